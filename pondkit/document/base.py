@@ -1,0 +1,242 @@
+"""How an input is declared once, read, checked, walked and put. Only document/ imports pydantic."""
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, get_args, get_origin
+
+from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, PlainValidator, WithJsonSchema, field_validator
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticCustomError, PydanticUndefined
+from pydantic_core.core_schema import ValidationInfo
+
+from pondkit import units
+from pondkit.result import Path
+from pondkit.units import Entered, Kind, System, UnitError, kind_of, read
+
+
+def _reader(kind: Kind) -> PlainValidator:
+    def check(given: Any, info: ValidationInfo) -> float:
+        system: System = (info.context or {}).get("units", "us")
+        try:
+            return read(given, kind, system)
+        except UnitError as error:
+            raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
+
+    return PlainValidator(check)
+
+
+def _whole(given: Any) -> int:
+    try:
+        value = read(given, units.COUNT, "us")
+    except UnitError as error:
+        raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
+    if value != int(value):
+        raise PydanticCustomError("quantity", "{reason}", {"reason": f"{given!r} is not a whole number", "mend": "write 1, 2, 3 …"})
+    return int(value)
+
+
+_TEXT_OR_NUMBER = {"type": ["string", "number"]}
+
+
+def _schema(kind: Kind) -> WithJsonSchema:
+    return WithJsonSchema({"type": "number"} if kind.plain else _TEXT_OR_NUMBER | {"description": f"{kind.name}, such as {kind.example}"})
+
+
+Length = Annotated[float, units.LENGTH, _reader(units.LENGTH), _schema(units.LENGTH)]
+Mass = Annotated[float, units.MASS, _reader(units.MASS), _schema(units.MASS)]
+Density = Annotated[float, units.DENSITY, _reader(units.DENSITY), _schema(units.DENSITY)]
+ArealMass = Annotated[float, units.AREAL_MASS, _reader(units.AREAL_MASS), _schema(units.AREAL_MASS)]
+Ratio = Annotated[float, units.RATIO, _reader(units.RATIO), _schema(units.RATIO)]
+Angle = Annotated[float, units.ANGLE, _reader(units.ANGLE), _schema(units.ANGLE)]
+PriceLength = Annotated[float, units.PRICE_LENGTH, _reader(units.PRICE_LENGTH), _schema(units.PRICE_LENGTH)]
+PriceArea = Annotated[float, units.PRICE_AREA, _reader(units.PRICE_AREA), _schema(units.PRICE_AREA)]
+PriceVolume = Annotated[float, units.PRICE_VOLUME, _reader(units.PRICE_VOLUME), _schema(units.PRICE_VOLUME)]
+PriceMass = Annotated[float, units.PRICE_MASS, _reader(units.PRICE_MASS), _schema(units.PRICE_MASS)]
+PriceEach = Annotated[float, units.PRICE_EACH, _reader(units.PRICE_EACH), _schema(units.PRICE_EACH)]
+Whole = Annotated[int, units.COUNT, WithJsonSchema({"type": "integer"}), PlainValidator(lambda given, info: _whole(given))]
+Point = tuple[Length, Length]
+Place = tuple[Length, Length, Length]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A field that takes one of a fixed list of names, or the names of a shipped table. Also checks them."""
+
+    names: tuple[str, ...]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_plain_validator_function(self._check)
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {"type": "string", "enum": list(self.names)}
+
+    def _check(self, given: Any) -> str:
+        if given in self.names:
+            return str(given)
+        near = difflib.get_close_matches(str(given), self.names, 1, 0.3)
+        raise PydanticCustomError(
+            "choice",
+            "{given} is none of the choices",
+            {"given": repr(given), "names": ", ".join(self.names), "near": near[0] if near else ""},
+        )
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What a person is told and allowed at one input: label, bounds as written, step in each system, one line of help."""
+
+    label: str
+    low: str | float | None
+    high: str | float | None
+    step: tuple[str | float, str | float]
+    help: str
+    front: bool
+
+    def bound(self, side: Literal["low", "high"], kind: Kind) -> float | None:
+        """A bound as an SI float; None where there is none."""
+        given = getattr(self, side)
+        return None if given is None else float(read(given, kind, "us"))
+
+    def stride(self, kind: Kind, system: System) -> tuple[float, str]:
+        """(step in the unit, unit) of a slider in a system."""
+        given = self.step[0 if system == "us" else 1]
+        unit = "" if kind.plain else units.unit_in(str(given))
+        return units.magnitude(float(read(given, kind, system)), kind, unit, system), unit
+
+
+def ask(
+    label: str,
+    low: str | float | None = None,
+    high: str | float | None = None,
+    step: tuple[str | float, str | float] = (1, 1),
+    *,
+    default: Any = PydanticUndefined,
+    help: str,
+    front: bool = False,
+    alias: str | None = None,
+) -> Any:
+    """Declare an input. ``default`` is written as a person writes it; ``front`` puts it among the first on the page."""
+    info = Field(default, alias=alias, description=help, validate_default=default is not PydanticUndefined)
+    info.metadata.append(Ask(label, low, high, step, help, front))
+    return info
+
+
+class Part(BaseModel):
+    """A part of the document: frozen, refuses unknown keys, no check across fields. Equal and hashed by value."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
+    title_of_part: ClassVar[str] = "part"
+
+    @field_validator("*", mode="after")
+    @classmethod
+    def _within_bounds(cls, value: Any, info: ValidationInfo) -> Any:
+        said = ask_of(cls, info.field_name or "")
+        kind = kind_of(cls.model_fields[info.field_name or ""].annotation) or kind_in(cls, info.field_name or "")
+        if said and kind:
+            for number in _numbers(value):
+                low, high = said.bound("low", kind), said.bound("high", kind)
+                # A bound typed in the other system may differ from the same bound by rounding.
+                slack = 1e-9 * max(abs(low or 0.0), abs(high or 0.0))
+                if (low is not None and number < low - slack) or (high is not None and number > high + slack):
+                    text = number.text if isinstance(number, Entered) else f"{number:g}"
+                    raise PydanticCustomError("bounds", "{given}", {"given": text, "low": said.low, "high": said.high})
+        return value
+
+    def changed(self, **values: Any) -> Self:
+        """A copy with some fields as given, unchecked: for values that are parts already."""
+        return self.model_copy(update=values)
+
+
+P = TypeVar("P", bound=Part)
+
+
+def _numbers(value: Any) -> Iterator[float]:
+    if isinstance(value, tuple):
+        for item in value:
+            yield from _numbers(item)
+    elif isinstance(value, (float, int)) and not isinstance(value, bool):
+        yield value
+
+
+def ask_of(part: type[Part], name: str) -> Ask | None:
+    """The declaration of one field."""
+    return next((m for m in part.model_fields[name].metadata if isinstance(m, Ask)), None)
+
+
+def kind_in(part: type[Part], name: str) -> Kind | None:
+    """Kind of quantity of one field; of its elements where it is a tuple."""
+    field = part.model_fields[name]
+    return next((m for m in field.metadata if isinstance(m, Kind)), None) or kind_of(field.annotation)
+
+
+def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
+    """Names that a field offers; empty where it is free."""
+    field = part.model_fields[name]
+    for item in (*field.metadata, *_metadata(field.annotation)):
+        if isinstance(item, Choice):
+            return item.names
+    return ()
+
+
+def _metadata(annotation: Any) -> Iterator[Any]:
+    for arg in get_args(annotation):
+        if isinstance(arg, Choice):
+            yield arg
+        elif get_origin(arg) is not None or get_args(arg):
+            yield from _metadata(arg)
+
+
+def key_of(field: FieldInfo, name: str) -> str:
+    """The field's key in the file."""
+    return field.alias or name
+
+
+def walk(part: Part, path: Path = ()) -> Iterator[tuple[Path, Part, str]]:
+    """Every leaf field: (path of the field, part that holds it, field name); parts inside are gone through."""
+    for name in type(part).model_fields:
+        value = getattr(part, name)
+        if isinstance(value, Part):
+            yield from walk(value, (*path, name))
+        elif isinstance(value, tuple) and value and all(isinstance(item, Part) for item in value):
+            for index, item in enumerate(value):
+                yield from walk(item, (*path, name, index))
+        else:
+            yield (*path, name), part, name
+
+
+def get(part: Part, path: Path) -> Any:
+    """What stands at a path."""
+    value: Any = part
+    for step in path:
+        value = value[step] if isinstance(step, int) else getattr(value, step)
+    return value
+
+
+def put(part: P, path: Path, value: Any, system: System = "us") -> P:
+    """A new document in which only the parts along the path are new; the last part is checked as a file would be.
+
+    Args:
+        part: The document, or any part of it.
+        path: Names and indexes, such as ("options", 0, "pools", 2, "tiers", 1, "depth"). An index on a tuple of parts
+            replaces that part.
+        value: What to put: text, number, part, tuple of parts, or None.
+        system: How a bare number is read.
+    Raises: pydantic.ValidationError that names the field; ``files.refusal`` puts it into words.
+    """
+    head, *rest = path
+    assert isinstance(head, str), "a path within a part starts with a field's name"
+    if not rest:
+        fields = {name: getattr(part, name) for name in type(part).model_fields}
+        return type(part).model_validate(fields | {head: value}, context={"units": system}, by_name=True)
+    held = getattr(part, head)
+    index = rest[0]
+    if not isinstance(index, int):
+        return part.changed(**{head: put(held, tuple(rest), value, system)})
+    inner = put(held[index], tuple(rest[1:]), value, system) if len(rest) > 1 else value
+    items = (*held[:index], inner, *held[index + 1 :])
+    if len(rest) > 1 and isinstance(held[index], Part):
+        return part.changed(**{head: items})
+    return put(part, (head,), items, system)

@@ -1,0 +1,49 @@
+"""Pipe passages between water and den."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.document.base import Choice, Length, Part, Place, ask
+from pondkit.document.names import Name
+from pondkit.reference.tables import names
+
+Pipe = Annotated[str, Choice(names("pipes"))]
+NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]
+FittingName = Annotated[str, Choice(("elbow 22.5", "elbow 45", "elbow 90", "tee", "wye", "coupling", "reducer", "gate", "penetration"))]
+
+
+class Fitting(Part):
+    title_of_part: ClassVar[str] = "fitting"
+    name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
+    pipe: Pipe = ask("Pipe", help="For which pipe.")
+    centre_to_stop: Length = ask("Centre to stop", "0 in", "3 ft", ("0.125 in", "1 mm"), help="From the fitting's centre to where the pipe's end stops; measure the fitting in hand.")
+
+
+class Node(Part):
+    title_of_part: ClassVar[str] = "node"
+    name: Name = ask("Name", help="Each node has a name of its own.")
+    kind: NodeKind = ask("Kind", default="junction", help="Mouth in the water, junction, gate, or den chamber.")
+    at: Place = ask(
+        "Place", "-1000 ft", "1000 ft", ("3 in", "5 cm"), help="East, north of the site's origin, and level of the pipe's centre line above the datum."
+    )
+    size: tuple[Length, Length, Length] | None = ask(
+        "Chamber size", "4 in", "12 ft", ("1 in", "2 cm"), default=None, help="Inside length, width and height of a chamber."
+    )
+
+
+class Run(Part):
+    title_of_part: ClassVar[str] = "run"
+    from_: Name = ask("From", help="Name of the node it starts at.", alias="from")
+    to: Name = ask("To", help="Name of the node it ends at.")
+    pipe: Pipe | None = ask("Pipe", default=None, help="In place of the tunnels' own pipe.")
+
+
+class Tunnels(Part):
+    title_of_part: ClassVar[str] = "tunnels"
+    pipe: Pipe = ask("Pipe", default="sch40 4 in", help="Of every run that names none of its own.")
+    stock_length: Length = ask("Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in.")
+    kerf: Length = ask("Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away.")
+    fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask("Fittings", default=(), help="Measured sizes, in place of the table's.")
+    nodes: Annotated[tuple[Node, ...], Field(max_length=300)] = ask("Nodes", default=(), help="Where the pipe begins, ends and bends.")
+    runs: Annotated[tuple[Run, ...], Field(max_length=300)] = ask("Runs", default=(), help="Straight pipe between two nodes.")

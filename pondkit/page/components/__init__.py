@@ -1,0 +1,24 @@
+"""The page's own controls: what the stock widgets cannot do, written as small Streamlit components without a build step.
+
+A stock slider reports only when its thumb is let go, and a stock plot is mounted anew at every change of its figure,
+losing zoom and camera. These report during the drag and redraw in place. Script, style and markup stand in files of
+their own beside the Python, and are handed to Streamlit as text.
+
+Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run_done`` last.
+"""
+
+from pondkit.page.components.loader import plotly_loader, run_done
+from pondkit.page.components.picture import PictureEvent, picture, picture_event
+from pondkit.page.components.slider import Entered, SliderData, entered, slider
+
+__all__ = [
+    "Entered",
+    "PictureEvent",
+    "SliderData",
+    "entered",
+    "picture",
+    "picture_event",
+    "plotly_loader",
+    "run_done",
+    "slider",
+]

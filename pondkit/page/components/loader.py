@@ -1,0 +1,36 @@
+"""Two components without a face: one brings plotly's script into the page, one tells that a run is over."""
+
+import itertools
+
+import streamlit as st
+
+from pondkit.page.components.assets import asset
+
+_LOADER = st.components.v2.component("pondkit_plotly_loader", js=asset("plotly_loader.js"))
+_RUN_DONE = st.components.v2.component("pondkit_run_done", js=asset("run_done.js"))
+
+_LOADER_KEY = "pondkit_plotly_loader"
+_RUN_DONE_KEY = "pondkit_run_done"
+_runs = itertools.count(1)
+
+
+def plotly_loader(script: str) -> None:
+    """Puts plotly's script into the page as ``window.Plotly``, once.
+
+    The browser answers when it has the script, which costs one more run at the start; from then on nothing of it is
+    sent or even encoded.
+
+    Args:
+        script: Text of ``plotly.min.js``.
+    """
+    loaded = st.session_state.get(_LOADER_KEY, {}).get("loaded", False)
+    _LOADER(key=_LOADER_KEY, data=None if loaded else script.encode())
+
+
+def run_done() -> None:
+    """Marks the end of a run; the last call of the page.
+
+    Streamlit stops a run when a new value arrives. Sliders and pictures therefore hold the next value of a drag back
+    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn.
+    """
+    _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next(_runs)})

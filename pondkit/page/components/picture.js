@@ -1,0 +1,181 @@
+// A plotly picture that is redrawn in place: node, zoom and camera stay when its figure changes.
+// Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted
+// picture must remember is kept by its parent element.
+
+const PACE = 70; // ms, least time between two reports of a line that is dragged
+const RETRY = 15; // ms, between two looks whether the page has finished its run
+const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
+
+const pictures = new WeakMap();
+let lastNumber = 0;
+
+// Grows over remounts and reloads too, hence the clock.
+function nextNumber() {
+  lastNumber = Math.max(lastNumber + 1, Date.now());
+  return lastNumber;
+}
+
+const equal = (a, b) => a.length === b.length && a.every((byte, i) => byte === b[i]);
+
+class Picture {
+  constructor(root) {
+    this.frame = root.querySelector(".pondkit-picture");
+    this.plot = root.querySelector(".pondkit-plot");
+    this.note = root.querySelector(".pondkit-note");
+    this.bytes = new Uint8Array();
+    this.latest = null; // data as they came last
+    this.shown = null; // data that are on show
+    this.pressed = false;
+    this.asked = 0; // number of the last line that went out
+    this.askedAt = -Infinity;
+    this.runsWhenAsked = undefined; // count of finished runs, see run_done.js
+    this.timer = 0; // for a line that still has to go out
+    this.later = 0; // for a figure that still has to be drawn
+    this.drawing = false;
+
+    this.resized = new ResizeObserver(() => this.fit());
+    this.resized.observe(this.frame);
+    this.track = this.track.bind(this);
+    this.release = this.release.bind(this);
+    this.settle = this.settle.bind(this);
+    this.plot.addEventListener("pointerdown", () => this.press(), true);
+    window.addEventListener("pondkit:plotly", this.settle);
+  }
+
+  // --- from Python ---
+
+  receive(bytes) {
+    if (equal(bytes, this.bytes)) return; // unchanged data come anew at each run
+    this.bytes = bytes;
+    this.latest = JSON.parse(new TextDecoder().decode(bytes));
+    this.frame.style.height = `${this.latest.height}px`;
+    this.settle();
+  }
+
+  // Draws the latest figure, unless the person is ahead of it. The drawing waits for the next frame: whatever else came
+  // with it is taken first, so that the server works on the next value while the browser draws this one.
+  settle() {
+    clearTimeout(this.later);
+    if (!window.Plotly || this.pressed || this.timer || this.drawing || this.latest === this.shown) return;
+    const left = PATIENCE - (performance.now() - this.askedAt);
+    if (this.latest.answered < this.asked && left > 0) {
+      this.later = setTimeout(this.settle, left);
+      return;
+    }
+    this.drawing = true;
+    requestAnimationFrame(() => this.draw());
+  }
+
+  async draw() {
+    const { figure, alt, stale, note } = this.latest;
+    this.shown = this.latest;
+    this.frame.classList.toggle("pondkit-stale", stale);
+    this.note.textContent = note;
+    this.plot.setAttribute("aria-label", alt);
+    const layout = { uirevision: "keep", ...figure.layout, height: this.latest.height, autosize: true };
+    layout.editrevision = nextNumber(); // a line lies where Python says, also after an undo
+    try {
+      await window.Plotly.react(this.plot, figure.data, layout, { displaylogo: false, ...figure.config });
+      if (!this.listening) this.listen();
+      this.pin();
+    } finally {
+      this.drawing = false;
+    }
+    this.settle();
+  }
+
+  fit() {
+    const drawn = this.plot._fullLayout;
+    if (drawn && this.plot.clientWidth && this.plot.clientWidth !== drawn.width) window.Plotly.Plots.resize(this.plot);
+  }
+
+  // With edits.shapePosition plotly lets every shape be dragged; only those marked as editable shall be.
+  pin() {
+    (this.shown.figure.layout.shapes || []).forEach((shape, index) => {
+      if (shape.editable) return;
+      const drawn = this.plot.querySelectorAll(`.shapelayer [data-index="${index}"] *, [data-index="${index}"]`);
+      for (const node of drawn) node.style.pointerEvents = "none";
+    });
+  }
+
+  // --- to Python ---
+
+  listen() {
+    this.listening = true;
+    this.plot.on("plotly_click", (event) => this.pick(event.points[0]));
+    this.plot.on("plotly_afterplot", () => this.shown && this.pin());
+  }
+
+  pick(point) {
+    const what = point.customdata ?? point.data.meta;
+    if (what === undefined || !this.shown.listens) return;
+    this.report({ kind: "pick", what, n: nextNumber() });
+  }
+
+  press() {
+    if (!this.shown) return;
+    this.pressed = true;
+    this.lines = this.readLines();
+    window.addEventListener("pointermove", this.track, true);
+    for (const name of ["pointerup", "pointercancel"]) window.addEventListener(name, this.release, true);
+  }
+
+  // Plotly tells of a moved shape on release only, but moves it in its own layout during the drag.
+  readLines() {
+    return (this.plot._fullLayout?.shapes || []).map((shape) => [shape.x0, shape.y0, shape.x1, shape.y1]);
+  }
+
+  track() {
+    if (!this.timer) this.timer = setTimeout(() => this.tell(), PACE);
+  }
+
+  tell() {
+    clearTimeout(this.timer);
+    this.timer = 0;
+    const lines = this.readLines();
+    const moved = lines.findIndex((line, i) => this.lines[i] && line.some((at, k) => at !== this.lines[i][k]));
+    if (moved < 0 || !this.shown.listens || !this.shown.figure.layout.shapes?.[moved]?.editable) return;
+    const passed = performance.now() - this.askedAt;
+    // A value that arrives in the middle of a run stops that run: sent too early, the other pictures would never come.
+    const running = window.pondkitRuns !== undefined && window.pondkitRuns === this.runsWhenAsked;
+    if (passed < PACE || (running && passed < PATIENCE)) {
+      this.timer = setTimeout(() => this.tell(), RETRY);
+      return;
+    }
+    this.lines = lines;
+    this.asked = nextNumber();
+    this.askedAt = performance.now();
+    this.runsWhenAsked = window.pondkitRuns;
+    this.report({ kind: "line", line: lines[moved], n: this.asked });
+    this.settle(); // in case no answer comes
+  }
+
+  release() {
+    window.removeEventListener("pointermove", this.track, true);
+    for (const name of ["pointerup", "pointercancel"]) window.removeEventListener(name, this.release, true);
+    // After plotly has dealt with the release itself.
+    setTimeout(() => {
+      this.pressed = false;
+      this.tell();
+      this.settle();
+    });
+  }
+
+  leave() {
+    clearTimeout(this.timer);
+    clearTimeout(this.later);
+    this.resized.disconnect();
+    window.removeEventListener("pondkit:plotly", this.settle);
+    window.removeEventListener("pointermove", this.track, true);
+    for (const name of ["pointerup", "pointercancel"]) window.removeEventListener(name, this.release, true);
+    if (window.Plotly && this.shown) window.Plotly.purge(this.plot);
+  }
+}
+
+export default function ({ data, parentElement, setStateValue }) {
+  let picture = pictures.get(parentElement);
+  if (!picture) pictures.set(parentElement, (picture = new Picture(parentElement)));
+  picture.report = (event) => setStateValue("event", event);
+  picture.receive(data);
+  return () => picture.leave();
+}

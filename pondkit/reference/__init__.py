@@ -1,0 +1,1 @@
+"""Tables as CSV with a source in each row; ``tables`` reads them."""

@@ -1,0 +1,55 @@
+"""What a trade hands back: frozen records of entries and geometry, complete when you get them, and problems in words."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from typing import Any
+
+from pondkit.takeoff import Entry, Words
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What keeps a part of the design from being worked out, found by ``evaluate``.
+
+    Attributes:
+        path: Place in the option, as for ``put`` but without the option's own head: ("pools", 1, "tiers", 0, "depth").
+        given: What was given there.
+        allowed: What is allowed.
+        mend: How to mend it.
+    """
+
+    path: Path
+    given: Words
+    allowed: Words
+    mend: Words
+
+
+class Trouble(Exception):  # noqa: N818 - it carries problems of the design, no error of the program
+    """Raised by a trade where nothing of a part can be worked out."""
+
+    def __init__(self, *problems: Problem) -> None:
+        super().__init__("; ".join(p.given.text for p in problems))
+        self.problems = problems
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """A frozen record. A field that is an entry, or a tuple of entries, is its key in the takeoff. Compared by identity."""
+
+    def entries(self) -> Iterator[tuple[str, Entry]]:
+        """Every (key, entry) of this record and of the records inside it, in the order of the fields."""
+        for field in fields(self):
+            yield from _entries(field.name, getattr(self, field.name))
+
+
+def _entries(name: str, value: Any) -> Iterator[tuple[str, Entry]]:
+    if isinstance(value, Entry):
+        yield name, value
+    elif isinstance(value, Result):
+        yield from value.entries()
+    elif isinstance(value, tuple):
+        for item in value:
+            if isinstance(item, (Entry, Result)):
+                yield from _entries(name, item)

@@ -1,0 +1,303 @@
+"""Outlines: from the document's shapes to polygons, and how they shrink when moved inward.
+
+Pools keep their own axes here (metres, x and y of the pool); ``Placed`` takes them to the site and back.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+from scipy.optimize import minimize
+from scipy.spatial import cKDTree
+from shapely.geometry import Polygon
+from shapely.geometry.polygon import orient
+
+from pondkit.document.pool import Circle, Ellipse, Offsets, Outline, Points, Rectangle
+
+Array = NDArray[np.float64]
+VERTICES = 512
+QUARTER = 64  # segments a quarter circle in offsets
+NODES = 20  # Chebyshev nodes a piece of the offset table
+FINE = 512  # points round an outline in the search for the nearest
+LEAST_AREA = 1e-4  # m²: below this an outline has no area
+
+
+class NoOutline(ValueError):
+    """An outline that has no area or crosses itself; the message says which."""
+
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """A simple polygon and what follows from it when it is moved inward or outward.
+
+    Attributes:
+        polygon: Outline, anticlockwise, in its own axes [m].
+        inradius: Greatest inward distance that leaves anything [m].
+        pole: A point at that distance from the outline [m].
+        breaks: Inward distances between 0 and the inradius at which the rate of shrinking has a break: the number of
+            parts changes, or round corners are used up [m].
+    """
+
+    polygon: Polygon
+    inradius: float
+    pole: tuple[float, float]
+    breaks: tuple[float, ...]
+
+    @cached_property
+    def coords(self) -> Array:
+        """Vertices, closed, shape (n, 2) [m]."""
+        return np.asarray(self.polygon.exterior.coords, dtype=float)
+
+    @cached_property
+    def table(self) -> "_OffsetTable":
+        return _OffsetTable(self)
+
+    def moved(self, inward: Array | list[float]) -> NDArray[np.object_]:
+        """Polygons moved inward (negative: outward) by true horizontal distances, shape (n,)."""
+        away = np.asarray(inward, dtype=float)
+        return np.asarray(shapely.buffer(np.full(away.shape, self.polygon), -away, quad_segs=QUARTER), dtype=object)
+
+    @cached_property
+    def _fine(self) -> tuple[cKDTree, Array]:
+        ring = self.polygon.exterior
+        fine = np.asarray(ring.segmentize(ring.length / FINE).coords[:-1], dtype=float)
+        return cKDTree(fine), fine
+
+    def inward(self, points: Array) -> Array:
+        """True distance inward from the outline at places in its own axes (negative outside), shape (n, 2) -> (n,) [m].
+
+        By the nearest of finely divided points and the two sides that meet there: forty times as fast as the library's
+        own distance, and as exact except within a division of where two sides are equally near.
+        """
+        tree, fine = self._fine
+        near = tree.query(points)[1]
+        here = fine[near]
+        away = np.full(len(points), np.inf)
+        for step in (-1, 1):
+            side = fine[(near + step) % len(fine)] - here
+            along = np.clip(np.einsum("ij,ij->i", points - here, side) / np.einsum("ij,ij->i", side, side), 0.0, 1.0)
+            away = np.minimum(away, np.linalg.norm(points - here - along[:, None] * side, axis=1))
+        return np.where(shapely.contains_xy(self.polygon, points[:, 0], points[:, 1]), away, -away)
+
+    def area(self, inward: Array) -> Array:
+        """Plan area inside the outline moved inward, shape as given [m²]."""
+        return self.table.area(np.asarray(inward, dtype=float))
+
+    def perimeter(self, inward: Array) -> Array:
+        """Length of the outline moved inward, shape as given [m]: the rate at which its area shrinks."""
+        return self.table.perimeter(np.asarray(inward, dtype=float))
+
+
+class _OffsetTable:
+    """Area and perimeter against inward distance, from offsets at Chebyshev nodes on pieces that end at the shape's breaks.
+
+    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Between the
+    breaks both are smooth. Outward it reaches as far as the inradius and a metre; beyond, offsets are made one by one.
+    """
+
+    def __init__(self, shape: Shape) -> None:
+        self._shape = shape
+        self._edges = np.array([-1.0 - shape.inradius, 0.0, *shape.breaks, shape.inradius])
+        # Interior Chebyshev points: the ends themselves may have a jump in slope.
+        unit = np.cos((2 * np.arange(NODES) + 1) * np.pi / (2 * NODES))
+        spans = list(zip(self._edges, self._edges[1:], strict=False))
+        nodes = [low + (high - low) * (1 + unit) / 2 for low, high in spans]
+        moved = shape.moved(np.concatenate(nodes))
+        fit = np.polynomial.Chebyshev.fit
+        self._area, self._perimeter = (
+            [fit(t, part, NODES - 1, domain=list(span)) for t, part, span in zip(nodes, np.split(read, len(nodes)), spans, strict=True)]
+            for read in (shapely.area(moved), shapely.length(moved))
+        )
+
+    def area(self, inward: Array) -> Array:
+        return self._read(inward, self._area, shapely.area)
+
+    def perimeter(self, inward: Array) -> Array:
+        return self._read(inward, self._perimeter, shapely.length)
+
+    def _read(self, inward: Array, pieces: list[np.polynomial.Chebyshev], measure: Callable[..., Array]) -> Array:
+        flat = np.atleast_1d(inward)
+        out = np.zeros_like(flat)
+        which = np.searchsorted(self._edges, flat, side="right") - 1
+        for index, piece in enumerate(pieces):
+            inside = which == index
+            if inside.any():
+                out[inside] = np.maximum(piece(flat[inside]), 0.0)
+        beyond = which < 0
+        if beyond.any():
+            out[beyond] = measure(self._shape.moved(flat[beyond]))
+        return out.reshape(np.shape(inward))
+
+
+def shape_of(outline: Outline) -> Shape:
+    """The polygon of a document's outline, in its own axes, with what follows from it.
+
+    Raises: NoOutline where the outline crosses itself or has no area.
+    """
+    coords = _coords(outline)
+    polygon = Polygon(coords)
+    if not polygon.is_valid:
+        raise NoOutline(f"crosses itself near {_crossing(polygon)}")
+    if polygon.area < LEAST_AREA:
+        raise NoOutline("has no area")
+    return shape_from(polygon, _kinks(outline))
+
+
+def _kinks(outline: Outline) -> tuple[float, ...]:
+    match outline:
+        case Ellipse():
+            long, short = max(outline.length, outline.width), min(outline.length, outline.width)
+            return (short**2 / (2 * long),)  # least radius of curvature
+        case Rectangle():
+            return (outline.corner_radius,)
+        case _:
+            return ()
+
+
+def _crossing(polygon: Polygon) -> str:
+    reason = str(shapely.is_valid_reason(polygon))
+    return reason[reason.find("[") :] if "[" in reason else "a corner"
+
+
+def shape_from(polygon: Polygon, kinks: tuple[float, ...] = ()) -> Shape:
+    """What follows from a simple polygon.
+
+    Args:
+        polygon: Any valid polygon without holes.
+        kinks: Inward distances [m] known to be breaks: the least radius of a convex curve.
+    """
+    polygon = orient(polygon)
+    inradius, pole = _inradius(polygon)
+    breaks = sorted(t for t in (*_splits(polygon, inradius), *kinks) if 1e-6 * inradius < t < inradius * (1 - 1e-6))
+    return Shape(polygon, inradius, pole, tuple(breaks))
+
+
+def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
+    """Greatest inward distance that leaves anything, and the point there.
+
+    Halving finds it to 1 %; nearer to the end an offset can take seconds (as can the library's largest inscribed circle
+    where many are equally large), so that the last steps move a point away from the outline instead.
+    """
+    low, high, last = 0.0, math.sqrt(polygon.area / math.pi), polygon
+    while high - low > 0.01 * high:
+        middle = (low + high) / 2
+        left = polygon.buffer(-middle, quad_segs=2)
+        if left.is_empty:
+            high = middle
+        else:
+            low, last = middle, left
+    edge = polygon.exterior
+    biggest = max(getattr(last, "geoms", [last]), key=lambda part: part.area)
+    start = biggest.centroid if biggest.contains(biggest.centroid) else biggest.representative_point()
+    spread = high * 0.02
+    simplex = np.array([[start.x, start.y], [start.x + spread, start.y], [start.x, start.y + spread]])
+    best = minimize(
+        lambda at: -edge.distance(shapely.Point(at)),
+        simplex[0],
+        method="Nelder-Mead",
+        options={"initial_simplex": simplex, "xatol": 1e-7 * high, "fatol": 1e-8 * high, "maxfev": 200},
+    )
+    return float(-best.fun), (float(best.x[0]), float(best.x[1]))
+
+
+def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
+    """Inward distances at which the number of parts changes."""
+    if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
+        return ()  # a convex outline never falls into parts
+    coarse = polygon.simplify(1e-4 * inradius)  # a fifth of the vertices; moves a split by as much
+
+    def parts(inward: Array) -> Array:
+        moved = shapely.buffer(np.full(inward.shape, coarse), -inward, quad_segs=4)
+        return np.asarray(shapely.get_num_geometries(moved), dtype=float)
+
+    tries = np.linspace(0.0, inradius * (1 - 1e-3), 40)
+    count = parts(tries)
+    found = []
+    for at in np.flatnonzero(np.diff(count)):
+        low, high, before = tries[at], tries[at + 1], count[at]
+        while high - low > 1e-5 * inradius:
+            inner = np.linspace(low, high, 9)
+            same = int(np.flatnonzero(np.append(parts(inner[1:-1]), -1) != before)[0])
+            low, high = inner[same], inner[same + 1]
+        found.append(float((low + high) / 2))
+    return tuple(found)
+
+
+def _coords(outline: Outline) -> Array:
+    match outline:
+        case Circle():
+            return _ellipse(outline.diameter, outline.diameter)
+        case Ellipse():
+            return _ellipse(outline.length, outline.width)
+        case Rectangle():
+            return _rectangle(outline.length, outline.width, outline.corner_radius)
+        case Points():
+            return _through(np.array(outline.points, dtype=float), outline.smooth)
+        case Offsets():
+            left = [(along, off) for along, off in outline.left]
+            right = [(along, -off) for along, off in reversed(outline.right)]
+            return _through(np.array(left + right, dtype=float), outline.smooth)
+
+
+def _ellipse(length: float, width: float) -> Array:
+    """512 points of an ellipse, pushed out so that the polygon has the curve's own area (on the curve it lacks 4e-5)."""
+    angle = 2 * np.pi * np.arange(VERTICES) / VERTICES
+    scale = math.sqrt(2 * np.pi / (VERTICES * math.sin(2 * np.pi / VERTICES)))
+    return np.column_stack([np.cos(angle) * length, np.sin(angle) * width]) * scale / 2
+
+
+def _rectangle(length: float, width: float, radius: float) -> Array:
+    if radius > min(length, width) / 2 * (1 + 1e-9):
+        raise NoOutline("has corners rounder than half its width")
+    corners = np.array([[1, 1], [-1, 1], [-1, -1], [1, -1]]) * np.array([length, width]) / 2
+    if radius == 0:
+        return corners
+    count = VERTICES // 4
+    quarter = np.pi / 2 * np.arange(count + 1) / count
+    # Each arc's polygon gets the area of its quarter circle.
+    grown = radius * math.sqrt(np.pi / 2 / (count * math.sin(np.pi / 2 / count)))
+    arcs = []
+    for index, corner in enumerate(corners):
+        centre = corner - np.sign(corner) * radius
+        turn = quarter + index * np.pi / 2
+        reach = np.full(count + 1, grown)
+        reach[[0, -1]] = radius
+        arcs.append(centre + np.column_stack([np.cos(turn), np.sin(turn)]) * reach[:, None])
+    return np.concatenate(arcs)
+
+
+def _through(points: Array, smooth: bool) -> Array:
+    if len(points) < 3:
+        raise NoOutline("has fewer than three points")
+    steps = np.linalg.norm(np.diff(points, axis=0, append=points[:1]), axis=1)
+    if (steps < 1e-6).any():
+        raise NoOutline(f"has two points in one place (number {int(np.argmin(steps)) + 1} and the next)")
+    if not smooth:
+        return points
+    along = np.concatenate([[0.0], np.cumsum(np.sqrt(steps))])  # centripetal: no loops at uneven spacing
+    curve = CubicSpline(along, np.vstack([points, points[:1]]), bc_type="periodic")
+    return np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Where a part's own axes lie on the site: origin [m] and turn anticlockwise [degrees]."""
+
+    x: float
+    y: float
+    turn_deg: float
+
+    def to_site(self, coords: Array) -> Array:
+        """Own axes to site axes, shape (n, 2)."""
+        c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
+        return coords @ np.array([[c, s], [-s, c]]) + np.array([self.x, self.y])
+
+    def to_own(self, coords: Array) -> Array:
+        """Site axes to own axes, shape (n, 2)."""
+        c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
+        return (coords - np.array([self.x, self.y])) @ np.array([[c, -s], [s, c]])

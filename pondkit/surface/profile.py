@@ -1,0 +1,197 @@
+"""Depth profiles: how deep a surface lies at a distance inward from an outline.
+
+A profile is a row of lines, each either a face (t = run + batter z) or a level (z = depth), t being the distance inward from
+the outline and z the depth below the waterline, both in metres and negative outward and upward. A surface moved at right
+angles to itself is the same row of lines, each moved; the corners are where neighbours meet.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+FAR = 1e4  # m: further than any pond
+HIGH = 30.0  # m: how far up the bank is drawn
+SLIT = 1e-7  # m: width that an upright face gets where depth is read at a place
+SAME = 1e-9  # m: depths nearer than this are one
+BANK, SEAT = -1, -2
+
+
+@dataclass(frozen=True)
+class Step:
+    """One tier as plain numbers [m]: depth, level width behind it, batter [-] of the face above, gravel on the level part."""
+
+    depth: float
+    shelf: float
+    batter: float
+    gravel: float
+
+
+@dataclass(frozen=True)
+class Line:
+    """A face (``level`` None) or a level of a profile.
+
+    Attributes:
+        owner: Index of its tier; BANK above the waterline, SEAT for an edging seat.
+        level: Depth of a level [m].
+        batter: Horizontal run per unit of drop of a face [-].
+        run: Distance inward at which the face's plane meets the waterline's depth 0 [m].
+        start: Depth from which the face is its tier's where it lies in one plane with the face above [m].
+    """
+
+    owner: int
+    level: float | None = None
+    batter: float = 0.0
+    run: float = 0.0
+    start: float = 0.0
+
+    def moved(self, normal: float) -> "Line":
+        """Moved at right angles to itself, downward and outward."""
+        if self.level is not None:
+            return replace(self, level=self.level + normal)
+        return replace(self, run=self.run - normal * math.hypot(1.0, self.batter))
+
+
+@dataclass(frozen=True)
+class Profile:
+    """Lines from the bank inward, with the corner between each and the next: shape (lines - 1, 2) as (t, z) [m]."""
+
+    lines: tuple[Line, ...]
+    corners: tuple[tuple[float, float], ...]
+
+    @cached_property
+    def faces(self) -> tuple[tuple[float, float, Line], ...]:
+        """(upper depth, lower depth, line) of every face, from the top."""
+        ends = [-HIGH, *(z for _, z in self.corners), math.inf]
+        return tuple((ends[i], ends[i + 1], line) for i, line in enumerate(self.lines) if line.level is None)
+
+    @cached_property
+    def levels(self) -> tuple[tuple[float, float, Line], ...]:
+        """(inward start, inward end, line) of every level part."""
+        ends = [-FAR, *(t for t, _ in self.corners), FAR]
+        return tuple((ends[i], ends[i + 1], line) for i, line in enumerate(self.lines) if line.level is not None)
+
+    @cached_property
+    def _track(self) -> tuple[Array, Array]:
+        first = self.lines[0]
+        points = [(first.run - first.batter * HIGH, -HIGH), *self.corners, (FAR, self.corners[-1][1] if self.corners else -HIGH)]
+        t, z = [points[0][0]], [points[0][1]]
+        for run, depth in points[1:]:
+            t.append(max(run, t[-1] + SLIT))
+            z.append(depth)
+        return np.array(t), np.array(z)
+
+    @property
+    def breaks(self) -> Array:
+        """Inward distances at which the slope changes, upright faces a slit wide [m]."""
+        return self._track[0][:-1]
+
+    def depth(self, inward: Array) -> Array:
+        """Depth [m] at distances inward [m], shape as given."""
+        return np.interp(inward, *self._track)
+
+    def inward(self, depth: Array, beyond: bool = False) -> Array:
+        """Distance inward [m] from which the surface is at least ``depth`` deep; deeper than it if ``beyond``."""
+        z = np.asarray(depth, dtype=float)
+        out = np.full(z.shape, FAR)
+        for upper, lower, face in reversed(self.faces):
+            inside = (z >= upper - SAME) & (z < lower - SAME) if beyond else (z > upper + SAME) & (z <= lower + SAME)
+            out[inside] = face.run + face.batter * z[inside]
+        return out
+
+    def upper(self, depth: float) -> "Profile":
+        """The lines that begin above a depth, the last face going on: equal for all profiles that differ only below."""
+        kept = 1 + sum(z < depth for _, z in self.corners)
+        while kept < len(self.lines) and self.lines[kept - 1].level is not None:
+            kept += 1
+        return self if kept >= len(self.lines) else Profile(self.lines[:kept], self.corners[: kept - 1])
+
+    @property
+    def floor(self) -> float:
+        """Depth of the last level [m]."""
+        return self.corners[-1][1]
+
+
+def profile(
+    steps: Sequence[Step],
+    *,
+    top: float = 0.0,
+    bank_batter: float | None = None,
+    seat: tuple[float, float] | None = None,
+    gravel: bool = False,
+    normal: float = 0.0,
+) -> Profile:
+    """The profile of a pool or a pit.
+
+    Args:
+        steps: Tiers from the bank inward, each deeper than the one before.
+        top: Depth at which the outline is drawn [m]; 0 for a pool.
+        bank_batter: Batter above the waterline; None for a pit, whose edge goes straight up.
+        seat: Edging seat outside the outline: width and depth of its base below the waterline [m].
+        gravel: True for the surface under the gravel: level parts lie deeper, faces stay in their planes.
+        normal: How far the surface is moved at right angles to itself, down and outward [m].
+    """
+    lines: list[Line] = []
+    if bank_batter is None:
+        lines.append(Line(0))
+    elif seat is None:
+        lines.append(Line(BANK, batter=bank_batter))
+    else:
+        width, base = seat
+        lines += [Line(BANK, batter=bank_batter, run=-width - bank_batter * base), Line(SEAT, level=base)]
+        if base < 0:
+            lines.append(Line(BANK, batter=bank_batter))
+    t, z = 0.0, top
+    for index, step in enumerate(steps):
+        lines.append(Line(index, batter=step.batter, run=t - step.batter * z, start=z))
+        t += step.batter * (step.depth - z)
+        z = step.depth
+        last = index == len(steps) - 1
+        if last or step.shelf > 0:
+            lines.append(Line(index, level=z + (step.gravel if gravel else 0.0)))
+            t += step.shelf
+    return _joined([line.moved(normal) for line in lines] if normal else lines)
+
+
+def _joined(lines: list[Line]) -> Profile:
+    """Corners of neighbouring lines; a line that its neighbours leave no room is taken out."""
+    lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
+    while True:
+        corners = [_corner(a, b) for a, b in zip(lines, lines[1:], strict=False)]
+        lost = next((i for i in range(1, len(lines) - 1) if _reversed(corners[i - 1], corners[i])), None)
+        if lost is None:
+            return Profile(tuple(lines), tuple(corners))
+        del lines[lost]
+        lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
+
+
+def _same(a: Line, b: Line) -> bool:
+    return a.owner == b.owner and a.level is None and b.level is None and _one_plane(a, b)
+
+
+def _one_plane(a: Line, b: Line) -> bool:
+    return abs(a.batter - b.batter) < 1e-12 and abs(a.run - b.run) < 1e-9
+
+
+def _reversed(before: tuple[float, float], after: tuple[float, float]) -> bool:
+    return after[0] < before[0] - 1e-12 or after[1] < before[1] - 1e-12
+
+
+def _corner(a: Line, b: Line) -> tuple[float, float]:
+    if a.level is not None and b.level is not None:
+        return (FAR, max(a.level, b.level))
+    if a.level is not None:
+        return (b.run + b.batter * a.level, a.level)
+    if b.level is not None:
+        return (a.run + a.batter * b.level, b.level)
+    if _one_plane(a, b):
+        return (b.run + b.batter * b.start, b.start)
+    if abs(a.batter - b.batter) < 1e-12:
+        # Parallel faces that are not one: the inner one starts where the outer one would end, at no depth of its own.
+        return (max(a.run, b.run), -HIGH)
+    z = (b.run - a.run) / (a.batter - b.batter)
+    return (a.run + a.batter * z, z)

@@ -1,0 +1,160 @@
+"""What needs more than one trade: net volume, open water, dig, price, totals, and faults between parts."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pondkit.basin import PoolResult
+from pondkit.document.pool import Pool
+from pondkit.document.project import Option
+from pondkit.result import Problem, Result
+from pondkit.surface.ground import Dug
+from pondkit.surface.path import near, shared_area
+from pondkit.takeoff import Entry, Words, entry, holds, total, words
+from pondkit.units import AREA, VOLUME, Area, Ratio, Volume
+
+SHARED_DEPTH = 3.0  # m below the rim: digs that meet deeper than this are one pool
+SERVICES = Words("Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge.")
+
+
+def net_volume(gross_volume: Volume, stone: Volume, pipes: Volume, gravel_volume: Volume, gravel_porosity: Ratio) -> Volume:
+    """Water that it takes to fill a pool: gross, less solids standing in it, plus the water in the gravel's voids.
+
+    Source: conservation of volume
+    """
+    return gross_volume - stone - pipes + gravel_volume * gravel_porosity
+
+
+def open_water_area(surface_area: Area, edging: Area, boulders: Area) -> Area:
+    """Water surface that neither edging nor boulders stand in.
+
+    Source: geometry; a boulder's plan as an ellipse
+    """
+    return surface_area - edging - boulders
+
+
+def dig_volume(cuts: tuple[Volume, ...], shared: Volume) -> Volume:
+    """Bank measure of cut, existing ground to dig surface, shared ground once.
+
+    Source: slices at level, geometry
+    """
+    return sum(cuts) - shared
+
+
+def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
+    """Bank measure of one pool's cut: all below the level where the ground cuts the dig, and what is cut above it.
+
+    Source: slices at level, geometry
+    """
+    return below_ground + near_ground
+
+
+@holds(lambda fill: sum(fill) < 0.01, "Part of the bank must be built up: filled ground settles; compact it in layers.")
+def fill_volume(fill: tuple[Volume, ...]) -> Volume:
+    """Between the ground and the bank inside the rim line, where the ground is lower; the outer slope is not counted.
+
+    Source: slices at level, geometry
+    """
+    return sum(fill)
+
+
+@dataclass(frozen=True, eq=False)
+class Totals(Result):
+    """Figures of the option as a whole, and those of a pool that need more than one trade. None where a part is in trouble."""
+
+    net_volume: tuple[Entry, ...]
+    open_water_area: tuple[Entry, ...]
+    pool_dig_volume: tuple[Entry, ...]
+    total_surface_area: Entry | None
+    total_gross_volume: Entry | None
+    total_net_volume: Entry | None
+    total_gravel_volume: Entry | None
+    dig_volume: Entry | None
+    fill_volume: Entry | None
+
+
+def work_out(option: Option, pools: tuple[PoolResult, ...], shared: float, whole: bool) -> Totals:
+    """Totals of an option.
+
+    Args:
+        option: As drawn.
+        pools: The pools that could be worked out.
+        shared: Cut that several digs share [m³].
+        whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
+    """
+    nets, opens, cuts = [], [], []
+    for pool in pools:
+        nets.append(
+            entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=0.0, pipes=0.0,
+                  gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
+        )  # fmt: skip
+        opens.append(entry(open_water_area, pool.name, surface_area=pool.surface_area, edging=0.0, boulders=0.0))
+        dig = pool.surfaces.dig
+        below = max(pool.ground.below, -20.0)
+        cuts.append(entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=dig.bowl.volume(below), near_ground=pool.ground.cut))
+    return Totals(
+        net_volume=tuple(nets),
+        open_water_area=tuple(opens),
+        pool_dig_volume=tuple(cuts),
+        total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
+        total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
+        total_net_volume=total("", nets, VOLUME) if whole else None,
+        total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
+        dig_volume=entry(dig_volume, "", cuts=cuts, shared=shared) if whole else None,
+        fill_volume=entry(fill_volume, "", fill=[pool.ground.fill for pool in pools]) if whole else None,
+    )
+
+
+def meeting(pools: Sequence[PoolResult]) -> tuple[Dug, ...]:
+    """Digs that run into another one, as ``shared_cut`` takes them."""
+    digs = [(pool.surfaces.dig, pool.ground.reach) for pool in pools]
+    met = {k for i, (a, out_a) in enumerate(digs) for j, (b, out_b) in enumerate(digs[:i]) if near(a, b, out_a + out_b) for k in (i, j)}
+    return tuple(
+        (dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(dig.level - dig.rim_level + SHARED_DEPTH), dig.level)
+        for dig in (digs[k][0] for k in sorted(met))
+    )
+
+
+def laid_thickness(option: Option) -> float:
+    """Underlay, liner and overlay together [m]."""
+    lining = option.lining
+    if lining is None:
+        return 0.0
+    return lining.thickness + sum(fabric.thickness for fabric in (lining.underlay, lining.overlay) if fabric)
+
+
+def seat_of(option: Option, pool: Pool) -> tuple[float, float] | None:
+    """Width and base level [m] of the edging outside a pool's outline; None where there is none."""
+    rows = option.stone.edging if option.stone else ()
+    return next(((row.across, row.base_level) for row in rows if row.pool == pool.name and row.seat == "outside"), None)
+
+
+def names_twice(option: Option) -> Iterator[Problem]:
+    """A name that two pools, liners, boulders or nodes share."""
+    groups = {
+        ("pools",): option.pools,
+        ("lining", "liners"): option.lining.liners if option.lining else (),
+        ("stone", "boulders"): option.stone.boulders if option.stone else (),
+        ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
+    }
+    for path, parts in groups.items():
+        met: set[str] = set()
+        for index, part in enumerate(parts):
+            if part.name in met:
+                yield Problem(
+                    (*path, index, "name"), words(f"'{part.name}' stands twice"), words("each has a name of its own"), words("rename one of the two")
+                )
+            met.add(part.name)
+
+
+def overlaps(pools: tuple[PoolResult, ...]) -> tuple[Problem, ...]:
+    """Pools whose waterlines overlap."""
+    found = []
+    for i, a in enumerate(pools):
+        for b in pools[:i]:
+            shared = shared_area(a.surfaces.finished, b.surfaces.finished)
+            if shared > 1e-4:
+                found.append(
+                    Problem(("pools", a.index, "at"), words(f"it overlaps '{b.name}' by {{area}}", area=(shared, AREA)),
+                            words("waterlines that lie apart"), words("move one of the two, or make it smaller"))
+                )  # fmt: skip
+    return tuple(found)
