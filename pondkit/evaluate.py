@@ -72,6 +72,11 @@ class OptionResult(Result):
     totals: Totals
     problems: tuple[Problem, ...]
 
+    @property
+    def whole(self) -> bool:
+        """True where every pool could be worked out, so that the option has totals."""
+        return self.totals.total_gross_volume is not None
+
 
 @dataclass(frozen=True, eq=False)
 class Results:
@@ -100,7 +105,7 @@ class _Option:
 
     def __call__(self, option: Option, site: Site) -> OptionResult:
         step = self.memory.step
-        problems: list[Problem] = [*totals.names_twice(option)]
+        problems: list[Problem] = [*totals.names_twice(option), *totals.link_problems(option)]
         ground = plane_of(site.ground)
         pools: list[PoolResult] = []
         thickness = totals.laid_thickness(option)

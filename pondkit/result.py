@@ -1,10 +1,11 @@
 """What a trade hands back: frozen records of entries and geometry, complete when you get them, and problems in words."""
 
-from collections.abc import Iterator
+import difflib
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 from typing import Any
 
-from pondkit.takeoff import Entry, Words
+from pondkit.takeoff import Entry, Words, words
 
 Path = tuple[str | int, ...]
 
@@ -24,6 +25,14 @@ class Problem:
     given: Words
     allowed: Words
     mend: Words
+
+
+def no_such(path: Path, what: str, name: str, known: Iterable[str]) -> Problem:
+    """The problem of a name that no part has: ``what`` is the kind of part ("pool"), ``known`` the names that there are."""
+    names = tuple(known)
+    near = difflib.get_close_matches(name, names, 1, 0.4)
+    mend = f"write '{near[0]}' if that is meant, or rename a {what}" if near else f"choose one of these, or rename a {what}"
+    return Problem(path, words(f"no {what} is called '{name}'"), words(f"one of {', '.join(names)}" if names else f"a {what} that is there"), words(mend))
 
 
 class Trouble(Exception):  # noqa: N818 - it carries problems of the design, no error of the program

@@ -10,7 +10,7 @@ from pondkit.result import Problem, Result
 from pondkit.surface.ground import Dug
 from pondkit.surface.path import near, shared_area
 from pondkit.takeoff import Entry, Words, entry, holds, total, words
-from pondkit.units import AREA, VOLUME, Area, Ratio, Volume
+from pondkit.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 
 SHARED_DEPTH = 3.0  # m below the rim: digs that meet deeper than this are one pool
 SERVICES = Words("Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge.")
@@ -144,6 +144,21 @@ def names_twice(option: Option) -> Iterator[Problem]:
                     (*path, index, "name"), words(f"'{part.name}' stands twice"), words("each has a name of its own"), words("rename one of the two")
                 )
             met.add(part.name)
+
+
+def link_problems(option: Option) -> Iterator[Problem]:
+    """Links to nowhere, from a pool to itself, and links that run uphill."""
+    levels = {pool.name: pool.level for pool in option.pools}
+    for index, link in enumerate(option.links):
+        path = ("links", index)
+        for field, name in (("from_", link.from_), ("to", link.to)):
+            if name not in levels:
+                yield Problem((*path, field), words(f"no pool is called '{name}'"), words(f"one of {', '.join(levels)}"), words("choose one of these, or rename the pool"))
+        if link.from_ == link.to:
+            yield Problem((*path, "to"), words("the link runs from a pool to itself"), words("two pools"), words("choose another pool, or remove the link"))
+        elif link.from_ in levels and link.to in levels and levels[link.from_] < levels[link.to]:
+            given = words("it runs uphill, from {upper} to {lower}", upper=(levels[link.from_], LENGTH), lower=(levels[link.to], LENGTH))
+            yield Problem((*path, "from_"), given, words("from the higher level to the lower"), words("exchange the two pools, or change a level"))
 
 
 def overlaps(pools: tuple[PoolResult, ...]) -> tuple[Problem, ...]:

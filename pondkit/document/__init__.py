@@ -1,7 +1,7 @@
 """The project file as a plain, validated document."""
 
-from pondkit.document.base import Part, get, put, walk
-from pondkit.document.files import Refused, load, place, save, schema
+from pondkit.document.base import Part, get, walk
+from pondkit.document.files import Refused, load, place, put, save, schema
 from pondkit.document.project import Project
 
 __all__ = ["Part", "Project", "Refused", "get", "load", "place", "put", "save", "schema", "walk"]

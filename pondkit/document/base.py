@@ -11,6 +11,7 @@ from pydantic_core import PydanticCustomError, PydanticUndefined
 from pydantic_core.core_schema import ValidationInfo
 
 from pondkit import units
+from pondkit.document.names import Refers
 from pondkit.result import Path
 from pondkit.units import Entered, Kind, System, UnitError, kind_of, read
 
@@ -172,6 +173,12 @@ def kind_in(part: type[Part], name: str) -> Kind | None:
     return next((m for m in field.metadata if isinstance(m, Kind)), None) or kind_of(field.annotation)
 
 
+def refers_in(part: type[Part], name: str) -> str:
+    """What the names in a field refer to: "pools", "nodes", or "" for nothing."""
+    field = part.model_fields[name]
+    return next((item.to for item in (*field.metadata, *_metadata(field.annotation)) if isinstance(item, Refers)), "")
+
+
 def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
     """Names that a field offers; empty where it is free."""
     field = part.model_fields[name]
@@ -183,7 +190,7 @@ def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
 
 def _metadata(annotation: Any) -> Iterator[Any]:
     for arg in get_args(annotation):
-        if isinstance(arg, Choice):
+        if isinstance(arg, (Choice, Refers)):
             yield arg
         elif get_origin(arg) is not None or get_args(arg):
             yield from _metadata(arg)
@@ -224,7 +231,7 @@ def put(part: P, path: Path, value: Any, system: System = "us") -> P:
             replaces that part.
         value: What to put: text, number, part, tuple of parts, or None.
         system: How a bare number is read.
-    Raises: pydantic.ValidationError that names the field; ``files.refusal`` puts it into words.
+    Raises: pydantic.ValidationError that names the field. ``pondkit.document.put`` puts it into words.
     """
     head, *rest = path
     assert isinstance(head, str), "a path within a part starts with a field's name"

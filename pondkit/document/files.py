@@ -7,10 +7,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from pondkit.document.base import Part, ask_of, key_of
+from pondkit.document import base
+from pondkit.document.base import P, Part, ask_of, get, key_of
 from pondkit.document.project import VERSION, Project
 from pondkit.result import Path
-from pondkit.units import Entered
+from pondkit.units import Entered, System
 
 MOST_BYTES = 5_000_000
 MOST_NESTING = 30
@@ -108,29 +109,47 @@ def schema() -> dict[str, Any]:
     return Project.model_json_schema(by_alias=True)
 
 
-def refusal(error: ValidationError, model: type[Part], data: Any = None, path: Path = ()) -> Refused:
+def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refused:
     """The library's error in words of the trade, one reason a fault.
 
     Args:
         error: What pydantic raised.
         model: The part that was read.
         data: What was read, where it is at hand; gives things their names.
-        path: Where ``model`` stands in the project.
     """
     found = error.errors(include_url=False)
     # A list whose items are at fault is reported as too short as well: say only the fault itself.
     faults = [f for f in found if f["type"] != "too_short" or not any(_under(g["loc"], f["loc"]) for g in found)]
-    reasons = [_reason(dict(fault), model, data, path) for fault in faults[:12]]
+    reasons = [_reason(dict(fault), model, data) for fault in faults[:12]]
     if len(faults) > 12:
         reasons.append(f"… and {len(faults) - 12} more of this kind.")
     return Refused(*reasons)
+
+
+def put(project: P, path: Path, value: Any, system: System = "us") -> P:
+    """A new document in which only the parts along the path are new: see ``base.put``.
+
+    Raises: Refused, in words, where the value is not allowed there.
+    """
+    try:
+        return base.put(project, path, value, system)
+    except ValidationError as error:
+        raise refusal(error, type(get(project, _holder(project, path)))) from None
+
+
+def _holder(project: Part, path: Path) -> Path:
+    """Path of the part whose field is put: an index at the end belongs to the list before it."""
+    steps = path[:-1]
+    while steps and not isinstance(get(project, steps), Part):
+        steps = steps[:-1]
+    return steps
 
 
 def _under(loc: tuple[Any, ...], head: tuple[Any, ...]) -> bool:
     return len(loc) > len(head) and loc[: len(head)] == head
 
 
-def _reason(fault: dict[str, Any], model: type[Part], data: Any, path: Path) -> str:
+def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
     loc = tuple(step for step in fault["loc"] if not (isinstance(step, str) and step.startswith(("function-", "tagged-union"))))
     holder, place, key = _place(loc, model, data)
     label = _label(holder, key)

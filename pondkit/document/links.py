@@ -3,7 +3,7 @@
 from typing import Annotated, ClassVar
 
 from pondkit.document.base import Choice, Length, Part, Point, ask
-from pondkit.document.names import Name
+from pondkit.document.names import PoolName
 
 Kind = Annotated[str, Choice(("fall", "channel"))]
 
@@ -11,8 +11,8 @@ Kind = Annotated[str, Choice(("fall", "channel"))]
 class Link(Part):
     title_of_part: ClassVar[str] = "link"
     kind: Kind = ask("Kind", default="fall", help="A fall drops over a crest; a channel runs on the ground.")
-    from_: Name = ask("From", help="Name of the upper pool.", alias="from")
-    to: Name = ask("To", help="Name of the lower pool.")
+    from_: PoolName = ask("From", help="Name of the upper pool.", alias="from")
+    to: PoolName = ask("To", help="Name of the lower pool.")
     at: Point = ask("Place", "-1000 ft", "1000 ft", ("6 in", "10 cm"), help="Middle of the crest: east, north of the site's origin.")
     crest_width: Length = ask("Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest.")
     crest_level: Length | None = ask(

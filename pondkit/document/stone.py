@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from pondkit.document.base import Choice, Density, Length, Part, Point, Ratio, Whole, ask
-from pondkit.document.names import Name
+from pondkit.document.names import Name, PoolName
 from pondkit.reference.tables import names
 
 Rock = Annotated[str, Choice(names("rocks"))]
@@ -24,7 +24,7 @@ class Boulder(Part):
     density: Density | None = ask(
         "Density", "500 kg/m^3", "3500 kg/m^3", ("1 lb/ft^3", "10 kg/m^3"), default=None, help="In place of the rock's own range, where it was measured."
     )
-    pool: Name | None = ask("Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing.")
+    pool: PoolName | None = ask("Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing.")
     under_water: Ratio = ask("Under water", 0, 1, (0.05, 0.05), default=0.5, help="Share of the stone below the level of its pool.")
     places: Annotated[tuple[Point, ...], Field(max_length=500)] = ask(
         "Places", "-1000 ft", "1000 ft", ("6 in", "10 cm"), default=(), help="Middle of each on the plan, east and north; the rest are only counted."
@@ -33,7 +33,7 @@ class Boulder(Part):
 
 class Edging(Part):
     title_of_part: ClassVar[str] = "edging"
-    pool: Name = ask("Pool", help="Pool that it goes round.")
+    pool: PoolName = ask("Pool", help="Pool that it goes round.")
     seat: Seat = ask("Seat", default="outside", help="Outside widens dig and liner; inside stands in the water.")
     base_level: Length = ask("Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Underside of the stones, above the site datum.")
     along: Length = ask("Along", *STONE, default="18 in", help="Of one stone, along the edge.")

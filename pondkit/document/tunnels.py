@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from pondkit.document.base import Choice, Length, Part, Place, ask
-from pondkit.document.names import Name
+from pondkit.document.names import Name, NodeName
 from pondkit.reference.tables import names
 
 Pipe = Annotated[str, Choice(names("pipes"))]
@@ -34,8 +34,8 @@ class Node(Part):
 
 class Run(Part):
     title_of_part: ClassVar[str] = "run"
-    from_: Name = ask("From", help="Name of the node it starts at.", alias="from")
-    to: Name = ask("To", help="Name of the node it ends at.")
+    from_: NodeName = ask("From", help="Name of the node it starts at.", alias="from")
+    to: NodeName = ask("To", help="Name of the node it ends at.")
     pipe: Pipe | None = ask("Pipe", default=None, help="In place of the tunnels' own pipe.")
 
 

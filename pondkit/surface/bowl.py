@@ -12,7 +12,6 @@ from functools import cached_property
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pondkit.surface.outline import Placed, Shape
@@ -249,15 +248,3 @@ def _face_at(profile: Profile, depth: float) -> tuple[float, int | None]:
         if upper < depth < lower:
             return face.batter, face.owner
     return 0.0, None
-
-
-def polygon_coords(geometry: BaseGeometry, tolerance: float) -> tuple[Array, ...]:
-    """Rings of a (multi)polygon, simplified to ``tolerance`` [m], each shape (n, 2): for pictures."""
-    parts = getattr(geometry, "geoms", [geometry])
-    rings = []
-    for part in parts:
-        if isinstance(part, Polygon) and not part.is_empty:
-            thin = part.simplify(tolerance)
-            rings.append(np.asarray(thin.exterior.coords, dtype=float))
-            rings += [np.asarray(hole.coords, dtype=float) for hole in thin.interiors]
-    return tuple(rings)

@@ -54,6 +54,11 @@ class Shape:
         return np.asarray(self.polygon.exterior.coords, dtype=float)
 
     @cached_property
+    def thin(self) -> Polygon:
+        """The outline with as few corners as a picture needs."""
+        return self.polygon.simplify(2e-3 * self.inradius)
+
+    @cached_property
     def table(self) -> "_OffsetTable":
         return _OffsetTable(self)
 

@@ -1,4 +1,4 @@
-"""The page's own controls: what the stock widgets cannot do, written as small Streamlit components without a build step.
+"""The page's own controls: what the stock widgets cannot do, as small Streamlit components without a build step.
 
 A stock slider reports only when its thumb is let go, and a stock plot is mounted anew at every change of its figure,
 losing zoom and camera. These report during the drag and redraw in place. Script, style and markup stand in files of

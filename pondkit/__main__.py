@@ -1,0 +1,73 @@
+"""Command line: takeoff, check, schema, drawings."""
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from pondkit.document import Refused, load, schema
+from pondkit.evaluate import Results, evaluate
+from pondkit.units import SYSTEMS, System
+from pondkit.view import table
+from pondkit.view.drawings import write_drawings
+from pondkit.view.say import say_problem
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems."""
+    parser = argparse.ArgumentParser(prog="python -m pondkit", description="Figures for natural-looking, recirculating ponds.")
+    commands = parser.add_subparsers(dest="command", required=True)
+    takeoff = commands.add_parser("takeoff", help="print every entry of every option")
+    takeoff.add_argument("file", type=Path)
+    takeoff.add_argument("--format", choices=("csv", "json", "table"), default="table")
+    takeoff.add_argument("--units", choices=SYSTEMS, help="units on show; the file's own if left out")
+    check = commands.add_parser("check", help="exit 0 if the file holds, or 2 with what is wrong")
+    check.add_argument("file", type=Path)
+    check.add_argument("--units", choices=SYSTEMS)
+    commands.add_parser("schema", help="print the JSON Schema of a project file")
+    drawings = commands.add_parser("drawings", help="write what is to be printed")
+    drawings.add_argument("file", type=Path)
+    drawings.add_argument("--out", type=Path, required=True)
+    drawings.add_argument("--units", choices=SYSTEMS)
+    asked = parser.parse_args(arguments)
+    if asked.command == "schema":
+        print(json.dumps(schema(), indent=1, ensure_ascii=False))
+        return 0
+    try:
+        project = load(asked.file)
+    except Refused as refused:
+        print("\n".join(refused.reasons), file=sys.stderr)
+        return 2
+    except OSError as error:
+        print(f"{asked.file}: cannot be read ({error.strerror}).", file=sys.stderr)
+        return 2
+    system: System = asked.units or project.units
+    results = evaluate(project)
+    for path, problem in results.problems:
+        print(say_problem(project, path, problem, system), file=sys.stderr)
+    if asked.command == "takeoff":
+        print(_takeoff(results, asked.format, system), end="")
+    elif asked.command == "drawings":
+        for path in write_drawings(results, asked.out, system):
+            print(path)
+    return 2 if results.problems else 0
+
+
+def _takeoff(results: Results, form: str, system: System) -> str:
+    if form == "csv":
+        return table.takeoff_csv(results, system)
+    written = [row for option in results.options for row in table.rows(option, system)]
+    if form == "table":
+        return table.table_text(written) + "\n"
+    return json.dumps([_record(row) for row in written], indent=1, ensure_ascii=False) + "\n"
+
+
+def _record(row: table.Row) -> dict[str, object]:
+    """A row for JSON: numbers as numbers, cautions as a list."""
+    numbers = {name: float(text) if (text := getattr(row, name)) else None for name in ("value", "low", "high")}
+    return table.record(row) | numbers | {"si_value": row.si_value, "cautions": list(row.cautions)}
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,61 @@
+"""Options side by side: plans at one scale and one colour scale, sections, zone bars, and the summary with its differences."""
+
+import html
+
+import streamlit as st
+
+from pondkit.evaluate import Results
+from pondkit.page.components import picture
+from pondkit.page.state import Desk, widget
+from pondkit.view import plan, pools, section, table
+
+MOST = 6
+
+
+def side_by_side(here: Desk, results: Results) -> None:
+    """All options beside each other."""
+    options = list(results.options)
+    if len(options) < 2:
+        st.info("There is one option so far. ⋯ beside the option's name copies it; then change the copy.")
+        return
+    names = [option.option.name for option in options]
+    against = min(here.against, len(options) - 1)
+    key = f"against{here.history.revision}"
+    st.segmented_control("Differences from", range(len(options)), default=against, format_func=lambda i: names[i], key=key, required=True,
+                         on_change=lambda: setattr(here, "against", int(widget(key))))  # fmt: skip
+    scale, span = plan.deepest(options), plan.extent(options)
+    limit = results.project.site.depth_limit
+    columns = st.columns(len(options), gap="small")
+    height = 300 if len(options) < 4 else 220
+    for index, (column, option) in enumerate(zip(columns, options, strict=True)):
+        with column:
+            st.html(f"<div class='pk-title'><h4>{html.escape(option.option.name)}</h4><span>{html.escape(option.option.note)}</span></div>")
+            if option.problems:
+                st.html(f"<div class='pk-problem' role='alert'>{len(option.problems)} not worked out: see Figures.</div>")
+            drawn = plan.plan(option, here.units, limit=limit, scale_to=scale, span=span, bare=True)
+            picture(f"side plan {index}", drawn, height=height, alt=plan.alt_plan(option, here.units))
+            line = plan.shown_section(option, results.project.site.section)
+            if line:
+                picture(f"side section {index}", section.section(option, line, here.units, results.project.site.ground), height=170, alt=section.alt_section(option, here.units))
+    left, right = st.columns(2, gap="small")
+    with left:
+        st.caption("Zones by plan area, one colour scale for all options")
+        picture("side zones", pools.zones(options, here.units, scale), height=70 + 50 * len(options), alt=pools.alt_zones(options, here.units))
+    with right:
+        st.caption("Zones by water above them")
+        picture("side water", pools.zones(options, here.units, scale, by="volume"), height=70 + 50 * len(options), alt=pools.alt_zones(options, here.units))
+    st.html(summary_table(results, here, against, names))
+
+
+def summary_table(results: Results, here: Desk, against: int, names: list[str]) -> str:
+    """The summary as a table; what is over the depth limit is marked in words and colour."""
+    head = "".join(f"<th scope='col'>{html.escape(name)}</th>" for name in names)
+    lines = []
+    for row in table.summary_rows(results, here.units, against):
+        cells = []
+        for text, difference, note in zip(row.texts, row.differences, row.notes, strict=True):
+            over = row.key == "area_over_limit" and note
+            mark = " over the limit" if over else ""
+            cells.append(f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}<i>{html.escape(difference) or '&nbsp;'}</i></td>")
+        lines.append(f"<tr><th scope='row' title=\"{html.escape(table.meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>")
+    return f"<table class='pk-table'><thead><tr><th scope='col'>Figure</th>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"

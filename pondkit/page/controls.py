@@ -1,0 +1,264 @@
+"""Controls of one part, made from the declarations of its fields. Widgets show the document; only callbacks change it."""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+import streamlit as st
+
+from pondkit import units
+from pondkit.document import Part, get
+from pondkit.document.base import Ask, ask_of, choices_in, kind_in, refers_in
+from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
+from pondkit.document.project import LevelGround, Option, PlaneGround
+from pondkit.page import edits
+from pondkit.page.components import SliderData, entered, slider
+from pondkit.page.state import Desk, widget
+from pondkit.result import Path
+from pondkit.units import Entered, Kind, System
+
+FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
+AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
+SIDES = {"axes": ("longest", "middle", "shortest"), "size": ("length", "width", "height")}
+UNIONS: dict[str, tuple[type[Part], ...]] = {"outline": (Circle, Ellipse, Rectangle, Points, Offsets), "ground": (LevelGround, PlaneGround)}
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field to be asked for."""
+
+    path: Path
+    name: str
+    said: Ask
+    kind: Kind | None
+    value: Any
+
+
+def fields_of(part: Part, path: Path) -> list[Field]:
+    """The fields of a part that are asked for one by one: all but parts inside it and lists of parts."""
+    found = []
+    for name in type(part).model_fields:
+        value, said = getattr(part, name), ask_of(type(part), name)
+        inside = isinstance(value, Part) or name in UNIONS or name in LISTS
+        if said is not None and not inside and name not in OPTIONAL_PARTS:
+            found.append(Field((*path, name), name, said, kind_in(type(part), name), value))
+    return found
+
+
+LISTS = ("pools", "tiers", "pits", "links", "liners", "boulders", "edging", "nodes", "runs", "fittings", "options")
+OPTIONAL_PARTS = ("lining", "stone", "tunnels", "rates", "underlay", "overlay")
+
+
+def part_controls(desk: Desk, path: Path, *, front: bool | None = None) -> None:
+    """Controls of the fields of the part at a path.
+
+    Args:
+        desk: The person's work.
+        path: Where the part stands.
+        front: Only the fields declared to stand in front, or only the others; None for all.
+    """
+    part = get(desk.project, path)
+    for asked in fields_of(part, path):
+        if front is None or asked.said.front == front:
+            field_control(desk, asked, part)
+
+
+def field_control(desk: Desk, asked: Field, part: Part) -> None:
+    """The one widget of a field, by its kind."""
+    key = _key(desk, asked.path)
+    held = type(part)
+    if names := choices_in(held, asked.name):
+        _choice(desk, asked, names, key, none=not held.model_fields[asked.name].is_required() and asked.value is None or asked.name == "pipe" and held.__name__ == "Run")
+    elif group := refers_in(held, asked.name):
+        _reference(desk, asked, group, key)
+    elif asked.kind is not None:
+        if asked.value is None or _optional(held, asked.name):
+            _optional_quantity(desk, asked, key)
+        if asked.value is not None:
+            _quantity(desk, asked, key)
+    elif isinstance(asked.value, bool):
+        st.toggle(asked.said.label, value=asked.value, key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
+    elif asked.name == "name":
+        st.text_input(asked.said.label, value=asked.value, key=key, help=asked.said.help, on_change=lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key))))
+    else:
+        st.text_input(asked.said.label, value=str(asked.value), key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
+
+
+def _key(desk: Desk, path: Path) -> str:
+    return f"{desk.history.revision}:" + "/".join(map(str, path))
+
+
+def _taken(desk: Desk, path: Path, key: str) -> None:
+    desk.edit(lambda: edits.put(desk.project, path, widget(key)))
+
+
+def _optional(held: type[Part], name: str) -> bool:
+    return not held.model_fields[name].is_required() and held.model_fields[name].default is None
+
+
+def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: bool) -> None:
+    options = ["", *names] if none else list(names)
+    at = options.index(asked.value) if asked.value in options else 0
+    st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "as for all",
+                 on_change=lambda: desk.edit(lambda: edits.put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
+
+
+def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
+    option: Option = get(desk.project, asked.path[:2])
+    names = [pool.name for pool in option.pools] if group == "pools" else [node.name for node in option.tunnels.nodes] if option.tunnels else []
+    if isinstance(asked.value, tuple):
+        st.multiselect(asked.said.label, list(dict.fromkeys([*names, *asked.value])), default=list(asked.value), key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
+        return
+    options = [*([""] if asked.value is None or asked.name == "pool" and "boulders" in asked.path else []), *names]
+    if asked.value and asked.value not in options:
+        options.append(asked.value)
+    at = options.index(asked.value or "") if (asked.value or "") in options else 0
+    st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "none",
+                 on_change=lambda: desk.edit(lambda: edits.put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
+
+
+def _optional_quantity(desk: Desk, asked: Field, key: str) -> None:
+    """A switch for a quantity that may be left out."""
+    own = f"{key}:set"
+    st.toggle(f"Set {asked.said.label.lower()}", value=asked.value is not None, key=own, help=asked.said.help,
+              on_change=lambda: desk.edit(lambda: edits.set_quantity(desk.project, asked.path, widget(own))))  # fmt: skip
+
+
+def _quantity(desk: Desk, asked: Field, key: str) -> None:
+    """Sliders for a quantity: one, or one for each number of a place or size; of a list of places the chosen one's."""
+    value = asked.value
+    if not isinstance(value, tuple):
+        _slider(desk, asked, (), value, asked.said.label, key)
+    elif asked.name == "section":
+        for end, point in zip("AB", enumerate(value), strict=True):
+            for index, axis in enumerate(AXES[2]):
+                _slider(desk, asked, (point[0], index), point[1][index], f"{end}, {axis}", f"{key}/{end}{index}")
+    elif value and isinstance(value[0], tuple) or asked.name in edits.PLACE_LISTS:
+        _places(desk, asked, key)
+    else:
+        names = SIDES.get(asked.name, AXES[len(value)])
+        for index, number in enumerate(value):
+            _slider(desk, asked, (index,), number, f"{asked.said.label}, {names[index]}", f"{key}/{index}")
+
+
+def _places(desk: Desk, asked: Field, key: str) -> None:
+    """One place of a list at a time, with buttons to add one behind it and to remove it."""
+    count = len(asked.value)
+    st.caption(f"{asked.said.label}: {asked.said.help}")
+    chosen = min(int(desk.chosen.get(key, 0)), max(count - 1, 0))
+    left, add, drop = st.columns([2, 1, 1], vertical_alignment="bottom")
+    if count:
+        own = f"{key}:at"
+        left.selectbox("Number", range(count), index=chosen, format_func=lambda i: f"{i + 1} of {count}", key=f"{own}{count}", label_visibility="collapsed",
+                       on_change=lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}")))  # fmt: skip
+    add.button("Add", key=f"{key}:add", width="stretch", on_click=lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)))
+    drop.button("Remove", key=f"{key}:drop", width="stretch", disabled=not count, on_click=lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)))
+    if count:
+        axes = ("along", "offset") if asked.name in ("left", "right") else AXES[2]
+        for index, axis in enumerate(axes):
+            _slider(desk, asked, (chosen, index), asked.value[chosen][index], f"{axis}", f"{key}/{chosen}/{index}")
+
+
+def _slider(desk: Desk, asked: Field, inner: tuple[int, ...], value: float, label: str, key: str) -> None:
+    """The live slider of one number."""
+    kind = asked.kind
+    assert kind is not None
+    data = slider_data(asked.said, kind, value, label, desk.units)
+    if key in desk.refused:
+        data["text"], data["message"] = desk.refused[key]
+    data["revision"] = str(desk.history.revision)
+    slider(key, data, on_change=partial(_entered, desk, asked.path, inner, kind, data["unit"], key))
+
+
+def slider_data(said: Ask, kind: Kind, value: float, label: str, system: System) -> SliderData:
+    """What a slider shows of a value: thumb, ends and step in the unit of the field's step, text as typed where it fits."""
+    step, unit = said.stride(kind, system)
+    shown = units.magnitude(value, kind, unit, system)
+    low = _end(said.bound("low", kind), kind, unit, system)
+    high = _end(said.bound("high", kind), kind, unit, system)
+    if low is None or high is None or (high - low) / step > FINE:
+        low, high = _window(shown, step, low, high)
+    return SliderData(
+        label=label, help=said.help, text=box_text(value, kind, unit, system), unit=units.pretty(unit), value=shown,
+        min=low, max=high, step=step, message="", disabled=False, revision="",
+    )  # fmt: skip
+
+
+def _end(bound: float | None, kind: Kind, unit: str, system: System) -> float | None:
+    return None if bound is None else units.magnitude(bound, kind, unit, system)
+
+
+def _window(value: float, step: float, low: float | None, high: float | None) -> tuple[float, float]:
+    """A range of ``FINE / 2`` steps round a value, on a grid coarse enough that it stays put for small moves."""
+    leap = step * FINE / 8
+    middle = round(value / leap) * leap
+    start, end = middle - 2 * leap, middle + 2 * leap
+    if low is not None and start < low:
+        start, end = low, low + 4 * leap
+    if high is not None and end > high:
+        start, end = max(high - 4 * leap, low if low is not None else -math.inf), high
+    return start, end
+
+
+def box_text(value: float, kind: Kind, unit: str, system: System) -> str:
+    """Text for the box: as typed where it was typed in the units on show, else in the slider's unit."""
+    if isinstance(value, Entered) and units.system_of(value.text) in (system, ""):
+        return value.text
+    return units.figures(units.magnitude(value, kind, unit, system), 5) + (f" {units.pretty(unit)}" if unit else "")
+
+
+def _entered(desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: str, key: str) -> None:
+    given = entered(key)
+    if given is None:
+        return
+    text = given["text"]
+    # A bare number in the box means the unit that the box shows.
+    full = f"{text} {unit}" if unit and not kind.plain and _is_bare(text) else text
+    desk.enter(path, edits.with_number(get(desk.project, path), inner, full), given["drag"], key, text)
+
+
+def _is_bare(text: str) -> bool:
+    return bool(text.strip()) and units.unit_in(text) == "" and not units.system_of(text)
+
+
+def union_control(desk: Desk, path: Path, name: str) -> None:
+    """Which kind of outline or ground a part has, then the controls of that kind."""
+    here = (*path, name)
+    part = get(desk.project, here)
+    kinds = UNIONS[name]
+    key = _key(desk, here)
+    tags = [edits.tag(kind) for kind in kinds]
+    said = ask_of(type(get(desk.project, path)), name)
+    assert said is not None
+    st.selectbox(said.label, tags, index=kinds.index(type(part)), key=key, help=said.help,
+                 on_change=lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))])))  # fmt: skip
+    part_controls(desk, here)
+
+
+def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: int = 0, what: str) -> None:
+    """Buttons for one part of a list: copy, earlier, later, remove."""
+    held, index = path[:-1], path[-1]
+    assert isinstance(index, int)
+    count = len(get(desk.project, held))
+    columns = st.columns(4)
+    key = _key(desk, path)
+
+    def moved(change: Callable[[], tuple[Any, Path]]) -> None:
+        at: list[Path] = []
+
+        def apply() -> Any:
+            project, to = change()
+            at.append(to)
+            return project
+
+        desk.edit(apply)
+        if at:
+            choose(int(at[-1][-1]))
+
+    columns[0].button("Copy", key=f"{key}:copy", width="stretch", help=f"A copy of this {what}, beside it.", on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)))
+    columns[1].button("↑", key=f"{key}:up", width="stretch", help="Earlier in the list.", disabled=index == 0, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)))
+    columns[2].button("↓", key=f"{key}:down", width="stretch", help="Later in the list.", disabled=index == count - 1, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)))
+    columns[3].button("Remove", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
+                      on_click=lambda: (desk.edit(lambda: edits.remove_item(desk.project, path)), choose(max(index - 1, 0))))  # fmt: skip

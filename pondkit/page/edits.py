@@ -1,0 +1,325 @@
+"""Edits of lists of parts: add, copy, rename, move, remove; each gives a new project. No streamlit."""
+
+import re
+from typing import Any
+
+from pondkit.document import Part, Project, get, put
+from pondkit.document.base import ask_of, kind_in, refers_in
+from pondkit.document.links import Link
+from pondkit.document.lining import Liner, Lining
+from pondkit.document.pool import Pit, Pool, Tier
+from pondkit.document.project import Option
+from pondkit.document.rates import Rates
+from pondkit.document.stone import Boulder, Edging, Stone
+from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
+from pondkit.result import Path
+from pondkit.units import ANGLE, DENSITY, LENGTH, System, as_text
+
+_STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
+
+
+def fresh_name(name: str, taken: set[str]) -> str:
+    """A name that is not taken: "seat" -> "seat 2"."""
+    if name not in taken:
+        return name
+    stem, number = re.sub(r"\s*\d+$", "", name) or name, 2
+    while f"{stem} {number}" in taken:
+        number += 1
+    return f"{stem} {number}"
+
+
+def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
+    """A copy of the part at a path, set behind it with a name of its own; and the copy's path."""
+    held, index = path[:-1], path[-1]
+    assert isinstance(index, int)
+    items = get(project, held)
+    copy = _renamed(items[index], {getattr(item, "name", "") for item in items})
+    if isinstance(copy, (Pool, Pit)):
+        copy = _aside(copy, project.units)
+    return _insert(project, held, index + 1, copy)
+
+
+def add_item(project: Project, held: Path) -> tuple[Project, Path]:
+    """A new part at the end of a list: a copy of the last one, or a first one where there is none."""
+    items = get(project, held)
+    if items and not isinstance(items[-1], Tier):
+        return copy_item(project, (*held, len(items) - 1))
+    if items:
+        return add_tier(project, held)
+    return _insert(project, held, 0, _first(project, held))
+
+
+def add_tier(project: Project, held: Path) -> tuple[Project, Path]:
+    """A further tier, half as deep again as the last, which gets a shelf."""
+    items = get(project, held)
+    last = items[-1]
+    unit = "in" if project.units == "us" else "cm"
+    deeper = as_text(min(last.depth * 1.5, 3.6), LENGTH, unit, project.units)
+    if last.shelf == 0:
+        project = put(project, (*held, len(items) - 1, "shelf"), "12 in" if project.units == "us" else "30 cm")
+    tier = put(put(last, ("depth",), _short(deeper)), ("shelf",), "0 in" if project.units == "us" else "0 cm")
+    return _insert(project, held, len(items), put(tier, ("zone",), fresh_name("deep", {item.zone for item in items})))
+
+
+def _short(text: str) -> str:
+    number, _, unit = text.partition(" ")
+    return f"{round(float(number), 1):g} {unit}"
+
+
+def remove_item(project: Project, path: Path) -> Project:
+    """Without the part at a path, nor what names it: links and edging of a removed pool, runs of a removed node."""
+    held, index = path[:-1], path[-1]
+    assert isinstance(index, int)
+    items = get(project, held)
+    gone = items[index]
+    project = put(project, held, items[:index] + items[index + 1 :])
+    group = _group(gone)
+    if group and isinstance(path[0], str) and len(path) > 1:
+        option = path[:2]
+        project = put(project, option, _without(get(project, option), group, gone.name))
+    return project
+
+
+def move_item(project: Project, path: Path, by: int) -> tuple[Project, Path]:
+    """The part at a path moved up or down its list; and its new path. At the list's end nothing moves."""
+    held, index = path[:-1], path[-1]
+    assert isinstance(index, int)
+    items = list(get(project, held))
+    to = index + by
+    if not 0 <= to < len(items):
+        return project, path
+    items[index], items[to] = items[to], items[index]
+    return put(project, held, tuple(items)), (*held, to)
+
+
+def rename(project: Project, path: Path, name: str) -> Project:
+    """Another name for the part at a path, also where other parts of its option refer to it."""
+    part = get(project, path)
+    old = part.name
+    project = put(project, (*path, "name"), name)
+    group = _group(part)
+    if group and len(path) > 2:
+        option = path[:2]
+        project = put(project, option, _refer(get(project, option), group, old, name))
+    return project
+
+
+def set_part(project: Project, path: Path, wanted: bool) -> Project:
+    """An optional part put in with its defaults, or taken out."""
+    if not wanted:
+        return put(project, path, None)
+    first: dict[str, Any] = {
+        "lining": lambda: Lining(liners=(Liner(name="liner", covers=tuple(pool.name for pool in get(project, path[:-1]).pools)),)),
+        "stone": Stone,
+        "tunnels": Tunnels,
+        "rates": Rates,
+        "underlay": dict,
+        "overlay": dict,
+    }
+    return put(project, path, first[str(path[-1])]())
+
+
+def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Project, Path]:
+    items = get(project, held)
+    return put(project, held, (*items[:index], part, *items[index:])), (*held, index)
+
+
+def _renamed(part: Part, taken: set[str]) -> Part:
+    return put(part, ("name",), fresh_name(part.name, taken)) if "name" in type(part).model_fields and not isinstance(part, Fitting) else part
+
+
+def _aside(part: Any, system: System) -> Any:
+    unit = "ft" if system == "us" else "m"
+    wide = _STEP if isinstance(part, Pit) else _width(part) + 2 * _STEP
+    return put(part, ("at",), [_short(as_text(part.at[0] + wide, LENGTH, unit, system)), part.at[1]])
+
+
+def _width(pool: Pool) -> float:
+    outline = pool.outline
+    for name in ("diameter", "length"):
+        if hasattr(outline, name):
+            return float(getattr(outline, name))
+    places = getattr(outline, "points", None) or (*outline.left, *outline.right)  # type: ignore[union-attr]
+    return max(p[0] for p in places) - min(p[0] for p in places)
+
+
+def _group(part: Part) -> str:
+    return "pools" if isinstance(part, Pool) else "nodes" if isinstance(part, Node) else ""
+
+
+def _first(project: Project, held: Path) -> Part:
+    """A first part for an empty list, of plain sizes in the file's units."""
+    us = project.units == "us"
+    option: Option = get(project, held[:2])
+    pools = [pool.name for pool in option.pools]
+    nodes = [node.name for node in option.tunnels.nodes] if option.tunnels else []
+    match held[-1]:
+        case "links":
+            return Link.model_validate({"from": pools[0], "to": pools[-1], "at": option.pools[0].at}, by_alias=True)
+        case "pits":
+            pool = get(project, held[:-1])
+            depth = as_text(pool.tiers[-1].depth + 0.3048, LENGTH, "in" if us else "cm", project.units)
+            return Pit.model_validate({"at": ["0 ft", "0 ft"] if us else ["0 m", "0 m"], "tiers": [{"zone": "pit", "depth": _short(depth)}]})
+        case "liners":
+            return Liner(name="liner", covers=tuple(pools))
+        case "boulders":
+            return Boulder.model_validate({"name": "boulder", "axes": ["30 in", "24 in", "18 in"] if us else ["75 cm", "60 cm", "45 cm"], "pool": pools[0]})
+        case "edging":
+            base = as_text(option.pools[0].level - 0.1, LENGTH, "in" if us else "cm", project.units)
+            return Edging.model_validate({"pool": pools[0], "base_level": _short(base)})
+        case "nodes":
+            return Node.model_validate({"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]})
+        case "runs":
+            ends = [*nodes, "?", "?"][:2]
+            return Run.model_validate({"from": ends[0], "to": ends[1]}, by_alias=True)
+        case "fittings":
+            return Fitting.model_validate({"name": "elbow 90", "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in", "centre_to_stop": "3 in" if us else "75 mm"})
+        case "tiers":
+            return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
+        case _:
+            raise ValueError(f"no first part is known for {held[-1]!r}")
+
+
+def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
+    """A part in which every name that refers to ``old`` is ``new``."""
+    changes: dict[str, Any] = {}
+    for name in type(part).model_fields:
+        value = getattr(part, name)
+        if isinstance(value, Part):
+            changes[name] = _refer(value, group, old, new)
+        elif isinstance(value, tuple) and value and isinstance(value[0], Part):
+            changes[name] = tuple(_refer(item, group, old, new) for item in value)
+        elif refers_in(type(part), name) == group:
+            changes[name] = tuple(new if v == old else v for v in value) if isinstance(value, tuple) else new if value == old else value
+    return part.changed(**changes)
+
+
+def _without(part: Any, group: str, gone: str) -> Any:
+    """A part without what cannot be without the part that is gone; optional names of it are left out."""
+    changes: dict[str, Any] = {}
+    for name in type(part).model_fields:
+        value = getattr(part, name)
+        if isinstance(value, Part):
+            changes[name] = _without(value, group, gone)
+        elif isinstance(value, tuple) and value and isinstance(value[0], Part):
+            changes[name] = tuple(_without(item, group, gone) for item in value if not _needs(item, group, gone))
+        elif refers_in(type(part), name) == group:
+            changes[name] = tuple(v for v in value if v != gone) if isinstance(value, tuple) else None if value == gone else value
+    return part.changed(**changes)
+
+
+def _needs(part: Part, group: str, gone: str) -> bool:
+    for name, field in type(part).model_fields.items():
+        if refers_in(type(part), name) == group:
+            value = getattr(part, name)
+            if value == gone and field.is_required() or value == (gone,):
+                return True
+    return False
+
+
+PLACE_LISTS = ("points", "left", "right", "places")
+
+
+def with_number(value: Any, inner: tuple[int, ...], text: str) -> Any:
+    """A value in which the number at ``inner`` is the text; the text itself where ``inner`` is ()."""
+    if not inner:
+        return text
+    return tuple(with_number(item, inner[1:], text) if i == inner[0] else item for i, item in enumerate(value))
+
+
+def add_place(project: Project, path: Path, behind: int) -> Project:
+    """A further place behind one of a list, half way to the next."""
+    places = get(project, path)
+    unit = "ft" if project.units == "us" else "m"
+    if not places:
+        first = (("0 ft", "0 ft") if project.units == "us" else ("0 m", "0 m"),)
+        return put(project, path, first)
+    here, nxt = places[behind], places[(behind + 1) % len(places)]
+    if len(places) == 1:
+        nxt = (here[0] + 2 * _STEP, here[1])
+    middle = tuple(_short(as_text((a + b) / 2, LENGTH, unit, project.units)) for a, b in zip(here, nxt, strict=True))
+    return put(project, path, (*places[: behind + 1], middle, *places[behind + 1 :]))
+
+
+def remove_place(project: Project, path: Path, index: int) -> Project:
+    """Without one place of a list."""
+    places = get(project, path)
+    return put(project, path, places[:index] + places[index + 1 :])
+
+
+def tag(kind: type[Part]) -> str:
+    """The word by which a kind of outline or ground is chosen."""
+    return str(next(iter(kind.model_fields.values())).default)
+
+
+def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
+    """Another kind of outline or ground in the same place, about as large."""
+    old = get(project, path)
+    if type(old) is kind:
+        return project
+    if "level" in kind.model_fields:
+        return put(project, path, kind.model_validate({"level": old.level}))
+    unit = "ft" if project.units == "us" else "m"
+    half = [[v / 2 for v in _size(old)][0], [v / 2 for v in _size(old)][1]]
+
+    def text(value: float) -> str:
+        return _short(as_text(value, LENGTH, unit, project.units))
+
+    corners = [(-1, -1), (0, -1.15), (1, -1), (1.1, 0), (1, 1), (0, 1.15), (-1, 1), (-1.1, 0)]
+    given: dict[str, Any] = {
+        "circle": {"diameter": text(2 * min(half))},
+        "ellipse": {"length": text(2 * half[0]), "width": text(2 * half[1])},
+        "rectangle": {"length": text(2 * half[0]), "width": text(2 * half[1])},
+        "points": {"points": [[text(x * half[0] * 0.85), text(y * half[1] * 0.85)] for x, y in corners]},
+        "offsets": {
+            "left": [[text(x * half[0]), text(y * half[1])] for x, y in ((-1, 0), (-0.5, 0.85), (0.5, 0.85), (1, 0))],
+            "right": [[text(x * half[0]), text(y * half[1])] for x, y in ((-0.5, 0.85), (0.5, 0.85))],
+        },
+    }
+    return put(project, path, kind.model_validate(given[tag(kind)]))
+
+
+def _size(outline: Any) -> tuple[float, float]:
+    if hasattr(outline, "diameter"):
+        return outline.diameter, outline.diameter
+    if hasattr(outline, "length"):
+        return outline.length, outline.width
+    places = getattr(outline, "points", None) or (*outline.left, *((x, -y) for x, y in outline.right))
+    x, y = [p[0] for p in places], [p[1] for p in places]
+    return max(x) - min(x), max(y) - min(y)
+
+
+def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
+    """An optional quantity put in at a plain value within its bounds, or taken out."""
+    if not wanted:
+        return put(project, path, None)
+    part = get(project, path[:-1])
+    name = str(path[-1])
+    said, kind = ask_of(type(part), name), kind_in(type(part), name)
+    assert said is not None and kind is not None
+    us = project.units == "us"
+    if name == "section":
+        return put(project, path, (("0 ft", "0 ft"), ("20 ft", "0 ft")) if us else (("0 m", "0 m"), ("6 m", "0 m")))
+    if name == "size":
+        return put(project, path, ("24 in", "18 in", "16 in") if us else ("60 cm", "45 cm", "40 cm"))
+    step, unit = said.stride(kind, project.units)
+    low, high = said.bound("low", kind), said.bound("high", kind)
+    if kind is DENSITY:
+        start = 2650.0
+    elif low is not None and low < 0 or kind is ANGLE:
+        start = 0.0
+    else:
+        start = min(24 * step if kind is LENGTH else 10 * step, high or step)
+        return put(project, path, f"{start:g} {unit}".strip() if not kind.plain else start)
+    return put(project, path, as_text(start, kind, unit, project.units) if not kind.plain else start)
+
+
+def title(part: Any, index: int) -> str:
+    """What a part of a list is called where it is chosen."""
+    if isinstance(part, (Run, Link)):
+        return f"{part.from_} – {part.to}"
+    if isinstance(part, Edging):
+        return f"{part.pool}, {part.seat}"
+    if isinstance(part, Fitting):
+        return f"{part.pipe}, {part.name}"
+    return getattr(part, "name", "") or f"{part.title_of_part} {index + 1}"

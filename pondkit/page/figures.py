@@ -1,0 +1,73 @@
+"""Key figures with their change, the opened working of one, and the words beside a problem."""
+
+import html
+
+import streamlit as st
+
+from pondkit.document import Project
+from pondkit.evaluate import OptionResult, Results
+from pondkit.units import System
+from pondkit.view import table
+from pondkit.view.say import say_problem
+
+KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "total_surface_area", "total_gravel_volume", "fill_volume")
+
+
+def key_figures(results: Results, before: Results | None, option: int, system: System) -> None:
+    """A handful of figures, each with what the last step changed; a dash where it cannot be worked out."""
+    now = {row.key: row for row in table.summary_rows(_alone(results, option), system)}
+    then = {row.key: row for row in table.summary_rows(_alone(before, option), system)} if before and option < len(before.options) else {}
+    cells = []
+    for key in KEY_FIGURES:
+        said = html.escape(table.label(key))
+        help_text = html.escape(table.meaning(key), quote=True)
+        row = now.get(key)
+        text = html.escape(row.texts[0]) if row and row.texts[0] else "–"
+        change = _change(row.values[0], then[key].values[0], row.unit) if row and key in then else ""
+        warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
+        cells.append(f"<div class='pk-figure' title=\"{help_text}\"><span class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>")
+    st.html("<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>")
+
+
+def _alone(results: Results, option: int) -> Results:
+    return Results(results.project, (results.options[option],))
+
+
+def _change(now: str, then: str, unit: str) -> str:
+    if not now or not then:
+        return ""
+    difference = float(now) - float(then)
+    if abs(difference) < 1e-9:
+        return ""
+    return f"{'▲' if difference > 0 else '▼'} {table.figures(abs(difference), 3)} {unit}"
+
+
+def problems(project: Project, results: Results, option: int, system: System) -> list[str]:
+    """Problems of one option, in words."""
+    return [say_problem(project, path, problem, system) for path, problem in results.problems if path[1] == option]
+
+
+def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] | None = None) -> None:
+    """Figures of an option, each opening to its working, source, range and cautions."""
+    rows = [row for row in table.rows(result, system) if keys is None or row.key in keys]
+    group = ""
+    parts: list[str] = []
+    for row in rows:
+        if row.group != group and keys is None:
+            group = row.group
+            parts.append(f"<h4>{html.escape(table.GROUPS[group])}</h4>")
+        parts.append(_opened(row))
+    st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
+
+
+def _opened(row: table.Row) -> str:
+    """One figure as a fold: closed, its label and value; opened, all that stands behind it."""
+    e = html.escape
+    mark = "<span class='pk-mark' title='has a caution'>!</span>" if row.cautions else ""
+    lines = [f"<p>{e(table.meaning(row.key))}</p>", f"<p><b>Working</b> {e(row.working)} = <b>{e(row.text)}</b></p>", f"<p><b>Source</b> {e(row.source)}</p>"]
+    if row.range_text:
+        lines.append(f"<p><b>Range</b> {e(row.range_text)}</p>")
+    lines += [f"<p class='pk-caution'>{e(caution)}</p>" for caution in row.cautions]
+    subject = f"<span class='pk-subject'>{e(row.subject)}</span>" if row.subject else ""
+    spread = f"<span class='pk-range'>{e(row.range_text)}</span>" if row.range_text else ""
+    return f"<details><summary><span>{e(row.label)} {subject}{mark}</span><span>{spread}<b>{e(row.text)}</b></span></summary>{''.join(lines)}</details>"

@@ -1,0 +1,193 @@
+"""The page: asks, calls and shows."""
+
+import sys
+from functools import cache, partial
+from importlib.resources import files
+from pathlib import Path as FilePath
+
+import streamlit as st
+
+from pondkit.document import Project, Refused, load, save
+from pondkit.evaluate import OptionResult, Results, evaluate
+from pondkit.page import compare_view, figures
+from pondkit.page.components import picture, picture_event, plotly_loader, run_done
+from pondkit.page.panels import PANELS, PLAN, SECTION, ZONES, Panel, Scene
+from pondkit.page.sidebar import sidebar
+from pondkit.page.state import Desk, desk, widget
+from pondkit.units import LENGTH, SYSTEMS, as_text
+from pondkit.view import frame
+from pondkit.view.drawings import drawing
+from pondkit.view.plan import shown_section
+from pondkit.view.script import plotly_script
+from pondkit.view.table import takeoff_csv
+
+DEMOS = FilePath(__file__).parents[2] / "demo_data"
+VIEWS = ("Sketch", "Side by side", "Figures")
+UNITS = {"us": "US", "si": "SI"}
+
+
+@cache
+def _style() -> str:
+    return files("pondkit.page").joinpath("style.css").read_text(encoding="utf-8")
+
+
+def run() -> None:
+    """Show the page once, as Streamlit does after each change."""
+    st.html(f"<style>{_style()}</style>")
+    plotly_loader(plotly_script())
+    here = desk(first_project)
+    view = _head(here)
+    with st.sidebar:
+        sidebar(here)
+    results = evaluate(here.project)
+    if here.message:
+        st.html(f"<div class='pk-problem' role='alert'>{figures.html.escape(here.message)}</div>")
+    match view:
+        case "Side by side":
+            compare_view.side_by_side(here, results)
+        case "Figures":
+            _figures(here, results)
+        case _:
+            _sketch(here, results)
+    run_done()
+
+
+def first_project() -> tuple[Project, str]:
+    """The project named on the command line, else the first demo; and what is wrong with the one named, if anything."""
+    named = [argument for argument in sys.argv[1:] if argument.endswith(".json")]
+    try:
+        return load(named[0] if named else demos()[0]), ""
+    except Refused as refused:
+        return load(demos()[0]), f"{named[0]}: " + " ".join(refused.reasons)
+    except OSError as error:
+        return load(demos()[0]), f"{named[0]}: cannot be read ({error.strerror}); a demo is shown instead."
+
+
+def demos() -> list[FilePath]:
+    """The shipped demo projects."""
+    return sorted(DEMOS.glob("*.json"), reverse=True)
+
+
+def _head(here: Desk) -> str:
+    title, views, unit, undo, redo, file = st.columns([3.4, 3, 1.5, 0.9, 0.9, 1.2], vertical_alignment="center")
+    name = here.project.title or "Untitled project"
+    title.html(f"<div class='pk-title'><h1>{figures.html.escape(name)}</h1></div>")
+    view = views.segmented_control("View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True)
+    key = f"units{here.history.revision}{here.units}"
+    unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
+                           on_change=lambda: setattr(here, "units", widget(key)))  # fmt: skip
+    undo.button("Undo", width="stretch", disabled=not here.history.past, shortcut="Ctrl+Z", on_click=lambda: setattr(here, "history", here.history.undo()))
+    redo.button("Redo", width="stretch", disabled=not here.history.future, shortcut="Ctrl+Y", on_click=lambda: setattr(here, "history", here.history.redo()))
+    with file.popover("File", width="stretch"):
+        _file(here)
+    return str(view)
+
+
+def _file(here: Desk) -> None:
+    project = here.project
+    stem = "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"
+    st.download_button("Save the project", data=partial(save, project), file_name=f"{stem}.json", mime="application/json", on_click="ignore", width="stretch", key="save")
+    st.download_button("Summary and takeoff (CSV)", data=partial(_csv, project, here.units, here.against), file_name=f"{stem}.csv", mime="text/csv", on_click="ignore", width="stretch", key="csv")
+    st.download_button("Drawing of this option (HTML)", data=partial(_drawing, project, here.option, here.units), file_name=f"{stem}.html", mime="text/html", on_click="ignore", width="stretch", key="drawing")
+    st.file_uploader("Open a project file", type=["json"], key="upload", max_upload_size=5, on_change=lambda: _open_upload(here))
+    names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
+    st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
+                 on_change=lambda: here.open(load(names[widget(f"demo{here.history.revision}")])))  # fmt: skip
+    st.caption("Opening keeps the work before: undo brings it back.")
+
+
+def _csv(project: Project, system: frame.System, against: int) -> bytes:
+    return takeoff_csv(evaluate(project), system, min(against, len(project.options) - 1)).encode("utf-8")
+
+
+def _drawing(project: Project, option: int, system: frame.System) -> bytes:
+    return drawing(evaluate(project), option, system).encode("utf-8")
+
+
+def _open_upload(here: Desk) -> None:
+    given = widget("upload")
+    if given is None:
+        return
+    try:
+        here.open(load(given.getvalue()))
+    except Refused as refused:
+        here.message = f"{given.name} was not opened, and your work is as it was. " + " ".join(refused.reasons[:4])
+
+
+def _sketch(here: Desk, results: Results) -> None:
+    at = here.option
+    before = evaluate(here.history.before) if here.history.past else None
+    figures.key_figures(results, before, at, here.units)
+    result, stale = _last_good(here, results)
+    faults = figures.problems(here.project, results, at, here.units)
+    for fault in faults[:4]:
+        st.html(f"<div class='pk-problem' role='alert'>{figures.html.escape(fault)}</div>")
+    line = shown_section(result, here.project.site.section)
+    scene = Scene(result, results, here.units, _chosen_pool(here), line)
+    note = "the last one that could be worked out" if stale else ""
+    left, right = st.columns([1.75, 1], gap="small")
+    with left:
+        _panel(PLAN, scene, stale, note, partial(_plan_event, here))
+    with right:
+        st.caption(result.option.note or "No note yet: ⋯ beside the option takes one.")
+        _panel(ZONES, scene, stale, "")
+        figures.takeoff(result, here.units, ("surface_area", "max_depth", "net_volume", "zone_area", "dig_volume"))
+    _panel(SECTION, scene, stale, "")
+    _more(here, scene)
+
+
+def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
+    """The option as it is, or as it last could be drawn, and whether it is the latter."""
+    at = here.option
+    if results.options[at].whole:
+        return results.options[at], False
+    good = here.history.back(lambda project: at < len(project.options) and evaluate(project).options[at].whole)
+    return (results.options[at], False) if good is None else (evaluate(good).options[at], True)
+
+
+def _chosen_pool(here: Desk) -> int | None:
+    return int(here.chosen.get(str(("options", here.option, "pools")), 0)) if here.chosen.get("trade", "Pools") == "Pools" else None
+
+
+def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: object = None) -> None:
+    drawn = panel.draw(scene)
+    if drawn is None:
+        st.caption(f"{panel.title}: nothing to draw in this option.")
+        return
+    picture(f"picture {panel.title}", drawn, height=panel.height, alt=panel.alt(scene), stale=stale, note=note, on_event=on_event)  # type: ignore[arg-type]
+
+
+def _plan_event(here: Desk) -> None:
+    event = picture_event(f"picture {PLAN.title}")
+    if event is None:
+        return
+    if event["kind"] == "pick" and isinstance(event.get("what"), list):
+        here.chosen["trade"] = "Pools"
+        here.chosen[str(("options", here.option, "pools"))] = int(event["what"][1])
+    elif event["kind"] == "line":
+        unit = frame.PLAN_UNIT[here.units]
+        x0, y0, x1, y1 = (as_text(round(value, 2) * frame.magnitude_of(unit), LENGTH, unit, here.units) for value in event["line"])
+        here.enter(("site", "section"), ((x0, y0), (x1, y1)), 0, "section", "")
+
+
+def _more(here: Desk, scene: Scene) -> None:
+    """One further picture at a time, with its figures; computed only when it is open."""
+    further = {panel.title: panel for panel in PANELS if panel.trade}
+    chosen = st.segmented_control("More pictures", list(further), key="more", selection_mode="single")
+    if chosen:
+        panel = further[str(chosen)]
+        left, right = st.columns([1.75, 1], gap="small")
+        with left:
+            _panel(panel, scene, False, "")
+        with right:
+            figures.takeoff(scene.result, here.units, panel.keys)
+
+
+def _figures(here: Desk, results: Results) -> None:
+    result = results.options[here.option]
+    for fault in figures.problems(here.project, results, here.option, here.units):
+        st.html(f"<div class='pk-problem' role='alert'>{figures.html.escape(fault)}</div>")
+    st.caption(f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution.")
+    figures.takeoff(result, here.units)
+
+

@@ -1,0 +1,73 @@
+"""Where pictures and figures stand on the page: one row a panel. A new picture of a trade is a new row here."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from pondkit.evaluate import OptionResult, Results
+from pondkit.units import System
+from pondkit.view import plan as plan_view
+from pondkit.view import pools as pools_view
+from pondkit.view import section as section_view
+from pondkit.view.frame import Figure
+
+Line = tuple[tuple[float, float], tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What a picture is made from: the option, its fellows, units, the pool that is chosen, and the section line."""
+
+    result: OptionResult
+    results: Results
+    system: System
+    pool: int | None
+    line: Line | None
+
+    @property
+    def deepest(self) -> float:
+        return plan_view.deepest(list(self.results.options))
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One picture with the figures that belong to it.
+
+    Attributes:
+        title: Its heading.
+        trade: The trade whose controls it goes with; "" for the two that are always on show.
+        draw: Makes the picture; None where the option has nothing to draw.
+        alt: The picture in words.
+        keys: Keys of the takeoff that stand beside it.
+        height: Height of the picture [px].
+    """
+
+    title: str
+    trade: str
+    draw: Callable[[Scene], Figure | None]
+    alt: Callable[[Scene], str]
+    keys: tuple[str, ...]
+    height: int = 380
+
+
+def _plan(scene: Scene) -> Figure:
+    limit = scene.results.project.site.depth_limit
+    return plan_view.plan(scene.result, scene.system, chosen=scene.pool, limit=limit, section=scene.line, scale_to=scene.deepest)
+
+
+def _section(scene: Scene) -> Figure | None:
+    return section_view.section(scene.result, scene.line, scene.system, scene.results.project.site.ground) if scene.line else None
+
+
+PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 436)
+SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_section(s.result, s.system), (), 236)
+ZONES = Panel(
+    "Zones", "", lambda s: pools_view.zones([s.result], s.system, s.deepest), lambda s: pools_view.alt_zones([s.result], s.system), (), 190
+)
+PANELS = (
+    PLAN,
+    SECTION,
+    ZONES,
+    Panel("Water by level", "Pools", lambda s: pools_view.storage(s.result, s.system), lambda s: pools_view.alt_storage(s.result, s.system),
+          ("gross_volume", "net_volume", "surface_area", "open_water_area", "zone_volume", "wetted_area", "area_over_limit", "rim_above_ground", "dig_depth")),
+    Panel("3-D", "Pools", lambda s: pools_view.solid(s.result, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
+)  # fmt: skip

@@ -1,0 +1,198 @@
+"""The controls of what is chosen: option, trade, part. One part's controls are on show at a time."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+import streamlit as st
+
+from pondkit.document import get
+from pondkit.page import edits
+from pondkit.page.controls import item_bar, part_controls, union_control
+from pondkit.page.state import Desk, widget
+from pondkit.result import Path
+
+OPTION_TRADES = {"Liner": "lining", "Stone": "stone", "Tunnels": "tunnels", "Rates": "rates"}
+TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
+
+
+@dataclass(frozen=True)
+class Items:
+    """A list of parts that are chosen from one at a time."""
+
+    field: str
+    heading: str
+    what: str
+
+
+ITEMS = {
+    "lining": (Items("liners", "Liners", "liner"),),
+    "stone": (Items("boulders", "Boulders", "boulder"), Items("edging", "Edging", "edging")),
+    "tunnels": (Items("nodes", "Nodes", "node"), Items("runs", "Runs", "run"), Items("fittings", "Measured fittings", "fitting")),
+    "rates": (),
+}
+
+
+def sidebar(desk: Desk) -> None:
+    """Everything that can be entered for the chosen part."""
+    _options(desk)
+    trade = st.pills("Part", TRADES, default=desk.chosen.get("trade", "Pools"), key=f"trade{desk.chosen.get('trade')}", label_visibility="collapsed",
+                     required=True, on_change=partial(_chose, desk, "trade", f"trade{desk.chosen.get('trade')}"))  # fmt: skip
+    here = ("options", desk.option)
+    match trade:
+        case "Pools":
+            _pools(desk, here)
+        case "Links":
+            _items(desk, here, Items("links", "Links", "link"))
+        case "Site":
+            _site(desk, here)
+        case _:
+            _trade(desk, (*here, OPTION_TRADES[str(trade)]), str(trade).lower())
+
+
+def _chose(desk: Desk, what: str, key: str) -> None:
+    desk.chosen[what] = widget(key)
+
+
+def _options(desk: Desk) -> None:
+    names = [option.name for option in desk.project.options]
+    key = f"{desk.history.revision}:option{desk.option}"
+    left, right = st.columns([5, 1], vertical_alignment="bottom")
+    left.segmented_control("Option", range(len(names)), default=desk.option, format_func=lambda i: names[i], key=key, required=True, on_change=partial(_chose, desk, "option", key))
+    with right.popover("⋯", help="Name, note, copy, order and removal of this option", width="stretch"):
+        here = ("options", desk.option)
+        part_controls(desk, here)
+        item_bar(desk, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
+
+
+def _pools(desk: Desk, here: Path) -> None:
+    index = _choose(desk, (*here, "pools"), "pool")
+    path = (*here, "pools", index)
+    part_controls(desk, path, front=True)
+    union_control(desk, path, "outline")
+    _tiers(desk, (*path, "tiers"))
+    _pits(desk, path)
+    with st.expander("More about this pool"):
+        part_controls(desk, path, front=False)
+        for number in range(len(get(desk.project, path).tiers)):
+            st.markdown(f"**Tier {number + 1}**")
+            part_controls(desk, (*path, "tiers", number), front=False)
+        item_bar(desk, path, partial(_select, desk, (*here, "pools")), least=1, what="pool")
+
+
+def _tiers(desk: Desk, held: Path) -> None:
+    """Every tier's front controls, with its place in the list."""
+    tiers = get(desk.project, held)
+    for number, tier in enumerate(tiers):
+        left, up, down, drop = st.columns([5, 1, 1, 1], vertical_alignment="center")
+        left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
+        key = f"{desk.history.revision}:{held}:{number}"
+        path = (*held, number)
+        up.button("↑", key=f"{key}u", disabled=number == 0, help="Nearer to the bank", on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, -1)[0]))
+        down.button("↓", key=f"{key}d", disabled=number == len(tiers) - 1, help="Further from the bank", on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, 1)[0]))
+        drop.button("×", key=f"{key}x", disabled=len(tiers) < 2, help="Remove this tier", on_click=lambda p=path: desk.edit(lambda: edits.remove_item(desk.project, p)))
+        part_controls(desk, path, front=True)
+    st.button("Add a tier", key=f"{desk.history.revision}:{held}:add", width="stretch", on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0]))
+
+
+def _pits(desk: Desk, pool: Path) -> None:
+    held = (*pool, "pits")
+    count = len(get(desk.project, held))
+    with st.expander(f"Pits ({count})", expanded=False):
+        if count:
+            index = _choose(desk, held, "pit", least=0)
+            path = (*held, index)
+            part_controls(desk, path)
+            union_control(desk, path, "outline")
+            tiers = (*path, "tiers")
+            for number in range(len(get(desk.project, tiers))):
+                st.markdown(f"**Tier {number + 1}**")
+                part_controls(desk, (*tiers, number))
+            st.button("Add a tier to the pit", key=f"{desk.history.revision}:{tiers}:add", on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, tiers)[0]))
+            item_bar(desk, path, partial(_select, desk, held), what="pit")
+        else:
+            _add(desk, held, "pit")
+
+
+def _trade(desk: Desk, path: Path, what: str) -> None:
+    """An optional part of the option: its own fields, the parts in it, and its lists."""
+    part = get(desk.project, path)
+    field = str(path[-1])
+    if part is None:
+        st.caption(f"This option has no {what} yet.")
+        st.button(f"Add {what}", key=f"{desk.history.revision}:{path}:add", type="primary", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)))
+        return
+    lists = ITEMS[field]
+    if lists:
+        names = [items.heading for items in lists]
+        shown = lists[0]
+        if len(lists) > 1:
+            key = f"list:{field}"
+            at = st.segmented_control("List", range(len(lists)), default=0, format_func=lambda i: names[i], key=key, label_visibility="collapsed", required=True)
+            shown = lists[int(at)]
+        _items(desk, path, shown)
+    with st.expander(f"For all {what}", expanded=not lists):
+        part_controls(desk, path)
+    for name in ("underlay", "overlay"):
+        if hasattr(part, name):
+            with st.expander(name.capitalize()):
+                _optional(desk, (*path, name), name)
+    st.button(f"Remove {what}", key=f"{desk.history.revision}:{path}:drop", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)))
+
+
+def _optional(desk: Desk, path: Path, what: str) -> None:
+    if get(desk.project, path) is None:
+        st.button(f"Add {what}", key=f"{desk.history.revision}:{path}:add", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)))
+    else:
+        part_controls(desk, path)
+        st.button(f"Remove {what}", key=f"{desk.history.revision}:{path}:drop", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)))
+
+
+def _items(desk: Desk, path: Path, items: Items) -> None:
+    held = (*path, items.field)
+    if not get(desk.project, held):
+        st.caption(f"No {items.what} yet.")
+        _add(desk, held, items.what)
+        return
+    index = _choose(desk, held, items.what)
+    part_controls(desk, (*held, index))
+    item_bar(desk, (*held, index), partial(_select, desk, held), what=items.what)
+
+
+def _site(desk: Desk, here: Path) -> None:
+    st.caption("What all options share.")
+    part_controls(desk, ("site",))
+    union_control(desk, ("site",), "ground")
+    st.divider()
+    part_controls(desk, (), front=None)
+
+
+def _choose(desk: Desk, held: Path, what: str, least: int = 1) -> int:
+    """Which part of a list is on show, with a button to add one."""
+    items = get(desk.project, held)
+    index = min(int(desk.chosen.get(str(held), 0)), len(items) - 1)
+    key = f"{desk.history.revision}:{held}:{index}"
+    left, right = st.columns([4, 1], vertical_alignment="bottom")
+    left.selectbox(what.capitalize(), range(len(items)), index=index, format_func=lambda i: edits.title(items[i], i), key=key,
+                   on_change=lambda: _select(desk, held, widget(key)))  # fmt: skip
+    with right:
+        _add(desk, held, what, short=True)
+    return index
+
+
+def _select(desk: Desk, held: Path, index: int) -> None:
+    desk.chosen[str(held)] = index
+
+
+def _add(desk: Desk, held: Path, what: str, *, short: bool = False) -> None:
+    def add() -> None:
+        desk.edit(lambda: edits.add_item(desk.project, held)[0])
+        _select(desk, held, len(get(desk.project, held)) - 1)
+
+    st.button("+" if short else f"Add a {what}", key=f"{desk.history.revision}:{held}:plus", help=f"Add a {what}", width="stretch", on_click=add)
+
+
+def _escaped(text: str) -> str:
+    return "".join(f"\\{mark}" if mark in "\\`*_{}[]()#+-.!|<>~$:" else mark for mark in text)
+
+

@@ -1,0 +1,85 @@
+"""What the page remembers between runs: the history, what is chosen, and what was refused. Only here session state."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import streamlit as st
+
+from pondkit.document import Project, Refused, put
+from pondkit.page.history import History
+from pondkit.result import Path
+from pondkit.units import System
+
+
+@dataclass
+class Desk:
+    """One person's work.
+
+    Attributes:
+        history: The project with its undo and redo.
+        units: Units on show.
+        chosen: What is chosen, by place: "option", "trade", and the index in each list.
+        refused: Text that was refused, and why, by widget key.
+        against: Option that the others are compared with.
+        message: One line about the last file opened or edit refused; "" for none.
+    """
+
+    history: History
+    units: System
+    chosen: dict[str, Any] = field(default_factory=dict)
+    refused: dict[str, tuple[str, str]] = field(default_factory=dict)
+    against: int = 0
+    message: str = ""
+
+    @property
+    def project(self) -> Project:
+        return self.history.now
+
+    @property
+    def option(self) -> int:
+        """Index of the option that is drawn; within what there is."""
+        return min(int(self.chosen.get("option", 0)), len(self.project.options) - 1)
+
+    def enter(self, path: Path, value: Any, drag: int, key: str, text: str) -> None:
+        """Put what a slider or box gave; what is refused stays beside the box, and the design as it was."""
+        try:
+            project = put(self.project, path, value, self.units)
+        except Refused as refused:
+            self.refused[key] = text, refused.reasons[0]
+            return
+        self.refused.pop(key, None)
+        self.history = self.history.step(project, path, drag)
+
+    def edit(self, change: Callable[[], Project]) -> None:
+        """One step of its own; what is refused is said, and the design stays as it was."""
+        try:
+            project = change()
+        except Refused as refused:
+            self.message = refused.reasons[0]
+            return
+        self.message = ""
+        self.refused.clear()
+        self.history = self.history.changed(project)
+
+    def open(self, project: Project) -> None:
+        """Another project on the desk; the one before stays in the history."""
+        self.history = self.history.changed(project)
+        self.units = project.units
+        self.chosen, self.against, self.message = {}, 0, ""
+        self.refused.clear()
+
+
+def desk(first: Callable[[], tuple[Project, str]]) -> Desk:
+    """The desk of this session, laid out anew with a first project and a message where there is none."""
+    if "desk" not in st.session_state:
+        project, message = first()
+        st.session_state.desk = Desk(History(project), project.units, message=message)
+    held = st.session_state.desk
+    assert isinstance(held, Desk)
+    return held
+
+
+def widget(key: str) -> Any:
+    """What a stock widget holds; for its callback."""
+    return st.session_state[key]

@@ -1,0 +1,68 @@
+"""A strip of even width along an outline, and the plan of a stone: what stands on the plan."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.polygon import orient
+
+from pondkit.surface.outline import Array, Placed, Shape
+
+COARSE = 8  # segments a quarter circle, for pictures
+ROUND = 48  # corners of an ellipse, for pictures
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """A strip between an outline and the same outline moved.
+
+    Attributes:
+        area: Plan area [m²].
+        middle: Length of its middle line [m].
+        parts: Of how many pieces the edge away from the outline is made; 0 where the strip takes the whole inside.
+        rings: Closed lines round it on the site, shape (n, 2) each [m], for pictures. A hole is joined to its ring by a
+            slit, so that each ring fills by itself.
+    """
+
+    area: float
+    middle: float
+    parts: int
+    rings: tuple[Array, ...]
+
+
+def strip(shape: Shape, placed: Placed, across: float) -> Strip:
+    """The strip along an outline.
+
+    Args:
+        shape: The outline, in its own axes.
+        placed: Where those lie on the site.
+        across: Width [m]: positive inward from the outline, negative outward.
+    """
+    ends = shape.area(np.array([0.0, across]))
+    moved = shape.thin.buffer(-across, quad_segs=COARSE)
+    between = shape.thin.difference(moved) if across > 0 else moved.difference(shape.thin)
+    rings = tuple(placed.to_site(_slit(part)) for part in getattr(between, "geoms", [between]) if part.geom_type == "Polygon")
+    parts = 0 if moved.is_empty else int(shapely.get_num_geometries(moved))
+    return Strip(abs(float(ends[0] - ends[1])), float(shape.perimeter(np.array([across / 2]))[0]), parts, rings)
+
+
+def _slit(polygon: shapely.Polygon) -> Array:
+    """One closed line round a polygon and its holes."""
+    turned = orient(polygon)  # outer ring one way, holes the other: fills alike under either rule
+    line = np.asarray(turned.exterior.coords, dtype=float)
+    for hole in turned.interiors:
+        inner = np.asarray(hole.coords, dtype=float)
+        line = np.concatenate([line, inner, line[-1:]])
+    return line
+
+
+def ellipse_ring(at: tuple[float, float], length: float, width: float) -> Array:
+    """Closed line of an ellipse on the site, its length eastward, shape (n, 2) [m], for pictures."""
+    angle = np.linspace(0.0, 2 * np.pi, ROUND + 1)
+    return np.stack([at[0] + length / 2 * np.cos(angle), at[1] + width / 2 * np.sin(angle)], axis=1)
+
+
+def inside_of(shape: Shape, placed: Placed, places: Array) -> list[bool]:
+    """For each place on the site, shape (n, 2) [m], whether it lies inside the outline."""
+    own = placed.to_own(places)
+    return [bool(held) for held in shapely.contains_xy(shape.polygon, own[:, 0], own[:, 1])]

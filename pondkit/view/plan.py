@@ -1,0 +1,225 @@
+"""The plan: depth shading, contours, stone, links, pipe, section line, north and scale."""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from pondkit.evaluate import OptionResult
+from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line, shading
+from pondkit.units import LENGTH, System, show
+from pondkit.view import frame
+from pondkit.view.frame import Array, Figure
+
+ROOM = 0.06  # share of the picture's width left free round the pond
+
+
+def deepest(results: list[OptionResult]) -> float:
+    """Greatest depth over options [m]: the end of the colour scale."""
+    return max((pool.max_depth.value for result in results for pool in result.pools), default=1.0)
+
+
+def plan(
+    result: OptionResult,
+    system: System,
+    *,
+    chosen: int | None = None,
+    limit: float | None = None,
+    section: tuple[tuple[float, float], tuple[float, float]] | None = None,
+    scale_to: float | None = None,
+    span: tuple[float, float, float, float] | None = None,
+    bare: bool = False,
+) -> Figure:
+    """The plan of one option.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+        chosen: Index of the pool that is chosen, drawn with a heavier waterline.
+        limit: Depth limit [m], drawn as a dashed line where the water is deeper.
+        section: Section line on the site [m]; None draws none.
+        scale_to: Depth [m] at the dark end of the colour scale; the option's own deepest if left out.
+        span: West, south, east, north [m] to show; round the pools if left out.
+        bare: True for a small plan beside others: no labels of contours.
+    """
+    unit = frame.PLAN_UNIT[system]
+    scale = scale_to or deepest([result])
+    data: list[dict[str, Any]] = []
+    notes: list[dict[str, Any]] = []
+    for pool in result.pools:
+        finished = pool.surfaces.finished
+        data.append(_line(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{pool.name}: rim"))
+        depths = shading(finished)
+        drawn = {round(line.level, 9) for part in finished.bowl.parts for _, _, line in part.profile.levels if line.level is not None}
+        for depth, rings in depths:
+            level = round(depth, 9) in drawn
+            data.append(_fill(rings, unit, frame.shade(depth, scale), f"{pool.name}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep", level, pool.index))
+            if level and rings and not bare:
+                notes.append(_depth_note(rings, depth, system, unit, scale))
+        heavy = 3.0 if chosen == pool.index else 1.6
+        data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{pool.name}: waterline"))
+        if limit is not None and pool.max_depth.value > limit:
+            data.append(_line(rings_at(finished, limit), unit, frame.MARK, 1.6, dash="dash", name=f"deeper than {show(limit, LENGTH, system)}"))
+        notes.append(_name_note(pool.name, depths[0][1], unit))
+    data += _things(result, unit, system)
+    span = span or extent([result])
+    layout = _layout(span, unit, system, notes, section)
+    return frame.figure(data, **layout)
+
+
+def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
+    """West, south, east, north of all that options hold, with some room [m]."""
+    points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    points += [np.array([link.at]) for result in results for link in result.option.links]
+    for result in results:
+        if result.option.tunnels:
+            points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
+        if result.option.stone:
+            points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
+    if not points:
+        return (-5.0, -5.0, 5.0, 5.0)
+    every = np.concatenate(points)
+    low, high = every.min(axis=0), every.max(axis=0)
+    room = ROOM * float((high - low).max()) + 0.3
+    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
+
+
+def shown_section(result: OptionResult, drawn: tuple[tuple[float, float], tuple[float, float]] | None) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """The section line: as drawn, else along the longest way through the pools; None without pools."""
+    if drawn is not None:
+        return drawn
+    return section_line([pool.surfaces.finished for pool in result.pools]) if result.pools else None
+
+
+def alt_plan(result: OptionResult, system: System) -> str:
+    """The plan in words."""
+    pools = ", ".join(
+        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)" for pool in result.pools
+    )
+    return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}."
+
+
+def _things(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+    data: list[dict[str, Any]] = []
+    if result.option.tunnels:
+        data.append(_nodes(result, unit))
+    for link in result.option.links:
+        data.append(_link(result, link, unit, system))
+    return [item for item in data if item]
+
+
+def _pipe(ends: Array, unit: str, name: str) -> dict[str, Any]:
+    shown = frame.in_unit(ends, unit)
+    return {"type": "scatter", "mode": "lines", "x": shown[:, 0], "y": shown[:, 1], "line": {"color": frame.PIPE, "width": 5}, "name": name, "hoverinfo": "name"}
+
+
+_SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
+
+
+def _nodes(result: OptionResult, unit: str) -> dict[str, Any]:
+    nodes = result.option.tunnels.nodes if result.option.tunnels else ()
+    at = frame.in_unit(np.array([node.at[:2] for node in nodes] or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers+text", "x": at[:, 0], "y": at[:, 1],
+        "text": [node.name if node.kind != "junction" else "" for node in nodes], "textposition": "top center",
+        "textfont": {"size": 11, "color": frame.PIPE}, "hovertext": [f"{node.kind} {node.name}" for node in nodes], "hoverinfo": "text",
+        "marker": {"symbol": [_SYMBOLS[node.kind] for node in nodes], "size": [14 if node.kind == "chamber" else 10 for node in nodes], "color": frame.PIPE, "line": {"color": frame.PIPE, "width": 2}},
+    }  # fmt: skip
+
+
+def _link(result: OptionResult, link: Any, unit: str, system: System) -> dict[str, Any]:
+    """A crest as a bar across the way from the upper pool to the lower, with an arrow's head downstream."""
+    ends = {pool.name: pool.surfaces.finished for pool in result.pools}
+    if link.from_ not in ends or link.to not in ends:
+        return {}
+    at = np.array(link.at, dtype=float)
+    lower = ends[link.to]
+    towards = lower.placed.to_site(np.array([lower.bowl.pool.shape.pole]))[0] - at
+    towards = towards / (np.linalg.norm(towards) or 1.0)
+    side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
+    tip = at + towards * max(link.crest_width, 0.4)
+    line = frame.in_unit(np.array([at + side, at - side, tip, at + side]), unit)
+    return {
+        "type": "scatter", "mode": "lines", "x": line[:, 0], "y": line[:, 1], "fill": "toself", "fillcolor": "#f4fbfb",
+        "line": {"color": frame.INK, "width": 1.5}, "name": f"{link.kind} from {link.from_} to {link.to}, crest {show(link.crest_width, LENGTH, system)}", "hoverinfo": "name",
+    }  # fmt: skip
+
+
+def _joined(rings: Rings, unit: str) -> tuple[list[float | None], list[float | None]]:
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for ring in rings:
+        shown = frame.in_unit(ring, unit, 2)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return x, y
+
+
+def _line(rings: Rings, unit: str, colour: str, width: float, *, name: str, dash: str = "solid") -> dict[str, Any]:
+    x, y = _joined(rings, unit)
+    return {"type": "scatter", "mode": "lines", "x": x, "y": y, "line": {"color": colour, "width": width, "dash": dash}, "name": name, "hoverinfo": "skip"}
+
+
+def _fill(rings: Rings, unit: str, colour: str, name: str, contour: bool, pick: int | None, *, opacity: float = 1.0, line: str = "rgba(255,255,255,0.75)") -> dict[str, Any]:
+    x, y = _joined(rings, unit)
+    trace: dict[str, Any] = {
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "opacity": opacity, "hoveron": "fills",
+        "name": name, "text": name, "hoverinfo": "text", "line": {"width": 1.0 if contour else 0.0, "color": line if contour else colour},
+    }  # fmt: skip
+    if pick is not None:
+        trace["meta"] = ["pools", pick]
+    return trace
+
+
+def _depth_note(rings: Rings, depth: float, system: System, unit: str, scale: float) -> dict[str, Any]:
+    """The depth of a level part, at the southernmost place of its contour."""
+    ring = max(rings, key=len)
+    lowest = ring[int(np.argmin(ring[:, 1]))]
+    x, y = frame.in_unit(lowest, unit, 2)
+    colour = "#ffffff" if depth > 0.45 * scale else frame.INK
+    return {"x": float(x), "y": float(y), "text": show(depth, LENGTH, system, frame.DEPTH_UNIT[system]), "showarrow": False, "yshift": 9, "font": {"size": 12, "color": colour}}
+
+
+def _name_note(name: str, rings: Rings, unit: str) -> dict[str, Any]:
+    ring = max(rings, key=len)
+    top = ring[int(np.argmax(ring[:, 1]))]
+    x, y = frame.in_unit(top, unit, 2)
+    return {"x": float(x), "y": float(y), "text": f"<b>{_plain(name)}</b>", "showarrow": False, "yshift": 14, "font": {"size": 13, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.6)"}
+
+
+def _plain(text: str) -> str:
+    """A name as text: plotly reads some HTML in labels."""
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _layout(span: tuple[float, float, float, float], unit: str, system: System, notes: list[dict[str, Any]], section: Any) -> dict[str, Any]:
+    west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
+    bar = _nice((east - west) / 5)
+    left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
+    tick = 0.012 * (north - south)
+    shapes: list[dict[str, Any]] = [
+        {"type": "path", "path": f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}", "line": {"color": frame.INK, "width": 2}}
+    ]
+    notes = [
+        *notes,
+        {"x": left + bar / 2, "y": base, "text": f"{bar:g} {unit}", "showarrow": False, "yshift": 9, "font": {"size": 12}},
+        {"x": 1, "y": 1, "xref": "paper", "yref": "paper", "xanchor": "right", "yanchor": "top", "text": "N<br>↑", "showarrow": False, "font": {"size": 16}, "align": "center"},
+    ]
+    if section is not None:
+        (x0, y0), (x1, y1) = (frame.in_unit(list(end), unit, 2).tolist() for end in section)
+        shapes.append({"type": "line", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "editable": True, "name": "section", "line": {"color": frame.MARK, "width": 2, "dash": "dashdot"}})
+        notes += [{"x": x, "y": y, "text": mark, "showarrow": False, "font": {"size": 14, "color": frame.MARK}, "bgcolor": "rgba(255,255,255,0.7)"} for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))]
+    return {
+        "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": "domain", "showgrid": True},
+        "y": {"title": frame.title("north", unit), "range": [south, north], "scaleanchor": "x", "scaleratio": 1, "constrain": "domain"},
+        "shapes": shapes,
+        "annotations": notes,
+        "dragmode": "pan",
+    }
+
+
+def _nice(length: float) -> float:
+    if length <= 0 or not math.isfinite(length):
+        return 1.0
+    power = 10 ** math.floor(math.log10(length))
+    return max((step * power for step in (1, 2, 5) if step * power <= length * 1.0001), default=power)

@@ -1,0 +1,120 @@
+"""The section along a line: ground, dig, liner, finished surface and water, with its vertical exaggeration stated."""
+
+from typing import Any
+
+import numpy as np
+
+from pondkit.evaluate import OptionResult
+from pondkit.surface.ground import plane_of
+from pondkit.surface.path import Laid, line_rays, trace
+from pondkit.units import LENGTH, System, show
+from pondkit.view import frame
+from pondkit.view.frame import Array, Figure
+
+SAMPLES = 240
+Line = tuple[tuple[float, float], tuple[float, float]]
+TIMES = (1, 2, 3, 4, 5, 8)
+SHAPE = 3.6  # width over height of the picture that the exaggeration is chosen for
+
+
+def section(result: OptionResult, line: Line, system: System, ground: Any) -> Figure:
+    """What a cut along a line shows.
+
+    Args:
+        result: The option worked out.
+        line: Two places on the site [m].
+        system: Units on show.
+        ground: The site's ground, as in the document.
+    """
+    unit = frame.PLAN_UNIT[system]
+    along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
+    station = np.linspace(0.0, along, 60)
+    share = station / along if along else station
+    places = np.stack([line[0][0] + share * (line[1][0] - line[0][0]), line[0][1] + share * (line[1][1] - line[0][1])], axis=1)
+    surface = plane_of(ground).at(places)
+    data: list[dict[str, Any]] = [_trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})]
+    notes: list[dict[str, Any]] = []
+    levels = [*surface.tolist()]
+    for pool in result.pools:
+        for own, name, look in (
+            (pool.surfaces.dig, "dig", {"color": frame.FAINT, "width": 1, "dash": "dot"}),
+            (pool.surfaces.liner, "liner", {"color": frame.LINER, "width": 2.5}),
+        ):
+            x, z = _surface(own, line)
+            if len(x):
+                data.append(_trace(x, z, unit, f"{pool.name}: {name}", look))
+                levels += [np.nanmin(z), np.nanmax(z)]
+        x, z = _surface(pool.surfaces.finished, line)
+        if not len(x):
+            continue
+        data += _water(x, z, pool.surfaces.finished.level, unit, pool.name)
+        gravel = pool.gravel_volume.value > 1e-9
+        if gravel:
+            data.append(_trace(x, z, unit, f"{pool.name}: top of gravel", {"color": "#a8824f", "width": 1.5}))
+        wet = np.flatnonzero(z < pool.surfaces.finished.level)
+        if len(wet):
+            middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
+            level = pool.surfaces.finished.level
+            notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{pool.name}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
+                          "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
+    low, high = float(np.nanmin(levels)), float(np.nanmax(levels))
+    times = _exaggeration(along, high - low)
+    room = 0.12 * (high - low) + 0.1
+    x_axis = {"title": frame.title("along the section, from A to B", unit), "range": frame.in_unit([0.0, along], unit).tolist(), "constrain": "domain"}
+    y_axis = {
+        "title": frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
+        "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain",
+    }  # fmt: skip
+    notes.append(
+        {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom", "showarrow": False,
+         "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
+    )  # fmt: skip
+    return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
+
+
+def alt_section(result: OptionResult, system: System) -> str:
+    """The section in words."""
+    parts = [f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at {show(pool.surfaces.finished.level, LENGTH, system)}" for pool in result.pools]
+    return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
+
+
+def _surface(own: Laid, line: Line) -> tuple[Array, Array]:
+    """Stations and levels of one surface inside its rim; NaN between parts."""
+    nodes = trace(line_rays(own.outlines(), line[0], line[1], SAMPLES), [own])
+    if not (nodes.inside >= 0).any():
+        return np.zeros(0), np.zeros(0)
+    return nodes.station, nodes.level
+
+
+def _trace(x: Array, z: Array, unit: str, name: str, look: dict[str, Any]) -> dict[str, Any]:
+    return {"type": "scatter", "mode": "lines", "x": frame.in_unit(x, unit), "y": _listed(z, unit), "line": look, "name": name, "hoverinfo": "name+x+y"}
+
+
+def _listed(z: Array, unit: str) -> list[float | None]:
+    return [None if np.isnan(v) else float(v) for v in frame.in_unit(z, unit)]
+
+
+def _water(x: Array, z: Array, level: float, unit: str, name: str) -> list[dict[str, Any]]:
+    """Water between level and surface, as one filled shape for each stretch under water."""
+    wet = np.nan_to_num(z, nan=np.inf) < level
+    if not wet.any():
+        return []
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], wet, [False]]).astype(int)))
+    xs: list[float | None] = []
+    zs: list[float | None] = []
+    for first, last in zip(edges[::2], edges[1::2], strict=True):
+        x_part, z_part = x[first:last], z[first:last]
+        shown = frame.in_unit(np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]]), unit)
+        under = frame.in_unit(np.concatenate([[level], z_part, [level], [level]]), unit)
+        xs += [*shown.tolist(), None]
+        zs += [*under.tolist(), None]
+    return [{"type": "scatter", "mode": "lines", "x": xs, "y": zs, "fill": "toself", "fillcolor": "rgba(92,164,179,0.55)",
+             "line": {"color": "#37829b", "width": 1}, "name": f"{name}: water", "hoverinfo": "name"}]  # fmt: skip
+
+
+def _exaggeration(along: float, height: float) -> int:
+    """How many times heights are drawn, so that the section fills its picture; 1, 2, 3 … so that it can be stated."""
+    if height <= 0:
+        return 1
+    fits = [times for times in TIMES if along / (height * 1.35 * times) >= SHAPE]
+    return fits[-1] if fits else 1

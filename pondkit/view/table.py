@@ -1,0 +1,215 @@
+"""Rows of the takeoff, and the CSV. The only text of numbers: page, CSV, drawings and command line read it."""
+
+import csv
+import io
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from pondkit.compare import summary
+from pondkit.evaluate import OptionResult, Results
+from pondkit.reference.tables import Row as TableRow
+from pondkit.reference.tables import table
+from pondkit.takeoff import Entry
+from pondkit.units import COUNT, MONEY, System, figures, grouped, magnitude, pretty, unit_for
+from pondkit.view.say import say, working
+
+COLUMNS = (
+    "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions",
+)  # fmt: skip
+GROUPS = {"totals": "Totals", "basin": "Basin", "dig": "Dig", "lining": "Liner and fabric", "stone": "Stone", "tunnels": "Tunnel pipe", "price": "Price"}
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as text without grouping; ``text`` is for people."""
+
+    option: str
+    subject: str
+    key: str
+    group: str
+    label: str
+    value: str
+    unit: str
+    si_value: float
+    si_unit: str
+    working: str
+    source: str
+    low: str
+    high: str
+    cautions: tuple[str, ...]
+    text: str
+    range_text: str
+    entry: Entry
+
+
+@cache
+def _words() -> dict[str, TableRow]:
+    return {row["key"]: row for row in table("words")}
+
+
+def label(key: str) -> str:
+    """What a key is called."""
+    return _words()[key]["label"]
+
+
+def meaning(key: str) -> str:
+    """One line on what a key means."""
+    return _words()[key]["meaning"]
+
+
+def group_of(key: str) -> str:
+    return _words()[key]["group"]
+
+
+def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
+    """Unit in which a key is shown: the table's, else one by size."""
+    return _words()[key][system] or unit_for(value, figure.kind, system)
+
+
+def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> Row:
+    """Write one entry out."""
+    said = _words()[key]
+    unit = unit_of(key, figure.value, figure, system)
+
+    def number(value: float | None) -> str:
+        if value is None:
+            return ""
+        if figure.kind is COUNT:
+            return f"{value:.10g}"
+        return figures(magnitude(value, figure.kind, unit, system))
+
+    def shown(text: str) -> str:
+        if figure.kind is MONEY:
+            return f"{currency}{grouped(text)}" if len(currency) == 1 else f"{currency} {grouped(text)}"
+        return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+
+    low, high = number(figure.low), number(figure.high)
+    return Row(
+        option=option,
+        subject=figure.subject,
+        key=key,
+        group=said["group"],
+        label=said["label"],
+        value=number(figure.value),
+        unit=currency if figure.kind is MONEY else pretty(unit),
+        si_value=figure.value,
+        si_unit=pretty(figure.kind.si) if figure.kind.si != "1" else "",
+        working=working(figure, system, unit),
+        source=figure.source,
+        low=low,
+        high=high,
+        cautions=tuple(say(caution, system) for caution in figure.cautions),
+        text=shown(number(figure.value)),
+        range_text=f"{grouped(low)} to {shown(high)}" if low and high and low != high else "",
+        entry=figure,
+    )
+
+
+def rows(result: OptionResult, system: System) -> list[Row]:
+    """Every entry of an option, written out, grouped by trade in the order of ``GROUPS``."""
+    currency = result.option.rates.currency if result.option.rates else ""
+    written = [row_of(result.option.name, currency, key, figure, system) for key, figure in result.entries()]
+    order = list(GROUPS)
+    return sorted(written, key=lambda row: order.index(row.group))
+
+
+@dataclass(frozen=True)
+class SummaryRow:
+    """One key over all options, written out; "" where an option has none. ``differences`` are signed, "" for the chosen option."""
+
+    key: str
+    label: str
+    unit: str
+    values: tuple[str, ...]
+    texts: tuple[str, ...]
+    differences: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def summary_rows(results: Results, system: System, against: int = 0) -> list[SummaryRow]:
+    """The summary table, a row a key."""
+    written = []
+    for line in summary(results, against):
+        currencies = [o.option.rates.currency if o.option.rates else "" for o in results.options]
+        cells = [
+            None if figure is None else row_of(option.option.name, currency, line.key, figure, system)
+            for option, currency, figure in zip(results.options, currencies, line.figures, strict=True)
+        ]
+        first = next(cell for cell in cells if cell is not None)
+        differences = tuple(
+            "" if difference is None or cell is None or index == against else _signed(difference, cell, system)
+            for index, (difference, cell) in enumerate(zip(line.differences, cells, strict=True))
+        )
+        written.append(
+            SummaryRow(
+                key=line.key,
+                label=first.label,
+                unit=first.unit,
+                values=tuple("" if cell is None else cell.value for cell in cells),
+                texts=tuple("" if cell is None else cell.text for cell in cells),
+                differences=differences,
+                notes=tuple("" if cell is None else " | ".join(cell.cautions) for cell in cells),
+            )
+        )
+    return written
+
+
+def _signed(difference: float, cell: Row, system: System) -> str:
+    unit = unit_of(cell.key, cell.si_value, cell.entry, system)
+    # As precise as the figure it belongs to, so that a difference never shows digits that the figures lack.
+    size = magnitude(difference, cell.entry.kind, unit, system)
+    whole = magnitude(cell.si_value, cell.entry.kind, unit, system)
+    places = 0 if cell.entry.kind is COUNT or not whole else max(0, 3 - math.floor(math.log10(abs(whole))))
+    text = f"{size:+.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if float(text) == 0 else text
+
+
+def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
+    """The summary, an empty line, then the whole takeoff. Starts with UTF-8's mark: spreadsheet programs then keep the symbols."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    names = [option.option.name for option in results.options]
+    others = [index for index in range(len(names)) if index != against]
+    head = ["key", "label", "unit", *names, *[f"{names[i]} less {names[against]}" for i in others], "cautions"]
+    writer.writerow(_safe(head))
+    for line in summary_rows(results, system, against):
+        notes = " | ".join(dict.fromkeys(note for note in line.notes if note))
+        writer.writerow(_safe([line.key, line.label, line.unit, *line.values, *[line.differences[i] for i in others], notes]))
+    writer.writerow([])
+    writer.writerow(COLUMNS)
+    for result in results.options:
+        for row in rows(result, system):
+            writer.writerow(_safe(record(row).values()))
+    return "\ufeff" + out.getvalue()
+
+
+def record(row: Row) -> dict[str, str]:
+    """A row's columns as text."""
+    fields = {name: getattr(row, name) for name in COLUMNS}
+    return fields | {"cautions": " | ".join(row.cautions), "si_value": f"{row.si_value:.9g}"}
+
+
+def _safe(cells: Iterable[object]) -> list[str]:
+    """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before it."""
+    return [f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)]
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
+def table_text(written: Sequence[Row]) -> str:
+    """Rows for a terminal."""
+    if not written:
+        return ""
+    cells = [(row.option, row.subject, row.label, row.text, row.range_text) for row in written]
+    widths = [max(len(line[i]) for line in cells) for i in range(5)]
+    return "\n".join("  ".join(text.ljust(width) for text, width in zip(line, widths, strict=True)).rstrip() for line in cells)
