@@ -5,13 +5,15 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from pondkit import basin, totals
+from pondkit import basin, stone, totals
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
 from pondkit.result import Path, Problem, Result, Trouble
+from pondkit.stone import StoneResult
 from pondkit.surface.ground import Band, Plane, TooSteep, band, plane_of, shared_cut
 from pondkit.surface.outline import NoOutline, Shape, shape_of
+from pondkit.surface.strip import strip
 from pondkit.takeoff import words
 from pondkit.totals import Totals
 
@@ -63,12 +65,14 @@ class OptionResult(Result):
     Attributes:
         option: As drawn.
         pools: Pools that could be worked out.
+        stone: Boulders and edging; None where the option has none.
         totals: What needs more than one trade.
         problems: What could not be worked out, and how to mend it.
     """
 
     option: Option
     pools: tuple[PoolResult, ...]
+    stone: StoneResult | None
     totals: Totals
     problems: tuple[Problem, ...]
 
@@ -109,9 +113,10 @@ class _Option:
         ground = plane_of(site.ground)
         pools: list[PoolResult] = []
         thickness = totals.laid_thickness(option)
+        edging = option.stone.edging if option.stone else ()
         for index, pool in enumerate(option.pools):
             try:
-                pools.append(self._pool(pool, index, totals.seat_of(option, pool), thickness, ground, site))
+                pools.append(self._pool(pool, index, stone.seat(edging, pool), thickness, ground, site))
             except Trouble as trouble:
                 problems += trouble.problems
         whole = len(pools) == len(option.pools)
@@ -119,8 +124,24 @@ class _Option:
         problems += step(totals.overlaps, worked)
         meeting = totals.meeting(worked)
         shared = step(shared_cut, meeting, ground) if meeting else 0.0
-        sums = step(totals.work_out, option, worked, shared, whole and not problems)
-        return OptionResult(option, worked, sums, tuple(problems))
+        stones = self._stone(option, worked, site.soil)
+        problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
+        sums = step(totals.work_out, option, worked, shared, stones, whole and not problems)
+        return OptionResult(option, worked, stones, sums, tuple(problems))
+
+    def _stone(self, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
+        if option.stone is None:
+            return None
+        step, drawn = self.memory.step, option.pools
+        laid = [pool.surfaces.finished for pool in pools]
+        waters = tuple(stone.water(drawn[p.index], at.bowl.pool.shape, at.placed) for p, at in zip(pools, laid, strict=True))
+        found = {water.name: water for water in waters}
+        holding = [(row, found.get(row.pool)) for row in option.stone.edging]
+        strips = tuple(
+            step(strip, water.shape, water.placed, stone.inward(row)) if water and stone.fits(row, water) else None
+            for row, water in holding
+        )
+        return step(stone.work_out, option.stone, waters, strips, tuple(pool.name for pool in drawn), soil)
 
     def _pool(self, pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, ground: Plane, site: Site) -> PoolResult:
         step = self.memory.step

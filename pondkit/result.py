@@ -28,11 +28,12 @@ class Problem:
 
 
 def no_such(path: Path, what: str, name: str, known: Iterable[str]) -> Problem:
-    """The problem of a name that no part has: ``what`` is the kind of part ("pool"), ``known`` the names that there are."""
+    """The problem of a name that no part has: ``what`` is the kind of part ("pool"), ``known`` the names there are."""
     names = tuple(known)
     near = difflib.get_close_matches(name, names, 1, 0.4)
-    mend = f"write '{near[0]}' if that is meant, or rename a {what}" if near else f"choose one of these, or rename a {what}"
-    return Problem(path, words(f"no {what} is called '{name}'"), words(f"one of {', '.join(names)}" if names else f"a {what} that is there"), words(mend))
+    choose = f"write '{near[0]}' if that is meant" if near else "choose one of these"
+    allowed = f"one of {', '.join(names)}" if names else f"a {what} that is there"
+    return Problem(path, words(f"no {what} is called '{name}'"), words(allowed), words(f"{choose}, or rename a {what}"))
 
 
 class Trouble(Exception):  # noqa: N818 - it carries problems of the design, no error of the program

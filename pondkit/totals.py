@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.basin import PoolResult
-from pondkit.document.pool import Pool
 from pondkit.document.project import Option
-from pondkit.result import Problem, Result
+from pondkit.result import Problem, Result, no_such
+from pondkit.stone import StoneResult
 from pondkit.surface.ground import Dug
 from pondkit.surface.path import near, shared_area
 from pondkit.takeoff import Entry, Words, entry, holds, total, words
@@ -24,12 +24,12 @@ def net_volume(gross_volume: Volume, stone: Volume, pipes: Volume, gravel_volume
     return gross_volume - stone - pipes + gravel_volume * gravel_porosity
 
 
-def open_water_area(surface_area: Area, edging: Area, boulders: Area) -> Area:
+def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
     """Water surface that neither edging nor boulders stand in.
 
     Source: geometry; a boulder's plan as an ellipse
     """
-    return surface_area - edging - boulders
+    return surface_area - stone_cover
 
 
 def dig_volume(cuts: tuple[Volume, ...], shared: Volume) -> Volume:
@@ -72,22 +72,26 @@ class Totals(Result):
     fill_volume: Entry | None
 
 
-def work_out(option: Option, pools: tuple[PoolResult, ...], shared: float, whole: bool) -> Totals:
+def work_out(option: Option, pools: tuple[PoolResult, ...], shared: float, stone: StoneResult | None, whole: bool) -> Totals:
     """Totals of an option.
 
     Args:
         option: As drawn.
         pools: The pools that could be worked out.
         shared: Cut that several digs share [m³].
+        stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
     """
     nets, opens, cuts = [], [], []
+    displaced = {figure.subject: figure for figure in stone.stone_displaced} if stone else {}
+    cover = {figure.subject: figure for figure in stone.stone_cover} if stone else {}
     for pool in pools:
-        nets.append(
-            entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=0.0, pipes=0.0,
-                  gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
-        )  # fmt: skip
-        opens.append(entry(open_water_area, pool.name, surface_area=pool.surface_area, edging=0.0, boulders=0.0))
+        if not stone or pool.name not in stone.in_doubt:
+            nets.append(
+                entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=displaced.get(pool.name, 0.0), pipes=0.0,
+                      gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
+            )  # fmt: skip
+            opens.append(entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0)))
         dig = pool.surfaces.dig
         below = max(pool.ground.below, -20.0)
         cuts.append(entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=dig.bowl.volume(below), near_ground=pool.ground.cut))
@@ -122,10 +126,17 @@ def laid_thickness(option: Option) -> float:
     return lining.thickness + sum(fabric.thickness for fabric in (lining.underlay, lining.overlay) if fabric)
 
 
-def seat_of(option: Option, pool: Pool) -> tuple[float, float] | None:
-    """Width and base level [m] of the edging outside a pool's outline; None where there is none."""
-    rows = option.stone.edging if option.stone else ()
-    return next(((row.across, row.base_level) for row in rows if row.pool == pool.name and row.seat == "outside"), None)
+def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:
+    """Stone that displaces all the water that its pool has."""
+    gross = {pool.name: pool.gross_volume.value for pool in pools}
+    for figure in stone.stone_displaced:
+        if figure.value >= gross[figure.subject]:
+            yield Problem(
+                ("stone",),
+                words(f"the stone in '{figure.subject}' displaces {{stone}}", stone=(figure.value, VOLUME)),
+                words("less than its gross volume, {gross}", gross=(gross[figure.subject], VOLUME)),
+                words("set fewer or smaller stones there, less of each under water, or deepen the pool"),
+            )
 
 
 def names_twice(option: Option) -> Iterator[Problem]:
@@ -153,7 +164,7 @@ def link_problems(option: Option) -> Iterator[Problem]:
         path = ("links", index)
         for field, name in (("from_", link.from_), ("to", link.to)):
             if name not in levels:
-                yield Problem((*path, field), words(f"no pool is called '{name}'"), words(f"one of {', '.join(levels)}"), words("choose one of these, or rename the pool"))
+                yield no_such((*path, field), "pool", name, levels)
         if link.from_ == link.to:
             yield Problem((*path, "to"), words("the link runs from a pool to itself"), words("two pools"), words("choose another pool, or remove the link"))
         elif link.from_ in levels and link.to in levels and levels[link.from_] < levels[link.to]:

@@ -148,13 +148,13 @@ def _places(desk: Desk, asked: Field, key: str) -> None:
     count = len(asked.value)
     st.caption(f"{asked.said.label}: {asked.said.help}")
     chosen = min(int(desk.chosen.get(key, 0)), max(count - 1, 0))
-    left, add, drop = st.columns([2, 1, 1], vertical_alignment="bottom")
+    left, add, drop = st.columns([3, 1, 1], vertical_alignment="bottom")
     if count:
         own = f"{key}:at"
         left.selectbox("Number", range(count), index=chosen, format_func=lambda i: f"{i + 1} of {count}", key=f"{own}{count}", label_visibility="collapsed",
                        on_change=lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}")))  # fmt: skip
-    add.button("Add", key=f"{key}:add", width="stretch", on_click=lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)))
-    drop.button("Remove", key=f"{key}:drop", width="stretch", disabled=not count, on_click=lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)))
+    add.button("+", key=f"{key}:add", width="stretch", help="Add one behind it", on_click=lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)))
+    drop.button("×", key=f"{key}:drop", width="stretch", help="Remove it", disabled=not count, on_click=lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)))
     if count:
         axes = ("along", "offset") if asked.name in ("left", "right") else AXES[2]
         for index, axis in enumerate(axes):
@@ -234,7 +234,11 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
     assert said is not None
     st.selectbox(said.label, tags, index=kinds.index(type(part)), key=key, help=said.help,
                  on_change=lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))])))  # fmt: skip
-    part_controls(desk, here)
+    if isinstance(part, (Points, Offsets)):
+        with st.expander("Points of the outline"):
+            part_controls(desk, here)
+    else:
+        part_controls(desk, here)
 
 
 def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: int = 0, what: str) -> None:
@@ -257,8 +261,8 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         if at:
             choose(int(at[-1][-1]))
 
-    columns[0].button("Copy", key=f"{key}:copy", width="stretch", help=f"A copy of this {what}, beside it.", on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)))
+    columns[0].button("⧉", key=f"{key}:copy", width="stretch", help=f"A copy of this {what}, beside it.", on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)))
     columns[1].button("↑", key=f"{key}:up", width="stretch", help="Earlier in the list.", disabled=index == 0, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)))
     columns[2].button("↓", key=f"{key}:down", width="stretch", help="Later in the list.", disabled=index == count - 1, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)))
-    columns[3].button("Remove", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
+    columns[3].button("×", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
                       on_click=lambda: (desk.edit(lambda: edits.remove_item(desk.project, path)), choose(max(index - 1, 0))))  # fmt: skip

@@ -23,6 +23,7 @@ from pondkit.view.table import takeoff_csv
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
 VIEWS = ("Sketch", "Side by side", "Figures")
+FIGURES_HEIGHT = 400
 UNITS = {"us": "US", "si": "SI"}
 
 
@@ -69,15 +70,15 @@ def demos() -> list[FilePath]:
 
 
 def _head(here: Desk) -> str:
-    title, views, unit, undo, redo, file = st.columns([3.4, 3, 1.5, 0.9, 0.9, 1.2], vertical_alignment="center")
+    title, views, unit, undo, redo, file = st.columns([3.2, 3.4, 1.4, 0.7, 0.7, 1.1], vertical_alignment="center", gap="xsmall")
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{figures.html.escape(name)}</h1></div>")
     view = views.segmented_control("View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True)
     key = f"units{here.history.revision}{here.units}"
     unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
                            on_change=lambda: setattr(here, "units", widget(key)))  # fmt: skip
-    undo.button("Undo", width="stretch", disabled=not here.history.past, shortcut="Ctrl+Z", on_click=lambda: setattr(here, "history", here.history.undo()))
-    redo.button("Redo", width="stretch", disabled=not here.history.future, shortcut="Ctrl+Y", on_click=lambda: setattr(here, "history", here.history.redo()))
+    undo.button("↶", help="Undo", width="stretch", disabled=not here.history.past, shortcut="Ctrl+Z", on_click=lambda: setattr(here, "history", here.history.undo()))
+    redo.button("↷", help="Redo", width="stretch", disabled=not here.history.future, shortcut="Ctrl+Y", on_click=lambda: setattr(here, "history", here.history.redo()))
     with file.popover("File", width="stretch"):
         _file(here)
     return str(view)
@@ -125,14 +126,16 @@ def _sketch(here: Desk, results: Results) -> None:
     line = shown_section(result, here.project.site.section)
     scene = Scene(result, results, here.units, _chosen_pool(here), line)
     note = "the last one that could be worked out" if stale else ""
-    left, right = st.columns([1.75, 1], gap="small")
+    left, right = st.columns([1.9, 1], gap="small")
     with left:
         _panel(PLAN, scene, stale, note, partial(_plan_event, here))
+        _panel(SECTION, scene, stale, "")
     with right:
-        st.caption(result.option.note or "No note yet: ⋯ beside the option takes one.")
+        if result.option.note:
+            st.caption(result.option.note)
         _panel(ZONES, scene, stale, "")
-        figures.takeoff(result, here.units, ("surface_area", "max_depth", "net_volume", "zone_area", "dig_volume"))
-    _panel(SECTION, scene, stale, "")
+        with st.container(height=FIGURES_HEIGHT, border=False):
+            figures.takeoff(result, here.units)
     _more(here, scene)
 
 

@@ -58,10 +58,10 @@ def _section(scene: Scene) -> Figure | None:
     return section_view.section(scene.result, scene.line, scene.system, scene.results.project.site.ground) if scene.line else None
 
 
-PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 436)
-SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_section(s.result, s.system), (), 236)
+PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 396)
+SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_section(s.result, s.system), (), 220)
 ZONES = Panel(
-    "Zones", "", lambda s: pools_view.zones([s.result], s.system, s.deepest), lambda s: pools_view.alt_zones([s.result], s.system), (), 190
+    "Zones", "", lambda s: pools_view.zones([s.result], s.system, s.deepest), lambda s: pools_view.alt_zones([s.result], s.system), (), 150
 )
 PANELS = (
     PLAN,

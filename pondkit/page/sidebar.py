@@ -57,9 +57,9 @@ def _chose(desk: Desk, what: str, key: str) -> None:
 def _options(desk: Desk) -> None:
     names = [option.name for option in desk.project.options]
     key = f"{desk.history.revision}:option{desk.option}"
-    left, right = st.columns([5, 1], vertical_alignment="bottom")
+    left, right = st.columns([3, 1.5], vertical_alignment="bottom")
     left.segmented_control("Option", range(len(names)), default=desk.option, format_func=lambda i: names[i], key=key, required=True, on_change=partial(_chose, desk, "option", key))
-    with right.popover("⋯", help="Name, note, copy, order and removal of this option", width="stretch"):
+    with right.popover("Edit", help="Name, note, copy, order and removal of this option", width="stretch"):
         here = ("options", desk.option)
         part_controls(desk, here)
         item_bar(desk, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
@@ -68,8 +68,8 @@ def _options(desk: Desk) -> None:
 def _pools(desk: Desk, here: Path) -> None:
     index = _choose(desk, (*here, "pools"), "pool")
     path = (*here, "pools", index)
-    part_controls(desk, path, front=True)
     union_control(desk, path, "outline")
+    part_controls(desk, path, front=True)
     _tiers(desk, (*path, "tiers"))
     _pits(desk, path)
     with st.expander("More about this pool"):

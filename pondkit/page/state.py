@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, cast
 
 import streamlit as st
 
@@ -75,9 +75,7 @@ def desk(first: Callable[[], tuple[Project, str]]) -> Desk:
     if "desk" not in st.session_state:
         project, message = first()
         st.session_state.desk = Desk(History(project), project.units, message=message)
-    held = st.session_state.desk
-    assert isinstance(held, Desk)
-    return held
+    return cast(Desk, st.session_state.desk)
 
 
 def widget(key: str) -> Any:

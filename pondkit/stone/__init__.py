@@ -1,6 +1,7 @@
 """Stone: boulders and edging, their mass, and what they take of the water."""
 
-from pondkit.stone.seat import Water, seat
+from pondkit.stone.rows import fits, inward
+from pondkit.stone.standing import Water, seat, water
 from pondkit.stone.work import StoneResult, work_out
 
-__all__ = ["StoneResult", "Water", "seat", "work_out"]
+__all__ = ["StoneResult", "Water", "fits", "inward", "seat", "water", "work_out"]

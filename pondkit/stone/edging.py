@@ -1,8 +1,8 @@
 """Relations of edging: a row of stones along an outline.
 
-Porosity is voids over bulk volume of the laid row. The boxes of its stones, along × across × height, fill the row; the rest
-of each box that is no rock (gaps between the stones and their rounded corners) is its voids. So the rock of the row, which
-weighs and displaces, is its bulk less its voids.
+Porosity is voids over bulk volume of the laid row. The boxes of its stones, along × across × height, make up the row;
+what is no rock in them (gaps between stones, rounded corners) is its voids. So the rock of the row, which weighs and
+displaces, is its bulk less its voids.
 """
 
 import math
@@ -20,7 +20,9 @@ def edging_count(middle_line: Length, along: Length) -> Count:
     return math.ceil(middle_line / along - 1e-6)
 
 
-def edging_mass(edging_count: Count, along: Length, across: Length, height: Length, porosity: Ratio, density: Density) -> Mass:
+def edging_mass(
+    edging_count: Count, along: Length, across: Length, height: Length, porosity: Ratio, density: Density
+) -> Mass:
     """Mass of a row as it is bought, dry: bulk of all its stones less the voids, times the density of the rock.
 
     Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
@@ -28,7 +30,9 @@ def edging_mass(edging_count: Count, along: Length, across: Length, height: Leng
     return edging_count * along * across * height * (1 - porosity) * density
 
 
-def edging_displaced(strip_area: Area, base_level: Length, height: Length, water_level: Length, porosity: Ratio) -> Volume:
+def edging_displaced(
+    strip_area: Area, base_level: Length, height: Length, water_level: Length, porosity: Ratio
+) -> Volume:
     """Water that a row inside the outline displaces: its rock below the level.
 
     Working: plan area of the strip × the height of the stones that is below the level × (1 − porosity)

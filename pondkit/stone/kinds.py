@@ -9,22 +9,26 @@ from pondkit.document.stone import Boulder
 from pondkit.reference.tables import Row, rows_by_name
 from pondkit.result import Path, Problem, no_such
 from pondkit.stone import boulders as relations
-from pondkit.stone.seat import Water
+from pondkit.stone.standing import Water
 from pondkit.surface.outline import Array
 from pondkit.surface.strip import ellipse_ring, inside_of
 from pondkit.takeoff import USER, Entry, Range, Words, entry, input_entry, with_cautions, words
 from pondkit.units import COUNT, LENGTH, VOLUME
 
 LIFTING = Words(
-    "Before any lift: weigh the stone, or plan by the high figure. Slings by the rating on their tags, the machine by its own rated chart "
-    "on firm, level ground, nobody under or beside a hanging load. Lifting is for trained people, licensed where local law asks for it."
+    "Before any lift: weigh the stone, or plan by the high figure. Slings by the rating on their tags, the machine "
+    "by its own rated chart on firm, level ground, nobody under or beside a hanging load. Lifting is for trained "
+    "people, licensed where local law asks for it."
 )
-WATER_EDGE = Words("Set at the water: a wet or undercut bank may give way under machine and stone; let a competent person judge it first.")
+WATER_EDGE = Words(
+    "Set at the water: a wet or undercut bank may give way under machine and stone; "
+    "let a competent person judge it first."
+)
 
 
 @dataclass(frozen=True, eq=False)
 class Kind:
-    """Boulders of one size. ``of_all`` lacks the cautions of lifting one; a boulder in no pool displaces and covers nothing."""
+    """Boulders of one size; in no pool they displace and cover nothing. ``of_all`` lacks what lifting one calls for."""
 
     boulder: Boulder
     index: int
@@ -36,10 +40,10 @@ class Kind:
     cover: Entry | None
 
     @property
-    def rings(self) -> tuple[tuple[str, Array], ...]:
-        """(name, closed line on the site) of each that is placed."""
+    def rings(self) -> tuple[Array, ...]:
+        """Closed line on the site of each that is placed, longest axis eastward, shape (n, 2) [m]."""
         longest, middle, _ = in_order(self.boulder)
-        return tuple((self.boulder.name, ellipse_ring(place, longest, middle)) for place in self.boulder.places)
+        return tuple(ellipse_ring(place, longest, middle) for place in self.boulder.places)
 
 
 def in_order(boulder: Boulder) -> tuple[float, float, float]:
@@ -70,22 +74,49 @@ def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: s
     longest, middle, shortest = in_order(boulder)
     order = list(_order_note(boulder))
     if form["basis"] == "box":
-        volume = entry(relations.box_volume, name, cautions=order, source=USER, share=share,
-                       longest=longest, middle=middle, shortest=shortest, axes_factor=factor)  # fmt: skip
+        volume = entry(
+            relations.box_volume,
+            name,
+            cautions=order,
+            source=USER,
+            share=share,
+            longest=longest,
+            middle=middle,
+            shortest=shortest,
+            axes_factor=factor,
+        )
     else:
         notes = [*order, *_box_note(share.typical * middle**3, longest * middle * shortest)]
-        volume = entry(relations.riprap_volume, name, cautions=notes, source=USER, share=share, middle=middle, axes_factor=factor)
+        volume = entry(
+            relations.riprap_volume, name, cautions=notes, source=USER, share=share, middle=middle, axes_factor=factor
+        )
     count = input_entry(name, boulder.count, COUNT)
-    own = boulder.density is not None
-    mass = entry(relations.boulder_mass, name, source="density: user input" if own else "", boulder_volume=volume, density=boulder.density if own else rock)
+    density = rock if boulder.density is None else boulder.density
+    source = "" if density is rock else "density: user input"
+    mass = entry(relations.boulder_mass, name, source=source, boulder_volume=volume, density=density)
     displaced = cover = None
     if boulder.pool is not None:
         outside = list(_outside_note(boulder, water))
-        displaced = entry(relations.boulder_displaced, name, cautions=outside, source=USER,
-                          boulder_volume=volume, boulder_count=count, under_water=boulder.under_water)  # fmt: skip
+        displaced = entry(
+            relations.boulder_displaced,
+            name,
+            cautions=outside,
+            source=USER,
+            boulder_volume=volume,
+            boulder_count=count,
+            under_water=boulder.under_water,
+        )
         if 0 < boulder.under_water < 1:
-            cover = entry(relations.boulder_cover, name, cautions=[*order, *outside], source=USER,
-                          longest=longest, middle=middle, axes_factor=factor, boulder_count=count)  # fmt: skip
+            cover = entry(
+                relations.boulder_cover,
+                name,
+                cautions=[*order, *outside],
+                source=USER,
+                longest=longest,
+                middle=middle,
+                axes_factor=factor,
+                boulder_count=count,
+            )
     return Kind(
         boulder=boulder,
         index=index,
@@ -118,20 +149,31 @@ def heaviest(kinds: Sequence[Kind]) -> Entry | None:
         return None
     masses = [kind.mass for kind in kinds]
     most = max(masses, key=lambda mass: mass.most)
-    return entry(relations.heaviest_boulder, most.subject, cautions=most.cautions, source=most.source, high_masses=[mass.most for mass in masses])
+    highs = [mass.most for mass in masses]
+    return entry(
+        relations.heaviest_boulder, most.subject, cautions=most.cautions, source=most.source, high_masses=highs
+    )
 
 
 def _order_note(boulder: Boulder) -> Iterator[Words]:
     longest, middle, shortest = in_order(boulder)
     if tuple(boulder.axes) != (longest, middle, shortest):
-        yield words("The axes are not entered as longest, middle, shortest; they are taken as {longest}, {middle}, {shortest}.",
-                    longest=(longest, LENGTH), middle=(middle, LENGTH), shortest=(shortest, LENGTH))  # fmt: skip
+        yield words(
+            "The axes are not entered as longest, middle, shortest; taken as {longest}, {middle}, {shortest}.",
+            longest=(longest, LENGTH),
+            middle=(middle, LENGTH),
+            shortest=(shortest, LENGTH),
+        )
 
 
 def _box_note(volume: float, box: float) -> Iterator[Words]:
     if volume > box:
-        yield words("By its middle axis alone the stone would hold {volume}, more than its box of {box}: choose another form, or measure again.",
-                    volume=(volume, VOLUME), box=(box, VOLUME))  # fmt: skip
+        yield words(
+            "By its middle axis alone the stone would hold {volume}, more than its box of {box}: "
+            "choose another form, or measure again.",
+            volume=(volume, VOLUME),
+            box=(box, VOLUME),
+        )
 
 
 def _outside_note(boulder: Boulder, water: Water | None) -> Iterator[Words]:
@@ -139,10 +181,17 @@ def _outside_note(boulder: Boulder, water: Water | None) -> Iterator[Words]:
         return
     inside = inside_of(water.shape, water.placed, np.array(boulder.places, dtype=float))
     if not all(inside):
-        yield words(f"{{out}} of {{placed}} places lie outside the waterline of '{boulder.pool}': a stone there takes less of its water than is counted.",
-                    out=(inside.count(False), COUNT), placed=(len(inside), COUNT))  # fmt: skip
+        yield words(
+            f"{{out}} of {{placed}} places lie outside the waterline of '{boulder.pool}': "
+            "a stone there takes less of its water than is counted.",
+            out=(inside.count(False), COUNT),
+            placed=(len(inside), COUNT),
+        )
 
 
 def _soil_note(soil: str) -> Iterator[Words]:
     if rows_by_name("soils")[soil]["slope_type"] == "C":
-        yield Words(f"Soft or loose ground ({soil}): it may not carry machine and stone; have its bearing judged, and spread the load under both.")
+        yield Words(
+            f"Soft or loose ground ({soil}): it may not carry machine and stone; have its bearing judged, "
+            "and spread the load under both."
+        )

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from pondkit.document.stone import Edging
 from pondkit.result import Problem
 from pondkit.stone import edging as relations
-from pondkit.stone.seat import SAME, Water, row_faults
-from pondkit.surface.outline import Array
+from pondkit.stone.standing import SAME, Water, row_faults
 from pondkit.surface.strip import Strip
 from pondkit.takeoff import USER, Entry, Range, Words, entry, input_entry, words
 from pondkit.units import LENGTH
@@ -15,7 +14,7 @@ from pondkit.units import LENGTH
 
 @dataclass(frozen=True, eq=False)
 class Row:
-    """A row of edging. Outside an outline it has a seat; inside it displaces, and covers where it breaks the surface."""
+    """A row of edging. Outside an outline it has a seat; inside it displaces, and covers if it breaks the surface."""
 
     edging: Edging
     strip: Strip
@@ -26,10 +25,15 @@ class Row:
     displaced: Entry | None
     cover: Entry | None
 
-    @property
-    def rings(self) -> tuple[tuple[str, Array], ...]:
-        """(name, closed line on the site) of each piece."""
-        return tuple((f"edging {self.edging.seat}, {self.edging.pool}", ring) for ring in self.strip.rings)
+
+def inward(edging: Edging) -> float:
+    """Width of a row's strip [m], negative outside the outline."""
+    return float(edging.across if edging.seat == "inside" else -edging.across)
+
+
+def fits(edging: Edging, water: Water) -> bool:
+    """True where the pool is wide enough for a row on both sides."""
+    return edging.seat == "outside" or edging.across < water.shape.inradius
 
 
 def row(edging: Edging, strip: Strip, water: Water, porosity: float, rock: Range) -> Row:
@@ -44,14 +48,38 @@ def row(edging: Edging, strip: Strip, water: Water, porosity: float, rock: Range
     """
     inside = edging.seat == "inside"
     subject, pool = f"{edging.pool} / {edging.seat}", edging.pool
-    count = entry(relations.edging_count, subject, cautions=_narrow_note(strip) if inside else (), source=USER,
-                  middle_line=strip.middle, along=edging.along)  # fmt: skip
-    mass = entry(relations.edging_mass, subject, source=USER, edging_count=count, along=edging.along, across=edging.across,
-                 height=edging.height, porosity=porosity, density=rock)  # fmt: skip
+    count = entry(
+        relations.edging_count,
+        subject,
+        cautions=_narrow_note(strip) if inside else (),
+        source=USER,
+        middle_line=strip.middle,
+        along=edging.along,
+    )
+    mass = entry(
+        relations.edging_mass,
+        subject,
+        source=USER,
+        edging_count=count,
+        along=edging.along,
+        across=edging.across,
+        height=edging.height,
+        porosity=porosity,
+        density=rock,
+    )
     displaced = cover = None
     if inside:
-        displaced = entry(relations.edging_displaced, pool, cautions=_standing_notes(edging, water), source=USER, strip_area=strip.area,
-                          base_level=edging.base_level, height=edging.height, water_level=water.level, porosity=porosity)  # fmt: skip
+        displaced = entry(
+            relations.edging_displaced,
+            pool,
+            cautions=_standing_notes(edging, water),
+            source=USER,
+            strip_area=strip.area,
+            base_level=edging.base_level,
+            height=edging.height,
+            water_level=water.level,
+            porosity=porosity,
+        )
         if edging.base_level + edging.height > water.level + SAME:
             cover = entry(relations.edging_cover, pool, source=USER, strip_area=strip.area)
     return Row(
@@ -70,22 +98,34 @@ def inside_faults(rows: Sequence[Edging], index: int, water: Water) -> Iterator[
     """Faults of a row inside an outline; those of one outside are found by ``seat``, before its pool is worked out."""
     edging = rows[index]
     yield from row_faults(rows, index, water.rim_level, water.floor)
-    if edging.across >= water.shape.inradius:
+    if not fits(edging, water):
         yield Problem(
             ("stone", "edging", index, "across"),
             words("it is {across} wide", across=(edging.across, LENGTH)),
-            words(f"less than {{most}}, what '{edging.pool}' holds from its waterline to its middle", most=(water.shape.inradius, LENGTH)),
+            words(
+                f"less than {{most}}, from the waterline of '{edging.pool}' to its middle",
+                most=(water.shape.inradius, LENGTH),
+            ),
             words("take narrower stones, widen the pool, or set the row outside"),
         )
 
 
 def _narrow_note(strip: Strip) -> Iterator[Words]:
     if strip.parts > 1:
-        yield Words("The pool has a neck that the row fills from both sides: there the count follows one line through the middle; lay it out by hand.")
+        yield Words(
+            "The pool has a neck that the row fills from both sides: the middle line is cut short there; "
+            "count the stones of the neck by hand."
+        )
 
 
 def _standing_notes(edging: Edging, water: Water) -> Iterator[Words]:
     if edging.base_level > water.floor + SAME:
-        yield words("The row's base lies {gap} above the floor of the first tier: what fills the gap is not counted.", gap=(edging.base_level - water.floor, LENGTH))
+        gap = edging.base_level - water.floor
+        yield words(
+            "Its base lies {gap} above the floor of the first tier: what fills that is not counted.", gap=(gap, LENGTH)
+        )
     if edging.across > water.shelf_end + SAME:
-        yield words("The row is wider than face and shelf of the first tier together, {wide}: part of it stands over the next face.", wide=(water.shelf_end, LENGTH))
+        yield words(
+            "It is wider than face and shelf of the first tier together, {wide}: part of it stands over the next face.",
+            wide=(water.shelf_end, LENGTH),
+        )

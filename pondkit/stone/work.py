@@ -8,7 +8,7 @@ from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result, no_such
 from pondkit.stone.kinds import Kind, heaviest, kind, kind_faults, span
 from pondkit.stone.rows import Row, inside_faults, row
-from pondkit.stone.seat import Water
+from pondkit.stone.standing import Water
 from pondkit.surface.outline import Array
 from pondkit.surface.strip import Strip
 from pondkit.takeoff import Entry, total, words
@@ -23,8 +23,8 @@ class StoneResult(Result):
 
     Attributes:
         in_doubt: Pools whose stone could not be worked out as a whole.
-        boulder_rings: (name, closed line on the site, shape (n, 2) [m]) of each boulder that is placed.
-        edging_rings: (name, closed line on the site, shape (n, 2) [m]) of each row.
+        boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
+        edging_rings: (subject, closed lines on the site) of each row.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -48,18 +48,20 @@ class StoneResult(Result):
     edging_order: Entry | None
     stone_order: Entry | None
     in_doubt: tuple[str, ...]
-    boulder_rings: tuple[tuple[str, Array], ...]
-    edging_rings: tuple[tuple[str, Array], ...]
+    boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
+    edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
     problems: tuple[Problem, ...]
 
 
-def work_out(stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None, ...], pools: tuple[str, ...], soil: str) -> StoneResult:
+def work_out(
+    stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None, ...], pools: tuple[str, ...], soil: str
+) -> StoneResult:
     """Every figure of the stone of an option.
 
     Args:
         stone: As drawn.
         waters: The pools that could be worked out.
-        strips: The strip of each row of edging, in the document's order; None where its pool is not among ``waters``.
+        strips: The strip of each row of edging, in the document's order; None where its pool cannot hold it.
         pools: Names of all pools of the option.
         soil: Name in the table of soils.
     """
@@ -79,16 +81,18 @@ def work_out(stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None
         water = at_hand.get(edging.pool)
         if edging.pool not in pools:
             problems.append(no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools))
-        elif water is None or strip is None:
+        elif water is None:
             doubt.append(edging.pool)  # the pool itself is in trouble, and says why
         elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, water))):
             problems += faults
             doubt.append(edging.pool)
-        else:
+        elif strip is not None:
             rows.append(row(edging, strip, water, stone.porosity, rock))
-    pooled = [(part.boulder.pool if isinstance(part, Kind) else part.edging.pool, part) for part in (*kinds, *rows)]
-    displaced = {name: [part.displaced for pool, part in pooled if pool == name and part.displaced] for name in at_hand}
-    cover = {name: [part.cover for pool, part in pooled if pool == name and part.cover] for name in at_hand}
+    stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
+        (r.edging.pool, r.displaced, r.cover) for r in rows
+    ]
+    displaced = {name: _there(figure for pool, figure, _ in stands if pool == name) for name in at_hand}
+    cover = {name: _there(figure for pool, _, figure in stands if pool == name) for name in at_hand}
     problems += _crowded(kinds, cover, waters)
     whole = not problems and not doubt
     boulders = total("", [kind.of_all for kind in kinds], MASS) if whole and kinds else None
@@ -115,8 +119,8 @@ def work_out(stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None
         edging_order=edgings,
         stone_order=total("", orders, MASS) if orders else None,
         in_doubt=tuple(dict.fromkeys(name for name in doubt if name)),
-        boulder_rings=tuple(ring for kind in kinds for ring in kind.rings),
-        edging_rings=tuple(ring for row in rows for ring in row.rings),
+        boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
+        edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
         problems=tuple(problems),
     )
 
@@ -125,7 +129,7 @@ def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
     return tuple(figure for figure in entries if figure is not None)
 
 
-def _crowded(kinds: Sequence[Kind], cover: dict[str, list[Entry]], waters: Sequence[Water]) -> Iterator[Problem]:
+def _crowded(kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]) -> Iterator[Problem]:
     """Boulders that together take more of a pool's surface than it has."""
     for water in waters:
         taken, surface = sum(part.value for part in cover[water.name]), float(water.shape.polygon.area)

@@ -73,12 +73,19 @@ class Shape:
         fine = np.asarray(ring.segmentize(ring.length / FINE).coords[:-1], dtype=float)
         return cKDTree(fine), fine
 
-    def inward(self, points: Array) -> Array:
+    def inward(self, points: Array, far: float = np.inf) -> Array:
         """True distance inward from the outline at places in its own axes (negative outside), shape (n, 2) -> (n,) [m].
 
         By the nearest of finely divided points and the two sides that meet there: forty times as fast as the library's
-        own distance, and as exact except within a division of where two sides are equally near.
+        own distance, and as exact except within a division of where two sides are equally near. Places further outside
+        than ``far`` get -``far``, which costs less.
         """
+        if np.isfinite(far):
+            low, high = self.coords.min(axis=0) - far, self.coords.max(axis=0) + far
+            near_by = ((points >= low) & (points <= high)).all(axis=1)
+            out = np.full(len(points), -far)
+            out[near_by] = np.maximum(self.inward(points[near_by]), -far)
+            return out
         tree, fine = self._fine
         near = tree.query(points)[1]
         here = fine[near]

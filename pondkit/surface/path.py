@@ -1,4 +1,4 @@
-"""Straight lines over one or more bowls: where they run at which level, and how long the way over the surface is."""
+"""Straight lines over one or more bowls: where they run at which level."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,57 +15,130 @@ from pondkit.surface.profile import SLIT
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
+ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
+SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
+CORNERS = 12  # of one outline, at the most
+BEND = 0.1  # change in the rate of distance between neighbouring cells from which on the cell between has a kink
 
 
 @dataclass(frozen=True, eq=False)
 class Rays:
-    """Parallel lines, each sampled at the same stations, with the distance inward from every outline at every sample.
+    """Parallel lines with samples in order along each, and the distance inward from every outline at every sample.
+
+    Between samples the distances are taken as straight; where one has a kink there is a sample at it. Nothing here hangs
+    on depths, so that a moved tier needs no new lines.
 
     Attributes:
-        origin: Site place of station 0 on line offset 0, shape (2,) [m].
         turn_deg: Direction of the lines, anticlockwise from east.
-        stations: Distance along a line, ascending, shape (n,) [m].
-        offsets: Distance of each line to the left of the origin, shape (k,) [m].
-        inward: For each outline: distance inward from it (negative outside), shape (k, n) [m].
+        offsets: Distance of each line to the left of the site's origin (of the start, for a single line), shape (k,) [m].
+        line: Index of the line of each sample, shape (n,).
+        station: Distance along it from the origin [m], shape (n,).
+        inward: For each outline: distance inward from it (negative outside), shape (n,) [m].
     """
 
-    origin: Array
     turn_deg: float
-    stations: Array
     offsets: Array
+    line: Ints
+    station: Array
     inward: tuple[Array, ...]
+
+    @cached_property
+    def _cells(self) -> tuple[tuple[Array, Array], ...]:
+        """For each outline, the lower and the higher distance of every cell between neighbours on one line, (n - 1,)."""
+        apart = np.diff(self.line) != 0
+        out = []
+        for field in self.inward:
+            low, high = np.minimum(field[:-1], field[1:]), np.maximum(field[:-1], field[1:])
+            low[apart], high[apart] = np.inf, -np.inf
+            out.append((low, high))
+        return tuple(out)
+
+    def crossings(self, marks: Sequence[Array]) -> tuple[Ints, Array]:
+        """Where distances pass marks between samples: cell, and share of it, in order; ``marks`` as ``inward``."""
+        cells, shares = [], []
+        for field, (low, high), wanted in zip(self.inward, self._cells, marks, strict=True):
+            mark, cell = np.nonzero((low < wanted[:, None]) & (high > wanted[:, None]))
+            cells.append(cell)
+            shares.append((wanted[mark] - field[cell]) / (field[cell + 1] - field[cell]))
+        cell, share = np.concatenate(cells), np.concatenate(shares)
+        order = np.argsort(cell + share)
+        return cell[order], share[order]
 
 
 def rays(outlines: Sequence[tuple[Shape, Placed]], turn_deg: float, margin: float, lines: int, samples: int) -> Rays:
-    """Lines across all outlines and a margin round them.
+    """Lines across all outlines and a margin round them, at even distances and some more where an outline asks for it.
 
     Args:
         outlines: Shapes with where their own axes lie on the site.
         turn_deg: Direction of the lines, anticlockwise from east.
         margin: How far the lines reach beyond the outlines on every side [m].
-        lines, samples: How many lines, and samples on each.
+        lines, samples: How many lines, and samples on each, at the least.
     """
     axes = Placed(0.0, 0.0, turn_deg)
-    corners = np.concatenate([axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines])
-    low, high = corners.min(axis=0) - margin, corners.max(axis=0) + margin
-    stations, offsets = np.linspace(low[0], high[0], samples), np.linspace(low[1], high[1], lines)
-    return sampled(outlines, axes, stations, offsets)
+    rings = [axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines]
+    stations = _spread([ring[:, 0] for ring in rings], margin, samples)
+    sharp = [ring[_sharp(ring), 1] for ring in rings]
+    offsets = np.unique(np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp]))
+    return _sampled(outlines, axes, stations, offsets, margin)
 
 
 def line_rays(outlines: Sequence[tuple[Shape, Placed]], start: tuple[float, float], end: tuple[float, float], samples: int) -> Rays:
     """One line from ``start`` to ``end`` (site, metres), station 0 at its start."""
     across = np.array(end) - np.array(start)
-    turn = float(np.degrees(np.arctan2(across[1], across[0])))
-    placed = Placed(start[0], start[1], turn)
-    return sampled(outlines, placed, np.linspace(0.0, float(np.hypot(*across)), samples), np.zeros(1))
+    placed = Placed(start[0], start[1], float(np.degrees(np.arctan2(across[1], across[0]))))
+    return _sampled(outlines, placed, np.linspace(0.0, float(np.hypot(*across)), samples), np.zeros(1), np.inf)
 
 
-def sampled(outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array) -> Rays:
-    """Lines parallel to the x axis of ``axes``, at given stations and offsets."""
-    grid = np.stack(np.meshgrid(stations, offsets), axis=-1).reshape(-1, 2)
-    site = axes.to_site(grid)
-    inward = tuple(shape.inward(placed.to_own(site)).reshape(len(offsets), len(stations)) for shape, placed in outlines)
-    return Rays(np.array([axes.x, axes.y]), axes.turn_deg, stations, offsets, inward)
+def _spread(extents: Sequence[Array], margin: float, count: int) -> Array:
+    """Places over all extents and the margin at even distances; more over an extent that would get less than ``ACROSS``."""
+    ends = [(float(extent.min()), float(extent.max())) for extent in extents]
+    even = np.linspace(min(low for low, _ in ends) - margin, max(high for _, high in ends) + margin, count)
+    thin = [np.linspace(low, high, ACROSS) for low, high in ends if high - low < (ACROSS - 1) * (even[1] - even[0])]
+    return np.unique(np.concatenate([even, *thin]))
+
+
+def _sharp(ring: Array) -> Ints:
+    """Indexes of the sharpest corners of a closed line."""
+    sides = np.diff(ring, axis=0)
+    turned = np.degrees(np.abs(np.angle(np.exp(1j * np.diff(np.arctan2(sides[:, 1], sides[:, 0]), prepend=np.arctan2(*sides[-1, ::-1]))))))
+    found = np.flatnonzero(turned > SHARP)
+    return found[np.argsort(-turned[found], kind="stable")][:CORNERS]
+
+
+def _sampled(outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array, margin: float) -> Rays:
+    """Lines parallel to the x axis of ``axes``, at given stations and offsets, and samples at the kinks of distances.
+
+    Further than the margin outside an outline its distance does not matter, and is not exact.
+    """
+    far = margin + (float(np.diff(stations).max()) if len(stations) > 1 else 0.0)
+
+    def distances(along: Array, line: Ints) -> list[Array]:
+        site = axes.to_site(np.stack([along, offsets[line]], axis=1))
+        return [shape.inward(placed.to_own(site), far) for shape, placed in outlines]
+
+    k, n = len(offsets), len(stations)
+    station, line = np.tile(stations, k), np.repeat(np.arange(k), n)
+    fields = distances(station, line)
+    kinks = [_kinks(stations, field.reshape(k, n), -margin) for field in fields] if n > 3 else []
+    if kinks:
+        more_line, more = np.concatenate([row for row, _ in kinks]), np.concatenate([at for _, at in kinks])
+        fields = [np.concatenate(pair) for pair in zip(fields, distances(more, more_line), strict=True)]
+        station, line = np.concatenate([station, more]), np.concatenate([line, more_line])
+        order = np.lexsort((station, line))
+        station, line, fields = station[order], line[order], [field[order] for field in fields]
+    return Rays(axes.turn_deg, offsets, line, station, tuple(fields))
+
+
+def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:
+    """Line and station of each kink of a distance: where the straight lines through the cells before and after meet."""
+    rate = np.diff(field, axis=1) / np.diff(stations)
+    before, after = rate[:, :-2], rate[:, 2:]
+    bend = before - after
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at = (field[:, 2:-1] - after * stations[2:-1] - field[:, 1:-2] + before * stations[1:-2]) / bend
+    inside = (at > stations[1:-2] + SLIT) & (at < stations[2:-1] - SLIT)
+    row, cell = np.nonzero((np.abs(bend) > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least))
+    return row, at[row, cell]
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,7 +160,7 @@ class Laid:
     rim_level: float
 
     def outlines(self) -> tuple[tuple[Shape, Placed], ...]:
-        """Outlines of pool and pits with their places on the site, in the order that ``Trace`` wants their distances."""
+        """Outlines of pool and pits with their places on the site, in the order that ``trace`` wants their distances."""
         return tuple((part.shape, self._placed(part.placed)) for part in self.bowl.parts)
 
     @cached_property
@@ -102,7 +175,7 @@ class Laid:
 
 @dataclass(frozen=True, eq=False)
 class Trace:
-    """Nodes of lines over the surface, in order along each line; shape (m,) each.
+    """Nodes of lines over the surface, in order along each line, the surface straight between them; shape (n,) each.
 
     Attributes:
         line: Index of the line.
@@ -118,169 +191,112 @@ class Trace:
     inside: Ints
     inward: tuple[Array, ...]
 
-    def of(self, line: int) -> slice:
-        """Nodes of one line."""
-        low, high = np.searchsorted(self.line, [line, line + 1])
-        return slice(int(low), int(high))
-
 
 def trace(lines: Rays, laid: Sequence[Laid], edge: float = 0.0) -> Trace:
     """Where lines run over laid bowls, with a node at every sample and at every break of a surface.
 
     Args:
         lines: With distances for the outlines of each bowl in turn (``Laid.outlines``).
-        laid: The bowls.
+        laid: The bowls. Where two reach one place, the lower surface is there.
         edge: Further nodes where the strip of this width beyond a rim ends [m].
     """
-    wanted: list[Array] = []
+    cell, share = lines.crossings(_marks(laid, edge))
+    # Crossings go in behind the sample that begins their cell.
+    at = np.insert(np.arange(len(lines.line)), cell + 1, cell)
+    along = np.insert(np.zeros(len(lines.line)), cell + 1, share)
+    station, depths, inward = _read(lines, laid, at, along)
+    met = _meetings(laid, lines.line[at], station, depths, inward)
+    if met is not None:
+        behind, part = met
+        end = np.where(at[behind + 1] == at[behind], along[behind + 1], 1.0)
+        share = along[behind] + part * (end - along[behind])
+        at, along = np.insert(at, behind + 1, at[behind]), np.insert(along, behind + 1, share)
+        station, depths, inward = _read(lines, laid, at, along)
+    level, inside = np.full(len(at), np.nan), np.full(len(at), -1)
+    for index, (pool, own, away) in enumerate(zip(laid, depths, inward, strict=True)):
+        # An upright bank stands at the rim itself, where the depth is that of its foot or any above it.
+        here = np.minimum(pool.level - np.maximum.reduce(own), pool.rim_level)
+        lower = (away >= -pool.rim - SLIT / 4) & ~(level <= here)
+        level[lower], inside[lower] = here[lower], index
+    return Trace(lines.line[at], station, level, inside, tuple(inward))
+
+
+def _marks(laid: Sequence[Laid], edge: float) -> list[Array]:
+    """For every outline, the distances inward at which nodes are wanted."""
+    marks = []
     for pool in laid:
         for index, part in enumerate(pool.bowl.parts):
-            marks = part.profile.breaks
+            breaks = part.profile.breaks
             if index == 0:
-                ends = np.array([-pool.rim, -pool.rim - SLIT, -pool.rim - edge])
-                marks = np.append(marks[marks > -pool.rim], ends)
-            wanted.append(marks)
-    row, cell, part_of_cell = _crossings(lines, wanted)
-    k, n = len(lines.offsets), len(lines.stations)
-    line = np.concatenate([np.repeat(np.arange(k), n), row])
-    at = np.concatenate([np.tile(np.arange(n), k), cell])
-    share = np.concatenate([np.zeros(k * n), part_of_cell])
-    nxt = np.minimum(at + 1, n - 1)
-    station = lines.stations[at] + share * (lines.stations[nxt] - lines.stations[at])
-    order = np.lexsort((station, line))
-    line, at, nxt, share, station = line[order], at[order], nxt[order], share[order], station[order]
-    inward = [field[line, at] + share * (field[line, nxt] - field[line, at]) for field in lines.inward]
-    level, inside, own = np.full(line.shape, np.nan), np.full(line.shape, -1), []
-    taken = 0
-    for index, pool in enumerate(laid):
-        parts = pool.bowl.parts
-        depth = parts[0].profile.depth(inward[taken])
-        for offset, pit in enumerate(parts[1:], 1):
-            depth = np.maximum(depth, pit.profile.depth(inward[taken + offset]))
-        here = pool.level - depth
-        within = inward[taken] >= -pool.rim - SLIT / 4
-        lower = within & ~(level <= here)
-        level[lower], inside[lower] = here[lower], index
-        own.append(inward[taken])
-        taken += len(parts)
-    return Trace(line, station, level, inside, tuple(own))
+                ends = [-pool.rim, -pool.rim - SLIT, -pool.rim - edge]
+                breaks = np.unique(np.append(breaks[breaks > -pool.rim], ends))
+            marks.append(breaks)
+    return marks
 
 
-def _crossings(lines: Rays, wanted: Sequence[Array]) -> tuple[Ints, Ints, Array]:
-    """Cells between samples in which a distance passes one of its marks: line, sample before, share of the cell."""
-    rows, cells, shares = [], [], []
-    for field, marks in zip(lines.inward, wanted, strict=True):
-        before, after = field[:, :-1], field[:, 1:]
-        low, high = np.minimum(before, after), np.maximum(before, after)
-        for mark in marks:
-            r, c = np.nonzero((low < mark) & (mark < high))
-            rows.append(r)
-            cells.append(c)
-            shares.append((mark - before[r, c]) / (after[r, c] - before[r, c]))
-    if not rows:
-        return np.zeros(0, int), np.zeros(0, int), np.zeros(0)
-    return np.concatenate(rows), np.concatenate(cells), np.concatenate(shares)
+def _read(lines: Rays, laid: Sequence[Laid], at: Ints, share: Array) -> tuple[Array, list[list[Array]], list[Array]]:
+    """At places between samples: station, per pool the depth of each of its parts, and the distance inward from it."""
+    after = np.minimum(at + 1, len(lines.line) - 1)
+    station = lines.station[at] + share * (lines.station[after] - lines.station[at])
+    depths, inward, taken = [], [], 0
+    for pool in laid:
+        own = []
+        for index, part in enumerate(pool.bowl.parts):
+            field = lines.inward[taken + index]
+            distance = field[at] + share * (field[after] - field[at])
+            own.append(part.profile.depth(distance))
+            if index == 0:
+                inward.append(distance)
+        depths.append(own)
+        taken += len(own)
+    return station, depths, inward
 
 
-@dataclass(frozen=True, eq=False)
-class Sheet:
-    """How far a sheet that covers all pools reaches along one direction: see ``reach``.
+def _meetings(
+    laid: Sequence[Laid], line: Ints, station: Array, depths: list[list[Array]], inward: list[Array]
+) -> tuple[Ints, Array] | None:
+    """Where, between two nodes, one surface goes under another: node before, share of the way; None where nowhere."""
+    pairs = []
+    for index, (pool, own) in enumerate(zip(laid, depths, strict=True)):
+        pairs += [own[i] - own[j] for i in range(len(own)) for j in range(i)]
+        for other in range(index):
+            near = (inward[index] >= -pool.rim) & (inward[other] >= -laid[other].rim)
+            if near.any():
+                high = [laid[k].level - np.maximum.reduce(depths[k]) for k in (index, other)]
+                pairs.append(np.where(near, high[0] - high[1], 0.0))
+    if not pairs:
+        return None
+    apart = (np.diff(line) != 0) | (np.diff(station) < 4 * SLIT)
+    behind, share = [], []
+    for gap in pairs:
+        found = np.flatnonzero((gap[:-1] * gap[1:] < 0) & ~apart)
+        behind.append(found)
+        share.append(gap[found] / (gap[found] - gap[found + 1]))
+    where, part = np.concatenate(behind), np.concatenate(share)
+    order = np.argsort(where + part)
+    return (where[order], part[order]) if len(where) else None
 
-    Attributes:
-        length: Least length of the sheet in this direction [m].
-        reference: Station of the reference line [m].
-        left, right: Length from the reference line to either end [m].
-        offsets: Offset of each line that meets the sheet [m], shape (k,).
-        paths: Length of the way over the surface on each, end to end [m], shape (k,).
-        starts, ends: Stations of the sheet's ends on each [m], shape (k,).
+
+def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:
+    """Direction of the long side of the narrowest rectangle round points: degrees in [0, 180).
+
+    Args:
+        points: Shape (n, 2) [m].
+        own: Directions [degrees] that are taken where a rectangle along or across them is as narrow, to 1 in 10,000: the
+            sides of a curve's polygon lie near its axes, but not on them, and a circle has none.
     """
-
-    length: float
-    reference: float
-    left: float
-    right: float
-    offsets: Array
-    paths: Array
-    starts: Array
-    ends: Array
-
-
-def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
-    """Length that a sheet needs in the direction of the lines, to lie on every surface and ``edge`` beyond every rim.
-
-    A sheet has straight ends, folds, and does not stretch. Over all lines, the longest way from one straight reference
-    line to the left end plus the longest from it to the right end, the reference line placed to make the sum least. Between
-    two rims the way runs level over the lower ground and drops or climbs at the higher rim.
-    """
-    nodes = trace(lines, laid, edge)
-    covered = np.zeros(nodes.line.shape, dtype=bool)
-    for pool, inward in zip(laid, nodes.inward, strict=True):
-        covered |= inward >= -pool.rim - edge - 1e-9
-    level = _over_ground(nodes, laid)
-    starts, ends, ways, kept = [], [], [], []
-    for index in range(len(lines.offsets)):
-        part = nodes.of(index)
-        on = np.flatnonzero(covered[part])
-        if not len(on):
-            continue
-        part = slice(part.start + int(on[0]), part.start + int(on[-1]) + 1)
-        station = nodes.station[part]
-        way = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(station), np.diff(level[part])))])
-        starts.append(station[0])
-        ends.append(station[-1])
-        ways.append((station, way))
-        kept.append(lines.offsets[index])
-    low, high = np.array(starts), np.array(ends)
-    full = np.array([way[-1] for _, way in ways])
-    tries = np.linspace(low.min(), high.max(), 161)
-    for _ in range(3):
-        left, right = _to_ends(tries, ways, low, high, full)
-        best = int(np.argmin(left + right))
-        span = tries[min(best + 1, len(tries) - 1)] - tries[max(best - 1, 0)]
-        found = float(tries[best]), float(left[best]), float(right[best])
-        tries = np.linspace(found[0] - span / 2, found[0] + span / 2, 21)
-    return Sheet(found[1] + found[2], found[0], found[1], found[2], np.array(kept), full, low, high)
-
-
-def _to_ends(tries: Array, ways: list[tuple[Array, Array]], low: Array, high: Array, full: Array) -> tuple[Array, Array]:
-    """Longest way from each tried reference line to the left and to the right end, shape (tries,) each [m]."""
-    left, right = np.zeros(len(tries)), np.zeros(len(tries))
-    for (station, way), start, end, whole in zip(ways, low, high, full, strict=True):
-        # Off its own stretch a line lies flat on the ground.
-        here = np.interp(tries, station, way) + np.minimum(tries - start, 0) + np.maximum(tries - end, 0)
-        left = np.maximum(left, np.where(tries > start, here, 0.0))
-        right = np.maximum(right, np.where(tries < end, whole - here, 0.0))
-    return left, right
-
-
-def _over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:
-    """Levels of the nodes; outside the rims the lower of the rim levels before and after on the line."""
-    rims = np.array([pool.rim_level for pool in laid])
-    count = len(nodes.line)
-    at = np.arange(count)
-    known = nodes.inside >= 0
-    before = np.maximum.accumulate(np.where(known, at, -1))
-    after = np.minimum.accumulate(np.where(known, at, count)[::-1])[::-1]
-    before_ok = (before >= 0) & (nodes.line[np.maximum(before, 0)] == nodes.line)
-    after_ok = (after < count) & (nodes.line[np.minimum(after, count - 1)] == nodes.line)
-    rim_before = np.where(before_ok, rims[nodes.inside[np.maximum(before, 0)]], np.inf)
-    rim_after = np.where(after_ok, rims[nodes.inside[np.minimum(after, count - 1)]], np.inf)
-    lower = np.minimum(rim_before, rim_after)
-    # A line that meets no rim, only strips beyond, lies level as a whole.
-    return np.where(known, nodes.level, np.where(np.isfinite(lower), lower, rims.min()))
-
-
-def narrowest_turn(points: Array) -> float:
-    """Direction of the long side of the narrowest rectangle round points, shape (n, 2) [m]: degrees in [0, 180)."""
-    hull = np.asarray(shapely.MultiPoint(points).convex_hull.exterior.coords, dtype=float)
+    hull = np.asarray(shapely.multipoints(points).convex_hull.exterior.coords, dtype=float)
     sides = np.diff(hull, axis=0)
-    angles = np.arctan2(sides[:, 1], sides[:, 0])
+    wanted = np.radians([turn for given in own for turn in (given, given + 90.0)])
+    angles = np.concatenate([wanted, np.arctan2(sides[:, 1], sides[:, 0])]) % np.pi
     across = hull @ np.stack([-np.sin(angles), np.cos(angles)])
     widths = across.max(axis=0) - across.min(axis=0)
-    least = widths.min()
-    # Of directions as narrow as each other (a circle, a square) the one nearest to east: it does not jump about.
-    near = angles[widths <= least * (1 + 1e-6)] % np.pi
-    return float(np.degrees(near[np.argmin(np.minimum(near, np.pi - near))])) % 180.0
+    near = np.flatnonzero(widths <= widths.min() * (1 + 1e-4))
+    if near[0] < len(wanted):
+        near = near[near < len(wanted)]
+    # Of directions as narrow as each other the one nearest to east: it does not jump about.
+    off_east = np.round(np.minimum(angles[near], np.pi - angles[near]), 9)
+    return float(np.degrees(angles[near[np.argmin(off_east)]])) % 180.0
 
 
 def ring_outside(laid: Laid, distance: float) -> Array:

@@ -31,7 +31,9 @@ def shading(laid: Laid) -> tuple[tuple[float, Rings], ...]:
             low = min(below, part.reached())
             depths |= {above + (low - above) * (i + 1) / BETWEEN for i in range(BETWEEN)}
             above = low
-    return tuple((depth, rings_at(laid, depth)) for depth in sorted(depths))
+    ordered = sorted(depths)
+    once = [depth for i, depth in enumerate(ordered) if i == 0 or depth - ordered[i - 1] > 1e-6]
+    return tuple((depth, rings_at(laid, depth)) for depth in once)
 
 
 def rings_at(laid: Laid, depth: float) -> Rings:

@@ -41,7 +41,9 @@ def strip(shape: Shape, placed: Placed, across: float) -> Strip:
     ends = shape.area(np.array([0.0, across]))
     moved = shape.thin.buffer(-across, quad_segs=COARSE)
     between = shape.thin.difference(moved) if across > 0 else moved.difference(shape.thin)
-    rings = tuple(placed.to_site(_slit(part)) for part in getattr(between, "geoms", [between]) if part.geom_type == "Polygon")
+    rings = tuple(
+        placed.to_site(_slit(part)) for part in getattr(between, "geoms", [between]) if part.geom_type == "Polygon"
+    )
     parts = 0 if moved.is_empty else int(shapely.get_num_geometries(moved))
     return Strip(abs(float(ends[0] - ends[1])), float(shape.perimeter(np.array([across / 2]))[0]), parts, rings)
 

@@ -19,7 +19,7 @@ FABRIC = "#9c8f79"
 STONE = "#8c8a86"
 PIPE = "#b4552d"
 MARK = "#a33b20"
-FONT = {"family": "Source Sans 3, Source Sans Pro, sans-serif", "size": 13, "color": INK}
+FONT = {"family": "\"Source Sans\", \"Source Sans Pro\", sans-serif", "size": 13, "color": INK}
 # Depth, shallow to deep: lightness falls all the way, so that it reads in print and without colour vision.
 DEPTHS = ("#e3f1ee", "#b9dcd9", "#8ac2c7", "#5ca4b3", "#37829b", "#22607f", "#163f5f", "#0d233c")
 PLAN_UNIT = {"us": "ft", "si": "m"}
@@ -52,12 +52,12 @@ def magnitude_of(unit: str) -> float:
 
 def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], **layout: Any) -> Figure:
     """A picture with the shared look. ``x`` and ``y`` are axis settings; zoom stays while ``uirevision`` does."""
-    axis = {"gridcolor": "#e4e2da", "zeroline": False, "linecolor": "#c9c6bb", "ticks": "outside", "tickcolor": "#c9c6bb", "title": {"standoff": 6}}
+    axis = {"gridcolor": "#e4e2da", "zeroline": False, "linecolor": "#c9c6bb", "ticks": "outside", "tickcolor": "#c9c6bb", "title": {"standoff": 4, "font": {"size": 12}}, "tickfont": {"size": 11}}
     base: dict[str, Any] = {
         "font": FONT,
         "paper_bgcolor": PAPER,
         "plot_bgcolor": PAPER,
-        "margin": {"l": 52, "r": 12, "t": 12, "b": 44},
+        "margin": {"l": 48, "r": 10, "t": 8, "b": 36},
         "showlegend": False,
         "hovermode": "closest",
         "uirevision": "keep",
@@ -69,9 +69,14 @@ def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], 
 
 def title(text: str, unit: str = "") -> dict[str, Any]:
     """An axis title with its unit."""
-    return {"text": f"{text} [{unit}]" if unit else text, "standoff": 6}
+    return {"text": f"{text} [{unit}]" if unit else text, "standoff": 4, "font": {"size": 12}}
 
 
 def system_units(system: System) -> tuple[str, str]:
     """(unit of plan lengths, unit of depths) in a system."""
     return PLAN_UNIT[system], DEPTH_UNIT[system]
+
+
+def plain(text: str) -> str:
+    """A name as text: plotly reads some HTML in labels."""
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")

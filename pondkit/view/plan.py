@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from pondkit.evaluate import OptionResult
+from pondkit.surface.path import Laid
 from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line, shading
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
@@ -50,12 +51,14 @@ def plan(
         finished = pool.surfaces.finished
         data.append(_line(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{pool.name}: rim"))
         depths = shading(finished)
-        drawn = {round(line.level, 9) for part in finished.bowl.parts for _, _, line in part.profile.levels if line.level is not None}
+        drawn = _level_depths(finished)
+        number = 0
         for depth, rings in depths:
-            level = round(depth, 9) in drawn
+            level = any(abs(depth - own) < 1e-6 for own in drawn)
             data.append(_fill(rings, unit, frame.shade(depth, scale), f"{pool.name}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep", level, pool.index))
             if level and rings and not bare:
-                notes.append(_depth_note(rings, depth, system, unit, scale))
+                notes.append(_depth_note(rings, depth, system, unit, number))
+                number += 1
         heavy = 3.0 if chosen == pool.index else 1.6
         data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{pool.name}: waterline"))
         if limit is not None and pool.max_depth.value > limit:
@@ -65,6 +68,11 @@ def plan(
     span = span or extent([result])
     layout = _layout(span, unit, system, notes, section)
     return frame.figure(data, **layout)
+
+
+def _level_depths(laid: Laid) -> list[float]:
+    """Depths of the level parts, each once."""
+    return [line.level for part in laid.bowl.parts for _, _, line in part.profile.levels if line.level is not None]
 
 
 def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
@@ -101,6 +109,11 @@ def alt_plan(result: OptionResult, system: System) -> str:
 
 def _things(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
     data: list[dict[str, Any]] = []
+    if result.stone:
+        for name, rings in result.stone.edging_rings:
+            data.append(_fill(rings, unit, frame.STONE, f"edging, {name}", True, None, opacity=0.7))
+        for name, rings in result.stone.boulder_rings:
+            data.append(_fill(rings, unit, frame.STONE, f"boulder {name}", True, None, line=frame.INK))
     if result.option.tunnels:
         data.append(_nodes(result, unit))
     for link in result.option.links:
@@ -171,25 +184,23 @@ def _fill(rings: Rings, unit: str, colour: str, name: str, contour: bool, pick: 
     return trace
 
 
-def _depth_note(rings: Rings, depth: float, system: System, unit: str, scale: float) -> dict[str, Any]:
-    """The depth of a level part, at the southernmost place of its contour."""
+def _depth_note(rings: Rings, depth: float, system: System, unit: str, turn: int) -> dict[str, Any]:
+    """The depth of a level part on its contour; each contour's further round than the last, so that they do not collide."""
     ring = max(rings, key=len)
-    lowest = ring[int(np.argmin(ring[:, 1]))]
-    x, y = frame.in_unit(lowest, unit, 2)
-    colour = "#ffffff" if depth > 0.45 * scale else frame.INK
-    return {"x": float(x), "y": float(y), "text": show(depth, LENGTH, system, frame.DEPTH_UNIT[system]), "showarrow": False, "yshift": 9, "font": {"size": 12, "color": colour}}
+    bearing = math.radians(-100 + 34 * turn)
+    away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])
+    x, y = frame.in_unit(ring[int(np.argmax(away))], unit, 2)
+    return {
+        "x": float(x), "y": float(y), "text": show(depth, LENGTH, system, frame.DEPTH_UNIT[system]), "showarrow": False,
+        "font": {"size": 11, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.78)", "borderpad": 1,
+    }  # fmt: skip
 
 
 def _name_note(name: str, rings: Rings, unit: str) -> dict[str, Any]:
     ring = max(rings, key=len)
     top = ring[int(np.argmax(ring[:, 1]))]
     x, y = frame.in_unit(top, unit, 2)
-    return {"x": float(x), "y": float(y), "text": f"<b>{_plain(name)}</b>", "showarrow": False, "yshift": 14, "font": {"size": 13, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.6)"}
-
-
-def _plain(text: str) -> str:
-    """A name as text: plotly reads some HTML in labels."""
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return {"x": float(x), "y": float(y), "text": f"<b>{frame.plain(name)}</b>", "showarrow": False, "yshift": 14, "font": {"size": 13, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.6)"}
 
 
 def _layout(span: tuple[float, float, float, float], unit: str, system: System, notes: list[dict[str, Any]], section: Any) -> dict[str, Any]:

@@ -34,7 +34,7 @@ def zones(results: list[OptionResult], system: System, scale_to: float, *, by: s
                 colour = frame.shade(depth, scale_to)
                 data.append({
                     "type": "bar", "orientation": "h", "y": [pool.name if single else result.option.name], "x": [round(value, 3)],
-                    "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [zone], "textposition": "inside", "insidetextanchor": "middle",
+                    "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [zone], "textposition": "inside", "insidetextanchor": "middle", "textangle": 0,
                     "textfont": {"size": 12, "color": "#ffffff" if depth > 0.45 * scale_to else frame.INK},
                     "hovertext": [f"{pool.name}, {zone}: {show(area if by == 'area' else water, kind, system, unit)}, drawn to {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"],
                     "hoverinfo": "text",
@@ -42,7 +42,7 @@ def zones(results: list[OptionResult], system: System, scale_to: float, *, by: s
     words = "zone area" if by == "area" else "water in the zone"
     names = [pool.name for pool in results[0].pools] if single else [result.option.name for result in results]
     y = {"automargin": True, "ticks": "", "categoryorder": "array", "categoryarray": names[::-1]}
-    return frame.figure(data, x={"title": frame.title(words, pretty(unit))}, y=y, barmode="stack")
+    return frame.figure(data, x={"title": frame.title(words, pretty(unit))}, y=y, barmode="stack", uniformtext={"minsize": 10, "mode": "hide"}, bargap=0.25)
 
 
 def storage(result: OptionResult, system: System) -> Figure:

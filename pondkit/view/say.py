@@ -1,6 +1,7 @@
 """Sentences and workings with their figures put in, in the units on show."""
 
 import ast
+import re
 from dataclasses import dataclass
 
 from pondkit.document import Project, place
@@ -15,7 +16,14 @@ MOST_PARTS = 8  # numbers of a long sum that are written out
 
 def say(text: Words, system: System) -> str:
     """A sentence with its figures."""
-    return text.text.format(**{term.name: show(float(term.value), term.kind, system) for term in text.terms if not isinstance(term.value, tuple)})
+    figures = {term.name: term for term in text.terms}
+
+    def shown(match: re.Match[str]) -> str:
+        term = figures.get(match[1])
+        # Braces that are no figure's are a name's own: a pool may be called {x}.
+        return match[0] if term is None or isinstance(term.value, tuple) else show(term.value, term.kind, system)
+
+    return re.sub(r"\{(\w+)\}", shown, text.text)
 
 
 def say_problem(project: Project, path: Path, problem: Problem, system: System) -> str:
@@ -84,7 +92,10 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
             return f"-{_write(operand, terms, shown, 3)}"
         case ast.BinOp(left=left, op=ast.Pow(), right=right):
             power = _write(right, terms, shown, 4)
-            return f"{_write(left, terms, shown, 4)}{ {'2': '²', '3': '³'}.get(power, '^' + power) }"
+            base = _write(left, terms, shown, 4)
+            # "20 in³" is a volume of 20: a number with its unit is put in brackets.
+            base = f"({base})" if terms and " " in base and not base.startswith("(") else base
+            return f"{base}{ {'2': '²', '3': '³'}.get(power, '^' + power) }"
         case ast.BinOp(left=left, op=op, right=right):
             own = _LEVELS[type(op)]
             # What is behind a minus or a stroke keeps its brackets.

@@ -40,20 +40,21 @@ def water(pool: Pool, shape: Shape, placed: Placed) -> Water:
     """What stone needs to know of a pool as drawn."""
     first = pool.tiers[0]
     end = math.inf if len(pool.tiers) == 1 else first.batter * first.depth + first.shelf
-    return Water(pool.name, float(pool.level), pool.level + pool.freeboard, pool.level - first.depth, end, shape, placed)
+    return Water(
+        pool.name, float(pool.level), pool.level + pool.freeboard, pool.level - first.depth, end, shape, placed
+    )
 
 
 def seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
-    """Width and base level [m] of the row outside a pool's outline, which widens dig and liner; None where there is none.
+    """Width and base level [m] of the row outside a pool's outline, which widens dig and liner; None without one.
 
     Raises: Trouble where its base is out of bounds or two rows stand there: the surfaces of the pool hang on it.
     """
     found = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
     if not found:
         return None
-    problems = [
-        fault for index in found for fault in row_faults(rows, index, pool.level + pool.freeboard, pool.level - pool.tiers[0].depth)
-    ]
+    rim, floor = pool.level + pool.freeboard, pool.level - pool.tiers[0].depth
+    problems = [fault for index in found for fault in row_faults(rows, index, rim, floor)]
     if problems:
         raise Trouble(*problems)
     return rows[found[0]].across, rows[found[0]].base_level
@@ -79,6 +80,10 @@ def row_faults(rows: Sequence[Edging], index: int, rim_level: float, floor: floa
         yield Problem(
             ("stone", "edging", index, "base_level"),
             words(f"its base, {{base}}, lies {where} of '{row.pool}'", base=(row.base_level, LENGTH)),
-            words("{floor}, the floor of the first tier, to {rim}, the rim", floor=(floor, LENGTH), rim=(rim_level, LENGTH)),
-            words("lower the base level, or raise the freeboard" if high else "raise the base level, or deepen the first tier"),
+            words(
+                "{floor}, the floor of the first tier, to {rim}, the rim",
+                floor=(floor, LENGTH),
+                rim=(rim_level, LENGTH),
+            ),
+            words("lower it, or raise the freeboard" if high else "raise it, or deepen the first tier"),
         )

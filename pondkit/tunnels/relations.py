@@ -1,0 +1,192 @@
+"""Relations of tunnel pipe: lengths, slopes, what the saw cuts, what lies where, volumes."""
+
+import math
+
+from pondkit.takeoff import holds
+from pondkit.tunnels import cutting
+from pondkit.units import Count, Length, Ratio, Volume
+
+
+def run_length(east: Length, north: Length, rise: Length) -> Length:
+    """True length of a run, node to node, along the pipe's centre line.
+
+    Source: geometry
+    """
+    return math.sqrt(east**2 + north**2 + rise**2)
+
+
+def run_slope(rise: Length, level_distance: Length) -> Ratio:
+    """Rise per horizontal distance from the run's first node to its second; negative where it falls.
+
+    Source: geometry
+    """
+    return rise / level_distance
+
+
+def cut_length(
+    run_length: Length, from_stop: Length, to_stop: Length, mouth_reach: Length, joints: Count, coupling_stop: Length
+) -> Length:
+    """Length of pipe that the saw cuts for a run; pipe ends bottom at the stops, kerf apart.
+
+    Source: node to node less centre-to-stop of the fitting at each end (common practice, no source); at a mouth the pipe
+    reaches on by half its outside diameter times the batter of the face
+    """
+    return run_length - from_stop - to_stop + mouth_reach - 2 * joints * coupling_stop
+
+
+def mouth_reach(outside_diameter: Length, batter: Ratio) -> Length:
+    """How far a pipe reaches past its mouth's node, so that all of its end can be cut to the face.
+
+    Source: geometry
+    """
+    return outside_diameter / 2 * batter
+
+
+def run_in_water(pieces: tuple[Length, ...]) -> Length:
+    """Length of the centre line that lies in a pool below its level.
+
+    Source: geometry: stretches between the places where the run passes a pool's surface or level
+    """
+    return sum(pieces)
+
+
+def run_free(pieces: tuple[Length, ...]) -> Length:
+    """Length of the centre line that lies inside a rim, above the finished surface and above the water.
+
+    Source: geometry: stretches between the places where the run passes a pool's surface or level
+    """
+    return sum(pieces)
+
+
+def run_in_ground(run_length: Length, run_in_water: Length, run_free: Length) -> Length:
+    """Length of the centre line below the finished surface, or outside every rim.
+
+    Source: geometry
+    """
+    return run_length - run_in_water - run_free
+
+
+def run_volume(bore: Length, run_length: Length) -> Volume:
+    """Inner volume of a run, node to node.
+
+    Source: geometry: area of the bore times length
+    """
+    return math.pi / 4 * bore**2 * run_length
+
+
+def wall_volume(outside_diameter: Length, bore: Length, length_in_water: Length) -> Volume:
+    """What a pipe open to the basin displaces there: its walls.
+
+    Source: geometry: area of the ring of wall times length
+    """
+    return math.pi / 4 * (outside_diameter**2 - bore**2) * length_in_water
+
+
+def sealed_volume(outside_diameter: Length, length_in_water: Length) -> Volume:
+    """What a sealed dry pipe displaces: its whole outer volume.
+
+    Source: geometry: area of the outside diameter times length
+    """
+    return math.pi / 4 * outside_diameter**2 * length_in_water
+
+
+def flooded_volume(bore: Length, flooded_length: Length) -> Volume:
+    """Water that stands in a pipe outside the basins.
+
+    Source: geometry: area of the bore times the length below the level of the water that reaches it
+    """
+    return math.pi / 4 * bore**2 * flooded_length
+
+
+@holds(lambda water_level, node_level: node_level < water_level, "This mouth is not under water when the pool is full.")
+def mouth_depth(water_level: Length, node_level: Length) -> Length:
+    """Depth of a mouth's centre below the water at rest; negative above it.
+
+    Source: geometry
+    """
+    return water_level - node_level
+
+
+@holds(
+    lambda node_level, bore, water_level: node_level - bore / 2 >= water_level,
+    "The den floor lies below the water of the pool that it opens to: the den floods, unless the passage rises above that water on its way.",
+)
+def den_floor_above_water(node_level: Length, bore: Length, water_level: Length) -> Length:
+    """Den floor above the highest water that its passages open to; the floor lies at the pipe's invert.
+
+    Source: geometry; floor at the invert: common practice, no source
+    """
+    return node_level - bore / 2 - water_level
+
+
+def chamber_volume(length: Length, width: Length, height: Length) -> Volume:
+    """Inside volume of a chamber as a box.
+
+    Source: geometry
+    """
+    return length * width * height
+
+
+@holds(
+    lambda water_level, crossing_level: crossing_level >= water_level,
+    "This penetration lies under water: a leak here empties the pool down to it. None below the water is best; else a sealed boot or flange "
+    "made for that liner, fitted by someone who knows it, and tested before backfill.",
+)
+def penetration_depth(water_level: Length, crossing_level: Length) -> Length:
+    """Depth below the water at rest at which a pipe passes the liner; negative above the water.
+
+    Source: geometry; the caution: common practice, no source
+    """
+    return water_level - crossing_level
+
+
+def penetration_below_rim(rim_level: Length, crossing_level: Length) -> Length:
+    """Depth below the rim at which a pipe passes the liner.
+
+    Source: geometry
+    """
+    return rim_level - crossing_level
+
+
+def counted(places: tuple[Count, ...]) -> Count:
+    """How many there are, over all places.
+
+    Source: counted over nodes, joints and crossings
+    """
+    return sum(places)
+
+
+def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
+    """Stock lengths to buy; no fewer would do.
+
+    Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan with
+    fewer lengths; proven least, by the length of all pieces or by the search
+    Source: first-fit-decreasing with the length bound and an exhaustive search
+    """
+    return cutting.lengths_needed(cut_lengths, stock_length, kerf)
+
+
+def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
+    """Stock lengths to buy, where the search for fewer was broken off.
+
+    Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan with
+    fewer lengths, broken off at its limit; at most one more than the least
+    Source: first-fit-decreasing with the length bound and a limited search
+    """
+    return cutting.lengths_needed(cut_lengths, stock_length, kerf)
+
+
+def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:
+    """Length of pipe bought.
+
+    Source: stock lengths times their length
+    """
+    return pipe_lengths_to_buy * stock_length
+
+
+def offcut_length(pipe_length_order: Length, cut_lengths: tuple[Length, ...]) -> Length:
+    """What is left of the lengths bought, saw kerfs among it.
+
+    Source: conservation of length
+    """
+    return pipe_length_order - sum(cut_lengths)
