@@ -112,6 +112,7 @@ WORDS: dict[str, tuple[str, str]] = {
 }  # fmt: skip
 _GALLON = ("gal", "gallon", "gallons")
 _TON = ("ton", "tons")
+MOST_TEXT = 60  # characters of a quantity: longer is none
 _REGISTRY = pint.UnitRegistry(cache_folder=None)
 
 
@@ -211,9 +212,23 @@ def _number(text: str) -> float:
     if "/" not in fraction:
         return float(fraction)
     top, bottom = fraction.split("/")
-    if int(bottom) == 0:
+    if float(bottom) == 0:
         raise UnitError(f"'{text}' divides by nothing", "write a fraction such as 3 1/2")
-    return float(whole or 0) + int(top) / int(bottom)
+    return float(whole or 0) + float(top) / float(bottom)
+
+
+def _finite(number: float) -> float:
+    """A number as a float; infinity where a whole number is too large for one."""
+    try:
+        return float(number)
+    except OverflowError:
+        return math.inf
+
+
+def _short(given: Any) -> str:
+    """Something that was given, for a message: no longer than a person reads."""
+    text = repr(given) if isinstance(given, (str, bytes, float, bool, type(None))) else f"a {type(given).__name__}"
+    return text if len(text) <= MOST_TEXT else f"{text[: MOST_TEXT // 2]}…{text[-1]}"
 
 
 def read(given: Any, kind: Kind, system: System) -> float:
@@ -229,11 +244,13 @@ def read(given: Any, kind: Kind, system: System) -> float:
     if isinstance(given, Entered) and not kind.plain:
         return given
     if isinstance(given, bool) or not isinstance(given, (int, float, str)):
-        raise UnitError(f"{given!r} is not {kind.name}", f"write {kind.example}")
+        raise UnitError(f"{_short(given)} is not {kind.name}", f"write {kind.example}")
+    if isinstance(given, str) and len(given) > MOST_TEXT:
+        raise UnitError(f"{_short(given)} is not {kind.name}", f"write {kind.example}")
     if isinstance(given, (int, float)):
-        value = float(given)
+        value = _finite(given)
         if not math.isfinite(value):
-            raise UnitError(f"{given} is not a finite number", f"write {kind.example}")
+            raise UnitError(f"{_short(given)} is not a finite number", f"write {kind.example}")
         if kind.plain:
             return value
         unit = kind.bare[system]
@@ -248,10 +265,13 @@ def read(given: Any, kind: Kind, system: System) -> float:
         raise UnitError(f"'{given}' has a comma in its number", "write the decimals behind a point, and no comma between thousands")
     sign = -1.0 if text.startswith("-") else 1.0
     parts = _parts(text[1:] if text[0] in "+-" else text, given, kind)
+    if not parts:
+        raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}")
     if kind.plain or (len(parts) == 1 and not parts[0][1]):
         if len(parts) != 1 or parts[0][1]:
             raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}, without a unit")
-        return read(sign * parts[0][0], kind, system)
+        value = float(read(sign * parts[0][0], kind, system))
+        return value if kind.plain else Entered(value, f"{given.strip()} {kind.bare[system]}")
     if len(parts) > 1 and kind not in (LENGTH, MASS):
         raise UnitError(f"'{given}' has more than one number", f"write {kind.example}")
     factors = [factor(unit, kind, system) for _, unit in parts if unit]

@@ -9,7 +9,7 @@ from pondkit.page.components import picture
 from pondkit.page.state import Desk, widget
 from pondkit.view import plan, pools, section, table
 
-MOST = 6
+WIDE = 900  # px that the plans share at 1280
 
 
 def side_by_side(here: Desk, results: Results) -> None:
@@ -25,8 +25,13 @@ def side_by_side(here: Desk, results: Results) -> None:
                          on_change=lambda: setattr(here, "against", int(widget(key))))  # fmt: skip
     scale, span = plan.deepest(options), plan.extent(options)
     limit = results.project.site.depth_limit
+    ground = results.project.site.ground
+    lines = [plan.shown_section(option, results.project.site.section) for option in options]
+    reaches = [section.reach(option, line, ground) for option, line in zip(options, lines, strict=True) if line]
+    shared = (max(r[0] for r in reaches), min(r[1] for r in reaches), max(r[2] for r in reaches)) if reaches else None
     columns = st.columns(len(options), gap="small")
-    height = 300 if len(options) < 4 else 220
+    # As high as the plans need at the width that they get, so that they stand close together.
+    height = int(min(WIDE / len(options) * (span[3] - span[1]) / (span[2] - span[0]), 420)) + 40
     for index, (column, option) in enumerate(zip(columns, options, strict=True)):
         with column:
             st.html(f"<div class='pk-title'><h4>{html.escape(option.option.name)}</h4><span>{html.escape(option.option.note)}</span></div>")
@@ -34,9 +39,9 @@ def side_by_side(here: Desk, results: Results) -> None:
                 st.html(f"<div class='pk-problem' role='alert'>{len(option.problems)} not worked out: see Figures.</div>")
             drawn = plan.plan(option, here.units, limit=limit, scale_to=scale, span=span, bare=True)
             picture(f"side plan {index}", drawn, height=height, alt=plan.alt_plan(option, here.units))
-            line = plan.shown_section(option, results.project.site.section)
-            if line:
-                picture(f"side section {index}", section.section(option, line, here.units, results.project.site.ground), height=170, alt=section.alt_section(option, here.units))
+            if line := lines[index]:
+                cut = section.section(option, line, here.units, ground, shared, bare=True)
+                picture(f"side section {index}", cut, height=120, alt=section.alt_section(option, here.units))
     left, right = st.columns(2, gap="small")
     with left:
         st.caption("Zones by plan area, one colour scale for all options")

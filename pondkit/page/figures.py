@@ -10,7 +10,7 @@ from pondkit.units import System
 from pondkit.view import table
 from pondkit.view.say import say_problem
 
-KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "total_surface_area", "total_gravel_volume", "fill_volume")
+KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order", "stone_order", "total_price")
 
 
 def key_figures(results: Results, before: Results | None, option: int, system: System) -> None:

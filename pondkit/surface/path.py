@@ -11,14 +11,14 @@ from shapely.geometry.base import BaseGeometry
 
 from pondkit.surface.bowl import Bowl
 from pondkit.surface.outline import Array, Placed, Shape
-from pondkit.surface.profile import SLIT
+from pondkit.surface.profile import SAME, SLIT
 
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
 ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
 SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
 CORNERS = 12  # of one outline, at the most
-BEND = 0.1  # change in the rate of distance between neighbouring cells from which on the cell between has a kink
+BEND = 0.3  # change in the rate of distance between neighbouring cells from which on the cell between has a kink
 
 
 @dataclass(frozen=True, eq=False)
@@ -269,7 +269,8 @@ def _meetings(
     apart = (np.diff(line) != 0) | (np.diff(station) < 4 * SLIT)
     behind, share = [], []
     for gap in pairs:
-        found = np.flatnonzero((gap[:-1] * gap[1:] < 0) & ~apart)
+        side = np.sign(gap) * (np.abs(gap) > SAME)
+        found = np.flatnonzero((side[:-1] * side[1:] < 0) & ~apart)
         behind.append(found)
         share.append(gap[found] / (gap[found] - gap[found + 1]))
     where, part = np.concatenate(behind), np.concatenate(share)

@@ -7,7 +7,8 @@ from functools import cached_property
 import numpy as np
 
 from pondkit.surface.outline import Array
-from pondkit.surface.path import Bools, Ints, Laid, Rays, Trace, trace
+from pondkit.surface.path import Ints, Laid, Rays, Trace, trace
+from pondkit.surface.profile import FAR
 
 TRIES = 65  # reference lines tried at first
 FINER = 17  # and round the best of them, three times over
@@ -28,8 +29,7 @@ class Sheet:
         all_offsets: Offset of every line, shape (m,) [m].
         nodes: The surface on every line, level on the ground between and beyond rims.
         way: Way over the surface from the reference line, negative to its left, at every node [m].
-        depth: Depth under water at every node, negative above it [m].
-        spare: Height above the lowest place of its pool at every node [m]; infinite outside the pools.
+        laid: The bowls under it.
     """
 
     length: float
@@ -43,8 +43,19 @@ class Sheet:
     all_offsets: Array
     nodes: Trace
     way: Array
-    depth: Array
-    spare: Array
+    laid: tuple[Laid, ...]
+
+    @cached_property
+    def _water(self) -> tuple[Array, Array]:
+        """Depth under water, and height above the lowest place of its pool, at every node [m]."""
+        waters = np.array([pool.level for pool in self.laid])
+        floors = np.array([pool.level - pool.bowl.deepest() for pool in self.laid])
+        inside = self.nodes.inside
+        known = inside >= 0
+        return (
+            np.where(known, waters[inside] - self.nodes.level, OUTSIDE),
+            np.where(known, self.nodes.level - floors[inside], FAR),
+        )
 
     @cached_property
     def _span(self) -> float:
@@ -56,13 +67,14 @@ class Sheet:
 
         Args:
             places: Distance from the sheet's left end, shape (n,) [m].
-        Returns: both of shape (k, n): on every line that meets the sheet; ``OUTSIDE`` and infinite off its own stretch.
+        Returns: both of shape (k, n): on every line that meets the sheet; ``OUTSIDE`` and ``FAR`` off its own stretch.
         """
         ahead = np.asarray(places, dtype=float)[None, :] - self.left
         at = self.rows[:, None] * self._span + ahead
         keys = self.nodes.line * self._span + self.way
         off = (ahead > self.rights[:, None]) | (ahead < -self.lefts[:, None])
-        return np.where(off, OUTSIDE, np.interp(at, keys, self.depth)), np.where(off, np.inf, np.interp(at, keys, self.spare))
+        depth, spare = (np.interp(at, keys, field) for field in self._water)
+        return np.where(off, OUTSIDE, depth), np.where(off, FAR, spare)
 
     def from_left(self, station: Array, offset: Array) -> Array:
         """Distance from the sheet's left end at which places come to lie, shape (n,) each [m]; straight between lines."""
@@ -105,7 +117,6 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     lefts = np.where(reference > lay.low, ahead, 0.0)
     rights = np.where(reference < lay.high, lay.full - ahead, 0.0)
     own_reference = np.interp(np.arange(len(lines.offsets)) * span + reference, lay.keys, way)
-    depth, spare = _under_water(nodes, laid)
     return Sheet(
         length=float(lefts.max() + rights.max()),
         reference=reference,
@@ -118,8 +129,7 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
         all_offsets=lines.offsets,
         nodes=Trace(nodes.line, nodes.station, level, nodes.inside, nodes.inward),
         way=way - own_reference[nodes.line],
-        depth=depth,
-        spare=spare,
+        laid=tuple(laid),
     )
 
 
@@ -162,28 +172,14 @@ class _Lay:
 def _over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:
     """Levels of the nodes; outside the rims the lower of the rim levels before and after on the line."""
     rims = np.array([pool.rim_level for pool in laid])
-    count = len(nodes.line)
-    at = np.arange(count)
-    known = nodes.inside >= 0
-    before = np.maximum.accumulate(np.where(known, at, -1))
-    after = np.minimum.accumulate(np.where(known, at, count)[::-1])[::-1]
-    lower = np.minimum(_rim_at(nodes, rims, before, before >= 0), _rim_at(nodes, rims, after, after < count))
+    known = np.flatnonzero(nodes.inside >= 0)
+    out = np.flatnonzero(nodes.inside < 0)
+    ahead = np.searchsorted(known, out)
+    lower = np.full(len(out), np.inf)
+    for beside in (known[np.maximum(ahead - 1, 0)], known[np.minimum(ahead, len(known) - 1)]):
+        here = nodes.line[beside] == nodes.line[out]
+        lower = np.minimum(lower, np.where(here, rims[nodes.inside[beside]], np.inf))
+    level = nodes.level.copy()
     # A line that meets no rim, only strips beyond, lies level as a whole.
-    return np.where(known, nodes.level, np.where(np.isfinite(lower), lower, rims.min()))
-
-
-def _rim_at(nodes: Trace, rims: Array, at: Ints, there: Bools) -> Array:
-    """Rim level of the pool that holds a node of the same line; infinite where there is none."""
-    held = np.where(there, at, 0)
-    return np.where(there & (nodes.line[held] == nodes.line), rims[nodes.inside[held]], np.inf)
-
-
-def _under_water(nodes: Trace, laid: Sequence[Laid]) -> tuple[Array, Array]:
-    """Depth under water, and height above the lowest place of its pool, at every node."""
-    waters = np.array([pool.level for pool in laid])
-    floors = np.array([pool.level - pool.bowl.deepest() for pool in laid])
-    known = nodes.inside >= 0
-    return (
-        np.where(known, waters[nodes.inside] - nodes.level, OUTSIDE),
-        np.where(known, nodes.level - floors[nodes.inside], 1e9),
-    )
+    level[out] = np.where(np.isfinite(lower), lower, rims.min())
+    return level

@@ -41,7 +41,7 @@ def plan(
         section: Section line on the site [m]; None draws none.
         scale_to: Depth [m] at the dark end of the colour scale; the option's own deepest if left out.
         span: West, south, east, north [m] to show; round the pools if left out.
-        bare: True for a small plan beside others: no labels of contours.
+        bare: True for a small plan beside others: without labels.
     """
     unit = frame.PLAN_UNIT[system]
     scale = scale_to or deepest([result])
@@ -63,10 +63,14 @@ def plan(
         data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{pool.name}: waterline"))
         if limit is not None and pool.max_depth.value > limit:
             data.append(_line(rings_at(finished, limit), unit, frame.MARK, 1.6, dash="dash", name=f"deeper than {show(limit, LENGTH, system)}"))
-        notes.append(_name_note(pool.name, depths[0][1], unit))
-    data += _things(result, unit, system)
+        if not bare:
+            notes.append(_name_note(pool.name, depths[0][1], unit))
+    data += _things(result, unit, system, bare)
     span = span or extent([result])
-    layout = _layout(span, unit, system, notes, section)
+    layout = _layout(span, unit, notes, section)
+    if bare:
+        layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
+        layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
     return frame.figure(data, **layout)
 
 
@@ -107,7 +111,7 @@ def alt_plan(result: OptionResult, system: System) -> str:
     return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}."
 
 
-def _things(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
     data: list[dict[str, Any]] = []
     if result.stone:
         for name, rings in result.stone.edging_rings:
@@ -115,7 +119,7 @@ def _things(result: OptionResult, unit: str, system: System) -> list[dict[str, A
         for name, rings in result.stone.boulder_rings:
             data.append(_fill(rings, unit, frame.STONE, f"boulder {name}", True, None, line=frame.INK))
     if result.option.tunnels:
-        data.append(_nodes(result, unit))
+        data.append(_nodes(result, unit, bare))
     for link in result.option.links:
         data.append(_link(result, link, unit, system))
     return [item for item in data if item]
@@ -129,11 +133,11 @@ def _pipe(ends: Array, unit: str, name: str) -> dict[str, Any]:
 _SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
 
 
-def _nodes(result: OptionResult, unit: str) -> dict[str, Any]:
+def _nodes(result: OptionResult, unit: str, bare: bool) -> dict[str, Any]:
     nodes = result.option.tunnels.nodes if result.option.tunnels else ()
     at = frame.in_unit(np.array([node.at[:2] for node in nodes] or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers+text", "x": at[:, 0], "y": at[:, 1],
+        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1],
         "text": [node.name if node.kind != "junction" else "" for node in nodes], "textposition": "top center",
         "textfont": {"size": 11, "color": frame.PIPE}, "hovertext": [f"{node.kind} {node.name}" for node in nodes], "hoverinfo": "text",
         "marker": {"symbol": [_SYMBOLS[node.kind] for node in nodes], "size": [14 if node.kind == "chamber" else 10 for node in nodes], "color": frame.PIPE, "line": {"color": frame.PIPE, "width": 2}},
@@ -203,7 +207,7 @@ def _name_note(name: str, rings: Rings, unit: str) -> dict[str, Any]:
     return {"x": float(x), "y": float(y), "text": f"<b>{frame.plain(name)}</b>", "showarrow": False, "yshift": 14, "font": {"size": 13, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.6)"}
 
 
-def _layout(span: tuple[float, float, float, float], unit: str, system: System, notes: list[dict[str, Any]], section: Any) -> dict[str, Any]:
+def _layout(span: tuple[float, float, float, float], unit: str, notes: list[dict[str, Any]], section: Any) -> dict[str, Any]:
     west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
     bar = _nice((east - west) / 5)
     left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)

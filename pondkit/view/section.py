@@ -17,7 +17,19 @@ TIMES = (1, 2, 3, 4, 5, 8)
 SHAPE = 3.6  # width over height of the picture that the exaggeration is chosen for
 
 
-def section(result: OptionResult, line: Line, system: System, ground: Any) -> Figure:
+Reach = tuple[float, float, float]  # length of the line, lowest and highest level shown [m]
+
+
+def reach(result: OptionResult, line: Line, ground: Any) -> Reach:
+    """How far a section goes: to be shared by sections that stand beside each other."""
+    along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
+    ends = plane_of(ground).at(np.array(line))
+    lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest() for pool in result.pools]
+    highs = [pool.surfaces.finished.rim_level for pool in result.pools]
+    return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
+
+
+def section(result: OptionResult, line: Line, system: System, ground: Any, shared: Reach | None = None, bare: bool = False) -> Figure:
     """What a cut along a line shows.
 
     Args:
@@ -25,16 +37,17 @@ def section(result: OptionResult, line: Line, system: System, ground: Any) -> Fi
         line: Two places on the site [m].
         system: Units on show.
         ground: The site's ground, as in the document.
+        shared: Lengths and levels to show, where several sections stand beside each other.
+        bare: True for a small section beside others: without titles of the axes and names of the pools.
     """
     unit = frame.PLAN_UNIT[system]
-    along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
+    along = reach(result, line, ground)[0]
     station = np.linspace(0.0, along, 60)
     share = station / along if along else station
     places = np.stack([line[0][0] + share * (line[1][0] - line[0][0]), line[0][1] + share * (line[1][1] - line[0][1])], axis=1)
     surface = plane_of(ground).at(places)
     data: list[dict[str, Any]] = [_trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})]
     notes: list[dict[str, Any]] = []
-    levels = [*surface.tolist()]
     for pool in result.pools:
         for own, name, look in (
             (pool.surfaces.dig, "dig", {"color": frame.FAINT, "width": 1, "dash": "dot"}),
@@ -43,7 +56,6 @@ def section(result: OptionResult, line: Line, system: System, ground: Any) -> Fi
             x, z = _surface(own, line)
             if len(x):
                 data.append(_trace(x, z, unit, f"{pool.name}: {name}", look))
-                levels += [np.nanmin(z), np.nanmax(z)]
         x, z = _surface(pool.surfaces.finished, line)
         if not len(x):
             continue
@@ -52,17 +64,17 @@ def section(result: OptionResult, line: Line, system: System, ground: Any) -> Fi
         if gravel:
             data.append(_trace(x, z, unit, f"{pool.name}: top of gravel", {"color": "#a8824f", "width": 1.5}))
         wet = np.flatnonzero(z < pool.surfaces.finished.level)
-        if len(wet):
+        if len(wet) and not bare:
             middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
             level = pool.surfaces.finished.level
             notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{pool.name}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
                           "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
-    low, high = float(np.nanmin(levels)), float(np.nanmax(levels))
-    times = _exaggeration(along, high - low)
+    shown, low, high = shared or reach(result, line, ground)
+    times = _exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
-    x_axis = {"title": frame.title("along the section, from A to B", unit), "range": frame.in_unit([0.0, along], unit).tolist(), "constrain": "domain"}
+    x_axis = {"title": {"text": ""} if bare else frame.title("along the section, from A to B", unit), "range": frame.in_unit([0.0, shown], unit).tolist(), "constrain": "domain"}
     y_axis = {
-        "title": frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
+        "title": {"text": ""} if bare else frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
         "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain",
     }  # fmt: skip
     notes.append(
