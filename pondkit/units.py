@@ -227,8 +227,8 @@ def _finite(number: float) -> float:
 
 def _short(given: Any) -> str:
     """Something that was given, for a message: no longer than a person reads."""
-    text = repr(given) if isinstance(given, (str, bytes, float, bool, type(None))) else f"a {type(given).__name__}"
-    return text if len(text) <= MOST_TEXT else f"{text[: MOST_TEXT // 2]}…{text[-1]}"
+    text = repr(given[:MOST_TEXT] if isinstance(given, str) else given)
+    return text if len(text) <= MOST_TEXT else f"{text[: MOST_TEXT // 2]}…"
 
 
 def read(given: Any, kind: Kind, system: System) -> float:

@@ -313,7 +313,8 @@ def shared_area(a: Laid, b: Laid) -> float:
 
 def near(a: Laid, b: Laid, reach: float) -> bool:
     """True where two waterlines lie nearer than ``reach`` [m]."""
-    return bool(a.outline.distance(b.outline) < reach)
+    rings = [shapely.transform(laid.bowl.pool.shape.thin, laid.placed.to_site) for laid in (a, b)]
+    return bool(rings[0].distance(rings[1]) < reach)
 
 
 def inside(inner: Shape, placed: Placed, outer: Shape) -> float:

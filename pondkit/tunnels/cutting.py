@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-LIMIT = 3000  # steps of the search: about two milliseconds
+LIMIT = 6000  # stock lengths looked at in one search: about a millisecond
 CLOSE = 1e-9  # m
 
 
@@ -39,7 +39,8 @@ def joints(length: float, stock_length: float, coupling_stop: float) -> int:
 
 def lengths_needed(cut_lengths: Sequence[float], stock_length: float, kerf: float) -> int:
     """Stock lengths of the best plan found, for runs of these cut lengths [m]."""
-    return len(plan([piece for length in cut_lengths for piece in pieces(length, stock_length)], stock_length, kerf).stock)
+    split = [pieces(length, stock_length) for length in cut_lengths]
+    return sum(len(own) - 1 for own in split) + len(plan([own[-1] for own in split], stock_length, kerf).stock)
 
 
 def plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
@@ -102,7 +103,7 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
         nonlocal steps
         if at == len(sizes):
             return True
-        steps += 1
+        steps += count
         if steps > LIMIT:
             return None
         tried: set[float] = set()
