@@ -1,21 +1,29 @@
 """Works a project out, in the order of the trades. The one memory of the package stands here."""
 
+import math
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from pondkit import basin, stone, totals
+from pondkit import basin, lining, price, stone, totals, tunnels
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
+from pondkit.lining import LiningResult
+from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
 from pondkit.stone import StoneResult
+from pondkit.surface.cover import cover
 from pondkit.surface.ground import Band, Plane, TooSteep, band, plane_of, shared_cut
 from pondkit.surface.outline import NoOutline, Shape, shape_of
+from pondkit.surface.path import rays
+from pondkit.surface.sheet import reach
 from pondkit.surface.strip import strip
+from pondkit.surface.thread import threads
 from pondkit.takeoff import words
 from pondkit.totals import Totals
+from pondkit.tunnels import TunnelsResult
 
 R = TypeVar("R")
 MOST = 4000  # steps kept: a project of six options with thirty pools each fits several times
@@ -55,6 +63,8 @@ class Memory:
 
 
 MEMORY = Memory()
+LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
+MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
 NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
 
 
@@ -66,14 +76,20 @@ class OptionResult(Result):
         option: As drawn.
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
+        tunnels: Pipe passages; None where the option has none.
         totals: What needs more than one trade.
+        lining: Liners with their fabrics; None where the option has none.
+        price: Price by the person's rates; None where the option has none.
         problems: What could not be worked out, and how to mend it.
     """
 
     option: Option
     pools: tuple[PoolResult, ...]
-    stone: StoneResult | None
     totals: Totals
+    lining: LiningResult | None
+    stone: StoneResult | None
+    tunnels: TunnelsResult | None
+    price: Price | None
     problems: tuple[Problem, ...]
 
     @property
@@ -122,12 +138,62 @@ class _Option:
         whole = len(pools) == len(option.pools)
         worked = tuple(pools)
         problems += step(totals.overlaps, worked)
+        sound = whole and not any(problem.path[0] == "pools" for problem in problems)
         meeting = totals.meeting(worked)
         shared = step(shared_cut, meeting, ground) if meeting else 0.0
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
-        sums = step(totals.work_out, option, worked, shared, stones, whole and not problems)
-        return OptionResult(option, worked, stones, sums, tuple(problems))
+        lined = self._lining(option, worked, sound)
+        problems += lined.problems if lined else ()
+        pipes = self._tunnels(option, worked, ground, site.groundwater)
+        problems += pipes.problems if pipes else ()
+        sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
+        prices = self._price(option, sums, lined, stones, pipes, not problems)
+        return OptionResult(option, worked, sums, lined, stones, pipes, prices, tuple(problems))
+
+    def _lining(self, option: Option, pools: tuple[PoolResult, ...], whole: bool) -> LiningResult | None:
+        drawn = option.lining
+        if drawn is None:
+            return None
+        step = self.memory.step
+        found = {pool.name: pool.surfaces.liner for pool in pools}
+        unders = []
+        for liner in drawn.liners:
+            names = tuple(name for name in dict.fromkeys(liner.covers) if name in found)
+            if not names:
+                continue
+            laid = tuple(found[name] for name in names)
+            outlines = tuple(outline for pool in laid for outline in pool.outlines())
+            turn = lining.turn_of(liner, laid)
+            # Whole steps, so that the lines stay the same when a tier moves the rim a little.
+            margin = math.ceil((max(pool.rim for pool in laid) + drawn.edge) / MARGIN) * MARGIN
+            along, across = (step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, drawn.edge) for at in (turn, turn + 90.0))
+            areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
+            unders.append(step(lining.Under, liner, names, laid, areas, turn, along, across))
+        return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), whole)
+
+    def _price(self, option: Option, sums: Totals, lined: LiningResult | None, stones: StoneResult | None, pipes: TunnelsResult | None, whole: bool) -> Price | None:
+        if option.rates is None:
+            return None
+        quantities = (
+            ("dig", sums.dig_volume), ("haul", sums.spoil_volume), ("gravel", sums.total_gravel_volume),
+            ("liner", lined.total_liner_order if lined else None), ("underlay", lined.total_underlay_order if lined else None),
+            ("overlay", lined.total_overlay_order if lined else None), ("boulders", stones.boulders_order if stones else None),
+            ("edging", stones.edging_order if stones else None), ("pipe", pipes.total_pipe_order if pipes else None),
+            ("fittings", pipes.total_fitting_count if pipes else None),
+        )  # fmt: skip
+        return self.memory.step(price.work_out, option.rates, quantities, whole)
+
+    def _tunnels(self, option: Option, pools: tuple[PoolResult, ...], ground: Plane, groundwater: float | None) -> TunnelsResult | None:
+        if option.tunnels is None:
+            return None
+        step = self.memory.step
+        lined = {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
+        lines = step(tunnels.lines, option.tunnels)
+        laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
+        sides = tuple(tunnels.Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
+        met = tuple(step(threads, lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
+        return step(tunnels.work_out, option.tunnels, sides, met, ground, groundwater, len(pools) == len(option.pools))
 
     def _stone(self, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
         if option.stone is None:
@@ -160,10 +226,7 @@ def _shape(outline: Any, path: Path) -> Shape:
     try:
         return shape_of(outline)
     except NoOutline as fault:
-        raise Trouble(
-            Problem(path, words(f"the outline {fault}"), words("a closed line round some area, that crosses itself nowhere"),
-                    words("move or remove points until it does not, or change its sizes"))
-        ) from None  # fmt: skip
+        raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
 
 
 def _band(shape: Shape, upper: Any, rim: float, rim_level: float, level: float, ground: Plane, index: int) -> Band:

@@ -1,6 +1,6 @@
 """A rough price: order quantities times the person's own rates. What lacks a rate or a quantity is named, never counted as 0."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from pondkit.document.base import ask_of
@@ -66,19 +66,20 @@ class Price(Result):
     total_price: Entry | None
 
 
-def work_out(rates: Rates, quantities: Mapping[str, Entry | None], whole: bool) -> Price:
+def work_out(rates: Rates, quantities: tuple[tuple[str, Entry | None], ...], whole: bool) -> Price:
     """Price an option.
 
     Args:
         rates: The person's own.
-        quantities: What is ordered, by the rate's name; None where the option has none of it.
+        quantities: (rate's name, what is ordered); None where the option has none of it.
         whole: False where a part is in trouble: then there is no sum.
     """
+    found = dict(quantities)
     lines: list[Entry] = []
     no_rate: list[str] = []
     no_quantity: list[str] = []
     for name, relation in RELATIONS.items():
-        rate, quantity = getattr(rates, name), quantities.get(name)
+        rate, quantity = getattr(rates, name), found.get(name)
         said = ask_of(Rates, name)
         assert said is not None
         if quantity is None or quantity.value <= 0:

@@ -10,6 +10,7 @@ from pondkit.stone import StoneResult
 from pondkit.surface.ground import Dug
 from pondkit.surface.path import near, shared_area
 from pondkit.takeoff import Entry, Words, entry, holds, total, words
+from pondkit.tunnels import TunnelsResult
 from pondkit.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 
 SHARED_DEPTH = 3.0  # m below the rim: digs that meet deeper than this are one pool
@@ -57,6 +58,14 @@ def fill_volume(fill: tuple[Volume, ...]) -> Volume:
     return sum(fill)
 
 
+def spoil_volume(dig: Volume, fill: Volume) -> Volume:
+    """Bank measure of what is left of the cut when the bank inside the rim line is built; it takes more room when loose.
+
+    Source: conservation of volume; swell and shrink are not counted
+    """
+    return dig - fill
+
+
 @dataclass(frozen=True, eq=False)
 class Totals(Result):
     """Figures of the option as a whole, and those of a pool that need more than one trade. None where a part is in trouble."""
@@ -70,9 +79,12 @@ class Totals(Result):
     total_gravel_volume: Entry | None
     dig_volume: Entry | None
     fill_volume: Entry | None
+    spoil_volume: Entry | None
 
 
-def work_out(option: Option, pools: tuple[PoolResult, ...], shared: float, stone: StoneResult | None, whole: bool) -> Totals:
+def work_out(
+    option: Option, pools: tuple[PoolResult, ...], shared: float, stone: StoneResult | None, tunnels: TunnelsResult | None, whole: bool
+) -> Totals:
     """Totals of an option.
 
     Args:
@@ -80,31 +92,38 @@ def work_out(option: Option, pools: tuple[PoolResult, ...], shared: float, stone
         pools: The pools that could be worked out.
         shared: Cut that several digs share [m³].
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
+        tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
     """
     nets, opens, cuts = [], [], []
     displaced = {figure.subject: figure for figure in stone.stone_displaced} if stone else {}
     cover = {figure.subject: figure for figure in stone.stone_cover} if stone else {}
+    pipes = {figure.subject: figure for figure in tunnels.pipe_displaced} if tunnels else {}
     for pool in pools:
-        if not stone or pool.name not in stone.in_doubt:
+        stone_known = not stone or pool.name not in stone.in_doubt
+        if stone_known and (not tunnels or pool.name not in tunnels.in_doubt):
             nets.append(
-                entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=displaced.get(pool.name, 0.0), pipes=0.0,
+                entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=displaced.get(pool.name, 0.0), pipes=pipes.get(pool.name, 0.0),
                       gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
             )  # fmt: skip
+        if stone_known:
             opens.append(entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0)))
         dig = pool.surfaces.dig
         below = max(pool.ground.below, -20.0)
         cuts.append(entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=dig.bowl.volume(below), near_ground=pool.ground.cut))
+    dug = entry(dig_volume, "", cuts=cuts, shared=shared) if whole else None
+    built = entry(fill_volume, "", fill=[pool.ground.fill for pool in pools]) if whole else None
     return Totals(
         net_volume=tuple(nets),
         open_water_area=tuple(opens),
         pool_dig_volume=tuple(cuts),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
-        total_net_volume=total("", nets, VOLUME) if whole else None,
+        total_net_volume=total("", nets, VOLUME) if whole and len(nets) == len(pools) else None,
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
-        dig_volume=entry(dig_volume, "", cuts=cuts, shared=shared) if whole else None,
-        fill_volume=entry(fill_volume, "", fill=[pool.ground.fill for pool in pools]) if whole else None,
+        dig_volume=dug,
+        fill_volume=built,
+        spoil_volume=entry(spoil_volume, "", dig=dug.value, fill=built.value) if dug and built else None,
     )
 
 

@@ -225,9 +225,11 @@ def _finite(number: float) -> float:
         return math.inf
 
 
-def _short(given: Any) -> str:
+def brief(given: Any) -> str:
     """Something that was given, for a message: no longer than a person reads."""
-    text = repr(given[:MOST_TEXT] if isinstance(given, str) else given)
+    if isinstance(given, str):
+        return repr(given if len(given) <= MOST_TEXT else f"{given[: MOST_TEXT // 2]}…")
+    text = repr(given)
     return text if len(text) <= MOST_TEXT else f"{text[: MOST_TEXT // 2]}…"
 
 
@@ -244,13 +246,13 @@ def read(given: Any, kind: Kind, system: System) -> float:
     if isinstance(given, Entered) and not kind.plain:
         return given
     if isinstance(given, bool) or not isinstance(given, (int, float, str)):
-        raise UnitError(f"{_short(given)} is not {kind.name}", f"write {kind.example}")
+        raise UnitError(f"{brief(given)} is not {kind.name}", f"write {kind.example}")
     if isinstance(given, str) and len(given) > MOST_TEXT:
-        raise UnitError(f"{_short(given)} is not {kind.name}", f"write {kind.example}")
+        raise UnitError(f"{brief(given)} is not {kind.name}", f"write {kind.example}")
     if isinstance(given, (int, float)):
         value = _finite(given)
         if not math.isfinite(value):
-            raise UnitError(f"{_short(given)} is not a finite number", f"write {kind.example}")
+            raise UnitError(f"{brief(given)} is not a finite number", f"write {kind.example}")
         if kind.plain:
             return value
         unit = kind.bare[system]

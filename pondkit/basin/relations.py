@@ -31,7 +31,7 @@ def max_depth(bowl: Bowl) -> Length:
     Working: deepest place that the tiers and pits reach inside the outline
     Source: geometry
     """
-    return bowl.deepest()
+    return bowl.deepest
 
 
 def gross_volume(bowl: Bowl) -> Volume:

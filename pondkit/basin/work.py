@@ -69,7 +69,7 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, ground: Pla
     shape = bowl.pool.shape
     tiers, shares, reached = _tiers(pool, bowl)
     name = pool.name
-    limit_cautions = [OVER_LIMIT] if depth_limit is not None and bowl.deepest() > depth_limit else []
+    limit_cautions = [OVER_LIMIT] if depth_limit is not None and bowl.deepest > depth_limit else []
     gross = entry(rel.gross_volume, name, bowl=bowl)
     area = entry(rel.surface_area, name, shape=shape)
     zone_areas, zone_volumes, shelf_areas, zones = [], [], [], []
@@ -87,7 +87,7 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, ground: Pla
         zones.append((zone, max(tier.depth for tier in tiers if tier.zone == zone), plan.value, water))
     shelves = [tier.shelf for tier in pool.tiers[:-1] if tier.shelf > 0]
     high_ground = float(ground.at(surfaces.placed.to_site(shape.coords)).max())
-    floor = surfaces.dig.level - surfaces.dig.bowl.deepest()
+    floor = surfaces.dig.level - surfaces.dig.bowl.deepest
     return PoolResult(
         name=name,
         index=index,
@@ -126,7 +126,7 @@ def _tiers(pool: Pool, bowl: Bowl) -> tuple[list[Tier], list[Share], list[Words 
     own: list[Share] = []
     notes: list[Words | None] = []
     for number, (drawn, part) in enumerate(zip((pool.tiers, *(pit.tiers for pit in pool.pits)), bowl.parts, strict=True)):
-        deepest = part.reached()
+        deepest = part.reached
         above = 0.0
         for index, tier in enumerate(drawn):
             tiers.append(tier)

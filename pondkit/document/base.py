@@ -77,11 +77,11 @@ class Choice:
     def _check(self, given: Any) -> str:
         if given in self.names:
             return str(given)
-        near = difflib.get_close_matches(str(given), self.names, 1, 0.3)
+        near = difflib.get_close_matches(str(given)[: units.MOST_TEXT], self.names, 1, 0.3)
         raise PydanticCustomError(
             "choice",
             "{given} is none of the choices",
-            {"given": repr(given), "names": ", ".join(self.names), "near": near[0] if near else ""},
+            {"given": units.brief(given), "names": ", ".join(self.names), "near": near[0] if near else ""},
         )
 
 

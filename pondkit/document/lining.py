@@ -13,7 +13,7 @@ WIDTH = ("2 ft", "400 ft", ("1 ft", "0.25 m"))
 class Liner(Part):
     title_of_part: ClassVar[str] = "liner"
     name: Name = ask("Name", help="Each liner has a name of its own.")
-    covers: Annotated[tuple[PoolName, ...], Field(min_length=1, max_length=60)] = ask("Covers", help="Names of the pools under this one liner.")
+    covers: Annotated[tuple[PoolName, ...], Field(min_length=1, max_length=60, fail_fast=True)] = ask("Covers", help="Names of the pools under this one liner.")
     turn_deg: Angle | None = ask(
         "Turn", -360, 360, (1, 1), default=None, help="Direction of the liner's length, anticlockwise from east; left out, along the narrowest rectangle round the rims."
     )

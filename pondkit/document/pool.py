@@ -37,7 +37,7 @@ class Points(Part):
     title_of_part: ClassVar[str] = "points"
     shape: Literal["points"] = "points"
     smooth: bool = ask("Smooth", default=True, help="Pass a closed curve through the points instead of straight lines.")
-    points: Annotated[tuple[Point, ...], Field(min_length=3, max_length=200)] = ask(
+    points: Annotated[tuple[Point, ...], Field(min_length=3, max_length=200, fail_fast=True)] = ask(
         "Points", "-500 ft", "500 ft", ("3 in", "5 cm"), help="Corners in order round the waterline, in the pool's own axes."
     )
 
@@ -46,11 +46,11 @@ class Offsets(Part):
     title_of_part: ClassVar[str] = "offsets"
     shape: Literal["offsets"] = "offsets"
     smooth: bool = ask("Smooth", default=False, help="Pass a closed curve through the measured points.")
-    left: Annotated[tuple[Point, ...], Field(min_length=1, max_length=100)] = ask(
+    left: Annotated[tuple[Point, ...], Field(min_length=1, max_length=100, fail_fast=True)] = ask(
         "Left offsets", "-500 ft", "500 ft", ("3 in", "5 cm"),
         help="Pairs: distance along the baseline, offset to its left. The baseline is the pool's own x axis.",
     )  # fmt: skip
-    right: Annotated[tuple[Point, ...], Field(min_length=0, max_length=100)] = ask(
+    right: Annotated[tuple[Point, ...], Field(max_length=100, fail_fast=True)] = ask(
         "Right offsets", "-500 ft", "500 ft", ("3 in", "5 cm"), default=(),
         help="Pairs: distance along the baseline, offset to its right.",
     )  # fmt: skip

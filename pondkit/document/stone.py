@@ -26,7 +26,7 @@ class Boulder(Part):
     )
     pool: PoolName | None = ask("Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing.")
     under_water: Ratio = ask("Under water", 0, 1, (0.05, 0.05), default=0.5, help="Share of the stone below the level of its pool.")
-    places: Annotated[tuple[Point, ...], Field(max_length=500)] = ask(
+    places: Annotated[tuple[Point, ...], Field(max_length=500, fail_fast=True)] = ask(
         "Places", "-1000 ft", "1000 ft", ("6 in", "10 cm"), default=(), help="Middle of each on the plan, east and north; the rest are only counted."
     )
 

@@ -6,11 +6,11 @@ from pydantic import Field
 
 from pondkit.document.base import Choice, Length, Part, Place, ask
 from pondkit.document.names import Name, NodeName
-from pondkit.reference.tables import names
+from pondkit.reference.tables import names, table
 
 Pipe = Annotated[str, Choice(names("pipes"))]
 NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]
-FittingName = Annotated[str, Choice(("elbow 22.5", "elbow 45", "elbow 90", "tee", "wye", "coupling", "reducer", "gate", "penetration"))]
+FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row in table("fittings"))))]
 
 
 class Fitting(Part):

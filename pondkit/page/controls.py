@@ -3,8 +3,8 @@
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import partial
-from typing import Any
+from functools import cache, partial
+from typing import Any, get_args
 
 import streamlit as st
 
@@ -38,17 +38,18 @@ class Field:
 
 def fields_of(part: Part, path: Path) -> list[Field]:
     """The fields of a part that are asked for one by one: all but parts inside it and lists of parts."""
-    found = []
-    for name in type(part).model_fields:
-        value, said = getattr(part, name), ask_of(type(part), name)
-        inside = isinstance(value, Part) or name in UNIONS or name in LISTS
-        if said is not None and not inside and name not in OPTIONAL_PARTS:
-            found.append(Field((*path, name), name, said, kind_in(type(part), name), value))
-    return found
+    held = type(part)
+    return [
+        Field((*path, name), name, said, kind_in(held, name), getattr(part, name))
+        for name, field in held.model_fields.items()
+        if (said := ask_of(held, name)) is not None and not _of_parts(field.annotation)
+    ]
 
 
-LISTS = ("pools", "tiers", "pits", "links", "liners", "boulders", "edging", "nodes", "runs", "fittings", "options")
-OPTIONAL_PARTS = ("lining", "stone", "tunnels", "rates", "underlay", "overlay")
+@cache
+def _of_parts(annotation: Any) -> bool:
+    """True for a part, one that may be left out, a choice of kinds of part, and a list of parts."""
+    return isinstance(annotation, type) and issubclass(annotation, Part) or any(map(_of_parts, get_args(annotation)))
 
 
 def part_controls(desk: Desk, path: Path, *, front: bool | None = None) -> None:
@@ -214,13 +215,13 @@ def _entered(desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: s
     if given is None:
         return
     text = given["text"]
-    # A bare number in the box means the unit that the box shows.
-    full = f"{text} {unit}" if unit and not kind.plain and _is_bare(text) else text
-    desk.enter(path, edits.with_number(get(desk.project, path), inner, full), given["drag"], key, text)
+    desk.enter(path, edits.with_number(get(desk.project, path), inner, with_unit(text, kind, unit)), given["drag"], key, text)
 
 
-def _is_bare(text: str) -> bool:
-    return bool(text.strip()) and units.unit_in(text) == "" and not units.system_of(text)
+def with_unit(text: str, kind: Kind, unit: str) -> str:
+    """What was typed; a bare number means the unit that the box shows."""
+    bare = text[-1:].isnumeric() and not units.system_of(text)
+    return f"{text} {unit}" if bare and unit and not kind.plain else text
 
 
 def union_control(desk: Desk, path: Path, name: str) -> None:
@@ -246,7 +247,7 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
     held, index = path[:-1], path[-1]
     assert isinstance(index, int)
     count = len(get(desk.project, held))
-    columns = st.columns(4)
+    columns = st.columns([1.6, 1, 1, 1])
     key = _key(desk, path)
 
     def moved(change: Callable[[], tuple[Any, Path]]) -> None:
@@ -261,7 +262,7 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         if at:
             choose(int(at[-1][-1]))
 
-    columns[0].button("⧉", key=f"{key}:copy", width="stretch", help=f"A copy of this {what}, beside it.", on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)))
+    columns[0].button("Copy", key=f"{key}:copy", width="stretch", help=f"A copy of this {what}, beside it.", on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)))
     columns[1].button("↑", key=f"{key}:up", width="stretch", help="Earlier in the list.", disabled=index == 0, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)))
     columns[2].button("↓", key=f"{key}:down", width="stretch", help="Later in the list.", disabled=index == count - 1, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)))
     columns[3].button("×", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,

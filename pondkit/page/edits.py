@@ -16,13 +16,14 @@ from pondkit.result import Path
 from pondkit.units import ANGLE, DENSITY, LENGTH, System, as_text
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
+_STEM = 56  # characters of a name that leave room for a number
 
 
 def fresh_name(name: str, taken: set[str]) -> str:
     """A name that is not taken: "seat" -> "seat 2"."""
     if name not in taken:
         return name
-    stem, number = re.sub(r"\s*\d+$", "", name) or name, 2
+    stem, number = (re.sub(r"\s*\d+$", "", name) or name)[:_STEM], 2
     while f"{stem} {number}" in taken:
         number += 1
     return f"{stem} {number}"

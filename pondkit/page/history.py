@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from pondkit.document import Project, get
+from pondkit.document.files import plain
 from pondkit.result import Path
 
 MOST = 200  # steps kept
@@ -35,7 +36,9 @@ class History:
         return replace(self, now=project, past=past, future=(), mark=(path, drag))
 
     def changed(self, project: Project) -> "History":
-        """One step of its own: a part added, a choice, a file opened."""
+        """One step of its own: a part added, a choice, a file opened; none where nothing changed."""
+        if project == self.now and plain(project) == plain(self.now):
+            return self
         return History(project, (self.now, *self.past)[:MOST], (), None, self.revision + 1)
 
     def undo(self) -> "History":
@@ -64,4 +67,4 @@ class History:
 
 def _retyped(a: Project, b: Project, path: Path) -> bool:
     """True where the values are equal but the text at the path is another ("30 in" for "2 ft 6 in")."""
-    return getattr(get(a, path), "text", None) != getattr(get(b, path), "text", None)
+    return bool(plain(get(a, path)) != plain(get(b, path)))

@@ -5,7 +5,7 @@ of their outlines, each moved inward by its profile's distance at z. That area i
 end where a level makes it jump or where an outline has a break (see ``Shape.breaks``).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from pondkit.surface.outline import Placed, Shape
-from pondkit.surface.profile import Array, Profile
+from pondkit.surface.profile import Array, Line, Profile
 
 _X, _W = np.polynomial.legendre.leggauss(6)
+SAME = 1e-9  # m: depths nearer than this are one
 Owner = tuple[int, int]  # (0 for the pool, 1 … for its pits, tier)
 
 
@@ -46,14 +47,24 @@ class Part:
     def outline(self) -> BaseGeometry:
         return shapely.transform(self.shape.polygon, self.placed.to_site)
 
+    @cached_property
     def reached(self) -> float:
         """Greatest depth that the profile reaches within the outline [m]."""
         return float(self.profile.depth(np.array([self.shape.inradius]))[0])
 
     def area(self, depth: Array, beyond: bool = False) -> Array:
         """Plan area at least ``depth`` deep by this part alone [m²]."""
-        inward = self.profile.inward(depth, beyond)
-        return np.where(inward < self.shape.inradius, self.shape.area(np.minimum(inward, self.shape.inradius)), 0.0)
+        return self.shape.area(np.minimum(self.profile.inward(depth, beyond), self.shape.inradius))
+
+    def face(self, depth: float) -> Line | None:
+        """The face that reaches a depth within the outline, and goes on below it; None where there is none."""
+        found = next((line for upper, lower, line in self.profile.faces if upper < depth < lower), None)
+        return found if found and found.run + found.batter * depth < self.shape.inradius else None
+
+    def level(self, depth: float) -> Line | None:
+        """The level at a depth; None where there is none, or the outline is used up before it."""
+        found = next((line for _, _, line in self.profile.levels if line.level is not None and abs(line.level - depth) < SAME), None)
+        return found if found and float(self.profile.inward(np.array(depth))) < self.shape.inradius else None
 
 
 @dataclass
@@ -67,6 +78,21 @@ class Share:
 
 
 @dataclass(frozen=True, eq=False)
+class _Slices:
+    """Depths of slices with their weights and plan areas, shape (pieces, 6) each, between edges, shape (pieces + 1,)."""
+
+    edges: Array
+    depth: Array
+    weight: Array
+    area: Array
+
+    @cached_property
+    def pieces(self) -> Array:
+        """Volume of each piece, shape (pieces,) [m³]."""
+        return np.asarray(np.sum(self.weight * self.area, axis=1))
+
+
+@dataclass(frozen=True, eq=False)
 class Bowl:
     """A pool and its pits as one surface, in the pool's own axes; depth is below the waterline, negative above it."""
 
@@ -77,16 +103,18 @@ class Bowl:
     def parts(self) -> tuple[Part, ...]:
         return (self.pool, *self.pits)
 
+    @cached_property
     def deepest(self) -> float:
         """Greatest depth of the surface [m]."""
-        return max(part.reached() for part in self.parts)
+        return max(part.reached for part in self.parts)
 
     def edges(self, top: float) -> Array:
         """Depths from ``top`` down at which the plan area may jump or its rate of change break, shape (n,) [m]."""
+        deepest = self.deepest
         found = [top]
         for part in self.parts:
             found += [z for _, z in part.profile.corners]
-            found.append(part.reached())
+            found.append(part.reached)
             marks = (*part.shape.breaks, 0.0, part.shape.inradius)
             if part is self.pool:
                 marks += tuple(pit.clear for pit in self.pits)
@@ -94,116 +122,112 @@ class Bowl:
                 if face.batter > 0:
                     depths = [(t - face.run) / face.batter for t in marks]
                     found += [z for z in depths if upper < z < lower]
-        ordered = np.unique([z for z in found if top <= z <= self.deepest()])
-        return ordered[np.append(True, np.diff(ordered) > 1e-9)] if len(ordered) else np.array([top])
+        kept: list[float] = []
+        for z in sorted(z for z in found if top <= z <= deepest):
+            if not kept or z - kept[-1] > SAME:
+                kept.append(z)
+        return np.array(kept or [top])
 
     def area(self, depth: Array, beyond: bool = False) -> Array:
         """Plan area at least ``depth`` deep (deeper, if ``beyond``), shape as given [m²]."""
         z = np.atleast_1d(np.asarray(depth, dtype=float))
-        pool_inward = self.pool.profile.inward(z, beyond)
         out = self.pool.area(z, beyond)
         if not self.pits:
             return out.reshape(np.shape(depth))
-        empty = pool_inward >= self.pool.shape.inradius
-        simple = ~empty & (pool_inward <= min(pit.clear for pit in self.pits))
-        if empty.any():
-            out[empty] = self._pits_alone(z[empty], beyond)
-        rest = ~empty & ~simple
-        if rest.any():
-            out[rest] = shapely.area(self.regions(z[rest], beyond))
+        inward = self.pool.profile.inward(z, beyond)
+        used_up = inward >= self.pool.shape.inradius
+        if used_up.any():
+            out[used_up] = self._pits_alone(z[used_up], beyond)
+        cut = ~used_up & (inward > min(pit.clear for pit in self.pits))
+        if cut.any():
+            out[cut] = shapely.area(self.regions(z[cut], beyond))
         return out.reshape(np.shape(depth))
 
     @cached_property
     def _apart(self) -> bool:
-        return len(self.pits) < 2 or all(
-            not a.outline.intersects(b.outline) for i, a in enumerate(self.pits) for b in self.pits[i + 1 :]
-        )
+        """True where no pit meets another."""
+        return len(self.pits) < 2 or all(not a.outline.intersects(b.outline) for i, a in enumerate(self.pits) for b in self.pits[i + 1 :])
 
     def _pits_alone(self, z: Array, beyond: bool) -> Array:
         if self._apart:
             return np.sum([pit.area(z, beyond) for pit in self.pits], axis=0)
-        return np.asarray(shapely.area(self._union([pit.regions(pit.profile.inward(z, beyond)) for pit in self.pits])))
+        return np.asarray(shapely.area(_union([pit.regions(pit.profile.inward(z, beyond)) for pit in self.pits])))
 
     def regions(self, depth: Array, beyond: bool = False) -> NDArray[np.object_]:
         """Polygons at least ``depth`` deep, in the pool's axes, shape (n,)."""
         z = np.atleast_1d(np.asarray(depth, dtype=float))
-        return self._union([part.regions(part.profile.inward(z, beyond)) for part in self.parts])
+        return _union([part.regions(part.profile.inward(z, beyond)) for part in self.parts])
 
-    @staticmethod
-    def _union(stacks: Sequence[NDArray[np.object_]]) -> NDArray[np.object_]:
-        out = stacks[0]
-        for stack in stacks[1:]:
-            out = np.asarray(shapely.union(out, stack), dtype=object)
-        return out
-
-    def volume(self, below: float, down_to: float | None = None) -> float:
-        """Volume between the surface and the level plane at depth ``below``, down to ``down_to`` or all of it [m³]."""
-        edges = self.edges(below)
-        if down_to is not None:
-            edges = np.unique(np.append(edges[edges < down_to], min(down_to, self.deepest())))
-        if len(edges) < 2:
-            return 0.0
+    def _slices(self, edges: Array) -> _Slices:
         half = np.diff(edges)[:, None] / 2
-        z = edges[:-1, None] + half * (1 + _X)
-        return float(np.sum(half * _W * self.area(z.ravel()).reshape(z.shape)))
+        depth = edges[:-1, None] + half * (1 + _X)
+        return _Slices(edges, depth, half * _W, self.area(depth))
+
+    @cached_property
+    def _water(self) -> _Slices:
+        return self._slices(self.edges(0.0))
+
+    def volume(self, below: float) -> float:
+        """Volume between the surface and the level plane at depth ``below`` [m³]."""
+        slices = self._water if below == 0 else self._slices(self.edges(below))
+        return float(np.sum(slices.pieces))
 
     def volumes(self, below: Array) -> Array:
         """``volume`` at each of several depths, shape (n,) [m³]."""
-        return np.array([self.volume(float(z)) for z in below])
+        edges = np.unique(np.append(self.edges(float(np.min(below))), below))
+        held = np.append(np.cumsum(self._slices(edges).pieces[::-1])[::-1], 0.0)
+        return np.asarray(held[np.searchsorted(edges, below)])
 
     def shares(self) -> dict[Owner, Share]:
-        """What each tier of pool and pits has below the waterline. They add up to the whole."""
-        shares = {(i, k): Share() for i, part in enumerate(self.parts) for k in {line.owner for line in part.profile.lines} if k >= 0}
-        edges = self.edges(0.0)
-        if len(edges) < 2:
-            return shares
+        """What each tier of pool and pits (and bank and seat) has below the waterline. They add up to the whole.
+
+        A place belongs to the tier whose profile gives its depth; where two give the same, to the first part's.
+        """
+        shares = {(i, k): Share() for i, part in enumerate(self.parts) for k in {line.owner for line in part.profile.lines}}
+        slices = self._water
+        edges = slices.edges
         above, below = self.area(edges), self.area(edges, beyond=True)
-        half = np.diff(edges) / 2
-        nodes = edges[:-1, None] + half[:, None] * (1 + _X)
-        weights = half[:, None] * _W
-        inside = self.area(nodes.ravel()).reshape(nodes.shape)
-        for j, (z0, z1) in enumerate(zip(edges, edges[1:], strict=False)):
-            drop = below[j] - above[j + 1]
-            moment = z0 * below[j] - z1 * above[j + 1] + float(np.sum(weights[j] * inside[j]))
-            self._faces(shares, nodes[j], weights[j], drop, moment)
-        for j, z in enumerate(edges):
-            self._levels(shares, float(z), float(above[j] - below[j]))
+        moments = edges[:-1] * below[:-1] - edges[1:] * above[1:] + slices.pieces
+        for depth, weight, drop, moment in zip(slices.depth, slices.weight, below[:-1] - above[1:], moments, strict=True):
+            self._faces(shares, depth, weight, float(drop), float(moment))
+        for z, jump in zip(edges, above - below, strict=True):
+            if jump > 1e-12:
+                self._levels(shares, float(z), float(jump))
         return shares
 
-    def _faces(self, shares: dict[Owner, Share], z: Array, weight: Array, drop: float, moment: float) -> None:
-        """Share out one piece between two depths: pits by the length of their contours, the pool the rest."""
-        middle = float(z[2] + z[3]) / 2
-        inward = self.pool.profile.inward(z)
-        pool_open = inward[0] < self.pool.shape.inradius
-        for index, pit in enumerate(self.pits, 1):
-            batter, owner = _face_at(pit.profile, middle)
-            if owner is None or (pool_open and inward[-1] <= pit.clear) or middle > pit.reached():
-                continue
-            length = self._contour(index, z) if pool_open or not self._apart else pit.shape.perimeter(pit.profile.inward(z))
-            share = shares[(index, owner)]
-            area = float(np.sum(weight * length)) * batter
-            if not pool_open and len(self.pits) == 1:
-                area = drop
-            share.face_area += area
-            share.volume += moment if not pool_open and len(self.pits) == 1 else float(np.sum(weight * length * z)) * batter
-            share.true_area += float(np.sum(weight * length)) * float(np.hypot(1, batter))
-            drop -= area
-            moment -= moment if not pool_open and len(self.pits) == 1 else float(np.sum(weight * length * z)) * batter
-        batter, owner = _face_at(self.pool.profile, middle)
-        if pool_open and owner is not None and owner >= 0:
-            share = shares[(0, owner)]
-            share.face_area += drop
-            share.volume += moment
-            if batter > 0:
-                share.true_area += drop * float(np.hypot(1, batter)) / batter
-            else:
-                contained = all(inward[-1] <= pit.clear for pit in self.pits)
-                length = self.pool.shape.perimeter(inward) if contained else self._contour(0, z)
-                share.true_area += float(np.sum(weight * length))
+    def _seen(self, depth: float) -> Iterable[tuple[int, Part]]:
+        """Parts that the pool does not wholly hide at a depth: a pit is hidden while the pool's own contour is outside it."""
+        inward = float(self.pool.profile.inward(np.array(depth)))
+        for index, part in enumerate(self.parts):
+            if index == 0 or inward > part.clear or inward >= self.pool.shape.inradius:
+                yield index, part
 
-    def _contour(self, index: int, z: Array) -> Array:
+    def _faces(self, shares: dict[Owner, Share], depth: Array, weight: Array, drop: float, moment: float) -> None:
+        """Share out the faces of one piece by the length of their contours; the first part takes what the others leave."""
+        middle = float(depth[2] + depth[3]) / 2
+        found = [(index, part, face) for index, part in self._seen(middle) if (face := part.face(middle))]
+        if not found:
+            return
+        single = len(found) == 1 or (self._apart and found[0][0] > 0)
+        lengths = 0.0
+        for index, part, face in found[1:]:
+            line = part.shape.perimeter(part.profile.inward(depth)) if single else self._contour(index, depth)
+            length = float(np.sum(weight * line))
+            turned = float(np.sum(weight * line * depth)) * face.batter
+            _add(shares, (index, face.owner), length * face.batter, turned, length * float(np.hypot(1, face.batter)))
+            lengths, drop, moment = lengths + length, drop - length * face.batter, moment - turned
+        index, part, face = found[0]
+        if face.batter > 0:
+            true = drop * float(np.hypot(1, face.batter)) / face.batter
+        elif single:
+            true = float(np.sum(weight * part.shape.perimeter(part.profile.inward(depth))))
+        else:
+            true = float(np.sum(weight * shapely.length(self.regions(depth)))) - lengths
+        _add(shares, (index, face.owner), drop, moment, true)
+
+    def _contour(self, index: int, depth: Array) -> Array:
         """Length of one part's contour at each depth that no other part's region takes in [m]."""
-        stacks = [part.regions(part.profile.inward(z)) for part in self.parts]
+        stacks = [part.regions(part.profile.inward(depth)) for part in self.parts]
         line = shapely.boundary(stacks[index])
         for other, stack in enumerate(stacks):
             if other != index:
@@ -211,31 +235,25 @@ class Bowl:
         return np.asarray(shapely.length(line), dtype=float)
 
     def _levels(self, shares: dict[Owner, Share], z: float, jump: float) -> None:
-        """Share out the level ground at one depth: what is the pits', the pool the rest."""
-        if jump <= 1e-12:
-            return
-        pool_part = self.pool.area(np.array([z]))[0]
-        for index, pit in enumerate(self.pits, 1):
-            level = next((line for _, _, line in pit.profile.levels if line.level is not None and abs(line.level - z) < 1e-9), None)
-            if level is None:
-                continue
-            at = np.array([z])
-            if pool_part <= 0 and len(self.pits) == 1:
-                area = jump
-            else:
-                ring = shapely.difference(pit.regions(pit.profile.inward(at)), pit.regions(pit.profile.inward(at, True)))
-                area = float(shapely.area(shapely.difference(ring, self.pool.regions(self.pool.profile.inward(at))))[0])
-            share = shares[(index, level.owner)]
-            share.level_area += area
-            share.true_area += area
-            share.volume += area * z
+        """Share out the level ground at one depth; the first part takes what the others leave."""
+        found = [(index, level) for index, part in self._seen(z) if (level := part.level(z))]
+        for index, level in found[:0:-1]:
+            area = self._flat(index, z)
+            shares[(index, level.owner)].level_area += area
+            _add(shares, (index, level.owner), 0.0, area * z, area)
             jump -= area
-        level = next((line for _, _, line in self.pool.profile.levels if line.level is not None and abs(line.level - z) < 1e-9), None)
-        if level is not None and level.owner >= 0:
-            share = shares[(0, level.owner)]
-            share.level_area += jump
-            share.true_area += jump
-            share.volume += jump * z
+        if found:
+            index, level = found[0]
+            shares[(index, level.owner)].level_area += jump
+            _add(shares, (index, level.owner), 0.0, jump * z, jump)
+
+    def _flat(self, index: int, z: float) -> float:
+        """Area at just this depth by one part that no earlier part has, and no other goes deeper in [m²]."""
+        at = np.array([z])
+        left = self.parts[index].regions(self.parts[index].profile.inward(at))
+        for other, part in enumerate(self.parts):
+            left = shapely.difference(left, part.regions(part.profile.inward(at, beyond=other >= index)))
+        return float(shapely.area(left)[0])
 
     def depth_at(self, points: Array) -> Array:
         """Depth [m] at places in the pool's axes, shape (n, 2) -> (n,); negative on the bank."""
@@ -243,8 +261,15 @@ class Bowl:
         return np.maximum.reduce(depths)
 
 
-def _face_at(profile: Profile, depth: float) -> tuple[float, int | None]:
-    for upper, lower, face in profile.faces:
-        if upper < depth < lower:
-            return face.batter, face.owner
-    return 0.0, None
+def _add(shares: dict[Owner, Share], owner: Owner, face_area: float, volume: float, true_area: float) -> None:
+    share = shares[owner]
+    share.face_area += face_area
+    share.volume += volume
+    share.true_area += true_area
+
+
+def _union(stacks: Sequence[NDArray[np.object_]]) -> NDArray[np.object_]:
+    out = stacks[0]
+    for stack in stacks[1:]:
+        out = np.asarray(shapely.union(out, stack), dtype=object)
+    return out

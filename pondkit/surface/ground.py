@@ -1,6 +1,7 @@
 """Existing ground as a plane, and what a bowl takes out of it or leaves open above it."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +34,10 @@ class Plane:
     def at(self, points: Array) -> Array:
         """Ground level at places, shape (n, 2) -> (n,) [m]."""
         return self.level + points @ np.array([self.east, self.north])
+
+    def level_at(self, place: Sequence[float]) -> float:
+        """Ground level [m] at one place, of which east and north are read."""
+        return self.level + self.east * place[0] + self.north * place[1]
 
     @property
     def slope(self) -> float:

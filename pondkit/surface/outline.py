@@ -4,6 +4,7 @@ Pools keep their own axes here (metres, x and y of the pool); ``Placed`` takes t
 """
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -18,17 +19,29 @@ from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
 from pondkit.document.pool import Circle, Ellipse, Offsets, Outline, Points, Rectangle
+from pondkit.takeoff import Words, words
+from pondkit.units import LENGTH
 
 Array = NDArray[np.float64]
 VERTICES = 512
 QUARTER = 64  # segments a quarter circle in offsets
 NODES = 20  # Chebyshev nodes a piece of the offset table
+FEW = 5  # nodes that show whether a piece needs so many:
+FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
+ORDERS = np.arange(NODES)
+SAME_PLACE = 1e-9  # m: points nearer than this are one
 FINE = 512  # points round an outline in the search for the nearest
 LEAST_AREA = 1e-4  # m²: below this an outline has no area
+CLOSED = Words("a closed line round some area, that crosses itself nowhere")
+MOVE = Words("move or remove points until it does not, or change its sizes")
 
 
 class NoOutline(ValueError):
-    """An outline that has no area or crosses itself; the message says which."""
+    """An outline that has no area or crosses itself: what was given, what is allowed, the mend, and the field at fault."""
+
+    def __init__(self, given: Words, allowed: Words = CLOSED, mend: Words = MOVE, field: tuple[str, ...] = ()) -> None:
+        super().__init__(given.text)
+        self.given, self.allowed, self.mend, self.field = given, allowed, mend, field
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,7 +119,7 @@ class Shape:
 
 
 class _OffsetTable:
-    """Area and perimeter against inward distance, from offsets at Chebyshev nodes on pieces that end at the shape's breaks.
+    """Area and perimeter against inward distance, as a Chebyshev series a piece; pieces end at the shape's breaks.
 
     One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Between the
     breaks both are smooth. Outward it reaches as far as the inradius and a metre; beyond, offsets are made one by one.
@@ -115,35 +128,45 @@ class _OffsetTable:
     def __init__(self, shape: Shape) -> None:
         self._shape = shape
         self._edges = np.array([-1.0 - shape.inradius, 0.0, *shape.breaks, shape.inradius])
-        # Interior Chebyshev points: the ends themselves may have a jump in slope.
-        unit = np.cos((2 * np.arange(NODES) + 1) * np.pi / (2 * NODES))
-        spans = list(zip(self._edges, self._edges[1:], strict=False))
-        nodes = [low + (high - low) * (1 + unit) / 2 for low, high in spans]
-        moved = shape.moved(np.concatenate(nodes))
-        fit = np.polynomial.Chebyshev.fit
-        self._area, self._perimeter = (
-            [fit(t, part, NODES - 1, domain=list(span)) for t, part, span in zip(nodes, np.split(read, len(nodes)), spans, strict=True)]
-            for read in (shapely.area(moved), shapely.length(moved))
-        )
+        low, high = self._edges[:-1, None], self._edges[1:, None]
+        # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
+        few = _series(shape, low, high, FEW)
+        whole = np.array([shape.polygon.area, shape.polygon.length])
+        curved = (np.abs(few[:, :, 3:]).max(axis=2) > FLAT * whole[:, None]).any(axis=0)
+        self._series = np.zeros((2, len(low), NODES))
+        self._series[:, :, :FEW] = few
+        if curved.any():
+            self._series[:, curved] = _series(shape, low[curved], high[curved], NODES)
 
     def area(self, inward: Array) -> Array:
-        return self._read(inward, self._area, shapely.area)
+        return self._read(inward, self._series[0], shapely.area)
 
     def perimeter(self, inward: Array) -> Array:
-        return self._read(inward, self._perimeter, shapely.length)
+        return self._read(inward, self._series[1], shapely.length)
 
-    def _read(self, inward: Array, pieces: list[np.polynomial.Chebyshev], measure: Callable[..., Array]) -> Array:
-        flat = np.atleast_1d(inward)
-        out = np.zeros_like(flat)
-        which = np.searchsorted(self._edges, flat, side="right") - 1
-        for index, piece in enumerate(pieces):
-            inside = which == index
-            if inside.any():
-                out[inside] = np.maximum(piece(flat[inside]), 0.0)
-        beyond = which < 0
+    def _read(self, inward: Array, series: Array, measure: Callable[..., Array]) -> Array:
+        flat = inward.ravel()
+        piece = np.searchsorted(self._edges, flat, side="right") - 1
+        at = np.clip(piece, 0, len(series) - 1)
+        low, high = self._edges[at], self._edges[at + 1]
+        turn = np.arccos(np.clip((2 * flat - low - high) / (high - low), -1.0, 1.0))
+        out = np.maximum(np.einsum("ij,ij->i", series[at], np.cos(turn[:, None] * ORDERS)), 0.0)
+        out[piece >= len(series)] = 0.0
+        beyond = piece < 0
         if beyond.any():
             out[beyond] = measure(self._shape.moved(flat[beyond]))
-        return out.reshape(np.shape(inward))
+        return out.reshape(inward.shape)
+
+
+def _series(shape: Shape, low: Array, high: Array, count: int) -> Array:
+    """Chebyshev series of area and perimeter on pieces from ``low`` to ``high``, shape (k, 1) each -> (2, k, count)."""
+    # Interior Chebyshev points: the ends themselves may have a jump in slope.
+    angle = (2 * np.arange(count) + 1) * np.pi / (2 * count)
+    moved = shape.moved((low + (high - low) * (1 + np.cos(angle)) / 2).ravel())
+    read = np.stack([shapely.area(moved), shapely.length(moved)]).reshape(2, len(low), count)
+    series = read @ np.cos(angle[:, None] * np.arange(count)) * 2 / count
+    series[:, :, 0] /= 2
+    return np.asarray(series)
 
 
 def shape_of(outline: Outline) -> Shape:
@@ -151,13 +174,15 @@ def shape_of(outline: Outline) -> Shape:
 
     Raises: NoOutline where the outline crosses itself or has no area.
     """
-    coords = _coords(outline)
-    polygon = Polygon(coords)
+    polygon = Polygon(_coords(outline))
+    if polygon.convex_hull.area < LEAST_AREA:
+        raise NoOutline(words("the outline has no area"), mend=words("move or add points until it goes round some area"))
     if not polygon.is_valid:
-        raise NoOutline(f"crosses itself near {_crossing(polygon)}")
+        raise NoOutline(_crossing(polygon))
     if polygon.area < LEAST_AREA:
-        raise NoOutline("has no area")
-    return shape_from(polygon, _kinks(outline))
+        raise NoOutline(words("the outline has no area"), mend=words("move or add points until it goes round some area"))
+    middle = (0.0, 0.0) if isinstance(outline, (Circle, Ellipse, Rectangle)) else None
+    return shape_from(polygon, _kinks(outline), middle)
 
 
 def _kinks(outline: Outline) -> tuple[float, ...]:
@@ -171,20 +196,24 @@ def _kinks(outline: Outline) -> tuple[float, ...]:
             return ()
 
 
-def _crossing(polygon: Polygon) -> str:
-    reason = str(shapely.is_valid_reason(polygon))
-    return reason[reason.find("[") :] if "[" in reason else "a corner"
+def _crossing(polygon: Polygon) -> Words:
+    place = re.search(r"\[(\S+) (\S+)\]", str(shapely.is_valid_reason(polygon)))
+    if not place:
+        return words("the outline crosses itself")
+    text = "the outline crosses itself near {east} along, {north} across in the pool's own axes"
+    return words(text, east=(float(place[1]), LENGTH), north=(float(place[2]), LENGTH))
 
 
-def shape_from(polygon: Polygon, kinks: tuple[float, ...] = ()) -> Shape:
+def shape_from(polygon: Polygon, kinks: tuple[float, ...] = (), middle: tuple[float, float] | None = None) -> Shape:
     """What follows from a simple polygon.
 
     Args:
         polygon: Any valid polygon without holes.
         kinks: Inward distances [m] known to be breaks: the least radius of a convex curve.
+        middle: The place furthest inward, where it is known [m].
     """
-    polygon = orient(polygon)
-    inradius, pole = _inradius(polygon)
+    polygon = orient(shapely.remove_repeated_points(polygon, SAME_PLACE))
+    inradius, pole = (float(polygon.exterior.distance(shapely.Point(middle))), middle) if middle else _inradius(polygon)
     breaks = sorted(t for t in (*_splits(polygon, inradius), *kinks) if 1e-6 * inradius < t < inradius * (1 - 1e-6))
     return Shape(polygon, inradius, pole, tuple(breaks))
 
@@ -265,7 +294,12 @@ def _ellipse(length: float, width: float) -> Array:
 
 def _rectangle(length: float, width: float, radius: float) -> Array:
     if radius > min(length, width) / 2 * (1 + 1e-9):
-        raise NoOutline("has corners rounder than half its width")
+        raise NoOutline(
+            words("the corners have a radius of {radius}", radius=(radius, LENGTH)),
+            words("at most half the shorter side, {most}", most=(min(length, width) / 2, LENGTH)),
+            words("make the radius smaller, or the rectangle larger"),
+            ("corner_radius",),
+        )
     corners = np.array([[1, 1], [-1, 1], [-1, -1], [1, -1]]) * np.array([length, width]) / 2
     if radius == 0:
         return corners
@@ -285,15 +319,19 @@ def _rectangle(length: float, width: float, radius: float) -> Array:
 
 def _through(points: Array, smooth: bool) -> Array:
     if len(points) < 3:
-        raise NoOutline("has fewer than three points")
+        raise NoOutline(words(f"the outline has {len(points)} points"), words("three or more"), words("add points"))
     steps = np.linalg.norm(np.diff(points, axis=0, append=points[:1]), axis=1)
     if (steps < 1e-6).any():
-        raise NoOutline(f"has two points in one place (number {int(np.argmin(steps)) + 1} and the next)")
+        first = int(np.argmin(steps))
+        text = f"points {first + 1} and {(first + 1) % len(points) + 1} of the outline, counted round it, are in one place"
+        raise NoOutline(words(text), words("points that lie apart"), words("remove one of the two, or move it"))
     if not smooth:
         return points
     along = np.concatenate([[0.0], np.cumsum(np.sqrt(steps))])  # centripetal: no loops at uneven spacing
     curve = CubicSpline(along, np.vstack([points, points[:1]]), bc_type="periodic")
-    return np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
+    on_curve = np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
+    # A polygon on the curve lacks its bulges: each vertex is pushed out by curvature times step² / 12, which makes them up.
+    return on_curve - (np.roll(on_curve, 1, axis=0) - 2 * on_curve + np.roll(on_curve, -1, axis=0)) / 12
 
 
 @dataclass(frozen=True)

@@ -11,14 +11,14 @@ from shapely.geometry.base import BaseGeometry
 
 from pondkit.surface.bowl import Bowl
 from pondkit.surface.outline import Array, Placed, Shape
-from pondkit.surface.profile import SAME, SLIT
+from pondkit.surface.profile import SLIT
 
-Bools = NDArray[np.bool_]
 Ints = NDArray[np.int64]
+CLOSE = 1e-6  # of a cell
 ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
 SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
 CORNERS = 12  # of one outline, at the most
-BEND = 0.3  # change in the rate of distance between neighbouring cells from which on the cell between has a kink
+BEND = 0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,27 +42,49 @@ class Rays:
     station: Array
     inward: tuple[Array, ...]
 
-    @cached_property
-    def _cells(self) -> tuple[tuple[Array, Array], ...]:
-        """For each outline, the lower and the higher distance of every cell between neighbours on one line, (n - 1,)."""
-        apart = np.diff(self.line) != 0
-        out = []
-        for field in self.inward:
-            low, high = np.minimum(field[:-1], field[1:]), np.maximum(field[:-1], field[1:])
-            low[apart], high[apart] = np.inf, -np.inf
-            out.append((low, high))
-        return tuple(out)
-
     def crossings(self, marks: Sequence[Array]) -> tuple[Ints, Array]:
-        """Where distances pass marks between samples: cell, and share of it, in order; ``marks`` as ``inward``."""
+        """Where distances pass marks: sample before, share of the way to the next, in order.
+
+        Args:
+            marks: For each outline, ascending.
+        """
         cells, shares = [], []
-        for field, (low, high), wanted in zip(self.inward, self._cells, marks, strict=True):
-            mark, cell = np.nonzero((low < wanted[:, None]) & (high > wanted[:, None]))
+        for field, wanted in zip(self.inward, marks, strict=True):
+            passed = np.searchsorted(wanted, field)
+            cell = np.flatnonzero(passed[1:] != passed[:-1])
+            cell = cell[self.line[cell] == self.line[cell + 1]]
+            start, end = passed[cell], passed[cell + 1]
+            least, count = np.minimum(start, end), np.abs(end - start)
+            cell = np.repeat(cell, count)
+            mark = np.arange(len(cell)) + np.repeat(least - np.cumsum(count) + count, count)
             cells.append(cell)
             shares.append((wanted[mark] - field[cell]) / (field[cell + 1] - field[cell]))
-        cell, share = np.concatenate(cells), np.concatenate(shares)
-        order = np.argsort(cell + share)
-        return cell[order], share[order]
+        behind, share = np.concatenate(cells), np.concatenate(shares)
+        order = np.lexsort((share, behind))
+        return behind[order], share[order]
+
+
+class _Between:
+    """Puts values between those of a row, straight between its neighbours."""
+
+    def __init__(self, count: int, behind: Ints, share: Array) -> None:
+        self._behind, self._share = behind, share
+        self._new = behind + 1 + np.arange(len(behind))
+        self._old = np.ones(count + len(behind), dtype=bool)
+        self._old[self._new] = False
+
+    def __call__(self, field: Array) -> Array:
+        out = np.empty(len(self._old))
+        here = field[self._behind]
+        out[self._new] = here + self._share * (field[self._behind + 1] - here)
+        out[self._old] = field
+        return out
+
+    def same(self, field: Ints) -> Ints:
+        """The same for whole numbers that do not change between neighbours."""
+        out = np.empty(len(self._old), dtype=field.dtype)
+        out[self._new], out[self._old] = field[self._behind], field
+        return out
 
 
 def rays(outlines: Sequence[tuple[Shape, Placed]], turn_deg: float, margin: float, lines: int, samples: int) -> Rays:
@@ -137,7 +159,7 @@ def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         at = (field[:, 2:-1] - after * stations[2:-1] - field[:, 1:-2] + before * stations[1:-2]) / bend
     inside = (at > stations[1:-2] + SLIT) & (at < stations[2:-1] - SLIT)
-    row, cell = np.nonzero((np.abs(bend) > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least))
+    row, cell = np.nonzero((np.abs(bend) * np.diff(stations)[1:-1] > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least))
     return row, at[row, cell]
 
 
@@ -200,25 +222,25 @@ def trace(lines: Rays, laid: Sequence[Laid], edge: float = 0.0) -> Trace:
         laid: The bowls. Where two reach one place, the lower surface is there.
         edge: Further nodes where the strip of this width beyond a rim ends [m].
     """
-    cell, share = lines.crossings(_marks(laid, edge))
-    # Crossings go in behind the sample that begins their cell.
-    at = np.insert(np.arange(len(lines.line)), cell + 1, cell)
-    along = np.insert(np.zeros(len(lines.line)), cell + 1, share)
-    station, depths, inward = _read(lines, laid, at, along)
-    met = _meetings(laid, lines.line[at], station, depths, inward)
-    if met is not None:
-        behind, part = met
-        end = np.where(at[behind + 1] == at[behind], along[behind + 1], 1.0)
-        share = along[behind] + part * (end - along[behind])
-        at, along = np.insert(at, behind + 1, at[behind]), np.insert(along, behind + 1, share)
-        station, depths, inward = _read(lines, laid, at, along)
-    level, inside = np.full(len(at), np.nan), np.full(len(at), -1)
-    for index, (pool, own, away) in enumerate(zip(laid, depths, inward, strict=True)):
+    more = _Between(len(lines.line), *lines.crossings(_marks(laid, edge)))
+    line, station, fields = more.same(lines.line), more(lines.station), [more(field) for field in lines.inward]
+    inward, depths = [], []
+    for pool in laid:
+        own, fields = fields[: len(pool.bowl.parts)], fields[len(pool.bowl.parts) :]
+        inward.append(own[0])
+        depths.append([part.profile.depth(field) for part, field in zip(pool.bowl.parts, own, strict=True)])
+    behind, share = _meetings(laid, line, depths, inward)
+    if len(behind):
+        more = _Between(len(line), behind, share)
+        line, station, inward = more.same(line), more(station), [more(field) for field in inward]
+        depths = [[more(depth) for depth in own] for own in depths]
+    level, inside = np.full(len(line), np.nan), np.full(len(line), -1)
+    for index, (pool, parts, away) in enumerate(zip(laid, depths, inward, strict=True)):
         # An upright bank stands at the rim itself, where the depth is that of its foot or any above it.
-        here = np.minimum(pool.level - np.maximum.reduce(own), pool.rim_level)
+        here = np.minimum(pool.level - np.maximum.reduce(parts), pool.rim_level)
         lower = (away >= -pool.rim - SLIT / 4) & ~(level <= here)
         level[lower], inside[lower] = here[lower], index
-    return Trace(lines.line[at], station, level, inside, tuple(inward))
+    return Trace(line, station, level, inside, tuple(inward))
 
 
 def _marks(laid: Sequence[Laid], edge: float) -> list[Array]:
@@ -234,48 +256,27 @@ def _marks(laid: Sequence[Laid], edge: float) -> list[Array]:
     return marks
 
 
-def _read(lines: Rays, laid: Sequence[Laid], at: Ints, share: Array) -> tuple[Array, list[list[Array]], list[Array]]:
-    """At places between samples: station, per pool the depth of each of its parts, and the distance inward from it."""
-    after = np.minimum(at + 1, len(lines.line) - 1)
-    station = lines.station[at] + share * (lines.station[after] - lines.station[at])
-    depths, inward, taken = [], [], 0
-    for pool in laid:
-        own = []
-        for index, part in enumerate(pool.bowl.parts):
-            field = lines.inward[taken + index]
-            distance = field[at] + share * (field[after] - field[at])
-            own.append(part.profile.depth(distance))
-            if index == 0:
-                inward.append(distance)
-        depths.append(own)
-        taken += len(own)
-    return station, depths, inward
-
-
-def _meetings(
-    laid: Sequence[Laid], line: Ints, station: Array, depths: list[list[Array]], inward: list[Array]
-) -> tuple[Ints, Array] | None:
-    """Where, between two nodes, one surface goes under another: node before, share of the way; None where nowhere."""
-    pairs = []
+def _meetings(laid: Sequence[Laid], line: Ints, depths: list[list[Array]], inward: list[Array]) -> tuple[Ints, Array]:
+    """Where, between two nodes, one surface goes under another: node before, share of the way to the next."""
+    gaps = []
     for index, (pool, own) in enumerate(zip(laid, depths, strict=True)):
-        pairs += [own[i] - own[j] for i in range(len(own)) for j in range(i)]
+        gaps += [own[i] - own[j] for i in range(len(own)) for j in range(i)]
         for other in range(index):
-            near = (inward[index] >= -pool.rim) & (inward[other] >= -laid[other].rim)
-            if near.any():
+            both = (inward[index] >= -pool.rim) & (inward[other] >= -laid[other].rim)
+            if both.any():
                 high = [laid[k].level - np.maximum.reduce(depths[k]) for k in (index, other)]
-                pairs.append(np.where(near, high[0] - high[1], 0.0))
-    if not pairs:
-        return None
-    apart = (np.diff(line) != 0) | (np.diff(station) < 4 * SLIT)
-    behind, share = [], []
-    for gap in pairs:
-        side = np.sign(gap) * (np.abs(gap) > SAME)
-        found = np.flatnonzero((side[:-1] * side[1:] < 0) & ~apart)
-        behind.append(found)
-        share.append(gap[found] / (gap[found] - gap[found + 1]))
+                gaps.append(np.where(both, high[0] - high[1], 0.0))
+    behind, share = [np.zeros(0, dtype=int)], [np.zeros(0)]
+    for gap in gaps:
+        found = np.flatnonzero(gap[:-1] * gap[1:] < 0)
+        part = gap[found] / (gap[found] - gap[found + 1])
+        # Where an upright face ends on the other surface, they meet at the node itself.
+        kept = (line[found] == line[found + 1]) & (part > CLOSE) & (part < 1 - CLOSE)
+        behind.append(found[kept])
+        share.append(part[kept])
     where, part = np.concatenate(behind), np.concatenate(share)
-    order = np.argsort(where + part)
-    return (where[order], part[order]) if len(where) else None
+    order = np.lexsort((part, where))
+    return where[order], part[order]
 
 
 def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:

@@ -94,14 +94,19 @@ class Profile:
         """Depth [m] at distances inward [m], shape as given."""
         return np.interp(inward, *self._track)
 
+    @cached_property
+    def _steps(self) -> tuple[Array, Array, Array]:
+        """Lower depth, run and batter of every face from the top, and what lies deeper than all of them."""
+        rows = [(lower, face.run, face.batter) for _, lower, face in self.faces] + [(math.inf, FAR, 0.0)]
+        lower, run, batter = (np.array(column) for column in zip(*rows, strict=True))
+        return lower, run, batter
+
     def inward(self, depth: Array, beyond: bool = False) -> Array:
         """Distance inward [m] from which the surface is at least ``depth`` deep; deeper than it if ``beyond``."""
+        lower, run, batter = self._steps
         z = np.asarray(depth, dtype=float)
-        out = np.full(z.shape, FAR)
-        for upper, lower, face in reversed(self.faces):
-            inside = (z >= upper - SAME) & (z < lower - SAME) if beyond else (z > upper + SAME) & (z <= lower + SAME)
-            out[inside] = face.run + face.batter * z[inside]
-        return out
+        face = np.searchsorted(lower[:-1], z + SAME, "right") if beyond else np.searchsorted(lower[:-1], z - SAME, "left")
+        return np.asarray(run[face] + batter[face] * z)
 
     def upper(self, depth: float) -> "Profile":
         """The lines that begin above a depth, the last face going on: equal for all profiles that differ only below."""
@@ -138,7 +143,7 @@ def profile(
     lines: list[Line] = []
     if bank_batter is None:
         lines.append(Line(0))
-    elif seat is None:
+    elif seat is None or seat[0] <= -bank_batter * seat[1]:  # no seat, or one that the bank is wide enough for as it is
         lines.append(Line(BANK, batter=bank_batter))
     else:
         width, base = seat

@@ -26,9 +26,9 @@ def shading(laid: Laid) -> tuple[tuple[float, Rings], ...]:
     for part in bowl.parts:
         above = 0.0
         for _, below, face in part.profile.faces:
-            if face.owner < 0 or above >= part.reached():
+            if face.owner < 0 or above >= part.reached:
                 continue
-            low = min(below, part.reached())
+            low = min(below, part.reached)
             depths |= {above + (low - above) * (i + 1) / BETWEEN for i in range(BETWEEN)}
             above = low
     ordered = sorted(depths)

@@ -10,8 +10,8 @@ from pondkit.surface.outline import Array
 from pondkit.surface.path import Ints, Laid, Rays, Trace, trace
 from pondkit.surface.profile import FAR
 
-TRIES = 65  # reference lines tried at first
-FINER = 17  # and round the best of them, three times over
+TRIES = 49  # reference lines tried at first
+FINER = 33  # and round the best of them, twice over
 OUTSIDE = -1.0  # m: depth under water of places that lie in no pool
 
 
@@ -49,7 +49,7 @@ class Sheet:
     def _water(self) -> tuple[Array, Array]:
         """Depth under water, and height above the lowest place of its pool, at every node [m]."""
         waters = np.array([pool.level for pool in self.laid])
-        floors = np.array([pool.level - pool.bowl.deepest() for pool in self.laid])
+        floors = np.array([pool.level - pool.bowl.deepest for pool in self.laid])
         inside = self.nodes.inside
         known = inside >= 0
         return (
@@ -159,13 +159,13 @@ class _Lay:
         low, high = float(self.low.min()), float(self.high.max())
         middle, best = (low + high) / 2, (low + high) / 2
         tries = np.linspace(low, high, TRIES)
-        for _ in range(4):
+        for _ in range(3):
             ahead = self.ways(tries)
             left = np.where(tries > self.low[:, None], ahead, 0.0).max(axis=0)
             right = np.where(tries < self.high[:, None], self.full[:, None] - ahead, 0.0).max(axis=0)
             best = float(tries[np.argmin(left + right + 1e-9 * np.abs(tries - middle))])
             step = float(tries[1] - tries[0])
-            tries = np.linspace(best - step, best + step, FINER)
+            tries = np.linspace(max(best - step, low), min(best + step, high), FINER)
         return best
 
 

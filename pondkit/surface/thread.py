@@ -50,27 +50,29 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
         return tuple(found)
     longest = max(high - low for _, low, high in near)
     share = np.linspace(0.0, 1.0, min(max(math.ceil(longest / CELL), FEWEST), MOST))
-    starts = np.array([at(lines[index], low) for index, low, _ in near])
-    ends = np.array([at(lines[index], high) for index, _, high in near])
-    plan = starts[:, None, :2] + share[None, :, None] * (ends - starts)[:, None, :2]
+    ends = np.array([[at(lines[index], low), at(lines[index], high)] for index, low, high in near])
+    plan = ends[:, :1, :2] + share[None, :, None] * (ends[:, 1:, :2] - ends[:, :1, :2])
     own = finished.placed.to_own(plan.reshape(-1, 2))
-    parts = finished.bowl.parts
-    inward = tuple(part.shape.inward(part.placed.to_own(own)).reshape(len(near), len(share)) for part in parts)
-    # Each line has the stations 0 to 1 here, whatever its direction and length: a trace needs no more.
-    rays = Rays(np.zeros(2), 0.0, share, np.arange(len(near), dtype=float), inward)
+    row = np.repeat(np.arange(len(near)), len(share))
+    station = np.concatenate([low + share * (high - low) for _, low, high in near])
+    # Exact a few samples beyond each outline, and beyond the rim: further out nothing lies open.
+    far = [max(finished.rim, liner.rim) + 3 * CELL, *[3 * CELL] * len(finished.bowl.pits)]
+    inward = tuple(part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True))
+    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # no two of these are parallel; a trace asks for no offsets
     top, under = trace(rays, [finished]), trace(rays, [liner])
-    for row, (index, low, high) in enumerate(near):
-        station, gap, known, place = _gaps(top, row, low, high, starts[row], ends[row])
-        if not known.any():
+    for number, (index, low, high) in enumerate(near):
+        line, (first, last) = lines[index], np.searchsorted(row, [number, number + 1])
+        on = _On.of(top, number, line)
+        if not on.known.any():
             continue
-        opened = _runs(station, gap, known & (gap > 0), known)
-        roots = _roots(station, gap, known)
-        shares = (roots - low) / (high - low)
+        here = slice(int(first), int(last))
         found[index] = Thread(
-            open=tuple(piece for stretch in opened for piece in _by_water(stretch, lines[index], finished.level)),
-            faces=tuple((float(s), _batter(finished, [np.interp(t, share, field[row]) for field in inward], at(lines[index], float(s))[2])) for s, t in zip(roots, shares, strict=True)),
-            liner=tuple(float(s) for s in _roots(*_gaps(under, row, low, high, starts[row], ends[row])[:3])),
-            within=tuple(_runs(station, gap, known, known)),
+            open=tuple(piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)),
+            faces=tuple(
+                (s, _batter(finished, [float(np.interp(s, station[here], field[here])) for field in inward], at(line, s)[2])) for s in on.roots()
+            ),
+            liner=tuple(_On.of(under, number, line).roots()),
+            within=tuple(on.stretches(on.known)),
         )
     return tuple(found)
 
@@ -105,33 +107,41 @@ def _clipped(line: Segment, finished: Laid, liner: Laid, beyond: float) -> tuple
     return (low, high) if high - low > 1e-9 else None
 
 
-def _gaps(nodes: Trace, row: int, low: float, high: float, start: Array, end: Array) -> tuple[Array, Array, NDArray[np.bool_], slice]:
-    """(stations, height of the line above the surface, inside the rim) at the nodes of one line [m]."""
-    place = nodes.of(row)
-    share = nodes.station[place]
-    return low + share * (high - low), start[2] + share * (end[2] - start[2]) - nodes.level[place], nodes.inside[place] >= 0, place
+@dataclass(frozen=True, eq=False)
+class _On:
+    """The nodes on one line: their stations, height of the line above the surface [m], and which lie inside the rim."""
 
+    station: Array
+    gap: Array
+    known: NDArray[np.bool_]
 
-def _roots(station: Array, gap: Array, known: NDArray[np.bool_]) -> Array:
-    """Stations at which the height above the surface changes its sign."""
-    above = gap > 0
-    cell = np.flatnonzero(known[:-1] & known[1:] & (above[:-1] != above[1:]))
-    return station[cell] + (station[cell + 1] - station[cell]) * gap[cell] / (gap[cell] - gap[cell + 1])
+    @classmethod
+    def of(cls, nodes: Trace, number: int, line: Segment) -> "_On":
+        low, high = np.searchsorted(nodes.line, [number, number + 1])
+        here = slice(int(low), int(high))
+        station = nodes.station[here]
+        rise = (line[1][2] - line[0][2]) / length(line)
+        return cls(station, line[0][2] + rise * station - nodes.level[here], nodes.inside[here] >= 0)
 
+    def _between(self, a: int, b: int) -> float:
+        """Station at which the line passes the surface between two nodes."""
+        s, gap = self.station, self.gap
+        return float(s[a] + (s[b] - s[a]) * gap[a] / (gap[a] - gap[b]))
 
-def _runs(station: Array, gap: Array, held: NDArray[np.bool_], known: NDArray[np.bool_]) -> list[tuple[float, float]]:
-    """Stretches on which ``held`` is true; their ends lie at the surface where the neighbour is inside the rim as well."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(np.int8)))
-    out = []
-    for first, past in zip(edges[::2], edges[1::2], strict=True):
-        ends = []
-        for inner, outer in ((int(first), int(first) - 1), (int(past) - 1, int(past))):
-            if 0 <= outer < len(station) and known[outer] and not held[outer]:
-                ends.append(float(station[inner] + (station[outer] - station[inner]) * gap[inner] / (gap[inner] - gap[outer])))
-            else:
-                ends.append(float(station[inner]))
-        out.append((ends[0], ends[1]))
-    return out
+    def roots(self) -> list[float]:
+        """Stations at which the line passes the surface."""
+        above = self.gap > 0
+        cells = np.flatnonzero(self.known[:-1] & self.known[1:] & (above[:-1] != above[1:]))
+        return [self._between(int(cell), int(cell) + 1) for cell in cells]
+
+    def stretches(self, held: NDArray[np.bool_]) -> list[tuple[float, float]]:
+        """Where ``held`` is true; an end lies at the surface where the neighbour is inside the rim as well."""
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(np.int8)))
+        return [(self._end(first, first - 1, held), self._end(past - 1, past, held)) for first, past in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)]
+
+    def _end(self, inner: int, outer: int, held: NDArray[np.bool_]) -> float:
+        crosses = 0 <= outer < len(held) and self.known[outer]
+        return self._between(inner, outer) if crosses else float(self.station[inner])
 
 
 def _by_water(stretch: tuple[float, float], line: Segment, level: float) -> tuple[Stretch, ...]:

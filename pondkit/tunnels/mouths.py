@@ -21,12 +21,14 @@ class Mouth:
     Attributes:
         moved: How far along its run, positive towards the run's other end [m].
         pool: Index of the pool that it opens to; None on land.
-        batter: Batter of the face that it comes out of; None where it comes out of a level part, or lies free.
-        note: What to say of the move; None where it stays.
+        face: True where it lies on a finished face or level part.
+        batter: Batter of that face; None on a level part.
+        note: What to say of its place; None where it stays as drawn.
     """
 
     moved: float
     pool: int | None
+    face: bool
     batter: float | None
     note: Words | None = None
 
@@ -44,7 +46,7 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Plane, backward:
     faces, opened = _seen(met, whole, backward)
     near = min(faces, key=lambda face: abs(face[0]), default=None)
     if near and abs(near[0]) <= TOUCH:
-        return Mouth(0.0, near[2], near[1])
+        return Mouth(0.0, near[2], True, near[1])
     inside = next((stretch for stretch in opened if stretch[0] < 0 < stretch[1]), None)
     if inside:
         end = inside[1]
@@ -53,15 +55,15 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Plane, backward:
                 end = max(end, high)
         face = next((face for face in faces if abs(face[0] - end) <= JOINED), None)
         if face is None or face[0] >= whole:
-            return Mouth(0.0, inside[2], None, Words("It lies free in the pool: its run meets no face."))
-        return Mouth(face[0], face[2], face[1], words("Moved {moved} back along its run, to the finished face.", moved=(face[0], LENGTH)))
+            return Mouth(0.0, inside[2], False, None, Words("It lies free in the pool: its run meets no face."))
+        return Mouth(face[0], face[2], True, face[1], words("Moved {moved} back along its run, to the finished face.", moved=(face[0], LENGTH)))
     out = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
     if out:
-        return Mouth(out[0], out[2], out[1], words("Carried {moved} on along its run, to the finished face.", moved=(-out[0], LENGTH)))
+        return Mouth(out[0], out[2], True, out[1], words("Carried {moved} on along its run, to the finished face.", moved=(-out[0], LENGTH)))
     place = line[1] if backward else line[0]
     under_rim = any(low <= (whole if backward else 0.0) <= high for thread in met if thread for low, high in thread.within)
     if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
-        return Mouth(0.0, None, None, Words("It comes out on land, outside every rim."))
+        return Mouth(0.0, None, False, None, Words("It comes out on land, outside every rim."))
     return None
 
 

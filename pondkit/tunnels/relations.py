@@ -127,6 +127,14 @@ def chamber_volume(length: Length, width: Length, height: Length) -> Volume:
     return length * width * height
 
 
+def chamber_displaced(length: Length, width: Length, water_level: Length, floor_level: Length, height: Length) -> Volume:
+    """What a dry chamber that stands in a pool's water displaces; its walls are not counted.
+
+    Source: geometry: inside length and width times the height below the water
+    """
+    return length * width * min(water_level - floor_level, height)
+
+
 @holds(
     lambda water_level, crossing_level: crossing_level >= water_level,
     "This penetration lies under water: a leak here empties the pool down to it. None below the water is best; else a sealed boot or flange "

@@ -1,16 +1,295 @@
-"""Works the tunnels of an option out: runs, fittings, cut list, what lies in water, penetrations."""
+"""Works the tunnels of an option out: runs, fittings, cut list, what lies where, penetrations, what water reaches."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+
+import networkx as nx
 
 from pondkit.document.tunnels import Tunnels
 from pondkit.result import Problem, Result
 from pondkit.surface.ground import Plane
 from pondkit.surface.thread import Segment, Spot, Thread
-from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions, words
-from pondkit.tunnels import cutting
+from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
-from pondkit.tunnels.cuts import Cut, buy, cut_of
-from pondkit.tunnels.lying import Lying, Side, drowned, laid_out
-from pondkit.tunnels.net import Net, Outlet, draining, graph, net, no_drain, reached
-from pondkit.units import LENGTH, VOLUME
+from pondkit.tunnels.cuts import Cut, Stock, buy, cut_of
+from pondkit.tunnels.joins import Part
+from pondkit.tunnels.laying import Laying, laying
+from pondkit.tunnels.lying import Lying, Side
+from pondkit.tunnels.net import draining, net, no_drain, reached
+from pondkit.tunnels.notes import about_all, den_notes, over_ground
+from pondkit.tunnels.sizes import Pipe
+from pondkit.tunnels.ways import Way, ways
+from pondkit.units import COUNT, LENGTH, VOLUME
+
+
+@dataclass(frozen=True, eq=False)
+class TunnelsResult(Result):
+    """The tunnels of an option. Entries are its keys in the takeoff; sums are None where a part is in trouble.
+
+    Subjects are a run ("from – to"), a node, "run / pool" for a penetration, the pipe, pipe and fitting, or the pool.
+
+    Attributes:
+        in_doubt: Pools of which it is not known what pipe stands in their water.
+        lines: (run, start, end on the site, outside diameter) of each run, mouths settled [m].
+        places: (name, kind, place on the site [m]) of each node, mouths settled.
+        passes: ("run / pool", place on the site [m]) of each penetration.
+        ways: From each mouth to its den.
+        stock: (pipe, pieces cut from each stock length) of each pipe.
+        ground: The ground as it is, site axes.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    run_length: tuple[Entry, ...]
+    run_slope: tuple[Entry, ...]
+    cut_length: tuple[Entry, ...]
+    run_in_water: tuple[Entry, ...]
+    run_in_ground: tuple[Entry, ...]
+    run_free: tuple[Entry, ...]
+    run_volume: tuple[Entry, ...]
+    mouth_depth: tuple[Entry, ...]
+    den_floor_above_water: tuple[Entry, ...]
+    chamber_volume: tuple[Entry, ...]
+    penetration_depth: tuple[Entry, ...]
+    penetration_below_rim: tuple[Entry, ...]
+    penetration_count: Entry | None
+    fitting_count: tuple[Entry, ...]
+    total_fitting_count: Entry | None
+    pipe_length: tuple[Entry, ...]
+    pipe_lengths_to_buy: tuple[Entry, ...]
+    pipe_length_order: tuple[Entry, ...]
+    total_pipe_order: Entry | None
+    offcut_length: tuple[Entry, ...]
+    pipe_displaced: tuple[Entry, ...]
+    tunnel_volume: Entry | None
+    flooded_pipe_volume: Entry | None
+    in_doubt: frozenset[str]
+    lines: tuple[tuple[str, Spot, Spot, float], ...]
+    places: tuple[tuple[str, str, Spot], ...]
+    passes: tuple[tuple[str, Spot], ...]
+    ways: tuple[Way, ...]
+    stock: tuple[tuple[str, tuple[Stock, ...]], ...]
+    ground: Plane
+    problems: tuple[Problem, ...]
+
+
+def lines(tunnels: Tunnels) -> tuple[Segment, ...]:
+    """The sound runs from node to node as drawn, in the order in which ``work_out`` wants what they meet."""
+    return net(tunnels).lines
+
+
+def work_out(
+    tunnels: Tunnels,
+    sides: tuple[Side, ...],
+    met: tuple[tuple[Thread | None, ...], ...],
+    ground: Plane,
+    groundwater: float | None,
+    whole: bool,
+) -> TunnelsResult:
+    """Every figure of the tunnels of an option.
+
+    Args:
+        tunnels: As drawn.
+        sides: The pools that could be worked out.
+        met: For each of them, what each of ``lines`` meets of it.
+        ground: The ground as it is, site axes.
+        groundwater: Highest known level of the groundwater [m]; None where unknown.
+        whole: False where some pool is in trouble.
+    """
+    laid = laying(tunnels, net(tunnels), sides, met, ground, whole)
+    inverts = _inverts(laid)
+    problems = [*laid.problems, *(no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts))]
+    runs = [_run(lying, ground) for lying in laid.runs]
+    cuts = []
+    for number, lying in enumerate(laid.runs):
+        if all(end in laid.joins for end in lying.leg.ends):
+            made = _cut(lying, number, laid, tunnels)
+            cuts += [made] if isinstance(made, Cut) else []
+            problems += [made] if isinstance(made, Problem) else []
+    passes = _passes(laid, sides)
+    fittings = list(_fittings(laid, cuts))
+    pipes = list(dict.fromkeys(lying.leg.pipe for lying in laid.runs))
+    sound = whole and not problems and len(laid.runs) == len(tunnels.runs)
+    bought = [buy(pipe, [cut for cut in cuts if cut.pipe == pipe], tunnels) for pipe in pipes] if sound else []
+    floods = _floods(laid)
+    flooded = [
+        entry(rel.flooded_volume, lying.leg.name, source=lying.leg.pipe.source, bore=lying.leg.pipe.bore, flooded_length=length)
+        for number, lying in enumerate(laid.runs) if number in floods and (length := lying.flooded_outside(floods[number])) > 0
+    ]  # fmt: skip
+    volumes = [run.volume for run in runs]
+    return TunnelsResult(
+        run_length=tuple(run.length for run in runs),
+        run_slope=tuple(run.slope for run in runs if run.slope),
+        cut_length=tuple(cut.length for cut in cuts),
+        run_in_water=tuple(run.in_water for run in runs),
+        run_in_ground=tuple(run.in_ground for run in runs),
+        run_free=tuple(run.free for run in runs),
+        run_volume=tuple(volumes),
+        mouth_depth=tuple(_mouths(tunnels, laid, sides)),
+        den_floor_above_water=tuple(_dens(tunnels, laid, inverts, groundwater)),
+        chamber_volume=tuple(
+            entry(rel.chamber_volume, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2])
+            for node in tunnels.nodes if node.kind == "chamber" and node.size
+        ),  # fmt: skip
+        penetration_depth=tuple(depth for _, _, depth, _ in passes),
+        penetration_below_rim=tuple(below for _, _, _, below in passes),
+        penetration_count=entry(rel.counted, "", places=[1.0] * len(passes), cautions=[c for _, _, depth, _ in passes for c in depth.cautions]) if sound else None,
+        fitting_count=tuple(fittings),
+        total_fitting_count=total("", fittings, COUNT) if sound else None,
+        pipe_length=tuple(total(pipe.name, [run.length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes) if sound else (),
+        pipe_lengths_to_buy=tuple(of.lengths for of in bought),
+        pipe_length_order=tuple(of.order for of in bought),
+        total_pipe_order=total("", [of.order for of in bought], LENGTH) if bought else None,
+        offcut_length=tuple(of.offcut for of in bought),
+        pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
+        tunnel_volume=with_cautions(total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})) if sound else None,
+        flooded_pipe_volume=total("", flooded, VOLUME) if sound else None,
+        in_doubt=laid.doubt,
+        lines=tuple((lying.leg.name, lying.start, lying.end, lying.leg.pipe.outside) for lying in laid.runs),
+        places=tuple((node.name, node.kind, place) for node, place in zip(tunnels.nodes, laid.places, strict=True)),
+        passes=tuple((name, place) for name, place, _, _ in passes),
+        ways=ways(tunnels.nodes, laid),
+        stock=tuple((pipe.name, of.stock) for pipe, of in zip(pipes, bought, strict=False)),
+        ground=ground,
+        problems=tuple(problems),
+    )
+
+
+@dataclass(frozen=True)
+class _Run:
+    pipe: Pipe
+    length: Entry
+    slope: Entry | None
+    in_water: Entry
+    free: Entry
+    in_ground: Entry
+    volume: Entry
+
+
+def _run(lying: Lying, ground: Plane) -> _Run:
+    """Figures of one run that hang on its place alone."""
+    name, pipe = lying.leg.name, lying.leg.pipe
+    east, north, rise = (b - a for a, b in zip(lying.start, lying.end, strict=True))
+    length = entry(rel.run_length, name, source=USER, east=east, north=north, rise=rise)
+    level = (east**2 + north**2) ** 0.5
+    water = entry(rel.run_in_water, name, pieces=lying.in_water())
+    free = entry(rel.run_free, name, pieces=lying.free())
+    return _Run(
+        pipe=pipe,
+        length=length,
+        slope=entry(rel.run_slope, name, source=USER, rise=rise, level_distance=level) if level > 1e-6 else None,  # an upright run has none
+        in_water=water,
+        free=free,
+        in_ground=entry(rel.run_in_ground, name, cautions=over_ground(lying, ground), run_length=length, run_in_water=water, run_free=free),
+        volume=entry(rel.run_volume, name, source=pipe.source, bore=pipe.bore, run_length=length),
+    )
+
+
+def _cut(lying: Lying, number: int, laid: Laying, tunnels: Tunnels) -> Cut | Problem:
+    ends: list[tuple[Part, ...]] = []
+    bends: list[Words] = []
+    for end in lying.leg.ends:
+        join, numbers = laid.joins[end]
+        ends.append(join.stops[numbers.index(number)])
+        bends += join.cautions
+    return cut_of(lying, (ends[0], ends[1]), [laid.mouths.get(end) for end in lying.leg.ends], bends, tunnels)
+
+
+def _fittings(laid: Laying, cuts: Sequence[Cut]) -> Iterator[Entry]:
+    """Each fitting, counted over nodes, joints in long runs, and crossings of a liner."""
+    counts: dict[str, list[float]] = {}
+    notes: dict[str, list[Words]] = {}
+    for join, _ in laid.joins.values():
+        for subject in join.counted:
+            counts.setdefault(subject, []).append(1.0)
+            notes.setdefault(subject, []).extend(join.cautions)
+    for cut in cuts:
+        if cut.joints:
+            counts.setdefault(f"{cut.pipe.name} coupling", []).append(float(cut.joints))
+    for lying in laid.runs:
+        if lying.passes:
+            counts.setdefault(f"{lying.leg.pipe.name} penetration", []).append(float(len(lying.passes)))
+    for subject in sorted(counts):
+        yield entry(rel.counted, subject, cautions=notes.get(subject, ()), places=counts[subject])
+
+
+def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry, Entry]]:
+    """(subject, place, depth below water, depth below rim) of each penetration."""
+    found: list[tuple[str, Spot, Entry, Entry]] = []
+    met: dict[str, int] = {}
+    for lying in laid.runs:
+        for pool, place in lying.passes:
+            side = sides[pool]
+            subject = f"{lying.leg.name} / {side.name}"
+            met[subject] = met.get(subject, 0) + 1
+            subject += f" ({met[subject]})" if met[subject] > 1 else ""
+            depth = entry(rel.penetration_depth, subject, water_level=side.level, crossing_level=place[2])
+            found.append((subject, place, depth, entry(rel.penetration_below_rim, subject, rim_level=side.rim_level, crossing_level=place[2])))
+    return found
+
+
+def _mouths(tunnels: Tunnels, laid: Laying, sides: Sequence[Side]) -> Iterator[Entry]:
+    for end, mouth in laid.mouths.items():
+        if mouth.pool is not None:
+            notes = [mouth.note] if mouth.note else []
+            yield entry(rel.mouth_depth, tunnels.nodes[end].name, cautions=notes, source=USER, water_level=sides[mouth.pool].level, node_level=laid.places[end][2])
+
+
+def _inverts(laid: Laying) -> dict[int, float]:
+    """Level of the pipe's invert at each node, by the widest pipe there [m]."""
+    bores: dict[int, float] = {}
+    for lying in laid.runs:
+        for end in lying.leg.ends:
+            bores[end] = max(bores.get(end, 0.0), lying.leg.pipe.bore)
+    return {end: place[2] - bores.get(end, 0.0) / 2 for end, place in enumerate(laid.places)}
+
+
+def _dens(tunnels: Tunnels, laid: Laying, inverts: dict[int, float], groundwater: float | None) -> Iterator[Entry]:
+    """Floor of each chamber over the highest water that its passages open to."""
+    for index, node in enumerate(tunnels.nodes):
+        if node.kind == "chamber":
+            joined = nx.node_connected_component(laid.made, index)
+            waters = [outlet.water for outlet in laid.outlets if outlet.pool and outlet.node in joined]
+            if waters:
+                level, floor = laid.places[index][2], inverts[index]
+                yield entry(rel.den_floor_above_water, node.name, cautions=den_notes(node, floor, groundwater), source=USER,
+                            node_level=level, bore=2 * (level - floor), water_level=max(waters))  # fmt: skip
+
+
+def _floods(laid: Laying) -> dict[int, float]:
+    """Highest level of water that reaches each run, by its number; runs that none reaches are left out."""
+    levels = {end: place[2] for end, place in enumerate(laid.places)}
+    found: dict[int, float] = {}
+    for outlet in laid.outlets:
+        if outlet.wet:
+            reach = reached(laid.made, outlet.node, levels, outlet.water)
+            for number, lying in enumerate(laid.runs):
+                if reach.intersection(lying.leg.ends):
+                    found[number] = max(found.get(number, outlet.water), outlet.water)
+    return found
+
+
+def _displaced(tunnels: Tunnels, laid: Laying, sides: Sequence[Side], inverts: dict[int, float]) -> Iterator[Entry]:
+    """What pipe and chambers displace in each pool: walls where water has a way in, else the whole outer volume."""
+    wet = {end for outlet in laid.outlets if outlet.wet for end in nx.node_connected_component(laid.made, outlet.node)}
+    for pool, side in enumerate(sides):
+        parts: list[Entry] = []
+        boxes: set[int] = set()
+        for lying in laid.runs:
+            dry = lying.leg.ends[0] not in wet
+            if length := lying.wet.get(pool):
+                parts.append(_pipe_displaced(lying, length, dry))
+            boxes |= {end for end, stands in zip(lying.leg.ends, lying.stands, strict=True) if dry and stands == pool}
+        for end in sorted(boxes):
+            node = tunnels.nodes[end]
+            if node.kind == "chamber" and node.size:
+                parts.append(entry(rel.chamber_displaced, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2],
+                                   water_level=side.level, floor_level=inverts[end]))  # fmt: skip
+        if parts:
+            yield total(side.name, parts, VOLUME)
+
+
+def _pipe_displaced(lying: Lying, length: float, dry: bool) -> Entry:
+    pipe, name = lying.leg.pipe, lying.leg.name
+    if dry:
+        return entry(rel.sealed_volume, name, source=pipe.source, outside_diameter=pipe.outside, length_in_water=length)
+    return entry(rel.wall_volume, name, source=pipe.source, outside_diameter=pipe.outside, bore=pipe.bore, length_in_water=length)

@@ -51,7 +51,7 @@ def storage(result: OptionResult, system: System) -> Figure:
     data = []
     for number, pool in enumerate(result.pools):
         bowl = pool.surfaces.finished.bowl
-        down = np.linspace(0.0, bowl.deepest(), LEVELS)
+        down = np.linspace(0.0, bowl.deepest, LEVELS)
         held = bowl.volumes(down)
         data.append({
             "type": "scatter", "mode": "lines", "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3), "y": frame.in_unit(down, depth_unit), "name": pool.name,

@@ -24,7 +24,7 @@ def reach(result: OptionResult, line: Line, ground: Any) -> Reach:
     """How far a section goes: to be shared by sections that stand beside each other."""
     along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
     ends = plane_of(ground).at(np.array(line))
-    lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest() for pool in result.pools]
+    lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest for pool in result.pools]
     highs = [pool.surfaces.finished.rim_level for pool in result.pools]
     return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
 

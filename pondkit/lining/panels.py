@@ -1,0 +1,86 @@
+"""Panels where a liner is larger than the stock: which way they run, where the seams lie, and how deep under water."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondkit.surface.outline import Array
+from pondkit.surface.sheet import Sheet
+
+SHIFTS = 25  # places tried for the first seam
+DRY = 0.0  # m: a seam no deeper than this is above water
+LOWEST = 0.02  # m above the lowest place of a pool within which a seam counts as crossing it
+
+
+@dataclass(frozen=True)
+class Seam:
+    """One straight seam.
+
+    Attributes:
+        along: True where it runs along the liner's length.
+        place: Distance from the liner's left (or lower) end, on the sheet [m].
+        length: Its length [m].
+        depth: Greatest depth of it under the water at rest [m]; 0 or less above water.
+        lowest: True where it crosses the lowest part of a pool.
+    """
+
+    along: bool
+    place: float
+    length: float
+    depth: float
+    lowest: bool
+
+
+@dataclass(frozen=True)
+class Panels:
+    """How the liner is made up: number of panels and their seams."""
+
+    count: int
+    seams: tuple[Seam, ...]
+
+    @property
+    def depth(self) -> float:
+        """Greatest depth of any seam under water [m]; 0 without one."""
+        return max((seam.depth for seam in self.seams), default=0.0)
+
+
+def panels(length: float, width: float, net: tuple[Sheet, Sheet], stock: tuple[float, float], lap: float) -> Panels:
+    """The best of both ways to make the rectangle up: no seam is best, else as shallow as can be, never across the lowest part.
+
+    Args:
+        length, width: The rectangle that is made up [m].
+        net: The liner's sheet along its length and across it.
+        stock: Widest and longest piece in stock [m].
+        lap: One panel over the next [m].
+    """
+    wide, long = stock
+    ways = [_way(length, width, net, (wide, long), lap), _way(length, width, net, (long, wide), lap)]
+    return min(ways, key=lambda way: (any(s.lowest for s in way.seams), max(way.depth, 0.0), sum(s.length for s in way.seams)))
+
+
+def _way(length: float, width: float, net: tuple[Sheet, Sheet], piece: tuple[float, float], lap: float) -> Panels:
+    """Panels no wider than ``piece[0]`` across the liner's width, and no longer than ``piece[1]`` along its length."""
+    across = _seams(width, piece[0], lap, net[1], length, True)
+    along = _seams(length, piece[1], lap, net[0], width, False)
+    return Panels((len(across) + 1) * (len(along) + 1), (*across, *along))
+
+
+def _seams(size: float, piece: float, lap: float, sheet: Sheet, run: float, along: bool) -> tuple[Seam, ...]:
+    """Seams that cut ``size`` into pieces, all moved together to where they lie shallowest."""
+    if size <= piece + 1e-9:
+        return ()
+    count = math.ceil((size - lap) / (piece - lap) - 1e-9)
+    pitch = piece - lap
+    # The first panel may be as narrow as what the full ones leave, or as wide as the stock.
+    first = np.linspace(size - (count - 1) * pitch, piece, SHIFTS) - lap / 2
+    places = first[:, None] + pitch * np.arange(count - 1)
+    depth, spare = sheet.under((places - (size - sheet.length) / 2).ravel())
+    deep = depth.max(axis=0).reshape(places.shape)
+    low = _crosses_lowest(depth, spare).reshape(places.shape)
+    best = int(np.lexsort((np.maximum(deep.max(axis=1), DRY), low.any(axis=1)))[0])
+    return tuple(Seam(along, float(p), run, float(d), bool(b)) for p, d, b in zip(places[best], deep[best], low[best], strict=True))
+
+
+def _crosses_lowest(depth: Array, spare: Array) -> Array:
+    return np.asarray(((depth > DRY) & (spare < LOWEST)).any(axis=0))

@@ -1,0 +1,257 @@
+"""Works out every liner of an option with its fabrics."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondkit.document.lining import Fabric, Liner, Lining
+from pondkit.lining import relations as rel
+from pondkit.lining.panels import Panels, panels
+from pondkit.result import Problem, Result
+from pondkit.surface.outline import Placed
+from pondkit.surface.path import Laid, narrowest_turn, ring_outside
+from pondkit.surface.sheet import Sheet
+from pondkit.takeoff import Entry, Range, Words, entry, total, words
+from pondkit.units import AREA, LENGTH
+
+THIN = 0.9  # least thickness over nominal that ASTM D4637 admits
+CARRY = Words("Lifting: share the load, lift with the legs, and agree who gives the word; your local rules on manual handling hold.")
+LOWEST = Words("A seam crosses the lowest part of a pool, where it leaks most and is found last: turn the liner, or find wider stock.")
+UNDER_WATER = Words("A seam lies under water: have it made by the maker's method, and test it before the fill.")
+NOT_CUT = Words("Measure the hole as it was dug before any liner is cut.")
+
+
+@dataclass(frozen=True, eq=False)
+class Under:
+    """A liner with the pools under it.
+
+    Attributes:
+        liner: As entered.
+        names: Pools that it covers, known and worked out.
+        laid: Liner surface of each.
+        areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
+        turn_deg: Direction of its length.
+        along, across: The sheet in both directions.
+    """
+
+    liner: Liner
+    names: tuple[str, ...]
+    laid: tuple[Laid, ...]
+    areas: tuple[tuple[float, float], ...]
+    turn_deg: float
+    along: Sheet
+    across: Sheet
+
+
+@dataclass(frozen=True, eq=False)
+class FabricResult(Result):
+    """One fabric of one liner; entries are named for underlay and overlay where they are held."""
+
+    area: Entry
+    strips: Entry
+    order: Entry
+    waste: Entry
+    rolls: Entry
+    mass: Entry
+
+
+@dataclass(frozen=True, eq=False)
+class LinerResult(Result):
+    """One liner worked out.
+
+    Attributes:
+        name: The liner.
+        panels: How it is made up.
+        under: What it covers, for pictures.
+    """
+
+    name: str
+    liner_length: Entry
+    liner_width: Entry
+    liner_area: Entry
+    liner_turn: Entry
+    liner_length_order: Entry
+    liner_width_order: Entry
+    liner_area_order: Entry
+    liner_waste: Entry
+    liner_mass: Entry
+    carriers: Entry
+    rule_length: Entry
+    rule_width: Entry
+    rule_shortfall: tuple[Entry, ...]
+    panel_count: Entry
+    seam_length: Entry
+    seam_lap_area: Entry
+    seam_depth: Entry | None
+    underlay_area: Entry | None
+    underlay_strips: Entry | None
+    underlay_area_order: Entry | None
+    underlay_waste: Entry | None
+    underlay_rolls: Entry | None
+    underlay_mass: Entry | None
+    overlay_area: Entry | None
+    overlay_strips: Entry | None
+    overlay_area_order: Entry | None
+    overlay_waste: Entry | None
+    overlay_rolls: Entry | None
+    overlay_mass: Entry | None
+    panels: Panels
+    under: Under
+
+
+@dataclass(frozen=True, eq=False)
+class LiningResult(Result):
+    """All liners of an option; totals None where one is in trouble."""
+
+    liners: tuple[LinerResult, ...]
+    total_liner_order: Entry | None
+    total_underlay_order: Entry | None
+    total_overlay_order: Entry | None
+    problems: tuple[Problem, ...]
+
+
+def turn_of(liner: Liner, laid: Sequence[Laid]) -> float:
+    """The liner's turn: as entered, else along the narrowest rectangle round the rims [degrees]."""
+    if liner.turn_deg is not None:
+        return float(liner.turn_deg)
+    return narrowest_turn(np.concatenate([ring_outside(pool, pool.rim) for pool in laid]))
+
+
+def work_out(lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], whole: bool) -> LiningResult:
+    """Every figure of an option's liners.
+
+    Args:
+        lining: As entered.
+        unders: The liners that cover a pool that could be worked out.
+        pools: Names of all pools of the option.
+        whole: False where a pool is in trouble: then there are no totals.
+    """
+    problems = _problems(lining, pools)
+    bare = [name for name in pools if not any(name in liner.covers for liner in lining.liners)]
+    notes = [Words(f"Under no liner: {', '.join(bare)}.")] if bare else []
+    faulty = {problem.path[2] for problem in problems if problem.path[:2] == ("lining", "liners")}
+    sized = not any(problem.path[:2] != ("lining", "liners") for problem in problems)
+    worked = tuple(
+        _liner(lining, under, notes) for under in unders if sized and lining.liners.index(under.liner) not in faulty
+    )
+    complete = whole and not problems and len(worked) == len(lining.liners)
+
+    def summed(name: str) -> Entry | None:
+        parts = [figure for result in worked if (figure := getattr(result, name)) is not None]
+        return total("", parts, AREA) if complete and parts else None
+
+    return LiningResult(worked, summed("liner_area_order"), summed("underlay_area_order"), summed("overlay_area_order"), tuple(problems))
+
+
+def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
+    name = under.liner.name
+    length = entry(rel.liner_length, name, left=under.along.left, right=under.along.right)
+    width = entry(rel.liner_length, name, left=under.across.left, right=under.across.right)
+    area = entry(rel.liner_area, name, length=length, width=width, cautions=[*notes, NOT_CUT])
+    sale = {"allowance": lining.allowance, "sale_unit": lining.sale_unit}
+    length_order = entry(rel.ordered, name, net=length, **sale)
+    width_order = entry(rel.ordered, name, net=width, **sale)
+    order = entry(rel.liner_area, name, length=length_order, width=width_order)
+    thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
+    mass = entry(rel.liner_mass, name, thickness=thickness, density=lining.density, order=order)
+    made = panels(length_order.value, width_order.value, (under.along, under.across), (lining.stock_width, lining.stock_length), lining.seam_lap)
+    seams = sum(seam.length for seam in made.seams)
+    seam_notes = [note for note, holds in ((UNDER_WATER, made.depth > 0), (LOWEST, any(s.lowest for s in made.seams))) if holds]
+    depth = max(pool.bowl.deepest for pool in under.laid)
+    freeboard = max(pool.rim_level - pool.level for pool in under.laid)
+    rules, short = [], []
+    for sheet, net, turn in ((under.along, length, under.turn_deg), (under.across, width, under.turn_deg + 90.0)):
+        rule = entry(rel.rule_size, name, rim_length=_extent(under.laid, turn), depth=depth, freeboard=freeboard, edge=lining.edge)
+        rules.append(rule)
+        if net.value > rule.value + 1e-6:
+            over = int(np.sum(sheet.lefts + sheet.rights > rule.value))
+            note = words(f"The trade's rule falls short here by {{short}}: on {over} of {len(sheet.offsets)} lines looked at a line goes down more than "
+                         "once, or the ends do not fit one straight edge.", short=(net.value - rule.value, LENGTH))  # fmt: skip
+            short.append(entry(rel.rule_shortfall, f"{name}, {'length' if sheet is under.along else 'width'}", length=net, rule=rule, cautions=[note]))
+    fabrics = {side: _fabric(name, getattr(lining, side), side, under, lining, length, width) for side in ("underlay", "overlay")}
+
+    def of(side: str, what: str) -> Entry | None:
+        fabric = fabrics[side]
+        return None if fabric is None else getattr(fabric, what)
+
+    return LinerResult(
+        name=name,
+        liner_length=length,
+        liner_width=width,
+        liner_area=area,
+        liner_turn=entry(rel.turned, name, turn=under.turn_deg),
+        liner_length_order=length_order,
+        liner_width_order=width_order,
+        liner_area_order=order,
+        liner_waste=entry(rel.waste, name, order=order, net=area),
+        liner_mass=mass,
+        carriers=entry(rel.carriers, name, mass=mass, carry=lining.carry, cautions=[CARRY]),
+        rule_length=rules[0],
+        rule_width=rules[1],
+        rule_shortfall=tuple(short),
+        panel_count=entry(rel.panel_count, name, panels=made.count, cautions=seam_notes),
+        seam_length=entry(rel.seam_length, name, seams=[seam.length for seam in made.seams]),
+        seam_lap_area=entry(rel.seam_lap_area, name, seam_length=seams, lap=lining.seam_lap),
+        seam_depth=entry(rel.seam_depth, name, depths=[seam.depth for seam in made.seams], cautions=seam_notes) if made.seams else None,
+        **{f"{side}_{key}": of(side, what) for side in fabrics for key, what in _FABRIC_KEYS},
+        panels=made,
+        under=under,
+    )
+
+
+_FABRIC_KEYS = (("area", "area"), ("strips", "strips"), ("area_order", "order"), ("waste", "waste"), ("rolls", "rolls"), ("mass", "mass"))
+
+
+def _fabric(name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, length: Entry, width: Entry) -> FabricResult | None:
+    """One fabric: under the whole liner; over it up to the rim."""
+    if fabric is None:
+        return None
+    surfaces = [value for rim, strip in under.areas for value in ((rim, strip) if side == "underlay" else (rim,))]
+    area = entry(rel.true_area, name, surfaces=surfaces)
+    less = 0.0 if side == "underlay" else 2 * lining.edge
+    along, across = length.value - less, width.value - less
+    strips = entry(rel.strip_count, name, across=across, roll_width=fabric.roll_width, lap=fabric.lap)
+    order = entry(rel.strips_area, name, strips=strips, roll_width=fabric.roll_width, along=along)
+    return FabricResult(
+        area=area,
+        strips=strips,
+        order=order,
+        waste=entry(rel.waste, name, order=order, net=area),
+        rolls=entry(rel.rolls, name, strips=strips, along=along, roll_length=fabric.roll_length),
+        mass=entry(rel.fabric_mass, name, mass=fabric.mass, area=order),
+    )
+
+
+def _extent(laid: Sequence[Laid], turn_deg: float) -> float:
+    """Overall length of the rims along a direction [m]."""
+    rings = np.concatenate([ring_outside(pool, pool.rim) for pool in laid])
+    along = Placed(0.0, 0.0, turn_deg).to_own(rings)[:, 0]
+    return float(along.max() - along.min())
+
+
+def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:
+    found = []
+    covered: dict[str, str] = {}
+    for index, liner in enumerate(lining.liners):
+        for number, name in enumerate(liner.covers):
+            path = ("lining", "liners", index, "covers")
+            if name not in pools:
+                found.append(Problem(path, words(f"no pool is called '{name}'"), words(f"pools of this option: {', '.join(pools)}"),
+                                     words("choose one of these, or rename the pool")))  # fmt: skip
+            elif name in covered or name in liner.covers[:number]:
+                found.append(Problem(path, words(f"'{name}' lies under '{covered.get(name, liner.name)}' already"), words("each pool under one liner"),
+                                     words("take it out of one of the two")))  # fmt: skip
+            covered.setdefault(name, liner.name)
+    if lining.seam_lap >= lining.stock_width:
+        found.append(_narrow(("lining", "stock_width"), lining.stock_width, lining.seam_lap, "seam lap"))
+    for side in ("underlay", "overlay"):
+        fabric = getattr(lining, side)
+        if fabric is not None and fabric.lap >= fabric.roll_width:
+            found.append(_narrow(("lining", side, "roll_width"), fabric.roll_width, fabric.lap, "lap"))
+    return found
+
+
+def _narrow(path: tuple[str | int, ...], width: float, lap: float, what: str) -> Problem:
+    return Problem(path, words("{width} wide is no wider than the lap", width=(width, LENGTH)), words(f"wider than the {what}, {{lap}}", lap=(lap, LENGTH)),
+                   words("choose a wider one, or a smaller lap"))  # fmt: skip

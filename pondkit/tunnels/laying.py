@@ -1,0 +1,138 @@
+"""Settles the mouths, lays out the runs between them, and finds which fitting stands at each node."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.document.tunnels import Tunnels
+from pondkit.result import Problem
+from pondkit.surface.ground import Plane
+from pondkit.surface.thread import Spot, Thread, length
+from pondkit.takeoff import words
+from pondkit.tunnels.joins import MOST_RUNS, Join, join
+from pondkit.tunnels.lying import Lying, Side, laid_out
+from pondkit.tunnels.mouths import Mouth, buried, settle
+from pondkit.tunnels.net import Net, Outlet, graph
+from pondkit.units import COUNT
+
+MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
+
+
+@dataclass(frozen=True, eq=False)
+class Laying:
+    """The passages as they lie.
+
+    Attributes:
+        runs: Runs that could be laid out.
+        places: Place of every node on the site, mouths settled [m].
+        mouths: The settled mouth at a node.
+        joins: The fittings at a node, and the numbers in ``runs`` of its runs in their order; not where a run is in trouble.
+        made: The graph; its edges carry numbers in ``runs``.
+        outlets: Every settled mouth with the water that it opens to.
+        doubt: Pools of which it is not known what pipe stands in their water.
+        problems: What could not be laid out.
+    """
+
+    runs: tuple[Lying, ...]
+    places: tuple[Spot, ...]
+    mouths: dict[int, Mouth]
+    joins: dict[int, tuple[Join, tuple[int, ...]]]
+    made: "nx.Graph[int]"
+    outlets: tuple[Outlet, ...]
+    doubt: frozenset[str]
+    problems: tuple[Problem, ...]
+
+
+def laying(tunnels: Tunnels, known: Net, sides: Sequence[Side], met: Sequence[Sequence[Thread | None]], ground: Plane, whole: bool) -> Laying:
+    """Lay the passages out.
+
+    Args:
+        tunnels: As drawn.
+        known: Its sound runs.
+        sides: Pools that could be worked out.
+        met: For each of them what each sound run meets of it.
+        ground: The ground as it is.
+        whole: False where some pool is in trouble: a mouth that comes out nowhere may lie in that one.
+    """
+    nodes, problems, doubt = tunnels.nodes, [*known.problems], set[str]()
+    if known.lost:
+        doubt |= {side.name for side in sides}
+    unsure = set(known.unsure)
+    at_node: dict[int, list[int]] = {index: [] for index in range(len(nodes))}
+    for number, leg in enumerate(known.legs):
+        for end in leg.ends:
+            at_node[end].append(number)
+    for index, node in enumerate(nodes):
+        if len(at_node[index]) > MOST.get(node.kind, len(nodes)):
+            problems.append(_crowded(index, node.name, node.kind, len(at_node[index])))
+            unsure.add(index)
+    mouths: dict[int, Mouth] = {}
+    runs: list[Lying] = []
+    for number, (leg, line) in enumerate(zip(known.legs, known.lines, strict=True)):
+        threads = [pool[number] for pool in met]
+        ends = [nodes[end].kind == "mouth" and end not in unsure for end in leg.ends]
+        settled = [settle(line, threads, ground, backward) if mouth else None for mouth, backward in zip(ends, (False, True), strict=True)]
+        lost = [end for end, mouth, found in zip(leg.ends, ends, settled, strict=True) if mouth and found is None]
+        if lost:
+            problems += [buried(end, nodes[end].name, leg.name) for end in lost] if whole else []
+        else:
+            first, last = (mouth.moved if mouth else 0.0 for mouth in settled)
+            lying = laid_out(leg, line, threads, (first, length(line) - last), (ends[0], ends[1]), sides)
+            if lying is not None:
+                runs.append(lying)
+                mouths |= {end: mouth for end, mouth in zip(leg.ends, settled, strict=True) if mouth}
+                continue
+            problems.append(_nothing_left(leg.index))
+        unsure.update(leg.ends)
+        doubt |= {side.name for side, thread in zip(sides, threads, strict=True) if thread}
+    places = [(float(x), float(y), float(z)) for x, y, z in (node.at for node in nodes)]
+    joined: dict[int, list[int]] = {}
+    for number, lying in enumerate(runs):
+        for end, spot in zip(lying.leg.ends, lying.line, strict=True):
+            joined.setdefault(end, []).append(number)
+            if end in mouths:
+                places[end] = spot
+    return Laying(
+        runs=tuple(runs),
+        places=tuple(places),
+        mouths=mouths,
+        joins={end: (_join(nodes[end].name, nodes[end].kind, end, [runs[n] for n in own]), tuple(own)) for end, own in joined.items() if end not in unsure},
+        made=graph([lying.leg for lying in runs], len(nodes)),
+        outlets=tuple(_outlet(end, mouth, places[end], sides) for end, mouth in mouths.items()),
+        doubt=frozenset(doubt),
+        problems=tuple(problems),
+    )
+
+
+def _join(name: str, kind: str, node: int, runs: Sequence[Lying]) -> Join:
+    return join(name, kind, [run.leg.pipe for run in runs], [_away(run, node) for run in runs])
+
+
+def _away(run: Lying, node: int) -> Spot:
+    """Unit vector along a run, away from one of its nodes."""
+    first, last = run.line if run.leg.ends[0] == node else run.line[::-1]
+    return (last[0] - first[0]) / run.length, (last[1] - first[1]) / run.length, (last[2] - first[2]) / run.length
+
+
+def _outlet(node: int, mouth: Mouth, place: Spot, sides: Sequence[Side]) -> Outlet:
+    side = None if mouth.pool is None else sides[mouth.pool]
+    return Outlet(node, place[2], side.level if side else place[2], side.name if side else None)
+
+
+def _crowded(index: int, name: str, kind: str, runs: int) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index),
+        words(f"{{runs}} runs meet at {kind} '{name}'", runs=(runs, COUNT)),
+        words(f"at most {{most}} at a {kind}", most=(MOST[kind], COUNT)),
+        words("join them at several junctions, one behind the other"),
+    )
+
+
+def _nothing_left(index: int) -> Problem:
+    return Problem(
+        ("tunnels", "runs", index),
+        words("nothing is left of it between its mouths once they lie on the finished face"),
+        words("a run that goes into the bank"),
+        words("move its other node further into the bank"),
+    )

@@ -1,0 +1,133 @@
+"""Small projects for tests, written as a person writes a file, and the demos."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, get_args
+
+from pondkit import Project, load
+from pondkit.document import Part
+
+DEMOS = Path(__file__).parents[1] / "demo_data"
+DEMO_NAMES = tuple(sorted(path.stem for path in DEMOS.glob("*.json")))
+
+
+def demo(name: str) -> Project:
+    """One of the shipped demo projects."""
+    return load(DEMOS / f"{name}.json")
+
+
+def read(**changes: Any) -> Project:
+    """The small project, with some of its keys as given."""
+    return load(json.dumps(small(**changes)).encode())
+
+
+def small(**changes: Any) -> dict[str, Any]:
+    """One option with an ellipse of two tiers, as it stands in a file of US units."""
+    return {
+        "pondkit": 1,
+        "title": "small",
+        "units": "us",
+        "site": {"depth_limit": "20 in"},
+        "options": [option()],
+    } | changes
+
+
+def option(name: str = "A", **changes: Any) -> dict[str, Any]:
+    """An option with one pool."""
+    return {"name": name, "pools": [pool()]} | changes
+
+
+def pool(name: str = "pool", **changes: Any) -> dict[str, Any]:
+    """An ellipse of 18 x 12 ft with a marsh shelf and a deep floor."""
+    return {
+        "name": name,
+        "outline": {"shape": "ellipse", "length": "18 ft", "width": "12 ft"},
+        "tiers": [
+            {"zone": "marsh", "depth": "9 in", "shelf": "2 ft", "batter": 0.5},
+            {"zone": "deep", "depth": "30 in", "batter": 0.5},
+        ],
+    } | changes
+
+
+def full() -> dict[str, Any]:
+    """Every kind of part at least once: two linked pools, a pit, lining, stone, tunnels and rates."""
+    upper = pool(
+        "upper",
+        level="18 in",
+        at=["26 ft", "0 ft"],
+        outline={"shape": "circle", "diameter": "9 ft"},
+        tiers=[{"zone": "shallow", "depth": "10 in", "gravel": "2 in"}],
+    )
+    lower = pool(
+        "lower",
+        pits=[
+            {
+                "at": ["2 ft", "0 ft"],
+                "outline": {"shape": "circle", "diameter": "4 ft"},
+                "tiers": [{"zone": "winter", "depth": "48 in"}],
+            }
+        ],
+    )
+    return small(
+        options=[
+            option(
+                pools=[lower, upper],
+                links=[{"from": "upper", "to": "lower", "at": ["15 ft", "0 ft"]}],
+                lining={"liners": [{"name": "main", "covers": ["lower", "upper"]}], "overlay": {}},
+                stone={
+                    "boulders": [
+                        {
+                            "name": "seat",
+                            "count": 3,
+                            "axes": ["30 in", "24 in", "18 in"],
+                            "pool": "lower",
+                            "places": [["7 ft", "2 ft"]],
+                        }
+                    ],
+                    "edging": [{"pool": "upper", "base_level": "12 in"}],
+                },
+                tunnels={
+                    "nodes": [
+                        {"name": "door", "kind": "mouth", "at": ["-6 ft", "0 ft", "-14 in"]},
+                        {"name": "bend", "kind": "junction", "at": ["-14 ft", "0 ft", "-6 in"]},
+                        {
+                            "name": "den",
+                            "kind": "chamber",
+                            "at": ["-19 ft", "5 ft", "4 in"],
+                            "size": ["30 in", "24 in", "18 in"],
+                        },
+                    ],
+                    "runs": [{"from": "door", "to": "bend"}, {"from": "bend", "to": "den"}],
+                    "fittings": [{"name": "elbow 45", "pipe": "sch40 4 in", "centre_to_stop": "2 in"}],
+                },
+                rates={
+                    "dig": "40 per yd^3",
+                    "liner": "1.10 per ft^2",
+                    "boulders": "160 per short ton",
+                    "pipe": "5 per ft",
+                    "fittings": "12 each",
+                },
+            )
+        ]
+    )
+
+
+def full_project() -> Project:
+    """The project of ``full``, read."""
+    return load(json.dumps(full()).encode())
+
+
+def part_classes(holder: type[Part] = Project) -> Iterator[type[Part]]:
+    """Every class of the document, each as often as it is met."""
+    yield holder
+    for field in holder.model_fields.values():
+        for member in _members(field.annotation):
+            yield from part_classes(member)
+
+
+def _members(annotation: Any) -> Iterator[type[Part]]:
+    if isinstance(annotation, type) and issubclass(annotation, Part):
+        yield annotation
+    for arg in get_args(annotation):
+        yield from _members(arg)

@@ -1,0 +1,239 @@
+"""What the controls show of the document, and how what was typed is read. No server."""
+
+import math
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pondkit import units
+from pondkit.document import Part, Project
+from pondkit.document.base import Ask, ask_of, kind_in
+from pondkit.page import controls
+from pondkit.page.controls import FINE, box_text, fields_of, slider_data, with_unit
+from pondkit.page.history import History
+from pondkit.page.state import Desk
+from pondkit.units import LENGTH, RATIO, Entered, Kind
+from tests.designs import full_project, part_classes, read
+
+Declared = tuple[type[Part], str, Ask, Kind]
+QUANTITIES: list[Declared] = [
+    (part, name, said, kind)
+    for part in dict.fromkeys(part_classes())
+    for name in part.model_fields
+    if (said := ask_of(part, name)) and (kind := kind_in(part, name))
+]
+SYSTEMS = units.SYSTEMS
+DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")
+
+
+def named(item: Any) -> str:
+    return f"{item[0].__name__}.{item[1]}" if isinstance(item, tuple) else str(item)
+
+
+def some_values(said: Ask, kind: Kind) -> list[float]:
+    """Ends, middle, and values near the ends, within the bounds of a field."""
+    low, high = said.bound("low", kind), said.bound("high", kind)
+    assert low is not None
+    assert high is not None
+    return [low + share * (high - low) for share in (0, 1e-4, 0.013, 0.3, 0.5, 0.77, 0.999, 1)]
+
+
+def decimals(step: float) -> int:
+    """As the slider's own script counts them."""
+    return len(f"{step:.10f}".rstrip("0").partition(".")[2])
+
+
+def thumb_texts(data: controls.SliderData) -> list[str]:
+    """What the thumb says at its two ends: the outermost numbers inside them with the decimals of the step."""
+    places = decimals(data["step"])
+    scale = 10**places
+    ends = math.ceil(data["min"] * scale - 1e-6) / scale, math.floor(data["max"] * scale + 1e-6) / scale
+    return [f"{end:.{places}f} {data['unit']}".strip() for end in ends]
+
+
+def test_there_are_quantities_to_look_at() -> None:
+    assert len(QUANTITIES) > 60
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+def test_a_slider_holds_its_value_within_the_bounds(declared: Declared, system: units.System) -> None:
+    _, _, said, kind = declared
+    low, high = said.bound("low", kind), said.bound("high", kind)
+    for value in some_values(said, kind):
+        data = slider_data(said, kind, value, said.label, system)
+        slack = 1e-9 * max(abs(low), abs(high)) / units.factor(data["unit"], kind, system)
+        assert data["min"] < data["max"]
+        assert data["min"] - slack <= data["value"] <= data["max"] + slack
+        assert units.magnitude(low, kind, data["unit"], system) - slack <= data["min"]
+        assert data["max"] <= units.magnitude(high, kind, data["unit"], system) + slack
+        assert 0 < data["step"] < data["max"] - data["min"]
+        assert (data["max"] - data["min"]) / data["step"] <= FINE * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+def test_both_ends_of_a_slider_are_taken(declared: Declared, system: units.System) -> None:
+    _, _, said, kind = declared
+    low, high = said.bound("low", kind), said.bound("high", kind)
+    slack = 1e-9 * max(abs(low), abs(high))  # what the document allows for rounding
+    for value in some_values(said, kind):
+        for text in thumb_texts(slider_data(said, kind, value, said.label, system)):
+            assert low - slack <= units.read(text, kind, system) <= high + slack, text
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+def test_the_box_says_the_value_in_the_slider_s_unit(declared: Declared, system: units.System) -> None:
+    _, _, said, kind = declared
+    for value in some_values(said, kind):
+        data = slider_data(said, kind, value, said.label, system)
+        assert data["text"].endswith(data["unit"])
+        again = units.read(data["text"], kind, system)
+        assert again == pytest.approx(value, rel=1e-4, abs=1e-4 * data["step"])  # five figures are shown
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+def test_step_and_unit_belong_to_the_system(declared: Declared, system: units.System) -> None:
+    _, _, said, kind = declared
+    step, unit = said.stride(kind, system)
+    assert kind.plain == (unit == "")
+    assert units.system_of(unit) in (system, "")
+    assert decimals(step) <= 5
+    assert step == pytest.approx(float(f"{step:.{decimals(step)}f}"), rel=1e-9)
+
+
+def test_a_window_stays_put_while_its_value_moves_a_little() -> None:
+    said, kind = ask_of(full_project().options[0].pools[0].__class__, "at"), LENGTH
+    assert said is not None
+    windows = {
+        (d["min"], d["max"])
+        for inches in range(-24, 25)
+        for d in [slider_data(said, kind, inches * 0.0254, "Place", "us")]
+    }
+    assert len(windows) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "system", "shown"),
+    [
+        ("2 ft 6 in", "us", "2 ft 6 in"),  # as typed
+        ("5' 4\"", "us", "5' 4\""),
+        ("3 1/2 in", "us", "3 1/2 in"),
+        ("0.6 m", "si", "0.6 m"),
+        ("0.6 m", "us", "23.622 in"),  # 0.6 / 0.0254, to five figures
+        ("2 ft 6 in", "si", "76.2 cm"),  # exact: 30 x 2.54
+        ("1 m", "us", "39.37 in"),
+    ],
+)
+def test_the_box_keeps_what_was_typed_in_the_units_on_show(text: str, system: units.System, shown: str) -> None:
+    said = ask_of(type(read().options[0].pools[0].tiers[0]), "depth")
+    assert said is not None
+    assert slider_data(said, LENGTH, units.read(text, LENGTH, "us"), "Depth", system)["text"] == shown
+
+
+def test_a_plain_number_stays_one() -> None:
+    assert box_text(0.5, RATIO, "", "us") == box_text(0.5, RATIO, "", "si") == "0.5"
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "taken"),
+    [
+        ("30", "in", "30 in"),
+        ("-30", "in", "-30 in"),
+        ("3 1/2", "in", "3 1/2 in"),
+        ("2½", "in", "2½ in"),
+        ("30", "cm", "30 cm"),
+        ("1.5", "m", "1.5 m"),
+        ("2 ft 6 in", "in", "2 ft 6 in"),
+        ("2 ft 6", "in", "2 ft 6"),  # half a quantity is not completed by guessing
+        ("deep", "in", "deep"),
+        ("", "in", ""),
+        ("1e2", "in", "1e2 in"),
+    ],
+)
+def test_a_bare_number_means_the_unit_of_the_box(text: str, unit: str, taken: str) -> None:
+    assert with_unit(text, LENGTH, unit) == taken
+
+
+def test_a_ratio_gets_no_unit() -> None:
+    assert with_unit("0.5", RATIO, "") == "0.5"
+
+
+@pytest.mark.parametrize(("unit", "metres"), [("in", 25 * 0.0254), ("cm", 0.25)])
+def test_what_is_entered_is_put_in_the_unit_of_the_box(
+    monkeypatch: pytest.MonkeyPatch, unit: str, metres: float
+) -> None:
+    desk = Desk(History(read()), "us")
+    monkeypatch.setattr(controls, "entered", lambda key: {"text": "25", "drag": 1})
+    controls._entered(desk, DEPTH, (), LENGTH, unit, "k")
+    depth = desk.project.options[0].pools[0].tiers[1].depth
+    assert (depth, depth.text) == (pytest.approx(metres), f"25 {unit}")
+
+
+def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text(monkeypatch: pytest.MonkeyPatch) -> None:
+    desk = Desk(History(full_project()), "us")
+    monkeypatch.setattr(controls, "entered", lambda key: {"text": "28", "drag": 1})
+    controls._entered(desk, ("options", 0, "pools", 1, "at"), (0,), LENGTH, "ft", "k")
+    assert [number.text for number in desk.project.options[0].pools[1].at] == ["28 ft", "0 ft"]
+
+
+@pytest.mark.parametrize("text", ["banana", "3 kg", "999 ft", "1 ton", "-4", "2 ft 6", "nan", "1,5"])
+def test_refused_text_is_kept_with_its_reason_and_the_design_stays(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
+    desk = Desk(History(read()), "us")
+    before = desk.history
+    monkeypatch.setattr(controls, "entered", lambda key: {"text": text, "drag": 1})
+    controls._entered(desk, DEPTH, (), LENGTH, "in", "k")
+    assert desk.history is before
+    kept, reason = desk.refused["k"]
+    assert kept == text
+    assert "Depth" in reason
+
+
+@given(inches=st.floats(1, 144), system=st.sampled_from(SYSTEMS))
+def test_a_slider_never_raises_within_the_bounds(inches: float, system: units.System) -> None:
+    said = ask_of(type(read().options[0].pools[0].tiers[0]), "depth")
+    assert said is not None
+    data = slider_data(said, LENGTH, Entered(inches * 0.0254, f"{inches!r} in"), "Depth", system)
+    assert data["min"] - 1e-9 <= data["value"] <= data["max"] + 1e-9
+
+
+@pytest.mark.parametrize(
+    "part", [part for part in dict.fromkeys(part_classes()) if part is not Project], ids=lambda part: part.__name__
+)
+def test_every_input_of_a_part_is_asked_for_and_no_part_inside_it(part: type[Part]) -> None:
+    made = part.model_construct(**dict.fromkeys(part.model_fields))
+    asked = {field.name for field in fields_of(made, ())}
+    inputs = {name for name in part.model_fields if ask_of(part, name)}
+    inside = {name for name, field in part.model_fields.items() if "document" in str(field.annotation)}
+    assert asked == inputs - inside
+
+
+def test_the_fields_of_a_pool_and_of_rates_by_name() -> None:
+    option = full_project().options[0]
+    assert [field.name for field in fields_of(option.pools[0], ())] == [
+        "name",
+        "level",
+        "freeboard",
+        "bank_batter",
+        "at",
+        "turn_deg",
+    ]
+    asked = [field.name for field in fields_of(option.rates, ())]
+    assert asked == [
+        "currency",
+        "note",
+        "dig",
+        "haul",
+        "liner",
+        "underlay",
+        "overlay",
+        "boulders",
+        "edging",
+        "gravel",
+        "pipe",
+        "fittings",
+    ]

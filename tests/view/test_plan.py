@@ -1,0 +1,249 @@
+"""The plan, looked at as data."""
+
+import math
+import re
+from typing import Any
+
+import pytest
+
+from pondkit import evaluate
+from pondkit.units import SYSTEMS, System
+from pondkit.view import frame, plan
+from tests.designs import DEMO_NAMES, demo, full, full_project, option, pool, read
+from tests.view.pictures import area, as_json, lightness, named, numbers, strings
+
+FOOT = {"us": 1.0, "si": 0.3048}
+UNIT = {"us": "ft", "si": "m"}
+LINE = ((-3.0, 0.0), (3.0, 0.5))
+ODD = "<b>a & b</b>"
+
+
+def drawn(system: System = "us", **settings: Any) -> dict[str, Any]:
+    return plan.plan(evaluate(read()).options[0], system, **settings)
+
+
+def fills(figure: dict[str, Any]) -> list[dict[str, Any]]:
+    """Areas of depth, in the order in which they are painted."""
+    return [trace for trace in figure["data"] if trace.get("fill") == "toself" and "deep" in trace["name"]]
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_every_number_of_a_plan_is_finite_and_lies_inside_it(name: str, system: System) -> None:
+    project = demo(name)
+    for result in evaluate(project).options:
+        figure = plan.plan(result, system, section=plan.shown_section(result, project.site.section))
+        as_json(figure)
+        for side, axis in (("x", "xaxis"), ("y", "yaxis")):
+            low, high = figure["layout"][axis]["range"]
+            every = [value for trace in figure["data"] for value in numbers(trace[side])]
+            assert low <= min(every)
+            assert max(every) <= high
+
+
+def test_dark_is_deep_all_the_way_down_the_scale() -> None:
+    shades = [lightness(frame.shade(depth / 100, 2.0)) for depth in range(201)]
+    steps = [a - b for a, b in zip(shades, shades[1:], strict=False)]
+    assert all(step > 0 for step in steps)
+    assert shades[0] > 90
+    assert shades[-1] < 20
+    # No jump that would read as an edge: no hundredth of the scale takes more than three times its even part.
+    assert max(steps) < 3 * (shades[0] - shades[-1]) / len(steps)
+
+
+@pytest.mark.parametrize(("depth", "deepest", "same_as"), [(-1.0, 2.0, 0.0), (9.0, 2.0, 2.0), (1.0, 0.0, 0.0)])
+def test_a_depth_off_the_scale_has_the_colour_of_its_end(depth: float, deepest: float, same_as: float) -> None:
+    assert frame.shade(depth, deepest) == frame.shade(same_as, deepest or 1.0)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_depth_shading_gets_darker_from_the_bank_inward(name: str) -> None:
+    for result in evaluate(demo(name)).options:
+        by_pool: dict[int, list[float]] = {}
+        for trace in fills(plan.plan(result, "us")):
+            by_pool.setdefault(trace["meta"][1], []).append(lightness(trace["fillcolor"]))
+        assert set(by_pool) == {pool.index for pool in result.pools}
+        for shades in by_pool.values():
+            assert shades == sorted(shades, reverse=True)
+            assert shades[0] > shades[-1]
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_scale_is_equal_east_and_north_and_the_axes_name_their_unit(system: System) -> None:
+    layout = drawn(system)["layout"]
+    assert (layout["yaxis"]["scaleanchor"], layout["yaxis"]["scaleratio"]) == ("x", 1)
+    assert layout["xaxis"]["title"]["text"] == f"east [{UNIT[system]}]"
+    assert layout["yaxis"]["title"]["text"] == f"north [{UNIT[system]}]"
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_waterline_is_drawn_in_the_unit_on_show(system: System) -> None:
+    line = named(drawn(system), "pool: waterline")
+    length, width = 18 * FOOT[system], 12 * FOOT[system]
+    for side, size in ((line["x"], length), (line["y"], width)):
+        assert max(numbers(side)) - min(numbers(side)) == pytest.approx(size, rel=2e-3)
+    assert area(line["x"], line["y"]) == pytest.approx(math.pi / 4 * length * width, rel=2e-3)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_scale_bar_is_as_long_as_it_says(name: str, system: System) -> None:
+    for result in evaluate(demo(name)).options:
+        layout = plan.plan(result, system)["layout"]
+        (path,) = [shape["path"] for shape in layout["shapes"] if shape["type"] == "path"]
+        east = [float(x) for x in re.findall(r"[ML](-?[\d.e-]+),", path)]
+        (said,) = [note["text"] for note in layout["annotations"] if re.fullmatch(r"[\d.]+ (ft|m)", note["text"])]
+        number, unit = said.split()
+        assert unit == UNIT[system]
+        assert max(east) - min(east) == pytest.approx(float(number), rel=1e-9)
+        assert str(float(number)).strip("0.")[:1] in "125"
+        assert layout["xaxis"]["range"][0] <= min(east)
+        assert max(east) <= layout["xaxis"]["range"][1]
+
+
+def test_north_is_up() -> None:
+    layout = drawn()["layout"]
+    assert any(note["text"].startswith("N<br>↑") for note in layout["annotations"])
+    assert layout["yaxis"]["range"][0] < layout["yaxis"]["range"][1]
+
+
+def test_the_section_line_alone_can_be_dragged() -> None:
+    shapes = drawn(section=LINE)["layout"]["shapes"]
+    assert [shape.get("name") for shape in shapes if shape.get("editable")] == ["section"]
+    line = next(shape for shape in shapes if shape.get("editable"))
+    ends = [line[key] for key in ("x0", "y0", "x1", "y1")]
+    assert ends == pytest.approx([v / 0.3048 for end in LINE for v in end], abs=0.01)
+    marks = {
+        note["text"]: (note["x"], note["y"])
+        for note in drawn(section=LINE)["layout"]["annotations"]
+        if note["text"] in "AB"
+    }
+    assert marks == {"A": tuple(ends[:2]), "B": tuple(ends[2:])}
+
+
+def test_without_a_section_there_is_no_line() -> None:
+    assert not any(shape.get("editable") for shape in drawn()["layout"]["shapes"])
+
+
+@pytest.mark.parametrize(("limit", "there"), [(0.5, True), (2.0, False)])
+def test_the_depth_limit_is_drawn_where_the_water_is_deeper(limit: float, there: bool) -> None:
+    lines = [trace for trace in drawn(limit=limit)["data"] if trace["name"].startswith("deeper than")]
+    assert bool(lines) is there
+    if there:
+        inner, outer = lines[0], named(drawn(), "pool: waterline")
+        assert 0 < area(inner["x"], inner["y"]) < area(outer["x"], outer["y"])
+
+
+def test_the_chosen_pool_has_the_heavier_waterline() -> None:
+    result = evaluate(full_project()).options[0]
+    figure = plan.plan(result, "us", chosen=1)
+    widths = [named(figure, f"{name}: waterline")["line"]["width"] for name in ("lower", "upper")]
+    assert widths[1] > widths[0]
+
+
+def test_each_pool_can_be_picked() -> None:
+    picked = {
+        tuple(trace["meta"])
+        for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]
+        if "meta" in trace
+    }
+    assert picked == {("pools", 0), ("pools", 1)}
+
+
+def test_side_by_side_one_depth_has_one_colour_and_one_foot_one_length() -> None:
+    deep = pool(
+        tiers=[
+            {"zone": "marsh", "depth": "9 in", "shelf": "2 ft", "batter": 0.5},
+            {"zone": "deep", "depth": "60 in", "batter": 0.2},
+        ]
+    )
+    results = list(evaluate(read(options=[option("A"), option("B", pools=[deep])])).options)
+    scale, span = plan.deepest(results), plan.extent(results)
+    figures = [plan.plan(result, "us", scale_to=scale, span=span, bare=True) for result in results]
+    assert figures[0]["layout"]["xaxis"]["range"] == figures[1]["layout"]["xaxis"]["range"]
+    assert figures[0]["layout"]["yaxis"]["range"] == figures[1]["layout"]["yaxis"]["range"]
+    colours = [{trace["name"]: trace["fillcolor"] for trace in fills(figure)} for figure in figures]
+    shared = colours[0].keys() & colours[1].keys()
+    assert shared
+    assert all(colours[0][name] == colours[1][name] for name in shared)
+    floors = [min(lightness(colour) for colour in found.values()) for found in colours]
+    assert floors[0] > floors[1]  # the shallower option ends lighter
+
+
+def test_a_small_plan_has_no_names_and_no_titles() -> None:
+    layout = drawn(bare=True)["layout"]
+    assert layout["xaxis"]["title"]["text"] == layout["yaxis"]["title"]["text"] == ""
+    assert not any("pool" in note["text"] for note in layout["annotations"])
+
+
+def test_all_that_the_option_holds_is_drawn() -> None:
+    names = [trace.get("name", "") for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]]
+    for wanted in ("lower: waterline", "upper: rim", "boulder seat", "edging", "fall from upper to lower"):
+        assert any(wanted in name for name in names), wanted
+    nodes = next(
+        trace
+        for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]
+        if "markers" in trace.get("mode", "")
+    )
+    assert list(numbers(nodes["x"])) == pytest.approx([-6, -14, -19], abs=0.01)
+
+
+def test_names_are_shown_as_text() -> None:
+    project = read(
+        options=[
+            full()["options"][0] | {"name": ODD, "pools": [pool(ODD)], "links": [], "lining": None, "tunnels": None}
+            | {"stone": {"boulders": [{"name": ODD, "axes": ["30 in", "24 in", "18 in"], "places": [["7 ft", "2 ft"]]}]}}
+        ]
+    )  # fmt: skip
+    figure = plan.plan(evaluate(project).options[0], "us", limit=0.3)
+    met = [text for text in strings(figure) if "a &" in text]
+    assert met
+    assert not [text for text in met if "<b>a & b" in text]
+
+
+def test_zoom_stays_while_a_figure_changes() -> None:
+    revisions = {
+        plan.plan(evaluate(read(options=[option(pools=[pool(level=level)])])).options[0], "us")["layout"]["uirevision"]
+        for level in ("0 in", "5 in")
+    }
+    assert len(revisions) == 1
+
+
+def test_an_option_without_a_pool_that_holds_is_an_empty_plan() -> None:
+    crossing = pool(
+        outline={
+            "shape": "points",
+            "smooth": False,
+            "points": [["0 ft", "0 ft"], ["9 ft", "9 ft"], ["9 ft", "0 ft"], ["0 ft", "9 ft"]],
+        }
+    )
+    result = evaluate(read(options=[option(pools=[crossing])])).options[0]
+    assert result.pools == ()
+    as_json(plan.plan(result, "us"))
+    assert plan.shown_section(result, None) is None
+    assert "no pool could be worked out" in plan.alt_plan(result, "us")
+
+
+def test_the_section_line_is_the_one_entered_or_runs_through_the_pools() -> None:
+    result = evaluate(read()).options[0]
+    assert plan.shown_section(result, LINE) == LINE
+    found = plan.shown_section(result, None)
+    assert found is not None
+    (x0, y0), (x1, y1) = found
+    # Along the longer axis of the ellipse, from beyond one end to beyond the other.
+    assert abs(x1 - x0) > 18 * 0.3048
+    assert abs(y0) + abs(y1) < 0.3
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_words_for_a_plan_name_pools_areas_and_depths(system: System) -> None:
+    said = plan.alt_plan(evaluate(read()).options[0], system)
+    assert "pool" in said
+    assert {"us": "30 in deep", "si": "76.2 cm deep"}[system] in said
+
+
+@pytest.mark.parametrize(
+    ("length", "nice"), [(7.3, 5), (2.0, 2), (0.34, 0.2), (1.0, 1), (99, 50), (0, 1), (math.inf, 1)]
+)
+def test_a_scale_bar_has_a_round_length(length: float, nice: float) -> None:
+    assert plan._nice(length) == pytest.approx(nice)
