@@ -49,8 +49,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if asked.command == "takeoff":
         print(_takeoff(results, asked.format, system), end="")
     elif asked.command == "drawings":
-        for path in write_drawings(results, asked.out, system):
-            print(path)
+        for written in write_drawings(results, asked.out, system):
+            print(written)
     return 2 if results.problems else 0
 
 

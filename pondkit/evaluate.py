@@ -15,7 +15,7 @@ from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
 from pondkit.stone import StoneResult
 from pondkit.surface.cover import cover
-from pondkit.surface.ground import Band, Plane, TooSteep, band, plane_of, shared_cut
+from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep, band, plane_of, shared_cut
 from pondkit.surface.outline import NoOutline, Shape, shape_of
 from pondkit.surface.path import rays
 from pondkit.surface.sheet import reach
@@ -24,6 +24,7 @@ from pondkit.surface.thread import threads
 from pondkit.takeoff import words
 from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
+from pondkit.units import LENGTH, RATIO
 
 R = TypeVar("R")
 MOST = 4000  # steps kept: a project of six options with thirty pools each fits several times
@@ -232,8 +233,11 @@ def _shape(outline: Any, path: Path) -> Shape:
 def _band(shape: Shape, upper: Any, rim: float, rim_level: float, level: float, ground: Plane, index: int) -> Band:
     try:
         return band(shape, upper, rim, rim_level, level, ground)
-    except TooSteep:
+    except TooSteep as steep:
+        figures = {"batter": (upper.lines[0].batter, RATIO), "fall": (ground.slope, RATIO), "reach": (steep.reach, LENGTH)}
+        where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
         raise Trouble(
-            Problem(("pools", index, "bank_batter"), words("the ground falls as steeply as the bank rises, or lies far below the pool"),
-                    words("a bank that meets the ground"), words("steepen the bank batter, or set the level nearer to the ground"))
+            Problem(("pools", index, "bank_batter"), words(f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures),
+                    words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
+                    words("make the bank batter smaller, or set the level nearer to the ground"))
         ) from None  # fmt: skip

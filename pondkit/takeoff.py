@@ -8,6 +8,7 @@ that branches or integrates says its working in its docstring instead.
 import ast
 import inspect
 import itertools
+import math
 import re
 import textwrap
 from collections.abc import Callable, Iterable
@@ -20,6 +21,11 @@ from pondkit.units import MONEY, Kind, kind_of
 Value = float | tuple[float, ...]
 USER = "user input"
 PRACTICE = "common practice, no source"
+
+
+def rounded_up(value: float) -> int:
+    """The next whole number; a rounding error above a whole number does not count as one more."""
+    return math.ceil(value - 1e-9)
 
 
 @dataclass(frozen=True)

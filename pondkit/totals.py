@@ -108,9 +108,7 @@ def work_out(
             )  # fmt: skip
         if stone_known:
             opens.append(entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0)))
-        dig = pool.surfaces.dig
-        below = max(pool.ground.below, -20.0)
-        cuts.append(entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=dig.bowl.volume(below), near_ground=pool.ground.cut))
+        cuts.append(entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=pool.cut_below, near_ground=pool.ground.cut))
     dug = entry(dig_volume, "", cuts=cuts, shared=shared) if whole else None
     built = entry(fill_volume, "", fill=[pool.ground.fill for pool in pools]) if whole else None
     return Totals(

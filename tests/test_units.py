@@ -214,7 +214,9 @@ REFUSED = [
 
 
 @pytest.mark.parametrize(("given", "kind", "said"), REFUSED, ids=lambda value: repr(value)[:30])
-def test_what_is_no_such_quantity_is_refused_with_its_reason_and_how_to_mend_it(given: object, kind: Kind, said: str) -> None:
+def test_what_is_no_such_quantity_is_refused_with_its_reason_and_how_to_mend_it(
+    given: object, kind: Kind, said: str
+) -> None:
     with pytest.raises(UnitError) as error:
         read(given, kind, "us")
     assert said in str(error.value)
@@ -233,7 +235,9 @@ def test_a_misspelt_unit_is_answered_with_the_nearest() -> None:
         read("3 inchs", LENGTH, "us")
 
 
-@pytest.mark.parametrize("text", ["9" * 5000 + " ft", "1/" + "9" * 5000 + " ft", "1 " * 100_000, "x" * 1_000_000, "1 ft " * 50_000])
+@pytest.mark.parametrize(
+    "text", ["9" * 5000 + " ft", "1/" + "9" * 5000 + " ft", "1 " * 100_000, "x" * 1_000_000, "1 ft " * 50_000]
+)
 def test_an_overlong_text_is_refused_at_once_in_few_words(text: str) -> None:
     with pytest.raises(UnitError) as error:
         read(text, LENGTH, "us")
@@ -241,8 +245,15 @@ def test_an_overlong_text_is_refused_at_once_in_few_words(text: str) -> None:
 
 
 @settings(deadline=None)
-@given(kind=st.sampled_from(QUANTITIES), system=st.sampled_from(SYSTEMS), value=st.floats(1e-6, 1e6), sign=st.sampled_from([1, -1]))
-def test_a_computed_value_as_text_is_read_back_to_twelve_digits(kind: Kind, system: units.System, value: float, sign: int) -> None:
+@given(
+    kind=st.sampled_from(QUANTITIES),
+    system=st.sampled_from(SYSTEMS),
+    value=st.floats(1e-6, 1e6),
+    sign=st.sampled_from([1, -1]),
+)
+def test_a_computed_value_as_text_is_read_back_to_twelve_digits(
+    kind: Kind, system: units.System, value: float, sign: int
+) -> None:
     unit = unit_for(value, kind, system)
     text = as_text(sign * value, kind, unit, system)
     assert read(text, kind, system) == pytest.approx(sign * value, rel=1e-11)
@@ -320,6 +331,8 @@ def test_every_word_for_a_unit_has_a_factor_of_some_kind(word: str) -> None:
     assert all(math.isfinite(value) and value > 0 for value in found)
 
 
-@pytest.mark.parametrize(("text", "unit"), [("1 in", "in"), ("3 1/2 in", "in"), ("12 oz/yd^2", "oz/yd²"), ("0.5", ""), ("2 ft 6 in", "in")])
+@pytest.mark.parametrize(
+    ("text", "unit"), [("1 in", "in"), ("3 1/2 in", "in"), ("12 oz/yd^2", "oz/yd²"), ("0.5", ""), ("2 ft 6 in", "in")]
+)
 def test_the_unit_at_the_end_of_a_text(text: str, unit: str) -> None:
     assert unit_in(text) == unit

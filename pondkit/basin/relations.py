@@ -1,5 +1,7 @@
 """Relations of the basin. Those that integrate over a surface take it as it is; ``pondkit.surface`` does the geometry."""
 
+import numpy as np
+
 from pondkit.surface.bowl import Bowl
 from pondkit.surface.ground import Plane, length_above
 from pondkit.surface.outline import Array, Shape
@@ -98,7 +100,7 @@ def area_over_limit(bowl: Bowl, depth_limit: Length) -> Area:
     Working: plan area of the finished surface deeper than the limit
     Source: geometry; the limit: user input
     """
-    return float(bowl.area(depth_limit, beyond=True))
+    return float(bowl.area(np.array(depth_limit), beyond=True))
 
 
 def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
@@ -107,7 +109,7 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
     Working: length of the outline moved outward by freeboard times bank batter
     Source: geometry
     """
-    return float(shape.perimeter(-freeboard * bank_batter)) if freeboard * bank_batter > 0 else float(shape.polygon.length)
+    return float(shape.perimeter(np.array(-freeboard * bank_batter))) if freeboard * bank_batter > 0 else float(shape.polygon.length)
 
 
 @holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.524, (

@@ -27,6 +27,7 @@ class PoolResult(Result):
         name, index: The pool, and its place in the option.
         surfaces: Finished, liner and dig surface on the site.
         ground: Cut and fill where the ground runs through the dig.
+        cut_below: Volume of the dig below the level where the ground begins to run through it [m³].
         zones: (zone, depth that it is drawn to [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
     """
 
@@ -50,6 +51,7 @@ class PoolResult(Result):
     dig_depth: Entry
     surfaces: Surfaces
     ground: Band
+    cut_below: float
     zones: tuple[tuple[str, float, float, float], ...]
 
 
@@ -115,6 +117,7 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, ground: Pla
         ),
         surfaces=surfaces,
         ground=band,
+        cut_below=surfaces.dig.bowl.volume(band.below),
         zones=tuple(sorted(zones, key=lambda zone: zone[1])),
     )
 

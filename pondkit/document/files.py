@@ -1,7 +1,6 @@
 """Load and save a project file, and put one value into a project."""
 
 import json
-import re
 from collections import Counter
 from pathlib import Path as FilePath
 from typing import Any
@@ -21,7 +20,7 @@ MOST_DIGITS = 300  # of a whole number in the file: no float is longer
 MOST_KEYS = 200  # in one object
 MOST_ITEMS = 1000  # in one list
 MOST_OBJECTS = 6_000
-_MARKS = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"|[\[{\]}]', re.S)  # a text as a whole: brackets in it do not count
+TOO_DEEP = f"The file is nested more than {MOST_NESTING} deep; a project never is. Is it the right file?"
 
 
 def load(source: str | FilePath | bytes) -> Project:
@@ -35,14 +34,19 @@ def load(source: str | FilePath | bytes) -> Project:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise Refused(f"The file is not UTF-8 text (byte {error.start + 1} is not); save it as UTF-8, or is it the right file?") from None
+        raise Refused(
+            f"The file is not UTF-8 text (byte {error.start + 1} is not); save it as UTF-8, or is it the right file?"
+        ) from None
     if not text.strip():
         raise Refused("The file is empty; choose a project file, or load a demo.")
-    _nesting(text)
     try:
         data = json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_no_constant, parse_int=_whole)
+    except RecursionError:
+        raise Refused(TOO_DEEP) from None
     except json.JSONDecodeError as error:
-        raise Refused(f"Line {error.lineno}, column {error.colno}: the file is not JSON there ({error.msg.lower()}).") from None
+        raise Refused(
+            f"Line {error.lineno}, column {error.colno}: the file is not JSON there ({error.msg.lower()})."
+        ) from None
     if "\\ud" in text.lower():
         _halves(data)
     if _objects(data) > MOST_OBJECTS:
@@ -50,18 +54,21 @@ def load(source: str | FilePath | bytes) -> Project:
     return _project(data)
 
 
-def _objects(data: Any, key: str = "the file") -> int:
-    """How many objects there are in all; refuses a list longer than any in a project.
+def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
+    """How many objects there are in all; refuses a list longer, or a nesting deeper, than any in a project.
 
     Such files are refused before they are read part by part, which would take seconds and end in thousands of faults.
     """
-    if isinstance(data, dict):
-        return 1 + sum(_objects(item, key) for key, item in data.items())
-    if not isinstance(data, list):
+    if not isinstance(data, (dict, list)):
         return 0
+    if depth > MOST_NESTING:
+        raise Refused(TOO_DEEP)
+    if isinstance(data, dict):
+        return 1 + sum(_objects(item, key, depth + 1) for key, item in data.items())
     if len(data) > MOST_ITEMS:
-        raise Refused(f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}. Is it the right file?")
-    return sum(_objects(item, key) for item in data)
+        said = f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}."
+        raise Refused(f"{said} Is it the right file?")
+    return sum(_objects(item, key, depth + 1) for item in data)
 
 
 def _halves(data: Any) -> None:
@@ -70,26 +77,34 @@ def _halves(data: Any) -> None:
         json.dumps(data, ensure_ascii=False).encode()
     except UnicodeEncodeError as error:
         half = f"\\u{ord(error.object[error.start]):04x}"
-        raise Refused(f"A text in the file holds {half}, half of a character pair; write the whole character.") from None
+        raise Refused(
+            f"A text in the file holds {half}, half of a character pair; write the whole character."
+        ) from None
 
 
 def _project(data: Any) -> Project:
     if not isinstance(data, dict):
-        raise Refused(f"The file holds {what(data)}; a project is an object {{…}} with 'pondkit', 'site' and 'options'.")
+        raise Refused(
+            f"The file holds {what(data)}; a project is an object {{…}} with 'pondkit', 'site' and 'options'."
+        )
     version = data.get("pondkit")
     if version != VERSION or isinstance(version, bool):
         given = "no version" if version is None else f"version {brief(version)}"
-        raise Refused(f'pondkit: the file has {given}; this program reads version {VERSION}. Write "pondkit": {VERSION} if the file was made for it.')
+        said = f"pondkit: the file has {given}; this program reads version {VERSION}."
+        raise Refused(f'{said} Write "pondkit": {VERSION} if the file was made for it.')
     system = data.get("units", "us")
     try:
-        return Project.model_validate(data, context={"units": system if system in ("us", "si") else "us"}, by_alias=True, by_name=False)
+        return Project.model_validate(
+            data, context={"units": system if system in ("us", "si") else "us"}, by_alias=True, by_name=False
+        )
     except ValidationError as error:
         raise refusal(error, Project, data) from None
 
 
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(pairs) > MOST_KEYS:
-        raise Refused(f"An object in the file has {len(pairs):,} keys; in a project none has over {MOST_KEYS}. Is it the right file?")
+        said = f"An object in the file has {len(pairs):,} keys; in a project none has over {MOST_KEYS}."
+        raise Refused(f"{said} Is it the right file?")
     held = dict(pairs)
     if len(held) < len(pairs):
         keys = [key for key, _ in pairs]
@@ -106,14 +121,6 @@ def _whole(digits: str) -> int:
 
 def _no_constant(name: str) -> float:
     raise Refused(f"{name} is not a finite number; write a number, or leave the key out.")
-
-
-def _nesting(text: str) -> None:
-    depth = 0
-    for mark in _MARKS.finditer(text):
-        depth += {"[": 1, "{": 1, "]": -1, "}": -1}.get(mark[0], 0)
-        if depth > MOST_NESTING:
-            raise Refused(f"The file is nested more than {MOST_NESTING} deep; a project never is. Is it the right file?")
 
 
 def save(project: Project) -> str:

@@ -14,7 +14,7 @@ from pondkit.document.stone import Stone
 from pondkit.document.tunnels import Tunnels
 from pondkit.reference.tables import names
 
-VERSION = 1
+VERSION: Literal[1] = 1
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 
@@ -64,7 +64,7 @@ class Option(Part):
 
 class Project(Part):
     title_of_part: ClassVar[str] = "project"
-    pondkit: Literal[1] = Field(VERSION, description="Version of the file's form.")
+    pondkit: Literal[1] = Field(default=VERSION, description="Version of the file's form.")
     title: Annotated[str, Field(max_length=120)] = ask("Title", default="", help="What the project is called.")
     units: Annotated[Literal["us", "si"], Choice(("us", "si"))] = ask(
         "Units of the file", default="us", help="How bare numbers in the file are read, and which units are shown first."

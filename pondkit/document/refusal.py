@@ -15,7 +15,7 @@ MOST_REASONS = 12
 Location = tuple[str | int, ...]
 
 
-class Refused(ValueError):
+class Refused(ValueError):  # noqa: N818 - what a person reads is that the file was refused
     """A file, or one entry, that is refused; ``reasons`` name place, value, what is allowed and the mend, one each."""
 
     def __init__(self, *reasons: str) -> None:
@@ -58,7 +58,11 @@ def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
         case "quantity":
             return f"{where}{label}: {ctx['reason']}; {ctx['mend']}."
         case "bounds":
-            unit_note = f" (a bare number is read as {ctx['given']})" if isinstance(given, (int, float)) and not isinstance(given, bool) else ""
+            unit_note = (
+                f" (a bare number is read as {ctx['given']})"
+                if isinstance(given, (int, float)) and not isinstance(given, bool)
+                else ""
+            )
             return f"{where}{label} is {ctx['given']}{unit_note}; allowed is {_between(ctx['low'], ctx['high'])}."
         case "choice":
             meant = f" Did you mean '{ctx['near']}'?" if ctx["near"] else ""
@@ -71,14 +75,15 @@ def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
         case "missing":
             return f"{where}{label} is not filled in; write '{spot.key}' with its value."
         case "union_tag_invalid" | "union_tag_not_found":
-            tags = ctx.get("expected_tags", "").replace("'", "")
-            tag = ctx.get("tag")
-            head = f"{brief(tag)} is not known" if tag is not None else f"{ctx['discriminator']} is not filled in"
-            return f"{where}{label}: {head}.{_near(tag, tags.split(', '), 0.3)} Choices: {tags}."
+            tags = _tags(holder, spot.key)
+            said = f"{where}{label}: {_no_tag(ctx['discriminator'].strip(chr(39)), ctx.get('tag'), tags, given)}"
+            return f"{said} Choices: {', '.join(tags)}."
         case "too_long":
-            return f"{where}{label}: {ctx['actual_length'] or 'too many'} are given; at most {ctx['max_length']} are allowed. Leave some out."
+            given = ctx["actual_length"] or "too many"
+            return f"{where}{label}: {given} are given; at most {ctx['max_length']} are allowed. Leave some out."
         case "too_short":
-            return f"{where}{label}: {ctx['actual_length']} are given; at least {ctx['min_length']} are needed. Add some."
+            given = ctx["actual_length"]
+            return f"{where}{label}: {given} are given; at least {ctx['min_length']} are needed. Add some."
         case "string_too_short":
             return f"{where}{label} is {shown}; write at least {_counted(ctx['min_length'])}."
         case "string_too_long":
@@ -95,6 +100,15 @@ def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
             return f"{where}{label} is {shown}; write true or false."
         case _:
             return f"{where}{label} is {shown}: {fault['msg']}."
+
+
+def _no_tag(key: str, tag: Any, tags: list[str], given: Any) -> str:
+    """What is wrong with the key that says which member of a union a part is."""
+    if tag is not None:
+        return f"{brief(tag)} is not known.{_near(tag, tags, 0.3)}"
+    names = [name[:MOST_TEXT] for name in given] if isinstance(given, dict) else []
+    meant = difflib.get_close_matches(key, names, 1, 0.4)
+    return f"'{key}' is not filled in." + (f" Did you mean '{key}' by {brief(meant[0])}?" if meant else "")
 
 
 def _near(given: Any, known: list[str], alike: float) -> str:
@@ -114,7 +128,7 @@ def _between(low: Any, high: Any) -> str:
 
 @dataclass(frozen=True)
 class _Spot:
-    """Where a fault lies: the part that holds it, its place in words, the key, and what the thing at fault is called."""
+    """Where a fault lies: the part that holds it, its place in words, the key, and what the thing is called."""
 
     holder: type[Part]
     place: tuple[str, ...]
@@ -137,8 +151,8 @@ def _spot(loc: Location, model: type[Part], data: Any) -> _Spot:
         if inner is None or not steps:
             numbers = [f"number {n + 1}" for n in steps if isinstance(n, int)][:1]
             return _Spot(holder, (*said, *numbers), step, _label(holder, step))
-        if isinstance(steps[0], int):
-            index = steps.pop(0)
+        if isinstance(index := steps[0], int):
+            del steps[0]
             at = at[index] if isinstance(at, list) and index < len(at) else None
             said.append(_named(f"{inner.title_of_part} {index + 1}", at))
             if not steps:
@@ -169,6 +183,12 @@ def _tag(part: type[Part]) -> str | None:
     return first.default if get_origin(first.annotation) is Literal else None
 
 
+def _tags(holder: type[Part], key: str) -> list[str]:
+    """What tells the members of a field's union from each other."""
+    field = next(field for name, field in holder.model_fields.items() if key in (name, field.alias))
+    return [str(_tag(member)) for member in _members(field.annotation)]
+
+
 def _members(annotation: Any) -> Iterator[type[Part]]:
     if isinstance(annotation, type) and issubclass(annotation, Part):
         yield annotation
@@ -196,10 +216,7 @@ def place(project: Part, path: Path) -> str:
                 said.append(f"{at.title_of_part} {name!r}" if name else f"{at.title_of_part} {step + 1}")
             else:
                 said.append(f"number {step + 1}")
-        elif isinstance(holder, Part) and not isinstance(at, tuple):
-            declared = ask_of(type(holder), step)
-            said.append((declared.label if declared else step).lower())
-        elif isinstance(holder, Part) and not (at and isinstance(at[0], Part)):
+        elif isinstance(holder, Part) and not (isinstance(at, tuple) and at and isinstance(at[0], Part)):
             declared = ask_of(type(holder), step)
             said.append((declared.label if declared else step).lower())
     return ", ".join(said)

@@ -2,7 +2,7 @@
 
 import math
 
-from pondkit.takeoff import holds
+from pondkit.takeoff import holds, rounded_up
 from pondkit.units import Angle, Area, ArealMass, Count, Density, Length, Mass
 
 
@@ -27,7 +27,7 @@ def ordered(net: Length, allowance: Length, sale_unit: Length) -> Length:
 
     Source: allowance and unit of sale: user input
     """
-    return math.ceil((net + allowance) / sale_unit - 1e-9) * sale_unit
+    return rounded_up((net + allowance) / sale_unit) * sale_unit
 
 
 def waste(order: Area, net: Area) -> Area:
@@ -52,7 +52,7 @@ def carriers(mass: Mass, carry: Mass) -> Count:
 
     Source: load per person: user input
     """
-    return math.ceil(mass / carry)
+    return rounded_up(mass / carry)
 
 
 def rule_size(rim_length: Length, depth: Length, freeboard: Length, edge: Length) -> Length:
@@ -92,7 +92,7 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
 
     Source: geometry
     """
-    return max(math.ceil((across - lap) / (roll_width - lap) - 1e-9), 1)
+    return max(rounded_up((across - lap) / (roll_width - lap)), 1)
 
 
 def strips_area(strips: Count, roll_width: Length, along: Length) -> Area:
@@ -110,7 +110,7 @@ def rolls(strips: Count, along: Length, roll_length: Length) -> Count:
     Source: geometry
     """
     each = math.floor(roll_length / along + 1e-9)
-    return math.ceil(strips / each) if each else math.ceil(strips * along / roll_length)
+    return rounded_up(strips / each) if each else rounded_up(strips * along / roll_length)
 
 
 def fabric_mass(mass: ArealMass, area: Area) -> Mass:

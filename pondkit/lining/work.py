@@ -43,6 +43,11 @@ class Under:
     along: Sheet
     across: Sheet
 
+    @property
+    def axes(self) -> Placed:
+        """The liner's own axes: x along its length, from the site's origin."""
+        return Placed(0.0, 0.0, self.turn_deg)
+
 
 @dataclass(frozen=True, eq=False)
 class FabricResult(Result):
@@ -148,11 +153,11 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
     name = under.liner.name
     length = entry(rel.liner_length, name, left=under.along.left, right=under.along.right)
     width = entry(rel.liner_length, name, left=under.across.left, right=under.across.right)
-    area = entry(rel.liner_area, name, length=length, width=width, cautions=[*notes, NOT_CUT])
-    sale = {"allowance": lining.allowance, "sale_unit": lining.sale_unit}
-    length_order = entry(rel.ordered, name, net=length, **sale)
-    width_order = entry(rel.ordered, name, net=width, **sale)
-    order = entry(rel.liner_area, name, length=length_order, width=width_order)
+    area = entry(rel.liner_area, name, length=length, width=width, cautions=notes)
+    length_order, width_order = (
+        entry(rel.ordered, name, net=net, allowance=lining.allowance, sale_unit=lining.sale_unit) for net in (length, width)
+    )
+    order = entry(rel.liner_area, name, length=length_order, width=width_order, cautions=[NOT_CUT])
     thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
     mass = entry(rel.liner_mass, name, thickness=thickness, density=lining.density, order=order)
     made = panels(length_order.value, width_order.value, (under.along, under.across), (lining.stock_width, lining.stock_length), lining.seam_lap)

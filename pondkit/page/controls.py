@@ -9,7 +9,7 @@ from typing import Any, get_args
 import streamlit as st
 
 from pondkit import units
-from pondkit.document import Part, get
+from pondkit.document import Part, get, put
 from pondkit.document.base import Ask, ask_of, choices_in, kind_in, refers_in
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.document.project import LevelGround, Option, PlaneGround
@@ -92,7 +92,7 @@ def _key(desk: Desk, path: Path) -> str:
 
 
 def _taken(desk: Desk, path: Path, key: str) -> None:
-    desk.edit(lambda: edits.put(desk.project, path, widget(key)))
+    desk.edit(lambda: put(desk.project, path, widget(key)))
 
 
 def _optional(held: type[Part], name: str) -> bool:
@@ -103,7 +103,7 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
     options = ["", *names] if none else list(names)
     at = options.index(asked.value) if asked.value in options else 0
     st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "as for all",
-                 on_change=lambda: desk.edit(lambda: edits.put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
+                 on_change=lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
 
 
 def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
@@ -117,7 +117,7 @@ def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
         options.append(asked.value)
     at = options.index(asked.value or "") if (asked.value or "") in options else 0
     st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "none",
-                 on_change=lambda: desk.edit(lambda: edits.put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
+                 on_change=lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
 
 
 def _optional_quantity(desk: Desk, asked: Field, key: str) -> None:
@@ -266,4 +266,4 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
     columns[1].button("↑", key=f"{key}:up", width="stretch", help="Earlier in the list.", disabled=index == 0, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)))
     columns[2].button("↓", key=f"{key}:down", width="stretch", help="Later in the list.", disabled=index == count - 1, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)))
     columns[3].button("×", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
-                      on_click=lambda: (desk.edit(lambda: edits.remove_item(desk.project, path)), choose(max(index - 1, 0))))  # fmt: skip
+                      on_click=lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0)))))  # fmt: skip

@@ -13,6 +13,7 @@ from pondkit.document.rates import Rates
 from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
 from pondkit.result import Path
+from pondkit.solve import least_liner_turn
 from pondkit.units import ANGLE, DENSITY, LENGTH, System, as_text
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
@@ -141,7 +142,7 @@ def _width(pool: Pool) -> float:
         if hasattr(outline, name):
             return float(getattr(outline, name))
     places = getattr(outline, "points", None) or (*outline.left, *outline.right)  # type: ignore[union-attr]
-    return max(p[0] for p in places) - min(p[0] for p in places)
+    return float(max(p[0] for p in places) - min(p[0] for p in places))
 
 
 def _group(part: Part) -> str:
@@ -324,3 +325,9 @@ def title(part: Any, index: int) -> str:
     if isinstance(part, Fitting):
         return f"{part.pipe}, {part.name}"
     return getattr(part, "name", "") or f"{part.title_of_part} {index + 1}"
+
+
+def least_turn(project: Project, option: int, liner: int) -> Project:
+    """The liner turned to where it takes the least area; as it is where no pool of it can be worked out."""
+    found = least_liner_turn(project, option, liner)
+    return project if found is None else put(project, ("options", option, "lining", "liners", liner, "turn_deg"), round(found.turn_deg, 1))

@@ -6,7 +6,7 @@ import streamlit as st
 
 from pondkit.document import Project
 from pondkit.evaluate import OptionResult, Results
-from pondkit.units import System
+from pondkit.units import System, figures
 from pondkit.view import table
 from pondkit.view.say import say_problem
 
@@ -39,7 +39,7 @@ def _change(now: str, then: str, unit: str) -> str:
     difference = float(now) - float(then)
     if abs(difference) < 1e-9:
         return ""
-    return f"{'▲' if difference > 0 else '▼'} {table.figures(abs(difference), 3)} {unit}"
+    return f"{'▲' if difference > 0 else '▼'} {figures(abs(difference), 3)} {unit}"
 
 
 def problems(project: Project, results: Results, option: int, system: System) -> list[str]:

@@ -1,5 +1,6 @@
 """The page: asks, calls and shows."""
 
+import html
 import sys
 from functools import cache, partial
 from importlib.resources import files
@@ -14,7 +15,7 @@ from pondkit.page.components import picture, picture_event, plotly_loader, run_d
 from pondkit.page.panels import PANELS, PLAN, SECTION, ZONES, Panel, Scene
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, widget
-from pondkit.units import LENGTH, SYSTEMS, as_text
+from pondkit.units import LENGTH, SYSTEMS, System, as_text
 from pondkit.view import frame
 from pondkit.view.drawings import drawing
 from pondkit.view.plan import shown_section
@@ -42,7 +43,7 @@ def run() -> None:
         sidebar(here)
     results = evaluate(here.project)
     if here.message:
-        st.html(f"<div class='pk-problem' role='alert'>{figures.html.escape(here.message)}</div>")
+        st.html(f"<div class='pk-problem' role='alert'>{html.escape(here.message)}</div>")
     match view:
         case "Side by side":
             compare_view.side_by_side(here, results)
@@ -72,7 +73,7 @@ def demos() -> list[FilePath]:
 def _head(here: Desk) -> str:
     title, views, unit, undo, redo, file = st.columns([3.2, 3.4, 1.4, 0.7, 0.7, 1.1], vertical_alignment="center", gap="xsmall")
     name = here.project.title or "Untitled project"
-    title.html(f"<div class='pk-title'><h1>{figures.html.escape(name)}</h1></div>")
+    title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
     view = views.segmented_control("View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True)
     key = f"units{here.history.revision}{here.units}"
     unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
@@ -97,11 +98,11 @@ def _file(here: Desk) -> None:
     st.caption("Opening keeps the work before: undo brings it back.")
 
 
-def _csv(project: Project, system: frame.System, against: int) -> bytes:
+def _csv(project: Project, system: System, against: int) -> bytes:
     return takeoff_csv(evaluate(project), system, min(against, len(project.options) - 1)).encode("utf-8")
 
 
-def _drawing(project: Project, option: int, system: frame.System) -> bytes:
+def _drawing(project: Project, option: int, system: System) -> bytes:
     return drawing(evaluate(project), option, system).encode("utf-8")
 
 
@@ -122,9 +123,9 @@ def _sketch(here: Desk, results: Results) -> None:
     result, stale = _last_good(here, results)
     faults = figures.problems(here.project, results, at, here.units)
     for fault in faults[:4]:
-        st.html(f"<div class='pk-problem' role='alert'>{figures.html.escape(fault)}</div>")
+        st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
     line = shown_section(result, here.project.site.section)
-    scene = Scene(result, results, here.units, _chosen_pool(here), line)
+    scene = Scene(result, results, here.units, _chosen_pool(here), line, int(here.chosen.get(str(("options", at, "lining", "liners")), 0)))
     note = "the last one that could be worked out" if stale else ""
     left, right = st.columns([1.9, 1], gap="small")
     with left:
@@ -176,7 +177,10 @@ def _plan_event(here: Desk) -> None:
 def _more(here: Desk, scene: Scene) -> None:
     """One further picture at a time, with its figures; computed only when it is open."""
     further = {panel.title: panel for panel in PANELS if panel.trade}
-    chosen = st.segmented_control("More pictures", list(further), key="more", selection_mode="single")
+    trade = here.chosen.get("trade", "Pools")
+    own = next((title for title, panel in further.items() if panel.trade == trade and trade != "Pools"), None)
+    # The picture of a trade opens with its controls; any other can be opened, and each closed again.
+    chosen = st.segmented_control("More pictures", list(further), default=own, key=f"more {own}", selection_mode="single")
     if chosen:
         panel = further[str(chosen)]
         left, right = st.columns([1.75, 1], gap="small")
@@ -189,7 +193,7 @@ def _more(here: Desk, scene: Scene) -> None:
 def _figures(here: Desk, results: Results) -> None:
     result = results.options[here.option]
     for fault in figures.problems(here.project, results, here.option, here.units):
-        st.html(f"<div class='pk-problem' role='alert'>{figures.html.escape(fault)}</div>")
+        st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
     st.caption(f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution.")
     figures.takeoff(result, here.units)
 

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
+from pondkit.view import lining as lining_view
 from pondkit.view import plan as plan_view
 from pondkit.view import pools as pools_view
 from pondkit.view import section as section_view
+from pondkit.view import stone as stone_view
 from pondkit.view.frame import Figure
 
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -15,13 +17,14 @@ Line = tuple[tuple[float, float], tuple[float, float]]
 
 @dataclass(frozen=True)
 class Scene:
-    """What a picture is made from: the option, its fellows, units, the pool that is chosen, and the section line."""
+    """What a picture is made from: the option, its fellows, units, the chosen pool and liner, and the section line."""
 
     result: OptionResult
     results: Results
     system: System
     pool: int | None
     line: Line | None
+    liner: int = 0
 
     @property
     def deepest(self) -> float:
@@ -58,6 +61,18 @@ def _section(scene: Scene) -> Figure | None:
     return section_view.section(scene.result, scene.line, scene.system, scene.results.project.site.ground) if scene.line else None
 
 
+def _liner(scene: Scene) -> Figure | None:
+    liners, drawn = scene.result.lining, scene.result.option.lining
+    if not liners or not liners.liners or drawn is None:
+        return None
+    return lining_view.layout(liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system, lap=drawn.seam_lap)
+
+
+def _liner_words(scene: Scene) -> str:
+    liners = scene.result.lining
+    return lining_view.alt_layout(liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system) if liners and liners.liners else ""
+
+
 PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 396)
 SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_section(s.result, s.system), (), 220)
 ZONES = Panel(
@@ -70,4 +85,10 @@ PANELS = (
     Panel("Water by level", "Pools", lambda s: pools_view.storage(s.result, s.system), lambda s: pools_view.alt_storage(s.result, s.system),
           ("gross_volume", "net_volume", "surface_area", "open_water_area", "zone_volume", "wetted_area", "area_over_limit", "rim_above_ground", "dig_depth")),
     Panel("3-D", "Pools", lambda s: pools_view.solid(s.result, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
+    Panel("Liner layout", "Liner", _liner, _liner_words,
+          ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
+           "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls")),
+    Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
+          lambda s: stone_view.alt_masses(s.result, s.system),
+          ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
 )  # fmt: skip

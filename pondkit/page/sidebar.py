@@ -13,6 +13,7 @@ from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
 OPTION_TRADES = {"Liner": "lining", "Stone": "stone", "Tunnels": "tunnels", "Rates": "rates"}
+COMMON = {"lining": "Common to all liners", "stone": "Common to all stone", "tunnels": "Common to all pipe", "rates": "Rates"}
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
 
 
@@ -131,7 +132,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
             at = st.segmented_control("List", range(len(lists)), default=0, format_func=lambda i: names[i], key=key, label_visibility="collapsed", required=True)
             shown = lists[int(at)]
         _items(desk, path, shown)
-    with st.expander(f"For all {what}", expanded=not lists):
+    with st.expander(COMMON[field], expanded=not lists):
         part_controls(desk, path)
     for name in ("underlay", "overlay"):
         if hasattr(part, name):
@@ -156,6 +157,9 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
         return
     index = _choose(desk, held, items.what)
     part_controls(desk, (*held, index))
+    if items.field == "liners":
+        st.button("Solve the turn of least area", key=f"{desk.history.revision}:{held}:least", width="stretch", help="Looks at all turns; takes a second or two.",
+                  on_click=lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)))  # fmt: skip
     item_bar(desk, (*held, index), partial(_select, desk, held), what=items.what)
 
 

@@ -150,7 +150,7 @@ class Bowl:
 
     def _pits_alone(self, z: Array, beyond: bool) -> Array:
         if self._apart:
-            return np.sum([pit.area(z, beyond) for pit in self.pits], axis=0)
+            return np.asarray(np.sum([pit.area(z, beyond) for pit in self.pits], axis=0))
         return np.asarray(shapely.area(_union([pit.regions(pit.profile.inward(z, beyond)) for pit in self.pits])))
 
     def regions(self, depth: Array, beyond: bool = False) -> NDArray[np.object_]:
@@ -258,7 +258,7 @@ class Bowl:
     def depth_at(self, points: Array) -> Array:
         """Depth [m] at places in the pool's axes, shape (n, 2) -> (n,); negative on the bank."""
         depths = [part.profile.depth(part.shape.inward(part.placed.to_own(points))) for part in self.parts]
-        return np.maximum.reduce(depths)
+        return np.asarray(np.maximum.reduce(depths))
 
 
 def _add(shares: dict[Owner, Share], owner: Owner, face_area: float, volume: float, true_area: float) -> None:

@@ -1,8 +1,9 @@
 """Existing ground as a plane, and what a bowl takes out of it or leaves open above it."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -15,12 +16,19 @@ from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.profile import Profile
 
 _X, _W = np.polynomial.legendre.leggauss(6)
-THIN = 2e-3  # m: outlines are simplified to this where only what two digs share is counted
-WIDE = 1e4  # m: half-planes are cut from a square of this size
+THIN = 1e-3  # m: outlines are simplified to this where only a share of an area is wanted
+ROUND = 16  # segments a quarter circle there
+WIDE = 1e4  # m: half-planes are cut from a square of this size, further out than any pond
+UNDER = 1.0  # m below the waterlines, where no dig is wider than its outline by more than what is laid on it
+FAR_BANK = 100.0  # m: a bank that meets the ground further out is no bank
 
 
 class TooSteep(ValueError):
-    """Ground that falls as steeply as the bank rises: the two never meet."""
+    """A bank that meets the ground too far out, or nowhere; ``reach`` is how far from the outline [m], infinite for nowhere."""
+
+    def __init__(self, reach: float) -> None:
+        super().__init__(f"the bank meets the ground {reach:g} m from the outline")
+        self.reach = reach
 
 
 @dataclass(frozen=True)
@@ -33,7 +41,7 @@ class Plane:
 
     def at(self, points: Array) -> Array:
         """Ground level at places, shape (n, 2) -> (n,) [m]."""
-        return self.level + points @ np.array([self.east, self.north])
+        return np.asarray(self.level + points @ np.array([self.east, self.north]))
 
     def level_at(self, place: Sequence[float]) -> float:
         """Ground level [m] at one place, of which east and north are read."""
@@ -55,8 +63,9 @@ class Plane:
         """Half-planes on which the ground stands above each level, shape (n,); the slope must not be 0."""
         uphill = np.array([self.east, self.north]) / self.slope
         side = np.array([-uphill[1], uphill[0]])
-        start = ((np.asarray(level) - self.level) / self.slope)[:, None] * uphill
-        corners = np.stack([start - WIDE * side, start + WIDE * side, start + WIDE * (side + uphill), start + WIDE * (uphill - side)], axis=1)
+        away = np.clip((np.asarray(level) - self.level) / self.slope, -WIDE, WIDE)  # nearly level ground: all or nothing of a pond
+        start = away[:, None] * uphill
+        corners = np.stack([start - WIDE * side, start + WIDE * side, start + WIDE * (side + 2 * uphill), start + WIDE * (2 * uphill - side)], axis=1)
         return np.asarray(shapely.polygons(corners), dtype=object)
 
 
@@ -85,7 +94,9 @@ class Band:
     reach: float
 
 
-def band(shape: Shape, upper: Profile, rim: float, rim_level: float, level: float, ground: Plane) -> Band:
+def band(
+    shape: Shape, upper: Profile, rim: float, rim_level: float, level: float, ground: Plane, pits: tuple[Part, ...] = ()
+) -> Band:
     """Cut and fill where the ground's surface runs through the dig.
 
     Args:
@@ -94,43 +105,84 @@ def band(shape: Shape, upper: Profile, rim: float, rim_level: float, level: floa
         rim: Horizontal distance from the outline out to the rim of the dig [m].
         rim_level, level: Site levels of rim and waterline [m].
         ground: In the outline's own axes.
-    Raises: TooSteep if bank and ground never meet.
+        pits: Those that the ground may run through.
+    Raises: TooSteep if bank and ground meet too far out, or nowhere.
     """
     heights = ground.at(shape.coords)
     lowest, highest = float(heights.min()), float(heights.max())
-    slope = ground.slope
+    slope, batter = ground.slope, upper.lines[0].batter
 
     def out(h: float) -> float:
-        return max(-float(upper.inward(np.array([level - h]))[0]), 0.0)
+        return max(-float(upper.inward(np.array(level - h))), 0.0)
 
-    if slope * upper.lines[0].batter >= 1:
-        raise TooSteep
-    deep = level - 25.0
-    if lowest - slope * out(deep) <= deep:
-        raise TooSteep
-    h0 = float(brentq(lambda h: lowest - slope * out(h) - h, deep, max(lowest, deep) + 1e-6))
-    top = max(highest + slope * out(highest), highest) + 1.0
-    while highest + slope * out(top) > top and top < level + 25:
-        top += 1.0
-    h1 = float(brentq(lambda h: highest + slope * out(h) - h, h0 - 1e-9, top)) if highest + slope * out(top) < top else top
-    edges = _edges(h0, h1, upper, level) if h1 - h0 > 1e-9 else np.array([h0])
+    def over(h: float) -> float:
+        """How far the ground, at its highest along the dig's edge at this level, stands above it."""
+        return highest + slope * out(h) - h
+
+    if slope * batter >= 1:
+        raise TooSteep(math.inf)
+    h0 = _root(lambda h: lowest - slope * out(h) - h, lowest - slope * out(lowest), lowest)
+    straight = max(highest, level - upper.corners[0][1])  # from here up the bank has one batter
+    h1 = _root(over, highest, straight + max(over(straight), 0.0) / (1 - slope * batter))
+    if out(h1) > FAR_BANK:
+        raise TooSteep(out(h1))
+    dig = _Dig(Bowl(Part(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, ground)
     cut = fill = 0.0
-    part = Bowl(Part(shape, Placed(0.0, 0.0, 0.0), upper))
-    if len(edges) > 1:
-        h, weight = _nodes(edges)
-        cut = float(np.sum(weight * _cut_areas(part, h, level, ground)))
+    if h1 - h0 > 1e-9:
+        h, weight = _nodes(_edges(h0, h1, upper, level))
+        cut = float(np.sum(weight * dig.cut(h)))
     low = lowest - slope * rim
     if low < rim_level:
-        rim_line = shape.moved(np.array([-rim]))[0]
         h, weight = _nodes(_edges(low, rim_level, upper, level))
-        under = np.zeros(len(h))
-        if slope > 0:
-            under = shapely.area(rim_line) - shapely.area(shapely.intersection(np.full(len(h), rim_line), ground.above(h)))
-        else:
-            under = np.full(len(h), float(shapely.area(rim_line)))
-        dug_under = part.area(level - h) - _cut_areas(part, h, level, ground)
-        fill = float(np.sum(weight * np.maximum(under - dug_under, 0.0)))
+        fill = float(np.sum(weight * dig.fill(h, rim)))
     return Band(level - h0, cut, fill, out(h1))
+
+
+def _root(falling: Callable[[float], float], low: float, high: float) -> float:
+    """Where a function that falls by at least as much as its argument grows is 0, between two arguments on either side."""
+    return float(brentq(falling, low - 1e-9, high + 1e-9))
+
+
+@dataclass(frozen=True)
+class _Dig:
+    """A dig in the ground, for plan areas at site levels, shape (n,) each [m²].
+
+    On sloping ground the areas are cut from simplified outlines, a few corners in place of five hundred, and what is wanted
+    in full is scaled by the true area.
+    """
+
+    bowl: Bowl
+    level: float
+    ground: Plane
+
+    def cut(self, h: Array) -> Array:
+        """What is inside the dig and under the ground."""
+        whole = self.bowl.area(self.level - h)
+        if self.ground.slope == 0:
+            return np.where(h < self.ground.level, whole, 0.0)
+        dug = self._dug(h)
+        under, size = shapely.area(shapely.intersection(dug, self.ground.above(h))), shapely.area(dug)
+        return np.asarray(whole * under / np.where(size > 0, size, 1.0))
+
+    def fill(self, h: Array, rim: float) -> Array:
+        """What is inside the rim line, outside the dig and above the ground."""
+        inside = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND))
+        strip = shapely.difference(inside, self._dug(h))
+        if self.ground.slope == 0:
+            return np.where(h > self.ground.level, shapely.area(strip), 0.0)
+        return np.asarray(shapely.area(shapely.difference(strip, self.ground.above(h))))
+
+    @cached_property
+    def thin(self) -> shapely.Polygon:
+        return self.bowl.pool.shape.polygon.simplify(THIN)
+
+    def _dug(self, h: Array) -> NDArray[np.object_]:
+        pool, z = self.bowl.pool, self.level - h
+        away = np.minimum(pool.profile.inward(z), 2 * pool.shape.inradius)
+        dug = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
+        for pit in self.bowl.pits:
+            dug = shapely.union(dug, pit.regions(pit.profile.inward(z)))
+        return np.asarray(dug, dtype=object)
 
 
 def _edges(low: float, high: float, upper: Profile, level: float) -> Array:
@@ -144,14 +196,8 @@ def _nodes(edges: Array) -> tuple[Array, Array]:
     return (edges[:-1, None] + half * (1 + _X)).ravel(), (half * _W).ravel()
 
 
-def _cut_areas(part: Bowl, h: Array, level: float, ground: Plane) -> Array:
-    """Plan area, at each level, of what is inside the dig and under the ground's surface, shape (n,) [m²]."""
-    if ground.slope == 0:
-        return np.where(h < ground.level, part.area(level - h), 0.0)
-    return np.asarray(shapely.area(shapely.intersection(part.regions(level - h), ground.above(h))), dtype=float)
-
-
-Dug = tuple[Shape, Placed, Profile, float]  # outline, its place, dig profile near the ground, site level of the waterline [m]
+# Outline, its place, dig profile near the ground, site level of the waterline, how far out the dig meets the ground [m].
+Dug = tuple[Shape, Placed, Profile, float, float]
 
 
 def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
@@ -163,24 +209,30 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
         digs: Those that meet another.
         ground: In site axes.
     """
-    thin = [shapely.transform(shape.polygon.simplify(THIN), placed.to_site) for shape, placed, _, _ in digs]
-    high = max(float(ground.at(placed.to_site(shape.coords)).max()) for shape, placed, _, _ in digs) + 0.5 * ground.slope
+    thin = [shapely.transform(shape.polygon.simplify(THIN), placed.to_site) for shape, placed, *_ in digs]
+    high = max(float(ground.at(placed.to_site(shape.coords)).max()) + ground.slope * reach for shape, placed, _, _, reach in digs)
+    low = min([*(level for *_, level, _ in digs), high]) - UNDER
 
-    def outward(h: Array) -> list[Array]:
-        return [-upper.inward(level - h) for _, _, upper, level in digs]
+    def outward(number: int, h: Array) -> Array:
+        _, _, upper, level, _ = digs[number]
+        return np.maximum(-upper.inward(level - h), 0.0)
 
-    tries = np.linspace(high - 3.0, high, 61)
-    out = outward(tries)
-    touch = np.zeros(len(tries), dtype=bool)
+    touch = []
     for i in range(len(digs)):
         for j in range(i):
-            touch |= np.maximum(out[i], 0) + np.maximum(out[j], 0) > thin[i].distance(thin[j])
-    if not touch.any():
+            apart = float(thin[i].distance(thin[j]))
+
+            def gap(h: float, i: int = i, j: int = j, apart: float = apart) -> float:
+                return apart - float(outward(i, np.array(h)) + outward(j, np.array(h)))
+
+            if gap(high) < 0:
+                touch.append(low if gap(low) <= 0 else float(brentq(gap, low, high)))
+    if not touch:
         return 0.0
-    low = float(tries[max(int(np.argmax(touch)) - 1, 0)])
-    corners = [level - z for _, _, upper, level in digs for _, z in upper.corners if low < level - z < high]
-    h, weight = _nodes(np.unique(np.concatenate([np.linspace(low, high, 3), corners])))
-    stacks = [shapely.buffer(np.full(len(h), ring), np.maximum(away, 0.0), quad_segs=16) for ring, away in zip(thin, outward(h), strict=True)]
+    corners = [level - z for _, _, upper, level, _ in digs for _, z in upper.corners]
+    marks = [h for h in (*touch, *corners) if min(touch) <= h <= high]
+    h, weight = _nodes(np.unique([*np.linspace(min(touch), high, 4), *marks]))
+    stacks = [shapely.buffer(np.full(len(h), ring), outward(number, h), quad_segs=ROUND) for number, ring in enumerate(thin)]
     together = stacks[0]
     for stack in stacks[1:]:
         together = shapely.union(together, stack)
@@ -197,8 +249,7 @@ def length_above(ring: Array, level: float, ground: Plane) -> float:
     """Length of a closed line at a level that stands above the ground, corners exact on a plane, shape (n, 2) [m]."""
     high = level - ground.at(ring)
     steps = np.linalg.norm(np.diff(ring, axis=0), axis=1)
-    before, after = high[:-1], high[1:]
-    both = np.where((before > 1e-9) & (after > 1e-9), 1.0, 0.0)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        cross = np.where(before * after < 0, np.maximum(before, after) / np.abs(before - after), both)
-    return float(np.sum(steps * cross))
+    least, most = np.minimum(high[:-1], high[1:]), np.maximum(high[:-1], high[1:])
+    above = most > 1e-9
+    share = np.where(above, most / np.where(above, most - np.minimum(least, 0.0), 1.0), 0.0)
+    return float(np.sum(steps * share))

@@ -155,7 +155,7 @@ class _OffsetTable:
         beyond = piece < 0
         if beyond.any():
             out[beyond] = measure(self._shape.moved(flat[beyond]))
-        return out.reshape(inward.shape)
+        return np.asarray(out.reshape(inward.shape))
 
 
 def _series(shape: Shape, low: Array, high: Array, count: int) -> Array:
@@ -225,32 +225,36 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
     where many are equally large), so that the last steps move a point away from the outline instead.
     """
     low, high, last = 0.0, math.sqrt(polygon.area / math.pi), polygon
+    coarse = polygon.simplify(1e-3 * high)
     while high - low > 0.01 * high:
         middle = (low + high) / 2
-        left = polygon.buffer(-middle, quad_segs=2)
+        left = coarse.buffer(-middle, quad_segs=2)
         if left.is_empty:
             high = middle
         else:
             low, last = middle, left
-    edge = polygon.exterior
-    biggest = max(getattr(last, "geoms", [last]), key=lambda part: part.area)
-    start = biggest.centroid if biggest.contains(biggest.centroid) else biggest.representative_point()
-    spread = high * 0.02
-    simplex = np.array([[start.x, start.y], [start.x + spread, start.y], [start.x, start.y + spread]])
-    best = minimize(
-        lambda at: -edge.distance(shapely.Point(at)),
-        simplex[0],
-        method="Nelder-Mead",
-        options={"initial_simplex": simplex, "xatol": 1e-7 * high, "fatol": 1e-8 * high, "maxfev": 200},
-    )
-    return float(-best.fun), (float(best.x[0]), float(best.x[1]))
+    edge, found = polygon.exterior, []
+    for part in getattr(last, "geoms", [last]):  # two lobes may be as wide as each other to 1 %
+        start = part.centroid if part.contains(part.centroid) else part.representative_point()
+        spread = high * 0.02
+        best = minimize(
+            lambda at: -edge.distance(shapely.Point(at)),
+            (start.x, start.y),
+            method="Nelder-Mead",
+            options={
+                "initial_simplex": np.array([[start.x, start.y], [start.x + spread, start.y], [start.x, start.y + spread]]),
+                "xatol": 1e-7 * high, "fatol": 1e-8 * high, "maxfev": 200,
+            },
+        )  # fmt: skip
+        found.append((float(-best.fun), (float(best.x[0]), float(best.x[1]))))
+    return max(found)
 
 
 def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
     """Inward distances at which the number of parts changes."""
     if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
         return ()  # a convex outline never falls into parts
-    coarse = polygon.simplify(1e-4 * inradius)  # a fifth of the vertices; moves a split by as much
+    coarse = polygon.simplify(1e-3 * inradius)  # a fraction of the vertices; moves a split by as much
 
     def parts(inward: Array) -> Array:
         moved = shapely.buffer(np.full(inward.shape, coarse), -inward, quad_segs=4)

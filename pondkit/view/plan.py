@@ -8,6 +8,7 @@ import numpy as np
 from pondkit.evaluate import OptionResult
 from pondkit.surface.path import Laid
 from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line, shading
+from pondkit.surface.thread import Spot
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
@@ -48,19 +49,19 @@ def plan(
     data: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
-        finished = pool.surfaces.finished
-        data.append(_line(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{pool.name}: rim"))
+        called, finished = frame.plain(pool.name), pool.surfaces.finished
+        data.append(_line(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{called}: rim"))
         depths = shading(finished)
         drawn = _level_depths(finished)
         number = 0
         for depth, rings in depths:
             level = any(abs(depth - own) < 1e-6 for own in drawn)
-            data.append(_fill(rings, unit, frame.shade(depth, scale), f"{pool.name}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep", level, pool.index))
+            data.append(_fill(rings, unit, frame.shade(depth, scale), f"{called}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep", level, pool.index))
             if level and rings and not bare:
                 notes.append(_depth_note(rings, depth, system, unit, number))
                 number += 1
         heavy = 3.0 if chosen == pool.index else 1.6
-        data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{pool.name}: waterline"))
+        data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{called}: waterline"))
         if limit is not None and pool.max_depth.value > limit:
             data.append(_line(rings_at(finished, limit), unit, frame.MARK, 1.6, dash="dash", name=f"deeper than {show(limit, LENGTH, system)}"))
         if not bare:
@@ -115,11 +116,14 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
     data: list[dict[str, Any]] = []
     if result.stone:
         for name, rings in result.stone.edging_rings:
-            data.append(_fill(rings, unit, frame.STONE, f"edging, {name}", True, None, opacity=0.7))
+            data.append(_fill(rings, unit, frame.STONE, f"edging, {frame.plain(name)}", True, None, opacity=0.7))
         for name, rings in result.stone.boulder_rings:
-            data.append(_fill(rings, unit, frame.STONE, f"boulder {name}", True, None, line=frame.INK))
-    if result.option.tunnels:
-        data.append(_nodes(result, unit, bare))
+            data.append(_fill(rings, unit, frame.STONE, f"boulder {frame.plain(name)}", True, None, line=frame.INK))
+    if result.tunnels:
+        for name, start, end, width in result.tunnels.lines:
+            data.append(_pipe(np.array([start[:2], end[:2]]), unit, f"run {name}, {show(width, LENGTH, system)} outside"))
+        data.append(_nodes(result.tunnels.places, unit, bare))
+        data.append(_passes(result.tunnels.passes, unit))
     for link in result.option.links:
         data.append(_link(result, link, unit, system))
     return [item for item in data if item]
@@ -133,14 +137,25 @@ def _pipe(ends: Array, unit: str, name: str) -> dict[str, Any]:
 _SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
 
 
-def _nodes(result: OptionResult, unit: str, bare: bool) -> dict[str, Any]:
-    nodes = result.option.tunnels.nodes if result.option.tunnels else ()
-    at = frame.in_unit(np.array([node.at[:2] for node in nodes] or np.zeros((0, 2))), unit)
+def _nodes(places: tuple[tuple[str, str, Spot], ...], unit: str, bare: bool) -> dict[str, Any]:
+    at = frame.in_unit(np.array([place[:2] for _, _, place in places] or np.zeros((0, 2))), unit)
     return {
         "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1],
-        "text": [node.name if node.kind != "junction" else "" for node in nodes], "textposition": "top center",
-        "textfont": {"size": 11, "color": frame.PIPE}, "hovertext": [f"{node.kind} {node.name}" for node in nodes], "hoverinfo": "text",
-        "marker": {"symbol": [_SYMBOLS[node.kind] for node in nodes], "size": [14 if node.kind == "chamber" else 10 for node in nodes], "color": frame.PIPE, "line": {"color": frame.PIPE, "width": 2}},
+        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places], "textposition": "top center",
+        "textfont": {"size": 11, "color": frame.PIPE}, "hovertext": [f"{kind} {name}" for name, kind, _ in places], "hoverinfo": "text",
+        "marker": {
+            "symbol": [_SYMBOLS[kind] for _, kind, _ in places], "size": [14 if kind == "chamber" else 9 for _, kind, _ in places],
+            "color": frame.PIPE, "opacity": 1, "line": {"color": "#ffffff", "width": 1},
+        },
+    }  # fmt: skip
+
+
+def _passes(passes: tuple[tuple[str, Spot], ...], unit: str) -> dict[str, Any]:
+    """Penetrations of the liner, as rings round the pipe."""
+    at = frame.in_unit(np.array([place[:2] for _, place in passes] or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": at[:, 0], "y": at[:, 1], "hovertext": [f"through the liner: {name}" for name, _ in passes],
+        "hoverinfo": "text", "marker": {"symbol": "circle-open", "size": 13, "color": frame.MARK, "line": {"width": 2.5}},
     }  # fmt: skip
 
 
@@ -158,7 +173,7 @@ def _link(result: OptionResult, link: Any, unit: str, system: System) -> dict[st
     line = frame.in_unit(np.array([at + side, at - side, tip, at + side]), unit)
     return {
         "type": "scatter", "mode": "lines", "x": line[:, 0], "y": line[:, 1], "fill": "toself", "fillcolor": "#f4fbfb",
-        "line": {"color": frame.INK, "width": 1.5}, "name": f"{link.kind} from {link.from_} to {link.to}, crest {show(link.crest_width, LENGTH, system)}", "hoverinfo": "name",
+        "line": {"color": frame.INK, "width": 1.5}, "name": f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest {show(link.crest_width, LENGTH, system)}", "hoverinfo": "name",
     }  # fmt: skip
 
 
@@ -237,4 +252,4 @@ def _nice(length: float) -> float:
     if length <= 0 or not math.isfinite(length):
         return 1.0
     power = 10 ** math.floor(math.log10(length))
-    return max((step * power for step in (1, 2, 5) if step * power <= length * 1.0001), default=power)
+    return float(max((step * power for step in (1, 2, 5) if step * power <= length * 1.0001), default=power))

@@ -33,14 +33,14 @@ def zones(results: list[OptionResult], system: System, scale_to: float, *, by: s
                 value = magnitude(area if by == "area" else water, kind, unit)
                 colour = frame.shade(depth, scale_to)
                 data.append({
-                    "type": "bar", "orientation": "h", "y": [pool.name if single else result.option.name], "x": [round(value, 3)],
-                    "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [zone], "textposition": "inside", "insidetextanchor": "middle", "textangle": 0,
-                    "textfont": {"size": 12, "color": "#ffffff" if depth > 0.45 * scale_to else frame.INK},
-                    "hovertext": [f"{pool.name}, {zone}: {show(area if by == 'area' else water, kind, system, unit)}, drawn to {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"],
+                    "type": "bar", "orientation": "h", "y": [frame.plain(pool.name if single else result.option.name)], "x": [round(value, 3)],
+                    "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [frame.plain(zone)], "textposition": "inside", "insidetextanchor": "middle", "textangle": 0,
+                    "textfont": {"size": 12, "color": frame.text_on(colour)},
+                    "hovertext": [f"{frame.plain(pool.name)}, {frame.plain(zone)}: {show(area if by == 'area' else water, kind, system, unit)}, drawn to {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"],
                     "hoverinfo": "text",
                 })  # fmt: skip
     words = "zone area" if by == "area" else "water in the zone"
-    names = [pool.name for pool in results[0].pools] if single else [result.option.name for result in results]
+    names = [frame.plain(name) for name in ([pool.name for pool in results[0].pools] if single else [result.option.name for result in results])]
     y = {"automargin": True, "ticks": "", "categoryorder": "array", "categoryarray": names[::-1]}
     return frame.figure(data, x={"title": frame.title(words, pretty(unit))}, y=y, barmode="stack", uniformtext={"minsize": 10, "mode": "hide"}, bargap=0.25)
 
@@ -54,7 +54,7 @@ def storage(result: OptionResult, system: System) -> Figure:
         down = np.linspace(0.0, bowl.deepest, LEVELS)
         held = bowl.volumes(down)
         data.append({
-            "type": "scatter", "mode": "lines", "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3), "y": frame.in_unit(down, depth_unit), "name": pool.name,
+            "type": "scatter", "mode": "lines", "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3), "y": frame.in_unit(down, depth_unit), "name": frame.plain(pool.name),
             "line": {"width": 2.5, "color": frame.DEPTHS[-2 - 2 * (number % 3)], "dash": ("solid", "dash", "dot")[number % 3]}, "hoverinfo": "name+x+y",
         })  # fmt: skip
     return frame.figure(
@@ -79,7 +79,7 @@ def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
             "type": "surface", "x": frame.in_unit(places[..., 0], unit, 2).tolist(), "y": frame.in_unit(places[..., 1], unit, 2).tolist(),
             "z": [[None if np.isnan(v) else float(v) for v in row] for row in level],
             "surfacecolor": [[None if np.isnan(v) else float(v) for v in row] for row in np.round(depth, 3)], "cmin": 0.0, "cmax": scale_to,
-            "colorscale": [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)], "showscale": False, "name": pool.name, "hoverinfo": "name+x+y+z",
+            "colorscale": [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)], "showscale": False, "name": frame.plain(pool.name), "hoverinfo": "name+x+y+z",
         })  # fmt: skip
     made = frame.figure(data, x={}, y={})
     made["layout"] |= {

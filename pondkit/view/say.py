@@ -87,7 +87,7 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
         case ast.Name(id=name):
             return _term(terms[name], shown) if name in terms else _spaced(name)
         case ast.Constant(value=value):
-            return f"{value:g}" if isinstance(value, (int, float)) else str(value)
+            return f"{value:g}" if isinstance(value, int | float) else repr(value)
         case ast.UnaryOp(op=ast.USub(), operand=operand):
             return f"-{_write(operand, terms, shown, 3)}"
         case ast.BinOp(left=left, op=ast.Pow(), right=right):
@@ -110,7 +110,7 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
             match name:
                 case "sqrt":
                     return f"√({inner})"
-                case "ceil":
+                case "ceil" | "rounded_up":
                     return f"rounded up({inner})"
                 case "sum":
                     return inner if terms and level <= 1 else f"({inner})" if terms else f"sum of {inner}"

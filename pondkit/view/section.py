@@ -49,25 +49,26 @@ def section(result: OptionResult, line: Line, system: System, ground: Any, share
     data: list[dict[str, Any]] = [_trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
+        called = frame.plain(pool.name)
         for own, name, look in (
             (pool.surfaces.dig, "dig", {"color": frame.FAINT, "width": 1, "dash": "dot"}),
             (pool.surfaces.liner, "liner", {"color": frame.LINER, "width": 2.5}),
         ):
             x, z = _surface(own, line)
             if len(x):
-                data.append(_trace(x, z, unit, f"{pool.name}: {name}", look))
+                data.append(_trace(x, z, unit, f"{called}: {name}", look))
         x, z = _surface(pool.surfaces.finished, line)
         if not len(x):
             continue
-        data += _water(x, z, pool.surfaces.finished.level, unit, pool.name)
+        data += _water(x, z, pool.surfaces.finished.level, unit, called)
         gravel = pool.gravel_volume.value > 1e-9
         if gravel:
-            data.append(_trace(x, z, unit, f"{pool.name}: top of gravel", {"color": "#a8824f", "width": 1.5}))
+            data.append(_trace(x, z, unit, f"{called}: top of gravel", {"color": "#a8824f", "width": 1.5}))
         wet = np.flatnonzero(z < pool.surfaces.finished.level)
         if len(wet) and not bare:
             middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
             level = pool.surfaces.finished.level
-            notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{pool.name}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
+            notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
                           "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
     shown, low, high = shared or reach(result, line, ground)
     times = _exaggeration(shown, high - low)
@@ -91,7 +92,9 @@ def alt_section(result: OptionResult, system: System) -> str:
 
 
 def _surface(own: Laid, line: Line) -> tuple[Array, Array]:
-    """Stations and levels of one surface inside its rim; NaN between parts."""
+    """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
+    if line[0] == line[1]:
+        return np.zeros(0), np.zeros(0)
     nodes = trace(line_rays(own.outlines(), line[0], line[1], SAMPLES), [own])
     if not (nodes.inside >= 0).any():
         return np.zeros(0), np.zeros(0)

@@ -10,6 +10,8 @@ from pondkit.units import AREA, LENGTH, RATIO, SYSTEMS, VOLUME, Area, Count, Len
 from pondkit.view.say import say, say_problem, working
 from tests.designs import DEMO_NAMES, demo, pool, read
 
+DROP = "(upper - (lower - upper)) × half"
+
 
 def prism(area: Area, depth: Length) -> Volume:
     """Source: geometry"""
@@ -60,8 +62,8 @@ def branched(depth: Length) -> Length:
         (entry(prism, "", area=2.0, depth=0.5), "si", "area × depth = 2 m² × 50 cm"),
         (entry(prism, "", area=10 * 0.3048**2, depth=0.3048), "us", "area × depth = 10 ft² × 12 in"),
         (entry(ball, "", radius=2.0), "si", "4 / 3 × π × radius³ = 4 / 3 × π × (2 m)³"),
-        (entry(drop, "", upper=0.5, lower=0.2, half=0.5), "si", "(upper - (lower - upper)) × half = (50 cm - (20 cm - 50 cm)) × 0.5"),
-        (entry(drop, "", upper=-0.5, lower=0.2, half=0.5), "si", "(upper - (lower - upper)) × half = ((-50 cm) - (20 cm - (-50 cm))) × 0.5"),
+        (entry(drop, "", upper=0.5, lower=0.2, half=0.5), "si", f"{DROP} = (50 cm - (20 cm - 50 cm)) × 0.5"),
+        (entry(drop, "", upper=-0.5, lower=0.2, half=0.5), "si", f"{DROP} = ((-50 cm) - (20 cm - (-50 cm))) × 0.5"),
         (entry(share, "", part=1.0, whole=2.0, more=3.0), "si", "part / (whole + more) = 1 m / (2 m + 3 m)"),
         (entry(pieces, "", length=3.0, one=2.0), "si", "rounded up(length / one) = rounded up(3 m / 2 m)"),
         (entry(reach, "", run=3.0, rise=4.0), "si", "√(run² + rise²) = √((3 m)² + (4 m)²)"),

@@ -18,7 +18,7 @@ from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 SI = {
     **{"mil": 2.54e-5, "in": 0.0254, "ft": 0.3048, "ft²": 0.3048**2, "ft³": 0.3048**3, "yd³": 0.9144**3},
     **{"gal": 3.785411784e-3, "lb": 0.45359237, "short ton": 907.18474},
-    **{"mm": 1e-3, "cm": 0.01, "m": 1.0, "m²": 1.0, "m³": 1.0, "L": 1e-3, "kg": 1.0, "tonne": 1e3},
+    **{"mm": 1e-3, "cm": 0.01, "m": 1.0, "m²": 1.0, "m³": 1.0, "L": 1e-3, "kg": 1.0, "tonne": 1e3, "°": 1.0},
 }
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 

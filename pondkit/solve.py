@@ -1,0 +1,33 @@
+"""Searches that are run only on request, never on a slider's way."""
+
+from pondkit.document import Project
+from pondkit.evaluate import evaluate
+from pondkit.lining import Turn, least_area_turn
+from pondkit.surface.path import rays
+from pondkit.surface.sheet import reach
+
+LINES, SAMPLES = 25, 96
+
+
+def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
+    """The turn at which one liner takes the least net area; None where no pool of it can be worked out.
+
+    Args:
+        project: The design.
+        option, liner: Index of the option, and of the liner in it.
+    """
+    lining = project.options[option].lining
+    if lining is None:
+        return None
+    covers = lining.liners[liner].covers
+    laid = tuple(pool.surfaces.liner for pool in evaluate(project).options[option].pools if pool.name in covers)
+    if not laid:
+        return None
+    outlines = tuple(outline for pool in laid for outline in pool.outlines())
+    margin = max(pool.rim for pool in laid) + lining.edge + 0.1
+
+    def area(turn: float) -> float:
+        along, across = (reach(rays(outlines, at, margin, LINES, SAMPLES), laid, lining.edge) for at in (turn, turn + 90.0))
+        return along.length * across.length
+
+    return least_area_turn(area)

@@ -1,0 +1,308 @@
+"""Every field of the document, found by walking its classes: too low, too high, of a wrong kind, misspelt; saved, loaded.
+
+A new field is covered unasked. Documents are built from the declarations themselves, each field at its least value.
+"""
+
+import copy
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, get_args, get_origin
+
+import pytest
+
+from pondkit import Project, load, save
+from pondkit.document import Part, Refused, get, walk
+from pondkit.document.base import Ask, ask_of, choices_in, key_of, kind_in
+from pondkit.units import COUNT, MASS, Entered, Kind, read
+
+Keys = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Place:
+    """One field in one document: where its value stands in the file, and what declares it."""
+
+    data: dict[str, Any]
+    keys: Keys
+    holder: type[Part]
+    name: str
+
+    @property
+    def said(self) -> Ask | None:
+        return ask_of(self.holder, self.name)
+
+    @property
+    def kind(self) -> Kind | None:
+        return kind_in(self.holder, self.name)
+
+    @property
+    def tag(self) -> bool:
+        """True for the key that tells one member of a union from the others."""
+        return get_origin(self.holder.model_fields[self.name].annotation) is Literal and self.said is None
+
+    @property
+    def held(self) -> Any:
+        """What stands there."""
+        return self._at(len(self.keys))
+
+    def _at(self, depth: int) -> Any:
+        at: Any = self.data
+        for key in self.keys[:depth]:
+            at = at[key]
+        return at
+
+    def with_value(self, value: Any, numbers: bool = True) -> bytes:
+        """The file with another value here; in place of the first number of a list, or of the whole where not ``numbers``."""
+        data = copy.deepcopy(self.data)
+        at = data
+        for key in self.keys[:-1]:
+            at = at[key]
+        last = self.keys[-1]
+        while numbers and isinstance(at[last], list):
+            at, last = at[last], 0
+        at[last] = value
+        return json.dumps(data).encode()
+
+    def misspelt(self, key: str) -> bytes:
+        data = copy.deepcopy(self.data)
+        at = data
+        for step in self.keys[:-1]:
+            at = at[step]
+        at[key] = at.pop(self.keys[-1])
+        return json.dumps(data).encode()
+
+    def words(self) -> list[str]:
+        """What a message must say of the place: every list on the way with its number."""
+        found, holder = [], Project
+        for depth, (step, following) in enumerate(zip(self.keys, [*self.keys[1:], None], strict=True), 1):
+            if isinstance(step, int):
+                continue
+            name = next((n for n, f in holder.model_fields.items() if key_of(f, n) == step), None)
+            inner = list(_members(holder.model_fields[name].annotation)) if name else []
+            if not inner or following is None:
+                break
+            if isinstance(following, int):
+                found.append(f"{inner[0].title_of_part} {following + 1}")
+            holder = _chosen(inner, self._at(depth)) if len(inner) > 1 else inner[0]
+        return found
+
+    def __str__(self) -> str:
+        return ".".join(map(str, self.keys)) + f" of {self.holder.title_of_part}"
+
+
+def _members(annotation: Any) -> Iterator[type[Part]]:
+    if isinstance(annotation, type) and issubclass(annotation, Part):
+        yield annotation
+    for arg in get_args(annotation):
+        yield from _members(arg)
+
+
+def _tag_of(part: type[Part]) -> tuple[str, Any]:
+    name, field = next(iter(part.model_fields.items()))
+    return name, field.default
+
+
+def _chosen(members: list[type[Part]], data: dict[str, Any]) -> type[Part]:
+    return next(m for m in members if data.get(_tag_of(m)[0]) == _tag_of(m)[1])
+
+
+def build(part: type[Part], member: int) -> dict[str, Any]:
+    """A part with every field filled in; of a union the member with this number, as far as there are so many."""
+    made = {}
+    for name, field in part.model_fields.items():
+        inner = list(_members(field.annotation))
+        if inner:
+            one = build(inner[min(member, len(inner) - 1)], member)
+            made[key_of(field, name)] = [one] if _is_list(field.annotation) else one
+        else:
+            made[key_of(field, name)] = _value(part, name)
+    return made
+
+
+def _is_list(annotation: Any) -> bool:
+    return get_origin(annotation) is tuple or any(
+        _is_list(arg) for arg in get_args(annotation) if get_origin(annotation) is Annotated
+    )
+
+
+def _value(part: type[Part], name: str) -> Any:
+    field = part.model_fields[name]
+    kind, choices, annotation = kind_in(part, name), choices_in(part, name), field.annotation
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)[0]
+    if choices:
+        return choices[0]
+    if annotation is bool:
+        return True
+    if kind is None:
+        return ["a"] if _is_list(annotation) else "a"
+    said = ask_of(part, name)
+    assert said is not None, f"{part.__name__}.{name} is declared without 'ask'"
+    least = said.low if kind.plain else _written(said.bound("low", kind) or 0.0, kind)
+    return _shaped(annotation, least)
+
+
+def _shaped(annotation: Any, value: Any) -> Any:
+    """A value in the shape of an annotation: alone, in a tuple, or a tuple of tuples; three points where points are wanted."""
+    if get_origin(annotation) is tuple:
+        args = get_args(annotation)
+        return [_shaped(args[0], value)] * 3 if args[-1] is Ellipsis else [_shaped(arg, value) for arg in args]
+    inner = [arg for arg in get_args(annotation) if get_origin(arg) is tuple]
+    return _shaped(inner[0], value) if inner else value
+
+
+def _written(si: float, kind: Kind) -> Any:
+    """An SI value as a person may write it: in the SI unit where the kind has one."""
+    if kind.plain:
+        return int(si) if kind is COUNT else si
+    one = float(read(f"1 {kind.bare['si']}", kind, "si"))
+    return f"{si / one:.9f} {kind.bare['si']}"
+
+
+DOCUMENTS = [build(Project, member) for member in range(5)]
+
+
+def places() -> list[Place]:
+    found: dict[tuple[Keys, type[Part]], Place] = {}
+    for data in DOCUMENTS:
+        for keys, holder, name in _walk(data, Project, ()):
+            found.setdefault((keys, holder), Place(data, keys, holder, name))
+    return list(found.values())
+
+
+def _walk(data: Any, part: type[Part], keys: Keys) -> Iterator[tuple[Keys, type[Part], str]]:
+    for name, field in part.model_fields.items():
+        key = key_of(field, name)
+        yield (*keys, key), part, name
+        inner = list(_members(field.annotation))
+        if inner and isinstance(data[key], list):
+            yield from _walk(data[key][0], inner[0], (*keys, key, 0))
+        elif inner:
+            yield from _walk(data[key], _chosen(inner, data[key]) if len(inner) > 1 else inner[0], (*keys, key))
+
+
+PLACES = [place for place in places() if place.keys != ("pondkit",)]
+NUMBERS = [place for place in PLACES if place.kind is not None]
+
+
+def refused(raw: bytes) -> str:
+    with pytest.raises(Refused) as caught:
+        load(raw)
+    return str(caught.value)
+
+
+def test_the_walk_meets_every_class_of_the_document() -> None:
+    classes = {place.holder for place in PLACES}
+    every: set[type[Part]] = set()
+    waiting = [Project]
+    while waiting:
+        part = waiting.pop()
+        if part not in every:
+            every.add(part)
+            waiting += [m for field in part.model_fields.values() for m in _members(field.annotation)]
+    assert classes == every
+    assert len(PLACES) > 100
+
+
+@pytest.mark.parametrize("place", NUMBERS, ids=str)
+def test_a_number_is_declared_with_label_bounds_step_and_help(place: Place) -> None:
+    said, kind = place.said, place.kind
+    assert said is not None
+    assert kind is not None
+    low, high = said.bound("low", kind), said.bound("high", kind)
+    assert low is not None
+    assert high is not None
+    assert low < high
+    assert said.help.endswith(".")
+    for system in ("us", "si"):
+        stride, unit = said.stride(kind, system)  # type: ignore[arg-type]
+        assert stride > 0
+        assert bool(unit) != kind.plain
+
+
+@pytest.mark.parametrize("data", DOCUMENTS, ids=range(len(DOCUMENTS)))
+@pytest.mark.parametrize("units", ["us", "si"])
+def test_every_field_saved_and_loaded_is_equal_with_its_text_and_saves_to_the_same_bytes(
+    data: dict[str, Any], units: str
+) -> None:
+    project = load(json.dumps(data | {"units": units}).encode())
+    text = save(project)
+    again = load(text.encode())
+    assert again == project
+    assert save(again) == text
+    for path, part, field in walk(project):
+        here = getattr(part, field)
+        if isinstance(here, Entered):
+            assert get(again, path).text == here.text
+            assert f'"{here.text}"' in text
+
+
+@pytest.mark.parametrize("place", NUMBERS, ids=str)
+@pytest.mark.parametrize("side", ["low", "high"])
+def test_a_number_out_of_bounds_is_answered_with_place_value_and_bounds(place: Place, side: str) -> None:
+    said, kind = place.said, place.kind
+    assert said is not None
+    assert kind is not None
+    low, high = said.bound("low", kind), said.bound("high", kind)
+    assert low is not None
+    assert high is not None
+    beyond = max(1.0, (high - low) * 1e-3) if kind is COUNT else (high - low) * 1e-3
+    given = _written(low - beyond if side == "low" else high + beyond, kind)
+    message = refused(place.with_value(given))
+    assert f"{said.label} is {given if isinstance(given, str) else format(given, 'g')}" in message
+    assert f"allowed is {said.low} to {said.high}" in message
+    assert all(words in message for words in place.words())
+
+
+@pytest.mark.parametrize("place", PLACES, ids=str)
+def test_a_value_of_a_wrong_kind_is_answered_with_place_and_what_to_write(place: Place) -> None:
+    label = place.said.label if place.said else place.name
+    choices, kind = choices_in(place.holder, place.name), place.kind
+    inner = list(_members(place.holder.model_fields[place.name].annotation))
+    held = place.held
+    if place.tag:
+        message = refused(place.with_value("no such thing"))
+        assert "'no such thing' is not known" in message
+        assert "Choices: " in message
+        return
+    if choices:
+        message, wanted = refused(place.with_value("no such thing")), "Choices: " + ", ".join(choices)
+    elif kind is not None and not kind.plain:
+        message, wanted = (
+            refused(place.with_value("3 ft" if kind is MASS else "3 kg")),
+            f"where {kind.name} is wanted; write ",
+        )
+    elif kind is not None:
+        message, wanted = refused(place.with_value("3 kg")), f"is not {kind.name}; write "
+    elif inner or isinstance(held, list):
+        message, wanted = (
+            refused(place.with_value(3, numbers=False)),
+            f"{label} is 3; write {'a list' if isinstance(held, list) else 'an object'}",
+        )
+    elif isinstance(held, bool):
+        message, wanted = refused(place.with_value("maybe")), "write true or false"
+    else:
+        message, wanted = refused(place.with_value(3)), "write a text in quotes"
+    assert label in message
+    assert wanted in message
+    assert all(words in message for words in place.words())
+
+
+@pytest.mark.parametrize("place", [place for place in PLACES if not place.tag], ids=str)
+def test_a_misspelt_key_is_answered_with_place_and_nearest_key(place: Place) -> None:
+    key = str(place.keys[-1])
+    wrong = key + key[-1]
+    message = refused(place.misspelt(wrong))
+    assert f"'{wrong}' is no key here. Did you mean '{key}'?" in message
+    assert all(words in message for words in place.words())
+
+
+@pytest.mark.parametrize("place", [place for place in PLACES if place.tag], ids=str)
+def test_a_misspelt_key_that_tells_one_part_from_another_is_asked_for_with_the_choices(place: Place) -> None:
+    key = str(place.keys[-1])
+    wrong = key + key[-1]
+    message = refused(place.misspelt(wrong))
+    assert f"'{key}' is not filled in. Did you mean '{key}' by '{wrong}'? Choices: " in message
+    assert str(place.held) in message
+    assert all(words in message for words in place.words())
