@@ -14,10 +14,13 @@ from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
 from pondkit.stone import StoneResult
+from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
+from pondkit.surface.bowl import Part
 from pondkit.surface.cover import cover
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep, band, plane_of, shared_cut
-from pondkit.surface.outline import NoOutline, Shape, shape_of
+from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
 from pondkit.surface.path import rays
+from pondkit.surface.profile import Profile
 from pondkit.surface.sheet import reach
 from pondkit.surface.strip import strip
 from pondkit.surface.thread import threads
@@ -138,9 +141,10 @@ class _Option:
                 problems += trouble.problems
         whole = len(pools) == len(option.pools)
         worked = tuple(pools)
-        problems += step(totals.overlaps, worked)
+        gaps = self._gaps(worked)
+        problems += totals.overlaps(worked, gaps)
         sound = whole and not any(problem.path[0] == "pools" for problem in problems)
-        meeting = totals.meeting(worked)
+        meeting = totals.meeting(worked, gaps)
         shared = step(shared_cut, meeting, ground) if meeting else 0.0
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
@@ -213,14 +217,26 @@ class _Option:
     def _pool(self, pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, ground: Plane, site: Site) -> PoolResult:
         step = self.memory.step
         shape = step(_shape, pool.outline, ("pools", index, "outline"))
-        pits = tuple(step(_shape, pit.outline, ("pools", index, "pits", number, "outline")) for number, pit in enumerate(pool.pits))
-        surfaces = step(basin.surfaces, pool, index, shape, pits, seat, thickness)
+        pits = []
+        for number, pit in enumerate(pool.pits):
+            pit_shape = step(_shape, pit.outline, ("pools", index, "pits", number, "outline"))
+            placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
+            pits.append(basin.Hole(pit_shape, placed, step(inside, pit_shape, placed, shape)))
+        surfaces = step(basin.surfaces, pool, index, shape, tuple(pits), seat, thickness)
         dig = surfaces.dig
         own = ground.seen_from(dig.placed)
         lowest = float(own.at(shape.coords).min()) - own.slope * (dig.rim + NEAR)
         upper = dig.bowl.pool.profile.upper(dig.level - lowest)
-        near = step(_band, shape, upper, dig.rim, dig.rim_level, dig.level, own, index)
-        return step(basin.work_out, pool, index, surfaces, near, ground, site.depth_limit, site.soil)
+        met = tuple(pit for pit in dig.bowl.pits if pit.profile.corners[0][1] < dig.level - lowest)
+        near = step(_band, shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
+        rim = step(outside, shape, dig.placed, surfaces.liner.rim)
+        return step(basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil)
+
+    def _gaps(self, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
+        """How pools that may meet, or whose digs may, lie to each other."""
+        outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
+        pairs = close_pairs(outlines, [pool.ground.reach for pool in pools])
+        return [(i, j, self.memory.step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
 
 
 def _shape(outline: Any, path: Path) -> Shape:
@@ -230,9 +246,11 @@ def _shape(outline: Any, path: Path) -> Shape:
         raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
 
 
-def _band(shape: Shape, upper: Any, rim: float, rim_level: float, level: float, ground: Plane, index: int) -> Band:
+def _band(
+    shape: Shape, upper: Profile, rim: float, rim_level: float, level: float, ground: Plane, pits: tuple[Part, ...], index: int
+) -> Band:
     try:
-        return band(shape, upper, rim, rim_level, level, ground)
+        return band(shape, upper, rim, rim_level, level, ground, pits)
     except TooSteep as steep:
         figures = {"batter": (upper.lines[0].batter, RATIO), "fall": (ground.slope, RATIO), "reach": (steep.reach, LENGTH)}
         where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"

@@ -2,18 +2,19 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
-from pondkit.result import Problem, Result, no_such
+from pondkit.result import Path, Problem, Result, no_such
 from pondkit.stone import StoneResult
 from pondkit.surface.ground import Dug
-from pondkit.surface.path import near, shared_area
+from pondkit.surface.apart import Gap
 from pondkit.takeoff import Entry, Words, entry, holds, total, words
 from pondkit.tunnels import TunnelsResult
 from pondkit.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 
-SHARED_DEPTH = 3.0  # m below the rim: digs that meet deeper than this are one pool
+UPPER = 1.0  # m below the waterline: digs that meet deeper than this are one pool
 SERVICES = Words("Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge.")
 
 
@@ -96,12 +97,14 @@ def work_out(
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
     """
     nets, opens, cuts = [], [], []
+    faults = stone.problems if stone else ()  # a boulder in no pool that is there would be lacking
     displaced = {figure.subject: figure for figure in stone.stone_displaced} if stone else {}
     cover = {figure.subject: figure for figure in stone.stone_cover} if stone else {}
     pipes = {figure.subject: figure for figure in tunnels.pipe_displaced} if tunnels else {}
     for pool in pools:
         stone_known = not stone or pool.name not in stone.in_doubt
-        if stone_known and (not tunnels or pool.name not in tunnels.in_doubt):
+        full = pool.name in displaced and displaced[pool.name].value >= pool.gross_volume.value
+        if stone_known and not full and (not tunnels or pool.name not in tunnels.in_doubt):
             nets.append(
                 entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=displaced.get(pool.name, 0.0), pipes=pipes.get(pool.name, 0.0),
                       gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
@@ -117,7 +120,7 @@ def work_out(
         pool_dig_volume=tuple(cuts),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
-        total_net_volume=total("", nets, VOLUME) if whole and len(nets) == len(pools) else None,
+        total_net_volume=total("", nets, VOLUME) if whole and len(nets) == len(pools) and not faults else None,
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
         dig_volume=dug,
         fill_volume=built,
@@ -125,14 +128,11 @@ def work_out(
     )
 
 
-def meeting(pools: Sequence[PoolResult]) -> tuple[Dug, ...]:
-    """Digs that run into another one, as ``shared_cut`` takes them."""
-    digs = [(pool.surfaces.dig, pool.ground.reach) for pool in pools]
-    met = {k for i, (a, out_a) in enumerate(digs) for j, (b, out_b) in enumerate(digs[:i]) if near(a, b, out_a + out_b) for k in (i, j)}
-    return tuple(
-        (dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(dig.level - dig.rim_level + SHARED_DEPTH), dig.level)
-        for dig in (digs[k][0] for k in sorted(met))
-    )
+def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> tuple[Dug, ...]:
+    """Digs that run into another one, as ``shared_cut`` takes them; ``gaps`` are those of pools that may be so near."""
+    met = {k for i, j, gap in gaps if gap.distance < pools[i].ground.reach + pools[j].ground.reach for k in (i, j)}
+    digs = [(pools[k].surfaces.dig, pools[k].ground.reach) for k in sorted(met)]
+    return tuple((dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(UPPER), dig.level, reach) for dig, reach in digs)
 
 
 def laid_thickness(option: Option) -> float:
@@ -158,7 +158,7 @@ def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Proble
 
 def names_twice(option: Option) -> Iterator[Problem]:
     """A name that two pools, liners, boulders or nodes share."""
-    groups = {
+    groups: dict[Path, Sequence[Any]] = {
         ("pools",): option.pools,
         ("lining", "liners"): option.lining.liners if option.lining else (),
         ("stone", "boulders"): option.stone.boulders if option.stone else (),
@@ -189,15 +189,13 @@ def link_problems(option: Option) -> Iterator[Problem]:
             yield Problem((*path, "from_"), given, words("from the higher level to the lower"), words("exchange the two pools, or change a level"))
 
 
-def overlaps(pools: tuple[PoolResult, ...]) -> tuple[Problem, ...]:
-    """Pools whose waterlines overlap."""
-    found = []
-    for i, a in enumerate(pools):
-        for b in pools[:i]:
-            shared = shared_area(a.surfaces.finished, b.surfaces.finished)
-            if shared > 1e-4:
-                found.append(
-                    Problem(("pools", a.index, "at"), words(f"it overlaps '{b.name}' by {{area}}", area=(shared, AREA)),
-                            words("waterlines that lie apart"), words("move one of the two, or make it smaller"))
-                )  # fmt: skip
-    return tuple(found)
+def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:
+    """Pools whose waterlines overlap; ``gaps`` are those of pools that may be so near."""
+    for i, j, gap in gaps:
+        if gap.shared > 1e-4:
+            yield Problem(
+                ("pools", pools[j].index, "at"),
+                words(f"it overlaps '{pools[i].name}' by {{area}}", area=(gap.shared, AREA)),
+                words("waterlines that lie apart"),
+                words("move one of the two, or make it smaller"),
+            )

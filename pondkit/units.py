@@ -217,6 +217,11 @@ def _number(text: str) -> float:
     return float(whole or 0) + float(top) / float(bottom)
 
 
+def _even(value: float) -> float:
+    """A value to 15 digits, so that '30 in', '2 ft 6 in' and '0.762 m' are one float."""
+    return float(f"{value:.15g}")
+
+
 def _finite(number: float) -> float:
     """A number as a float; infinity where a whole number is too large for one."""
     try:
@@ -256,7 +261,7 @@ def read(given: Any, kind: Kind, system: System) -> float:
         if kind.plain:
             return value
         unit = kind.bare[system]
-        return Entered(value * factor(unit, kind, system), f"{given!r} {unit}")
+        return Entered(_even(value * factor(unit, kind, system)), f"{given!r} {unit}")
     text = given
     for mark, plain in _HALVES.items():
         text = text.replace(mark, plain)
@@ -284,7 +289,7 @@ def read(given: Any, kind: Kind, system: System) -> float:
     value = sign * sum(number * scale for (number, _), scale in zip(parts, factors, strict=True))
     if not math.isfinite(value):
         raise UnitError(f"'{given}' is not a finite number", f"write {kind.example}")
-    return Entered(value, given.strip())
+    return Entered(_even(value), given.strip())
 
 
 def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:

@@ -7,14 +7,30 @@ import numpy as np
 
 from pondkit.document.pool import Pit, Pool, Tier
 from pondkit.result import Path, Problem, Trouble
+from pondkit.surface.apart import goes_beyond
 from pondkit.surface.bowl import Bowl, Part
 from pondkit.surface.outline import Placed, Shape
-from pondkit.surface.path import Laid, holds_point, inside
+from pondkit.surface.path import Laid
 from pondkit.surface.profile import Profile, Step, profile
 from pondkit.takeoff import words
 from pondkit.units import LENGTH
 
 CLOSE = 1e-6  # m: outlines nearer than this touch
+
+
+@dataclass(frozen=True)
+class Hole:
+    """Outline of a pit with its place in the pool's axes.
+
+    Attributes:
+        shape: In the pit's own axes.
+        placed: Where those lie in the pool's.
+        clear: Least distance inward from the pool's outline; negative where it leaves its pool, by how far [m].
+    """
+
+    shape: Shape
+    placed: Placed
+    clear: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,14 +52,14 @@ class Surfaces:
     placed: Placed
 
 
-def surfaces(pool: Pool, index: int, shape: Shape, pits: tuple[Shape, ...], seat: tuple[float, float] | None, normal: float) -> Surfaces:
+def surfaces(pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat: tuple[float, float] | None, normal: float) -> Surfaces:
     """Lay out the surfaces of one pool.
 
     Args:
         pool: As drawn.
         index: Its place in the option, for problems.
         shape: Its outline.
-        pits: Outlines of its pits, in their own axes.
+        holes: Outlines of its pits.
         seat: Edging outside: width, and site level of the base [m].
         normal: Thickness of underlay, liner and overlay together [m].
     Raises: Trouble where tiers are out of order.
@@ -54,38 +70,40 @@ def surfaces(pool: Pool, index: int, shape: Shape, pits: tuple[Shape, ...], seat
         problems += _order(pit.tiers, (*here, "pits", number, "tiers"), pit.top or 0.0)
     if problems:
         raise Trouble(*problems)
-    laid = []
     tops = []
     steps = _steps(pool.tiers)
     plain = profile(steps, bank_batter=pool.bank_batter)
-    kept: list[tuple[int, Pit, Shape, Placed, float]] = []
-    for number, (pit, pit_shape) in enumerate(zip(pool.pits, pits, strict=True)):
-        placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
-        clear = inside(pit_shape, placed, shape)
+    for number, (pit, hole) in enumerate(zip(pool.pits, holes, strict=True)):
         path = (*here, "pits", number)
-        if clear < CLOSE:
-            problems.append(_leaves(path))
+        if hole.clear < 0:
+            problems.append(_leaves(path, -hole.clear))
             continue
-        top = _top(pit, path, plain, shape, placed, pit_shape, clear)
+        top = _top(pit, path, plain, shape, hole)
         if isinstance(top, Problem):
             problems.append(top)
             continue
         problems += _order(pit.tiers, (*path, "tiers"), top)
-        kept.append((number, pit, pit_shape, placed, clear))
         tops.append(top)
     if problems:
         raise Trouble(*problems)
     base = None if seat is None else (seat[0], pool.level - seat[1])
-    for gravel, thickness, edging in ((False, 0.0, None), (True, 0.0, None), (True, 0.0, base), (True, normal, base)):
-        own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=thickness)
-        parts = tuple(
-            Part(pit_shape, placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=thickness), clear)
-            for (_, pit, pit_shape, placed, clear), top in zip(kept, tops, strict=True)
+    placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
+
+    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
+        own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
+        pits = tuple(
+            Part(hole.shape, hole.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), hole.clear)
+            for pit, hole, top in zip(pool.pits, holes, tops, strict=True)
         )
-        rim = -float(own.inward(np.array([-pool.freeboard]))[0])
-        bowl = Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), parts)
-        laid.append(Laid(bowl, Placed(pool.at[0], pool.at[1], pool.turn_deg), pool.level, rim, pool.level + pool.freeboard))
-    return Surfaces(laid[0], laid[1].bowl, laid[2], laid[3], laid[0].placed)
+        rim = -float(own.inward(np.array(-pool.freeboard)))
+        return Laid(Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), pits), placed, pool.level, rim, pool.level + pool.freeboard)
+
+    finished = lay()
+    gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
+    under = lay(gravel=True) if gravel else finished
+    liner = lay(gravel=True, edging=base) if base else under
+    dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
+    return Surfaces(finished, under.bowl, liner, dig, placed)
 
 
 def _steps(tiers: Sequence[Tier]) -> tuple[Step, ...]:
@@ -107,12 +125,12 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
                     words("make it deeper, make the one before shallower, or remove one of the two"),
                 )
             )
-        if index + 1 < len(tiers) and tier.shelf > 0 and tier.depth + tier.gravel > tiers[index + 1].depth + tiers[index + 1].gravel:
+        elif index + 1 < len(tiers) and tier.shelf > 0 and tiers[index + 1].depth > tier.depth and tier.gravel > _room(tiers, index):
             problems.append(
                 Problem(
                     (*path, index, "gravel"),
                     words("{gravel} of gravel reaches below the next tier", gravel=(tier.gravel, LENGTH)),
-                    words("at most {most}", most=(tiers[index + 1].depth + tiers[index + 1].gravel - tier.depth, LENGTH)),
+                    words("at most {most}", most=(_room(tiers, index), LENGTH)),
                     words("lay less gravel, or make the next tier deeper"),
                 )
             )
@@ -120,26 +138,28 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
     return problems
 
 
-def _leaves(path: Path) -> Problem:
+def _room(tiers: Sequence[Tier], index: int) -> float:
+    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next [m]."""
+    after = tiers[index + 1]
+    return after.depth + after.gravel - tiers[index].depth
+
+
+def _leaves(path: Path, by: float) -> Problem:
     return Problem(
         (*path, "at"),
-        words("the pit's outline leaves its pool"),
+        words("the pit's outline leaves its pool by {by}", by=(by, LENGTH)),
         words("a pit lies inside its pool's waterline as a whole"),
         words("move it inward, or make it smaller"),
     )
 
 
-def _top(pit: Pit, path: Path, host: Profile, shape: Shape, placed: Placed, pit_shape: Shape, clear: float) -> float | Problem:
+def _top(pit: Pit, path: Path, host: Profile, shape: Shape, hole: Hole) -> float | Problem:
     """Depth at which the pit's outline is drawn: as entered, else the level part of the pool that holds all of it."""
     if pit.top is not None:
         return pit.top
-    farthest = float(shape.inward(placed.to_site(pit_shape.coords)).max())
-    inner = max(farthest, clear)
-    # Between its corners a pit may reach further inward than they do, up to the pool's own middle.
-    if holds_point(pit_shape, tuple(placed.to_own(np.array([shape.pole]))[0])):
-        inner = shape.inradius
     for start, end, line in host.levels:
-        if line.level is not None and start <= clear + CLOSE and inner <= end + CLOSE:
+        whole = end >= shape.inradius or not goes_beyond(hole.shape, hole.placed, shape, end + CLOSE)
+        if line.level is not None and start <= hole.clear + CLOSE and whole:
             return line.level
     return Problem(
         (*path, "top"),

@@ -7,9 +7,9 @@ from pondkit.basin.surfaces import Surfaces
 from pondkit.document.pool import Pool, Tier
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
+from pondkit.surface.apart import Ring
 from pondkit.surface.bowl import Bowl, Share
 from pondkit.surface.ground import Band, Plane
-from pondkit.surface.path import ring_outside
 from pondkit.takeoff import Entry, Words, entry, words
 from pondkit.units import LENGTH, RATIO
 
@@ -55,7 +55,7 @@ class PoolResult(Result):
     zones: tuple[tuple[str, float, float, float], ...]
 
 
-def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, ground: Plane, depth_limit: float | None, soil: str) -> PoolResult:
+def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, ground: Plane, depth_limit: float | None, soil: str) -> PoolResult:
     """Every figure of one pool.
 
     Args:
@@ -63,6 +63,7 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, ground: Pla
         index: Its place in the option.
         surfaces: Its surfaces.
         band: Cut and fill where the ground runs through its dig.
+        rim: Rim line of the liner.
         ground: Existing ground, site axes.
         depth_limit: Water deeper than this is counted [m]; None where none was entered.
         soil: Name in the table of soils.
@@ -105,13 +106,11 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, ground: Pla
         narrowest_shelf=entry(rel.narrowest_shelf, name, shelves=shelves) if shelves else None,
         steepest_batter=entry(rel.steepest_batter, name, batters=[tier.batter for tier in tiers]),
         rim_length=entry(rel.rim_length, name, shape=shape, freeboard=pool.freeboard, bank_batter=pool.bank_batter),
-        rim_above_ground=entry(rel.rim_above_ground, name, ring=ring_outside(surfaces.liner, surfaces.liner.rim), rim_level=surfaces.liner.rim_level, ground=ground),
+        rim_above_ground=entry(rel.rim_above_ground, name, ring=rim.points, rim_level=surfaces.liner.rim_level, ground=ground),
         area_over_limit=None
         if depth_limit is None
         else entry(rel.area_over_limit, name, bowl=bowl, depth_limit=depth_limit, cautions=limit_cautions),
-        gravel_volume=entry(
-            rel.gravel_volume, name, volume_to_liner=_under_gravel(pool, surfaces, gross.value), gross_volume=gross.value
-        ),
+        gravel_volume=entry(rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value),
         dig_depth=entry(
             rel.dig_depth, name, ground_level=high_ground, dig_floor=floor, cautions=_slope_cautions(pool, tiers, soil, high_ground - floor)
         ),
@@ -143,13 +142,6 @@ def _tiers(pool: Pool, bowl: Bowl) -> tuple[list[Tier], list[Share], list[Words 
                 notes.append(words("Never reached: the outline is used up at {reached}.", reached=(deepest, LENGTH)))
             above = tier.depth
     return tiers, own, notes
-
-
-def _under_gravel(pool: Pool, surfaces: Surfaces, gross: float) -> float:
-    """Volume from the waterline to the liner under the gravel, without the edging's seat [m³]."""
-    if not any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers):
-        return gross
-    return surfaces.under_gravel.volume(0.0)
 
 
 def _slope_cautions(pool: Pool, tiers: list[Tier], soil: str, depth: float) -> list[Words]:

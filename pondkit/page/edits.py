@@ -126,7 +126,7 @@ def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Proje
     return put(project, held, (*items[:index], part, *items[index:])), (*held, index)
 
 
-def _renamed(part: Part, taken: set[str]) -> Part:
+def _renamed(part: Any, taken: set[str]) -> Any:
     return put(part, ("name",), fresh_name(part.name, taken)) if "name" in type(part).model_fields and not isinstance(part, Fitting) else part
 
 

@@ -1,6 +1,7 @@
 """The page: asks, calls and shows."""
 
 import html
+import logging
 import sys
 from functools import cache, partial
 from importlib.resources import files
@@ -34,7 +35,18 @@ def _style() -> str:
 
 
 def run() -> None:
-    """Show the page once, as Streamlit does after each change."""
+    """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal has its trace."""
+    try:
+        _page()
+    except Exception:
+        logging.getLogger(__name__).exception("the page could not be drawn")
+        st.html("<div class='pk-problem' role='alert'>The page could not be drawn. Your work is kept: take the last step back, or save the project and start again.</div>")
+        if isinstance(here := st.session_state.get("desk"), Desk):
+            st.button("Take the last step back", on_click=lambda: setattr(here, "history", here.history.undo()))
+            st.download_button("Save the project", data=partial(save, here.project), file_name="pond.json", mime="application/json", on_click="ignore", key="rescue")
+
+
+def _page() -> None:
     st.html(f"<style>{_style()}</style>")
     plotly_loader(plotly_script())
     here = desk(first_project)

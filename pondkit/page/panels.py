@@ -10,6 +10,7 @@ from pondkit.view import plan as plan_view
 from pondkit.view import pools as pools_view
 from pondkit.view import section as section_view
 from pondkit.view import stone as stone_view
+from pondkit.view import tunnels as tunnels_view
 from pondkit.view.frame import Figure
 
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -91,4 +92,8 @@ PANELS = (
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
+    Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
+          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "flooded_pipe_volume"), 330),
+    Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.from_above(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
+          ("fitting_count", "pipe_length", "pipe_lengths_to_buy", "pipe_length_order", "offcut_length", "tunnel_volume", "penetration_count"), 330),
 )  # fmt: skip

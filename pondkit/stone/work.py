@@ -93,7 +93,9 @@ def work_out(
     ]
     displaced = {name: _there(figure for pool, figure, _ in stands if pool == name) for name in at_hand}
     cover = {name: _there(figure for pool, _, figure in stands if pool == name) for name in at_hand}
-    problems += _crowded(kinds, cover, waters)
+    crowded = list(_crowded(kinds, cover, waters))
+    problems += [problem for _, problem in crowded]
+    doubt += [name for name, _ in crowded]
     whole = not problems and not doubt
     boulders = total("", [kind.of_all for kind in kinds], MASS) if whole and kinds else None
     edgings = total("", [row.mass for row in rows], MASS) if whole and rows else None
@@ -129,15 +131,16 @@ def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
     return tuple(figure for figure in entries if figure is not None)
 
 
-def _crowded(kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]) -> Iterator[Problem]:
-    """Boulders that together take more of a pool's surface than it has."""
+def _crowded(kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]) -> Iterator[tuple[str, Problem]]:
+    """Pools whose stone takes more of the surface than there is, with the problem."""
     for water in waters:
         taken, surface = sum(part.value for part in cover[water.name]), float(water.shape.polygon.area)
         there = [kind.index for kind in kinds if kind.boulder.pool == water.name and kind.cover]
         if there and taken >= surface:
-            yield Problem(
+            problem = Problem(
                 ("stone", "boulders", there[-1], "count"),
                 words(f"all stone in '{water.name}' takes {{taken}} of its surface", taken=(taken, AREA)),
                 words("less than its water surface, {surface}", surface=(surface, AREA)),
                 words("set fewer or smaller boulders, put them wholly under water, or name another pool"),
             )
+            yield water.name, problem

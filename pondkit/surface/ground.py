@@ -122,7 +122,7 @@ def band(
     if slope * batter >= 1:
         raise TooSteep(math.inf)
     h0 = _root(lambda h: lowest - slope * out(h) - h, lowest - slope * out(lowest), lowest)
-    straight = max(highest, level - upper.corners[0][1])  # from here up the bank has one batter
+    straight = max([highest, *(level - z for _, z in upper.corners[:1])])  # from here up the bank has one batter
     h1 = _root(over, highest, straight + max(over(straight), 0.0) / (1 - slope * batter))
     if out(h1) > FAR_BANK:
         raise TooSteep(out(h1))

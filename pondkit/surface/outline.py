@@ -67,6 +67,12 @@ class Shape:
         return np.asarray(self.polygon.exterior.coords, dtype=float)
 
     @cached_property
+    def circle(self) -> tuple[float, float, float]:
+        """A circle round the outline: x, y of its middle and its radius [m]."""
+        middle = (self.coords.min(axis=0) + self.coords.max(axis=0)) / 2
+        return float(middle[0]), float(middle[1]), float(np.linalg.norm(self.coords - middle, axis=1).max())
+
+    @cached_property
     def thin(self) -> Polygon:
         """The outline with as few corners as a picture needs."""
         return self.polygon.simplify(2e-3 * self.inradius)
@@ -306,7 +312,7 @@ def _rectangle(length: float, width: float, radius: float) -> Array:
         )
     corners = np.array([[1, 1], [-1, 1], [-1, -1], [1, -1]]) * np.array([length, width]) / 2
     if radius == 0:
-        return corners
+        return np.asarray(corners)
     count = VERTICES // 4
     quarter = np.pi / 2 * np.arange(count + 1) / count
     # Each arc's polygon gets the area of its quarter circle.
@@ -335,7 +341,7 @@ def _through(points: Array, smooth: bool) -> Array:
     curve = CubicSpline(along, np.vstack([points, points[:1]]), bc_type="periodic")
     on_curve = np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
     # A polygon on the curve lacks its bulges: each vertex is pushed out by curvature times step² / 12, which makes them up.
-    return on_curve - (np.roll(on_curve, 1, axis=0) - 2 * on_curve + np.roll(on_curve, -1, axis=0)) / 12
+    return np.asarray(on_curve - (np.roll(on_curve, 1, axis=0) - 2 * on_curve + np.roll(on_curve, -1, axis=0)) / 12)
 
 
 @dataclass(frozen=True)
@@ -349,9 +355,9 @@ class Placed:
     def to_site(self, coords: Array) -> Array:
         """Own axes to site axes, shape (n, 2)."""
         c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
-        return coords @ np.array([[c, s], [-s, c]]) + np.array([self.x, self.y])
+        return np.asarray(coords @ np.array([[c, s], [-s, c]]) + np.array([self.x, self.y]))
 
     def to_own(self, coords: Array) -> Array:
         """Site axes to own axes, shape (n, 2)."""
         c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
-        return (coords - np.array([self.x, self.y])) @ np.array([[c, -s], [s, c]])
+        return np.asarray((coords - np.array([self.x, self.y])) @ np.array([[c, -s], [s, c]]))

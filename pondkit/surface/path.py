@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from pondkit.surface.apart import outside
 from pondkit.surface.bowl import Bowl
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.profile import SLIT
@@ -303,27 +304,4 @@ def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:
 
 def ring_outside(laid: Laid, distance: float) -> Array:
     """The waterline moved outward, on the site, closed, shape (n, 2) [m]."""
-    moved = laid.bowl.pool.shape.moved(np.array([-distance]))[0]
-    return laid.placed.to_site(np.asarray(moved.exterior.coords, dtype=float))
-
-
-def shared_area(a: Laid, b: Laid) -> float:
-    """Plan area inside both waterlines [m²]."""
-    return float(a.outline.intersection(b.outline).area)
-
-
-def near(a: Laid, b: Laid, reach: float) -> bool:
-    """True where two waterlines lie nearer than ``reach`` [m]."""
-    rings = [shapely.transform(laid.bowl.pool.shape.thin, laid.placed.to_site) for laid in (a, b)]
-    return bool(rings[0].distance(rings[1]) < reach)
-
-
-def inside(inner: Shape, placed: Placed, outer: Shape) -> float:
-    """Least distance from the outer outline to an inner one that lies in it [m]; -1 where it does not."""
-    ring = shapely.transform(inner.polygon, placed.to_site)
-    return float(outer.polygon.exterior.distance(ring)) if outer.polygon.contains(ring) else -1.0
-
-
-def holds_point(shape: Shape, point: tuple[float, float]) -> bool:
-    """True where a place in the shape's own axes lies inside it."""
-    return bool(shapely.contains_xy(shape.polygon, *point))
+    return outside(laid.bowl.pool.shape, laid.placed, distance).points

@@ -111,7 +111,7 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     from_start[rows] = way[first]
     way = way - from_start[nodes.line]
     span = float(np.ptp(nodes.station)) + 1.0
-    lay = _Lay(nodes.line * span + nodes.station, way, rows * span, nodes.station[first], nodes.station[last], way[last])
+    lay = _Lay(nodes.line * span + nodes.station, way, np.asarray(rows * span), nodes.station[first], nodes.station[last], way[last])
     reference = lay.best()
     ahead = lay.ways(np.array([reference]))[:, 0]
     lefts = np.where(reference > lay.low, ahead, 0.0)

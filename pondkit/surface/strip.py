@@ -38,14 +38,25 @@ def strip(shape: Shape, placed: Placed, across: float) -> Strip:
         placed: Where those lie on the site.
         across: Width [m]: positive inward from the outline, negative outward.
     """
-    ends = shape.area(np.array([0.0, across]))
+    area, middle = _measures(shape, across)
     moved = shape.thin.buffer(-across, quad_segs=COARSE)
     between = shape.thin.difference(moved) if across > 0 else moved.difference(shape.thin)
     rings = tuple(
         placed.to_site(_slit(part)) for part in getattr(between, "geoms", [between]) if part.geom_type == "Polygon"
     )
     parts = 0 if moved.is_empty else int(shapely.get_num_geometries(moved))
-    return Strip(abs(float(ends[0] - ends[1])), float(shape.perimeter(np.array([across / 2]))[0]), parts, rings)
+    return Strip(area, middle, parts, rings)
+
+
+def _measures(shape: Shape, across: float) -> tuple[float, float]:
+    """Plan area of a strip [m²] and length of its middle line [m]."""
+    ends, half = np.array([0.0, across]), np.array([across / 2])
+    if across > 0:
+        areas, middle = shape.area(ends), shape.perimeter(half)
+    else:
+        # The table of offsets has no breaks outward, where the bays of an outline close.
+        areas, middle = shapely.area(shape.moved(ends)), shapely.length(shape.moved(half))
+    return abs(float(areas[0] - areas[1])), float(middle[0])
 
 
 def _slit(polygon: shapely.Polygon) -> Array:

@@ -121,8 +121,8 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
                     return inner
                 case _:
                     return f"{name}({inner})"
-        case ast.Subscript(value=held, slice=ast.Constant(value=index)):
-            return f"{_spaced(ast.unparse(held))} {index}" if not terms else _item(terms, ast.unparse(held), int(index), shown)  # type: ignore[arg-type]
+        case ast.Subscript(value=held, slice=ast.Constant(value=int(index))):
+            return _item(terms, ast.unparse(held), index, shown) if terms else f"{_spaced(ast.unparse(held))} {index + 1}"
         case _:
             raise ValueError(f"no way to write {ast.dump(node)}: give the relation a 'Working:' in its docstring")
 

@@ -1,4 +1,4 @@
-"""Every field of the document, found by walking its classes: too low, too high, of a wrong kind, misspelt; saved, loaded.
+"""Every field of the document, found by walking its classes: out of bounds, of a wrong kind, misspelt; saved, loaded.
 
 A new field is covered unasked. Documents are built from the declarations themselves, each field at its least value.
 """
@@ -53,7 +53,7 @@ class Place:
         return at
 
     def with_value(self, value: Any, numbers: bool = True) -> bytes:
-        """The file with another value here; in place of the first number of a list, or of the whole where not ``numbers``."""
+        """The file with another value here; of a list of numbers the first, or the whole where not ``numbers``."""
         data = copy.deepcopy(self.data)
         at = data
         for key in self.keys[:-1]:
@@ -144,7 +144,7 @@ def _value(part: type[Part], name: str) -> Any:
 
 
 def _shaped(annotation: Any, value: Any) -> Any:
-    """A value in the shape of an annotation: alone, in a tuple, or a tuple of tuples; three points where points are wanted."""
+    """A value in the shape of an annotation: alone, in a tuple, in a tuple of tuples; three where any number may be."""
     if get_origin(annotation) is tuple:
         args = get_args(annotation)
         return [_shaped(args[0], value)] * 3 if args[-1] is Ellipsis else [_shaped(arg, value) for arg in args]

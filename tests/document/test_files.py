@@ -60,20 +60,29 @@ NO_PROJECT = {
     "NaN": (with_option(gravel_porosity=float("nan")), ["NaN is not a finite number"]),
     "Infinity": (with_option(gravel_porosity=float("inf")), ["Infinity is not a finite number"]),
     "-Infinity": (with_option(gravel_porosity=float("-inf")), ["-Infinity is not a finite number"]),
-    "too large a float": (b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": 1e999}]}', ["not a finite number"]),
+    "too large a float": (
+        b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": 1e999}]}',
+        ["not a finite number"],
+    ),
     "5000 digits": (b'{"pondkit": ' + b"9" * 5000 + b"}", ["5000 digits", "at most 300"]),
     "key twice": (b'{"pondkit": 1, "title": "a", "title": "b"}', ["'title' stands twice", "keep one"]),
     "half a character": (rb'{"pondkit": 1, "title": "\ud83d"}', [r"\ud83d", "write the whole character"]),
     "half a character in a key": (rb'{"pondkit": 1, "\udc00": 1}', [r"\udc00"]),
-    "150,000 keys": (as_file(small() | {f"k{n}": 1 for n in range(150_000)}), ["150,005 keys", "Is it the right file?"]),
+    "150,000 keys": (
+        as_file(small() | {f"k{n}": 1 for n in range(150_000)}),
+        ["150,005 keys", "Is it the right file?"],
+    ),
     "35,000 pools": (with_option(pools=[pool()] * 8_000), ["'pools'", "8,000 items"]),
-    "150,000 points": (with_option(pools=[pool(outline={"shape": "points", "points": [["x", "y"]] * 150_000})]), ["'points'", "150,000 items"]),
+    "150,000 points": (
+        with_option(pools=[pool(outline={"shape": "points", "points": [["x", "y"]] * 150_000})]),
+        ["'points'", "150,000 items"],
+    ),
     "8,000 bad tiers": (with_option(pools=[{"tiers": [{"depth": "x", "q": 1}] * 8}] * 990), ["more than 6,000 parts"]),
     "135,000 bad places": (
         with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft"] * 3, "places": [["x", "y"]] * 900}] * 150}),
         ["boulder 1 'b', number 1: Places", "'x' is not a length", "more."],
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", NO_PROJECT)
@@ -85,8 +94,14 @@ def test_what_is_no_project_is_refused_at_once_with_its_reason(name: str) -> Non
 
 
 IN_A_PROJECT = {
-    "unknown key": (as_file(small(titel="x")), ["'titel' is no key here", "Did you mean 'title'?", "Keys: pondkit, title"]),
-    "unknown key inside": (with_option(poools=[]), ["option 1 'A'", "'poools' is no key here", "Did you mean 'pools'?"]),
+    "unknown key": (
+        as_file(small(titel="x")),
+        ["'titel' is no key here", "Did you mean 'title'?", "Keys: pondkit, title"],
+    ),
+    "unknown key inside": (
+        with_option(poools=[]),
+        ["option 1 'A'", "'poools' is no key here", "Did you mean 'pools'?"],
+    ),
     "a key of 2 MB": (with_option(**{LONG: 1}), ["is no key here"]),
     "a mass for a depth": (
         with_option(pools=[pool(tiers=[{"zone": "a", "depth": "3 kg"}])]),
@@ -100,34 +115,60 @@ IN_A_PROJECT = {
         with_option(pools=[pool(tiers=[{"zone": "a", "depth": 30}])]),
         ["Depth is 30 ft", "a bare number is read as 30 ft", "1 in to 12 ft"],
     ),
-    "tons in doubt": (with_option(rates={"boulders": "160 per ton"}), ["rates: Boulders", "'short ton', 'long ton' or 'tonne'"]),
+    "tons in doubt": (
+        with_option(rates={"boulders": "160 per ton"}),
+        ["rates: Boulders", "'short ton', 'long ton' or 'tonne'"],
+    ),
     "a comma": (with_option(pools=[pool(level="1,5 m")]), ["Level: '1,5 m' has a comma", "decimals behind a point"]),
-    "no rock": (with_option(stone={"rock": "granit"}), ["stone: Rock: 'granit' is not known", "Did you mean 'granite'?", "basalt"]),
+    "no rock": (
+        with_option(stone={"rock": "granit"}),
+        ["stone: Rock: 'granit' is not known", "Did you mean 'granite'?", "basalt"],
+    ),
     "no form": (
         with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft"] * 3, "form": "sphere"}]}),
         ["boulder 1 'b': Form: 'sphere' is not known", "Choices: ellipsoid, block, riprap"],
     ),
     "no pipe": (with_option(tunnels={"pipe": "sch40 4in"}), ["tunnels: Pipe", "Did you mean 'sch40 4 in'?"]),
-    "no shape": (with_option(pools=[pool(outline={"shape": "elipse"})]), ["Outline: 'elipse' is not known", "Did you mean 'ellipse'?"]),
-    "shape left out": (with_option(pools=[pool(outline={"length": "9 ft"})]), ["Outline: 'shape' is not filled in", "Choices: circle"]),
+    "no shape": (
+        with_option(pools=[pool(outline={"shape": "elipse"})]),
+        ["Outline: 'elipse' is not known", "Did you mean 'ellipse'?"],
+    ),
+    "shape left out": (
+        with_option(pools=[pool(outline={"length": "9 ft"})]),
+        ["Outline: 'shape' is not filled in", "Choices: circle"],
+    ),
     "key of another shape": (
         with_option(pools=[pool(outline={"shape": "circle", "length": "9 ft"})]),
         ["pool 1 'pool', circle: 'length' is no key here", "Keys: shape, diameter"],
     ),
-    "an axis too few": (with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft", "1 ft"]}]}), ["boulder 1 'b': Axes lacks its number 3"]),
-    "an axis too many": (with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft"] * 4}]}), ["Axes: 4 are given; at most 3"]),
+    "an axis too few": (
+        with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft", "1 ft"]}]}),
+        ["boulder 1 'b': Axes lacks its number 3"],
+    ),
+    "an axis too many": (
+        with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft"] * 4}]}),
+        ["Axes: 4 are given; at most 3"],
+    ),
     "a bad point": (
-        with_option(pools=[pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["9 ft", "0 kg"], ["9 ft", "9 ft"]]})]),
+        with_option(
+            pools=[pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["9 ft", "0 kg"], ["9 ft", "9 ft"]]})]
+        ),
         ["points, number 2: Points: 'kg' is a mass"],
     ),
     "no option": (as_file(small(options=[])), ["Options: 0 are given; at least 1"]),
     "seven options": (as_file(small(options=[option()] * 7)), ["Options: 7 are given; at most 6"]),
-    "500 pools": (with_option(pools=[pool(f"p{n}") for n in range(500)]), ["option 1 'A': Pools: 500 are given; at most 60", "Leave some out"]),
+    "500 pools": (
+        with_option(pools=[pool(f"p{n}") for n in range(500)]),
+        ["option 1 'A': Pools: 500 are given; at most 60", "Leave some out"],
+    ),
     "no pool": (with_option(pools=[]), ["Pools: 0 are given; at least 1"]),
     "an option that is none": (as_file(small(options=[3])), ["option 1 is 3", "write an object"]),
     "options that are none": (as_file(small(options={"name": "A"})), ["Options is an object", "write a list"]),
     "a part that is none": (with_option(stone=[]), ["Stone is a list", "write an object"]),
-    "name left out": (with_option(pools=[{"tiers": [{"zone": "a", "depth": "1 ft"}]}]), ["pool 1: Name is not filled in", "write 'name'"]),
+    "name left out": (
+        with_option(pools=[{"tiers": [{"zone": "a", "depth": "1 ft"}]}]),
+        ["pool 1: Name is not filled in", "write 'name'"],
+    ),
     "name empty": (with_option(pools=[pool("")]), ["Name is ''", "at least 1 character"]),
     "name of 2 MB": (with_option(pools=[pool(LONG)]), ["1,900,000 characters long", "at most 60"]),
     "name on two lines": (with_option(pools=[pool("a\nb")]), ["Name is", "on one line"]),
@@ -138,10 +179,13 @@ IN_A_PROJECT = {
         with_option(stone={"boulders": [{"name": "b", "count": 1.5, "axes": ["1 ft"] * 3}]}),
         ["Count: 1.5 is not a whole number"],
     ),
-    "neither true nor false": (with_option(pools=[pool(outline={"shape": "points", "smooth": "x", "points": [[0, 0], [9, 0], [9, 9]]})]), ["Smooth is 'x'", "true or false"]),
+    "neither true nor false": (
+        with_option(pools=[pool(outline={"shape": "points", "smooth": "x", "points": [[0, 0], [9, 0], [9, 9]]})]),
+        ["Smooth is 'x'", "true or false"],
+    ),
     "no such units": (as_file(small(units="metric")), ["Units of the file: 'metric' is not known", "Choices: us, si"]),
     "units in a list": (as_file(small(units=["us"])), ["Units of the file"]),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", IN_A_PROJECT)
@@ -281,7 +325,7 @@ def test_put_refuses_in_words_and_leaves_the_project_as_it_was() -> None:
         put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "13 ft")
     with pytest.raises(Refused, match="Depth: 'kg' is a mass, where a length is wanted"):
         put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "3 kg")
-    with pytest.raises(Refused, match="Rock: 'granit' is not known. Did you mean 'granite'"):
+    with pytest.raises(Refused, match=r"Rock: 'granit' is not known\. Did you mean 'granite'"):
         put(project, ("options", 0, "stone", "rock"), "granit")
     with pytest.raises(Refused, match="Axes is 16 ft"):
         put(project, ("options", 0, "stone", "boulders", 0, "axes", 0), "16 ft")

@@ -1,0 +1,192 @@
+"""The command line: what is printed, where, and the exit code."""
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from pondkit import evaluate, load
+from pondkit.__main__ import main
+from pondkit.view import table
+from tests.designs import DEMO_NAMES, DEMOS, option, pool, small
+
+COLUMNS = [
+    "option",
+    "subject",
+    "key",
+    "group",
+    "label",
+    "value",
+    "unit",
+    "si_value",
+    "si_unit",
+    "working",
+    "source",
+    "low",
+    "high",
+    "cautions",
+]
+OVERLAP = small(options=[option("A", pools=[pool("one"), pool("two", at=["5 ft", "0 ft"])])])
+
+
+@pytest.fixture
+def written(tmp_path: Path) -> Any:
+    """``written(data)`` puts data as JSON, or bytes as they are, into a file and gives its path."""
+
+    def write(data: Any) -> str:
+        path = tmp_path / "project.json"
+        path.write_bytes(data if isinstance(data, bytes) else json.dumps(data).encode())
+        return str(path)
+
+    return write
+
+
+def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    """(exit code, what was printed, what was said on stderr)."""
+    code = main(arguments)
+    out = capsys.readouterr()
+    return code, out.out, out.err
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_demo_holds(capsys: pytest.CaptureFixture[str], name: str) -> None:
+    assert told(capsys, "check", str(DEMOS / f"{name}.json")) == (0, "", "")
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+@pytest.mark.parametrize("units", [None, "us", "si"])
+def test_json_holds_every_entry_with_its_columns(
+    capsys: pytest.CaptureFixture[str], name: str, units: str | None
+) -> None:
+    file = str(DEMOS / f"{name}.json")
+    code, out, err = told(capsys, "takeoff", file, "--format", "json", *(["--units", units] if units else []))
+    assert (code, err) == (0, "")
+    records = json.loads(out, parse_constant=pytest.fail)
+    project = load(file)
+    rows = [row for result in evaluate(project).options for row in table.rows(result, units or project.units)]  # type: ignore[arg-type]
+    assert len(records) == len(rows)
+    for record, row in zip(records, rows, strict=True):
+        assert list(record) == COLUMNS
+        assert (record["option"], record["subject"], record["key"]) == (row.option, row.subject, row.key)
+        assert record["si_value"] == row.si_value
+        assert record["value"] == float(row.value)
+        assert record["cautions"] == list(row.cautions)
+        assert (record["low"] is None) == (row.low == "")
+
+
+def test_csv_is_the_page_s_csv(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(DEMOS / "turtle_yard.json")
+    code, out, _ = told(capsys, "takeoff", file, "--format", "csv", "--units", "si")
+    assert code == 0
+    assert out == table.takeoff_csv(evaluate(load(file)), "si")
+    assert COLUMNS in list(csv.reader(io.StringIO(out)))
+
+
+def test_the_table_is_for_people(capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = told(capsys, "takeoff", str(DEMOS / "salamander_seep.json"))
+    assert code == 0
+    assert "Gross volume in all" in out
+    assert " gal" in out
+
+
+def test_a_problem_is_told_on_stderr_and_the_rest_printed(capsys: pytest.CaptureFixture[str], written: Any) -> None:
+    code, out, err = told(capsys, "takeoff", written(OVERLAP), "--format", "json")
+    assert code == 2
+    assert err.startswith("Option 'A', pool 'two'")
+    assert "overlaps 'one'" in err
+    keys = {record["key"] for record in json.loads(out)}
+    assert "gross_volume" in keys
+    assert "total_gross_volume" not in keys
+
+
+def test_check_tells_problems_in_the_units_asked_for(capsys: pytest.CaptureFixture[str], written: Any) -> None:
+    code, out, err = told(capsys, "check", written(OVERLAP), "--units", "si")
+    assert (code, out) == (2, "")
+    assert " m²" in err
+
+
+BAD = {
+    "no JSON": (b"{oops", "not JSON"),
+    "not UTF-8": (b'{"pondkit": 1, "title": "\xff\xfe"}', "UTF-8"),
+    "empty": (b"", "empty"),
+    "a list": ([1, 2], "a list"),
+    "another version": (small(pondkit=7), "version"),
+    "an unknown key": (small(options=[option(pool=[])]), "pools"),
+    "a wrong kind": (small(options=[option(pools=[pool(level="3 kg")])]), "mass"),
+    "NaN": (b'{"pondkit": 1, "options": NaN}', "NaN"),
+    "seven options": (small(options=[option(str(i)) for i in range(7)]), "at most 6"),
+}
+
+
+@pytest.mark.parametrize("command", ["check", "takeoff", "drawings"])
+@pytest.mark.parametrize("what", BAD)
+def test_a_refused_file_is_told_in_plain_words(
+    capsys: pytest.CaptureFixture[str], written: Any, tmp_path: Path, what: str, command: str
+) -> None:
+    data, said = BAD[what]
+    more = ["--out", str(tmp_path / "out")] if command == "drawings" else []
+    code, out, err = told(capsys, command, written(data), *more)
+    assert (code, out) == (2, "")
+    assert said in err
+    assert "Traceback" not in err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("path", ["no such file.json", "."])
+def test_a_path_that_cannot_be_read_is_told(capsys: pytest.CaptureFixture[str], path: str) -> None:
+    code, out, err = told(capsys, "check", path)
+    assert (code, out) == (2, "")
+    assert f"{path}: cannot be read" in err
+
+
+def test_drawings_writes_a_page_an_option(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    code, out, _ = told(capsys, "drawings", str(DEMOS / "turtle_yard.json"), "--out", str(tmp_path / "out"))
+    assert code == 0
+    files = sorted((tmp_path / "out").iterdir())
+    assert [str(path) for path in files] == sorted(out.split())
+    assert len(files) == 3
+    assert all(path.read_text(encoding="utf-8").startswith("<!doctype html>") for path in files)
+
+
+def test_the_schema_takes_every_demo_and_refuses_what_the_program_refuses(capsys: pytest.CaptureFixture[str]) -> None:
+    """By jsonschema, a general library."""
+    code, out, _ = told(capsys, "schema")
+    assert code == 0
+    schema = json.loads(out)
+    check = jsonschema.Draft202012Validator(schema)
+    check.check_schema(schema)
+    for path in DEMOS.glob("*.json"):
+        check.validate(json.loads(path.read_text(encoding="utf-8")))
+    assert not check.is_valid(small(pondkit=2))
+    assert not check.is_valid(small(options=[]))
+    assert not check.is_valid(small(options=[option(pool=[])]))
+    assert not check.is_valid(small(options=[option(pools=[pool(level=["3 in"])])]))
+    assert not check.is_valid(small(options=[option(stone={"rock": "granit"})]))
+
+
+@pytest.mark.parametrize(
+    "arguments", [[], ["takeoff"], ["takeoff", "x", "--format", "pdf"], ["check", "x", "--units", "metric"]]
+)
+def test_a_command_that_is_none_is_explained(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        main(arguments)
+    assert end.value.code == 2
+    assert "usage:" in capsys.readouterr().err
+
+
+def test_the_package_runs_as_a_program_with_its_symbols_whole() -> None:
+    """In a terminal of any encoding: the output is UTF-8 with the symbols of the table."""
+    command = [sys.executable, "-m", "pondkit", "takeoff", str(DEMOS / "platypus_creek.json"), "--format", "csv"]
+    done = subprocess.run(command, cwd=DEMOS.parent, capture_output=True, timeout=60, check=False)
+    assert (done.returncode, done.stderr) == (0, b"")
+    text = done.stdout.decode("utf-8-sig")
+    assert "m²" in text
+    assert "€" in text
+    lines = [line for line in csv.reader(io.StringIO(text.replace("\r\n", "\n"))) if line]
+    assert COLUMNS in lines
