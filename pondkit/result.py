@@ -1,4 +1,4 @@
-"""What a trade hands back: frozen records of entries and geometry, complete when you get them, and problems in words."""
+"""What a trade hands back: frozen records of entries and geometry, complete when you get them; problems in words."""
 
 import difflib
 from collections.abc import Iterable, Iterator
@@ -46,7 +46,7 @@ class Trouble(Exception):  # noqa: N818 - it carries problems of the design, no 
 
 @dataclass(frozen=True, eq=False)
 class Result:
-    """A frozen record. A field that is an entry, or a tuple of entries, is its key in the takeoff. Compared by identity."""
+    """A frozen record, compared by identity. A field that is an entry, or a tuple of them, is a key of the takeoff."""
 
     def entries(self) -> Iterator[tuple[str, Entry]]:
         """Every (key, entry) of this record and of the records inside it, in the order of the fields."""

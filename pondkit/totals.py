@@ -8,8 +8,8 @@ from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.result import Path, Problem, Result, no_such
 from pondkit.stone import StoneResult
-from pondkit.surface.ground import Dug
 from pondkit.surface.apart import Gap
+from pondkit.surface.ground import Dug
 from pondkit.takeoff import Entry, Words, entry, holds, total, words
 from pondkit.tunnels import TunnelsResult
 from pondkit.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume

@@ -5,6 +5,7 @@ is our own and pint is asked for the factor of one unit at a time.
 """
 
 import difflib
+import itertools
 import math
 import re
 from dataclasses import dataclass
@@ -100,12 +101,14 @@ KINDS = (
 WORDS: dict[str, tuple[str, str]] = {
     "in": ("inch", "us"), "inch": ("inch", "us"), "inches": ("inch", "us"), '"': ("inch", "us"), "″": ("inch", "us"),
     "ft": ("foot", "us"), "foot": ("foot", "us"), "feet": ("foot", "us"), "'": ("foot", "us"), "′": ("foot", "us"),
-    "yd": ("yard", "us"), "yard": ("yard", "us"), "yards": ("yard", "us"), "mil": ("thou", "us"), "mils": ("thou", "us"),
+    "yd": ("yard", "us"), "yard": ("yard", "us"), "yards": ("yard", "us"),
+    "mil": ("thou", "us"), "mils": ("thou", "us"),
     "mm": ("millimeter", "si"), "cm": ("centimeter", "si"), "dm": ("decimeter", "si"), "m": ("meter", "si"),
     "oz": ("ounce", "us"), "lb": ("pound", "us"), "lbs": ("pound", "us"), "short ton": ("short_ton", "us"),
     "long ton": ("long_ton", "us"), "g": ("gram", "si"), "kg": ("kilogram", "si"), "tonne": ("metric_ton", "si"),
     "tonnes": ("metric_ton", "si"), "us gal": ("US_liquid_gallon", "us"), "us gallon": ("US_liquid_gallon", "us"),
-    "imperial gal": ("imperial_gallon", "us"), "l": ("liter", "si"), "litre": ("liter", "si"), "litres": ("liter", "si"),
+    "imperial gal": ("imperial_gallon", "us"), "l": ("liter", "si"), "litre": ("liter", "si"),
+    "litres": ("liter", "si"),
     "liter": ("liter", "si"), "liters": ("liter", "si"), "acre": ("acre", "us"), "acres": ("acre", "us"),
     "ha": ("hectare", "si"), "pcf": ("pound / foot ** 3", "us"), "gsm": ("gram / meter ** 2", "si"),
     "each": ("dimensionless", ""), "deg": ("degree", ""),
@@ -113,7 +116,7 @@ WORDS: dict[str, tuple[str, str]] = {
 _GALLON = ("gal", "gallon", "gallons")
 _TON = ("ton", "tons")
 MOST_TEXT = 60  # characters of a quantity: longer is none
-_REGISTRY = pint.UnitRegistry(cache_folder=None)
+_REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
 
 
 class UnitError(ValueError):
@@ -157,13 +160,17 @@ def _word(token: str, system: System) -> str:
     if lower in _GALLON:
         if system == "us":
             return "US_liquid_gallon"
-        raise UnitError(f"'{word}' could be the US or the imperial gallon here", "write 'US gal', 'imperial gal' or 'L'")
+        raise UnitError(
+            f"'{word}' could be the US or the imperial gallon here", "write 'US gal', 'imperial gal' or 'L'"
+        )
     if lower in _TON:
         raise UnitError(f"'{word}' could be three things", "write 'short ton', 'long ton' or 'tonne'")
     if lower in WORDS and (word == lower or lower not in {"m", "g", "mm", "cm", "dm"}):
         return WORDS[lower][0]
     near = difflib.get_close_matches(lower, [*WORDS, *_GALLON], 1)
-    raise UnitError(f"'{word}' is no unit known here", f"did you mean '{near[0]}'?" if near else "write ft, in, m, cm, lb, kg …")
+    raise UnitError(
+        f"'{word}' is no unit known here", f"did you mean '{near[0]}'?" if near else "write ft, in, m, cm, lb, kg …"
+    )
 
 
 @cache
@@ -204,7 +211,17 @@ def _fits(expression: str, kind: Kind) -> bool:
 
 _NUMBER = r"(?:\d+[ -]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
 _PART = re.compile(rf"\s*({_NUMBER})\s*([^\d\s.+-][^\d.+-]*)?\s*")
-_HALVES = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8", "−": "-", "–": "-"}
+_HALVES = {
+    "½": " 1/2",
+    "¼": " 1/4",
+    "¾": " 3/4",
+    "⅛": " 1/8",
+    "⅜": " 3/8",
+    "⅝": " 5/8",
+    "⅞": " 7/8",
+    "−": "-",
+    "–": "-",
+}
 
 
 def _number(text: str) -> float:
@@ -269,7 +286,9 @@ def read(given: Any, kind: Kind, system: System) -> float:
     if not text:
         raise UnitError("nothing is written", f"write {kind.example}")
     if re.search(r"\d,\d", text):
-        raise UnitError(f"'{given}' has a comma in its number", "write the decimals behind a point, and no comma between thousands")
+        raise UnitError(
+            f"'{given}' has a comma in its number", "write the decimals behind a point, and no comma between thousands"
+        )
     sign = -1.0 if text.startswith("-") else 1.0
     parts = _parts(text[1:] if text[0] in "+-" else text, given, kind)
     if not parts:
@@ -284,8 +303,10 @@ def read(given: Any, kind: Kind, system: System) -> float:
     factors = [factor(unit, kind, system) for _, unit in parts if unit]
     if len(factors) < len(parts):
         raise UnitError(f"'{given}' has a number without a unit", f"write {kind.example}")
-    if any(later >= earlier for earlier, later in zip(factors, factors[1:], strict=False)):
-        raise UnitError(f"'{given}' goes from the smaller unit to the larger", "write the larger unit first, such as '2 ft 6 in'")
+    if any(later >= earlier for earlier, later in itertools.pairwise(factors)):
+        raise UnitError(
+            f"'{given}' goes from the smaller unit to the larger", "write the larger unit first, such as '2 ft 6 in'"
+        )
     value = sign * sum(number * scale for (number, _), scale in zip(parts, factors, strict=True))
     if not math.isfinite(value):
         raise UnitError(f"'{given}' is not a finite number", f"write {kind.example}")
@@ -306,7 +327,9 @@ def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
 
 def system_of(text: str) -> str:
     """System whose units a text uses: "us", "si", or "" where it uses both or none."""
-    words = {WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS}
+    words = {
+        WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS
+    }
     words |= {"us"} if re.search(r"\bgal", text, re.I) else set()
     words.discard("")
     return words.pop() if len(words) == 1 else ""

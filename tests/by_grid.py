@@ -1,18 +1,23 @@
-"""The slow second way: a pool on a square grid. Distances by shapely, depths by the plain walk below, nothing by Bowl.
+"""The slow second way: pools on a square grid. Distances by shapely, depths by the plain walk below, nothing by ``Bowl``.
 
-A cell counts with the depth at its middle. With cells of about a hundredth of the pool's width a volume comes out to
-about 1e-4.
+A cell counts with the depth at its middle. With 250 cells across a pool its volume comes out to about 1e-4.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon
 
+from pondkit import Project, evaluate
+from pondkit.basin import Hole, Surfaces, surfaces
 from pondkit.document.pool import Pool, Tier
+from pondkit.evaluate import Memory, OptionResult
+from pondkit.surface.apart import inside
+from pondkit.surface.outline import Placed, shape_of
 
 Array = NDArray[np.float64]
 Owner = tuple[int, int]
@@ -87,8 +92,13 @@ def cells(low: Array, high: Array, step: float) -> Array:
     return np.stack(np.meshgrid(*axes), axis=-1).reshape(-1, 2)
 
 
-def grid(pool: Pool, outline: Polygon, pits: Sequence[Polygon] = (), across: int = 250) -> Grid:
-    """A pool's water on a grid of about ``across`` cells; pits as polygons in the pool's own axes, each with its 'top' entered."""
+def grid(pool: Pool, across: int = 250) -> Grid:
+    """A pool's water on a grid of ``across`` cells along its longer side; each pit needs its 'top' entered."""
+    outline = shape_of(pool.outline).polygon
+    pits = []
+    for pit in pool.pits:
+        turned = rotate(shape_of(pit.outline).polygon, pit.turn_deg, origin=(0, 0))
+        pits.append(translate(turned, pit.at[0], pit.at[1]))
     low, high = np.array(outline.bounds[:2]), np.array(outline.bounds[2:])
     step = float((high - low).max()) / across
     points = cells(low, high, step)
@@ -102,3 +112,85 @@ def grid(pool: Pool, outline: Polygon, pits: Sequence[Polygon] = (), across: int
         depth = np.where(wins, deeper, depth)
         owner[wins] = np.stack([np.full_like(tier, index), tier], axis=1)[wins]
     return Grid(points, depth, owner, step**2)
+
+def surfaces_of(pool: Pool, seat: tuple[float, float] | None = None, normal: float = 0.0) -> Surfaces:
+    """The surfaces of a pool: ``seat`` as width and site level of an edging's base, ``normal`` as thickness laid [m]."""
+    shape = shape_of(pool.outline)
+    holes = []
+    for pit in pool.pits:
+        inner, placed = shape_of(pit.outline), Placed(pit.at[0], pit.at[1], pit.turn_deg)
+        holes.append(Hole(inner, placed, inside(inner, placed, shape)))
+    return surfaces(pool, 0, shape, tuple(holes), seat, normal)
+
+
+def project_of(*pools: Pool, ground: dict[str, object] | None = None, **option: object) -> Project:
+    """A project of one option in SI."""
+    site = {"ground": ground or {"kind": "level", "level": 0}}
+    data = {"units": "si", "site": site, "options": [{"name": "A", "pools": pools} | option]}
+    return Project.model_validate(data, context={"units": "si"})
+
+
+def option_of(*pools: Pool, ground: dict[str, object] | None = None, **option: object) -> OptionResult:
+    """An option worked out with a memory of its own."""
+    return evaluate(project_of(*pools, ground=ground, **option), Memory()).options[0]
+
+
+Line = tuple[Array, Array]  # a point on it, and its direction
+
+
+def dig_track(pool: Pool, normal: float, high: float = 50.0) -> tuple[Array, Array]:
+    """Distance inward and depth along the dig of a pool without edging, from far up the bank to its floor.
+
+    By plain vectors: bank, faces and levels as lines in the plane (inward, down), levels lowered by their gravel, each
+    moved at right angles to itself, neighbours cut with each other.
+    """
+    lines: list[Line] = [(np.zeros(2), np.array([pool.bank_batter, 1.0]))]
+    at = np.zeros(2)
+    for index, tier in enumerate(pool.tiers):
+        lines.append((at, np.array([tier.batter, 1.0])))
+        at = at + lines[-1][1] * (tier.depth - at[1])
+        if tier.shelf > 0 or index == len(pool.tiers) - 1:
+            lines.append((at + np.array([0.0, tier.gravel]), np.array([1.0, 0.0])))
+            at = at + np.array([tier.shelf, 0.0])
+    moved = [(point + normal * np.array([-way[1], way[0]]) / np.hypot(*way), way) for point, way in lines]
+    corners = []
+    for (here, way), (there, other) in zip(moved, moved[1:], strict=False):
+        cross = way[0] * other[1] - way[1] * other[0]
+        if abs(cross) > 1e-12:  # faces of one batter go on in one plane
+            gone = there - here
+            corners.append(here + way * (gone[0] * other[1] - gone[1] * other[0]) / cross)
+    first = corners[0] - moved[0][1] * high
+    track = np.array([first, *corners, corners[-1] + np.array([1e4, 0.0])])
+    return np.maximum.accumulate(track[:, 0] + 1e-9 * np.arange(len(track))), track[:, 1]
+
+
+def cut_and_fill(
+    pools: Sequence[Pool], ground: Callable[[Array], Array], rims: Sequence[float], normal: float = 0.0, reach: float = 2.0, across: int = 400
+) -> tuple[list[float], float, float]:
+    """Cut of each pool alone, cut of all together, and fill inside the rim lines [m³], on a grid of the site.
+
+    Args:
+        pools: Without edging and pits.
+        ground: Its level at places on the site.
+        rims: How far outward the rim of each lies [m].
+        normal: Thickness laid on the digs [m].
+        reach: How far outward the grid goes [m].
+    """
+    outlines = []
+    for pool in pools:
+        outline = shape_of(pool.outline).polygon
+        outlines.append(translate(rotate(outline, pool.turn_deg, origin=(0, 0)), pool.at[0], pool.at[1]))
+    box = np.array(shapely.total_bounds(outlines))
+    low, high = box[:2] - reach, box[2:] + reach
+    step = float((high - low).max()) / across
+    points = cells(low, high, step)
+    stands = ground(points)
+    deepest = np.full(len(points), np.inf)
+    fill, alone = np.zeros(len(points)), []
+    for pool, outline, rim in zip(pools, outlines, rims, strict=True):
+        away = distance(outline, points)
+        level = pool.level - np.interp(away, *dig_track(pool, normal))
+        alone.append(float(np.maximum(stands - level, 0.0).sum()) * step**2)
+        fill += np.where(away >= -rim, np.maximum(level - stands, 0.0), 0.0)
+        deepest = np.minimum(deepest, level)
+    return alone, float(np.maximum(stands - deepest, 0.0).sum()) * step**2, float(fill.sum()) * step**2

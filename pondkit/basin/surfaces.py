@@ -158,8 +158,9 @@ def _top(pit: Pit, path: Path, host: Profile, shape: Shape, hole: Hole) -> float
     if pit.top is not None:
         return pit.top
     for start, end, line in host.levels:
-        whole = end >= shape.inradius or not goes_beyond(hole.shape, hole.placed, shape, end + CLOSE)
-        if line.level is not None and start <= hole.clear + CLOSE and whole:
+        if line.level is None or not start - CLOSE <= hole.clear <= end:
+            continue
+        if end >= shape.inradius or not goes_beyond(hole.shape, hole.placed, shape, end + CLOSE):
             return line.level
     return Problem(
         (*path, "top"),

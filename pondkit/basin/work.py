@@ -8,7 +8,7 @@ from pondkit.document.pool import Pool, Tier
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
 from pondkit.surface.apart import Ring
-from pondkit.surface.bowl import Bowl, Share
+from pondkit.surface.bowl import SAME, Bowl, Share
 from pondkit.surface.ground import Band, Plane
 from pondkit.takeoff import Entry, Words, entry, words
 from pondkit.units import LENGTH, RATIO
@@ -16,6 +16,7 @@ from pondkit.units import LENGTH, RATIO
 DEEP_WATER = Words(
     "Children drown in much shallower water than this: ask which barrier your local code wants (many codes: over 24 in), and keep a way out."
 )
+LEAST = 1e-9  # m²: less than this is rounding
 OVER_LIMIT = Words("Deeper than the limit entered for this site: a barrier may be called for; your local code decides.")
 
 
@@ -70,25 +71,27 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, 
     """
     bowl = surfaces.finished.bowl
     shape = bowl.pool.shape
-    tiers, shares, reached = _tiers(pool, bowl)
+    rows = _rows(pool, bowl)
     name = pool.name
     limit_cautions = [OVER_LIMIT] if depth_limit is not None and bowl.deepest > depth_limit else []
     gross = entry(rel.gross_volume, name, bowl=bowl)
     area = entry(rel.surface_area, name, shape=shape)
     zone_areas, zone_volumes, shelf_areas, zones = [], [], [], []
-    for zone in dict.fromkeys(tier.zone for tier in tiers):
-        own = [(share, note) for tier, share, note in zip(tiers, shares, reached, strict=True) if tier.zone == zone]
-        notes = [note for _, note in own if note]
+    for zone in dict.fromkeys(row.tier.zone for row in rows):
+        own = [row for row in rows if row.tier.zone == zone]
+        notes = [row.note for row in own if row.note]
         subject = f"{name} / {zone}"
-        faces, level = sum(s.face_area for s, _ in own), sum(s.level_area for s, _ in own)
-        water = sum(s.volume for s, _ in own)
-        plan = entry(rel.zone_area, subject, cautions=notes, face_area=faces, level_area=level)
+        faces, levels = sum(row.share.face_area for row in own), [row.share.level_area for row in own]
+        water = sum(row.share.volume for row in own)
+        plan = entry(rel.zone_area, subject, cautions=notes, face_area=faces, level_area=sum(levels))
         mean = water / plan.value if plan.value > 0 else 0.0
         zone_areas.append(plan)
-        zone_volumes.append(entry(rel.zone_volume, subject, cautions=notes, zone_area=plan, zone_mean_depth=mean))
-        shelf_areas.append(entry(rel.shelf_area, subject, levels=[s.level_area for s, _ in own]))
-        zones.append((zone, max(tier.depth for tier in tiers if tier.zone == zone), plan.value, water))
-    shelves = [tier.shelf for tier in pool.tiers[:-1] if tier.shelf > 0]
+        zone_volumes.append(entry(rel.zone_volume, subject, zone_area=plan, zone_mean_depth=mean))
+        shelf_areas.append(entry(rel.shelf_area, subject, levels=levels))
+        zones.append((zone, max(row.tier.depth for row in own), plan.value, water))
+    notes = [row.note for row in rows if row.note]
+    shelves = [row.tier.shelf for row in rows if row.has_shelf]
+    batters = [row.tier.batter for row in rows if row.has_face]
     high_ground = float(ground.at(surfaces.placed.to_site(shape.coords)).max())
     floor = surfaces.dig.level - surfaces.dig.bowl.deepest
     return PoolResult(
@@ -96,15 +99,15 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, 
         index=index,
         surface_area=area,
         perimeter=entry(rel.perimeter, name, shape=shape),
-        max_depth=entry(rel.max_depth, name, bowl=bowl, cautions=[*limit_cautions, DEEP_WATER, *(n for n in reached if n)]),
+        max_depth=entry(rel.max_depth, name, bowl=bowl, cautions=[*limit_cautions, DEEP_WATER, *notes]),
         mean_depth=entry(rel.mean_depth, name, gross_volume=gross, surface_area=area),
         gross_volume=gross,
         zone_area=tuple(zone_areas),
         zone_volume=tuple(zone_volumes),
         shelf_area=tuple(shelf_areas),
-        wetted_area=entry(rel.slope_area, name, true_areas=[s.true_area for s in shares]),
+        wetted_area=entry(rel.slope_area, name, true_areas=[row.share.true_area for row in rows]),
         narrowest_shelf=entry(rel.narrowest_shelf, name, shelves=shelves) if shelves else None,
-        steepest_batter=entry(rel.steepest_batter, name, batters=[tier.batter for tier in tiers]),
+        steepest_batter=entry(rel.steepest_batter, name, batters=batters),
         rim_length=entry(rel.rim_length, name, shape=shape, freeboard=pool.freeboard, bank_batter=pool.bank_batter),
         rim_above_ground=entry(rel.rim_above_ground, name, ring=rim.points, rim_level=surfaces.liner.rim_level, ground=ground),
         area_over_limit=None
@@ -112,7 +115,7 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, 
         else entry(rel.area_over_limit, name, bowl=bowl, depth_limit=depth_limit, cautions=limit_cautions),
         gravel_volume=entry(rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value),
         dig_depth=entry(
-            rel.dig_depth, name, ground_level=high_ground, dig_floor=floor, cautions=_slope_cautions(pool, tiers, soil, high_ground - floor)
+            rel.dig_depth, name, ground_level=high_ground, dig_floor=floor, cautions=_slope_cautions([*batters, pool.bank_batter], soil, high_ground - floor)
         ),
         surfaces=surfaces,
         ground=band,
@@ -121,34 +124,50 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, 
     )
 
 
-def _tiers(pool: Pool, bowl: Bowl) -> tuple[list[Tier], list[Share], list[Words | None]]:
-    """Tiers of pool and pits in one list, with the share of each, and a note where one is not reached as drawn."""
+@dataclass(frozen=True)
+class _Row:
+    """One tier of pool or pit with its share, and a note where it is not reached as drawn."""
+
+    tier: Tier
+    share: Share
+    note: Words | None
+    followed: bool
+
+    @property
+    def has_face(self) -> bool:
+        return self.share.true_area > self.share.level_area + LEAST
+
+    @property
+    def has_shelf(self) -> bool:
+        """True where its level part ends at a deeper tier."""
+        return self.tier.shelf > 0 and self.followed and self.share.level_area > LEAST
+
+
+def _rows(pool: Pool, bowl: Bowl) -> list[_Row]:
+    """Tiers of the pool, then of its pits."""
     shares = bowl.shares()
-    tiers: list[Tier] = []
-    own: list[Share] = []
-    notes: list[Words | None] = []
+    rows = []
     for number, (drawn, part) in enumerate(zip((pool.tiers, *(pit.tiers for pit in pool.pits)), bowl.parts, strict=True)):
-        deepest = part.reached
         above = 0.0
         for index, tier in enumerate(drawn):
-            tiers.append(tier)
-            own.append(shares.get((number, index), Share()))
-            if deepest >= tier.depth - 1e-9:
-                notes.append(None)
-            elif deepest > above + 1e-9:
-                notes.append(words("Reaches {reached} of {drawn}: the outline is too narrow for its batters and shelves.",
-                                   reached=(deepest, LENGTH), drawn=(tier.depth, LENGTH)))  # fmt: skip
-            else:
-                notes.append(words("Never reached: the outline is used up at {reached}.", reached=(deepest, LENGTH)))
+            note = None
+            if part.reached < tier.depth - SAME:
+                if part.reached > above + SAME:
+                    text, drawn_to = "Reaches {reached} of {drawn}: the outline is too narrow for its batters and shelves.", {"drawn": (tier.depth, LENGTH)}
+                else:
+                    text, drawn_to = "Never reached: the outline is used up at {reached}.", {}
+                note = words(text, reached=(part.reached, LENGTH), **drawn_to)
+            followed = index + 1 < len(drawn) and part.reached > tier.depth + SAME
+            rows.append(_Row(tier, shares.get((number, index), Share()), note, followed))
             above = tier.depth
-    return tiers, own, notes
+    return rows
 
 
-def _slope_cautions(pool: Pool, tiers: list[Tier], soil: str, depth: float) -> list[Words]:
+def _slope_cautions(batters: list[float], soil: str, depth: float) -> list[Words]:
     """The temporary slope of the soil where a face is cut steeper."""
     row = rows_by_name("soils")[soil]
     allowed = float(row["steepest_h_per_v"])
-    steepest = min([tier.batter for tier in tiers] + [pool.bank_batter])
+    steepest = min(batters)
     if depth <= 0 or steepest >= allowed:
         return []
     text = (

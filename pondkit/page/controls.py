@@ -1,10 +1,10 @@
 """Controls of one part, made from the declarations of its fields. Widgets show the document; only callbacks change it."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
-from typing import Any, get_args
+from typing import Any, cast, get_args
 
 import streamlit as st
 
@@ -42,12 +42,12 @@ def fields_of(part: Part, path: Path) -> list[Field]:
     return [
         Field((*path, name), name, said, kind_in(held, name), getattr(part, name))
         for name, field in held.model_fields.items()
-        if (said := ask_of(held, name)) is not None and not _of_parts(field.annotation)
+        if (said := ask_of(held, name)) is not None and not _of_parts(cast(Hashable, field.annotation))
     ]
 
 
 @cache
-def _of_parts(annotation: Any) -> bool:
+def _of_parts(annotation: Hashable) -> bool:
     """True for a part, one that may be left out, a choice of kinds of part, and a list of parts."""
     return isinstance(annotation, type) and issubclass(annotation, Part) or any(map(_of_parts, get_args(annotation)))
 

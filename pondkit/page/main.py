@@ -15,7 +15,7 @@ from pondkit.page import compare_view, figures
 from pondkit.page.components import picture, picture_event, plotly_loader, run_done
 from pondkit.page.panels import PANELS, PLAN, SECTION, ZONES, Panel, Scene
 from pondkit.page.sidebar import sidebar
-from pondkit.page.state import Desk, desk, widget
+from pondkit.page.state import Desk, desk, laid_out, widget
 from pondkit.units import LENGTH, SYSTEMS, System, as_text
 from pondkit.view import frame
 from pondkit.view.drawings import drawing
@@ -41,7 +41,7 @@ def run() -> None:
     except Exception:
         logging.getLogger(__name__).exception("the page could not be drawn")
         st.html("<div class='pk-problem' role='alert'>The page could not be drawn. Your work is kept: take the last step back, or save the project and start again.</div>")
-        if isinstance(here := st.session_state.get("desk"), Desk):
+        if here := laid_out():
             st.button("Take the last step back", on_click=lambda: setattr(here, "history", here.history.undo()))
             st.download_button("Save the project", data=partial(save, here.project), file_name="pond.json", mime="application/json", on_click="ignore", key="rescue")
 

@@ -78,6 +78,11 @@ def desk(first: Callable[[], tuple[Project, str]]) -> Desk:
     return cast(Desk, st.session_state.desk)
 
 
+def laid_out() -> Desk | None:
+    """The desk of this session, if there is one yet."""
+    return cast("Desk | None", st.session_state.get("desk"))
+
+
 def widget(key: str) -> Any:
     """What a stock widget holds; for its callback."""
     return st.session_state[key]

@@ -131,7 +131,9 @@ def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
     return tuple(figure for figure in entries if figure is not None)
 
 
-def _crowded(kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]) -> Iterator[tuple[str, Problem]]:
+def _crowded(
+    kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]
+) -> Iterator[tuple[str, Problem]]:
     """Pools whose stone takes more of the surface than there is, with the problem."""
     for water in waters:
         taken, surface = sum(part.value for part in cover[water.name]), float(water.shape.polygon.area)

@@ -153,9 +153,9 @@ class _OffsetTable:
     def _read(self, inward: Array, series: Array, measure: Callable[..., Array]) -> Array:
         flat = inward.ravel()
         piece = np.searchsorted(self._edges, flat, side="right") - 1
-        at = np.clip(piece, 0, len(series) - 1)
+        at = np.minimum(np.maximum(piece, 0), len(series) - 1)
         low, high = self._edges[at], self._edges[at + 1]
-        turn = np.arccos(np.clip((2 * flat - low - high) / (high - low), -1.0, 1.0))
+        turn = np.arccos(np.minimum(np.maximum((2 * flat - low - high) / (high - low), -1.0), 1.0))
         out = np.maximum(np.einsum("ij,ij->i", series[at], np.cos(turn[:, None] * ORDERS)), 0.0)
         out[piece >= len(series)] = 0.0
         beyond = piece < 0

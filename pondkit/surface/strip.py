@@ -19,7 +19,7 @@ class Strip:
     Attributes:
         area: Plan area [m²].
         middle: Length of its middle line [m].
-        parts: Of how many pieces the edge away from the outline is made; 0 where the strip takes the whole inside.
+        parts: Of how many pieces the edge away from the outline is made; 0 where nothing is left inside.
         rings: Closed lines round it on the site, shape (n, 2) each [m], for pictures. A hole is joined to its ring by a
             slit, so that each ring fills by itself.
     """
@@ -64,8 +64,9 @@ def _slit(polygon: shapely.Polygon) -> Array:
     turned = orient(polygon)  # outer ring one way, holes the other: fills alike under either rule
     line = np.asarray(turned.exterior.coords, dtype=float)
     for hole in turned.interiors:
-        inner = np.asarray(hole.coords, dtype=float)
-        line = np.concatenate([line, inner, line[-1:]])
+        inner = np.asarray(hole.coords[:-1], dtype=float)
+        inner = np.roll(inner, -int(np.argmin(np.linalg.norm(inner - line[-1], axis=1))), axis=0)  # the shortest slit
+        line = np.concatenate([line, inner, inner[:1], line[-1:]])
     return line
 
 

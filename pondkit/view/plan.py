@@ -116,7 +116,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
     data: list[dict[str, Any]] = []
     if result.stone:
         for name, rings in result.stone.edging_rings:
-            data.append(_fill(rings, unit, frame.STONE, f"edging, {frame.plain(name)}", True, None, opacity=0.7))
+            data.append(_fill(rings, unit, frame.STONE, f"edging, {frame.plain(name)}", False, None, opacity=0.7))
         for name, rings in result.stone.boulder_rings:
             data.append(_fill(rings, unit, frame.STONE, f"boulder {frame.plain(name)}", True, None, line=frame.INK))
     if result.tunnels:

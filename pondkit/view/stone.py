@@ -53,7 +53,7 @@ def masses(result: OptionResult, system: System) -> Figure:
             "thickness": 1.8,
             "width": 6,
         },
-        "hovertext": [_said(kind, counts[kind.subject], unit, system) for kind in kinds],
+        "hovertext": [frame.plain(_said(kind, counts[kind.subject], unit, system)) for kind in kinds],
         "hoverinfo": "text",
     }
     names = [f"{frame.plain(kind.subject)} × {counts[kind.subject]:g}" for kind in kinds]
@@ -97,4 +97,4 @@ def _spans(kinds: list[Entry]) -> tuple[list[float], list[float], list[float]]:
 
 def _said(kind: Entry, count: float, unit: str, system: System) -> str:
     low, typical, high = (show(value, MASS, system, unit) for value in (kind.least, kind.value, kind.most))
-    return f"{frame.plain(kind.subject)} ({count:g}): {typical} each, {low} to {high}"
+    return f"{kind.subject} ({count:g}): {typical} each, {low} to {high}"

@@ -43,7 +43,7 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
         for (name, kind, spot), at in zip(way.nodes, station, strict=True):
             if number == 0 or kind == "mouth":
                 notes.append({"x": float(frame.in_unit(float(at), unit)), "y": float(frame.in_unit(spot[2], unit)), "text": f"{frame.plain(name)}<br>{show(spot[2], LENGTH, system, frame.DEPTH_UNIT[system])}",
-                              "showarrow": True, "arrowhead": 0, "arrowwidth": 1, "ax": 0, "ay": -30 if kind != "mouth" else 30, "font": {"size": 11}})  # fmt: skip
+                              "showarrow": True, "arrowhead": 0, "arrowwidth": 1, "ax": 0, "ay": -30 if kind != "mouth" else 30 + 34 * number, "font": {"size": 11}})  # fmt: skip
     for name, water in _waters(result, tunnels).items():
         levels.append(water)
         data.append(_line(np.array([0.0, furthest]), np.array([water, water]), unit, "#37829b", "dash", f"{name}: water at rest"))

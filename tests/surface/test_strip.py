@@ -91,7 +91,7 @@ def test_a_row_that_fills_a_neck_parts_the_water_and_one_too_wide_leaves_none() 
     assert strip(dumbbell(), HERE, 0.3).parts == 1
     assert strip(dumbbell(), HERE, 0.5).parts == 2
     assert strip(circle(6), HERE, 2.9).parts == 1
-    assert strip(circle(6), HERE, 3.0).parts == 0
+    assert strip(circle(6), HERE, 3.2).parts == 0
 
 
 def test_an_ellipse_on_the_site() -> None:

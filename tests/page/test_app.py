@@ -1,0 +1,633 @@
+"""The page in Streamlit's own test runner: it starts, each change shows, nothing bad that is opened breaks it."""
+
+import html
+import json
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sketch import Sketch
+
+from pondkit import Project, evaluate, load, save
+from pondkit.document import get
+from pondkit.view import table
+from tests.designs import DEMO_NAMES, DEMOS, demo, full, option, pool, small
+
+OPTION = ("options", 0)
+POOL = (*OPTION, "pools", 0)
+DEPTH = (*POOL, "tiers", 1, "depth")
+CORNERS = [["0 ft", "0 ft"], ["9 ft", "9 ft"], ["9 ft", "0 ft"], ["0 ft", "9 ft"]]
+CROSSING = pool(outline={"shape": "points", "smooth": False, "points": CORNERS})
+Start = Callable[..., Sketch]
+
+
+@pytest.fixture
+def start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Start:
+    """``start(data)`` starts the page on a project file; without one on what it starts with by itself."""
+
+    def begin(data: dict[str, Any] | None = None) -> Sketch:
+        monkeypatch.setattr(sys, "argv", ["app.py"])
+        if data is not None:
+            path = tmp_path / "mine.json"
+            path.write_text(json.dumps(data), encoding="utf-8")
+            monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
+        return Sketch()
+
+    return begin
+
+
+# --- first screen and views ---
+
+
+def test_with_no_click_there_are_plan_section_and_key_figures(start: Start) -> None:
+    page = start()
+    assert page.problems == []
+    assert page.picture("picture Plan")["figure"]["data"]
+    assert page.picture("picture Section A–B")["figure"]["data"]
+    assert not page.picture("picture Plan")["stale"]
+    assert 5 <= len(page.figures) <= 7
+    assert all(value not in ("", "–") for value, _ in page.figures.values())
+    assert all(change == "" for _, change in page.figures.values())
+
+
+def test_a_demo_is_shown_without_a_file(start: Start) -> None:
+    assert start().saved in {save(demo(name)) for name in DEMO_NAMES}
+
+
+def test_a_file_that_is_not_there_is_said_and_a_demo_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "argv", ["app.py", "no such.json"])
+    page = Sketch()
+    assert "no such.json" in page.problems[0]
+    assert page.picture("picture Plan")["figure"]["data"]
+
+
+def test_a_refused_file_at_the_start_is_said_and_a_demo_shown(start: Start) -> None:
+    page = start(small(pondkit=9))
+    assert "version" in page.problems[0]
+    assert page.picture("picture Plan")["figure"]["data"]
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+@pytest.mark.parametrize("view", ["Sketch", "Side by side", "Figures"])
+def test_every_view_of_every_demo_shows_in_both_systems(start: Start, name: str, view: str) -> None:
+    page = start(json.loads((DEMOS / f"{name}.json").read_text(encoding="utf-8")))
+    page.choose("view", view)
+    assert page.problems == []
+    for system in ("si", "us"):
+        page.choose("units", system)
+        assert page.problems == []
+
+
+def test_the_key_figures_are_those_of_the_takeoff(start: Start) -> None:
+    page = start(full())
+    lines = {line.label: line.texts[0] for line in table.summary_rows(evaluate(page.project), "us")}
+    assert {label: value for label, (value, _) in page.figures.items()} == {
+        label: lines[label] for label in page.figures
+    }
+
+
+def test_a_name_of_markup_is_shown_as_text(start: Start) -> None:
+    odd = "<img src=x onerror=alert(1)>"
+    page = start(
+        small(
+            title=odd,
+            options=[option(odd, note=odd, pools=[pool(odd, tiers=[{"zone": odd, "depth": "20 in"}])]), option("B")],
+        )
+    )
+    for view in ("Sketch", "Side by side", "Figures"):
+        page.choose("view", view)
+        bodies = [block.proto.body for block in page.app.get("html")]
+        assert not any(odd in body for body in bodies)
+        assert any(html.escape(odd) in body for body in bodies)
+
+
+@pytest.mark.parametrize("panel", ["Water by level", "3-D"])
+def test_a_further_picture_is_drawn_when_it_is_asked_for(start: Start, panel: str) -> None:
+    page = start(full())
+    assert page.picture(f"picture {panel}") == {}
+    assert page.choose("more", panel).picture(f"picture {panel}")["figure"]["data"]
+
+
+def test_every_further_picture_of_every_demo_can_be_drawn(start: Start) -> None:
+    page = start()
+    for name in DEMO_NAMES:
+        page.desk.open(demo(name))
+        page.run()
+        (more,) = [group for group in page.app.get("button_group") if group.key == "more"]
+        for panel in [choice.content for choice in more.options]:
+            page.choose("more", panel)
+
+
+def test_each_picture_is_told_in_words(start: Start) -> None:
+    page = start(full())
+    for name in ("picture Plan", "picture Section A–B", "picture Zones"):
+        assert "lower" in page.picture(name)["alt"]
+
+
+# --- units, undo, changes shown ---
+
+
+def test_units_switch_the_text_and_not_the_design(start: Start) -> None:
+    page = start(full())
+    before, gallons = page.saved, page.figures["Net volume in all"][0]
+    page.choose("units", "si")
+    assert page.figures["Net volume in all"][0].endswith("m³")
+    assert page.slider("/".join(map(str, DEPTH)))["unit"] == "cm"
+    assert page.saved == before
+    assert not page.can_press("↶")
+    assert page.choose("units", "us").figures["Net volume in all"][0] == gallons
+
+
+def test_a_change_shows_at_once_with_its_difference(start: Start) -> None:
+    page = start(full())
+    plan, section = page.picture("picture Plan"), page.picture("picture Section A–B")
+    page.slide(DEPTH, "40 in")
+    value, change = page.figures["Net volume in all"]
+    assert change.startswith("▲")
+    assert change.endswith("gal")
+    assert page.picture("picture Plan")["figure"]["data"] != plan["figure"]["data"]
+    assert page.picture("picture Section A–B")["figure"]["data"] != section["figure"]["data"]
+    before, after = (
+        evaluate(p).options[0].totals.total_net_volume.value for p in (page.desk.history.before, page.project)
+    )
+    gallons = float(change.split()[1].replace(",", ""))
+    assert gallons == pytest.approx(
+        (after - before) / 3.785411784e-3, rel=0.01, abs=2
+    )  # NIST SP 811; four figures are shown
+    assert value
+
+
+def test_undo_and_redo_bring_figures_and_text_back(start: Start) -> None:
+    page = start(full())
+    first, figures = page.saved, page.figures
+    page.slide(DEPTH, "33 in", 1).slide(DEPTH, "40 in", 1)
+    second = page.saved
+    page.press("↶")
+    assert page.saved == first
+    assert {k: v for k, (v, _) in page.figures.items()} == {k: v for k, (v, _) in figures.items()}
+    assert not page.can_press("↶")
+    page.press("↷")
+    assert page.saved == second
+    assert page.slider("/".join(map(str, DEPTH)))["text"] == "40 in"
+
+
+def test_refused_text_stays_beside_its_slider(start: Start) -> None:
+    page = start(full())
+    before = page.saved
+    page.slide(DEPTH, "banana")
+    shown = page.slider("/".join(map(str, DEPTH)))
+    assert shown["text"] == "banana"
+    assert "Depth" in shown["message"]
+    assert page.saved == before
+    page.slide(DEPTH, "2 ft 9 in", 2)
+    shown = page.slider("/".join(map(str, DEPTH)))
+    assert (shown["text"], shown["message"]) == ("2 ft 9 in", "")
+
+
+def test_every_slider_shows_its_field(start: Start) -> None:
+    page = start(full())
+    for key in page.keys:
+        if key.startswith("options/0/pools/0/tiers/1"):
+            field = key.rpartition("/")[2]
+            if field != "zone":
+                assert page.slider(key)["label"].lower().startswith(field[:5])
+
+
+# --- edits of lists, by their buttons ---
+
+
+@pytest.mark.parametrize(
+    ("trade", "shown", "held"),
+    [
+        ("Pools", None, (*OPTION, "pools")),
+        ("Pools", None, (*POOL, "pits")),
+        ("Links", None, (*OPTION, "links")),
+        ("Liner", None, (*OPTION, "lining", "liners")),
+        ("Stone", 0, (*OPTION, "stone", "boulders")),
+        ("Stone", 1, (*OPTION, "stone", "edging")),
+        ("Tunnels", 0, (*OPTION, "tunnels", "nodes")),
+        ("Tunnels", 1, (*OPTION, "tunnels", "runs")),
+        ("Tunnels", 2, (*OPTION, "tunnels", "fittings")),
+    ],
+)
+def test_a_part_is_added_copied_moved_and_removed(
+    start: Start, trade: str, shown: int | None, held: tuple[str | int, ...]
+) -> None:
+    page = start(full())
+    page.choose("trade", trade)
+    if shown is not None:
+        page.choose("list:", shown)
+    first, count, where = page.saved, len(get(page.project, held)), "/".join(map(str, held))
+    page.press(f":{held}:plus")
+    assert len(get(page.project, held)) == count + 1
+    page.press(f":{where}/{count}:copy")
+    assert len(get(page.project, held)) == count + 2
+    items = get(page.project, held)
+    page.press(f":{where}/{count + 1}:up")
+    assert get(page.project, held)[count] == items[count + 1]
+    page.press(f":{where}/{count}:down")
+    assert get(page.project, held) == items
+    page.press(f":{where}/{count + 1}:remove")
+    page.press(f":{where}/{count}:remove")
+    assert page.saved == first
+    for _ in range(6):
+        page.press("↶")
+    assert page.saved == first
+    assert not page.can_press("↶")
+
+
+def test_a_tier_is_added_moved_and_removed(start: Start) -> None:
+    page = start(small())
+    first, held = page.saved, (*POOL, "tiers")
+    page.press(f":{held}:add")
+    assert len(get(page.project, held)) == 3
+    page.press(f":{held}:2u")
+    assert page.problems  # out of order: a deeper tier before a shallower one
+    page.press(f":{held}:1d").press(f":{held}:2x").press("↶").press("↶").press("↶").press("↶")
+    assert page.saved == first
+
+
+def test_an_option_is_copied_renamed_moved_and_removed(start: Start) -> None:
+    page = start(small())
+    page.press(":options/0:copy")
+    assert [o.name for o in page.project.options] == ["A", "A 2"]
+    assert page.desk.option == 1
+    page.write(":options/1/name", "deeper")
+    page.slide(("options", 1, *DEPTH[2:]), "44 in")
+    assert [o.pools[0].tiers[1].depth.text for o in page.project.options] == ["30 in", "44 in"]
+    page.press(":options/1:up")
+    assert [o.name for o in page.project.options] == ["deeper", "A"]
+    assert page.desk.option == 0
+    page.press(":options/0:remove")
+    assert [o.name for o in page.project.options] == ["A"]
+    assert not page.can_press(":options/0:remove")
+
+
+def test_six_options_are_the_most_and_it_is_said(start: Start) -> None:
+    page = start(small(options=[option(str(i)) for i in range(6)]))
+    page.press(":options/0:copy")
+    assert len(page.project.options) == 6
+    assert "at most 6" in page.problems[0]
+
+
+@pytest.mark.parametrize(
+    ("trade", "shown", "path", "at"),
+    [
+        ("Pools", None, POOL, None),
+        ("Stone", 0, (*OPTION, "stone", "boulders", 0), None),
+        ("Tunnels", 0, (*OPTION, "tunnels", "nodes", 0), None),
+    ],
+)
+def test_a_part_is_renamed_wherever_it_is_named(
+    start: Start, trade: str, shown: int | None, path: tuple[str | int, ...], at: None
+) -> None:
+    page = start(full())
+    page.choose("trade", trade)
+    if shown is not None:
+        page.choose("list:", shown)
+    page.write(":" + "/".join(map(str, (*path, "name"))), "quite another")
+    assert get(page.project, path).name == "quite another"
+    assert page.problems == []
+
+
+def test_an_empty_name_is_refused_in_words(start: Start) -> None:
+    page = start(small())
+    before = page.saved
+    page.write("/pools/0/name", "")
+    assert "Name" in page.problems[0]
+    assert page.saved == before
+
+
+@pytest.mark.parametrize(
+    ("trade", "field"), [("Liner", "lining"), ("Stone", "stone"), ("Tunnels", "tunnels"), ("Rates", "rates")]
+)
+def test_a_trade_is_added_and_removed(start: Start, trade: str, field: str) -> None:
+    page = start(small())
+    before = page.saved
+    page.choose("trade", trade).press(f":{(*OPTION, field)}:add")
+    assert get(page.project, (*OPTION, field)) is not None
+    page.press(f":{(*OPTION, field)}:drop")
+    assert page.saved == before
+
+
+@pytest.mark.parametrize("kind", ["circle", "rectangle", "points", "offsets", "ellipse"])
+def test_another_kind_of_outline_is_drawn(start: Start, kind: str) -> None:
+    page = start(full())
+    page.select(":options/0/pools/0/outline", kind)
+    assert page.project.options[0].pools[0].outline.shape == kind
+    assert not any("crosses" in problem for problem in page.problems)
+
+
+def test_a_quantity_that_may_be_left_out_is_switched_on_and_off(start: Start) -> None:
+    page = start(full())
+    page.choose("trade", "Site")
+    before = page.saved
+    page.switch(":site/groundwater:set", True)
+    assert "site/groundwater" in page.keys
+    page.switch(":site/groundwater:set", False)
+    assert page.saved == before
+
+
+def test_points_of_an_outline_are_added_moved_and_removed(start: Start) -> None:
+    page = start(
+        small(
+            options=[
+                option(
+                    pools=[
+                        pool(
+                            outline={
+                                "shape": "points",
+                                "points": [["0 ft", "0 ft"], ["12 ft", "0 ft"], ["6 ft", "9 ft"]],
+                            }
+                        )
+                    ]
+                )
+            ]
+        )
+    )
+    first = page.saved
+    points = (*POOL, "outline", "points")
+    page.press("/outline/points:add")
+    assert len(get(page.project, points)) == 4
+    page.press("/outline/points:drop")
+    assert len(get(page.project, points)) == 3
+    assert json.loads(page.saved) != json.loads(first) or page.saved == first
+    page.press("/outline/points:drop")  # three are the least
+    assert len(get(page.project, points)) == 3
+    assert "at least 3" in page.problems[0]
+
+
+# --- side by side ---
+
+
+@pytest.mark.parametrize("count", [2, 6])
+def test_options_stand_side_by_side_with_their_differences(start: Start, count: int) -> None:
+    options = [
+        option(f"way {i}", pools=[pool(tiers=[{"zone": "deep", "depth": f"{24 + 4 * i} in", "batter": 0.3}])])
+        for i in range(count)
+    ]
+    page = start(small(options=options))
+    page.choose("view", "Side by side")
+    plans = [page.picture(f"side plan {i}")["figure"] for i in range(count)]
+    assert (
+        len({json.dumps([plan["layout"]["xaxis"]["range"], plan["layout"]["yaxis"]["range"]]) for plan in plans}) == 1
+    )
+    sections = [page.picture(f"side section {i}")["figure"]["layout"] for i in range(count)]
+    assert (
+        len({json.dumps([s["xaxis"]["range"], s["yaxis"]["range"], s["yaxis"]["scaleratio"]]) for s in sections}) == 1
+    )
+    (body,) = page.html("pk-table")
+    assert all(f">way {i}</th>" in body for i in range(count))
+    for line in table.summary_rows(evaluate(page.project), "us"):
+        for text in (*line.texts, *line.differences):
+            assert html.escape(text) in body
+    page.choose("against", 1)
+    (body,) = page.html("pk-table")
+    for line in table.summary_rows(evaluate(page.project), "us", 1):
+        assert all(html.escape(text) in body for text in line.differences)
+
+
+def test_one_option_alone_is_told_how_to_get_another(start: Start) -> None:
+    page = start(small())
+    page.choose("view", "Side by side")
+    assert "one option" in page.texts
+    assert not page.html("pk-table")
+
+
+def test_what_is_over_the_depth_limit_is_marked_in_words(start: Start) -> None:
+    shallow = pool(tiers=[{"zone": "marsh", "depth": "12 in"}])
+    page = start(small(options=[option("deep"), option("shallow", pools=[shallow])]))
+    page.choose("view", "Side by side")
+    (body,) = page.html("pk-table")
+    assert body.count("over the limit") == 1
+    assert "class='pk-over'" in body
+
+
+def test_an_option_in_trouble_is_named_beside_the_others(start: Start) -> None:
+    page = start(small(options=[option("A"), option("B", pools=[CROSSING])]))
+    page.choose("view", "Side by side")
+    assert len(page.problems) == 1
+    (body,) = page.html("pk-table")
+    assert ">–<" in body.replace("<i>", "<").replace("–<", ">–<")
+
+
+# --- trouble ---
+
+
+def test_an_option_in_trouble_keeps_its_last_good_plan_greyed_beside_the_words(start: Start) -> None:
+    page = start(
+        small(
+            options=[
+                option(
+                    pools=[
+                        pool(
+                            outline={
+                                "shape": "points",
+                                "smooth": False,
+                                "points": [*CORNERS[:1], *CORNERS[2:3], *CORNERS[1:2], *CORNERS[3:]],
+                            }
+                        )
+                    ]
+                )
+            ]
+        )
+    )
+    good = page.picture("picture Plan")
+    assert good["figure"]["data"]
+    points = (*POOL, "outline", "points")
+    page.slide(points, CORNERS)
+    bad = page.picture("picture Plan")
+    assert bad["stale"]
+    assert bad["note"]
+    assert bad["figure"]["data"] == good["figure"]["data"]
+    assert any("crosses itself" in problem and "To mend it" in problem for problem in page.problems)
+    assert {value for value, _ in page.figures.values()} == {"–"}
+    page.press("↶")
+    assert not page.picture("picture Plan")["stale"]
+    assert page.problems == []
+
+
+def test_a_project_that_never_held_shows_words_and_no_picture_of_another(start: Start) -> None:
+    page = start(small(options=[option(pools=[CROSSING])]))
+    assert any("crosses itself" in problem for problem in page.problems)
+    for view in ("Side by side", "Figures", "Sketch"):
+        page.choose("view", view)
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        (DEPTH, "1 in"),  # shallower than the tier before it
+        (DEPTH, "12 ft"),
+        ((*POOL, "tiers", 0, "shelf"), "30 ft"),
+        ((*POOL, "outline", "width"), "1 ft"),
+        ((*POOL, "outline", "length"), "200 ft"),
+        ((*POOL, "level"), "-60 ft"),
+        ((*POOL, "level"), "60 ft"),
+        ((*POOL, "tiers", 1, "batter"), "6"),
+        ((*POOL, "freeboard"), "4 ft"),
+        ((*POOL, "bank_batter"), "6"),
+        ((*POOL, "pits", 0, "tiers", 0, "depth"), "1 in"),
+        ((*POOL, "pits", 0, "outline", "diameter"), "200 ft"),
+        ((*OPTION, "lining", "stock_width"), "2 ft"),
+        ((*OPTION, "lining", "edge"), "10 ft"),
+        ((*OPTION, "stone", "boulders", 0, "under_water"), "1"),
+        ((*OPTION, "tunnels", "stock_length"), "1 ft"),
+        (("site", "section"), (("3 ft", "3 ft"), ("3 ft", "3 ft"))),
+        (("site", "section"), (("900 ft", "900 ft"), ("905 ft", "900 ft"))),
+    ],
+)
+def test_a_slider_dragged_to_nonsense_never_breaks_the_page(
+    start: Start, path: tuple[str | int, ...], text: Any
+) -> None:
+    page = start(full())
+    first = page.saved
+    for view in ("Sketch", "Side by side", "Figures"):
+        page.choose("view", view)
+        page.slide(path, text)
+    page.press("↶")
+    assert page.saved == first
+
+
+# --- files ---
+
+
+def test_a_demo_is_loaded_and_undo_brings_the_work_back(start: Start) -> None:
+    page = start(small())
+    work = page.saved
+    (menu,) = [box for box in page.app.selectbox if (box.key or "").startswith("demo")]
+    menu.set_value("Platypus creek")
+    page.run()
+    assert page.saved == save(demo("platypus_creek"))
+    assert page.desk.units == "si"
+    assert page.figures["Net volume in all"][0].endswith("m³")
+    page.press("↶")
+    assert page.saved == work
+
+
+def test_a_good_file_is_opened_and_undo_brings_the_work_back(start: Start) -> None:
+    page = start(small())
+    work = page.saved
+    page.upload(json.dumps(full()).encode())
+    assert page.saved == save(load(json.dumps(full()).encode()))
+    assert page.problems == []
+    page.press("↶")
+    assert page.saved == work
+
+
+REFUSED: dict[str, tuple[bytes, tuple[str, ...]]] = {
+    "not JSON": (b"{oops", ("line 1", "JSON")),
+    "not UTF-8": (b'{"title": "\xff\xfe"}', ("UTF-8",)),
+    "empty": (b"", ("empty",)),
+    "20 MB": (b" " * 20_000_000, ("5,000,000",)),
+    "a list": (b"[1, 2]", ("list",)),
+    "a number of many digits": (b'{"pondkit": ' + b"9" * 6000 + b"}", ()),
+    "deeply nested": (b"[" * 100_000, ("nested",)),
+    "another version": (json.dumps(small(pondkit=2)).encode(), ("version", "1")),
+    "an unknown key": (json.dumps(small(options=[option(pols=[])])).encode(), ("pols", "pools", "option 1")),
+    "a mass for a depth": (
+        json.dumps(small(options=[option(pools=[pool(tiers=[{"zone": "deep", "depth": "3 kg"}])])])).encode(),
+        ("3 kg", "pool 1", "length"),
+    ),
+    "too deep": (json.dumps(small(options=[option(pools=[pool(tiers=[{"zone": "deep", "depth": "99 ft"}])])])).encode(), ("99 ft", "12 ft")),
+    "NaN": (b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": NaN, "pools": []}]}', ("NaN", "finite")),
+    "Infinity": (b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": -Infinity, "pools": []}]}', ("Infinity",)),
+    "1e999": (json.dumps(small()).replace('"9 in"', "1e999").encode(), ("finite",)),
+    "no tiers": (json.dumps(small(options=[option(pools=[pool(tiers=[])])])).encode(), ("tier", "at least 1")),
+    "500 pools": (json.dumps(small(options=[option(pools=[pool(f"p{i}") for i in range(500)])])).encode(), ("at most 60",)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", REFUSED)
+def test_a_file_that_is_refused_gives_a_message_and_leaves_the_work(start: Start, what: str) -> None:
+    data, words = REFUSED[what]
+    page = start(full())
+    page.slide(DEPTH, "33 in")
+    before, history = page.saved, page.desk.history
+    began = time.perf_counter()
+    page.upload(data, "client's pond.json")
+    assert time.perf_counter() - began < 2
+    assert len(page.problems) == 1
+    said = page.problems[0]
+    assert said.startswith("client's pond.json was not opened, and your work is as it was. ")
+    for word in words:
+        assert word.lower() in said.lower()
+    assert len(said) < 1000
+    assert page.saved == before
+    assert page.desk.history is history
+    page.slide(DEPTH, "35 in", 2)  # the page goes on
+    assert page.project.options[0].pools[0].tiers[1].depth.text == "35 in"
+
+
+def two(second: dict[str, Any], **more: Any) -> dict[str, Any]:
+    return option(pools=[pool("one"), second], **more)
+
+
+TUNNELS = {
+    "nodes": [
+        {"name": "a", "kind": "junction", "at": ["-14 ft", "0 ft", "-6 in"]},
+        {"name": "b", "kind": "junction", "at": ["-14 ft", "0 ft", "-6 in"]},
+    ]
+}
+TROUBLED: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
+    "an outline that crosses itself": (option(pools=[CROSSING]), ("crosses itself", "'pool'")),
+    "an outline without area": (
+        option(pools=[pool(outline={"shape": "points", "smooth": False, "points": [["0 ft", "0 ft"], ["5 ft", "0 ft"], ["9 ft", "0 ft"]]})]),
+        ("outline", "'pool'"),
+    ),
+    "pools that overlap": (two(pool("two", at=["5 ft", "0 ft"])), ("overlaps 'one'", "'two'")),
+    "tiers out of order": (option(pools=[pool(tiers=[{"zone": "deep", "depth": "30 in"}, {"zone": "marsh", "depth": "9 in"}])]), ("tier", "9 in")),
+    "nodes in one place": (option(tunnels=TUNNELS | {"runs": [{"from": "a", "to": "b"}]}), ("'a'", "'b'")),
+    "a run to nowhere": (option(tunnels=TUNNELS | {"runs": [{"from": "a", "to": "zz"}]}), ("no node is called 'zz'",)),
+    "a link to nowhere": (two(pool("two", at=["40 ft", "0 ft"]), links=[{"from": "one", "to": "tow", "at": ["20 ft", "0 ft"]}]), ("'tow'", "'two'")),
+    "pools of one name": (two(pool("one", at=["40 ft", "0 ft"])), ("'one'", "twice")),
+    "boulders in no pool": (option(stone={"boulders": [{"name": "b", "axes": ["9 in", "8 in", "7 in"], "pool": "pol"}]}), ("'pol'", "pool")),
+    "a liner over nothing": (option(lining={"liners": [{"name": "l", "covers": ["pol"]}]}), ("'pol'",)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", TROUBLED)
+def test_a_file_with_a_problem_is_opened_with_its_words_and_undo_brings_the_work_back(start: Start, what: str) -> None:
+    broken, words = TROUBLED[what]
+    page = start(full())
+    before = page.saved
+    began = time.perf_counter()
+    page.upload(json.dumps(small(options=[broken])).encode())
+    assert time.perf_counter() - began < 2
+    said = " ".join(page.problems)
+    for word in (*words, "allowed: ", "To mend it, "):
+        assert word in said
+    for view in ("Side by side", "Figures", "Sketch"):
+        page.choose("view", view)
+    page.press("↶")
+    assert page.saved == before
+    assert page.problems == []
+
+
+def test_options_of_one_name_are_told(start: Start) -> None:
+    page = start(small(options=[option("A"), option("A")]))
+    page.desk.chosen["option"] = 1
+    page.run()
+    assert any("'A' stands twice" in problem for problem in page.problems)
+
+
+# --- what is taken away ---
+
+
+def downloads(page: Sketch) -> dict[str, Any]:
+    return {button.key: button.proto for button in page.app.get("download_button")}
+
+
+def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
+    assert set(downloads(start(full()))) == {"save", "csv", "drawing"}
+
+
+def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:
+    from pondkit.page import main
+
+    project: Project = load(json.dumps(full()).encode())
+    assert main._csv(project, "si", 5) == table.takeoff_csv(evaluate(project), "si", 0).encode("utf-8")
+    assert b"</html>" in main._drawing(project, 0, "us")
