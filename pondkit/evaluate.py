@@ -21,7 +21,7 @@ from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep, band, plane_
 from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
 from pondkit.surface.path import rays
 from pondkit.surface.profile import Profile
-from pondkit.surface.sheet import reach
+from pondkit.surface.sheet import reach, rims_of
 from pondkit.surface.strip import strip
 from pondkit.surface.thread import threads
 from pondkit.takeoff import words
@@ -112,7 +112,8 @@ class Results:
     @property
     def problems(self) -> tuple[tuple[Path, Problem], ...]:
         """Every problem with its path in the project."""
-        return tuple((("options", i, *p.path), p) for i, option in enumerate(self.options) for p in option.problems)
+        own = ((("options", i, *p.path), p) for i, option in enumerate(self.options) for p in option.problems)
+        return (*own, *((p.path, p) for p in totals.twice(("options",), self.project.options)))
 
 
 def evaluate(project: Project, memory: Memory = MEMORY) -> Results:
@@ -169,12 +170,13 @@ class _Option:
                 continue
             laid = tuple(found[name] for name in names)
             outlines = tuple(outline for pool in laid for outline in pool.outlines())
-            turn = lining.turn_of(liner, laid)
+            rims = step(rims_of, tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
+            turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
             # Whole steps, so that the lines stay the same when a tier moves the rim a little.
             margin = math.ceil((max(pool.rim for pool in laid) + drawn.edge) / MARGIN) * MARGIN
             along, across = (step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, drawn.edge) for at in (turn, turn + 90.0))
             areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
-            unders.append(step(lining.Under, liner, names, laid, areas, turn, along, across))
+            unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
         return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), whole)
 
     def _price(self, option: Option, sums: Totals, lined: LiningResult | None, stones: StoneResult | None, pipes: TunnelsResult | None, whole: bool) -> Price | None:

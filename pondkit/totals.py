@@ -165,13 +165,18 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
     }
     for path, parts in groups.items():
-        met: set[str] = set()
-        for index, part in enumerate(parts):
-            if part.name in met:
-                yield Problem(
-                    (*path, index, "name"), words(f"'{part.name}' stands twice"), words("each has a name of its own"), words("rename one of the two")
-                )
-            met.add(part.name)
+        yield from twice(path, parts)
+
+
+def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
+    """A name that two parts of the list at a path share."""
+    met: set[str] = set()
+    for index, part in enumerate(parts):
+        if part.name in met:
+            yield Problem(
+                (*path, index, "name"), words(f"'{part.name}' stands twice"), words("each has a name of its own"), words("rename one of the two")
+            )
+        met.add(part.name)
 
 
 def link_problems(option: Option) -> Iterator[Problem]:

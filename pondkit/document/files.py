@@ -20,6 +20,7 @@ MOST_DIGITS = 300  # of a whole number in the file: no float is longer
 MOST_KEYS = 200  # in one object
 MOST_ITEMS = 1000  # in one list
 MOST_OBJECTS = 6_000
+HOLDERS = (dict, list)
 TOO_DEEP = f"The file is nested more than {MOST_NESTING} deep; a project never is. Is it the right file?"
 
 
@@ -59,16 +60,16 @@ def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
 
     Such files are refused before they are read part by part, which would take seconds and end in thousands of faults.
     """
-    if not isinstance(data, (dict, list)):
+    if not isinstance(data, HOLDERS):
         return 0
     if depth > MOST_NESTING:
         raise Refused(TOO_DEEP)
     if isinstance(data, dict):
-        return 1 + sum(_objects(item, key, depth + 1) for key, item in data.items())
+        return 1 + sum(_objects(item, key, depth + 1) for key, item in data.items() if isinstance(item, HOLDERS))
     if len(data) > MOST_ITEMS:
         said = f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}."
         raise Refused(f"{said} Is it the right file?")
-    return sum(_objects(item, key, depth + 1) for item in data)
+    return sum(_objects(item, key, depth + 1) for item in data if isinstance(item, HOLDERS))
 
 
 def _halves(data: Any) -> None:

@@ -1,6 +1,5 @@
 """Works out every liner of an option with its fabrics."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,8 +9,8 @@ from pondkit.lining import relations as rel
 from pondkit.lining.panels import Panels, panels
 from pondkit.result import Problem, Result
 from pondkit.surface.outline import Placed
-from pondkit.surface.path import Laid, narrowest_turn, ring_outside
-from pondkit.surface.sheet import Sheet
+from pondkit.surface.path import Laid
+from pondkit.surface.sheet import Rims, Sheet
 from pondkit.takeoff import Entry, Range, Words, entry, total, words
 from pondkit.units import AREA, LENGTH
 
@@ -31,6 +30,7 @@ class Under:
         names: Pools that it covers, known and worked out.
         laid: Liner surface of each.
         areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
+        rims: The rims under it.
         turn_deg: Direction of its length.
         along, across: The sheet in both directions.
     """
@@ -39,6 +39,7 @@ class Under:
     names: tuple[str, ...]
     laid: tuple[Laid, ...]
     areas: tuple[tuple[float, float], ...]
+    rims: Rims
     turn_deg: float
     along: Sheet
     across: Sheet
@@ -116,13 +117,6 @@ class LiningResult(Result):
     problems: tuple[Problem, ...]
 
 
-def turn_of(liner: Liner, laid: Sequence[Laid]) -> float:
-    """The liner's turn: as entered, else along the narrowest rectangle round the rims [degrees]."""
-    if liner.turn_deg is not None:
-        return float(liner.turn_deg)
-    return narrowest_turn(np.concatenate([ring_outside(pool, pool.rim) for pool in laid]))
-
-
 def work_out(lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], whole: bool) -> LiningResult:
     """Every figure of an option's liners.
 
@@ -167,7 +161,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
     freeboard = max(pool.rim_level - pool.level for pool in under.laid)
     rules, short = [], []
     for sheet, net, turn in ((under.along, length, under.turn_deg), (under.across, width, under.turn_deg + 90.0)):
-        rule = entry(rel.rule_size, name, rim_length=_extent(under.laid, turn), depth=depth, freeboard=freeboard, edge=lining.edge)
+        rule = entry(rel.rule_size, name, rim_length=under.rims.extent(turn), depth=depth, freeboard=freeboard, edge=lining.edge)
         rules.append(rule)
         if net.value > rule.value + 1e-6:
             over = int(np.sum(sheet.lefts + sheet.rights > rule.value))
@@ -226,13 +220,6 @@ def _fabric(name: str, fabric: Fabric | None, side: str, under: Under, lining: L
         rolls=entry(rel.rolls, name, strips=strips, along=along, roll_length=fabric.roll_length),
         mass=entry(rel.fabric_mass, name, mass=fabric.mass, area=order),
     )
-
-
-def _extent(laid: Sequence[Laid], turn_deg: float) -> float:
-    """Overall length of the rims along a direction [m]."""
-    rings = np.concatenate([ring_outside(pool, pool.rim) for pool in laid])
-    along = Placed(0.0, 0.0, turn_deg).to_own(rings)[:, 0]
-    return float(along.max() - along.min())
 
 
 def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:

@@ -29,7 +29,7 @@ class Scene:
 
     @property
     def deepest(self) -> float:
-        return plan_view.deepest(list(self.results.options))
+        return plan_view.deepest([*self.results.options, self.result])  # the result may be an older one
 
 
 @dataclass(frozen=True)

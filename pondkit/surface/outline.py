@@ -28,6 +28,7 @@ QUARTER = 64  # segments a quarter circle in offsets
 NODES = 20  # Chebyshev nodes a piece of the offset table
 FEW = 5  # nodes that show whether a piece needs so many:
 FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
+NEAR = 0.5  # m outward: where most banks end, a piece of its own
 ORDERS = np.arange(NODES)
 SAME_PLACE = 1e-9  # m: points nearer than this are one
 FINE = 512  # points round an outline in the search for the nearest
@@ -128,12 +129,13 @@ class _OffsetTable:
     """Area and perimeter against inward distance, as a Chebyshev series a piece; pieces end at the shape's breaks.
 
     One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Between the
-    breaks both are smooth. Outward it reaches as far as the inradius and a metre; beyond, offsets are made one by one.
+    breaks both are smooth. Outward it reaches as far as the inradius and a metre, there good to 4e-4 only where a hollow fills
+    up; beyond, offsets are made one by one.
     """
 
     def __init__(self, shape: Shape) -> None:
         self._shape = shape
-        self._edges = np.array([-1.0 - shape.inradius, 0.0, *shape.breaks, shape.inradius])
+        self._edges = np.array([-1.0 - shape.inradius, -NEAR, 0.0, *shape.breaks, shape.inradius])
         low, high = self._edges[:-1, None], self._edges[1:, None]
         # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
         few = _series(shape, low, high, FEW)

@@ -6,13 +6,39 @@ from functools import cached_property
 
 import numpy as np
 
-from pondkit.surface.outline import Array
-from pondkit.surface.path import Ints, Laid, Rays, Trace, trace
+from pondkit.surface.apart import outside
+from pondkit.surface.outline import Array, Placed, Shape
+from pondkit.surface.path import Ints, Laid, Rays, Trace, narrowest_turn, trace
 from pondkit.surface.profile import FAR
 
 TRIES = 49  # reference lines tried at first
 FINER = 33  # and round the best of them, twice over
+Rim = tuple[Shape, Placed, float]  # outline, its place, horizontal distance out to the rim [m]
 OUTSIDE = -1.0  # m: depth under water of places that lie in no pool
+
+
+@dataclass(frozen=True, eq=False)
+class Rims:
+    """All rims under one sheet, on the site.
+
+    Attributes:
+        points: Corners of the rims, shape (n, 2) [m].
+        turn_deg: Direction of the long side of the narrowest rectangle round them.
+    """
+
+    points: Array
+    turn_deg: float
+
+    def extent(self, turn_deg: float) -> float:
+        """Overall length along a direction [m]."""
+        along = Placed(0.0, 0.0, turn_deg).to_own(self.points)[:, 0]
+        return float(np.ptp(along))
+
+
+def rims_of(rims: tuple[Rim, ...]) -> Rims:
+    """The rims of several pools: they hang on no depth, so that a moved tier leaves them as they are."""
+    points = np.concatenate([outside(*rim).points for rim in rims])
+    return Rims(points, narrowest_turn(points, [placed.turn_deg for _, placed, _ in rims]))
 
 
 @dataclass(frozen=True, eq=False)

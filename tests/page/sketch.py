@@ -20,11 +20,13 @@ class Sketch:
 
     def __init__(self) -> None:
         self.app = AppTest.from_file(str(ROOT / "app.py"), default_timeout=PATIENCE)
+        self.app.session_state["pondkit_plotly_loader"] = {"loaded": True}  # else its script is sent at each run
         self.run()
 
     def run(self) -> "Sketch":
         self.app.run()
         assert not self.app.exception, [error.value for error in self.app.exception]
+        assert not any("could not be drawn" in problem for problem in self.problems)
         return self
 
     @property

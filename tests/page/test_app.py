@@ -13,6 +13,7 @@ from sketch import Sketch
 
 from pondkit import Project, evaluate, load, save
 from pondkit.document import get
+from pondkit.page.panels import PANELS
 from pondkit.view import table
 from tests.designs import DEMO_NAMES, DEMOS, demo, full, option, pool, small
 
@@ -116,9 +117,9 @@ def test_every_further_picture_of_every_demo_can_be_drawn(start: Start) -> None:
     for name in DEMO_NAMES:
         page.desk.open(demo(name))
         page.run()
-        (more,) = [group for group in page.app.get("button_group") if group.key == "more"]
-        for panel in [choice.content for choice in more.options]:
-            page.choose("more", panel)
+        for panel in PANELS:
+            if panel.trade:
+                page.choose("more", panel.title)
 
 
 def test_each_picture_is_told_in_words(start: Start) -> None:
@@ -233,10 +234,9 @@ def test_a_part_is_added_copied_moved_and_removed(
     page.press(f":{where}/{count + 1}:remove")
     page.press(f":{where}/{count}:remove")
     assert page.saved == first
-    for _ in range(6):
+    while page.can_press("↶"):
         page.press("↶")
     assert page.saved == first
-    assert not page.can_press("↶")
 
 
 def test_a_tier_is_added_moved_and_removed(start: Start) -> None:
@@ -522,7 +522,7 @@ REFUSED: dict[str, tuple[bytes, tuple[str, ...]]] = {
     "not JSON": (b"{oops", ("line 1", "JSON")),
     "not UTF-8": (b'{"title": "\xff\xfe"}', ("UTF-8",)),
     "empty": (b"", ("empty",)),
-    "20 MB": (b" " * 20_000_000, ("5,000,000",)),
+    "20 MB": (b" " * 20_000_000, ("20,000,000", "at most")),
     "a list": (b"[1, 2]", ("list",)),
     "a number of many digits": (b'{"pondkit": ' + b"9" * 6000 + b"}", ()),
     "deeply nested": (b"[" * 100_000, ("nested",)),
@@ -530,7 +530,7 @@ REFUSED: dict[str, tuple[bytes, tuple[str, ...]]] = {
     "an unknown key": (json.dumps(small(options=[option(pols=[])])).encode(), ("pols", "pools", "option 1")),
     "a mass for a depth": (
         json.dumps(small(options=[option(pools=[pool(tiers=[{"zone": "deep", "depth": "3 kg"}])])])).encode(),
-        ("3 kg", "pool 1", "length"),
+        ("'kg' is a mass", "pool 1", "length"),
     ),
     "too deep": (json.dumps(small(options=[option(pools=[pool(tiers=[{"zone": "deep", "depth": "99 ft"}])])])).encode(), ("99 ft", "12 ft")),
     "NaN": (b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": NaN, "pools": []}]}', ("NaN", "finite")),
