@@ -1,6 +1,6 @@
 """Options side by side: the summary figures and their differences from a chosen one, what differs, what is over the limit."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from pondkit.evaluate import OptionResult, Results
@@ -23,17 +23,18 @@ class Compared:
     differences: tuple[float | None, ...]
 
 
-def summary(results: Results, against: int = 0) -> tuple[Compared, ...]:
+def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[Compared, ...]:
     """The summary, a row a key in the order of the table of words; keys that no option has are left out.
 
     Args:
         results: The project worked out; an option in trouble has no summary figures, so that none silently lacks a part.
         against: Index of the option that the others are compared with.
+        keys: Only these; all of the summary if left out.
     """
     found = [_by_key(option) for option in results.options]
     out = []
     for row in table("words"):
-        if not row["summary"]:
+        if not row["summary"] or (keys and row["key"] not in keys):
             continue
         figures = tuple(
             _one(kept.get(row["key"], []), row["summary"]) if option.whole else None

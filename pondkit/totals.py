@@ -10,11 +10,15 @@ from pondkit.result import Path, Problem, Result, no_such
 from pondkit.stone import StoneResult
 from pondkit.surface.apart import Gap
 from pondkit.surface.ground import Dug
-from pondkit.takeoff import Entry, Words, entry, holds, total, words
+from pondkit.takeoff import Entry, Words, entry, holds, total, with_cautions, words, with_cautions
 from pondkit.tunnels import TunnelsResult
 from pondkit.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 
 UPPER = 1.0  # m below the waterline: digs that meet deeper than this are one pool
+ELECTRICITY = Words(
+    "A pump will stand in or by this water: electricity near water needs residual-current (ground-fault) protection and a licensed "
+    "electrician; local code decides."
+)
 SERVICES = Words("Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge.")
 
 
@@ -120,7 +124,7 @@ def work_out(
         pool_dig_volume=tuple(cuts),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
-        total_net_volume=total("", nets, VOLUME) if whole and len(nets) == len(pools) and not faults else None,
+        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY) if whole and len(nets) == len(pools) and not faults else None,
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
         dig_volume=dug,
         fill_volume=built,

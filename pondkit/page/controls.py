@@ -52,6 +52,11 @@ def _of_parts(annotation: Hashable) -> bool:
     return isinstance(annotation, type) and issubclass(annotation, Part) or any(map(_of_parts, get_args(annotation)))
 
 
+def fold(heading: str, key: str, *, expanded: bool = False) -> Any:
+    """A fold whose content is made only while it is open: ask ``.open``."""
+    return st.expander(heading, expanded=expanded, key=key, on_change="rerun")
+
+
 def part_controls(desk: Desk, path: Path, *, front: bool | None = None) -> None:
     """Controls of the fields of the part at a path.
 
@@ -236,8 +241,9 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
     st.selectbox(said.label, tags, index=kinds.index(type(part)), key=key, help=said.help,
                  on_change=lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))])))  # fmt: skip
     if isinstance(part, (Points, Offsets)):
-        with st.expander("Points of the outline"):
-            part_controls(desk, here)
+        with fold("Points of the outline", f"fold:{here}") as points:
+            if points.open:
+                part_controls(desk, here)
     else:
         part_controls(desk, here)
 

@@ -15,8 +15,8 @@ KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order"
 
 def key_figures(results: Results, before: Results | None, option: int, system: System) -> None:
     """A handful of figures, each with what the last step changed; a dash where it cannot be worked out."""
-    now = {row.key: row for row in table.summary_rows(_alone(results, option), system)}
-    then = {row.key: row for row in table.summary_rows(_alone(before, option), system)} if before and option < len(before.options) else {}
+    now = {row.key: row for row in table.summary_rows(_alone(results, option), system, keys=KEY_FIGURES)}
+    then = {row.key: row for row in table.summary_rows(_alone(before, option), system, keys=KEY_FIGURES)} if before and option < len(before.options) else {}
     cells = []
     for key in KEY_FIGURES:
         said = html.escape(table.label(key))
@@ -47,13 +47,13 @@ def problems(project: Project, results: Results, option: int, system: System) ->
     return [say_problem(project, path, problem, system) for path, problem in results.problems if path[1] == option]
 
 
-def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] | None = None) -> None:
+def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) -> None:
     """Figures of an option, each opening to its working, source, range and cautions."""
-    rows = [row for row in table.rows(result, system) if keys is None or row.key in keys]
+    rows = table.rows(result, system, keys)
     group = ""
     parts: list[str] = []
     for row in rows:
-        if row.group != group and keys is None:
+        if row.group != group and not keys:
             group = row.group
             parts.append(f"<h4>{html.escape(table.GROUPS[group])}</h4>")
         parts.append(_opened(row))

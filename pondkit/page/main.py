@@ -13,7 +13,7 @@ from pondkit.document import Project, Refused, load, save
 from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
 from pondkit.page.components import picture, picture_event, plotly_loader, run_done
-from pondkit.page.panels import PANELS, PLAN, SECTION, ZONES, Panel, Scene
+from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Panel, Scene
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, laid_out, widget
 from pondkit.units import LENGTH, SYSTEMS, System, as_text
@@ -24,6 +24,10 @@ from pondkit.view.script import plotly_script
 from pondkit.view.table import takeoff_csv
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
+NOT_CHECKED = (
+    "Not checked here: pumps, filters, falls and water quality; lifts, slings and the ground's bearing; walls; how a bank stands in the "
+    "long run; frost; local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
+)
 VIEWS = ("Sketch", "Side by side", "Figures")
 FIGURES_HEIGHT = 400
 UNITS = {"us": "US", "si": "SI"}
@@ -83,7 +87,7 @@ def demos() -> list[FilePath]:
 
 
 def _head(here: Desk) -> str:
-    title, views, unit, undo, redo, file = st.columns([3.2, 3.4, 1.4, 0.7, 0.7, 1.1], vertical_alignment="center", gap="xsmall")
+    title, views, unit, undo, redo, file = st.columns([2.9, 3.4, 1.7, 0.7, 0.7, 1.2], vertical_alignment="center", gap="xsmall")
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
     view = views.segmented_control("View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True)
@@ -92,8 +96,9 @@ def _head(here: Desk) -> str:
                            on_change=lambda: setattr(here, "units", widget(key)))  # fmt: skip
     undo.button("↶", help="Undo", width="stretch", disabled=not here.history.past, shortcut="Ctrl+Z", on_click=lambda: setattr(here, "history", here.history.undo()))
     redo.button("↷", help="Redo", width="stretch", disabled=not here.history.future, shortcut="Ctrl+Y", on_click=lambda: setattr(here, "history", here.history.redo()))
-    with file.popover("File", width="stretch"):
-        _file(here)
+    with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
+        if menu.open:
+            _file(here)
     return str(view)
 
 
@@ -148,7 +153,7 @@ def _sketch(here: Desk, results: Results) -> None:
             st.caption(result.option.note)
         _panel(ZONES, scene, stale, "")
         with st.container(height=FIGURES_HEIGHT, border=False):
-            figures.takeoff(result, here.units)
+            figures.takeoff(result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
     _more(here, scene)
 
 
@@ -208,5 +213,6 @@ def _figures(here: Desk, results: Results) -> None:
         st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
     st.caption(f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution.")
     figures.takeoff(result, here.units)
+    st.caption(NOT_CHECKED)
 
 

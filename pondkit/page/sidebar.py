@@ -8,7 +8,7 @@ import streamlit as st
 
 from pondkit.document import get
 from pondkit.page import edits
-from pondkit.page.controls import item_bar, part_controls, union_control
+from pondkit.page.controls import fold, item_bar, part_controls, union_control
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
@@ -60,10 +60,11 @@ def _options(desk: Desk) -> None:
     key = f"{desk.history.revision}:option{desk.option}"
     left, right = st.columns([3, 1.5], vertical_alignment="bottom")
     left.segmented_control("Option", range(len(names)), default=desk.option, format_func=lambda i: names[i], key=key, required=True, on_change=partial(_chose, desk, "option", key))
-    with right.popover("Edit", help="Name, note, copy, order and removal of this option", width="stretch"):
-        here = ("options", desk.option)
-        part_controls(desk, here)
-        item_bar(desk, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
+    with right.popover("Edit", help="Name, note, copy, order and removal of this option", width="stretch", key="edit option", on_change="rerun") as edit:
+        if edit.open:
+            here = ("options", desk.option)
+            part_controls(desk, here)
+            item_bar(desk, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
 
 
 def _pools(desk: Desk, here: Path) -> None:
@@ -73,22 +74,24 @@ def _pools(desk: Desk, here: Path) -> None:
     part_controls(desk, path, front=True)
     _tiers(desk, (*path, "tiers"))
     _pits(desk, path)
-    with st.expander("More about this pool"):
-        part_controls(desk, path, front=False)
-        for number in range(len(get(desk.project, path).tiers)):
-            st.markdown(f"**Tier {number + 1}**")
-            part_controls(desk, (*path, "tiers", number), front=False)
-        item_bar(desk, path, partial(_select, desk, (*here, "pools")), least=1, what="pool")
+    with fold("More about this pool", "fold:pool") as more:
+        if more.open:
+            part_controls(desk, path, front=False)
+            for number in range(len(get(desk.project, path).tiers)):
+                st.markdown(f"**Tier {number + 1}**")
+                part_controls(desk, (*path, "tiers", number), front=False)
+            item_bar(desk, path, partial(_select, desk, (*here, "pools")), least=1, what="pool")
 
 
 def _tiers(desk: Desk, held: Path) -> None:
     """Every tier's front controls, with its place in the list."""
     tiers = get(desk.project, held)
     for number, tier in enumerate(tiers):
-        left, up, down, drop = st.columns([5, 1, 1, 1], vertical_alignment="center")
+        left, copy, up, down, drop = st.columns([4, 1, 1, 1, 1], vertical_alignment="center")
         left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
         key = f"{desk.history.revision}:{held}:{number}"
         path = (*held, number)
+        copy.button("+", key=f"{key}c", help="Copy this tier behind itself; then make the copy deeper", on_click=lambda p=path: desk.edit(lambda: edits.copy_item(desk.project, p)[0]))
         up.button("↑", key=f"{key}u", disabled=number == 0, help="Nearer to the bank", on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, -1)[0]))
         down.button("↓", key=f"{key}d", disabled=number == len(tiers) - 1, help="Further from the bank", on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, 1)[0]))
         drop.button("×", key=f"{key}x", disabled=len(tiers) < 2, help="Remove this tier", on_click=lambda p=path: desk.edit(lambda: edits.remove_item(desk.project, p)))
@@ -99,7 +102,9 @@ def _tiers(desk: Desk, held: Path) -> None:
 def _pits(desk: Desk, pool: Path) -> None:
     held = (*pool, "pits")
     count = len(get(desk.project, held))
-    with st.expander(f"Pits ({count})", expanded=False):
+    with fold(f"Pits ({count})", "fold:pits") as pits:
+        if not pits.open:
+            return
         if count:
             index = _choose(desk, held, "pit", least=0)
             path = (*held, index)
@@ -132,12 +137,14 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
             at = st.segmented_control("List", range(len(lists)), default=0, format_func=lambda i: names[i], key=key, label_visibility="collapsed", required=True)
             shown = lists[int(at)]
         _items(desk, path, shown)
-    with st.expander(COMMON[field], expanded=not lists):
-        part_controls(desk, path)
+    with fold(COMMON[field], f"fold:{field}", expanded=not lists) as common:
+        if common.open:
+            part_controls(desk, path)
     for name in ("underlay", "overlay"):
         if hasattr(part, name):
-            with st.expander(name.capitalize()):
-                _optional(desk, (*path, name), name)
+            with fold(name.capitalize(), f"fold:{name}") as fabric:
+                if fabric.open:
+                    _optional(desk, (*path, name), name)
     st.button(f"Remove {what}", key=f"{desk.history.revision}:{path}:drop", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)))
 
 

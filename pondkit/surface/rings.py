@@ -12,7 +12,7 @@ from pondkit.surface.outline import Array, Placed
 from pondkit.surface.path import Laid, narrowest_turn
 
 Rings = tuple[Array, ...]
-BETWEEN = 3  # shades on a face between two level parts
+BETWEEN = 2  # shades on a face between two level parts
 COARSE = 8  # segments a quarter circle
 
 

@@ -3,7 +3,7 @@
 import csv
 import io
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -108,10 +108,11 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
     )
 
 
-def rows(result: OptionResult, system: System) -> list[Row]:
-    """Every entry of an option, written out, grouped by trade in the order of ``GROUPS``."""
+def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[Row]:
+    """Every entry of an option, written out, grouped by trade in the order of ``GROUPS``; only ``keys``, where some are named."""
     currency = result.option.rates.currency if result.option.rates else ""
-    written = [row_of(result.option.name, currency, key, figure, system) for key, figure in result.entries()]
+    wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
+    written = [row_of(result.option.name, currency, key, figure, system) for key, figure in wanted]
     order = list(GROUPS)
     return sorted(written, key=lambda row: order.index(row.group))
 
@@ -129,10 +130,10 @@ class SummaryRow:
     notes: tuple[str, ...]
 
 
-def summary_rows(results: Results, system: System, against: int = 0) -> list[SummaryRow]:
-    """The summary table, a row a key."""
+def summary_rows(results: Results, system: System, against: int = 0, keys: Collection[str] = ()) -> list[SummaryRow]:
+    """The summary table, a row a key; only ``keys``, where some are named."""
     written = []
-    for line in summary(results, against):
+    for line in summary(results, against, keys):
         currencies = [o.option.rates.currency if o.option.rates else "" for o in results.options]
         cells = [
             None if figure is None else row_of(option.option.name, currency, line.key, figure, system)

@@ -1,23 +1,16 @@
 """A real browser, and the page served for it."""
 
 import os
-import signal
-import socket
 import subprocess
-import sys
-import time
-import urllib.error
-import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import chromium
 import pytest
+import serving
 from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).parents[2]
-START = 60  # s, for a server to answer
-STOP = 10  # s, for a server to end by itself
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -67,43 +60,13 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path 
         file = (ROOT / demo).resolve()
         if file not in running:
             log = tmp_path_factory.mktemp("server") / "log"
-            running[file] = *_start(file, log), log
+            running[file] = *serving.start("app.py", [str(file)], log), log
         return running[file][1]
 
     yield serve
     logs = []
     for process, _, log in running.values():
-        _stop(process)
+        serving.stop(process)
         logs.append(log.read_text(encoding="utf-8"))
     for text in logs:
         assert "Traceback" not in text
-
-
-def _start(demo: Path, log: Path) -> tuple[subprocess.Popen[bytes], str]:
-    with socket.socket() as probe:
-        probe.bind(("localhost", 0))
-        port = probe.getsockname()[1]
-    options = ["--server.port", str(port), "--server.headless", "true"]
-    command = [sys.executable, "-m", "streamlit", "run", "app.py", *options, "--", str(demo)]
-    with log.open("wb") as out:
-        process = subprocess.Popen(command, cwd=ROOT, stdout=out, stderr=out, stdin=subprocess.DEVNULL, process_group=0)
-    url = f"http://localhost:{port}"
-    end = time.monotonic() + START
-    while time.monotonic() < end and process.poll() is None:
-        try:
-            with urllib.request.urlopen(f"{url}/_stcore/health", timeout=5):
-                return process, url
-        except (urllib.error.URLError, TimeoutError):
-            time.sleep(0.1)
-    _stop(process)
-    pytest.fail(f"The page did not start on {demo.name}:\n{log.read_text(encoding='utf-8')}")
-
-
-def _stop(process: subprocess.Popen[bytes]) -> None:
-    if process.poll() is None:
-        os.killpg(process.pid, signal.SIGTERM)
-        try:
-            process.wait(STOP)
-        except subprocess.TimeoutExpired:
-            os.killpg(process.pid, signal.SIGKILL)
-            process.wait()

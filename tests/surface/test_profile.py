@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from pondkit.surface.profile import BANK, SEAT, Profile, Step, profile
@@ -14,8 +14,12 @@ SHELF = (Step(0.3, 0.5, 0.5, 0.0), Step(0.8, 0.0, 0.6, 0.0))
 SLANT = math.hypot(1, 0.5)
 
 
+def corners(made: Profile) -> np.ndarray:
+    return np.array(made.corners)
+
+
 def test_corners_of_a_shelf_and_a_floor() -> None:
-    assert profile(SHELF, bank_batter=0.7).corners == pytest.approx([(0, 0), (0.15, 0.3), (0.65, 0.3), (0.95, 0.8)])
+    assert corners(profile(SHELF, bank_batter=0.7)) == pytest.approx(np.array([(0, 0), (0.15, 0.3), (0.65, 0.3), (0.95, 0.8)]))
 
 
 def test_depth_and_distance_inward_undo_each_other() -> None:
@@ -40,7 +44,7 @@ def test_upright_faces_read_deep_at_their_foot_and_shallow_at_their_top() -> Non
 
 def test_equal_batters_without_a_shelf_are_one_face_with_two_owners() -> None:
     made = profile((Step(0.3, 0.0, 0.5, 0.0), Step(0.8, 0.0, 0.5, 0.0)), bank_batter=0.5)
-    assert made.corners == pytest.approx([(0, 0), (0.15, 0.3), (0.4, 0.8)])
+    assert corners(made) == pytest.approx(np.array([(0, 0), (0.15, 0.3), (0.4, 0.8)]))
     assert [face.owner for _, _, face in made.faces] == [BANK, 0, 1]
 
 
@@ -57,7 +61,8 @@ def test_moved_at_right_angles_faces_go_outward_along_the_slant_and_levels_down(
 def test_under_gravel_a_shelf_starts_and_ends_gravel_times_batter_further_in() -> None:
     steps = (Step(0.3, 0.5, 0.5, 0.05), Step(0.8, 0.0, 0.6, 0.1))
     under = profile(steps, bank_batter=0.7, gravel=True)
-    assert under.corners == pytest.approx([(0, 0), (0.15 + 0.05 * 0.5, 0.35), (0.65 + 0.05 * 0.6, 0.35), (0.95 + 0.1 * 0.6, 0.9)])
+    wanted = [(0, 0), (0.15 + 0.05 * 0.5, 0.35), (0.65 + 0.05 * 0.6, 0.35), (0.95 + 0.1 * 0.6, 0.9)]
+    assert corners(under) == pytest.approx(np.array(wanted))
 
 
 def test_gravel_on_a_tier_without_a_level_part_changes_nothing() -> None:
@@ -68,14 +73,14 @@ def test_gravel_on_a_tier_without_a_level_part_changes_nothing() -> None:
 @pytest.mark.parametrize("base", [0.0, 0.1, 0.3])
 def test_a_seat_at_or_below_the_waterline(base: float) -> None:
     made = profile(SHELF, bank_batter=0.7, seat=(0.4, base))
-    assert made.corners[:2] == pytest.approx([(-0.4, base), (0.5 * base, base)])
+    assert corners(made)[:2] == pytest.approx(np.array([(-0.4, base), (0.5 * base, base)]))
     assert made.inward(np.array([-0.2])) == pytest.approx([-0.4 - 0.7 * (base + 0.2)])
     assert made.depth(np.array([0.9])) == pytest.approx(profile(SHELF, bank_batter=0.7).depth(np.array([0.9])))
 
 
 def test_a_seat_above_the_waterline_leaves_the_bank_below_it() -> None:
     made = profile(SHELF, bank_batter=0.7, seat=(0.4, -0.2))
-    assert made.corners[:3] == pytest.approx([(-0.4, -0.2), (-0.14, -0.2), (0, 0)])
+    assert corners(made)[:3] == pytest.approx(np.array([(-0.4, -0.2), (-0.14, -0.2), (0, 0)]))
     assert [line.owner for line in made.lines[:4]] == [BANK, SEAT, BANK, 0]
 
 
@@ -113,7 +118,7 @@ def made_of(drawn: list[tuple[float, float, float, float]]) -> tuple[list[tuple[
     return rows, tuple(Step(*row) for row in rows)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(drawn=tiers, bank=st.sampled_from([0.0, 0.5, 1.5]), normal=st.sampled_from([0.0, 0.004, 0.012]))
 def test_every_profile_agrees_with_lines_moved_and_cut_by_plain_vectors(
     drawn: list[tuple[float, float, float, float]], bank: float, normal: float
@@ -121,13 +126,13 @@ def test_every_profile_agrees_with_lines_moved_and_cut_by_plain_vectors(
     rows, steps = made_of(drawn)
     made = profile(steps, bank_batter=bank, gravel=True, normal=normal)
     t, z = dig_track(pool_of({"shape": "circle", "diameter": 30}, rows, bank_batter=bank), normal)
-    if (np.diff(t) < 0).any() or (np.diff(z) < -1e-12).any():
-        return  # a level that its neighbours leave no room: what is left is held by the test below
-    at = np.linspace(-1, 8, 400) + 1e-4
-    assert made.depth(at) == pytest.approx(np.interp(at, t, z), abs=1e-4)
+    # A level that its neighbours leave no room is for the test below.
+    assume((np.diff(t) > 0).all() and (np.diff(z) > -1e-12).all())
+    at = np.linspace(t[1] - 0.2, 8, 400)
+    assert made.depth(at).clip(-20) == pytest.approx(np.interp(at, t, z).clip(-20), abs=1e-4)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(drawn=tiers, normal=st.floats(0, 0.1))
 def test_a_surface_deepens_inward_and_a_moved_one_lies_nowhere_above(drawn: list[tuple[float, float, float, float]], normal: float) -> None:
     _, steps = made_of(drawn)

@@ -1,0 +1,70 @@
+"""Designs that the benchmark works out."""
+
+import json
+import math
+from typing import Any
+
+from pondkit import Project, load
+
+DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")
+
+
+def _pool(number: int) -> dict[str, Any]:
+    """A pool of three tiers with gravel, every other one a curved outline, every third with a pit."""
+    corners = [(-9, -3), (-4, -6), (2, -5), (9, -4), (10, 2), (4, 6), (-3, 5), (-8, 3)]
+    curved = {"shape": "points", "points": [[f"{x} ft", f"{y} ft"] for x, y in corners]}
+    pit = {
+        "at": ["1 ft", "0 ft"],
+        "outline": {"shape": "circle", "diameter": "3 ft"},
+        "tiers": [{"zone": "wintering", "depth": "48 in"}],
+    }
+    return {
+        "name": f"pool {number + 1}",
+        "level": f"{-3 + 8 * number % 40} in",
+        "at": [f"{26 * (number % 6)} ft", f"{20 * (number // 6)} ft"],
+        "outline": curved if number % 2 == 0 else {"shape": "ellipse", "length": "18 ft", "width": "12 ft"},
+        "tiers": [
+            {"zone": "marsh", "depth": "8 in", "shelf": "18 in", "gravel": "2 in"},
+            {"zone": "middle", "depth": "20 in", "shelf": "12 in"},
+            {"zone": "deep", "depth": "32 in"},
+        ],
+        "pits": [pit] if number % 3 == 0 else [],
+    }
+
+
+def project(pools: int, **parts: Any) -> Project:
+    """One option with so many pools, and further parts of the option."""
+    option = {"name": "A", "pools": [_pool(number) for number in range(pools)]} | parts
+    site = {"ground": {"kind": "plane", "level": "4 in", "fall": 0.02, "toward_deg": 240}, "depth_limit": "24 in"}
+    return load(json.dumps({"pondkit": 1, "units": "us", "site": site, "options": [option]}).encode())
+
+
+def whole() -> Project:
+    """Three pools under two liners, stone, and a tunnel of ten runs with rates."""
+    names = ["pool 1", "pool 2", "pool 3"]
+    turns = [(-8 - 3 * i, 4 * math.sin(i), -6 + 1.5 * i) for i in range(9)]
+    nodes = [{"name": "mouth", "kind": "mouth", "at": ["-5 ft", "0 ft", "-14 in"]}]
+    nodes += [
+        {"name": f"bend {i}", "kind": "junction", "at": [f"{x} ft", f"{y:.2f} ft", f"{z} in"]}
+        for i, (x, y, z) in enumerate(turns)
+    ]
+    nodes += [
+        {"name": "den", "kind": "chamber", "at": ["-36 ft", "3 ft", "10 in"], "size": ["30 in", "24 in", "18 in"]}
+    ]
+    ends = [str(node["name"]) for node in nodes]
+    seat = {
+        "name": "seat",
+        "count": 6,
+        "axes": ["40 in", "30 in", "20 in"],
+        "pool": "pool 1",
+        "places": [["7 ft", "3 ft"], ["-6 ft", "2 ft"]],
+    }
+    bank = {"name": "bank", "count": 20, "axes": ["24 in", "18 in", "14 in"]}
+    return project(
+        3,
+        links=[{"from": "pool 2", "to": "pool 1", "at": ["13 ft", "0 ft"]}],
+        lining={"liners": [{"name": "main", "covers": names[:2]}, {"name": "third", "covers": names[2:]}], "overlay": {}},
+        stone={"boulders": [seat, bank], "edging": [{"pool": "pool 2", "base_level": "0 in"}]},
+        tunnels={"nodes": nodes, "runs": [{"from": a, "to": b} for a, b in zip(ends, ends[1:], strict=False)]},
+        rates={"dig": "40 per yd^3", "liner": "1.10 per ft^2", "boulders": "160 per short ton", "pipe": "5 per ft"},
+    )  # fmt: skip
