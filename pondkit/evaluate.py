@@ -6,6 +6,8 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+import numpy as np
+
 from pondkit import basin, lining, price, stone, totals, tunnels
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
@@ -229,7 +231,7 @@ class _Option:
         own = ground.seen_from(dig.placed)
         lowest = float(own.at(shape.coords).min()) - own.slope * (dig.rim + NEAR)
         upper = dig.bowl.pool.profile.upper(dig.level - lowest)
-        met = tuple(pit for pit in dig.bowl.pits if pit.profile.corners[0][1] < dig.level - lowest)
+        met = tuple(pit for pit in dig.bowl.pits if dig.bowl.pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
         near = step(_band, shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
         rim = step(outside, shape, dig.placed, surfaces.liner.rim)
         return step(basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil)

@@ -6,8 +6,20 @@ from dataclasses import dataclass
 from pondkit.document.base import ask_of
 from pondkit.document.rates import Rates
 from pondkit.result import Result
-from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
-from pondkit.units import Area, Count, Length, Mass, Money, PriceArea, PriceEach, PriceLength, PriceMass, PriceVolume, Volume
+from pondkit.takeoff import Entry, Words, entry, total, with_cautions
+from pondkit.units import (
+    Area,
+    Count,
+    Length,
+    Mass,
+    Money,
+    PriceArea,
+    PriceEach,
+    PriceLength,
+    PriceMass,
+    PriceVolume,
+    Volume,
+)
 
 ROUGH = Words("Rough: order quantities times the rates entered; no labour, machine hours, delivery or tax unless a rate holds them.")
 

@@ -36,7 +36,7 @@ def no_such(path: Path, what: str, name: str, known: Iterable[str]) -> Problem:
     return Problem(path, words(f"no {what} is called '{name}'"), words(allowed), words(f"{choose}, or rename a {what}"))
 
 
-class Trouble(Exception):  # noqa: N818 - it carries problems of the design, no error of the program
+class Trouble(Exception):
     """Raised by a trade where nothing of a part can be worked out."""
 
     def __init__(self, *problems: Problem) -> None:

@@ -10,7 +10,7 @@ from pondkit.result import Path, Problem, Result, no_such
 from pondkit.stone import StoneResult
 from pondkit.surface.apart import Gap
 from pondkit.surface.ground import Dug
-from pondkit.takeoff import Entry, Words, entry, holds, total, with_cautions, words, with_cautions
+from pondkit.takeoff import Entry, Words, entry, holds, total, with_cautions, words
 from pondkit.tunnels import TunnelsResult
 from pondkit.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 

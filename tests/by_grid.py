@@ -3,6 +3,7 @@
 A cell counts with the depth at its middle. With 200 cells across a pool its volume comes out to about 1e-4.
 """
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -155,7 +156,7 @@ def dig_track(pool: Pool, normal: float, high: float = 50.0) -> tuple[Array, Arr
             at = at + np.array([tier.shelf, 0.0])
     moved = [(point + normal * np.array([-way[1], way[0]]) / np.hypot(*way), way) for point, way in lines]
     corners = []
-    for (here, way), (there, other) in zip(moved, moved[1:], strict=False):
+    for (here, way), (there, other) in itertools.pairwise(moved):
         cross = way[0] * other[1] - way[1] * other[0]
         if abs(cross) > 1e-12:  # faces of one batter go on in one plane
             gone = there - here

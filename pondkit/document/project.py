@@ -5,8 +5,8 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from pondkit.document.base import Angle, Choice, Length, Part, Point, Ratio, ask
-from pondkit.document.links import Link
 from pondkit.document.lining import Lining
+from pondkit.document.links import Link
 from pondkit.document.names import Name, Note
 from pondkit.document.pool import Pool
 from pondkit.document.rates import Rates

@@ -15,7 +15,7 @@ MOST_REASONS = 12
 Location = tuple[str | int, ...]
 
 
-class Refused(ValueError):  # noqa: N818 - what a person reads is that the file was refused
+class Refused(ValueError):
     """A file, or one entry, that is refused; ``reasons`` name place, value, what is allowed and the mend, one each."""
 
     def __init__(self, *reasons: str) -> None:

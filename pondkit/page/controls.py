@@ -49,7 +49,7 @@ def fields_of(part: Part, path: Path) -> list[Field]:
 @cache
 def _of_parts(annotation: Hashable) -> bool:
     """True for a part, one that may be left out, a choice of kinds of part, and a list of parts."""
-    return isinstance(annotation, type) and issubclass(annotation, Part) or any(map(_of_parts, get_args(annotation)))
+    return (isinstance(annotation, type) and issubclass(annotation, Part)) or any(map(_of_parts, get_args(annotation)))
 
 
 def fold(heading: str, key: str, *, expanded: bool = False) -> Any:
@@ -76,7 +76,7 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
     key = _key(desk, asked.path)
     held = type(part)
     if names := choices_in(held, asked.name):
-        _choice(desk, asked, names, key, none=not held.model_fields[asked.name].is_required() and asked.value is None or asked.name == "pipe" and held.__name__ == "Run")
+        _choice(desk, asked, names, key, none=(not held.model_fields[asked.name].is_required() and asked.value is None) or (asked.name == "pipe" and held.__name__ == "Run"))
     elif group := refers_in(held, asked.name):
         _reference(desk, asked, group, key)
     elif asked.kind is not None:
@@ -117,7 +117,7 @@ def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
     if isinstance(asked.value, tuple):
         st.multiselect(asked.said.label, list(dict.fromkeys([*names, *asked.value])), default=list(asked.value), key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
         return
-    options = [*([""] if asked.value is None or asked.name == "pool" and "boulders" in asked.path else []), *names]
+    options = [*([""] if asked.value is None or (asked.name == "pool" and "boulders" in asked.path) else []), *names]
     if asked.value and asked.value not in options:
         options.append(asked.value)
     at = options.index(asked.value or "") if (asked.value or "") in options else 0
@@ -141,7 +141,7 @@ def _quantity(desk: Desk, asked: Field, key: str) -> None:
         for end, point in zip("AB", enumerate(value), strict=True):
             for index, axis in enumerate(AXES[2]):
                 _slider(desk, asked, (point[0], index), point[1][index], f"{end}, {axis}", f"{key}/{end}{index}")
-    elif value and isinstance(value[0], tuple) or asked.name in edits.PLACE_LISTS:
+    elif (value and isinstance(value[0], tuple)) or asked.name in edits.PLACE_LISTS:
         _places(desk, asked, key)
     else:
         names = SIDES.get(asked.name, AXES[len(value)])

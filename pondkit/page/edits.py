@@ -5,8 +5,8 @@ from typing import Any
 
 from pondkit.document import Part, Project, get, put
 from pondkit.document.base import ask_of, kind_in, refers_in
-from pondkit.document.links import Link
 from pondkit.document.lining import Liner, Lining
+from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
 from pondkit.document.project import Option
 from pondkit.document.rates import Rates
@@ -214,7 +214,7 @@ def _needs(part: Part, group: str, gone: str) -> bool:
     for name, field in type(part).model_fields.items():
         if refers_in(type(part), name) == group:
             value = getattr(part, name)
-            if value == gone and field.is_required() or value == (gone,):
+            if (value == gone and field.is_required()) or value == (gone,):
                 return True
     return False
 
@@ -262,7 +262,7 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
     if "level" in kind.model_fields:
         return put(project, path, kind.model_validate({"level": old.level}))
     unit = "ft" if project.units == "us" else "m"
-    half = [[v / 2 for v in _size(old)][0], [v / 2 for v in _size(old)][1]]
+    half = [next(v / 2 for v in _size(old)), [v / 2 for v in _size(old)][1]]
 
     def text(value: float) -> str:
         return _short(as_text(value, LENGTH, unit, project.units))
@@ -298,7 +298,8 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
     part = get(project, path[:-1])
     name = str(path[-1])
     said, kind = ask_of(type(part), name), kind_in(type(part), name)
-    assert said is not None and kind is not None
+    assert said is not None
+    assert kind is not None
     us = project.units == "us"
     if name == "section":
         return put(project, path, (("0 ft", "0 ft"), ("20 ft", "0 ft")) if us else (("0 m", "0 m"), ("6 m", "0 m")))
@@ -308,7 +309,7 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
     low, high = said.bound("low", kind), said.bound("high", kind)
     if kind is DENSITY:
         start = 2650.0
-    elif low is not None and low < 0 or kind is ANGLE:
+    elif (low is not None and low < 0) or kind is ANGLE:
         start = 0.0
     else:
         start = min(24 * step if kind is LENGTH else 10 * step, high or step)

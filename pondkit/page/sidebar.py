@@ -1,6 +1,5 @@
 """The controls of what is chosen: option, trade, part. One part's controls are on show at a time."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 

@@ -5,6 +5,7 @@ the outline and z the depth below the waterline, both in metres and negative out
 angles to itself is the same row of lines, each moved; the corners are where neighbours meet.
 """
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -166,7 +167,7 @@ def _joined(lines: list[Line]) -> Profile:
     """Corners of neighbouring lines; a line that its neighbours leave no room is taken out."""
     lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
     while True:
-        corners = [_corner(a, b) for a, b in zip(lines, lines[1:], strict=False)]
+        corners = [_corner(a, b) for a, b in itertools.pairwise(lines)]
         lost = next((i for i in range(1, len(lines) - 1) if _reversed(corners[i - 1], corners[i])), None)
         if lost is None:
             return Profile(tuple(lines), tuple(corners))

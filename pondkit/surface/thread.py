@@ -60,7 +60,7 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
     inward = tuple(part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True))
     rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # no two of these are parallel; a trace asks for no offsets
     top, under = trace(rays, [finished]), trace(rays, [liner])
-    for number, (index, low, high) in enumerate(near):
+    for number, (index, _low, _high) in enumerate(near):
         line, (first, last) = lines[index], np.searchsorted(row, [number, number + 1])
         on = _On.of(top, number, line)
         if not on.known.any():

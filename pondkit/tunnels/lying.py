@@ -1,10 +1,11 @@
 """How each run lies: in water, free in a basin, in the ground; where it passes a liner; what water stands in it."""
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.surface.thread import Segment, Spot, Stretch, Thread, at, length
+from pondkit.surface.thread import Segment, Spot, Stretch, Thread, at
 from pondkit.tunnels.mouths import TOUCH
 from pondkit.tunnels.net import Leg
 
@@ -102,11 +103,11 @@ def laid_out(leg: Leg, line: Segment, met: Sequence[Thread | None], cut: tuple[f
 
 def _joined(stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:
     """Stretches of one run without overlap; in water where any of them is. Two rims may share a bank."""
-    if all(after[0] >= before[1] for before, after in zip(stretches, stretches[1:], strict=False)):
+    if all(after[0] >= before[1] for before, after in itertools.pairwise(stretches)):
         return tuple(stretches)
     marks = sorted({mark for low, high, _ in stretches for mark in (low, high)})
     out: list[Stretch] = []
-    for low, high in zip(marks, marks[1:], strict=False):
+    for low, high in itertools.pairwise(marks):
         over = [wet for first, last, wet in stretches if first < (low + high) / 2 < last]
         if over:
             out.append((low, high, any(over)))

@@ -129,7 +129,7 @@ def work_out(
         chamber_volume=tuple(
             entry(rel.chamber_volume, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2])
             for node in tunnels.nodes if node.kind == "chamber" and node.size
-        ),  # fmt: skip
+        ),
         penetration_depth=tuple(depth for _, _, depth, _ in passes),
         penetration_below_rim=tuple(below for _, _, _, below in passes),
         penetration_count=entry(rel.counted, "", places=[1.0] * len(passes), cautions=[c for _, _, depth, _ in passes for c in depth.cautions]) if sound else None,

@@ -1,5 +1,6 @@
 """Designs that the benchmark works out."""
 
+import itertools
 import json
 import math
 from typing import Any
@@ -65,6 +66,6 @@ def whole() -> Project:
         links=[{"from": "pool 2", "to": "pool 1", "at": ["13 ft", "0 ft"]}],
         lining={"liners": [{"name": "main", "covers": names[:2]}, {"name": "third", "covers": names[2:]}], "overlay": {}},
         stone={"boulders": [seat, bank], "edging": [{"pool": "pool 2", "base_level": "0 in"}]},
-        tunnels={"nodes": nodes, "runs": [{"from": a, "to": b} for a, b in zip(ends, ends[1:], strict=False)]},
+        tunnels={"nodes": nodes, "runs": [{"from": a, "to": b} for a, b in itertools.pairwise(ends)]},
         rates={"dig": "40 per yd^3", "liner": "1.10 per ft^2", "boulders": "160 per short ton", "pipe": "5 per ft"},
     )  # fmt: skip
