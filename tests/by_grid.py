@@ -193,6 +193,13 @@ def cut_and_fill(
         away = distance(outline, points)
         level = pool.level - np.interp(away, *dig_track(pool, normal))
         alone.append(float(np.maximum(stands - level, 0.0).sum()) * step**2)
-        fill += np.where(away >= -rim, np.maximum(level - stands, 0.0), 0.0)
         deepest = np.minimum(deepest, level)
+        own = np.where(away >= -rim, np.maximum(level - stands, 0.0), 0.0)
+        crossed = np.flatnonzero(np.abs(away + rim) < step)  # cells at the rim line: each in 6 x 6 parts
+        parts = cells(np.full(2, -step / 2), np.full(2, step / 2), step / 6)
+        fine = (points[crossed, None] + parts).reshape(-1, 2)
+        away = distance(outline, fine)
+        level = pool.level - np.interp(away, *dig_track(pool, normal))
+        own[crossed] = np.where(away >= -rim, np.maximum(level - ground(fine), 0.0), 0.0).reshape(len(crossed), -1).mean(axis=1)
+        fill += own
     return alone, float(np.maximum(stands - deepest, 0.0).sum()) * step**2, float(fill.sum()) * step**2

@@ -51,8 +51,8 @@ class Under:
 
 
 @dataclass(frozen=True, eq=False)
-class FabricResult(Result):
-    """One fabric of one liner; entries are named for underlay and overlay where they are held."""
+class _FabricFigures:
+    """Figures of one fabric of one liner; the liner's result holds them under the keys of underlay or overlay."""
 
     area: Entry
     strips: Entry
@@ -202,7 +202,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
 _FABRIC_KEYS = (("area", "area"), ("strips", "strips"), ("area_order", "order"), ("waste", "waste"), ("rolls", "rolls"), ("mass", "mass"))
 
 
-def _fabric(name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, length: Entry, width: Entry) -> FabricResult | None:
+def _fabric(name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, length: Entry, width: Entry) -> _FabricFigures | None:
     """One fabric: under the whole liner; over it up to the rim."""
     if fabric is None:
         return None
@@ -212,7 +212,7 @@ def _fabric(name: str, fabric: Fabric | None, side: str, under: Under, lining: L
     along, across = length.value - less, width.value - less
     strips = entry(rel.strip_count, name, across=across, roll_width=fabric.roll_width, lap=fabric.lap)
     order = entry(rel.strips_area, name, strips=strips, roll_width=fabric.roll_width, along=along)
-    return FabricResult(
+    return _FabricFigures(
         area=area,
         strips=strips,
         order=order,

@@ -84,6 +84,13 @@ class Sketch:
 
     # --- what a person does ---
 
+    def unfold(self, *keys: str) -> "Sketch":
+        """Opens folds and menus by their keys; all that are there without a key. They stay open."""
+        folds = [block for kind in ("expander", "popover") for block in self.app.get(kind)]
+        for key in keys or [block.key for block in folds if block.key]:
+            self.app.session_state[key] = True
+        return self.run()
+
     def press(self, name: str) -> "Sketch":
         """A button by its label, or by the end of its key."""
         found = [b for b in self.app.button if b.label == name or (b.key or "").endswith(name)]
@@ -125,5 +132,5 @@ class Sketch:
         return self.run()
 
     def upload(self, data: bytes, name: str = "mine.json") -> "Sketch":
-        self.app.file_uploader(key="upload").upload(name, data, "application/json")
+        self.unfold("file").app.file_uploader(key="upload").upload(name, data, "application/json")
         return self.run()

@@ -40,6 +40,16 @@ def start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Start:
     return begin
 
 
+@pytest.fixture(scope="module")
+def worked() -> Sketch:
+    """One session for all tests that leave the work as it was, after a first step."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sys, "argv", ["app.py"])
+        page = Sketch()
+    page.desk.open(load(json.dumps(full()).encode()))
+    return page.slide(DEPTH, "33 in", 0)
+
+
 # --- first screen and views ---
 
 
@@ -221,6 +231,7 @@ def test_a_part_is_added_copied_moved_and_removed(
     page.choose("trade", trade)
     if shown is not None:
         page.choose("list:", shown)
+    page.unfold()
     first, count, where = page.saved, len(get(page.project, held)), "/".join(map(str, held))
     page.press(f":{held}:plus")
     assert len(get(page.project, held)) == count + 1
@@ -251,7 +262,7 @@ def test_a_tier_is_added_moved_and_removed(start: Start) -> None:
 
 
 def test_an_option_is_copied_renamed_moved_and_removed(start: Start) -> None:
-    page = start(small())
+    page = start(small()).unfold("edit option")
     page.press(":options/0:copy")
     assert [o.name for o in page.project.options] == ["A", "A 2"]
     assert page.desk.option == 1
@@ -267,7 +278,7 @@ def test_an_option_is_copied_renamed_moved_and_removed(start: Start) -> None:
 
 
 def test_six_options_are_the_most_and_it_is_said(start: Start) -> None:
-    page = start(small(options=[option(str(i)) for i in range(6)]))
+    page = start(small(options=[option(str(i)) for i in range(6)])).unfold("edit option")
     page.press(":options/0:copy")
     assert len(page.project.options) == 6
     assert "at most 6" in page.problems[0]
@@ -288,13 +299,13 @@ def test_a_part_is_renamed_wherever_it_is_named(
     page.choose("trade", trade)
     if shown is not None:
         page.choose("list:", shown)
-    page.write(":" + "/".join(map(str, (*path, "name"))), "quite another")
+    page.unfold().write(":" + "/".join(map(str, (*path, "name"))), "quite another")
     assert get(page.project, path).name == "quite another"
     assert page.problems == []
 
 
 def test_an_empty_name_is_refused_in_words(start: Start) -> None:
-    page = start(small())
+    page = start(small()).unfold()
     before = page.saved
     page.write("/pools/0/name", "")
     assert "Name" in page.problems[0]
@@ -348,6 +359,7 @@ def test_points_of_an_outline_are_added_moved_and_removed(start: Start) -> None:
             ]
         )
     )
+    page.unfold()
     first = page.saved
     points = (*POOL, "outline", "points")
     page.press("/outline/points:add")
@@ -485,9 +497,9 @@ def test_a_slider_dragged_to_nonsense_never_breaks_the_page(
 ) -> None:
     page = start(full())
     first = page.saved
-    for view in ("Sketch", "Side by side", "Figures"):
+    page.slide(path, text)
+    for view in ("Side by side", "Figures", "Sketch"):
         page.choose("view", view)
-        page.slide(path, text)
     page.press("↶")
     assert page.saved == first
 
@@ -496,7 +508,7 @@ def test_a_slider_dragged_to_nonsense_never_breaks_the_page(
 
 
 def test_a_demo_is_loaded_and_undo_brings_the_work_back(start: Start) -> None:
-    page = start(small())
+    page = start(small()).unfold("file")
     work = page.saved
     (menu,) = [box for box in page.app.selectbox if (box.key or "").startswith("demo")]
     menu.set_value("Platypus creek")
@@ -542,10 +554,8 @@ REFUSED: dict[str, tuple[bytes, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("what", REFUSED)
-def test_a_file_that_is_refused_gives_a_message_and_leaves_the_work(start: Start, what: str) -> None:
-    data, words = REFUSED[what]
-    page = start(full())
-    page.slide(DEPTH, "33 in")
+def test_a_file_that_is_refused_gives_a_message_and_leaves_the_work(worked: Sketch, what: str) -> None:
+    (data, words), page = REFUSED[what], worked
     before, history = page.saved, page.desk.history
     began = time.perf_counter()
     page.upload(data, "client's pond.json")
@@ -558,8 +568,9 @@ def test_a_file_that_is_refused_gives_a_message_and_leaves_the_work(start: Start
     assert len(said) < 1000
     assert page.saved == before
     assert page.desk.history is history
-    page.slide(DEPTH, "35 in", 2)  # the page goes on
+    page.slide(DEPTH, "35 in")  # the page goes on
     assert page.project.options[0].pools[0].tiers[1].depth.text == "35 in"
+    page.press("↶")
 
 
 def two(second: dict[str, Any], **more: Any) -> dict[str, Any]:
@@ -590,9 +601,8 @@ TROUBLED: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("what", TROUBLED)
-def test_a_file_with_a_problem_is_opened_with_its_words_and_undo_brings_the_work_back(start: Start, what: str) -> None:
-    broken, words = TROUBLED[what]
-    page = start(full())
+def test_a_file_with_a_problem_is_opened_with_its_words_and_undo_brings_the_work_back(worked: Sketch, what: str) -> None:
+    (broken, words), page = TROUBLED[what], worked
     before = page.saved
     began = time.perf_counter()
     page.upload(json.dumps(small(options=[broken])).encode())
@@ -622,7 +632,9 @@ def downloads(page: Sketch) -> dict[str, Any]:
 
 
 def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
-    assert set(downloads(start(full()))) == {"save", "csv", "drawing"}
+    page = start(full())
+    assert downloads(page) == {}
+    assert set(downloads(page.unfold("file"))) == {"save", "csv", "drawing"}
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:

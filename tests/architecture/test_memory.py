@@ -1,0 +1,94 @@
+"""A warm memory changes no result, and one moved tier works out one pool."""
+
+import dataclasses
+from typing import Any
+
+import pytest
+
+from pondkit import Project, evaluate
+from pondkit.document import Refused, get, put, walk
+from pondkit.document.base import ask_of, choices_in, kind_in
+from pondkit.evaluate import Memory, Results
+from pondkit.units import factor
+from tests.designs import DEMO_NAMES, demo, option, pool, read
+
+
+def _changed(value: Any, part: Any, name: str) -> Any:
+    """Another valid value of one field; None where there is none to be had simply."""
+    held = type(part)
+    if names := choices_in(held, name):
+        return next((other for other in names if other != value), None)
+    kind, said = kind_in(held, name), ask_of(held, name)
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, (int, float)) and kind is not None and said is not None:
+        low, high = said.bound("low", kind), said.bound("high", kind)
+        for other in (value * 1.07 + (0.01 if not value else 0), value * 0.93):
+            whole = round(other) + 1 if isinstance(value, int) else other
+            if (low is None or whole >= low) and (high is None or whole <= high):
+                return whole if kind.plain else f"{whole / _si(kind):.6f} {_unit(kind)}"
+    return None
+
+
+def _unit(kind: Any) -> str:
+    return kind.bare["si"]
+
+
+def _si(kind: Any) -> float:
+    return factor(kind.bare["si"], kind, "si")
+
+
+def same(a: Any, b: Any) -> None:
+    """Every entry exactly alike."""
+    left, right = list(a.entries()), list(b.entries())
+    assert [(k, e.subject) for k, e in left] == [(k, e.subject) for k, e in right]
+    for (key, x), (_, y) in zip(left, right, strict=True):
+        for field in dataclasses.fields(x):
+            assert getattr(x, field.name) == getattr(y, field.name), f"{key} of {x.subject}: {field.name}"
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_warm_equals_cold_for_every_field(name: str) -> None:
+    whole = demo(name)
+    project, warm, tried = put(whole, ("options",), whole.options[:1]), Memory(), 0
+    evaluate(project, warm)
+    seen: set[tuple[Any, ...]] = set()
+    for path, part, field in walk(project):
+        # Once for each kind of field of each kind of part: the demos repeat themselves in their options.
+        mark = (type(part).__name__, field, path[2] if len(path) > 2 else "")
+        if mark in seen:
+            continue
+        seen.add(mark)
+        value = _changed(get(project, path), part, field)
+        if value is None:
+            continue
+        try:
+            moved = put(project, path, value)
+        except Refused:
+            continue
+        for a, b in zip(evaluate(moved, warm).options, evaluate(moved, Memory()).options, strict=True):
+            same(a, b)
+            assert a.problems == b.problems
+        tried += 1
+    assert tried > 15
+
+
+def test_the_same_project_twice_is_the_same_result() -> None:
+    memory, project = Memory(), read()
+    first: Results = evaluate(project, memory)
+    assert evaluate(project, memory).options[0] is first.options[0]
+
+
+def many(count: int) -> Project:
+    pools = [pool() | {"name": f"pool {i}", "at": [f"{32 * i - 500} ft", "0 ft"]} for i in range(count)]
+    return read(options=[option(pools=pools)])
+
+
+@pytest.mark.parametrize("count", [1, 3, 30])
+def test_one_moved_tier_works_out_one_pool(count: int) -> None:
+    memory, project = Memory(), many(count)
+    before = evaluate(project, memory).options[0]
+    memory.worked.clear()
+    after = evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0]
+    assert memory.worked.count("surfaces") == 1
+    assert sum(a is not b for a, b in zip(before.pools, after.pools, strict=True)) == 1

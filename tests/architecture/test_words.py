@@ -1,0 +1,72 @@
+"""Keys that results can hold are those of the table of words; each has label, meaning, group, and units that fit its kind."""
+
+import importlib
+import pkgutil
+import typing
+from dataclasses import fields
+
+import pytest
+
+import pondkit
+from pondkit import evaluate
+from pondkit.evaluate import Memory
+from pondkit.reference.tables import table
+from pondkit.result import Result
+from pondkit.takeoff import Entry
+from pondkit.units import SYSTEMS, factor
+from pondkit.view.table import GROUPS
+from tests.designs import DEMO_NAMES, demo
+
+
+def _results(kind: type[Result]) -> set[type[Result]]:
+    return {kind}.union(*(_results(sub) for sub in kind.__subclasses__()))
+
+
+def _is_entry(hint: object) -> bool:
+    return hint is Entry or any(_is_entry(arg) for arg in typing.get_args(hint))
+
+
+def _keys() -> set[str]:
+    for module in pkgutil.walk_packages(pondkit.__path__, "pondkit."):
+        if not module.name.startswith(("pondkit.page", "pondkit.__main__")):
+            importlib.import_module(module.name)
+    found: set[str] = set()
+    for kind in _results(Result):
+        if not kind.__module__.startswith("pondkit") or kind.__name__.startswith("_"):
+            continue
+        hints = typing.get_type_hints(kind)
+        found |= {f.name for f in fields(kind) if _is_entry(hints[f.name])}
+    return found
+
+
+ROWS = table("words")
+
+
+def test_both_sets_of_keys_are_the_same() -> None:
+    keys = [row["key"] for row in ROWS]
+    assert len(keys) == len(set(keys))
+    assert _keys() == set(keys)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["key"])
+def test_every_key_has_its_words(row: dict[str, str]) -> None:
+    assert row["label"] and row["meaning"].endswith(".") and row["group"] in GROUPS
+    assert row["summary"] in ("", "1", "sum", "greatest", "least")
+    assert bool(row["us"]) == bool(row["si"])
+
+
+def test_units_fit_the_kinds() -> None:
+    units = {row["key"]: row for row in ROWS}
+    met = set()
+    for name in DEMO_NAMES:
+        for option in evaluate(demo(name), Memory()).options:
+            for key, entry in option.entries():
+                met.add(key)
+                for system in SYSTEMS:
+                    if unit := units[key][system]:
+                        assert factor(unit, entry.kind, system) > 0
+    assert len(met) > 0.8 * len(units)
+
+
+def test_the_summary_has_about_25_rows() -> None:
+    assert 18 <= sum(bool(row["summary"]) for row in ROWS) <= 32
