@@ -186,9 +186,9 @@ class _Dig:
 
 
 def _edges(low: float, high: float, upper: Profile, level: float) -> Array:
-    """Levels from low to high, cut at the profile's corners and into at least three pieces."""
+    """Levels from low to high, cut at the profile's corners and into at least five pieces."""
     corners = [level - z for _, z in upper.corners if low < level - z < high]
-    return np.unique(np.concatenate([np.linspace(low, high, 4), corners]))
+    return np.unique(np.concatenate([np.linspace(low, high, 6), corners]))
 
 
 def _nodes(edges: Array) -> tuple[Array, Array]:

@@ -13,6 +13,7 @@ from pondkit.surface.path import Laid, narrowest_turn
 
 Rings = tuple[Array, ...]
 BETWEEN = 2  # shades on a face between two level parts
+STRIP = 0.4  # m shown beyond the rim in three dimensions
 COARSE = 8  # segments a quarter circle
 
 
@@ -81,13 +82,17 @@ def section_line(pools: Sequence[Laid]) -> tuple[tuple[float, float], tuple[floa
     return (float(start[0]), float(start[1])), (float(end[0]), float(end[1]))
 
 
-def grid(bowl: Bowl, rim: float, across: int) -> tuple[Array, Array, Array]:
-    """Depth on a square grid over a pool and its bank, in its own axes: x (n,), y (m,), depth (m, n), NaN beyond the rim [m]."""
+def grid(laid: Laid, across: int) -> tuple[Array, Array, Array]:
+    """Depth on a square grid over a pool, its bank and a strip level with the rim, NaN beyond.
+
+    Returns: x (n,), y (m,) in the pool's own axes, depth (m, n) [m].
+    """
+    bowl, rim = laid.bowl, laid.rim + STRIP
     shape = bowl.pool.shape
     low, high = shape.coords.min(axis=0) - rim, shape.coords.max(axis=0) + rim
     step = float((high - low).max()) / across
     x, y = np.arange(low[0], high[0] + step, step), np.arange(low[1], high[1] + step, step)
     points = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    depth = bowl.depth_at(points)
+    depth = np.maximum(bowl.depth_at(points), laid.level - laid.rim_level)
     depth[shape.inward(points) < -rim] = np.nan
     return x, y, depth.reshape(len(y), len(x))

@@ -72,7 +72,7 @@ def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
     data: list[dict[str, Any]] = []
     for pool in result.pools:
         laid = pool.surfaces.finished
-        x, y, depth = grid(laid.bowl, laid.rim, 44)
+        x, y, depth = grid(laid, 48)
         places = laid.placed.to_site(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)).reshape(*depth.shape, 2)
         level = frame.in_unit(laid.level - depth, unit)
         data.append({
@@ -83,7 +83,7 @@ def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
         })  # fmt: skip
     made = frame.figure(data, x={}, y={})
     made["layout"] |= {
-        "scene": {"aspectmode": "data", "xaxis": {"title": {"text": f"east [{unit}]"}}, "yaxis": {"title": {"text": f"north [{unit}]"}}, "zaxis": {"title": {"text": f"level [{unit}]"}}, "uirevision": "keep"},
+        "scene": {"aspectmode": "data", "xaxis": {"title": {"text": f"east [{unit}]"}}, "yaxis": {"title": {"text": f"north [{unit}]"}}, "zaxis": {"title": {"text": f"level [{unit}]"}, "nticks": 4}, "camera": {"eye": {"x": 0.25, "y": -1.9, "z": 1.5}}, "uirevision": "keep"},
         "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
     }
     return made

@@ -162,7 +162,7 @@ def _signed(difference: float, cell: Row, system: System) -> str:
     unit = unit_of(cell.key, cell.si_value, cell.entry, system)
     # As precise as the figure it belongs to, so that a difference never shows digits that the figures lack.
     size = magnitude(difference, cell.entry.kind, unit, system)
-    whole = magnitude(cell.si_value, cell.entry.kind, unit, system)
+    whole = magnitude(max(abs(cell.si_value), abs(cell.si_value - difference)), cell.entry.kind, unit, system)
     places = 0 if cell.entry.kind is COUNT or not whole else max(0, 3 - math.floor(math.log10(abs(whole))))
     text = f"{size:+.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text

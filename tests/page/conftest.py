@@ -1,14 +1,20 @@
 """A real browser, and the page served for it."""
 
+import json
 import os
 import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import chromium
 import pytest
 import serving
 from playwright.sync_api import Browser, Page
+from sketch import Sketch
+
+from tests.designs import full_project
 
 ROOT = Path(__file__).parents[2]
 
@@ -70,3 +76,28 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path 
         logs.append(log.read_text(encoding="utf-8"))
     for text in logs:
         assert "Traceback" not in text
+
+
+@pytest.fixture
+def start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[..., Sketch]:
+    """``start(data)`` starts the page on a project file; without one on what it starts with by itself."""
+
+    def begin(data: dict[str, Any] | None = None) -> Sketch:
+        monkeypatch.setattr(sys, "argv", ["app.py"])
+        if data is not None:
+            path = tmp_path / "mine.json"
+            path.write_text(json.dumps(data), encoding="utf-8")
+            monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
+        return Sketch()
+
+    return begin
+
+
+@pytest.fixture(scope="module")
+def worked() -> Sketch:
+    """One session for all tests of a module that leave the work as it was; after a first step."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sys, "argv", ["app.py"])
+        page = Sketch()
+    page.desk.open(full_project())
+    return page.slide(("options", 0, "pools", 0, "tiers", 1, "depth"), "33 in", 0)

@@ -80,7 +80,9 @@ class Sketch:
     @property
     def texts(self) -> str:
         """Captions, notes and texts of the page."""
-        return "\n".join(element.value for kind in (self.app.caption, self.app.info, self.app.markdown) for element in kind)
+        return "\n".join(
+            element.value for kind in (self.app.caption, self.app.info, self.app.markdown) for element in kind
+        )
 
     # --- what a person does ---
 
@@ -94,7 +96,9 @@ class Sketch:
     def press(self, name: str) -> "Sketch":
         """A button by its label, or by the end of its key."""
         found = [b for b in self.app.button if b.label == name or (b.key or "").endswith(name)]
-        assert len(found) == 1, f"{len(found)} buttons are called {name!r}: {[b.key or b.label for b in self.app.button]}"
+        assert len(found) == 1, (
+            f"{len(found)} buttons are called {name!r}: {[b.key or b.label for b in self.app.button]}"
+        )
         assert not found[0].disabled
         found[0].click()
         return self.run()

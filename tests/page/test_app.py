@@ -3,15 +3,13 @@
 import html
 import json
 import sys
-import time
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
 from sketch import Sketch
 
-from pondkit import Project, evaluate, load, save
+from pondkit import evaluate, save
 from pondkit.document import get
 from pondkit.page.panels import PANELS
 from pondkit.view import table
@@ -23,31 +21,6 @@ DEPTH = (*POOL, "tiers", 1, "depth")
 CORNERS = [["0 ft", "0 ft"], ["9 ft", "9 ft"], ["9 ft", "0 ft"], ["0 ft", "9 ft"]]
 CROSSING = pool(outline={"shape": "points", "smooth": False, "points": CORNERS})
 Start = Callable[..., Sketch]
-
-
-@pytest.fixture
-def start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Start:
-    """``start(data)`` starts the page on a project file; without one on what it starts with by itself."""
-
-    def begin(data: dict[str, Any] | None = None) -> Sketch:
-        monkeypatch.setattr(sys, "argv", ["app.py"])
-        if data is not None:
-            path = tmp_path / "mine.json"
-            path.write_text(json.dumps(data), encoding="utf-8")
-            monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
-        return Sketch()
-
-    return begin
-
-
-@pytest.fixture(scope="module")
-def worked() -> Sketch:
-    """One session for all tests that leave the work as it was, after a first step."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sys, "argv", ["app.py"])
-        page = Sketch()
-    page.desk.open(load(json.dumps(full()).encode()))
-    return page.slide(DEPTH, "33 in", 0)
 
 
 # --- first screen and views ---
@@ -502,144 +475,3 @@ def test_a_slider_dragged_to_nonsense_never_breaks_the_page(
         page.choose("view", view)
     page.press("↶")
     assert page.saved == first
-
-
-# --- files ---
-
-
-def test_a_demo_is_loaded_and_undo_brings_the_work_back(start: Start) -> None:
-    page = start(small()).unfold("file")
-    work = page.saved
-    (menu,) = [box for box in page.app.selectbox if (box.key or "").startswith("demo")]
-    menu.set_value("Platypus creek")
-    page.run()
-    assert page.saved == save(demo("platypus_creek"))
-    assert page.desk.units == "si"
-    assert page.figures["Net volume in all"][0].endswith("m³")
-    page.press("↶")
-    assert page.saved == work
-
-
-def test_a_good_file_is_opened_and_undo_brings_the_work_back(start: Start) -> None:
-    page = start(small())
-    work = page.saved
-    page.upload(json.dumps(full()).encode())
-    assert page.saved == save(load(json.dumps(full()).encode()))
-    assert page.problems == []
-    page.press("↶")
-    assert page.saved == work
-
-
-REFUSED: dict[str, tuple[bytes, tuple[str, ...]]] = {
-    "not JSON": (b"{oops", ("line 1", "JSON")),
-    "not UTF-8": (b'{"title": "\xff\xfe"}', ("UTF-8",)),
-    "empty": (b"", ("empty",)),
-    "20 MB": (b" " * 20_000_000, ("20,000,000", "at most")),
-    "a list": (b"[1, 2]", ("list",)),
-    "a number of many digits": (b'{"pondkit": ' + b"9" * 6000 + b"}", ()),
-    "deeply nested": (b"[" * 100_000, ("nested",)),
-    "another version": (json.dumps(small(pondkit=2)).encode(), ("version", "1")),
-    "an unknown key": (json.dumps(small(options=[option(pols=[])])).encode(), ("pols", "pools", "option 1")),
-    "a mass for a depth": (
-        json.dumps(small(options=[option(pools=[pool(tiers=[{"zone": "deep", "depth": "3 kg"}])])])).encode(),
-        ("'kg' is a mass", "pool 1", "length"),
-    ),
-    "too deep": (json.dumps(small(options=[option(pools=[pool(tiers=[{"zone": "deep", "depth": "99 ft"}])])])).encode(), ("99 ft", "12 ft")),
-    "NaN": (b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": NaN, "pools": []}]}', ("NaN", "finite")),
-    "Infinity": (b'{"pondkit": 1, "options": [{"name": "A", "gravel_porosity": -Infinity, "pools": []}]}', ("Infinity",)),
-    "1e999": (json.dumps(small()).replace('"9 in"', "1e999").encode(), ("finite",)),
-    "no tiers": (json.dumps(small(options=[option(pools=[pool(tiers=[])])])).encode(), ("tier", "at least 1")),
-    "500 pools": (json.dumps(small(options=[option(pools=[pool(f"p{i}") for i in range(500)])])).encode(), ("at most 60",)),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("what", REFUSED)
-def test_a_file_that_is_refused_gives_a_message_and_leaves_the_work(worked: Sketch, what: str) -> None:
-    (data, words), page = REFUSED[what], worked
-    before, history = page.saved, page.desk.history
-    began = time.perf_counter()
-    page.upload(data, "client's pond.json")
-    assert time.perf_counter() - began < 2
-    assert len(page.problems) == 1
-    said = page.problems[0]
-    assert said.startswith("client's pond.json was not opened, and your work is as it was. ")
-    for word in words:
-        assert word.lower() in said.lower()
-    assert len(said) < 1000
-    assert page.saved == before
-    assert page.desk.history is history
-    page.slide(DEPTH, "35 in")  # the page goes on
-    assert page.project.options[0].pools[0].tiers[1].depth.text == "35 in"
-    page.press("↶")
-
-
-def two(second: dict[str, Any], **more: Any) -> dict[str, Any]:
-    return option(pools=[pool("one"), second], **more)
-
-
-TUNNELS = {
-    "nodes": [
-        {"name": "a", "kind": "junction", "at": ["-14 ft", "0 ft", "-6 in"]},
-        {"name": "b", "kind": "junction", "at": ["-14 ft", "0 ft", "-6 in"]},
-    ]
-}
-TROUBLED: dict[str, tuple[dict[str, Any], tuple[str, ...]]] = {
-    "an outline that crosses itself": (option(pools=[CROSSING]), ("crosses itself", "'pool'")),
-    "an outline without area": (
-        option(pools=[pool(outline={"shape": "points", "smooth": False, "points": [["0 ft", "0 ft"], ["5 ft", "0 ft"], ["9 ft", "0 ft"]]})]),
-        ("outline", "'pool'"),
-    ),
-    "pools that overlap": (two(pool("two", at=["5 ft", "0 ft"])), ("overlaps 'one'", "'two'")),
-    "tiers out of order": (option(pools=[pool(tiers=[{"zone": "deep", "depth": "30 in"}, {"zone": "marsh", "depth": "9 in"}])]), ("tier", "9 in")),
-    "nodes in one place": (option(tunnels=TUNNELS | {"runs": [{"from": "a", "to": "b"}]}), ("'a'", "'b'")),
-    "a run to nowhere": (option(tunnels=TUNNELS | {"runs": [{"from": "a", "to": "zz"}]}), ("no node is called 'zz'",)),
-    "a link to nowhere": (two(pool("two", at=["40 ft", "0 ft"]), links=[{"from": "one", "to": "tow", "at": ["20 ft", "0 ft"]}]), ("'tow'", "'two'")),
-    "pools of one name": (two(pool("one", at=["40 ft", "0 ft"])), ("'one'", "twice")),
-    "boulders in no pool": (option(stone={"boulders": [{"name": "b", "axes": ["9 in", "8 in", "7 in"], "pool": "pol"}]}), ("'pol'", "pool")),
-    "a liner over nothing": (option(lining={"liners": [{"name": "l", "covers": ["pol"]}]}), ("'pol'",)),
-}  # fmt: skip
-
-
-@pytest.mark.parametrize("what", TROUBLED)
-def test_a_file_with_a_problem_is_opened_with_its_words_and_undo_brings_the_work_back(worked: Sketch, what: str) -> None:
-    (broken, words), page = TROUBLED[what], worked
-    before = page.saved
-    began = time.perf_counter()
-    page.upload(json.dumps(small(options=[broken])).encode())
-    assert time.perf_counter() - began < 2
-    said = " ".join(page.problems)
-    for word in (*words, "allowed: ", "To mend it, "):
-        assert word in said
-    for view in ("Side by side", "Figures", "Sketch"):
-        page.choose("view", view)
-    page.press("↶")
-    assert page.saved == before
-    assert page.problems == []
-
-
-def test_options_of_one_name_are_told(start: Start) -> None:
-    page = start(small(options=[option("A"), option("A")]))
-    page.desk.chosen["option"] = 1
-    page.run()
-    assert any("'A' stands twice" in problem for problem in page.problems)
-
-
-# --- what is taken away ---
-
-
-def downloads(page: Sketch) -> dict[str, Any]:
-    return {button.key: button.proto for button in page.app.get("download_button")}
-
-
-def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
-    page = start(full())
-    assert downloads(page) == {}
-    assert set(downloads(page.unfold("file"))) == {"save", "csv", "drawing"}
-
-
-def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:
-    from pondkit.page import main
-
-    project: Project = load(json.dumps(full()).encode())
-    assert main._csv(project, "si", 5) == table.takeoff_csv(evaluate(project), "si", 0).encode("utf-8")
-    assert b"</html>" in main._drawing(project, 0, "us")
