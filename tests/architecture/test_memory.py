@@ -21,6 +21,13 @@ def _changed(value: Any, part: Any, name: str) -> Any:
     kind, said = kind_in(held, name), ask_of(held, name)
     if isinstance(value, bool):
         return not value
+    if isinstance(value, str):
+        return value + " again"
+    if value is None and kind is not None and said is not None:
+        return said.high
+    if isinstance(value, tuple) and value and kind is not None:
+        first = _changed(value[0], part, name)
+        return None if first is None else (first, *value[1:])
     if isinstance(value, (int, float)) and kind is not None and said is not None:
         low, high = said.bound("low", kind), said.bound("high", kind)
         for other in (value * 1.07 + (0.01 if not value else 0), value * 0.93):

@@ -1,0 +1,222 @@
+"""Every declared input has one widget; every figure says the same in CSV, on the page and in the drawing."""
+
+import csv
+import html
+import io
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "page"))  # where the page's test runner stands
+
+from sketch import Sketch
+
+from pondkit import Project, evaluate
+from pondkit.document import get, put, walk
+from pondkit.document.base import ask_of
+from pondkit.page.controls import UNIONS, fields_of
+from pondkit.page.sidebar import ITEMS, TRADES
+from pondkit.units import SYSTEMS, System
+from pondkit.view import table
+from pondkit.view.drawings import drawing
+from tests.designs import DEMO_NAMES, demo, full_project, part_classes
+
+PLACES = ("points", "left", "right", "places")  # lists of places, of which one at a time is on show
+OPTION = ("options", 0)
+
+
+def every_input() -> Project:
+    """A project in which nothing that may be left out is: every declared input is met at least once."""
+    project = full_project()
+    pits = (*OPTION, "pools", 0, "pits", 0)
+    filled: dict[tuple[str | int, ...], Any] = {
+        ("site", "groundwater"): "-6 ft",
+        ("site", "section"): (("0 ft", "-9 ft"), ("0 ft", "9 ft")),
+        ("site", "ground"): {"kind": "plane", "fall": 0.02},
+        (*pits, "top"): "30 in",
+        (*OPTION, "links", 0, "crest_level"): "18 in",
+        (*OPTION, "lining", "liners", 0, "turn_deg"): 10,
+        (*OPTION, "stone", "boulders", 0, "density"): "160 lb/ft^3",
+        (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",
+    }
+    for name in ("haul", "underlay", "overlay", "edging", "gravel"):
+        said = ask_of(type(project.options[0].rates), name)
+        filled[(*OPTION, "rates", name)] = str(said.step[0])
+    for path, value in filled.items():
+        project = put(project, path, value)
+    return project
+
+
+OUTLINES = {
+    "circle": {"shape": "circle", "diameter": "12 ft"},
+    "ellipse": {"shape": "ellipse"},
+    "rectangle": {"shape": "rectangle"},
+    "points": {"shape": "points", "points": [["-9 ft", "-5 ft"], ["9 ft", "-5 ft"], ["0 ft", "6 ft"]]},
+    "offsets": {
+        "shape": "offsets",
+        "left": [["0 ft", "0 ft"], ["8 ft", "5 ft"], ["16 ft", "0 ft"]],
+        "right": [["8 ft", "4 ft"]],
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def page() -> Sketch:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(sys, "argv", ["app.py"])
+        return Sketch()
+
+
+def choices(page: Sketch, project: Project) -> Iterator[None]:
+    """Brings every part of the first option on show, one after the other."""
+    page.desk.open(project)
+    page.run()
+    option = project.options[0]
+    for trade in TRADES:
+        page.choose("trade", trade).unfold()
+        field = {"Liner": "lining", "Pools": "pools", "Links": "links"}.get(trade, trade.lower())
+        for number in range(max(1, len(ITEMS.get(field, ())))):
+            if len(ITEMS.get(field, ())) > 1:
+                page.choose(f"list:{field}", number)
+            held = (
+                (*OPTION, field)
+                if field in ("pools", "links")
+                else (*OPTION, field, ITEMS[field][number].field)
+                if ITEMS.get(field)
+                else ()
+            )
+            for index in range(len(get(project, held))) if held else [0]:
+                page.desk.chosen[str(held)] = index
+                page.run()
+                yield
+                if field == "pools":
+                    for pit in range(1, len(option.pools[index].pits)):
+                        page.desk.chosen[str((*held, index, "pits"))] = pit
+                        page.run()
+                        yield
+
+
+def widgets(page: Sketch, project: Project) -> dict[str, int]:
+    """Every widget that is met, by its key, with the most times that it stands on one page."""
+    met: dict[str, int] = {}
+    for _ in choices(page, project):
+        for key, count in Counter(page.keys).items():
+            met[key] = max(met.get(key, 0), count)
+    return met
+
+
+def expected(project: Project) -> dict[str, str]:
+    """The key of the widget, or of each widget, of every input of a project -> the field it stands for."""
+    found: dict[str, str] = {}
+    for path, part, name in walk(project):
+        if ask_of(type(part), name) is None or (len(path) > 1 and path[:2] != OPTION and path[0] == "options"):
+            continue
+        value, key = get(project, path), "/".join(map(str, path))
+        if isinstance(value, tuple) and name not in ("covers",):
+            if name == "section":
+                found |= {f"{key}/{end}{axis}": key for end in "AB" for axis in (0, 1)}
+            elif name in PLACES:
+                found |= {f"{key}/0/{axis}": key for axis in (0, 1)}
+            elif not value or not isinstance(value[0], float):
+                continue  # an empty list of parts: it has a button to add the first
+            else:
+                found |= {f"{key}/{axis}": key for axis in range(len(value))}
+        else:
+            found[key] = key
+    return found
+
+
+@pytest.mark.parametrize("shape", OUTLINES)
+def test_every_declared_input_has_one_widget(page: Sketch, shape: str) -> None:
+    project = put(every_input(), (*OPTION, "pools", 0, "outline"), OUTLINES[shape])
+    met = widgets(page, project)
+    wanted = expected(project)
+    assert sorted(key for key in wanted if key not in met) == []
+    assert [key for key, count in met.items() if count > 1] == []
+    # And no widget stands for anything else: a switch of an optional quantity, a kind of outline or ground, a chosen place.
+    unions = {key for key in met if key.rpartition("/")[2] in UNIONS}
+    rest = {
+        key
+        for key in met
+        if key not in wanted and key not in unions and not re.search(r":(set|at\d+)$|^\('|^\(\"", key)
+    }
+    assert rest == set()
+
+
+def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
+    met = {
+        (type(part), name)
+        for shape in OUTLINES
+        for _, part, name in walk(put(every_input(), (*OPTION, "pools", 0, "outline"), OUTLINES[shape]))
+    }
+    met |= {(type(part), name) for _, part, name in walk(put(every_input(), ("site", "ground"), {"kind": "level"}))}
+    declared = {
+        (part, field.name)
+        for part in part_classes()
+        for field in fields_of(part.model_construct(**dict.fromkeys(part.model_fields)), ())
+    }
+    assert declared <= met
+
+
+@pytest.mark.parametrize("trade", ["lining", "stone", "tunnels", "rates"])
+def test_a_part_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, trade: str) -> None:
+    page.desk.open(put(full_project(), (*OPTION, trade), None))
+    page.run()
+    page.choose("trade", {"lining": "Liner"}.get(trade, trade.capitalize()))
+    assert page.can_press(f":{(*OPTION, trade)}:add")
+
+
+@pytest.mark.parametrize("fabric", ["underlay", "overlay"])
+def test_a_fabric_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, fabric: str) -> None:
+    page.desk.open(put(full_project(), (*OPTION, "lining", fabric), None))
+    page.run()
+    page.choose("trade", "Liner").unfold()
+    assert page.can_press(f":{(*OPTION, 'lining', fabric)}:add")
+
+
+# --- figures ---
+
+
+def texts_of(markup: str) -> set[str]:
+    """The texts between tags."""
+    return {html.unescape(text).strip() for text in re.split(r"<[^>]*>", markup)} - {""}
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
+    page: Sketch, name: str, system: System
+) -> None:
+    project = demo(name)
+    results = evaluate(project)
+    lines = list(csv.reader(io.StringIO(table.takeoff_csv(results, system).removeprefix("\ufeff"), newline="")))
+    head = lines.index(list(table.COLUMNS))
+    records = [dict(zip(table.COLUMNS, line, strict=True)) for line in lines[head + 1 :]]
+    page.desk.open(project)
+    page.run()
+    page.choose("units", system).choose("view", "Figures")
+    for index, result in enumerate(results.options):
+        page.desk.chosen["option"] = index
+        page.run()
+        (body,) = page.html("pk-takeoff")
+        shown, drawn = texts_of(body), texts_of(drawing(results, index, system).split("<script>")[0])
+        own = [record for record in records if record["option"] == result.option.name]
+        assert [record["key"] for record in own] == [row.key for row in table.rows(result, system)]
+        assert {record["key"] for record in own} == {key for key, _ in result.entries()}
+        for record, row in zip(own, table.rows(result, system), strict=True):
+            assert record["value"] == row.text.replace(",", "").strip(f" {row.unit}"), record["key"]
+            for place in (shown, drawn):
+                assert row.text in place, record["key"]
+                assert row.label in place, record["key"]
+            assert any(row.working in text for text in shown), record["key"]
+            assert any(row.working in text for text in drawn), record["key"]
+            for caution in row.cautions:
+                assert caution in record["cautions"]
+                assert caution in shown
+                assert caution in drawn
+    page.choose("view", "Sketch")
