@@ -16,7 +16,9 @@ from pondkit.view.say import say_problem
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems."""
-    parser = argparse.ArgumentParser(prog="python -m pondkit", description="Figures for natural-looking, recirculating ponds.")
+    parser = argparse.ArgumentParser(
+        prog="python -m pondkit", description="Figures for natural-looking, recirculating ponds."
+    )
     commands = parser.add_subparsers(dest="command", required=True)
     takeoff = commands.add_parser("takeoff", help="print every entry of every option")
     takeoff.add_argument("file", type=Path)

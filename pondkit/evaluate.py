@@ -176,12 +176,23 @@ class _Option:
             turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
             # Whole steps, so that the lines stay the same when a tier moves the rim a little.
             margin = math.ceil((max(pool.rim for pool in laid) + drawn.edge) / MARGIN) * MARGIN
-            along, across = (step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, drawn.edge) for at in (turn, turn + 90.0))
+            along, across = (
+                step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, drawn.edge)
+                for at in (turn, turn + 90.0)
+            )
             areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
             unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
         return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), whole)
 
-    def _price(self, option: Option, sums: Totals, lined: LiningResult | None, stones: StoneResult | None, pipes: TunnelsResult | None, whole: bool) -> Price | None:
+    def _price(
+        self,
+        option: Option,
+        sums: Totals,
+        lined: LiningResult | None,
+        stones: StoneResult | None,
+        pipes: TunnelsResult | None,
+        whole: bool,
+    ) -> Price | None:
         if option.rates is None:
             return None
         quantities = (
@@ -193,14 +204,18 @@ class _Option:
         )  # fmt: skip
         return self.memory.step(price.work_out, option.rates, quantities, whole)
 
-    def _tunnels(self, option: Option, pools: tuple[PoolResult, ...], ground: Plane, groundwater: float | None) -> TunnelsResult | None:
+    def _tunnels(
+        self, option: Option, pools: tuple[PoolResult, ...], ground: Plane, groundwater: float | None
+    ) -> TunnelsResult | None:
         if option.tunnels is None:
             return None
         step = self.memory.step
         lined = {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
         lines = step(tunnels.lines, option.tunnels)
         laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
-        sides = tuple(tunnels.Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
+        sides = tuple(
+            tunnels.Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid
+        )
         met = tuple(step(threads, lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
         return step(tunnels.work_out, option.tunnels, sides, met, ground, groundwater, len(pools) == len(option.pools))
 
@@ -209,7 +224,9 @@ class _Option:
             return None
         step, drawn = self.memory.step, option.pools
         laid = [pool.surfaces.finished for pool in pools]
-        waters = tuple(stone.water(drawn[p.index], at.bowl.pool.shape, at.placed) for p, at in zip(pools, laid, strict=True))
+        waters = tuple(
+            stone.water(drawn[p.index], at.bowl.pool.shape, at.placed) for p, at in zip(pools, laid, strict=True)
+        )
         found = {water.name: water for water in waters}
         holding = [(row, found.get(row.pool)) for row in option.stone.edging]
         strips = tuple(
@@ -218,7 +235,9 @@ class _Option:
         )
         return step(stone.work_out, option.stone, waters, strips, tuple(pool.name for pool in drawn), soil)
 
-    def _pool(self, pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, ground: Plane, site: Site) -> PoolResult:
+    def _pool(
+        self, pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, ground: Plane, site: Site
+    ) -> PoolResult:
         step = self.memory.step
         shape = step(_shape, pool.outline, ("pools", index, "outline"))
         pits = []
@@ -231,7 +250,9 @@ class _Option:
         own = ground.seen_from(dig.placed)
         lowest = float(own.at(shape.coords).min()) - own.slope * (dig.rim + NEAR)
         upper = dig.bowl.pool.profile.upper(dig.level - lowest)
-        met = tuple(pit for pit in dig.bowl.pits if dig.bowl.pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
+        met = tuple(
+            pit for pit in dig.bowl.pits if dig.bowl.pool.profile.depth(np.array(pit.clear)) < dig.level - lowest
+        )
         near = step(_band, shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
         rim = step(outside, shape, dig.placed, surfaces.liner.rim)
         return step(basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil)
@@ -251,12 +272,23 @@ def _shape(outline: Any, path: Path) -> Shape:
 
 
 def _band(
-    shape: Shape, upper: Profile, rim: float, rim_level: float, level: float, ground: Plane, pits: tuple[Part, ...], index: int
+    shape: Shape,
+    upper: Profile,
+    rim: float,
+    rim_level: float,
+    level: float,
+    ground: Plane,
+    pits: tuple[Part, ...],
+    index: int,
 ) -> Band:
     try:
         return band(shape, upper, rim, rim_level, level, ground, pits)
     except TooSteep as steep:
-        figures = {"batter": (upper.lines[0].batter, RATIO), "fall": (ground.slope, RATIO), "reach": (steep.reach, LENGTH)}
+        figures = {
+            "batter": (upper.lines[0].batter, RATIO),
+            "fall": (ground.slope, RATIO),
+            "reach": (steep.reach, LENGTH),
+        }
         where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
         raise Trouble(
             Problem(("pools", index, "bank_batter"), words(f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures),

@@ -21,7 +21,9 @@ from pondkit.units import (
     Volume,
 )
 
-ROUGH = Words("Rough: order quantities times the rates entered; no labour, machine hours, delivery or tax unless a rate holds them.")
+ROUGH = Words(
+    "Rough: order quantities times the rates entered; no labour, machine hours, delivery or tax unless a rate holds them."
+)
 
 
 def cost_by_volume(quantity: Volume, rate: PriceVolume) -> Money:
@@ -111,4 +113,14 @@ def work_out(rates: Rates, quantities: tuple[tuple[str, Entry | None], ...], who
 
 def _bare(quantity: Entry) -> Entry:
     """A quantity without its cautions: they stand at the quantity, not at its price."""
-    return Entry(quantity.subject, quantity.value, quantity.kind, "", "as ordered", (), quantity.source, quantity.low, quantity.high)
+    return Entry(
+        quantity.subject,
+        quantity.value,
+        quantity.kind,
+        "",
+        "as ordered",
+        (),
+        quantity.source,
+        quantity.low,
+        quantity.high,
+    )

@@ -27,7 +27,9 @@ def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
     margin = max(pool.rim for pool in laid) + lining.edge + 0.1
 
     def area(turn: float) -> float:
-        along, across = (reach(rays(outlines, at, margin, LINES, SAMPLES), laid, lining.edge) for at in (turn, turn + 90.0))
+        along, across = (
+            reach(rays(outlines, at, margin, LINES, SAMPLES), laid, lining.edge) for at in (turn, turn + 90.0)
+        )
         return along.length * across.length
 
     return least_area_turn(area)

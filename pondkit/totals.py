@@ -19,10 +19,14 @@ ELECTRICITY = Words(
     "A pump will stand in or by this water: electricity near water needs residual-current (ground-fault) protection and a licensed "
     "electrician; local code decides."
 )
-SERVICES = Words("Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge.")
+SERVICES = Words(
+    "Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge."
+)
 
 
-def net_volume(gross_volume: Volume, stone: Volume, pipes: Volume, gravel_volume: Volume, gravel_porosity: Ratio) -> Volume:
+def net_volume(
+    gross_volume: Volume, stone: Volume, pipes: Volume, gravel_volume: Volume, gravel_porosity: Ratio
+) -> Volume:
     """Water that it takes to fill a pool: gross, less solids standing in it, plus the water in the gravel's voids.
 
     Source: conservation of volume
@@ -88,7 +92,12 @@ class Totals(Result):
 
 
 def work_out(
-    option: Option, pools: tuple[PoolResult, ...], shared: float, stone: StoneResult | None, tunnels: TunnelsResult | None, whole: bool
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    shared: float,
+    stone: StoneResult | None,
+    tunnels: TunnelsResult | None,
+    whole: bool,
 ) -> Totals:
     """Totals of an option.
 
@@ -114,8 +123,12 @@ def work_out(
                       gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
             )  # fmt: skip
         if stone_known:
-            opens.append(entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0)))
-        cuts.append(entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=pool.cut_below, near_ground=pool.ground.cut))
+            opens.append(
+                entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0))
+            )
+        cuts.append(
+            entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=pool.cut_below, near_ground=pool.ground.cut)
+        )
     dug = entry(dig_volume, "", cuts=cuts, shared=shared) if whole else None
     built = entry(fill_volume, "", fill=[pool.ground.fill for pool in pools]) if whole else None
     return Totals(
@@ -124,7 +137,9 @@ def work_out(
         pool_dig_volume=tuple(cuts),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
-        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY) if whole and len(nets) == len(pools) and not faults else None,
+        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY)
+        if whole and len(nets) == len(pools) and not faults
+        else None,
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
         dig_volume=dug,
         fill_volume=built,
@@ -136,7 +151,9 @@ def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -
     """Digs that run into another one, as ``shared_cut`` takes them; ``gaps`` are those of pools that may be so near."""
     met = {k for i, j, gap in gaps if gap.distance < pools[i].ground.reach + pools[j].ground.reach for k in (i, j)}
     digs = [(pools[k].surfaces.dig, pools[k].ground.reach) for k in sorted(met)]
-    return tuple((dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(UPPER), dig.level, reach) for dig, reach in digs)
+    return tuple(
+        (dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(UPPER), dig.level, reach) for dig, reach in digs
+    )
 
 
 def laid_thickness(option: Option) -> float:
@@ -178,7 +195,10 @@ def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
     for index, part in enumerate(parts):
         if part.name in met:
             yield Problem(
-                (*path, index, "name"), words(f"'{part.name}' stands twice"), words("each has a name of its own"), words("rename one of the two")
+                (*path, index, "name"),
+                words(f"'{part.name}' stands twice"),
+                words("each has a name of its own"),
+                words("rename one of the two"),
             )
         met.add(part.name)
 
@@ -192,10 +212,24 @@ def link_problems(option: Option) -> Iterator[Problem]:
             if name not in levels:
                 yield no_such((*path, field), "pool", name, levels)
         if link.from_ == link.to:
-            yield Problem((*path, "to"), words("the link runs from a pool to itself"), words("two pools"), words("choose another pool, or remove the link"))
+            yield Problem(
+                (*path, "to"),
+                words("the link runs from a pool to itself"),
+                words("two pools"),
+                words("choose another pool, or remove the link"),
+            )
         elif link.from_ in levels and link.to in levels and levels[link.from_] < levels[link.to]:
-            given = words("it runs uphill, from {upper} to {lower}", upper=(levels[link.from_], LENGTH), lower=(levels[link.to], LENGTH))
-            yield Problem((*path, "from_"), given, words("from the higher level to the lower"), words("exchange the two pools, or change a level"))
+            given = words(
+                "it runs uphill, from {upper} to {lower}",
+                upper=(levels[link.from_], LENGTH),
+                lower=(levels[link.to], LENGTH),
+            )
+            yield Problem(
+                (*path, "from_"),
+                given,
+                words("from the higher level to the lower"),
+                words("exchange the two pools, or change a level"),
+            )
 
 
 def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:

@@ -34,8 +34,14 @@ def tier_of(zone: str, depth: float, shelf: float = 0.0, batter: float = 0.0, gr
     return {"zone": zone, "depth": depth, "shelf": shelf, "batter": batter, "gravel": gravel}
 
 
-def pit_of(at: tuple[float, float], outline: dict[str, object], tiers: Sequence[Sequence[float]], **more: object) -> dict[str, object]:
-    return {"at": at, "outline": outline, "tiers": [tier_of(f"pit {index}", *tier) for index, tier in enumerate(tiers)]} | more
+def pit_of(
+    at: tuple[float, float], outline: dict[str, object], tiers: Sequence[Sequence[float]], **more: object
+) -> dict[str, object]:
+    return {
+        "at": at,
+        "outline": outline,
+        "tiers": [tier_of(f"pit {index}", *tier) for index, tier in enumerate(tiers)],
+    } | more
 
 
 def walk(tiers: Sequence[Tier], top: float, inward: Array) -> tuple[Array, NDArray[np.int64]]:
@@ -115,6 +121,7 @@ def grid(pool: Pool, across: int = 200) -> Grid:
         owner[near[wins]] = np.stack([np.full_like(tier, index), tier], axis=1)[wins]
     return Grid(points, depth, owner, step**2)
 
+
 def surfaces_of(pool: Pool, seat: tuple[float, float] | None = None, normal: float = 0.0) -> Surfaces:
     """The surfaces of a pool: ``seat`` as width and site level of an edging's base, ``normal`` as thickness laid [m]."""
     shape = shape_of(pool.outline)
@@ -167,7 +174,12 @@ def dig_track(pool: Pool, normal: float, high: float = 50.0) -> tuple[Array, Arr
 
 
 def cut_and_fill(
-    pools: Sequence[Pool], ground: Callable[[Array], Array], rims: Sequence[float], normal: float = 0.0, reach: float = 2.0, across: int = 400
+    pools: Sequence[Pool],
+    ground: Callable[[Array], Array],
+    rims: Sequence[float],
+    normal: float = 0.0,
+    reach: float = 2.0,
+    across: int = 400,
 ) -> tuple[list[float], float, float]:
     """Cut of each pool alone, cut of all together, and fill inside the rim lines [m³], on a grid of the site.
 
@@ -200,6 +212,8 @@ def cut_and_fill(
         fine = (points[crossed, None] + parts).reshape(-1, 2)
         away = distance(outline, fine)
         level = pool.level - np.interp(away, *dig_track(pool, normal))
-        own[crossed] = np.where(away >= -rim, np.maximum(level - ground(fine), 0.0), 0.0).reshape(len(crossed), -1).mean(axis=1)
+        own[crossed] = (
+            np.where(away >= -rim, np.maximum(level - ground(fine), 0.0), 0.0).reshape(len(crossed), -1).mean(axis=1)
+        )
         fill += own
     return alone, float(np.maximum(stands - deepest, 0.0).sum()) * step**2, float(fill.sum()) * step**2

@@ -136,7 +136,12 @@ def test_a_record_hands_out_its_entries_by_field_in_order() -> None:
         return entry(sums, "", parts=[value])
 
     record = Outer(one(1), (Inner(one(2)), Inner(one(3))), (one(4),), None, "x")
-    assert [(key, figure.value) for key, figure in record.entries()] == [("area", 1), ("depth", 2), ("depth", 3), ("sizes", 4)]
+    assert [(key, figure.value) for key, figure in record.entries()] == [
+        ("area", 1),
+        ("depth", 2),
+        ("depth", 3),
+        ("sizes", 4),
+    ]
     assert record != Outer(record.area, record.parts, record.sizes, None, "x")  # compared by identity
 
 

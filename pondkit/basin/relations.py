@@ -85,7 +85,10 @@ def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
     return min(shelves)
 
 
-@holds(lambda batters: min(batters) >= 1, "Steeper than 1 in 1: a person or an animal that falls in may not climb out; give a way out.")
+@holds(
+    lambda batters: min(batters) >= 1,
+    "Steeper than 1 in 1: a person or an animal that falls in may not climb out; give a way out.",
+)
 def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
     """Least batter of the faces under water: horizontal run per unit of drop.
 
@@ -109,7 +112,11 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
     Working: length of the outline moved outward by freeboard times bank batter
     Source: geometry
     """
-    return float(shape.perimeter(np.array(-freeboard * bank_batter))) if freeboard * bank_batter > 0 else float(shape.polygon.length)
+    return (
+        float(shape.perimeter(np.array(-freeboard * bank_batter)))
+        if freeboard * bank_batter > 0
+        else float(shape.polygon.length)
+    )
 
 
 @holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.524, (
@@ -119,7 +126,10 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
 @holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.219, (
     "Cut of 4 ft (1.2 m) or more: a way out within 25 ft of everyone in it (29 CFR 1926.651, secondary source)."
 ))  # fmt: skip
-@holds(lambda ground_level, dig_floor: ground_level > dig_floor, "The floor lies above the ground as it is: the pool would stand on fill.")
+@holds(
+    lambda ground_level, dig_floor: ground_level > dig_floor,
+    "The floor lies above the ground as it is: the pool would stand on fill.",
+)
 def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
     """Depth of cut, from the highest ground at the outline to the lowest part of the dig.
 
@@ -134,7 +144,6 @@ def slope_area(true_areas: tuple[Area, ...]) -> Area:
     Source: geometry: a face with batter b has sqrt(1 + b²) / b of its plan area
     """
     return sum(true_areas)
-
 
 
 def shelf_area(levels: tuple[Area, ...]) -> Area:

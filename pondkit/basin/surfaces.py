@@ -52,7 +52,9 @@ class Surfaces:
     placed: Placed
 
 
-def surfaces(pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat: tuple[float, float] | None, normal: float) -> Surfaces:
+def surfaces(
+    pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat: tuple[float, float] | None, normal: float
+) -> Surfaces:
     """Lay out the surfaces of one pool.
 
     Args:
@@ -96,7 +98,9 @@ def surfaces(pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat
             for pit, hole, top in zip(pool.pits, holes, tops, strict=True)
         )
         rim = -float(own.inward(np.array(-pool.freeboard)))
-        return Laid(Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), pits), placed, pool.level, rim, pool.level + pool.freeboard)
+        return Laid(
+            Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), pits), placed, pool.level, rim, pool.level + pool.freeboard
+        )
 
     finished = lay()
     gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
@@ -125,7 +129,12 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
                     words("make it deeper, make the one before shallower, or remove one of the two"),
                 )
             )
-        elif index + 1 < len(tiers) and tier.shelf > 0 and tiers[index + 1].depth > tier.depth and tier.gravel > _room(tiers, index):
+        elif (
+            index + 1 < len(tiers)
+            and tier.shelf > 0
+            and tiers[index + 1].depth > tier.depth
+            and tier.gravel > _room(tiers, index)
+        ):
             problems.append(
                 Problem(
                     (*path, index, "gravel"),
@@ -168,4 +177,3 @@ def _top(pit: Pit, path: Path, host: Profile, shape: Shape, hole: Hole) -> float
         words("a depth at which the outline is drawn"),
         words("write 'top', the depth of the pit's edge below the waterline, or move the pit onto a level part"),
     )
-

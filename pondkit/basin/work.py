@@ -56,7 +56,16 @@ class PoolResult(Result):
     zones: tuple[tuple[str, float, float, float], ...]
 
 
-def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, ground: Plane, depth_limit: float | None, soil: str) -> PoolResult:
+def work_out(
+    pool: Pool,
+    index: int,
+    surfaces: Surfaces,
+    band: Band,
+    rim: Ring,
+    ground: Plane,
+    depth_limit: float | None,
+    soil: str,
+) -> PoolResult:
     """Every figure of one pool.
 
     Args:
@@ -109,13 +118,21 @@ def work_out(pool: Pool, index: int, surfaces: Surfaces, band: Band, rim: Ring, 
         narrowest_shelf=entry(rel.narrowest_shelf, name, shelves=shelves) if shelves else None,
         steepest_batter=entry(rel.steepest_batter, name, batters=batters),
         rim_length=entry(rel.rim_length, name, shape=shape, freeboard=pool.freeboard, bank_batter=pool.bank_batter),
-        rim_above_ground=entry(rel.rim_above_ground, name, ring=rim.points, rim_level=surfaces.liner.rim_level, ground=ground),
+        rim_above_ground=entry(
+            rel.rim_above_ground, name, ring=rim.points, rim_level=surfaces.liner.rim_level, ground=ground
+        ),
         area_over_limit=None
         if depth_limit is None
         else entry(rel.area_over_limit, name, bowl=bowl, depth_limit=depth_limit, cautions=limit_cautions),
-        gravel_volume=entry(rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value),
+        gravel_volume=entry(
+            rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value
+        ),
         dig_depth=entry(
-            rel.dig_depth, name, ground_level=high_ground, dig_floor=floor, cautions=_slope_cautions([*batters, pool.bank_batter], soil, high_ground - floor)
+            rel.dig_depth,
+            name,
+            ground_level=high_ground,
+            dig_floor=floor,
+            cautions=_slope_cautions([*batters, pool.bank_batter], soil, high_ground - floor),
         ),
         surfaces=surfaces,
         ground=band,
@@ -147,13 +164,18 @@ def _rows(pool: Pool, bowl: Bowl) -> list[_Row]:
     """Tiers of the pool, then of its pits."""
     shares = bowl.shares()
     rows = []
-    for number, (drawn, part) in enumerate(zip((pool.tiers, *(pit.tiers for pit in pool.pits)), bowl.parts, strict=True)):
+    for number, (drawn, part) in enumerate(
+        zip((pool.tiers, *(pit.tiers for pit in pool.pits)), bowl.parts, strict=True)
+    ):
         above = 0.0
         for index, tier in enumerate(drawn):
             note = None
             if part.reached < tier.depth - SAME:
                 if part.reached > above + SAME:
-                    text, drawn_to = "Reaches {reached} of {drawn}: the outline is too narrow for its batters and shelves.", {"drawn": (tier.depth, LENGTH)}
+                    text, drawn_to = (
+                        "Reaches {reached} of {drawn}: the outline is too narrow for its batters and shelves.",
+                        {"drawn": (tier.depth, LENGTH)},
+                    )
                 else:
                     text, drawn_to = "Never reached: the outline is used up at {reached}.", {}
                 note = words(text, reached=(part.reached, LENGTH), **drawn_to)

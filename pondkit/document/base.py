@@ -33,7 +33,9 @@ def _whole(given: Any) -> int:
     except UnitError as error:
         raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
     if value != int(value):
-        raise PydanticCustomError("quantity", "{reason}", {"reason": f"{given!r} is not a whole number", "mend": "write 1, 2, 3 …"})
+        raise PydanticCustomError(
+            "quantity", "{reason}", {"reason": f"{given!r} is not a whole number", "mend": "write 1, 2, 3 …"}
+        )
     return int(value)
 
 
@@ -41,7 +43,9 @@ _TEXT_OR_NUMBER = {"type": ["string", "number"]}
 
 
 def _schema(kind: Kind) -> WithJsonSchema:
-    return WithJsonSchema({"type": "number"} if kind.plain else _TEXT_OR_NUMBER | {"description": f"{kind.name}, such as {kind.example}"})
+    return WithJsonSchema(
+        {"type": "number"} if kind.plain else _TEXT_OR_NUMBER | {"description": f"{kind.name}, such as {kind.example}"}
+    )
 
 
 Length = Annotated[float, units.LENGTH, _reader(units.LENGTH), _schema(units.LENGTH)]
@@ -55,7 +59,9 @@ PriceArea = Annotated[float, units.PRICE_AREA, _reader(units.PRICE_AREA), _schem
 PriceVolume = Annotated[float, units.PRICE_VOLUME, _reader(units.PRICE_VOLUME), _schema(units.PRICE_VOLUME)]
 PriceMass = Annotated[float, units.PRICE_MASS, _reader(units.PRICE_MASS), _schema(units.PRICE_MASS)]
 PriceEach = Annotated[float, units.PRICE_EACH, _reader(units.PRICE_EACH), _schema(units.PRICE_EACH)]
-Whole = Annotated[int, units.COUNT, WithJsonSchema({"type": "integer"}), PlainValidator(lambda given, info: _whole(given))]
+Whole = Annotated[
+    int, units.COUNT, WithJsonSchema({"type": "integer"}), PlainValidator(lambda given, info: _whole(given))
+]
 Point = tuple[Length, Length]
 Place = tuple[Length, Length, Length]
 

@@ -13,34 +13,100 @@ WIDTH = ("2 ft", "400 ft", ("1 ft", "0.25 m"))
 class Liner(Part):
     title_of_part: ClassVar[str] = "liner"
     name: Name = ask("Name", help="Each liner has a name of its own.")
-    covers: Annotated[tuple[PoolName, ...], Field(min_length=1, max_length=60, fail_fast=True)] = ask("Covers", help="Names of the pools under this one liner.")
+    covers: Annotated[tuple[PoolName, ...], Field(min_length=1, max_length=60, fail_fast=True)] = ask(
+        "Covers", help="Names of the pools under this one liner."
+    )
     turn_deg: Angle | None = ask(
-        "Turn", -360, 360, (1, 1), default=None, help="Direction of the liner's length, anticlockwise from east; left out, along the narrowest rectangle round the rims."
+        "Turn",
+        -360,
+        360,
+        (1, 1),
+        default=None,
+        help="Direction of the liner's length, anticlockwise from east; left out, along the narrowest rectangle round the rims.",
     )
 
 
 class Fabric(Part):
     title_of_part: ClassVar[str] = "fabric"
-    mass: ArealMass = ask("Mass per area", "1 oz/yd^2", "60 oz/yd^2", ("1 oz/yd^2", "10 g/m^2"), default="8 oz/yd^2", help="As printed on the roll.")
-    thickness: Length = ask("Thickness", "0 mm", "30 mm", ("10 mil", "0.5 mm"), default="3 mm", help="As printed on the roll; widens the dig.")
-    roll_width: Length = ask("Roll width", "1 ft", "60 ft", ("6 in", "0.1 m"), default="15 ft", help="Width of the fabric on the roll.")
-    roll_length: Length = ask("Roll length", "5 ft", "1000 ft", ("5 ft", "1 m"), default="300 ft", help="Length of fabric on a whole roll.")
+    mass: ArealMass = ask(
+        "Mass per area",
+        "1 oz/yd^2",
+        "60 oz/yd^2",
+        ("1 oz/yd^2", "10 g/m^2"),
+        default="8 oz/yd^2",
+        help="As printed on the roll.",
+    )
+    thickness: Length = ask(
+        "Thickness",
+        "0 mm",
+        "30 mm",
+        ("10 mil", "0.5 mm"),
+        default="3 mm",
+        help="As printed on the roll; widens the dig.",
+    )
+    roll_width: Length = ask(
+        "Roll width", "1 ft", "60 ft", ("6 in", "0.1 m"), default="15 ft", help="Width of the fabric on the roll."
+    )
+    roll_length: Length = ask(
+        "Roll length", "5 ft", "1000 ft", ("5 ft", "1 m"), default="300 ft", help="Length of fabric on a whole roll."
+    )
     lap: Length = ask("Lap", "0 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="One strip over the next.")
 
 
 class Lining(Part):
     title_of_part: ClassVar[str] = "lining"
-    thickness: Length = ask("Liner thickness", "5 mil", "200 mil", ("5 mil", "0.1 mm"), default="45 mil", help="As printed on the liner.")
-    density: Density = ask(
-        "Liner density", "800 kg/m^3", "2000 kg/m^3", ("1 lb/ft^3", "10 kg/m^3"), default="1150 kg/m^3", help="Mass of the liner per volume (from memory, confirm)."
+    thickness: Length = ask(
+        "Liner thickness", "5 mil", "200 mil", ("5 mil", "0.1 mm"), default="45 mil", help="As printed on the liner."
     )
-    edge: Length = ask("Edge", "0 in", "10 ft", ("1 in", "2 cm"), default="12 in", help="Laid flat beyond the rim, all round.")
-    stock_width: Length = ask("Stock width", *WIDTH, default="20 ft", help="Widest liner that the supplier has; wider means a seam.")
-    stock_length: Length = ask("Stock length", *WIDTH, default="100 ft", help="Longest liner that the supplier has; longer means a seam across.")
-    seam_lap: Length = ask("Seam lap", "1 in", "2 ft", ("1 in", "1 cm"), default="6 in", help="One panel over the next at a seam.")
-    allowance: Length = ask("Allowance", "0 in", "10 ft", ("1 in", "2 cm"), default="12 in", help="Added once to each direction before ordering.")
-    sale_unit: Length = ask("Unit of sale", "0.1 in", "10 ft", ("1 in", "1 cm"), default="1 ft", help="Each direction is rounded up to a whole number of these.")
-    carry: Mass = ask("Load per person", "10 lb", "150 lb", ("5 lb", "1 kg"), default="50 lb", help="What one person is asked to carry; your own rule.")
-    liners: Annotated[tuple[Liner, ...], Field(max_length=20)] = ask("Liners", default=(), help="Which pools lie under which liner.")
+    density: Density = ask(
+        "Liner density",
+        "800 kg/m^3",
+        "2000 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="1150 kg/m^3",
+        help="Mass of the liner per volume (from memory, confirm).",
+    )
+    edge: Length = ask(
+        "Edge", "0 in", "10 ft", ("1 in", "2 cm"), default="12 in", help="Laid flat beyond the rim, all round."
+    )
+    stock_width: Length = ask(
+        "Stock width", *WIDTH, default="20 ft", help="Widest liner that the supplier has; wider means a seam."
+    )
+    stock_length: Length = ask(
+        "Stock length",
+        *WIDTH,
+        default="100 ft",
+        help="Longest liner that the supplier has; longer means a seam across.",
+    )
+    seam_lap: Length = ask(
+        "Seam lap", "1 in", "2 ft", ("1 in", "1 cm"), default="6 in", help="One panel over the next at a seam."
+    )
+    allowance: Length = ask(
+        "Allowance",
+        "0 in",
+        "10 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Added once to each direction before ordering.",
+    )
+    sale_unit: Length = ask(
+        "Unit of sale",
+        "0.1 in",
+        "10 ft",
+        ("1 in", "1 cm"),
+        default="1 ft",
+        help="Each direction is rounded up to a whole number of these.",
+    )
+    carry: Mass = ask(
+        "Load per person",
+        "10 lb",
+        "150 lb",
+        ("5 lb", "1 kg"),
+        default="50 lb",
+        help="What one person is asked to carry; your own rule.",
+    )
+    liners: Annotated[tuple[Liner, ...], Field(max_length=20)] = ask(
+        "Liners", default=(), help="Which pools lie under which liner."
+    )
     underlay: Fabric | None = ask("Underlay", default={}, help="Geotextile under the liner.")
     overlay: Fabric | None = ask("Overlay", default=None, help="Geotextile over the liner.")

@@ -13,8 +13,17 @@ class Link(Part):
     kind: Kind = ask("Kind", default="fall", help="A fall drops over a crest; a channel runs on the ground.")
     from_: PoolName = ask("From", help="Name of the upper pool.", alias="from")
     to: PoolName = ask("To", help="Name of the lower pool.")
-    at: Point = ask("Place", "-1000 ft", "1000 ft", ("6 in", "10 cm"), help="Middle of the crest: east, north of the site's origin.")
-    crest_width: Length = ask("Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest.")
+    at: Point = ask(
+        "Place", "-1000 ft", "1000 ft", ("6 in", "10 cm"), help="Middle of the crest: east, north of the site's origin."
+    )
+    crest_width: Length = ask(
+        "Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest."
+    )
     crest_level: Length | None = ask(
-        "Crest level", "-60 ft", "60 ft", ("0.5 in", "1 cm"), default=None, help="Above the site datum; left out, the upper pool's level."
+        "Crest level",
+        "-60 ft",
+        "60 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Above the site datum; left out, the upper pool's level.",
     )

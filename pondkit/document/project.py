@@ -21,15 +21,21 @@ LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 class LevelGround(Part):
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["level"] = "level"
-    level: Length = ask("Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, above the site datum.", front=True)
+    level: Length = ask(
+        "Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, above the site datum.", front=True
+    )
 
 
 class PlaneGround(Part):
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["plane"] = "plane"
-    level: Length = ask("Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, at the site's origin.", front=True)
+    level: Length = ask(
+        "Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, at the site's origin.", front=True
+    )
     fall: Ratio = ask("Fall", 0, 0.5, (0.005, 0.005), default=0, help="Drop per horizontal distance, downhill.")
-    toward_deg: Angle = ask("Falls toward", -360, 360, (5, 5), default=0, help="Bearing downhill, clockwise from north.")
+    toward_deg: Angle = ask(
+        "Falls toward", -360, 360, (5, 5), default=0, help="Bearing downhill, clockwise from north."
+    )
 
 
 Ground = Annotated[LevelGround | PlaneGround, Field(discriminator="kind")]
@@ -40,12 +46,24 @@ class Site(Part):
     title_of_part: ClassVar[str] = "site"
     ground: Ground = ask("Ground", default={"kind": "level"}, help="The ground as it is before the dig.")
     soil: Soil = ask("Soil", default="clay", help="What the dig is cut in; sets the slope at which a cut may stand.")
-    groundwater: Length | None = ask("Groundwater", *LEVEL, default=None, help="Highest known level, above the site datum; left out where unknown.")
+    groundwater: Length | None = ask(
+        "Groundwater", *LEVEL, default=None, help="Highest known level, above the site datum; left out where unknown."
+    )
     depth_limit: Length | None = ask(
-        "Depth limit", "1 in", "20 ft", ("1 in", "2 cm"), default=None, help="Water deeper than this calls for a barrier under your local rule."
+        "Depth limit",
+        "1 in",
+        "20 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Water deeper than this calls for a barrier under your local rule.",
     )
     section: tuple[Point, Point] | None = ask(
-        "Section line", "-1000 ft", "1000 ft", ("6 in", "10 cm"), default=None, help="Two points, east and north; left out, along the longest way through the pools."
+        "Section line",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=None,
+        help="Two points, east and north; left out, along the longest way through the pools.",
     )
 
 
@@ -53,9 +71,18 @@ class Option(Part):
     title_of_part: ClassVar[str] = "option"
     name: Name = ask("Name", help="Each option has a name of its own.")
     note: Note = ask("Note", default="", help="What sets this option apart.")
-    gravel_porosity: Ratio = ask("Gravel porosity", 0, 0.6, (0.01, 0.01), default=0.35, help="Voids over bulk volume of the gravel (from memory, confirm).")
+    gravel_porosity: Ratio = ask(
+        "Gravel porosity",
+        0,
+        0.6,
+        (0.01, 0.01),
+        default=0.35,
+        help="Voids over bulk volume of the gravel (from memory, confirm).",
+    )
     pools: Annotated[tuple[Pool, ...], Field(min_length=1, max_length=60)] = ask("Pools", help="In any order.")
-    links: Annotated[tuple[Link, ...], Field(max_length=60)] = ask("Links", default=(), help="Falls and channels between pools.")
+    links: Annotated[tuple[Link, ...], Field(max_length=60)] = ask(
+        "Links", default=(), help="Falls and channels between pools."
+    )
     lining: Lining | None = ask("Lining", default=None, help="Liner, underlay and overlay.")
     stone: Stone | None = ask("Stone", default=None, help="Boulders and edging.")
     tunnels: Tunnels | None = ask("Tunnels", default=None, help="Pipe passages.")
@@ -67,7 +94,9 @@ class Project(Part):
     pondkit: Literal[1] = Field(default=VERSION, description="Version of the file's form.")
     title: Annotated[str, Field(max_length=120)] = ask("Title", default="", help="What the project is called.")
     units: Annotated[Literal["us", "si"], Choice(("us", "si"))] = ask(
-        "Units of the file", default="us", help="How bare numbers in the file are read, and which units are shown first."
+        "Units of the file",
+        default="us",
+        help="How bare numbers in the file are read, and which units are shown first.",
     )
     site: Site = ask("Site", default={}, help="What the options share.")
     options: Annotated[tuple[Option, ...], Field(min_length=1, max_length=6)] = ask("Options", help="Ways to build it.")

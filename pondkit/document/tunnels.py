@@ -17,7 +17,13 @@ class Fitting(Part):
     title_of_part: ClassVar[str] = "fitting"
     name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
     pipe: Pipe = ask("Pipe", help="For which pipe.")
-    centre_to_stop: Length = ask("Centre to stop", "0 in", "3 ft", ("0.125 in", "1 mm"), help="From the fitting's centre to where the pipe's end stops; measure the fitting in hand.")
+    centre_to_stop: Length = ask(
+        "Centre to stop",
+        "0 in",
+        "3 ft",
+        ("0.125 in", "1 mm"),
+        help="From the fitting's centre to where the pipe's end stops; measure the fitting in hand.",
+    )
 
 
 class Node(Part):
@@ -25,10 +31,19 @@ class Node(Part):
     name: Name = ask("Name", help="Each node has a name of its own.")
     kind: NodeKind = ask("Kind", default="junction", help="Mouth in the water, junction, gate, or den chamber.")
     at: Place = ask(
-        "Place", "-1000 ft", "1000 ft", ("3 in", "5 cm"), help="East, north of the site's origin, and level of the pipe's centre line above the datum."
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("3 in", "5 cm"),
+        help="East, north of the site's origin, and level of the pipe's centre line above the datum.",
     )
     size: tuple[Length, Length, Length] | None = ask(
-        "Chamber size", "4 in", "12 ft", ("1 in", "2 cm"), default=None, help="Inside length, width and height of a chamber."
+        "Chamber size",
+        "4 in",
+        "12 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Inside length, width and height of a chamber.",
     )
 
 
@@ -42,8 +57,18 @@ class Run(Part):
 class Tunnels(Part):
     title_of_part: ClassVar[str] = "tunnels"
     pipe: Pipe = ask("Pipe", default="sch40 4 in", help="Of every run that names none of its own.")
-    stock_length: Length = ask("Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in.")
-    kerf: Length = ask("Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away.")
-    fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask("Fittings", default=(), help="Measured sizes, in place of the table's.")
-    nodes: Annotated[tuple[Node, ...], Field(max_length=300)] = ask("Nodes", default=(), help="Where the pipe begins, ends and bends.")
-    runs: Annotated[tuple[Run, ...], Field(max_length=300)] = ask("Runs", default=(), help="Straight pipe between two nodes.")
+    stock_length: Length = ask(
+        "Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in."
+    )
+    kerf: Length = ask(
+        "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."
+    )
+    fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask(
+        "Fittings", default=(), help="Measured sizes, in place of the table's."
+    )
+    nodes: Annotated[tuple[Node, ...], Field(max_length=300)] = ask(
+        "Nodes", default=(), help="Where the pipe begins, ends and bends."
+    )
+    runs: Annotated[tuple[Run, ...], Field(max_length=300)] = ask(
+        "Runs", default=(), help="Straight pipe between two nodes."
+    )

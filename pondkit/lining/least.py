@@ -29,7 +29,9 @@ def least_area_turn(area_at: Callable[[float], float]) -> Turn:
     areas = np.array([area_at(float(turn)) for turn in tries])
     best = Turn(float(tries[areas.argmin()]), float(areas.min()))
     for start in tries[np.argsort(areas)[:3]]:
-        found = minimize_scalar(area_at, bounds=(start - COARSE, start + COARSE), method="bounded", options={"xatol": 0.05})
+        found = minimize_scalar(
+            area_at, bounds=(start - COARSE, start + COARSE), method="bounded", options={"xatol": 0.05}
+        )
         if found.fun < best.area:
             best = Turn(float(found.x) % 180.0, float(found.fun))
     return best

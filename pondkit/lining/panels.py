@@ -56,7 +56,9 @@ def panels(length: float, width: float, net: tuple[Sheet, Sheet], stock: tuple[f
     """
     wide, long = stock
     ways = [_way(length, width, net, (wide, long), lap), _way(length, width, net, (long, wide), lap)]
-    return min(ways, key=lambda way: (any(s.lowest for s in way.seams), max(way.depth, 0.0), sum(s.length for s in way.seams)))
+    return min(
+        ways, key=lambda way: (any(s.lowest for s in way.seams), max(way.depth, 0.0), sum(s.length for s in way.seams))
+    )
 
 
 def _way(length: float, width: float, net: tuple[Sheet, Sheet], piece: tuple[float, float], lap: float) -> Panels:
@@ -79,7 +81,10 @@ def _seams(size: float, piece: float, lap: float, sheet: Sheet, run: float, alon
     deep = depth.max(axis=0).reshape(places.shape)
     low = _crosses_lowest(depth, spare).reshape(places.shape)
     best = int(np.lexsort((np.maximum(deep.max(axis=1), DRY), low.any(axis=1)))[0])
-    return tuple(Seam(along, float(p), run, float(d), bool(b)) for p, d, b in zip(places[best], deep[best], low[best], strict=True))
+    return tuple(
+        Seam(along, float(p), run, float(d), bool(b))
+        for p, d, b in zip(places[best], deep[best], low[best], strict=True)
+    )
 
 
 def _crosses_lowest(depth: Array, spare: Array) -> Array:

@@ -46,7 +46,10 @@ def liner_mass(thickness: Length, density: Density, order: Area) -> Mass:
     return thickness * density * order
 
 
-@holds(lambda mass, carry: mass <= 4 * carry, "More than four people would carry it: unroll it by machine, or order it in panels.")
+@holds(
+    lambda mass, carry: mass <= 4 * carry,
+    "More than four people would carry it: unroll it by machine, or order it in panels.",
+)
 def carriers(mass: Mass, carry: Mass) -> Count:
     """People who carry the liner at the load each is asked to carry.
 

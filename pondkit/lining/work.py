@@ -15,8 +15,12 @@ from pondkit.takeoff import Entry, Range, Words, entry, total, words
 from pondkit.units import AREA, LENGTH
 
 THIN = 0.9  # least thickness over nominal that ASTM D4637 admits
-CARRY = Words("Lifting: share the load, lift with the legs, and agree who gives the word; your local rules on manual handling hold.")
-LOWEST = Words("A seam crosses the lowest part of a pool, where it leaks most and is found last: turn the liner, or find wider stock.")
+CARRY = Words(
+    "Lifting: share the load, lift with the legs, and agree who gives the word; your local rules on manual handling hold."
+)
+LOWEST = Words(
+    "A seam crosses the lowest part of a pool, where it leaks most and is found last: turn the liner, or find wider stock."
+)
 UNDER_WATER = Words("A seam lies under water: have it made by the maker's method, and test it before the fill.")
 NOT_CUT = Words("Measure the hole as it was dug before any liner is cut.")
 
@@ -140,7 +144,9 @@ def work_out(lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], 
         parts = [figure for result in worked if (figure := getattr(result, name)) is not None]
         return total("", parts, AREA) if complete and parts else None
 
-    return LiningResult(worked, summed("liner_area_order"), summed("underlay_area_order"), summed("overlay_area_order"), tuple(problems))
+    return LiningResult(
+        worked, summed("liner_area_order"), summed("underlay_area_order"), summed("overlay_area_order"), tuple(problems)
+    )
 
 
 def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
@@ -149,26 +155,48 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
     width = entry(rel.liner_length, name, left=under.across.left, right=under.across.right)
     area = entry(rel.liner_area, name, length=length, width=width, cautions=notes)
     length_order, width_order = (
-        entry(rel.ordered, name, net=net, allowance=lining.allowance, sale_unit=lining.sale_unit) for net in (length, width)
+        entry(rel.ordered, name, net=net, allowance=lining.allowance, sale_unit=lining.sale_unit)
+        for net in (length, width)
     )
     order = entry(rel.liner_area, name, length=length_order, width=width_order, cautions=[NOT_CUT])
     thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
     mass = entry(rel.liner_mass, name, thickness=thickness, density=lining.density, order=order)
-    made = panels(length_order.value, width_order.value, (under.along, under.across), (lining.stock_width, lining.stock_length), lining.seam_lap)
+    made = panels(
+        length_order.value,
+        width_order.value,
+        (under.along, under.across),
+        (lining.stock_width, lining.stock_length),
+        lining.seam_lap,
+    )
     seams = sum(seam.length for seam in made.seams)
-    seam_notes = [note for note, holds in ((UNDER_WATER, made.depth > 0), (LOWEST, any(s.lowest for s in made.seams))) if holds]
+    seam_notes = [
+        note for note, holds in ((UNDER_WATER, made.depth > 0), (LOWEST, any(s.lowest for s in made.seams))) if holds
+    ]
     depth = max(pool.bowl.deepest for pool in under.laid)
     freeboard = max(pool.rim_level - pool.level for pool in under.laid)
     rules, short = [], []
     for sheet, net, turn in ((under.along, length, under.turn_deg), (under.across, width, under.turn_deg + 90.0)):
-        rule = entry(rel.rule_size, name, rim_length=under.rims.extent(turn), depth=depth, freeboard=freeboard, edge=lining.edge)
+        rule = entry(
+            rel.rule_size, name, rim_length=under.rims.extent(turn), depth=depth, freeboard=freeboard, edge=lining.edge
+        )
         rules.append(rule)
         if net.value > rule.value + 1e-6:
             over = int(np.sum(sheet.lefts + sheet.rights > rule.value))
             note = words(f"The trade's rule falls short here by {{short}}: on {over} of {len(sheet.offsets)} lines looked at a line goes down more than "
                          "once, or the ends do not fit one straight edge.", short=(net.value - rule.value, LENGTH))  # fmt: skip
-            short.append(entry(rel.rule_shortfall, f"{name}, {'length' if sheet is under.along else 'width'}", length=net, rule=rule, cautions=[note]))
-    fabrics = {side: _fabric(name, getattr(lining, side), side, under, lining, length, width) for side in ("underlay", "overlay")}
+            short.append(
+                entry(
+                    rel.rule_shortfall,
+                    f"{name}, {'length' if sheet is under.along else 'width'}",
+                    length=net,
+                    rule=rule,
+                    cautions=[note],
+                )
+            )
+    fabrics = {
+        side: _fabric(name, getattr(lining, side), side, under, lining, length, width)
+        for side in ("underlay", "overlay")
+    }
 
     def of(side: str, what: str) -> Entry | None:
         fabric = fabrics[side]
@@ -192,17 +220,28 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
         panel_count=entry(rel.panel_count, name, panels=made.count, cautions=seam_notes),
         seam_length=entry(rel.seam_length, name, seams=[seam.length for seam in made.seams]),
         seam_lap_area=entry(rel.seam_lap_area, name, seam_length=seams, lap=lining.seam_lap),
-        seam_depth=entry(rel.seam_depth, name, depths=[seam.depth for seam in made.seams], cautions=seam_notes) if made.seams else None,
+        seam_depth=entry(rel.seam_depth, name, depths=[seam.depth for seam in made.seams], cautions=seam_notes)
+        if made.seams
+        else None,
         **{f"{side}_{key}": of(side, what) for side in fabrics for key, what in _FABRIC_KEYS},
         panels=made,
         under=under,
     )
 
 
-_FABRIC_KEYS = (("area", "area"), ("strips", "strips"), ("area_order", "order"), ("waste", "waste"), ("rolls", "rolls"), ("mass", "mass"))
+_FABRIC_KEYS = (
+    ("area", "area"),
+    ("strips", "strips"),
+    ("area_order", "order"),
+    ("waste", "waste"),
+    ("rolls", "rolls"),
+    ("mass", "mass"),
+)
 
 
-def _fabric(name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, length: Entry, width: Entry) -> _FabricFigures | None:
+def _fabric(
+    name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, length: Entry, width: Entry
+) -> _FabricFigures | None:
     """One fabric: under the whole liner; over it up to the rim."""
     if fabric is None:
         return None

@@ -34,9 +34,13 @@ def side_by_side(here: Desk, results: Results) -> None:
     height = int(min(WIDE / len(options) * (span[3] - span[1]) / (span[2] - span[0]), 420)) + 40
     for index, (column, option) in enumerate(zip(columns, options, strict=True)):
         with column:
-            st.html(f"<div class='pk-title'><h4>{html.escape(option.option.name)}</h4><span>{html.escape(option.option.note)}</span></div>")
+            st.html(
+                f"<div class='pk-title'><h4>{html.escape(option.option.name)}</h4><span>{html.escape(option.option.note)}</span></div>"
+            )
             if option.problems:
-                st.html(f"<div class='pk-problem' role='alert'>{len(option.problems)} not worked out: see Figures.</div>")
+                st.html(
+                    f"<div class='pk-problem' role='alert'>{len(option.problems)} not worked out: see Figures.</div>"
+                )
             drawn = plan.plan(option, here.units, limit=limit, scale_to=scale, span=span, bare=True)
             picture(f"side plan {index}", drawn, height=height, alt=plan.alt_plan(option, here.units))
             if line := lines[index]:
@@ -45,10 +49,20 @@ def side_by_side(here: Desk, results: Results) -> None:
     left, right = st.columns(2, gap="small")
     with left:
         st.caption("Zones by plan area, one colour scale for all options")
-        picture("side zones", pools.zones(options, here.units, scale), height=70 + 50 * len(options), alt=pools.alt_zones(options, here.units))
+        picture(
+            "side zones",
+            pools.zones(options, here.units, scale),
+            height=70 + 50 * len(options),
+            alt=pools.alt_zones(options, here.units),
+        )
     with right:
         st.caption("Zones by water above them")
-        picture("side water", pools.zones(options, here.units, scale, by="volume"), height=70 + 50 * len(options), alt=pools.alt_zones(options, here.units))
+        picture(
+            "side water",
+            pools.zones(options, here.units, scale, by="volume"),
+            height=70 + 50 * len(options),
+            alt=pools.alt_zones(options, here.units),
+        )
     st.html(summary_table(results, here, against, names))
 
 
@@ -61,6 +75,10 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
         for text, difference, note in zip(row.texts, row.differences, row.notes, strict=True):
             over = row.key == "area_over_limit" and note
             mark = " over the limit" if over else ""
-            cells.append(f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}<i>{html.escape(difference) or '&nbsp;'}</i></td>")
-        lines.append(f"<tr><th scope='row' title=\"{html.escape(table.meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>")
+            cells.append(
+                f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}<i>{html.escape(difference) or '&nbsp;'}</i></td>"
+            )
+        lines.append(
+            f"<tr><th scope='row' title=\"{html.escape(table.meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>"
+        )
     return f"<table class='pk-table'><thead><tr><th scope='col'>Figure</th>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"

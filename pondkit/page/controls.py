@@ -22,7 +22,10 @@ from pondkit.units import Entered, Kind, System
 FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 SIDES = {"axes": ("longest", "middle", "shortest"), "size": ("length", "width", "height")}
-UNIONS: dict[str, tuple[type[Part], ...]] = {"outline": (Circle, Ellipse, Rectangle, Points, Offsets), "ground": (LevelGround, PlaneGround)}
+UNIONS: dict[str, tuple[type[Part], ...]] = {
+    "outline": (Circle, Ellipse, Rectangle, Points, Offsets),
+    "ground": (LevelGround, PlaneGround),
+}
 
 
 @dataclass(frozen=True)
@@ -76,7 +79,14 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
     key = _key(desk, asked.path)
     held = type(part)
     if names := choices_in(held, asked.name):
-        _choice(desk, asked, names, key, none=(not held.model_fields[asked.name].is_required() and asked.value is None) or (asked.name == "pipe" and held.__name__ == "Run"))
+        _choice(
+            desk,
+            asked,
+            names,
+            key,
+            none=(not held.model_fields[asked.name].is_required() and asked.value is None)
+            or (asked.name == "pipe" and held.__name__ == "Run"),
+        )
     elif group := refers_in(held, asked.name):
         _reference(desk, asked, group, key)
     elif asked.kind is not None:
@@ -85,11 +95,29 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
         if asked.value is not None:
             _quantity(desk, asked, key)
     elif isinstance(asked.value, bool):
-        st.toggle(asked.said.label, value=asked.value, key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
+        st.toggle(
+            asked.said.label,
+            value=asked.value,
+            key=key,
+            help=asked.said.help,
+            on_change=partial(_taken, desk, asked.path, key),
+        )
     elif asked.name == "name":
-        st.text_input(asked.said.label, value=asked.value, key=key, help=asked.said.help, on_change=lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key))))
+        st.text_input(
+            asked.said.label,
+            value=asked.value,
+            key=key,
+            help=asked.said.help,
+            on_change=lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key))),
+        )
     else:
-        st.text_input(asked.said.label, value=str(asked.value), key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
+        st.text_input(
+            asked.said.label,
+            value=str(asked.value),
+            key=key,
+            help=asked.said.help,
+            on_change=partial(_taken, desk, asked.path, key),
+        )
 
 
 def _key(desk: Desk, path: Path) -> str:
@@ -113,9 +141,22 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
 
 def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
     option: Option = get(desk.project, asked.path[:2])
-    names = [pool.name for pool in option.pools] if group == "pools" else [node.name for node in option.tunnels.nodes] if option.tunnels else []
+    names = (
+        [pool.name for pool in option.pools]
+        if group == "pools"
+        else [node.name for node in option.tunnels.nodes]
+        if option.tunnels
+        else []
+    )
     if isinstance(asked.value, tuple):
-        st.multiselect(asked.said.label, list(dict.fromkeys([*names, *asked.value])), default=list(asked.value), key=key, help=asked.said.help, on_change=partial(_taken, desk, asked.path, key))
+        st.multiselect(
+            asked.said.label,
+            list(dict.fromkeys([*names, *asked.value])),
+            default=list(asked.value),
+            key=key,
+            help=asked.said.help,
+            on_change=partial(_taken, desk, asked.path, key),
+        )
         return
     options = [*([""] if asked.value is None or (asked.name == "pool" and "boulders" in asked.path) else []), *names]
     if asked.value and asked.value not in options:
@@ -159,8 +200,21 @@ def _places(desk: Desk, asked: Field, key: str) -> None:
         own = f"{key}:at"
         left.selectbox("Number", range(count), index=chosen, format_func=lambda i: f"{i + 1} of {count}", key=f"{own}{count}", label_visibility="collapsed",
                        on_change=lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}")))  # fmt: skip
-    add.button("+", key=f"{key}:add", width="stretch", help="Add one behind it", on_click=lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)))
-    drop.button("×", key=f"{key}:drop", width="stretch", help="Remove it", disabled=not count, on_click=lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)))
+    add.button(
+        "+",
+        key=f"{key}:add",
+        width="stretch",
+        help="Add one behind it",
+        on_click=lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)),
+    )
+    drop.button(
+        "×",
+        key=f"{key}:drop",
+        width="stretch",
+        help="Remove it",
+        disabled=not count,
+        on_click=lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)),
+    )
     if count:
         axes = ("along", "offset") if asked.name in ("left", "right") else AXES[2]
         for index, axis in enumerate(axes):
@@ -220,7 +274,9 @@ def _entered(desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: s
     if given is None:
         return
     text = given["text"]
-    desk.enter(path, edits.with_number(get(desk.project, path), inner, with_unit(text, kind, unit)), given["drag"], key, text)
+    desk.enter(
+        path, edits.with_number(get(desk.project, path), inner, with_unit(text, kind, unit)), given["drag"], key, text
+    )
 
 
 def with_unit(text: str, kind: Kind, unit: str) -> str:
@@ -268,8 +324,28 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         if at:
             choose(int(at[-1][-1]))
 
-    columns[0].button("Copy", key=f"{key}:copy", width="stretch", help=f"A copy of this {what}, beside it.", on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)))
-    columns[1].button("↑", key=f"{key}:up", width="stretch", help="Earlier in the list.", disabled=index == 0, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)))
-    columns[2].button("↓", key=f"{key}:down", width="stretch", help="Later in the list.", disabled=index == count - 1, on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)))
+    columns[0].button(
+        "Copy",
+        key=f"{key}:copy",
+        width="stretch",
+        help=f"A copy of this {what}, beside it.",
+        on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)),
+    )
+    columns[1].button(
+        "↑",
+        key=f"{key}:up",
+        width="stretch",
+        help="Earlier in the list.",
+        disabled=index == 0,
+        on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)),
+    )
+    columns[2].button(
+        "↓",
+        key=f"{key}:down",
+        width="stretch",
+        help="Later in the list.",
+        disabled=index == count - 1,
+        on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)),
+    )
     columns[3].button("×", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
                       on_click=lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0)))))  # fmt: skip

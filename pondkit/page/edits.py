@@ -111,7 +111,9 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
     if not wanted:
         return put(project, path, None)
     first: dict[str, Any] = {
-        "lining": lambda: Lining(liners=(Liner(name="liner", covers=tuple(pool.name for pool in get(project, path[:-1]).pools)),)),
+        "lining": lambda: Lining(
+            liners=(Liner(name="liner", covers=tuple(pool.name for pool in get(project, path[:-1]).pools)),)
+        ),
         "stone": Stone,
         "tunnels": Tunnels,
         "rates": Rates,
@@ -127,7 +129,11 @@ def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Proje
 
 
 def _renamed(part: Any, taken: set[str]) -> Any:
-    return put(part, ("name",), fresh_name(part.name, taken)) if "name" in type(part).model_fields and not isinstance(part, Fitting) else part
+    return (
+        put(part, ("name",), fresh_name(part.name, taken))
+        if "name" in type(part).model_fields and not isinstance(part, Fitting)
+        else part
+    )
 
 
 def _aside(part: Any, system: System) -> Any:
@@ -161,21 +167,37 @@ def _first(project: Project, held: Path) -> Part:
         case "pits":
             pool = get(project, held[:-1])
             depth = as_text(pool.tiers[-1].depth + 0.3048, LENGTH, "in" if us else "cm", project.units)
-            return Pit.model_validate({"at": ["0 ft", "0 ft"] if us else ["0 m", "0 m"], "tiers": [{"zone": "pit", "depth": _short(depth)}]})
+            return Pit.model_validate(
+                {"at": ["0 ft", "0 ft"] if us else ["0 m", "0 m"], "tiers": [{"zone": "pit", "depth": _short(depth)}]}
+            )
         case "liners":
             return Liner(name="liner", covers=tuple(pools))
         case "boulders":
-            return Boulder.model_validate({"name": "boulder", "axes": ["30 in", "24 in", "18 in"] if us else ["75 cm", "60 cm", "45 cm"], "pool": pools[0]})
+            return Boulder.model_validate(
+                {
+                    "name": "boulder",
+                    "axes": ["30 in", "24 in", "18 in"] if us else ["75 cm", "60 cm", "45 cm"],
+                    "pool": pools[0],
+                }
+            )
         case "edging":
             base = as_text(option.pools[0].level - 0.1, LENGTH, "in" if us else "cm", project.units)
             return Edging.model_validate({"pool": pools[0], "base_level": _short(base)})
         case "nodes":
-            return Node.model_validate({"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]})
+            return Node.model_validate(
+                {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]}
+            )
         case "runs":
             ends = [*nodes, "?", "?"][:2]
             return Run.model_validate({"from": ends[0], "to": ends[1]}, by_alias=True)
         case "fittings":
-            return Fitting.model_validate({"name": "elbow 90", "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in", "centre_to_stop": "3 in" if us else "75 mm"})
+            return Fitting.model_validate(
+                {
+                    "name": "elbow 90",
+                    "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in",
+                    "centre_to_stop": "3 in" if us else "75 mm",
+                }
+            )
         case "tiers":
             return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
         case _:
@@ -192,7 +214,13 @@ def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
         elif isinstance(value, tuple) and value and isinstance(value[0], Part):
             changes[name] = tuple(_refer(item, group, old, new) for item in value)
         elif refers_in(type(part), name) == group:
-            changes[name] = tuple(new if v == old else v for v in value) if isinstance(value, tuple) else new if value == old else value
+            changes[name] = (
+                tuple(new if v == old else v for v in value)
+                if isinstance(value, tuple)
+                else new
+                if value == old
+                else value
+            )
     return part.changed(**changes)
 
 
@@ -206,7 +234,9 @@ def _without(part: Any, group: str, gone: str) -> Any:
         elif isinstance(value, tuple) and value and isinstance(value[0], Part):
             changes[name] = tuple(_without(item, group, gone) for item in value if not _needs(item, group, gone))
         elif refers_in(type(part), name) == group:
-            changes[name] = tuple(v for v in value if v != gone) if isinstance(value, tuple) else None if value == gone else value
+            changes[name] = (
+                tuple(v for v in value if v != gone) if isinstance(value, tuple) else None if value == gone else value
+            )
     return part.changed(**changes)
 
 
@@ -331,4 +361,8 @@ def title(part: Any, index: int) -> str:
 def least_turn(project: Project, option: int, liner: int) -> Project:
     """The liner turned to where it takes the least area; as it is where no pool of it can be worked out."""
     found = least_liner_turn(project, option, liner)
-    return project if found is None else put(project, ("options", option, "lining", "liners", liner, "turn_deg"), round(found.turn_deg, 1))
+    return (
+        project
+        if found is None
+        else put(project, ("options", option, "lining", "liners", liner, "turn_deg"), round(found.turn_deg, 1))
+    )

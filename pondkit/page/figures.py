@@ -16,7 +16,11 @@ KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order"
 def key_figures(results: Results, before: Results | None, option: int, system: System) -> None:
     """A handful of figures, each with what the last step changed; a dash where it cannot be worked out."""
     now = {row.key: row for row in table.summary_rows(_alone(results, option), system, keys=KEY_FIGURES)}
-    then = {row.key: row for row in table.summary_rows(_alone(before, option), system, keys=KEY_FIGURES)} if before and option < len(before.options) else {}
+    then = (
+        {row.key: row for row in table.summary_rows(_alone(before, option), system, keys=KEY_FIGURES)}
+        if before and option < len(before.options)
+        else {}
+    )
     cells = []
     for key in KEY_FIGURES:
         said = html.escape(table.label(key))
@@ -25,7 +29,9 @@ def key_figures(results: Results, before: Results | None, option: int, system: S
         text = html.escape(row.texts[0]) if row and row.texts[0] else "–"
         change = _change(row.values[0], then[key].values[0], row.unit) if row and key in then else ""
         warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
-        cells.append(f"<div class='pk-figure' title=\"{help_text}\"><span class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>")
+        cells.append(
+            f"<div class='pk-figure' title=\"{help_text}\"><span class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
+        )
     st.html("<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>")
 
 
@@ -64,7 +70,11 @@ def _opened(row: table.Row) -> str:
     """One figure as a fold: closed, its label and value; opened, all that stands behind it."""
     e = html.escape
     mark = "<span class='pk-mark' title='has a caution'>!</span>" if row.cautions else ""
-    lines = [f"<p>{e(table.meaning(row.key))}</p>", f"<p><b>Working</b> {e(row.working)} = <b>{e(row.text)}</b></p>", f"<p><b>Source</b> {e(row.source)}</p>"]
+    lines = [
+        f"<p>{e(table.meaning(row.key))}</p>",
+        f"<p><b>Working</b> {e(row.working)} = <b>{e(row.text)}</b></p>",
+        f"<p><b>Source</b> {e(row.source)}</p>",
+    ]
     if row.range_text:
         lines.append(f"<p><b>Range</b> {e(row.range_text)}</p>")
     lines += [f"<p class='pk-caution'>{e(caution)}</p>" for caution in row.cautions]

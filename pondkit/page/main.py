@@ -44,10 +44,19 @@ def run() -> None:
         _page()
     except Exception:
         logging.getLogger(__name__).exception("the page could not be drawn")
-        st.html("<div class='pk-problem' role='alert'>The page could not be drawn. Your work is kept: take the last step back, or save the project and start again.</div>")
+        st.html(
+            "<div class='pk-problem' role='alert'>The page could not be drawn. Your work is kept: take the last step back, or save the project and start again.</div>"
+        )
         if here := laid_out():
             st.button("Take the last step back", on_click=lambda: setattr(here, "history", here.history.undo()))
-            st.download_button("Save the project", data=partial(save, here.project), file_name="pond.json", mime="application/json", on_click="ignore", key="rescue")
+            st.download_button(
+                "Save the project",
+                data=partial(save, here.project),
+                file_name="pond.json",
+                mime="application/json",
+                on_click="ignore",
+                key="rescue",
+            )
 
 
 def _page() -> None:
@@ -87,15 +96,33 @@ def demos() -> list[FilePath]:
 
 
 def _head(here: Desk) -> str:
-    title, views, unit, undo, redo, file = st.columns([2.9, 3.4, 1.7, 0.7, 0.7, 1.2], vertical_alignment="center", gap="xsmall")
+    title, views, unit, undo, redo, file = st.columns(
+        [2.9, 3.4, 1.7, 0.7, 0.7, 1.2], vertical_alignment="center", gap="xsmall"
+    )
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
-    view = views.segmented_control("View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True)
+    view = views.segmented_control(
+        "View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True
+    )
     key = f"units{here.history.revision}{here.units}"
     unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
                            on_change=lambda: setattr(here, "units", widget(key)))  # fmt: skip
-    undo.button("↶", help="Undo", width="stretch", disabled=not here.history.past, shortcut="Ctrl+Z", on_click=lambda: setattr(here, "history", here.history.undo()))
-    redo.button("↷", help="Redo", width="stretch", disabled=not here.history.future, shortcut="Ctrl+Y", on_click=lambda: setattr(here, "history", here.history.redo()))
+    undo.button(
+        "↶",
+        help="Undo",
+        width="stretch",
+        disabled=not here.history.past,
+        shortcut="Ctrl+Z",
+        on_click=lambda: setattr(here, "history", here.history.undo()),
+    )
+    redo.button(
+        "↷",
+        help="Redo",
+        width="stretch",
+        disabled=not here.history.future,
+        shortcut="Ctrl+Y",
+        on_click=lambda: setattr(here, "history", here.history.redo()),
+    )
     with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
         if menu.open:
             _file(here)
@@ -105,10 +132,36 @@ def _head(here: Desk) -> str:
 def _file(here: Desk) -> None:
     project = here.project
     stem = "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"
-    st.download_button("Save the project", data=partial(save, project), file_name=f"{stem}.json", mime="application/json", on_click="ignore", width="stretch", key="save")
-    st.download_button("Summary and takeoff (CSV)", data=partial(_csv, project, here.units, here.against), file_name=f"{stem}.csv", mime="text/csv", on_click="ignore", width="stretch", key="csv")
-    st.download_button("Drawing of this option (HTML)", data=partial(_drawing, project, here.option, here.units), file_name=f"{stem}.html", mime="text/html", on_click="ignore", width="stretch", key="drawing")
-    st.file_uploader("Open a project file", type=["json"], key="upload", max_upload_size=5, on_change=lambda: _open_upload(here))
+    st.download_button(
+        "Save the project",
+        data=partial(save, project),
+        file_name=f"{stem}.json",
+        mime="application/json",
+        on_click="ignore",
+        width="stretch",
+        key="save",
+    )
+    st.download_button(
+        "Summary and takeoff (CSV)",
+        data=partial(_csv, project, here.units, here.against),
+        file_name=f"{stem}.csv",
+        mime="text/csv",
+        on_click="ignore",
+        width="stretch",
+        key="csv",
+    )
+    st.download_button(
+        "Drawing of this option (HTML)",
+        data=partial(_drawing, project, here.option, here.units),
+        file_name=f"{stem}.html",
+        mime="text/html",
+        on_click="ignore",
+        width="stretch",
+        key="drawing",
+    )
+    st.file_uploader(
+        "Open a project file", type=["json"], key="upload", max_upload_size=5, on_change=lambda: _open_upload(here)
+    )
     names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
     st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
                  on_change=lambda: here.open(load(names[widget(f"demo{here.history.revision}")])))  # fmt: skip
@@ -142,7 +195,14 @@ def _sketch(here: Desk, results: Results) -> None:
     for fault in faults[:4]:
         st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
     line = shown_section(result, here.project.site.section)
-    scene = Scene(result, results, here.units, _chosen_pool(here), line, int(here.chosen.get(str(("options", at, "lining", "liners")), 0)))
+    scene = Scene(
+        result,
+        results,
+        here.units,
+        _chosen_pool(here),
+        line,
+        int(here.chosen.get(str(("options", at, "lining", "liners")), 0)),
+    )
     note = "the last one that could be worked out" if stale else ""
     left, right = st.columns([1.9, 1], gap="small")
     with left:
@@ -167,7 +227,11 @@ def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
 
 
 def _chosen_pool(here: Desk) -> int | None:
-    return int(here.chosen.get(str(("options", here.option, "pools")), 0)) if here.chosen.get("trade", "Pools") == "Pools" else None
+    return (
+        int(here.chosen.get(str(("options", here.option, "pools")), 0))
+        if here.chosen.get("trade", "Pools") == "Pools"
+        else None
+    )
 
 
 def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: object = None) -> None:
@@ -175,7 +239,15 @@ def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: object 
     if drawn is None:
         st.caption(f"{panel.title}: nothing to draw in this option.")
         return
-    picture(f"picture {panel.title}", drawn, height=panel.height, alt=panel.alt(scene), stale=stale, note=note, on_event=on_event)  # type: ignore[arg-type]
+    picture(
+        f"picture {panel.title}",
+        drawn,
+        height=panel.height,
+        alt=panel.alt(scene),
+        stale=stale,
+        note=note,
+        on_event=on_event,
+    )  # type: ignore[arg-type]
 
 
 def _plan_event(here: Desk) -> None:
@@ -187,7 +259,9 @@ def _plan_event(here: Desk) -> None:
         here.chosen[str(("options", here.option, "pools"))] = int(event["what"][1])
     elif event["kind"] == "line":
         unit = frame.PLAN_UNIT[here.units]
-        x0, y0, x1, y1 = (as_text(round(value, 2) * frame.magnitude_of(unit), LENGTH, unit, here.units) for value in event["line"])
+        x0, y0, x1, y1 = (
+            as_text(round(value, 2) * frame.magnitude_of(unit), LENGTH, unit, here.units) for value in event["line"]
+        )
         here.enter(("site", "section"), ((x0, y0), (x1, y1)), 0, "section", "")
 
 
@@ -197,7 +271,9 @@ def _more(here: Desk, scene: Scene) -> None:
     trade = here.chosen.get("trade", "Pools")
     own = next((title for title, panel in further.items() if panel.trade == trade and trade != "Pools"), None)
     # The picture of a trade opens with its controls; any other can be opened, and each closed again.
-    chosen = st.segmented_control("More pictures", list(further), default=own, key=f"more {own}", selection_mode="single")
+    chosen = st.segmented_control(
+        "More pictures", list(further), default=own, key=f"more {own}", selection_mode="single"
+    )
     if chosen:
         panel = further[str(chosen)]
         left, right = st.columns([1.75, 1], gap="small")
@@ -211,8 +287,8 @@ def _figures(here: Desk, results: Results) -> None:
     result = results.options[here.option]
     for fault in figures.problems(here.project, results, here.option, here.units):
         st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
-    st.caption(f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution.")
+    st.caption(
+        f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution."
+    )
     figures.takeoff(result, here.units)
     st.caption(NOT_CHECKED)
-
-

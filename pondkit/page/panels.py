@@ -55,11 +55,17 @@ class Panel:
 
 def _plan(scene: Scene) -> Figure:
     limit = scene.results.project.site.depth_limit
-    return plan_view.plan(scene.result, scene.system, chosen=scene.pool, limit=limit, section=scene.line, scale_to=scene.deepest)
+    return plan_view.plan(
+        scene.result, scene.system, chosen=scene.pool, limit=limit, section=scene.line, scale_to=scene.deepest
+    )
 
 
 def _section(scene: Scene) -> Figure | None:
-    return section_view.section(scene.result, scene.line, scene.system, scene.results.project.site.ground) if scene.line else None
+    return (
+        section_view.section(scene.result, scene.line, scene.system, scene.results.project.site.ground)
+        if scene.line
+        else None
+    )
 
 
 def _liner(scene: Scene) -> Figure | None:
@@ -71,23 +77,70 @@ def _liner(scene: Scene) -> Figure | None:
 
 def _liner_words(scene: Scene) -> str:
     liners = scene.result.lining
-    return lining_view.alt_layout(liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system) if liners and liners.liners else ""
+    return (
+        lining_view.alt_layout(liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system)
+        if liners and liners.liners
+        else ""
+    )
 
 
 # Figures that stand beside the plan while a trade's controls are on show.
 BESIDE = {
-    "Pools": ("total_net_volume", "total_surface_area", "surface_area", "max_depth", "net_volume", "zone_area", "zone_volume", "area_over_limit", "dig_depth"),
+    "Pools": (
+        "total_net_volume",
+        "total_surface_area",
+        "surface_area",
+        "max_depth",
+        "net_volume",
+        "zone_area",
+        "zone_volume",
+        "area_over_limit",
+        "dig_depth",
+    ),
     "Links": ("total_net_volume", "total_surface_area", "max_depth", "rim_above_ground"),
-    "Liner": ("liner_length", "liner_width", "liner_area_order", "liner_mass", "carriers", "panel_count", "seam_length", "seam_depth", "rule_shortfall", "underlay_area_order", "overlay_area_order"),
-    "Stone": ("heaviest_boulder", "boulder_mass", "stone_displaced", "boulders_order", "edging_count", "edging_order", "stone_order"),
-    "Tunnels": ("mouth_depth", "den_floor_above_water", "cut_length", "pipe_length_order", "fitting_count", "penetration_count", "tunnel_volume"),
+    "Liner": (
+        "liner_length",
+        "liner_width",
+        "liner_area_order",
+        "liner_mass",
+        "carriers",
+        "panel_count",
+        "seam_length",
+        "seam_depth",
+        "rule_shortfall",
+        "underlay_area_order",
+        "overlay_area_order",
+    ),
+    "Stone": (
+        "heaviest_boulder",
+        "boulder_mass",
+        "stone_displaced",
+        "boulders_order",
+        "edging_count",
+        "edging_order",
+        "stone_order",
+    ),
+    "Tunnels": (
+        "mouth_depth",
+        "den_floor_above_water",
+        "cut_length",
+        "pipe_length_order",
+        "fitting_count",
+        "penetration_count",
+        "tunnel_volume",
+    ),
     "Rates": ("price", "total_price"),
     "Site": ("dig_volume", "fill_volume", "spoil_volume", "dig_depth", "rim_above_ground", "area_over_limit"),
 }
 PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 396)
 SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_section(s.result, s.system), (), 220)
 ZONES = Panel(
-    "Zones", "", lambda s: pools_view.zones([s.result], s.system, s.deepest), lambda s: pools_view.alt_zones([s.result], s.system), (), 150
+    "Zones",
+    "",
+    lambda s: pools_view.zones([s.result], s.system, s.deepest),
+    lambda s: pools_view.alt_zones([s.result], s.system),
+    (),
+    150,
 )
 PANELS = (
     PLAN,

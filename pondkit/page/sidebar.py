@@ -12,7 +12,12 @@ from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
 OPTION_TRADES = {"Liner": "lining", "Stone": "stone", "Tunnels": "tunnels", "Rates": "rates"}
-COMMON = {"lining": "Common to all liners", "stone": "Common to all stone", "tunnels": "Common to all pipe", "rates": "Rates"}
+COMMON = {
+    "lining": "Common to all liners",
+    "stone": "Common to all stone",
+    "tunnels": "Common to all pipe",
+    "rates": "Rates",
+}
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
 
 
@@ -28,7 +33,11 @@ class Items:
 ITEMS = {
     "lining": (Items("liners", "Liners", "liner"),),
     "stone": (Items("boulders", "Boulders", "boulder"), Items("edging", "Edging", "edging")),
-    "tunnels": (Items("nodes", "Nodes", "node"), Items("runs", "Runs", "run"), Items("fittings", "Measured fittings", "fitting")),
+    "tunnels": (
+        Items("nodes", "Nodes", "node"),
+        Items("runs", "Runs", "run"),
+        Items("fittings", "Measured fittings", "fitting"),
+    ),
     "rates": (),
 }
 
@@ -58,8 +67,22 @@ def _options(desk: Desk) -> None:
     names = [option.name for option in desk.project.options]
     key = f"{desk.history.revision}:option{desk.option}"
     left, right = st.columns([3, 1.5], vertical_alignment="bottom")
-    left.segmented_control("Option", range(len(names)), default=desk.option, format_func=lambda i: names[i], key=key, required=True, on_change=partial(_chose, desk, "option", key))
-    with right.popover("Edit", help="Name, note, copy, order and removal of this option", width="stretch", key="edit option", on_change="rerun") as edit:
+    left.segmented_control(
+        "Option",
+        range(len(names)),
+        default=desk.option,
+        format_func=lambda i: names[i],
+        key=key,
+        required=True,
+        on_change=partial(_chose, desk, "option", key),
+    )
+    with right.popover(
+        "Edit",
+        help="Name, note, copy, order and removal of this option",
+        width="stretch",
+        key="edit option",
+        on_change="rerun",
+    ) as edit:
         if edit.open:
             here = ("options", desk.option)
             part_controls(desk, here)
@@ -90,12 +113,40 @@ def _tiers(desk: Desk, held: Path) -> None:
         left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
         key = f"{desk.history.revision}:{held}:{number}"
         path = (*held, number)
-        copy.button("+", key=f"{key}c", help="Copy this tier behind itself; then make the copy deeper", on_click=lambda p=path: desk.edit(lambda: edits.copy_item(desk.project, p)[0]))
-        up.button("↑", key=f"{key}u", disabled=number == 0, help="Nearer to the bank", on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, -1)[0]))
-        down.button("↓", key=f"{key}d", disabled=number == len(tiers) - 1, help="Further from the bank", on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, 1)[0]))
-        drop.button("×", key=f"{key}x", disabled=len(tiers) < 2, help="Remove this tier", on_click=lambda p=path: desk.edit(lambda: edits.remove_item(desk.project, p)))
+        copy.button(
+            "+",
+            key=f"{key}c",
+            help="Copy this tier behind itself; then make the copy deeper",
+            on_click=lambda p=path: desk.edit(lambda: edits.copy_item(desk.project, p)[0]),
+        )
+        up.button(
+            "↑",
+            key=f"{key}u",
+            disabled=number == 0,
+            help="Nearer to the bank",
+            on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, -1)[0]),
+        )
+        down.button(
+            "↓",
+            key=f"{key}d",
+            disabled=number == len(tiers) - 1,
+            help="Further from the bank",
+            on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, 1)[0]),
+        )
+        drop.button(
+            "×",
+            key=f"{key}x",
+            disabled=len(tiers) < 2,
+            help="Remove this tier",
+            on_click=lambda p=path: desk.edit(lambda: edits.remove_item(desk.project, p)),
+        )
         part_controls(desk, path, front=True)
-    st.button("Add a tier", key=f"{desk.history.revision}:{held}:add", width="stretch", on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0]))
+    st.button(
+        "Add a tier",
+        key=f"{desk.history.revision}:{held}:add",
+        width="stretch",
+        on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0]),
+    )
 
 
 def _pits(desk: Desk, pool: Path) -> None:
@@ -113,7 +164,11 @@ def _pits(desk: Desk, pool: Path) -> None:
             for number in range(len(get(desk.project, tiers))):
                 st.markdown(f"**Tier {number + 1}**")
                 part_controls(desk, (*tiers, number))
-            st.button("Add a tier to the pit", key=f"{desk.history.revision}:{tiers}:add", on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, tiers)[0]))
+            st.button(
+                "Add a tier to the pit",
+                key=f"{desk.history.revision}:{tiers}:add",
+                on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, tiers)[0]),
+            )
             item_bar(desk, path, partial(_select, desk, held), what="pit")
         else:
             _add(desk, held, "pit")
@@ -125,7 +180,12 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
     field = str(path[-1])
     if part is None:
         st.caption(f"This option has no {what} yet.")
-        st.button(f"Add {what}", key=f"{desk.history.revision}:{path}:add", type="primary", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)))
+        st.button(
+            f"Add {what}",
+            key=f"{desk.history.revision}:{path}:add",
+            type="primary",
+            on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)),
+        )
         return
     lists = ITEMS[field]
     if lists:
@@ -133,26 +193,45 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
         shown = lists[0]
         if len(lists) > 1:
             key = f"list:{field}"
-            at = st.segmented_control("List", range(len(lists)), default=0, format_func=lambda i: names[i], key=key, label_visibility="collapsed", required=True)
+            at = st.segmented_control(
+                "List",
+                range(len(lists)),
+                default=0,
+                format_func=lambda i: names[i],
+                key=key,
+                label_visibility="collapsed",
+                required=True,
+            )
             shown = lists[int(at)]
         _items(desk, path, shown)
     with fold(COMMON[field], f"fold:{field}", expanded=not lists) as common:
         if common.open:
             part_controls(desk, path)
-    for name in ("underlay", "overlay"):
-        if hasattr(part, name):
-            with fold(name.capitalize(), f"fold:{name}") as fabric:
-                if fabric.open:
-                    _optional(desk, (*path, name), name)
-    st.button(f"Remove {what}", key=f"{desk.history.revision}:{path}:drop", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)))
+    for name in ("underlay", "overlay") if field == "lining" else ():
+        with fold(name.capitalize(), f"fold:{name}") as fabric:
+            if fabric.open:
+                _optional(desk, (*path, name), name)
+    st.button(
+        f"Remove {what}",
+        key=f"{desk.history.revision}:{path}:drop",
+        on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)),
+    )
 
 
 def _optional(desk: Desk, path: Path, what: str) -> None:
     if get(desk.project, path) is None:
-        st.button(f"Add {what}", key=f"{desk.history.revision}:{path}:add", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)))
+        st.button(
+            f"Add {what}",
+            key=f"{desk.history.revision}:{path}:add",
+            on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)),
+        )
     else:
         part_controls(desk, path)
-        st.button(f"Remove {what}", key=f"{desk.history.revision}:{path}:drop", on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)))
+        st.button(
+            f"Remove {what}",
+            key=f"{desk.history.revision}:{path}:drop",
+            on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)),
+        )
 
 
 def _items(desk: Desk, path: Path, items: Items) -> None:
@@ -199,10 +278,14 @@ def _add(desk: Desk, held: Path, what: str, *, short: bool = False) -> None:
         desk.edit(lambda: edits.add_item(desk.project, held)[0])
         _select(desk, held, len(get(desk.project, held)) - 1)
 
-    st.button("+" if short else f"Add a {what}", key=f"{desk.history.revision}:{held}:plus", help=f"Add a {what}", width="stretch", on_click=add)
+    st.button(
+        "+" if short else f"Add a {what}",
+        key=f"{desk.history.revision}:{held}:plus",
+        help=f"Add a {what}",
+        width="stretch",
+        on_click=add,
+    )
 
 
 def _escaped(text: str) -> str:
     return "".join(f"\\{mark}" if mark in "\\`*_{}[]()#+-.!|<>~$:" else mark for mark in text)
-
-

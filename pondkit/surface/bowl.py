@@ -63,7 +63,10 @@ class Part:
 
     def level(self, depth: float) -> Line | None:
         """The level at a depth; None where there is none, or the outline is used up before it."""
-        found = next((line for _, _, line in self.profile.levels if line.level is not None and abs(line.level - depth) < SAME), None)
+        found = next(
+            (line for _, _, line in self.profile.levels if line.level is not None and abs(line.level - depth) < SAME),
+            None,
+        )
         return found if found and float(self.profile.inward(np.array(depth))) < self.shape.inradius else None
 
 
@@ -146,7 +149,9 @@ class Bowl:
     @cached_property
     def _apart(self) -> bool:
         """True where no pit meets another."""
-        return len(self.pits) < 2 or all(not a.outline.intersects(b.outline) for i, a in enumerate(self.pits) for b in self.pits[i + 1 :])
+        return len(self.pits) < 2 or all(
+            not a.outline.intersects(b.outline) for i, a in enumerate(self.pits) for b in self.pits[i + 1 :]
+        )
 
     def _pits_alone(self, z: Array, beyond: bool) -> Array:
         if self._apart:
@@ -183,12 +188,16 @@ class Bowl:
 
         A place belongs to the tier whose profile gives its depth; where two give the same, to the first part's.
         """
-        shares = {(i, k): Share() for i, part in enumerate(self.parts) for k in {line.owner for line in part.profile.lines}}
+        shares = {
+            (i, k): Share() for i, part in enumerate(self.parts) for k in {line.owner for line in part.profile.lines}
+        }
         slices = self._water
         edges = slices.edges
         above, below = self.area(edges), self.area(edges, beyond=True)
         moments = edges[:-1] * below[:-1] - edges[1:] * above[1:] + slices.pieces
-        for depth, weight, drop, moment in zip(slices.depth, slices.weight, below[:-1] - above[1:], moments, strict=True):
+        for depth, weight, drop, moment in zip(
+            slices.depth, slices.weight, below[:-1] - above[1:], moments, strict=True
+        ):
             self._faces(shares, depth, weight, float(drop), float(moment))
         for z, jump in zip(edges, above - below, strict=True):
             if jump > 1e-12:

@@ -63,9 +63,19 @@ class Plane:
         """Half-planes on which the ground stands above each level, shape (n,); the slope must not be 0."""
         uphill = np.array([self.east, self.north]) / self.slope
         side = np.array([-uphill[1], uphill[0]])
-        away = np.clip((np.asarray(level) - self.level) / self.slope, -WIDE, WIDE)  # nearly level ground: all or nothing of a pond
+        away = np.clip(
+            (np.asarray(level) - self.level) / self.slope, -WIDE, WIDE
+        )  # nearly level ground: all or nothing of a pond
         start = away[:, None] * uphill
-        corners = np.stack([start - WIDE * side, start + WIDE * side, start + WIDE * (side + 2 * uphill), start + WIDE * (2 * uphill - side)], axis=1)
+        corners = np.stack(
+            [
+                start - WIDE * side,
+                start + WIDE * side,
+                start + WIDE * (side + 2 * uphill),
+                start + WIDE * (2 * uphill - side),
+            ],
+            axis=1,
+        )
         return np.asarray(shapely.polygons(corners), dtype=object)
 
 
@@ -210,7 +220,10 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
         ground: In site axes.
     """
     thin = [shapely.transform(shape.polygon.simplify(THIN), placed.to_site) for shape, placed, *_ in digs]
-    high = max(float(ground.at(placed.to_site(shape.coords)).max()) + ground.slope * reach for shape, placed, _, _, reach in digs)
+    high = max(
+        float(ground.at(placed.to_site(shape.coords)).max()) + ground.slope * reach
+        for shape, placed, _, _, reach in digs
+    )
     low = min([*(level for *_, level, _ in digs), high]) - UNDER
 
     def outward(number: int, h: Array) -> Array:
@@ -232,7 +245,9 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
     corners = [level - z for _, _, upper, level, _ in digs for _, z in upper.corners]
     marks = [h for h in (*touch, *corners) if min(touch) <= h <= high]
     h, weight = _nodes(np.unique([*np.linspace(min(touch), high, 4), *marks]))
-    stacks = [shapely.buffer(np.full(len(h), ring), outward(number, h), quad_segs=ROUND) for number, ring in enumerate(thin)]
+    stacks = [
+        shapely.buffer(np.full(len(h), ring), outward(number, h), quad_segs=ROUND) for number, ring in enumerate(thin)
+    ]
     together = stacks[0]
     for stack in stacks[1:]:
         together = shapely.union(together, stack)

@@ -184,11 +184,15 @@ def shape_of(outline: Outline) -> Shape:
     """
     polygon = Polygon(_coords(outline))
     if polygon.convex_hull.area < LEAST_AREA:
-        raise NoOutline(words("the outline has no area"), mend=words("move or add points until it goes round some area"))
+        raise NoOutline(
+            words("the outline has no area"), mend=words("move or add points until it goes round some area")
+        )
     if not polygon.is_valid:
         raise NoOutline(_crossing(polygon))
     if polygon.area < LEAST_AREA:
-        raise NoOutline(words("the outline has no area"), mend=words("move or add points until it goes round some area"))
+        raise NoOutline(
+            words("the outline has no area"), mend=words("move or add points until it goes round some area")
+        )
     middle = (0.0, 0.0) if isinstance(outline, (Circle, Ellipse, Rectangle)) else None
     return shape_from(polygon, _kinks(outline), middle)
 
@@ -335,7 +339,9 @@ def _through(points: Array, smooth: bool) -> Array:
     steps = np.linalg.norm(np.diff(points, axis=0, append=points[:1]), axis=1)
     if (steps < 1e-6).any():
         first = int(np.argmin(steps))
-        text = f"points {first + 1} and {(first + 1) % len(points) + 1} of the outline, counted round it, are in one place"
+        text = (
+            f"points {first + 1} and {(first + 1) % len(points) + 1} of the outline, counted round it, are in one place"
+        )
         raise NoOutline(words(text), words("points that lie apart"), words("remove one of the two, or move it"))
     if not smooth:
         return points

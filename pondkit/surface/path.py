@@ -19,7 +19,9 @@ CLOSE = 1e-6  # of a cell
 ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
 SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
 CORNERS = 12  # of one outline, at the most
-BEND = 0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
+BEND = (
+    0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,7 +107,9 @@ def rays(outlines: Sequence[tuple[Shape, Placed]], turn_deg: float, margin: floa
     return _sampled(outlines, axes, stations, offsets, margin)
 
 
-def line_rays(outlines: Sequence[tuple[Shape, Placed]], start: tuple[float, float], end: tuple[float, float], samples: int) -> Rays:
+def line_rays(
+    outlines: Sequence[tuple[Shape, Placed]], start: tuple[float, float], end: tuple[float, float], samples: int
+) -> Rays:
     """One line from ``start`` to ``end`` (site, metres), station 0 at its start."""
     across = np.array(end) - np.array(start)
     placed = Placed(start[0], start[1], float(np.degrees(np.arctan2(across[1], across[0]))))
@@ -123,12 +127,18 @@ def _spread(extents: Sequence[Array], margin: float, count: int) -> Array:
 def _sharp(ring: Array) -> Ints:
     """Indexes of the sharpest corners of a closed line."""
     sides = np.diff(ring, axis=0)
-    turned = np.degrees(np.abs(np.angle(np.exp(1j * np.diff(np.arctan2(sides[:, 1], sides[:, 0]), prepend=np.arctan2(*sides[-1, ::-1]))))))
+    turned = np.degrees(
+        np.abs(
+            np.angle(np.exp(1j * np.diff(np.arctan2(sides[:, 1], sides[:, 0]), prepend=np.arctan2(*sides[-1, ::-1]))))
+        )
+    )
     found = np.flatnonzero(turned > SHARP)
     return found[np.argsort(-turned[found], kind="stable")][:CORNERS]
 
 
-def _sampled(outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array, margin: float) -> Rays:
+def _sampled(
+    outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array, margin: float
+) -> Rays:
     """Lines parallel to the x axis of ``axes``, at given stations and offsets, and samples at the kinks of distances.
 
     Further than the margin outside an outline its distance does not matter, and is not exact.
@@ -160,7 +170,9 @@ def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:
     with np.errstate(divide="ignore", invalid="ignore"):
         at = (field[:, 2:-1] - after * stations[2:-1] - field[:, 1:-2] + before * stations[1:-2]) / bend
     inside = (at > stations[1:-2] + SLIT) & (at < stations[2:-1] - SLIT)
-    row, cell = np.nonzero((np.abs(bend) * np.diff(stations)[1:-1] > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least))
+    row, cell = np.nonzero(
+        (np.abs(bend) * np.diff(stations)[1:-1] > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least)
+    )
     return row, at[row, cell]
 
 

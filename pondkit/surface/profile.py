@@ -79,7 +79,11 @@ class Profile:
     @cached_property
     def _track(self) -> tuple[Array, Array]:
         first = self.lines[0]
-        points = [(first.run - first.batter * HIGH, -HIGH), *self.corners, (FAR, self.corners[-1][1] if self.corners else -HIGH)]
+        points = [
+            (first.run - first.batter * HIGH, -HIGH),
+            *self.corners,
+            (FAR, self.corners[-1][1] if self.corners else -HIGH),
+        ]
         t, z = [points[0][0]], [points[0][1]]
         for run, depth in points[1:]:
             t.append(max(run, t[-1] + SLIT))
@@ -106,7 +110,9 @@ class Profile:
         """Distance inward [m] from which the surface is at least ``depth`` deep; deeper than it if ``beyond``."""
         lower, run, batter = self._steps
         z = np.asarray(depth, dtype=float)
-        face = np.searchsorted(lower[:-1], z + SAME, "right") if beyond else np.searchsorted(lower[:-1], z - SAME, "left")
+        face = (
+            np.searchsorted(lower[:-1], z + SAME, "right") if beyond else np.searchsorted(lower[:-1], z - SAME, "left")
+        )
         return np.asarray(run[face] + batter[face] * z)
 
     def upper(self, depth: float) -> "Profile":

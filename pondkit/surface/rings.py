@@ -59,7 +59,12 @@ def rim_rings(laid: Laid) -> Rings:
 
 def _rings(geometry: BaseGeometry, placed: Placed) -> Rings:
     parts = getattr(geometry, "geoms", [geometry])
-    lines = [ring for part in parts if isinstance(part, Polygon) and not part.is_empty for ring in (part.exterior, *part.interiors)]
+    lines = [
+        ring
+        for part in parts
+        if isinstance(part, Polygon) and not part.is_empty
+        for ring in (part.exterior, *part.interiors)
+    ]
     return tuple(placed.to_site(np.asarray(line.coords, dtype=float)) for line in lines)
 
 

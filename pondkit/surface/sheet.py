@@ -106,7 +106,9 @@ class Sheet:
         """Distance from the sheet's left end at which places come to lie, shape (n,) each [m]; straight between lines."""
         upper = np.clip(np.searchsorted(self.all_offsets, offset), 1, max(len(self.all_offsets) - 1, 1))
         lower = upper - 1
-        part = np.clip((offset - self.all_offsets[lower]) / (self.all_offsets[upper] - self.all_offsets[lower]), 0.0, 1.0)
+        part = np.clip(
+            (offset - self.all_offsets[lower]) / (self.all_offsets[upper] - self.all_offsets[lower]), 0.0, 1.0
+        )
         span = float(np.ptp(self.nodes.station)) + 1.0
         keys = self.nodes.line * span + self.nodes.station
         ways = [np.interp(row * span + station, keys, self.way) for row in (lower, upper)]
@@ -137,7 +139,14 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     from_start[rows] = way[first]
     way = way - from_start[nodes.line]
     span = float(np.ptp(nodes.station)) + 1.0
-    lay = _Lay(nodes.line * span + nodes.station, way, np.asarray(rows * span), nodes.station[first], nodes.station[last], way[last])
+    lay = _Lay(
+        nodes.line * span + nodes.station,
+        way,
+        np.asarray(rows * span),
+        nodes.station[first],
+        nodes.station[last],
+        way[last],
+    )
     reference = lay.best()
     ahead = lay.ways(np.array([reference]))[:, 0]
     lefts = np.where(reference > lay.low, ahead, 0.0)

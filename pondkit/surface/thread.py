@@ -57,8 +57,12 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
     station = np.concatenate([low + share * (high - low) for _, low, high in near])
     # Exact a few samples beyond each outline, and beyond the rim: further out nothing lies open.
     far = [max(finished.rim, liner.rim) + 3 * CELL, *[3 * CELL] * len(finished.bowl.pits)]
-    inward = tuple(part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True))
-    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # no two of these are parallel; a trace asks for no offsets
+    inward = tuple(
+        part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True)
+    )
+    rays = Rays(
+        0.0, np.zeros(len(near)), row, station, inward
+    )  # no two of these are parallel; a trace asks for no offsets
     top, under = trace(rays, [finished]), trace(rays, [liner])
     for number, (index, _low, _high) in enumerate(near):
         line, (first, last) = lines[index], np.searchsorted(row, [number, number + 1])
@@ -67,9 +71,19 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
             continue
         here = slice(int(first), int(last))
         found[index] = Thread(
-            open=tuple(piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)),
+            open=tuple(
+                piece
+                for stretch in on.stretches(on.known & (on.gap > 0))
+                for piece in _by_water(stretch, line, finished.level)
+            ),
             faces=tuple(
-                (s, _batter(finished, [float(np.interp(s, station[here], field[here])) for field in inward], at(line, s)[2])) for s in on.roots()
+                (
+                    s,
+                    _batter(
+                        finished, [float(np.interp(s, station[here], field[here])) for field in inward], at(line, s)[2]
+                    ),
+                )
+                for s in on.roots()
             ),
             liner=tuple(_On.of(under, number, line).roots()),
             within=tuple(on.stretches(on.known)),
@@ -96,7 +110,10 @@ def _clipped(line: Segment, finished: Laid, liner: Laid, beyond: float) -> tuple
     whole = length(line)
     ends = finished.placed.to_own(np.array([line[0][:2], line[1][:2]]))
     low, high = -beyond, whole + beyond
-    for start, end, least, most in ((ends[0, 0], ends[1, 0], west - rim, east + rim), (ends[0, 1], ends[1, 1], south - rim, north + rim)):
+    for start, end, least, most in (
+        (ends[0, 0], ends[1, 0], west - rim, east + rim),
+        (ends[0, 1], ends[1, 1], south - rim, north + rim),
+    ):
         slope = float(end - start) / whole
         if abs(slope) < 1e-12:
             if not least < start < most:
@@ -137,7 +154,10 @@ class _On:
     def stretches(self, held: NDArray[np.bool_]) -> list[tuple[float, float]]:
         """Where ``held`` is true; an end lies at the surface where the neighbour is inside the rim as well."""
         edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(np.int8)))
-        return [(self._end(first, first - 1, held), self._end(past - 1, past, held)) for first, past in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)]
+        return [
+            (self._end(first, first - 1, held), self._end(past - 1, past, held))
+            for first, past in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
+        ]
 
     def _end(self, inner: int, outer: int, held: NDArray[np.bool_]) -> float:
         crosses = 0 <= outer < len(held) and self.known[outer]

@@ -27,7 +27,13 @@ class Cut:
     joints: int
 
 
-def cut_of(lying: Lying, ends: tuple[tuple[Part, ...], tuple[Part, ...]], mouths: Sequence[Mouth | None], bends: Sequence[Words], tunnels: Tunnels) -> Cut | Problem:
+def cut_of(
+    lying: Lying,
+    ends: tuple[tuple[Part, ...], tuple[Part, ...]],
+    mouths: Sequence[Mouth | None],
+    bends: Sequence[Words],
+    tunnels: Tunnels,
+) -> Cut | Problem:
     """What the saw cuts for a run.
 
     Args:
@@ -46,7 +52,11 @@ def cut_of(lying: Lying, ends: tuple[tuple[Part, ...], tuple[Part, ...]], mouths
     if clear <= 0:
         return Problem(
             ("tunnels", "runs", lying.leg.index),
-            words("it is {long} from node to node, and the fittings at its ends take {taken} of it", long=(lying.length, LENGTH), taken=(first.typical + last.typical, LENGTH)),
+            words(
+                "it is {long} from node to node, and the fittings at its ends take {taken} of it",
+                long=(lying.length, LENGTH),
+                taken=(first.typical + last.typical, LENGTH),
+            ),
             words("longer than its fittings take"),
             words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
         )
@@ -83,10 +93,19 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], tunnels: Tunnels) -> Bought:
     split = [cutting.pieces(figure.value, size) for figure in figures]
     plan = cutting.plan([own[-1] for own in split], size, kerf)
     relation = rel.lengths_proven if plan.proven else rel.lengths_found
-    lengths = entry(relation, pipe.name, source=USER, cut_lengths=[_bare(figure) for figure in figures], stock_length=size, kerf=kerf)
+    lengths = entry(
+        relation,
+        pipe.name,
+        source=USER,
+        cut_lengths=[_bare(figure) for figure in figures],
+        stock_length=size,
+        kerf=kerf,
+    )
     order = entry(rel.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=size)
     # The offcut is no range of its own: pieces a little longer may take a further length, of which nearly all is left.
-    offcut = entry(rel.offcut_length, pipe.name, pipe_length_order=order.value, cut_lengths=[figure.value for figure in figures])
+    offcut = entry(
+        rel.offcut_length, pipe.name, pipe_length_order=order.value, cut_lengths=[figure.value for figure in figures]
+    )
     whole = [((figure.subject, piece),) for figure, own in zip(figures, split, strict=True) for piece in own[:-1]]
     rests = [tuple((figures[at].subject, split[at][-1]) for at in stock) for stock in plan.stock]
     return Bought(lengths, order, offcut, (*whole, *rests))

@@ -42,7 +42,10 @@ def join(name: str, kind: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> J
     if kind == "mouth" or not pipes:
         return Join((), ((),) * len(pipes))
     if kind == "chamber":
-        return Join(tuple(f"{pipe.name} chamber entry" for pipe in pipes), tuple((("chamber entry", pipe.name),) for pipe in pipes))
+        return Join(
+            tuple(f"{pipe.name} chamber entry" for pipe in pipes),
+            tuple((("chamber entry", pipe.name),) for pipe in pipes),
+        )
     if len(pipes) == 1:
         fitting = "gate" if kind == "gate" else "cap"
         note = () if kind == "gate" else (words(f"Node '{name}' is a blind end: counted with a cap."),)
@@ -53,7 +56,16 @@ def join(name: str, kind: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> J
 def _pair(name: str, kind: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> Join:
     bend = _bend(away[0], away[1])
     if kind == "gate":
-        notes = [words(f"A gate is straight, but at '{name}' the pipe bends {{bend}}: set the bend at a node beside it.", bend=(bend, ANGLE))] if bend > WITHIN else []
+        notes = (
+            [
+                words(
+                    f"A gate is straight, but at '{name}' the pipe bends {{bend}}: set the bend at a node beside it.",
+                    bend=(bend, ANGLE),
+                )
+            ]
+            if bend > WITHIN
+            else []
+        )
         return _sized(pipes, ["gate", "gate"], notes)
     near = sorted(ELBOWS, key=lambda fitting: abs(angle(fitting) - bend))
     fitting = "coupling" if bend < STRAIGHT else near[0]
@@ -66,7 +78,9 @@ def _branch(name: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> Join:
     """Tee or wye: the straightest two of three pipes run through, the third branches off."""
     through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
     side = 3 - sum(through)
-    beside = max(through, key=lambda at: _bend(away[at], away[side]))  # the leg that makes the lesser angle with the branch
+    beside = max(
+        through, key=lambda at: _bend(away[at], away[side])
+    )  # the leg that makes the lesser angle with the branch
     bend, lean = _bend(away[through[0]], away[through[1]]), 180.0 - _bend(away[beside], away[side])
     near = sorted(BRANCHES, key=lambda fitting: abs(angle(fitting) - lean))
     fittings = [near[0]] * 3
@@ -85,7 +99,9 @@ def _sized(pipes: Sequence[Pipe], fittings: Sequence[str], notes: Sequence[Words
     """The fitting is of the largest pipe's size; each smaller pipe comes in through a reducer."""
     large = max(pipes, key=lambda pipe: pipe.outside)
     counted, stops = [], []
-    straight = fittings[0] == "coupling" and any(pipe != large for pipe in pipes)  # then the reducer joins the two by itself
+    straight = fittings[0] == "coupling" and any(
+        pipe != large for pipe in pipes
+    )  # then the reducer joins the two by itself
     if not straight:
         counted.append(f"{large.name} {fittings[0].removesuffix(' stem')}")
     for pipe, fitting in zip(pipes, fittings, strict=True):
@@ -105,5 +121,7 @@ def _bend(a: Spot, b: Spot) -> float:
 
 
 def _no_fitting(name: str, bend: float, near: Sequence[str], verb: str = "bends") -> Words:
-    return words(f"At '{name}' the pipe {verb} {{bend}}: no single listed fitting makes this bend; nearest are {near[0]} and {near[1]}.", bend=(bend, ANGLE))
-
+    return words(
+        f"At '{name}' the pipe {verb} {{bend}}: no single listed fitting makes this bend; nearest are {near[0]} and {near[1]}.",
+        bend=(bend, ANGLE),
+    )

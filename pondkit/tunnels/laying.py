@@ -44,7 +44,14 @@ class Laying:
     problems: tuple[Problem, ...]
 
 
-def laying(tunnels: Tunnels, known: Net, sides: Sequence[Side], met: Sequence[Sequence[Thread | None]], ground: Plane, whole: bool) -> Laying:
+def laying(
+    tunnels: Tunnels,
+    known: Net,
+    sides: Sequence[Side],
+    met: Sequence[Sequence[Thread | None]],
+    ground: Plane,
+    whole: bool,
+) -> Laying:
     """Lay the passages out.
 
     Args:
@@ -72,7 +79,10 @@ def laying(tunnels: Tunnels, known: Net, sides: Sequence[Side], met: Sequence[Se
     for number, (leg, line) in enumerate(zip(known.legs, known.lines, strict=True)):
         threads = [pool[number] for pool in met]
         ends = [nodes[end].kind == "mouth" and end not in unsure for end in leg.ends]
-        settled = [settle(line, threads, ground, backward) if mouth else None for mouth, backward in zip(ends, (False, True), strict=True)]
+        settled = [
+            settle(line, threads, ground, backward) if mouth else None
+            for mouth, backward in zip(ends, (False, True), strict=True)
+        ]
         lost = [end for end, mouth, found in zip(leg.ends, ends, settled, strict=True) if mouth and found is None]
         if lost:
             problems += [buried(end, nodes[end].name, leg.name) for end in lost] if whole else []
@@ -97,7 +107,11 @@ def laying(tunnels: Tunnels, known: Net, sides: Sequence[Side], met: Sequence[Se
         runs=tuple(runs),
         places=tuple(places),
         mouths=mouths,
-        joins={end: (_join(nodes[end].name, nodes[end].kind, end, [runs[n] for n in own]), tuple(own)) for end, own in joined.items() if end not in unsure},
+        joins={
+            end: (_join(nodes[end].name, nodes[end].kind, end, [runs[n] for n in own]), tuple(own))
+            for end, own in joined.items()
+            if end not in unsure
+        },
         made=graph([lying.leg for lying in runs], len(nodes)),
         outlets=tuple(_outlet(end, mouth, places[end], sides) for end, mouth in mouths.items()),
         doubt=frozenset(doubt),

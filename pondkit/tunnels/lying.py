@@ -68,7 +68,14 @@ class Lying:
         return sum(max(min(high, last) - max(low, first), 0.0) for low, high in self.buried())
 
 
-def laid_out(leg: Leg, line: Segment, met: Sequence[Thread | None], cut: tuple[float, float], mouths: tuple[bool, bool], sides: Sequence[Side]) -> Lying | None:
+def laid_out(
+    leg: Leg,
+    line: Segment,
+    met: Sequence[Thread | None],
+    cut: tuple[float, float],
+    mouths: tuple[bool, bool],
+    sides: Sequence[Side],
+) -> Lying | None:
     """A run between its settled ends; None where nothing is left between them.
 
     Args:
@@ -88,7 +95,11 @@ def laid_out(leg: Leg, line: Segment, met: Sequence[Thread | None], cut: tuple[f
     for pool, thread in enumerate(met):
         if thread is None:
             continue
-        own = [(max(low, start) - start, min(high, end) - start, under) for low, high, under in thread.open if min(high, end) > max(low, start)]
+        own = [
+            (max(low, start) - start, min(high, end) - start, under)
+            for low, high, under in thread.open
+            if min(high, end) > max(low, start)
+        ]
         stretches += own
         if water := math.fsum(high - low for low, high, under in own if under):
             wet[pool] = water
@@ -98,7 +109,9 @@ def laid_out(leg: Leg, line: Segment, met: Sequence[Thread | None], cut: tuple[f
         if sides[pool].lined:
             first, last = start - TOUCH * mouths[0], end + TOUCH * mouths[1]
             passes += [(pool, at(line, station)) for station in thread.liner if first <= station <= last]
-    return Lying(leg, at(line, start), at(line, end), end - start, _joined(stretches), wet, (stands[0], stands[1]), tuple(passes))
+    return Lying(
+        leg, at(line, start), at(line, end), end - start, _joined(stretches), wet, (stands[0], stands[1]), tuple(passes)
+    )
 
 
 def _joined(stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:

@@ -56,18 +56,34 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Plane, backward:
         face = next((face for face in faces if abs(face[0] - end) <= JOINED), None)
         if face is None or face[0] >= whole:
             return Mouth(0.0, inside[2], False, None, Words("It lies free in the pool: its run meets no face."))
-        return Mouth(face[0], face[2], True, face[1], words("Moved {moved} back along its run, to the finished face.", moved=(face[0], LENGTH)))
+        return Mouth(
+            face[0],
+            face[2],
+            True,
+            face[1],
+            words("Moved {moved} back along its run, to the finished face.", moved=(face[0], LENGTH)),
+        )
     out = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
     if out:
-        return Mouth(out[0], out[2], True, out[1], words("Carried {moved} on along its run, to the finished face.", moved=(-out[0], LENGTH)))
+        return Mouth(
+            out[0],
+            out[2],
+            True,
+            out[1],
+            words("Carried {moved} on along its run, to the finished face.", moved=(-out[0], LENGTH)),
+        )
     place = line[1] if backward else line[0]
-    under_rim = any(low <= (whole if backward else 0.0) <= high for thread in met if thread for low, high in thread.within)
+    under_rim = any(
+        low <= (whole if backward else 0.0) <= high for thread in met if thread for low, high in thread.within
+    )
     if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
         return Mouth(0.0, None, False, None, Words("It comes out on land, outside every rim."))
     return None
 
 
-def _seen(met: Sequence[Thread | None], whole: float, backward: bool) -> tuple[list[tuple[float, float | None, int]], list[tuple[float, float, int]]]:
+def _seen(
+    met: Sequence[Thread | None], whole: float, backward: bool
+) -> tuple[list[tuple[float, float | None, int]], list[tuple[float, float, int]]]:
     """(station, batter, pool) of faces and (from, to, pool) of open stretches, by distance from the mouth into its run."""
     faces, opened = [], []
     for pool, thread in enumerate(met):
@@ -82,8 +98,10 @@ def buried(index: int, name: str, run: str) -> Problem:
     """The problem of a mouth in the ground."""
     return Problem(
         ("tunnels", "nodes", index, "at"),
-        words(f"mouth '{name}' lies in the ground: neither on a pool's finished face nor in its water, and run '{run}' does not come out within {{reach}} beyond it", reach=(STRETCH, LENGTH)),
+        words(
+            f"mouth '{name}' lies in the ground: neither on a pool's finished face nor in its water, and run '{run}' does not come out within {{reach}} beyond it",
+            reach=(STRETCH, LENGTH),
+        ),
         words("a place in a pool, above its finished surface, or on land at the ground's level"),
         words("move the mouth into the water, change its level, or aim its run at the pool"),
     )
-

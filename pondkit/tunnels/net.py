@@ -68,10 +68,22 @@ def net(tunnels: Tunnels) -> Net:
             continue
         ends = (known[0], known[1])
         if ends[0] == ends[1]:
-            problems.append(Problem((*here, "to"), words("the run goes from a node to itself"), words("two nodes"), words("choose another node, or remove the run")))
+            problems.append(
+                Problem(
+                    (*here, "to"),
+                    words("the run goes from a node to itself"),
+                    words("two nodes"),
+                    words("choose another node, or remove the run"),
+                )
+            )
         elif frozenset(ends) in met:
             problems.append(
-                Problem(here, words(f"a run from '{run.from_}' to '{run.to}' stands twice"), words("one run between two nodes"), words("remove one of the two"))
+                Problem(
+                    here,
+                    words(f"a run from '{run.from_}' to '{run.to}' stands twice"),
+                    words("one run between two nodes"),
+                    words("remove one of the two"),
+                )
             )
         elif _apart(nodes[ends[0]].at, nodes[ends[1]].at):
             met[frozenset(ends)] = run.from_
@@ -143,7 +155,9 @@ def reached(made: "nx.Graph[int]", start: int, levels: Mapping[int, float], wate
     return seen
 
 
-def draining(made: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]) -> Iterator[tuple[Outlet, Outlet]]:
+def draining(
+    made: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]
+) -> Iterator[tuple[Outlet, Outlet]]:
     """(upper, lower) of mouths through which one water would run into a lower one or out on the land.
 
     The way counts by the pipe's invert at each node: water runs over it as soon as it stands higher. A gate does not
@@ -163,7 +177,13 @@ def no_drain(upper: Outlet, lower: Outlet) -> Problem:
     where = f"'{lower.pool}', at {{lower}}," if lower.pool else "the land, at {lower},"
     return Problem(
         ("tunnels", "nodes", lower.node, "at"),
-        words(f"the pipe joins '{upper.pool}' to {where} below the upper water, {{upper}}: it would drain it", lower=(lower.water, LENGTH), upper=(upper.water, LENGTH)),
+        words(
+            f"the pipe joins '{upper.pool}' to {where} below the upper water, {{upper}}: it would drain it",
+            lower=(lower.water, LENGTH),
+            upper=(upper.water, LENGTH),
+        ),
         words("a passage that on its way rises above the upper water, {upper}", upper=(upper.water, LENGTH)),
-        words("raise a node between them above it, or give each its own passage; a gate is no mend: one left open or leaking drains the pool"),
+        words(
+            "raise a node between them above it, or give each its own passage; a gate is no mend: one left open or leaking drains the pool"
+        ),
     )

@@ -14,7 +14,9 @@ PROTECTED = Words(
     "Water vole, otter, platypus and many turtles are protected by law: interfering with a burrow or holt can be an offence. "
     "Ask the wildlife authority and someone who knows the species before you build, open or close a passage."
 )
-CLEAR_SIZE = Words("No standard gives the clear size of a passage for an animal: the bore is your choice, and it is not checked here.")
+CLEAR_SIZE = Words(
+    "No standard gives the clear size of a passage for an animal: the bore is your choice, and it is not checked here."
+)
 UNCOVERED = Words("Part of this run lies above the ground as it is, with no pool round it: it needs fill over it.")
 
 
@@ -42,4 +44,7 @@ def over_ground(run: Lying, ground: Plane) -> Iterator[Words]:
 def den_notes(node: Node, floor: float, groundwater: float | None) -> Iterator[Words]:
     """A den floor below the groundwater."""
     if groundwater is not None and floor < groundwater:
-        yield words(f"The floor of '{node.name}' lies {{below}} below the highest known groundwater: it may stand in water.", below=(groundwater - floor, LENGTH))
+        yield words(
+            f"The floor of '{node.name}' lies {{below}} below the highest known groundwater: it may stand in water.",
+            below=(groundwater - floor, LENGTH),
+        )

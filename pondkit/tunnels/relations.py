@@ -127,7 +127,9 @@ def chamber_volume(length: Length, width: Length, height: Length) -> Volume:
     return length * width * height
 
 
-def chamber_displaced(length: Length, width: Length, water_level: Length, floor_level: Length, height: Length) -> Volume:
+def chamber_displaced(
+    length: Length, width: Length, water_level: Length, floor_level: Length, height: Length
+) -> Volume:
     """What a dry chamber that stands in a pool's water displaces; its walls are not counted.
 
     Source: geometry: inside length and width times the height below the water

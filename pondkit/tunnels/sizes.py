@@ -59,7 +59,9 @@ def _row(pipe_name: str, fitting: str) -> Row:
 def stop(fitting: str, pipe_name: str, measured: Iterable[Fitting]) -> Stop:
     """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's."""
     subject = f"{pipe_name} {fitting}"
-    own = next((float(size.centre_to_stop) for size in measured if size.name == fitting and size.pipe == pipe_name), None)
+    own = next(
+        (float(size.centre_to_stop) for size in measured if size.name == fitting and size.pipe == pipe_name), None
+    )
     if own is not None:
         return Stop(subject, Range(own, own, own, USER), None)
     return _shipped(fitting, pipe_name)

@@ -47,4 +47,8 @@ def ways(nodes: Sequence[Node], laid: Laying) -> tuple[Way, ...]:
 
 def _way(nodes: Sequence[Node], laid: Laying, path: Sequence[int]) -> Way:
     bores = tuple(laid.runs[laid.made[a][b]["leg"]].leg.pipe.bore for a, b in itertools.pairwise(path))
-    return Way(f"{nodes[path[0]].name} – {nodes[path[-1]].name}", tuple((nodes[at].name, nodes[at].kind, laid.places[at]) for at in path), bores)
+    return Way(
+        f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
+        tuple((nodes[at].name, nodes[at].kind, laid.places[at]) for at in path),
+        bores,
+    )

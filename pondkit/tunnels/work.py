@@ -127,21 +127,37 @@ def work_out(
         mouth_depth=tuple(_mouths(tunnels, laid, sides)),
         den_floor_above_water=tuple(_dens(tunnels, laid, inverts, groundwater)),
         chamber_volume=tuple(
-            entry(rel.chamber_volume, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2])
-            for node in tunnels.nodes if node.kind == "chamber" and node.size
+            entry(
+                rel.chamber_volume, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2]
+            )
+            for node in tunnels.nodes
+            if node.kind == "chamber" and node.size
         ),
         penetration_depth=tuple(depth for _, _, depth, _ in passes),
         penetration_below_rim=tuple(below for _, _, _, below in passes),
-        penetration_count=entry(rel.counted, "", places=[1.0] * len(passes), cautions=[c for _, _, depth, _ in passes for c in depth.cautions]) if sound else None,
+        penetration_count=entry(
+            rel.counted,
+            "",
+            places=[1.0] * len(passes),
+            cautions=[c for _, _, depth, _ in passes for c in depth.cautions],
+        )
+        if sound
+        else None,
         fitting_count=tuple(fittings),
         total_fitting_count=total("", fittings, COUNT) if sound else None,
-        pipe_length=tuple(total(pipe.name, [run.length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes) if sound else (),
+        pipe_length=tuple(total(pipe.name, [run.length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes)
+        if sound
+        else (),
         pipe_lengths_to_buy=tuple(of.lengths for of in bought),
         pipe_length_order=tuple(of.order for of in bought),
         total_pipe_order=total("", [of.order for of in bought], LENGTH) if bought else None,
         offcut_length=tuple(of.offcut for of in bought),
         pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
-        tunnel_volume=with_cautions(total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})) if sound else None,
+        tunnel_volume=with_cautions(
+            total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})
+        )
+        if sound
+        else None,
         flooded_pipe_volume=total("", flooded, VOLUME) if sound else None,
         in_doubt=laid.doubt,
         lines=tuple((lying.leg.name, lying.start, lying.end, lying.leg.pipe.outside) for lying in laid.runs),
@@ -176,10 +192,19 @@ def _run(lying: Lying, ground: Plane) -> _Run:
     return _Run(
         pipe=pipe,
         length=length,
-        slope=entry(rel.run_slope, name, source=USER, rise=rise, level_distance=level) if level > 1e-6 else None,  # an upright run has none
+        slope=entry(rel.run_slope, name, source=USER, rise=rise, level_distance=level)
+        if level > 1e-6
+        else None,  # an upright run has none
         in_water=water,
         free=free,
-        in_ground=entry(rel.run_in_ground, name, cautions=over_ground(lying, ground), run_length=length, run_in_water=water, run_free=free),
+        in_ground=entry(
+            rel.run_in_ground,
+            name,
+            cautions=over_ground(lying, ground),
+            run_length=length,
+            run_in_water=water,
+            run_free=free,
+        ),
         volume=entry(rel.run_volume, name, source=pipe.source, bore=pipe.bore, run_length=length),
     )
 
@@ -223,7 +248,14 @@ def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry,
             met[subject] = met.get(subject, 0) + 1
             subject += f" ({met[subject]})" if met[subject] > 1 else ""
             depth = entry(rel.penetration_depth, subject, water_level=side.level, crossing_level=place[2])
-            found.append((subject, place, depth, entry(rel.penetration_below_rim, subject, rim_level=side.rim_level, crossing_level=place[2])))
+            found.append(
+                (
+                    subject,
+                    place,
+                    depth,
+                    entry(rel.penetration_below_rim, subject, rim_level=side.rim_level, crossing_level=place[2]),
+                )
+            )
     return found
 
 
@@ -231,7 +263,14 @@ def _mouths(tunnels: Tunnels, laid: Laying, sides: Sequence[Side]) -> Iterator[E
     for end, mouth in laid.mouths.items():
         if mouth.pool is not None:
             notes = [mouth.note] if mouth.note else []
-            yield entry(rel.mouth_depth, tunnels.nodes[end].name, cautions=notes, source=USER, water_level=sides[mouth.pool].level, node_level=laid.places[end][2])
+            yield entry(
+                rel.mouth_depth,
+                tunnels.nodes[end].name,
+                cautions=notes,
+                source=USER,
+                water_level=sides[mouth.pool].level,
+                node_level=laid.places[end][2],
+            )
 
 
 def _inverts(laid: Laying) -> dict[int, float]:
@@ -292,4 +331,6 @@ def _pipe_displaced(lying: Lying, length: float, dry: bool) -> Entry:
     pipe, name = lying.leg.pipe, lying.leg.name
     if dry:
         return entry(rel.sealed_volume, name, source=pipe.source, outside_diameter=pipe.outside, length_in_water=length)
-    return entry(rel.wall_volume, name, source=pipe.source, outside_diameter=pipe.outside, bore=pipe.bore, length_in_water=length)
+    return entry(
+        rel.wall_volume, name, source=pipe.source, outside_diameter=pipe.outside, bore=pipe.bore, length_in_water=length
+    )

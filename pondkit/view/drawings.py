@@ -43,9 +43,19 @@ def drawing(results: Results, option: int, system: System) -> str:
         ("Zones", pools.zones([result], system, plan.deepest([result])), 50),
     ]
     e = html.escape
-    faults = "".join(f"<p class='fault'>{e(say_problem(results.project, path, p, system))}</p>" for path, p in results.problems if path[1] == option)
-    shapes = "".join(f"<h2>{e(title)}</h2><div class='picture' id='p{i}' style='height:{height}mm'></div>" for i, (title, _, height) in enumerate(pictures))
-    draw = "".join(f"Plotly.newPlot('p{i}',{_json(figure)},{{staticPlot:true,responsive:true}});" for i, (_, figure, _) in enumerate(pictures))
+    faults = "".join(
+        f"<p class='fault'>{e(say_problem(results.project, path, p, system))}</p>"
+        for path, p in results.problems
+        if path[1] == option
+    )
+    shapes = "".join(
+        f"<h2>{e(title)}</h2><div class='picture' id='p{i}' style='height:{height}mm'></div>"
+        for i, (title, _, height) in enumerate(pictures)
+    )
+    draw = "".join(
+        f"Plotly.newPlot('p{i}',{_json(figure)},{{staticPlot:true,responsive:true}});"
+        for i, (_, figure, _) in enumerate(pictures)
+    )
     return (
         f"<!doctype html><html lang='en'><head><meta charset='utf-8'><title>{e(results.project.title)}: {e(result.option.name)}</title><style>{_STYLE}</style></head><body>"
         f"<h1>{e(results.project.title)}</h1><p>Option <b>{e(result.option.name)}</b>. {e(result.option.note)}</p>{faults}{shapes}{_takeoff(results, option, system)}"
@@ -58,20 +68,27 @@ def _takeoff(results: Results, option: int, system: System) -> str:
     parts, group = [], ""
     for row in table.rows(results.options[option], system):
         if row.group != group:
-            parts.append(("</table>" if group else "") + f"<h2>{e(table.GROUPS[row.group])}</h2><table><tr><th>Figure</th><th>Of</th><th></th><th>Range</th><th>Working</th></tr>")
+            parts.append(
+                ("</table>" if group else "")
+                + f"<h2>{e(table.GROUPS[row.group])}</h2><table><tr><th>Figure</th><th>Of</th><th></th><th>Range</th><th>Working</th></tr>"
+            )
             group = row.group
         cautions = "".join(f"<br><span class='caution'>{e(caution)}</span>" for caution in row.cautions)
-        parts.append(f"<tr><td>{e(row.label)}</td><td>{e(row.subject)}</td><td class='n'><b>{e(row.text)}</b></td><td class='n'>{e(row.range_text)}</td><td>{e(row.working)}{cautions}</td></tr>")
+        parts.append(
+            f"<tr><td>{e(row.label)}</td><td>{e(row.subject)}</td><td class='n'><b>{e(row.text)}</b></td><td class='n'>{e(row.range_text)}</td><td>{e(row.working)}{cautions}</td></tr>"
+        )
     return "".join(parts) + ("</table>" if group else "")
 
 
 def _json(figure: dict[str, Any]) -> str:
     # A '</script>' in a name would end the page's script: its stroke is escaped, which JSON allows.
-    return re.sub("</", "<\\\\/", f"{{\"data\":{_dumped(figure['data'])},\"layout\":{_dumped(figure['layout'])}}}")
+    return re.sub("</", "<\\\\/", f'{{"data":{_dumped(figure["data"])},"layout":{_dumped(figure["layout"])}}}')
 
 
 def _dumped(value: Any) -> str:
-    return json.dumps(value, default=lambda item: item.tolist() if isinstance(item, np.ndarray | np.generic) else str(item))
+    return json.dumps(
+        value, default=lambda item: item.tolist() if isinstance(item, np.ndarray | np.generic) else str(item)
+    )
 
 
 def write_drawings(results: Results, out: Path, system: System) -> list[Path]:

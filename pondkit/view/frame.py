@@ -19,7 +19,7 @@ FABRIC = "#9c8f79"
 STONE = "#8c8a86"
 PIPE = "#b4552d"
 MARK = "#a33b20"
-FONT = {"family": "\"Source Sans\", \"Source Sans Pro\", sans-serif", "size": 13, "color": INK}
+FONT = {"family": '"Source Sans", "Source Sans Pro", sans-serif', "size": 13, "color": INK}
 # Depth, shallow to deep: lightness falls all the way, so that it reads in print and without colour vision.
 DEPTHS = ("#e3f1ee", "#b9dcd9", "#8ac2c7", "#5ca4b3", "#37829b", "#22607f", "#163f5f", "#0d233c")
 PLAN_UNIT = {"us": "ft", "si": "m"}
@@ -61,7 +61,15 @@ def magnitude_of(unit: str) -> float:
 
 def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], **layout: Any) -> Figure:
     """A picture with the shared look. ``x`` and ``y`` are axis settings; zoom stays while ``uirevision`` does."""
-    axis = {"gridcolor": "#e4e2da", "zeroline": False, "linecolor": "#c9c6bb", "ticks": "outside", "tickcolor": "#c9c6bb", "title": {"standoff": 4, "font": {"size": 12}}, "tickfont": {"size": 11}}
+    axis = {
+        "gridcolor": "#e4e2da",
+        "zeroline": False,
+        "linecolor": "#c9c6bb",
+        "ticks": "outside",
+        "tickcolor": "#c9c6bb",
+        "title": {"standoff": 4, "font": {"size": 12}},
+        "tickfont": {"size": 11},
+    }
     base: dict[str, Any] = {
         "font": FONT,
         "paper_bgcolor": PAPER,
@@ -73,7 +81,11 @@ def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], 
         "xaxis": axis | x,
         "yaxis": axis | y,
     }
-    return {"data": data, "layout": base | layout, "config": {"displaylogo": False, "responsive": True, "displayModeBar": False}}
+    return {
+        "data": data,
+        "layout": base | layout,
+        "config": {"displaylogo": False, "responsive": True, "displayModeBar": False},
+    }
 
 
 def title(text: str, unit: str = "") -> dict[str, Any]:

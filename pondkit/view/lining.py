@@ -25,12 +25,34 @@ def layout(result: LinerResult, system: System, *, lap: float) -> Figure:
     net = result.liner_length.value, result.liner_width.value
     spare = (length - net[0]) / 2, (width - net[1]) / 2
     data: list[dict[str, Any]] = [
-        _box(0.0, 0.0, length, width, unit, f"as ordered: {show(length, LENGTH, system, unit)} × {show(width, LENGTH, system, unit)}", fill="#e9e4d8"),
-        _box(*spare, *net, unit, f"net: {show(net[0], LENGTH, system, unit)} × {show(net[1], LENGTH, system, unit)}", dash="dash"),
+        _box(
+            0.0,
+            0.0,
+            length,
+            width,
+            unit,
+            f"as ordered: {show(length, LENGTH, system, unit)} × {show(width, LENGTH, system, unit)}",
+            fill="#e9e4d8",
+        ),
+        _box(
+            *spare,
+            *net,
+            unit,
+            f"net: {show(net[0], LENGTH, system, unit)} × {show(net[1], LENGTH, system, unit)}",
+            dash="dash",
+        ),
     ]
     for name, ring, rim in _places(result):
         shown = ring + np.array(spare)
-        data.append(_ring(shown, unit, f"{name}: {'rim' if rim else 'waterline'}", frame.GROUND if rim else "#37829b", fill=not rim))
+        data.append(
+            _ring(
+                shown,
+                unit,
+                f"{name}: {'rim' if rim else 'waterline'}",
+                frame.GROUND if rim else "#37829b",
+                fill=not rim,
+            )
+        )
     notes = [
         _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
         _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
@@ -38,12 +60,26 @@ def layout(result: LinerResult, system: System, *, lap: float) -> Figure:
     for seam in result.panels.seams:
         data.append(_seam(seam, lap, length, width, unit, system))
         place = (length * 0.3, seam.place) if seam.along else (seam.place, width * 0.3)
-        depth = f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under water" if seam.depth > 0 else "above water"
+        depth = (
+            f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under water"
+            if seam.depth > 0
+            else "above water"
+        )
         at = show(seam.place, LENGTH, system, unit)
         notes.append(_note(*place, unit, f"seam at {at}, {depth}", colour=frame.MARK if seam.depth > 0 else frame.INK))
     room = 0.06 * max(length, width)
-    x = {"title": frame.title("along the liner, from its corner; pools seen from above", unit), "range": frame.in_unit([-room, length + room], unit).tolist(), "constrain": "domain"}
-    y = {"title": frame.title("across", unit), "range": frame.in_unit([-room, width + room], unit).tolist(), "scaleanchor": "x", "scaleratio": 1, "constrain": "domain"}
+    x = {
+        "title": frame.title("along the liner, from its corner; pools seen from above", unit),
+        "range": frame.in_unit([-room, length + room], unit).tolist(),
+        "constrain": "domain",
+    }
+    y = {
+        "title": frame.title("across", unit),
+        "range": frame.in_unit([-room, width + room], unit).tolist(),
+        "scaleanchor": "x",
+        "scaleratio": 1,
+        "constrain": "domain",
+    }
     return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
 
 
@@ -58,7 +94,9 @@ def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
     """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
     under = result.under
     rims = np.concatenate([under.axes.to_own(ring_outside(laid, laid.rim)) for laid in under.laid])
-    middle = (rims.min(axis=0) + rims.max(axis=0)) / 2 - np.array([result.liner_length.value, result.liner_width.value]) / 2
+    middle = (rims.min(axis=0) + rims.max(axis=0)) / 2 - np.array(
+        [result.liner_length.value, result.liner_width.value]
+    ) / 2
     return [
         (name, under.axes.to_own(ring_outside(laid, outside)) - middle, outside > 0)
         for name, laid in zip(under.names, under.laid, strict=True)
@@ -66,7 +104,9 @@ def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
     ]
 
 
-def _box(x: float, y: float, wide: float, high: float, unit: str, name: str, *, fill: str = "", dash: str = "solid") -> dict[str, Any]:
+def _box(
+    x: float, y: float, wide: float, high: float, unit: str, name: str, *, fill: str = "", dash: str = "solid"
+) -> dict[str, Any]:
     ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
     shown = frame.in_unit(ring, unit)
     look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
@@ -78,16 +118,32 @@ def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool) -> dict
     shown = frame.in_unit(ring[::4], unit)
     shown = np.concatenate([shown, shown[:1]])
     look: dict[str, Any] = {"fill": "toself", "fillcolor": "rgba(138,194,199,0.35)"} if fill else {}
-    return {"type": "scatter", "mode": "lines", "x": shown[:, 0], "y": shown[:, 1], "name": name, "hoverinfo": "name", "line": {"color": colour, "width": 1.5}, **look}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "name": name,
+        "hoverinfo": "name",
+        "line": {"color": colour, "width": 1.5},
+        **look,
+    }
 
 
 def _seam(seam: Seam, lap: float, length: float, width: float, unit: str, system: System) -> dict[str, Any]:
     """A seam with its lap, as a band."""
     low, high = seam.place - lap / 2, seam.place + lap / 2
     box = (0.0, low, length, high - low) if seam.along else (low, 0.0, high - low, width)
-    return _box(*box, unit, f"seam, lap {show(lap, LENGTH, system)}", fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)")
+    return _box(
+        *box,
+        unit,
+        f"seam, lap {show(lap, LENGTH, system)}",
+        fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)",
+    )
 
 
-def _note(x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK) -> dict[str, Any]:
+def _note(
+    x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
+) -> dict[str, Any]:
     return {"x": float(frame.in_unit(x, unit)), "y": float(frame.in_unit(y, unit)), "text": text, "showarrow": False, "yshift": shift, "xshift": left,
             "textangle": turn, "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip

@@ -56,14 +56,32 @@ def plan(
         number = 0
         for depth, rings in depths:
             level = any(abs(depth - own) < 1e-6 for own in drawn)
-            data.append(_fill(rings, unit, frame.shade(depth, scale), f"{called}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep", level, pool.index))
+            data.append(
+                _fill(
+                    rings,
+                    unit,
+                    frame.shade(depth, scale),
+                    f"{called}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep",
+                    level,
+                    pool.index,
+                )
+            )
             if level and rings and not bare:
                 notes.append(_depth_note(rings, depth, system, unit, number))
                 number += 1
         heavy = 3.0 if chosen == pool.index else 1.6
         data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{called}: waterline"))
         if limit is not None and pool.max_depth.value > limit:
-            data.append(_line(rings_at(finished, limit), unit, frame.MARK, 1.6, dash="dash", name=f"deeper than {show(limit, LENGTH, system)}"))
+            data.append(
+                _line(
+                    rings_at(finished, limit),
+                    unit,
+                    frame.MARK,
+                    1.6,
+                    dash="dash",
+                    name=f"deeper than {show(limit, LENGTH, system)}",
+                )
+            )
         if not bare:
             notes.append(_name_note(pool.name, depths[0][1], unit))
     data += _things(result, unit, system, bare)
@@ -97,7 +115,9 @@ def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
     return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
 
 
-def shown_section(result: OptionResult, drawn: tuple[tuple[float, float], tuple[float, float]] | None) -> tuple[tuple[float, float], tuple[float, float]] | None:
+def shown_section(
+    result: OptionResult, drawn: tuple[tuple[float, float], tuple[float, float]] | None
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """The section line: as drawn, else along the longest way through the pools; None without pools."""
     if drawn is not None:
         return drawn
@@ -107,7 +127,8 @@ def shown_section(result: OptionResult, drawn: tuple[tuple[float, float], tuple[
 def alt_plan(result: OptionResult, system: System) -> str:
     """The plan in words."""
     pools = ", ".join(
-        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)" for pool in result.pools
+        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)"
+        for pool in result.pools
     )
     return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}."
 
@@ -121,7 +142,9 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
             data.append(_fill(rings, unit, frame.STONE, f"boulder {frame.plain(name)}", True, None, line=frame.INK))
     if result.tunnels:
         for name, start, end, width in result.tunnels.lines:
-            data.append(_pipe(np.array([start[:2], end[:2]]), unit, f"run {name}, {show(width, LENGTH, system)} outside"))
+            data.append(
+                _pipe(np.array([start[:2], end[:2]]), unit, f"run {name}, {show(width, LENGTH, system)} outside")
+            )
         data.append(_nodes(result.tunnels.places, unit, bare))
         data.append(_passes(result.tunnels.passes, unit))
     for link in result.option.links:
@@ -131,7 +154,15 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
 
 def _pipe(ends: Array, unit: str, name: str) -> dict[str, Any]:
     shown = frame.in_unit(ends, unit)
-    return {"type": "scatter", "mode": "lines", "x": shown[:, 0], "y": shown[:, 1], "line": {"color": frame.PIPE, "width": 5}, "name": name, "hoverinfo": "name"}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "line": {"color": frame.PIPE, "width": 5},
+        "name": name,
+        "hoverinfo": "name",
+    }
 
 
 _SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
@@ -189,10 +220,28 @@ def _joined(rings: Rings, unit: str) -> tuple[list[float | None], list[float | N
 
 def _line(rings: Rings, unit: str, colour: str, width: float, *, name: str, dash: str = "solid") -> dict[str, Any]:
     x, y = _joined(rings, unit)
-    return {"type": "scatter", "mode": "lines", "x": x, "y": y, "line": {"color": colour, "width": width, "dash": dash}, "name": name, "hoverinfo": "skip"}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": {"color": colour, "width": width, "dash": dash},
+        "name": name,
+        "hoverinfo": "skip",
+    }
 
 
-def _fill(rings: Rings, unit: str, colour: str, name: str, contour: bool, pick: int | None, *, opacity: float = 1.0, line: str = "rgba(255,255,255,0.75)") -> dict[str, Any]:
+def _fill(
+    rings: Rings,
+    unit: str,
+    colour: str,
+    name: str,
+    contour: bool,
+    pick: int | None,
+    *,
+    opacity: float = 1.0,
+    line: str = "rgba(255,255,255,0.75)",
+) -> dict[str, Any]:
     x, y = _joined(rings, unit)
     trace: dict[str, Any] = {
         "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "opacity": opacity, "hoveron": "fills",
@@ -219,29 +268,88 @@ def _name_note(name: str, rings: Rings, unit: str) -> dict[str, Any]:
     ring = max(rings, key=len)
     top = ring[int(np.argmax(ring[:, 1]))]
     x, y = frame.in_unit(top, unit, 2)
-    return {"x": float(x), "y": float(y), "text": f"<b>{frame.plain(name)}</b>", "showarrow": False, "yshift": 14, "font": {"size": 13, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.6)"}
+    return {
+        "x": float(x),
+        "y": float(y),
+        "text": f"<b>{frame.plain(name)}</b>",
+        "showarrow": False,
+        "yshift": 14,
+        "font": {"size": 13, "color": frame.INK},
+        "bgcolor": "rgba(255,255,255,0.6)",
+    }
 
 
-def _layout(span: tuple[float, float, float, float], unit: str, notes: list[dict[str, Any]], section: Any) -> dict[str, Any]:
+def _layout(
+    span: tuple[float, float, float, float], unit: str, notes: list[dict[str, Any]], section: Any
+) -> dict[str, Any]:
     west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
     bar = _nice((east - west) / 5)
     left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
     tick = 0.012 * (north - south)
     shapes: list[dict[str, Any]] = [
-        {"type": "path", "path": f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}", "line": {"color": frame.INK, "width": 2}}
+        {
+            "type": "path",
+            "path": f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}",
+            "line": {"color": frame.INK, "width": 2},
+        }
     ]
     notes = [
         *notes,
-        {"x": left + bar / 2, "y": base, "text": f"{bar:g} {unit}", "showarrow": False, "yshift": 9, "font": {"size": 12}},
-        {"x": 1, "y": 1, "xref": "paper", "yref": "paper", "xanchor": "right", "yanchor": "top", "text": "N<br>↑", "showarrow": False, "font": {"size": 16}, "align": "center"},
+        {
+            "x": left + bar / 2,
+            "y": base,
+            "text": f"{bar:g} {unit}",
+            "showarrow": False,
+            "yshift": 9,
+            "font": {"size": 12},
+        },
+        {
+            "x": 1,
+            "y": 1,
+            "xref": "paper",
+            "yref": "paper",
+            "xanchor": "right",
+            "yanchor": "top",
+            "text": "N<br>↑",
+            "showarrow": False,
+            "font": {"size": 16},
+            "align": "center",
+        },
     ]
     if section is not None:
         (x0, y0), (x1, y1) = (frame.in_unit(list(end), unit, 2).tolist() for end in section)
-        shapes.append({"type": "line", "x0": x0, "y0": y0, "x1": x1, "y1": y1, "editable": True, "name": "section", "line": {"color": frame.MARK, "width": 2, "dash": "dashdot"}})
-        notes += [{"x": x, "y": y, "text": mark, "showarrow": False, "font": {"size": 14, "color": frame.MARK}, "bgcolor": "rgba(255,255,255,0.7)"} for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))]
+        shapes.append(
+            {
+                "type": "line",
+                "x0": x0,
+                "y0": y0,
+                "x1": x1,
+                "y1": y1,
+                "editable": True,
+                "name": "section",
+                "line": {"color": frame.MARK, "width": 2, "dash": "dashdot"},
+            }
+        )
+        notes += [
+            {
+                "x": x,
+                "y": y,
+                "text": mark,
+                "showarrow": False,
+                "font": {"size": 14, "color": frame.MARK},
+                "bgcolor": "rgba(255,255,255,0.7)",
+            }
+            for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))
+        ]
     return {
         "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": "domain", "showgrid": True},
-        "y": {"title": frame.title("north", unit), "range": [south, north], "scaleanchor": "x", "scaleratio": 1, "constrain": "domain"},
+        "y": {
+            "title": frame.title("north", unit),
+            "range": [south, north],
+            "scaleanchor": "x",
+            "scaleratio": 1,
+            "constrain": "domain",
+        },
         "shapes": shapes,
         "annotations": notes,
         "dragmode": "pan",

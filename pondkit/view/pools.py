@@ -40,9 +40,19 @@ def zones(results: list[OptionResult], system: System, scale_to: float, *, by: s
                     "hoverinfo": "text",
                 })  # fmt: skip
     words = "zone area" if by == "area" else "water in the zone"
-    names = [frame.plain(name) for name in ([pool.name for pool in results[0].pools] if single else [result.option.name for result in results])]
+    names = [
+        frame.plain(name)
+        for name in ([pool.name for pool in results[0].pools] if single else [result.option.name for result in results])
+    ]
     y = {"automargin": True, "ticks": "", "categoryorder": "array", "categoryarray": names[::-1]}
-    return frame.figure(data, x={"title": frame.title(words, pretty(unit))}, y=y, barmode="stack", uniformtext={"minsize": 10, "mode": "hide"}, bargap=0.25)
+    return frame.figure(
+        data,
+        x={"title": frame.title(words, pretty(unit))},
+        y=y,
+        barmode="stack",
+        uniformtext={"minsize": 10, "mode": "hide"},
+        bargap=0.25,
+    )
 
 
 def storage(result: OptionResult, system: System) -> Figure:
@@ -83,7 +93,14 @@ def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
         })  # fmt: skip
     made = frame.figure(data, x={}, y={})
     made["layout"] |= {
-        "scene": {"aspectmode": "data", "xaxis": {"title": {"text": f"east [{unit}]"}}, "yaxis": {"title": {"text": f"north [{unit}]"}}, "zaxis": {"title": {"text": f"level [{unit}]"}, "nticks": 4}, "camera": {"eye": {"x": 0.25, "y": -1.9, "z": 1.5}}, "uirevision": "keep"},
+        "scene": {
+            "aspectmode": "data",
+            "xaxis": {"title": {"text": f"east [{unit}]"}},
+            "yaxis": {"title": {"text": f"north [{unit}]"}},
+            "zaxis": {"title": {"text": f"level [{unit}]"}, "nticks": 4},
+            "camera": {"eye": {"x": 0.25, "y": -1.9, "z": 1.5}},
+            "uirevision": "keep",
+        },
         "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
     }
     return made
@@ -91,11 +108,19 @@ def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
 
 def alt_zones(results: list[OptionResult], system: System) -> str:
     """The zone bars in words."""
-    parts = [f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}" for result in results for pool in result.pools for zone, _, area, _ in pool.zones]
+    parts = [
+        f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}"
+        for result in results
+        for pool in result.pools
+        for zone, _, area, _ in pool.zones
+    ]
     return "Zones: " + "; ".join(parts) + "."
 
 
 def alt_storage(result: OptionResult, system: System) -> str:
     """Water against level in words."""
-    parts = [f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full" for pool in result.pools]
+    parts = [
+        f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full"
+        for pool in result.pools
+    ]
     return "Water held against level: " + "; ".join(parts) + "."

@@ -122,7 +122,9 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
                 case _:
                     return f"{name}({inner})"
         case ast.Subscript(value=held, slice=ast.Constant(value=int(index))):
-            return _item(terms, ast.unparse(held), index, shown) if terms else f"{_spaced(ast.unparse(held))} {index + 1}"
+            return (
+                _item(terms, ast.unparse(held), index, shown) if terms else f"{_spaced(ast.unparse(held))} {index + 1}"
+            )
         case _:
             raise ValueError(f"no way to write {ast.dump(node)}: give the relation a 'Working:' in its docstring")
 

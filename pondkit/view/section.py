@@ -29,7 +29,9 @@ def reach(result: OptionResult, line: Line, ground: Any) -> Reach:
     return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
 
 
-def section(result: OptionResult, line: Line, system: System, ground: Any, shared: Reach | None = None, bare: bool = False) -> Figure:
+def section(
+    result: OptionResult, line: Line, system: System, ground: Any, shared: Reach | None = None, bare: bool = False
+) -> Figure:
     """What a cut along a line shows.
 
     Args:
@@ -44,9 +46,13 @@ def section(result: OptionResult, line: Line, system: System, ground: Any, share
     along = reach(result, line, ground)[0]
     station = np.linspace(0.0, along, 60)
     share = station / along if along else station
-    places = np.stack([line[0][0] + share * (line[1][0] - line[0][0]), line[0][1] + share * (line[1][1] - line[0][1])], axis=1)
+    places = np.stack(
+        [line[0][0] + share * (line[1][0] - line[0][0]), line[0][1] + share * (line[1][1] - line[0][1])], axis=1
+    )
     surface = plane_of(ground).at(places)
-    data: list[dict[str, Any]] = [_trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})]
+    data: list[dict[str, Any]] = [
+        _trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})
+    ]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         called = frame.plain(pool.name)
@@ -73,7 +79,11 @@ def section(result: OptionResult, line: Line, system: System, ground: Any, share
     shown, low, high = shared or reach(result, line, ground)
     times = _exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
-    x_axis = {"title": {"text": ""} if bare else frame.title("along the section, from A to B", unit), "range": frame.in_unit([0.0, shown], unit).tolist(), "constrain": "domain"}
+    x_axis = {
+        "title": {"text": ""} if bare else frame.title("along the section, from A to B", unit),
+        "range": frame.in_unit([0.0, shown], unit).tolist(),
+        "constrain": "domain",
+    }
     y_axis = {
         "title": {"text": ""} if bare else frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
         "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain",
@@ -87,7 +97,10 @@ def section(result: OptionResult, line: Line, system: System, ground: Any, share
 
 def alt_section(result: OptionResult, system: System) -> str:
     """The section in words."""
-    parts = [f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at {show(pool.surfaces.finished.level, LENGTH, system)}" for pool in result.pools]
+    parts = [
+        f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at {show(pool.surfaces.finished.level, LENGTH, system)}"
+        for pool in result.pools
+    ]
     return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
 
 
@@ -102,7 +115,15 @@ def _surface(own: Laid, line: Line) -> tuple[Array, Array]:
 
 
 def _trace(x: Array, z: Array, unit: str, name: str, look: dict[str, Any]) -> dict[str, Any]:
-    return {"type": "scatter", "mode": "lines", "x": frame.in_unit(x, unit), "y": _listed(z, unit), "line": look, "name": name, "hoverinfo": "name+x+y"}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": frame.in_unit(x, unit),
+        "y": _listed(z, unit),
+        "line": look,
+        "name": name,
+        "hoverinfo": "name+x+y",
+    }
 
 
 def _listed(z: Array, unit: str) -> list[float | None]:

@@ -18,7 +18,15 @@ from pondkit.view.say import say, working
 COLUMNS = (
     "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions",
 )  # fmt: skip
-GROUPS = {"totals": "Totals", "basin": "Basin", "dig": "Dig", "lining": "Liner and fabric", "stone": "Stone", "tunnels": "Tunnel pipe", "price": "Price"}
+GROUPS = {
+    "totals": "Totals",
+    "basin": "Basin",
+    "dig": "Dig",
+    "lining": "Liner and fabric",
+    "stone": "Stone",
+    "tunnels": "Tunnel pipe",
+    "price": "Price",
+}
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -179,7 +187,9 @@ def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
     writer.writerow(_safe(head))
     for line in summary_rows(results, system, against):
         notes = " | ".join(dict.fromkeys(note for note in line.notes if note))
-        writer.writerow(_safe([line.key, line.label, line.unit, *line.values, *[line.differences[i] for i in others], notes]))
+        writer.writerow(
+            _safe([line.key, line.label, line.unit, *line.values, *[line.differences[i] for i in others], notes])
+        )
     writer.writerow([])
     writer.writerow(COLUMNS)
     for result in results.options:
@@ -196,7 +206,9 @@ def record(row: Row) -> dict[str, str]:
 
 def _safe(cells: Iterable[object]) -> list[str]:
     """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before it."""
-    return [f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)]
+    return [
+        f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)
+    ]
 
 
 def _is_number(text: str) -> bool:
@@ -213,4 +225,6 @@ def table_text(written: Sequence[Row]) -> str:
         return ""
     cells = [(row.option, row.subject, row.label, row.text, row.range_text) for row in written]
     widths = [max(len(line[i]) for line in cells) for i in range(5)]
-    return "\n".join("  ".join(text.ljust(width) for text, width in zip(line, widths, strict=True)).rstrip() for line in cells)
+    return "\n".join(
+        "  ".join(text.ljust(width) for text, width in zip(line, widths, strict=True)).rstrip() for line in cells
+    )

@@ -36,9 +36,24 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
         furthest, levels = max(furthest, float(station[-1])), [*levels, *spots[:, 2].tolist()]
         for side, name in ((-0.5, "invert"), (0.5, "crown")):
             x = np.repeat(station, 2)[1:-1]
-            z = np.array([level for i, bore in enumerate(way.bores) for level in (spots[i, 2] + side * bore, spots[i + 1, 2] + side * bore)])
+            z = np.array(
+                [
+                    level
+                    for i, bore in enumerate(way.bores)
+                    for level in (spots[i, 2] + side * bore, spots[i + 1, 2] + side * bore)
+                ]
+            )
             data.append(_line(x, z, unit, frame.PIPE, LOOKS[number % len(LOOKS)], f"{way.name}: {name}"))
-        data.append(_line(station, tunnels.ground.at(spots[:, :2]), unit, frame.GROUND, LOOKS[number % len(LOOKS)], f"{way.name}: ground as it is"))
+        data.append(
+            _line(
+                station,
+                tunnels.ground.at(spots[:, :2]),
+                unit,
+                frame.GROUND,
+                LOOKS[number % len(LOOKS)],
+                f"{way.name}: ground as it is",
+            )
+        )
         levels += tunnels.ground.at(spots[:, :2]).tolist()
         for (name, kind, spot), at in zip(way.nodes, station, strict=True):
             if number == 0 or kind == "mouth":
@@ -46,7 +61,11 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
                               "showarrow": True, "arrowhead": 0, "arrowwidth": 1, "ax": 0, "ay": -30 if kind != "mouth" else 30 + 34 * number, "font": {"size": 11}})  # fmt: skip
     for name, water in _waters(result, tunnels).items():
         levels.append(water)
-        data.append(_line(np.array([0.0, furthest]), np.array([water, water]), unit, "#37829b", "dash", f"{name}: water at rest"))
+        data.append(
+            _line(
+                np.array([0.0, furthest]), np.array([water, water]), unit, "#37829b", "dash", f"{name}: water at rest"
+            )
+        )
     low, high = min(levels), max(levels)
     room = 0.25 * (high - low) + 0.15
     height = high - low + 2 * room
@@ -55,8 +74,18 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
     notes.append({"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom", "showarrow": False,
                   "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}})  # fmt: skip
     margin = 0.05 * furthest
-    x_axis = {"title": frame.title("along the pipe in plan, from the mouth", unit), "range": frame.in_unit([-margin, furthest + margin], unit).tolist(), "constrain": "domain"}
-    y_axis = {"title": frame.title("level", unit), "scaleanchor": "x", "scaleratio": times, "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain"}
+    x_axis = {
+        "title": frame.title("along the pipe in plan, from the mouth", unit),
+        "range": frame.in_unit([-margin, furthest + margin], unit).tolist(),
+        "constrain": "domain",
+    }
+    y_axis = {
+        "title": frame.title("level", unit),
+        "scaleanchor": "x",
+        "scaleratio": times,
+        "range": frame.in_unit([low - room, high + room], unit).tolist(),
+        "constrain": "domain",
+    }
     return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
 
 
@@ -78,7 +107,9 @@ def alt_long_section(result: OptionResult, system: System) -> str:
     tunnels = result.tunnels
     if tunnels is None or not tunnels.ways:
         return "No tunnels."
-    parts = [", ".join(f"{name} at {show(spot[2], LENGTH, system)}" for name, _, spot in way.nodes) for way in tunnels.ways]
+    parts = [
+        ", ".join(f"{name} at {show(spot[2], LENGTH, system)}" for name, _, spot in way.nodes) for way in tunnels.ways
+    ]
     return "Tunnels from the side: " + "; ".join(parts) + "."
 
 

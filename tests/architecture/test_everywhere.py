@@ -18,7 +18,7 @@ from sketch import Sketch
 
 from pondkit import Project, evaluate
 from pondkit.document import get, put, walk
-from pondkit.document.base import ask_of
+from pondkit.document.base import ask_of, kind_in
 from pondkit.page.controls import UNIONS, fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.units import SYSTEMS, System
@@ -126,6 +126,8 @@ def expected(project: Project) -> dict[str, str]:
                 continue  # an empty list of parts: it has a button to add the first
             else:
                 found |= {f"{key}/{axis}": key for axis in range(len(value))}
+        elif value is None and kind_in(type(part), name):
+            found[f"{key}:set"] = key  # a switch
         else:
             found[key] = key
     return found

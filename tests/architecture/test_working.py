@@ -18,7 +18,9 @@ def _terms(entry: Entry, system: System) -> dict[str, Any]:
     def one(value: float, term: Term) -> Any:
         return quantity(value, term.kind, unit_for(value, term.kind, system), system)
 
-    return {t.name: [one(v, t) for v in t.value] if isinstance(t.value, tuple) else one(t.value, t) for t in entry.terms}
+    return {
+        t.name: [one(v, t) for v in t.value] if isinstance(t.value, tuple) else one(t.value, t) for t in entry.terms
+    }
 
 
 def _sum(parts: list[Any]) -> Any:
@@ -29,7 +31,14 @@ def _up(value: Any) -> Any:
     return math.ceil(value.to("dimensionless").magnitude - 1e-9)
 
 
-NAMES = {"sum": _sum, "min": lambda *a: min(a[0] if len(a) == 1 else a), "max": max, "rounded_up": _up, "ceil": _up, "float": lambda value: value}
+NAMES = {
+    "sum": _sum,
+    "min": lambda *a: min(a[0] if len(a) == 1 else a),
+    "max": max,
+    "rounded_up": _up,
+    "ceil": _up,
+    "float": lambda value: value,
+}
 
 
 class _Maths:
@@ -54,7 +63,11 @@ def test_formulas_hold_with_units(name: str, system: System) -> None:
                 assert entry.value == 0
                 continue
             again = eval(compile(ast.parse(entry.formula, mode="eval"), key, "eval"), space, _terms(entry, system))
-            si = again.to(entry.kind.si if entry.kind.si not in ("1", "deg") else "dimensionless").magnitude if hasattr(again, "to") else again
+            si = (
+                again.to(entry.kind.si if entry.kind.si not in ("1", "deg") else "dimensionless").magnitude
+                if hasattr(again, "to")
+                else again
+            )
             assert si == pytest.approx(entry.value, rel=1e-9, abs=1e-12), f"{key} of {entry.subject}: {entry.formula}"
             checked += 1
     assert checked > 50

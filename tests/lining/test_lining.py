@@ -24,7 +24,9 @@ def design(pools: list[dict], lining: dict | None = None, units: str = "si") -> 
     names = [pool["name"] for pool in pools]
     own = {"thickness": "1 mm", "edge": "30 cm", "stock_width": "50 m", "stock_length": "100 m", "underlay": None,
            "liners": [{"name": "liner", "covers": names, "turn_deg": 0}]} | (lining or {})  # fmt: skip
-    return load(json.dumps({"pondkit": 1, "units": units, "options": [{"name": "A", "pools": pools, "lining": own}]}).encode())
+    return load(
+        json.dumps({"pondkit": 1, "units": units, "options": [{"name": "A", "pools": pools, "lining": own}]}).encode()
+    )
 
 
 def pool(name: str = "pool", **changes: object) -> dict:
@@ -45,13 +47,18 @@ BANK = math.hypot(0.05, 0.1)  # m of liner on a bank of 10 cm freeboard and batt
 
 def test_a_box_takes_floor_walls_banks_and_edges_each_way() -> None:
     found = liner(design([pool()]))
-    assert found.liner_length.value == pytest.approx(6 + 2 * (1 + BANK + 0.3), abs=2e-3)  # closed form: unfolded rectangle
+    assert found.liner_length.value == pytest.approx(
+        6 + 2 * (1 + BANK + 0.3), abs=2e-3
+    )  # closed form: unfolded rectangle
     assert found.liner_width.value == pytest.approx(4 + 2 * (1 + BANK + 0.3), abs=2e-3)
     assert found.liner_area.value == pytest.approx(found.liner_length.value * found.liner_width.value)
 
 
 def test_a_round_pool_with_a_shelf_unfolds_through_its_middle() -> None:
-    tiers = [{"zone": "shelf", "depth": "30 cm", "shelf": "60 cm", "batter": 0.5}, {"zone": "deep", "depth": "80 cm", "batter": 0.5}]
+    tiers = [
+        {"zone": "shelf", "depth": "30 cm", "shelf": "60 cm", "batter": 0.5},
+        {"zone": "deep", "depth": "80 cm", "batter": 0.5},
+    ]
     found = liner(design([pool(outline={"shape": "circle", "diameter": 10}, tiers=tiers)]))
     half = 0.3 + BANK + math.hypot(0.15, 0.3) + 0.6 + math.hypot(0.25, 0.5) + (5 - 0.15 - 0.6 - 0.25)  # closed form
     assert found.liner_length.value == pytest.approx(2 * half, rel=1e-3)
@@ -63,7 +70,9 @@ def test_between_two_pools_the_way_is_level_and_drops_at_the_higher_rim() -> Non
     found = liner(design([low, high]))
     floors = 6 + 6 + 4 * 1 + 4 * BANK
     between = 9 - 6 - 2 * 0.05  # horizontal, from rim to rim
-    assert found.liner_length.value == pytest.approx(floors + between + 0.5 + 2 * 0.3, abs=5e-3)  # design rule: plus the difference of rims
+    assert found.liner_length.value == pytest.approx(
+        floors + between + 0.5 + 2 * 0.3, abs=5e-3
+    )  # design rule: plus the difference of rims
     swapped = liner(design([pool("low", at=[9, 0]), pool("high", level="50 cm")]))
     assert swapped.liner_length.value == pytest.approx(found.liner_length.value, abs=2e-3)
 
@@ -74,7 +83,9 @@ def test_an_ellipse_turned_needs_more_than_its_longest_line() -> None:
     a, b = 9 * FT, 6 * FT
     span, longest = 2 * math.sqrt((a**2 + b**2) / 2), 2 / math.sqrt((1 / a**2 + 1 / b**2) / 2)
     shallow = [{"zone": "film", "depth": "3 cm", "batter": 0}]
-    ellipse = pool(outline={"shape": "ellipse", "length": 2 * a, "width": 2 * b}, turn_deg=45, tiers=shallow, freeboard=0)
+    ellipse = pool(
+        outline={"shape": "ellipse", "length": 2 * a, "width": 2 * b}, turn_deg=45, tiers=shallow, freeboard=0
+    )
     found = liner(design([ellipse], {"edge": 0}))
     for size in (found.liner_length.value, found.liner_width.value):
         assert span - 0.005 <= size <= span + 2 * 0.03  # a wall of 3 cm at either end at the most
@@ -85,7 +96,12 @@ def test_an_ellipse_turned_needs_more_than_its_longest_line() -> None:
 def test_turning_pool_and_liner_together_changes_nothing(turn: float) -> None:
     shape = {"shape": "ellipse", "length": 7, "width": 4}
     plain = liner(design([pool(outline=shape)]))
-    turned = liner(design([pool(outline=shape, turn_deg=turn, at=[3, -2])], {"liners": [{"name": "liner", "covers": ["pool"], "turn_deg": turn}]}))
+    turned = liner(
+        design(
+            [pool(outline=shape, turn_deg=turn, at=[3, -2])],
+            {"liners": [{"name": "liner", "covers": ["pool"], "turn_deg": turn}]},
+        )
+    )
     assert turned.liner_length.value == pytest.approx(plain.liner_length.value, rel=1e-3)
     assert turned.liner_width.value == pytest.approx(plain.liner_width.value, rel=1e-3)
 
@@ -101,7 +117,10 @@ def test_the_turn_left_out_follows_the_narrowest_rectangle() -> None:
     [
         [pool(outline={"shape": "ellipse", "length": 7, "width": 4}, turn_deg=45)],
         [pool(outline={"shape": "points", "points": [[-4, -2], [0, -0.8], [4, -2], [5, 1], [0, 2.5], [-5, 1]]})],
-        [pool("low", outline={"shape": "circle", "diameter": 4}), pool("high", level="40 cm", at=[5, 3], outline={"shape": "circle", "diameter": 3})],
+        [
+            pool("low", outline={"shape": "circle", "diameter": 4}),
+            pool("high", level="40 cm", at=[5, 3], outline={"shape": "circle", "diameter": 3}),
+        ],
     ],
     ids=["turned ellipse", "kidney", "two pools"],
 )
@@ -121,7 +140,9 @@ def test_the_turn_of_least_area_is_as_good_as_every_second_degree(drawn: list[di
 
 
 def test_least_area_of_a_known_hollow() -> None:
-    assert least_area_turn(lambda turn: 2 - math.cos(math.radians(4 * (turn - 33)))).turn_deg % 90 == pytest.approx(33, abs=0.2)  # closed form
+    assert least_area_turn(lambda turn: 2 - math.cos(math.radians(4 * (turn - 33)))).turn_deg % 90 == pytest.approx(
+        33, abs=0.2
+    )  # closed form
 
 
 def test_no_seam_where_the_stock_is_wide_enough_and_a_dry_one_before_a_wet_one() -> None:
@@ -156,11 +177,15 @@ def test_masses_of_the_notes() -> None:
 def test_underlay_lies_on_the_true_area_out_to_the_edge_and_overlay_up_to_the_rim() -> None:
     fabric = {"mass": "300 g/m^2", "thickness": "0 mm", "roll_width": 2, "roll_length": 50, "lap": "20 cm"}
     tiers = [{"zone": "deep", "depth": 1, "batter": 1}]
-    found = liner(design([pool(outline={"shape": "circle", "diameter": 8}, tiers=tiers)], {"underlay": fabric, "overlay": fabric}))
+    found = liner(
+        design([pool(outline={"shape": "circle", "diameter": 8}, tiers=tiers)], {"underlay": fabric, "overlay": fabric})
+    )
     cone = math.pi * (4 + 3) * math.hypot(1, 1)  # closed form: frustums and rings
     bank = math.pi * (4 + 4.05) * BANK
     assert found.overlay_area.value == pytest.approx(cone + math.pi * 9 + bank, rel=1e-5)
-    assert found.underlay_area.value == pytest.approx(cone + math.pi * 9 + bank + math.pi * (4.35**2 - 4.05**2), rel=1e-5)
+    assert found.underlay_area.value == pytest.approx(
+        cone + math.pi * 9 + bank + math.pi * (4.35**2 - 4.05**2), rel=1e-5
+    )
     across = found.liner_width.value
     assert found.underlay_strips.value == math.ceil((across - 0.2) / 1.8)
     assert found.underlay_area_order.value == pytest.approx(found.underlay_strips.value * 2 * found.liner_length.value)
@@ -169,7 +194,9 @@ def test_underlay_lies_on_the_true_area_out_to_the_edge_and_overlay_up_to_the_ri
 
 def test_the_trades_rule_falls_short_over_two_pools_and_says_so() -> None:
     found = liner(design([pool("low"), pool("high", level="50 cm", at=[9, 0])]))
-    assert found.rule_shortfall and found.rule_shortfall[0].value == pytest.approx(found.liner_length.value - found.rule_length.value)
+    assert found.rule_shortfall and found.rule_shortfall[0].value == pytest.approx(
+        found.liner_length.value - found.rule_length.value
+    )
     assert "lines" in found.rule_shortfall[0].cautions[0].text
     single = liner(design([pool(tiers=[{"zone": "deep", "depth": 1, "batter": 0.5}])]))
     assert single.rule_length.value == pytest.approx(6.1 + 2 * 1.1 + 0.6, abs=1e-3) and not single.rule_shortfall
@@ -180,7 +207,10 @@ def test_the_trades_rule_falls_short_over_two_pools_and_says_so() -> None:
     [
         ({"liners": [{"name": "liner", "covers": ["pond"]}]}, "no pool is called 'pond'"),
         ({"liners": [{"name": "a", "covers": ["pool"]}, {"name": "b", "covers": ["pool"]}]}, "lies under 'a' already"),
-        ({"stock_width": "65 cm", "seam_lap": "50 cm", "underlay": {"roll_width": "40 cm", "lap": "50 cm"}}, "wide is no wider than the lap"),
+        (
+            {"stock_width": "65 cm", "seam_lap": "50 cm", "underlay": {"roll_width": "40 cm", "lap": "50 cm"}},
+            "wide is no wider than the lap",
+        ),
     ],
 )
 def test_faults_are_named_and_the_water_still_stands(change: dict, said: str) -> None:
@@ -190,5 +220,7 @@ def test_faults_are_named_and_the_water_still_stands(change: dict, said: str) ->
 
 
 def test_a_pool_under_no_liner_is_said_at_the_area() -> None:
-    found = liner(design([pool("a"), pool("b", at=[20, 0])], {"liners": [{"name": "liner", "covers": ["a"], "turn_deg": 0}]}))
+    found = liner(
+        design([pool("a"), pool("b", at=[20, 0])], {"liners": [{"name": "liner", "covers": ["a"], "turn_deg": 0}]})
+    )
     assert any("Under no liner: b" in caution.text for caution in found.liner_area.cautions)

@@ -39,7 +39,9 @@ def test_a_turned_rectangle_reaches_further() -> None:
 
 def test_close_pairs_miss_no_pair_that_meets() -> None:
     random = np.random.default_rng(5)
-    outlines = [(rectangle(6, 2), Placed(*random.uniform(-15, 15, 2), float(random.uniform(0, 180)))) for _ in range(30)]
+    outlines = [
+        (rectangle(6, 2), Placed(*random.uniform(-15, 15, 2), float(random.uniform(0, 180)))) for _ in range(30)
+    ]
     reach = [0.4] * len(outlines)
     pairs = close_pairs(outlines, reach)
     met = {(i, j) for i in range(30) for j in range(i + 1, 30) if gap(*outlines[i], *outlines[j]).distance < 0.8}

@@ -17,13 +17,29 @@ from tests.by_grid import grid, pit_of, pool_of, surfaces_of
 
 Row = tuple[float, ...]
 ELLIPSE = {"shape": "ellipse", "length": 8, "width": 5}
-KIDNEY = {"shape": "points", "points": [(-3, -1), (-1.5, -2), (0, -1), (1.5, -2), (3, -1), (3, 1), (1.5, 2.2), (0, 2), (-1.5, 2.2), (-3, 1)]}
+KIDNEY = {
+    "shape": "points",
+    "points": [(-3, -1), (-1.5, -2), (0, -1), (1.5, -2), (3, -1), (3, 1), (1.5, 2.2), (0, 2), (-1.5, 2.2), (-3, 1)],
+}
 TWO_TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
 
 
 def neck(half: float) -> dict[str, Any]:
     """Two lobes, 3 x 3 m and 3 x 4 m, and a neck between them of twice ``half``."""
-    corners = [(-4, -1.5), (-1, -1.5), (-1, -half), (1, -half), (1, -2), (4, -2), (4, 2), (1, 2), (1, half), (-1, half), (-1, 1.5), (-4, 1.5)]
+    corners = [
+        (-4, -1.5),
+        (-1, -1.5),
+        (-1, -half),
+        (1, -half),
+        (1, -2),
+        (4, -2),
+        (4, 2),
+        (1, 2),
+        (1, half),
+        (-1, half),
+        (-1, 1.5),
+        (-4, 1.5),
+    ]
     turned = Placed(0, 0, 17).to_site(np.array(corners))  # askew: no side lies along a row of cells
     return {"shape": "points", "smooth": False, "points": turned.tolist()}
 
@@ -75,14 +91,18 @@ def test_the_three_methods_of_earthwork_stay_apart() -> None:
     assert depth / 3 * (top + bottom + math.sqrt(top * bottom)) == pytest.approx(96_967, abs=1)
     assert depth * (top + bottom) / 2 == pytest.approx(102_144, abs=1)
     foot = 0.3048
-    held = bowl_of(pool_of({"shape": "rectangle", "length": 148 * foot, "width": 88 * foot}, [(depth * foot, 0, 2)])).volume(0.0)
+    held = bowl_of(
+        pool_of({"shape": "rectangle", "length": 148 * foot, "width": 88 * foot}, [(depth * foot, 0, 2)])
+    ).volume(0.0)
     assert abs(held / foot**3 - 96_967) > 500
     assert abs(held / foot**3 - 102_144) > 4000
 
 
 def test_pit_of_10_by_5_m_at_the_bottom_with_sides_of_1_to_1() -> None:
     """L·W·D + (L + W)·z·D² + 4/3·z²·D³ = 113.25 m³: trapezoidal basin, FHWA HEC-22 4th ed. ch. 10 (secondary source)."""
-    assert bowl_of(pool_of({"shape": "rectangle", "length": 13, "width": 8}, [(1.5, 0, 1)])).volume(0.0) == pytest.approx(113.25, rel=1e-5)
+    assert bowl_of(pool_of({"shape": "rectangle", "length": 13, "width": 8}, [(1.5, 0, 1)])).volume(
+        0.0
+    ) == pytest.approx(113.25, rel=1e-5)
 
 
 def test_circular_frustum() -> None:
@@ -94,7 +114,9 @@ def test_circular_frustum() -> None:
 
 def test_ellipse_is_moved_inward_by_true_distance() -> None:
     """Semi-axes 6 x 4 m, batter 1.5, 1.2 m deep: 60.280 m³ by true offsets; shrunken axes would give 60.620."""
-    assert bowl_of(pool_of({"shape": "ellipse", "length": 12, "width": 8}, [(1.2, 0, 1.5)])).volume(0.0) == pytest.approx(60.280, abs=1e-3)
+    assert bowl_of(pool_of({"shape": "ellipse", "length": 12, "width": 8}, [(1.2, 0, 1.5)])).volume(
+        0.0
+    ) == pytest.approx(60.280, abs=1e-3)
 
 
 def test_a_cone_holds_less_than_the_quick_rule() -> None:
@@ -132,7 +154,11 @@ def test_circle_with_a_shelf_and_a_pit() -> None:
 
 
 def test_upright_walls_count_in_full() -> None:
-    pool = pool_of({"shape": "rectangle", "length": 6, "width": 4}, [(0.4, 0.5, 0), (1.0, 0, 0)], pits=pits(((0, 0), 2, 1.0, [(1.5, 0.0, 0.0)])))
+    pool = pool_of(
+        {"shape": "rectangle", "length": 6, "width": 4},
+        [(0.4, 0.5, 0), (1.0, 0, 0)],
+        pits=pits(((0, 0), 2, 1.0, [(1.5, 0.0, 0.0)])),
+    )
     bowl = bowl_of(pool)
     assert bowl.volume(0.0) == pytest.approx(6 * 4 * 0.4 + 5 * 3 * 0.6 + math.pi * 0.5, rel=1e-5)
     shares = bowl.shares()
@@ -153,7 +179,9 @@ def test_volume_below_a_level_and_above_the_waterline() -> None:
     bowl = bowl_of(pool_of({"shape": "circle", "diameter": 8}, TWO_TIERS, bank_batter=1.5))
     assert bowl.volume(0.5) == pytest.approx(cone(3.35, 0.6, 0.2, 0.5), rel=1e-5)
     assert bowl.volume(-0.4) - bowl.volume(0.0) == pytest.approx(cone(4, 1.5, -0.4, 0), rel=2e-5)
-    assert bowl.volume(-40.0) - bowl.volume(0.0) == pytest.approx(cone(4, 1.5, -40, 0), rel=1e-3)  # far up: many-cornered circle
+    assert bowl.volume(-40.0) - bowl.volume(0.0) == pytest.approx(
+        cone(4, 1.5, -40, 0), rel=1e-3
+    )  # far up: many-cornered circle
     assert bowl.volume(0.9) == 0
 
 
@@ -244,8 +272,12 @@ sizes = st.fixed_dictionaries({"length": st.floats(2, 12), "width": st.floats(2,
 
 
 @settings(max_examples=12, deadline=None)
-@given(size=sizes, depth=st.floats(0.3, 1.5), shelf=st.floats(0, 1.5), batter=st.floats(0, 2), more=st.floats(0.05, 0.6))
-def test_deeper_holds_more_and_a_wider_shelf_less(size: dict[str, float], depth: float, shelf: float, batter: float, more: float) -> None:
+@given(
+    size=sizes, depth=st.floats(0.3, 1.5), shelf=st.floats(0, 1.5), batter=st.floats(0, 2), more=st.floats(0.05, 0.6)
+)
+def test_deeper_holds_more_and_a_wider_shelf_less(
+    size: dict[str, float], depth: float, shelf: float, batter: float, more: float
+) -> None:
     shape = bowl_of(pool_of({"shape": "rectangle"} | size, [(0.2,)])).pool.shape
 
     def held(deep: float, wide: float) -> float:

@@ -48,7 +48,9 @@ def dug(pool: Pool, ground: dict[str, Any], **option: Any) -> tuple[float, float
     return totals.dig_volume.value, totals.fill_volume.value
 
 
-@pytest.mark.parametrize(("toward", "east", "north"), [(0, 0, -0.1), (90, -0.1, 0), (180, 0, 0.1), (225, 0.0707107, 0.0707107)])
+@pytest.mark.parametrize(
+    ("toward", "east", "north"), [(0, 0, -0.1), (90, -0.1, 0), (180, 0, 0.1), (225, 0.0707107, 0.0707107)]
+)
 def test_a_plane_falls_toward_its_bearing(toward: float, east: float, north: float) -> None:
     made = ground_of(plane(2, 0.1, toward))
     assert (made.level, made.east, made.north) == pytest.approx((2, east, north), abs=1e-7)
@@ -110,7 +112,11 @@ def test_an_upright_bank_needs_no_fill() -> None:
 def test_fabrics_and_liner_widen_the_dig() -> None:
     """3 cm in all: faces outward by n·sqrt(1 + b²), levels down by n."""
     laid = {"thickness": 0.005, "underlay": {"thickness": 0.015}, "overlay": {"thickness": 0.010}}
-    cut, _ = dug(pool_of({"shape": "rectangle", "length": 6, "width": 4}, [(1.0, 0, 0)], bank_batter=0, freeboard=0), level(0), lining=laid)
+    cut, _ = dug(
+        pool_of({"shape": "rectangle", "length": 6, "width": 4}, [(1.0, 0, 0)], bank_batter=0, freeboard=0),
+        level(0),
+        lining=laid,
+    )
     # An offset outward is round at its corners.
     assert cut == pytest.approx((6.06 * 4.06 - (4 - math.pi) * 0.03**2) * 1.03, rel=1e-5)
 
@@ -132,7 +138,9 @@ def test_cut_and_fill_on_a_slope_agree_with_the_grid(ground: dict[str, Any], bat
     assert found.totals.dig_volume is not None
     assert found.totals.fill_volume is not None
     rim, reach = found.pools[0].surfaces.dig.rim, found.pools[0].ground.reach
-    _, cut, fill = cut_and_fill([pool], ground_of(ground).at, [rim], 0.02, max(reach, rim) + 0.1, 200 if reach < 2 else 300)
+    _, cut, fill = cut_and_fill(
+        [pool], ground_of(ground).at, [rim], 0.02, max(reach, rim) + 0.1, 200 if reach < 2 else 300
+    )
     assert found.totals.dig_volume.value == pytest.approx(cut, rel=1e-3)
     assert found.totals.fill_volume.value == pytest.approx(fill, rel=2e-3, abs=2e-3)  # the grid is no nearer
 
@@ -140,7 +148,9 @@ def test_cut_and_fill_on_a_slope_agree_with_the_grid(ground: dict[str, Any], bat
 def test_ground_that_runs_through_a_pit() -> None:
     """Level or sloping, through the middle of an upright pit under a floor that stands clear of the ground."""
     pit = pit_of((0, 0), {"shape": "circle", "diameter": 2}, [(2.0, 0, 0)], top=0.5)
-    pool = pool_of({"shape": "rectangle", "length": 6, "width": 4}, [(0.5, 0, 0)], bank_batter=0, freeboard=0, pits=[pit])
+    pool = pool_of(
+        {"shape": "rectangle", "length": 6, "width": 4}, [(0.5, 0, 0)], bank_batter=0, freeboard=0, pits=[pit]
+    )
     for ground in (level(-1.2), plane(-1.2, 0.1, 60)):
         cut, fill = dug(pool, ground)
         assert cut == pytest.approx(math.pi * 0.8, rel=2e-4)
@@ -204,10 +214,14 @@ def test_length_above_ground_on_a_circle() -> None:
 
 def test_rim_above_ground_of_a_pool_against_a_fine_line() -> None:
     ground = plane(0.1, 0.06, 200)
-    found = option_of(pool_of(ELLIPSE, TIERS, bank_batter=0.8, freeboard=0.2, at=(1, 1), turn_deg=40), ground=ground).pools[0]
+    found = option_of(
+        pool_of(ELLIPSE, TIERS, bank_batter=0.8, freeboard=0.2, at=(1, 1), turn_deg=40), ground=ground
+    ).pools[0]
     outline = shapely.transform(found.surfaces.finished.bowl.pool.shape.polygon, found.surfaces.placed.to_site)
     fine = np.asarray(outline.buffer(0.16, quad_segs=400).exterior.segmentize(0.002).coords)
     middles = (fine[1:] + fine[:-1]) / 2
     steps = np.linalg.norm(np.diff(fine, axis=0), axis=1)
-    assert found.rim_above_ground.value == pytest.approx(float(steps[ground_of(ground).at(middles) < 0.2].sum()), rel=1e-3)
+    assert found.rim_above_ground.value == pytest.approx(
+        float(steps[ground_of(ground).at(middles) < 0.2].sum()), rel=1e-3
+    )
     assert "filled ground settles" in found.rim_above_ground.cautions[0].text

@@ -15,7 +15,20 @@ from pondkit.surface.outline import NoOutline, Placed, Shape, shape_from, shape_
 from tests.by_grid import distance
 
 KIDNEY = ((-3, -1), (-1.5, -2), (0, -1), (1.5, -2), (3, -1), (3, 1), (1.5, 2.2), (0, 2), (-1.5, 2.2), (-3, 1))
-DUMBBELL = ((-4, -1.5), (-1, -1.5), (-1, -0.4), (1, -0.4), (1, -2), (4, -2), (4, 2), (1, 2), (1, 0.4), (-1, 0.4), (-1, 1.5), (-4, 1.5))
+DUMBBELL = (
+    (-4, -1.5),
+    (-1, -1.5),
+    (-1, -0.4),
+    (1, -0.4),
+    (1, -2),
+    (4, -2),
+    (4, 2),
+    (1, 2),
+    (1, 0.4),
+    (-1, 0.4),
+    (-1, 1.5),
+    (-4, 1.5),
+)
 
 
 def shaped(kind: type[Part], **fields: object) -> Shape:
@@ -42,7 +55,9 @@ def test_circle_has_the_area_and_nearly_the_length_of_the_curve() -> None:
 def test_ellipse_has_the_area_and_nearly_the_length_of_the_curve() -> None:
     shape = shaped(Ellipse, length=12, width=8)
     assert shape.polygon.area == pytest.approx(math.pi * 6 * 4, rel=1e-9)
-    assert shape.polygon.length == pytest.approx(4 * 6 * ellipe(1 - (4 / 6) ** 2), rel=2e-5)  # complete elliptic integral
+    assert shape.polygon.length == pytest.approx(
+        4 * 6 * ellipe(1 - (4 / 6) ** 2), rel=2e-5
+    )  # complete elliptic integral
 
 
 @pytest.mark.parametrize("radius", [0, 0.5, 1.0, 2.5])
@@ -114,7 +129,12 @@ def test_a_rectangle_moved_is_a_rectangle_inward_and_has_round_corners_outward(a
 
 @pytest.mark.parametrize(
     "shape",
-    [shaped(Ellipse, length=8, width=5), shaped(Points, points=KIDNEY), straight(*DUMBBELL), straight((0, 0), (6, 0), (1, 4))],
+    [
+        shaped(Ellipse, length=8, width=5),
+        shaped(Points, points=KIDNEY),
+        straight(*DUMBBELL),
+        straight((0, 0), (6, 0), (1, 4)),
+    ],
     ids=["ellipse", "kidney", "dumbbell", "triangle"],
 )
 def test_the_table_of_offsets_agrees_with_offsets_made_one_by_one(shape: Shape) -> None:
@@ -145,9 +165,28 @@ def test_an_ellipse_breaks_at_its_least_radius_of_curvature() -> None:
     ("corners", "inradius"),
     [
         (((0, 0), (3, 0), (0, 4)), 1.0),  # right triangle: (3 + 4 - 5) / 2
-        (((0, 0), (6, 0), (6, 1), (1, 1), (1, 6), (0, 6)), 2 - math.sqrt(2)),  # two arms 1 wide: the corner holds a wider circle
+        (
+            ((0, 0), (6, 0), (6, 1), (1, 1), (1, 6), (0, 6)),
+            2 - math.sqrt(2),
+        ),  # two arms 1 wide: the corner holds a wider circle
         # A slot 2 m wide, far longer than a square lobe 2.02 m wide.
-        (((0, 0), (6, 0), (6, 0.9), (8, 0.9), (8, 0), (10.02, 0), (10.02, 2.02), (8, 2.02), (8, 1.1), (6, 1.1), (6, 2), (0, 2)), 1.01),
+        (
+            (
+                (0, 0),
+                (6, 0),
+                (6, 0.9),
+                (8, 0.9),
+                (8, 0),
+                (10.02, 0),
+                (10.02, 2.02),
+                (8, 2.02),
+                (8, 1.1),
+                (6, 1.1),
+                (6, 2),
+                (0, 2),
+            ),
+            1.01,
+        ),
         (((0, 0), (40, 0), (40, 0.4), (0, 0.4)), 0.2),
     ],
     ids=["triangle", "elbow", "two lobes", "ditch"],
@@ -175,7 +214,9 @@ def test_places_there_and_back() -> None:
     placed = Placed(3.0, -2.0, 30.0)
     points = np.array([[1.0, 0.0], [0.0, 2.0]])
     assert placed.to_own(placed.to_site(points)) == pytest.approx(points)
-    assert Placed(1.0, 2.0, 90.0).to_site(np.array([[3.0, 0.0]])) == pytest.approx(np.array([[1.0, 5.0]]))  # anticlockwise
+    assert Placed(1.0, 2.0, 90.0).to_site(np.array([[3.0, 0.0]])) == pytest.approx(
+        np.array([[1.0, 5.0]])
+    )  # anticlockwise
 
 
 def test_an_outline_that_crosses_itself_says_where() -> None:
@@ -183,7 +224,9 @@ def test_an_outline_that_crosses_itself_says_where() -> None:
     assert "crosses itself near" in error.given.text
     assert [(term.name, term.value) for term in error.given.terms] == [("east", 1.0), ("north", 1.0)]
     assert error.allowed.text == "a closed line round some area, that crosses itself nowhere"
-    assert "crosses itself" in fault(Points, points=[(0, 0), (4, 0), (2, 0), (2, 3)], smooth=False).given.text  # goes back
+    assert (
+        "crosses itself" in fault(Points, points=[(0, 0), (4, 0), (2, 0), (2, 3)], smooth=False).given.text
+    )  # goes back
 
 
 def test_an_outline_on_one_line_has_no_area() -> None:

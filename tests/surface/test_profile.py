@@ -19,7 +19,9 @@ def corners(made: Profile) -> np.ndarray:
 
 
 def test_corners_of_a_shelf_and_a_floor() -> None:
-    assert corners(profile(SHELF, bank_batter=0.7)) == pytest.approx(np.array([(0, 0), (0.15, 0.3), (0.65, 0.3), (0.95, 0.8)]))
+    assert corners(profile(SHELF, bank_batter=0.7)) == pytest.approx(
+        np.array([(0, 0), (0.15, 0.3), (0.65, 0.3), (0.95, 0.8)])
+    )
 
 
 def test_depth_and_distance_inward_undo_each_other() -> None:
@@ -104,13 +106,20 @@ def test_the_upper_part_is_equal_where_only_deeper_tiers_differ() -> None:
 
 
 tiers = st.lists(
-    st.tuples(st.floats(0.05, 0.8), st.sampled_from([0.0, 0.0, 0.05, 0.6]), st.sampled_from([0.0, 0.5, 0.5, 2.0]), st.floats(0, 0.04)),
+    st.tuples(
+        st.floats(0.05, 0.8),
+        st.sampled_from([0.0, 0.0, 0.05, 0.6]),
+        st.sampled_from([0.0, 0.5, 0.5, 2.0]),
+        st.floats(0, 0.04),
+    ),
     min_size=1,
     max_size=4,
 )
 
 
-def made_of(drawn: list[tuple[float, float, float, float]]) -> tuple[list[tuple[float, float, float, float]], tuple[Step, ...]]:
+def made_of(
+    drawn: list[tuple[float, float, float, float]],
+) -> tuple[list[tuple[float, float, float, float]], tuple[Step, ...]]:
     depth, rows = 0.0, []
     for drop, shelf, batter, gravel in drawn:
         depth += drop
@@ -134,7 +143,9 @@ def test_every_profile_agrees_with_lines_moved_and_cut_by_plain_vectors(
 
 @settings(max_examples=40, deadline=None)
 @given(drawn=tiers, normal=st.floats(0, 0.1))
-def test_a_surface_deepens_inward_and_a_moved_one_lies_nowhere_above(drawn: list[tuple[float, float, float, float]], normal: float) -> None:
+def test_a_surface_deepens_inward_and_a_moved_one_lies_nowhere_above(
+    drawn: list[tuple[float, float, float, float]], normal: float
+) -> None:
     _, steps = made_of(drawn)
     at = np.linspace(-0.5, 8, 300)
 

@@ -9,9 +9,30 @@ from tests.by_grid import pit_of, pool_of, surfaces_of
 
 TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
 PIT = pit_of((0.5, 0.3), {"shape": "circle", "diameter": 2}, [(1.4, 0, 0.4)], top=0.8)
-POOL = pool_of({"shape": "ellipse", "length": 8, "width": 5}, TIERS, pits=[PIT], at=(3, -1), turn_deg=30, bank_batter=0.5, freeboard=0.2)
+POOL = pool_of(
+    {"shape": "ellipse", "length": 8, "width": 5},
+    TIERS,
+    pits=[PIT],
+    at=(3, -1),
+    turn_deg=30,
+    bank_batter=0.5,
+    freeboard=0.2,
+)
 LAID = surfaces_of(POOL).finished
-WAIST = [(-4, -1.5), (-1, -1.5), (-1, -0.4), (1, -0.4), (1, -1.5), (4, -1.5), (4, 1.5), (1, 1.5), (1, 0.4), (-1, 0.4), (-1, 1.5), (-4, 1.5)]
+WAIST = [
+    (-4, -1.5),
+    (-1, -1.5),
+    (-1, -0.4),
+    (1, -0.4),
+    (1, -1.5),
+    (4, -1.5),
+    (4, 1.5),
+    (1, 1.5),
+    (1, 0.4),
+    (-1, 0.4),
+    (-1, 1.5),
+    (-4, 1.5),
+]
 
 
 @pytest.mark.parametrize("depth", [0.15, 0.3, 0.5, 0.8, 1.1])
@@ -53,7 +74,9 @@ def test_the_rim_lies_freeboard_times_batter_outside() -> None:
 
 def test_a_section_of_one_pool_runs_along_it_from_west_to_east() -> None:
     start, end = section_line([LAID])
-    assert np.degrees(np.arctan2(end[1] - start[1], end[0] - start[0])) == pytest.approx(30, abs=1)  # of an ellipse with 512 corners
+    assert np.degrees(np.arctan2(end[1] - start[1], end[0] - start[0])) == pytest.approx(
+        30, abs=1
+    )  # of an ellipse with 512 corners
     assert np.hypot(end[0] - start[0], end[1] - start[1]) == pytest.approx(8 * 1.16, rel=1e-2)
     assert (np.array(start) + np.array(end)) / 2 == pytest.approx([3, -1], abs=0.02)
 

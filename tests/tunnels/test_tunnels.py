@@ -19,14 +19,25 @@ POOL = {"name": "pool", "level": 0, "outline": {"shape": "rectangle", "length": 
         "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0.5}]}  # fmt: skip
 
 
-def design(nodes: list[tuple], runs: list[tuple[str, str]], pools: list[dict] | None = None, **tunnels: object) -> OptionResult:
+def design(
+    nodes: list[tuple], runs: list[tuple[str, str]], pools: list[dict] | None = None, **tunnels: object
+) -> OptionResult:
     made = [{"name": n[0], "kind": n[1], "at": list(n[2])} | ({"size": n[3]} if len(n) > 3 else {}) for n in nodes]
-    own = {"pipe": "sch40 4 in", "stock_length": "10 ft", "nodes": made, "runs": [{"from": a, "to": b} for a, b in runs]} | tunnels
+    own = {
+        "pipe": "sch40 4 in",
+        "stock_length": "10 ft",
+        "nodes": made,
+        "runs": [{"from": a, "to": b} for a, b in runs],
+    } | tunnels
     file = {"pondkit": 1, "units": "si", "options": [{"name": "A", "pools": pools or [POOL], "tunnels": own}]}
     return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
 
 
-PLAIN = [("m", "mouth", (3.7, 0, -0.4)), ("j", "junction", (6, 0, -0.2)), ("den", "chamber", (8, 1.5, 0.3), ["60 cm", "45 cm", "40 cm"])]
+PLAIN = [
+    ("m", "mouth", (3.7, 0, -0.4)),
+    ("j", "junction", (6, 0, -0.2)),
+    ("den", "chamber", (8, 1.5, 0.3), ["60 cm", "45 cm", "40 cm"]),
+]
 RUNS = [("m", "j"), ("j", "den")]
 
 
@@ -36,7 +47,13 @@ def value(result: OptionResult, key: str, subject: str = "") -> float:
 
 @pytest.mark.parametrize(
     ("name", "outside", "bore"),
-    [("sch40 2 in", 2.375, 2.049), ("sch40 3 in", 3.5, 3.042), ("sch40 4 in", 4.5, 3.998), ("sch40 6 in", 6.625, 6.031), ("sdr35 4 in", 4.215, 3.975)],
+    [
+        ("sch40 2 in", 2.375, 2.049),
+        ("sch40 3 in", 3.5, 3.042),
+        ("sch40 4 in", 4.5, 3.998),
+        ("sch40 6 in", 6.625, 6.031),
+        ("sdr35 4 in", 4.215, 3.975),
+    ],
 )
 def test_pipe_sizes_as_printed(name: str, outside: float, bore: float) -> None:
     # ASTM D1785 sizes with average inside diameters (pipe-data page); ASTM D3034 (secondary source)
@@ -59,31 +76,47 @@ def test_offset_of_45_degrees() -> None:
 
 
 def test_sizes_from_memory_are_cautioned_and_measured_ones_are_not() -> None:
-    assert any("measure the fitting in hand" in c.text for k, e in design(PLAIN, RUNS).entries() if k == "cut_length" for c in e.cautions)
-    measured = [{"name": f, "pipe": "sch40 4 in", "centre_to_stop": "5 cm"} for f in ("elbow 22.5", "elbow 45", "elbow 90", "coupling")]
+    assert any(
+        "measure the fitting in hand" in c.text
+        for k, e in design(PLAIN, RUNS).entries()
+        if k == "cut_length"
+        for c in e.cautions
+    )
+    measured = [
+        {"name": f, "pipe": "sch40 4 in", "centre_to_stop": "5 cm"}
+        for f in ("elbow 22.5", "elbow 45", "elbow 90", "coupling")
+    ]
     found = design(PLAIN, RUNS, fittings=measured)
     cut = next(e for k, e in found.entries() if k == "cut_length" and e.subject.startswith("j"))
     assert not any("measure the fitting in hand" in c.text for c in cut.cautions)
 
 
 def test_a_straight_level_run_of_known_length() -> None:
-    found = design([("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")])
+    found = design(
+        [("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")]
+    )
     # Closed form: the face of batter 0.5 is 0.6 m deep at 4 - 0.3 = 3.7 m.
     assert not found.problems
     assert value(found, "run_length") == pytest.approx(9 - 3.7, abs=1e-4)
     assert value(found, "tunnel_volume") == pytest.approx(math.pi / 4 * (3.998 * IN) ** 2 * (9 - 3.7), rel=1e-4)
     assert value(found, "mouth_depth") == pytest.approx(0.6)
-    assert value(found, "run_in_water") == pytest.approx(0, abs=1e-4) and value(found, "run_in_ground") == pytest.approx(5.3, abs=1e-4)
+    assert value(found, "run_in_water") == pytest.approx(0, abs=1e-4) and value(
+        found, "run_in_ground"
+    ) == pytest.approx(5.3, abs=1e-4)
     assert any("floods" in c.text for k, e in found.entries() if k == "den_floor_above_water" for c in e.cautions)
 
 
 def test_a_mouth_away_from_the_face_moves_along_its_run_to_it() -> None:
-    found = design([("m", "mouth", (2.5, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")])
+    found = design(
+        [("m", "mouth", (2.5, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")]
+    )
     assert value(found, "run_length") == pytest.approx(9 - 3.7, abs=1e-3)
 
 
 def test_a_mouth_that_reaches_no_water_is_said() -> None:
-    found = design([("m", "mouth", (7, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")])
+    found = design(
+        [("m", "mouth", (7, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")]
+    )
     assert any("ground" in p.given.text for p in found.problems)
     assert value(found, "total_gross_volume") > 0  # the water still stands
 
@@ -91,7 +124,9 @@ def test_a_mouth_that_reaches_no_water_is_said() -> None:
 def test_turning_and_moving_everything_changes_no_length() -> None:
     plain = design(PLAIN, RUNS)
     c, s = math.cos(0.7), math.sin(0.7)
-    moved = [(n[0], n[1], (5 + c * n[2][0] - s * n[2][1], -3 + s * n[2][0] + c * n[2][1], n[2][2]), *n[3:]) for n in PLAIN]
+    moved = [
+        (n[0], n[1], (5 + c * n[2][0] - s * n[2][1], -3 + s * n[2][0] + c * n[2][1], n[2][2]), *n[3:]) for n in PLAIN
+    ]
     turned = design(moved, RUNS, [POOL | {"at": [5, -3], "turn_deg": math.degrees(0.7)}])
     for key in ("run_length", "cut_length", "tunnel_volume", "mouth_depth", "total_pipe_order"):
         assert value(turned, key) == pytest.approx(value(plain, key), rel=1e-4), key
@@ -100,10 +135,21 @@ def test_turning_and_moving_everything_changes_no_length() -> None:
 def test_fittings_by_angle() -> None:
     def counted(bend_deg: float) -> set[str]:
         far = (6 + 2 * math.cos(math.radians(bend_deg)), 2 * math.sin(math.radians(bend_deg)), -0.4)
-        result = design([("m", "mouth", (3.8, 0, -0.4)), ("j", "junction", (6, 0, -0.4)), ("e", "chamber", far, ["1 m", "1 m", "1 m"])], [("m", "j"), ("j", "e")])
+        result = design(
+            [
+                ("m", "mouth", (3.8, 0, -0.4)),
+                ("j", "junction", (6, 0, -0.4)),
+                ("e", "chamber", far, ["1 m", "1 m", "1 m"]),
+            ],
+            [("m", "j"), ("j", "e")],
+        )
         return {e.subject for k, e in result.entries() if k == "fitting_count"}
 
-    assert "sch40 4 in elbow 45" in counted(45) and "sch40 4 in elbow 90" in counted(90) and "sch40 4 in elbow 22.5" in counted(22)
+    assert (
+        "sch40 4 in elbow 45" in counted(45)
+        and "sch40 4 in elbow 90" in counted(90)
+        and "sch40 4 in elbow 22.5" in counted(22)
+    )
     assert "sch40 4 in coupling" in counted(0.5)
 
 
@@ -111,7 +157,11 @@ def test_penetrations_are_where_the_run_passes_a_liner() -> None:
     lining = {"liners": [{"name": "liner", "covers": ["pool"]}]}
     nodes = [{"name": n[0], "kind": n[1], "at": list(n[2])} | ({"size": n[3]} if len(n) > 3 else {}) for n in PLAIN]
     tunnels = {"nodes": nodes, "runs": [{"from": a, "to": b} for a, b in RUNS]}
-    file = {"pondkit": 1, "units": "si", "options": [{"name": "A", "pools": [POOL], "lining": lining, "tunnels": tunnels}]}
+    file = {
+        "pondkit": 1,
+        "units": "si",
+        "options": [{"name": "A", "pools": [POOL], "lining": lining, "tunnels": tunnels}],
+    }
     lined = evaluate(load(json.dumps(file).encode()), Memory()).options[0]
     assert value(lined, "penetration_count") == 1 and value(lined, "penetration_depth") > 0
     assert next(e for k, e in lined.entries() if k == "penetration_depth").cautions  # below water: said
@@ -140,7 +190,9 @@ def test_two_pools_joined_below_the_upper_level_would_drain_the_upper_one() -> N
     nodes = [("a", "mouth", (3.8, 0, -0.4)), ("b", "mouth", (10.2, 0, 0.4))]
     found = design(nodes, [("a", "b")], [POOL, upper])
     assert any("drain" in f"{p.given.text} {p.allowed.text} {p.mend.text}" for p in found.problems)
-    level = design([("a", "mouth", (3.8, 0, -0.4)), ("b", "mouth", (10.2, 0, -0.4))], [("a", "b")], [POOL, upper | {"level": 0}])
+    level = design(
+        [("a", "mouth", (3.8, 0, -0.4)), ("b", "mouth", (10.2, 0, -0.4))], [("a", "b")], [POOL, upper | {"level": 0}]
+    )
     assert not any("drain" in p.given.text for p in level.problems)
 
 
@@ -170,7 +222,9 @@ def test_the_cutting_plan_is_as_good_as_every_order_tried(lengths: list[float]) 
 
 
 def test_long_runs_are_joined_with_couplings() -> None:
-    found = design([("m", "mouth", (3.8, 0, -0.4)), ("den", "chamber", (12, 0, 0.4), ["60 cm", "45 cm", "40 cm"])], [("m", "den")])
+    found = design(
+        [("m", "mouth", (3.8, 0, -0.4)), ("den", "chamber", (12, 0, 0.4), ["60 cm", "45 cm", "40 cm"])], [("m", "den")]
+    )
     assert value(found, "fitting_count", "sch40 4 in coupling") == 2  # 8.2 m of pipe in lengths of 10 ft
     assert value(found, "pipe_lengths_to_buy") == 3
 
