@@ -12,7 +12,15 @@ CIRCLE = {"shape": "circle", "diameter": 8}
 TIERS = [(0.3, 0.5, 0.5, 0.05), (0.8, 0.0, 0.6, 0.1)]
 POOL = pool_of(CIRCLE, TIERS, name="pond", bank_batter=1.0, freeboard=0.2)
 OTHER = pool_of(CIRCLE, [(0.5, 0, 1.0)], name="other", at=(20, 0))
-BOULDER = {"name": "seat", "count": 3, "axes": [1.0, 0.8, 0.6], "axes_within": 0, "form": "block", "pool": "pond", "under_water": 0.5}
+BOULDER = {
+    "name": "seat",
+    "count": 3,
+    "axes": [1.0, 0.8, 0.6],
+    "axes_within": 0,
+    "form": "block",
+    "pool": "pond",
+    "under_water": 0.5,
+}
 
 
 def one(entries: tuple[Entry, ...], subject: str) -> float:
@@ -68,7 +76,9 @@ def test_totals_are_the_sums_over_the_pools() -> None:
     assert value(totals.total_surface_area) == pytest.approx(sum(pool.surface_area.value for pool in pools))
     assert value(totals.total_net_volume) == pytest.approx(sum(figure.value for figure in totals.net_volume))
     assert value(totals.total_gravel_volume) == pytest.approx(sum(pool.gravel_volume.value for pool in pools))
-    assert value(totals.dig_volume) == pytest.approx(sum(figure.value for figure in totals.pool_dig_volume))  # far apart
+    assert value(totals.dig_volume) == pytest.approx(
+        sum(figure.value for figure in totals.pool_dig_volume)
+    )  # far apart
 
 
 def test_spoil_is_what_the_bank_does_not_take() -> None:
@@ -96,5 +106,9 @@ def test_pools_near_each_other_share_the_ground_between_them() -> None:
     alone = sum(figure.value for figure in found.pool_dig_volume)
     # At level h each is a circle of radius 4 + h, 9 m apart: their lens, from where they touch at 0.5 m up to 2 m.
     steps = [0.5 + 1.5 * (k + 0.5) / 3000 for k in range(3000)]
-    lens = sum(2 * (4 + h) ** 2 * math.acos(4.5 / (4 + h)) - 4.5 * math.sqrt(4 * (4 + h) ** 2 - 81) for h in steps) * 1.5 / 3000
+    lens = (
+        sum(2 * (4 + h) ** 2 * math.acos(4.5 / (4 + h)) - 4.5 * math.sqrt(4 * (4 + h) ** 2 - 81) for h in steps)
+        * 1.5
+        / 3000
+    )
     assert alone - value(found.dig_volume) == pytest.approx(lens, rel=2e-3)

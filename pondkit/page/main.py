@@ -3,6 +3,7 @@
 import html
 import logging
 import sys
+from collections.abc import Callable
 from functools import cache, partial
 from importlib.resources import files
 from pathlib import Path as FilePath
@@ -234,7 +235,7 @@ def _chosen_pool(here: Desk) -> int | None:
     )
 
 
-def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: object = None) -> None:
+def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: Callable[[], None] | None = None) -> None:
     drawn = panel.draw(scene)
     if drawn is None:
         st.caption(f"{panel.title}: nothing to draw in this option.")
@@ -247,7 +248,7 @@ def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: object 
         stale=stale,
         note=note,
         on_event=on_event,
-    )  # type: ignore[arg-type]
+    )
 
 
 def _plan_event(here: Desk) -> None:

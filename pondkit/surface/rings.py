@@ -7,7 +7,7 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from pondkit.surface.bowl import Bowl, Part
+from pondkit.surface.bowl import Part
 from pondkit.surface.outline import Array, Placed
 from pondkit.surface.path import Laid, narrowest_turn
 

@@ -71,7 +71,9 @@ def test_the_dig_of_a_circle_is_moved_at_right_angles() -> None:
     n = 0.02
     dig = surfaces_of(pool_of(CIRCLE, TIERS), normal=n).dig
     out, deep = n * math.hypot(1, 0.5), n * math.hypot(1, 0.6)
-    assert dig.bowl.volume(0.0) == pytest.approx(cone(4 + out, 0.5, 0, 0.3 + n) + cone(3.53 + deep, 0.6, 0.3 + n, 0.8 + n), rel=1e-5)
+    assert dig.bowl.volume(0.0) == pytest.approx(
+        cone(4 + out, 0.5, 0, 0.3 + n) + cone(3.53 + deep, 0.6, 0.3 + n, 0.8 + n), rel=1e-5
+    )
     assert dig.bowl.deepest == pytest.approx(0.8 + n)
 
 
@@ -79,7 +81,10 @@ def test_the_dig_of_a_rectangle_is_moved_at_right_angles() -> None:
     n, batter, depth = 0.03, 0.75, 1.0
     dig = surfaces_of(pool_of(RECTANGLE, [(depth, 0, batter)], bank_batter=batter), normal=n).dig
     out = n * math.hypot(1, batter)
-    top, low = (8 + 2 * out, 5 + 2 * out), (8 + 2 * out - 2 * batter * (depth + n), 5 + 2 * out - 2 * batter * (depth + n))
+    top, low = (
+        (8 + 2 * out, 5 + 2 * out),
+        (8 + 2 * out - 2 * batter * (depth + n), 5 + 2 * out - 2 * batter * (depth + n)),
+    )
     middle = ((top[0] + low[0]) / 2, (top[1] + low[1]) / 2)
     prismoid = (depth + n) / 6 * (top[0] * top[1] + 4 * middle[0] * middle[1] + low[0] * low[1])
     # Outward the corners of an offset are round: less than (4 - pi)·out² over the first centimetres.
@@ -132,10 +137,14 @@ def test_a_pit_without_a_top_is_drawn_on_the_level_part_that_holds_it() -> None:
     assert floor.pits[0].profile.inward(0.8 + 1e-6) < 1e-5  # type: ignore[arg-type]
     wide = [(0.3, 1.5, 0.5), (0.8, 0.0, 0.5)]
     shelf = surfaces_of(pool_of(CIRCLE, wide, pits=[round_pit((3.1, 0), 1, 1.2)])).finished.bowl
-    assert shelf.volume(0.0) - surfaces_of(pool_of(CIRCLE, wide)).finished.bowl.volume(0.0) == pytest.approx(cone(0.5, 0.4, 0, 0.9), rel=1e-3)
+    assert shelf.volume(0.0) - surfaces_of(pool_of(CIRCLE, wide)).finished.bowl.volume(0.0) == pytest.approx(
+        cone(0.5, 0.4, 0, 0.9), rel=1e-3
+    )
 
 
-@pytest.mark.parametrize(("at", "across"), [(2.9, 1.0), (3.3, 1.2), (2.0, 2.0)], ids=["on the face", "off the shelf", "over its edge"])
+@pytest.mark.parametrize(
+    ("at", "across"), [(2.9, 1.0), (3.3, 1.2), (2.0, 2.0)], ids=["on the face", "off the shelf", "over its edge"]
+)
 def test_a_pit_without_a_top_that_is_not_on_level_ground_is_asked_for_one(at: float, across: float) -> None:
     found = problems(pool_of(CIRCLE, [(0.3, 0.7, 0.5), (0.8, 0.0, 0.5)], pits=[round_pit((at, 0), across, 1.2)]))
     assert list(found) == [("pools", 0, "pits", 0, "top")]

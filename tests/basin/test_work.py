@@ -14,7 +14,10 @@ from tests.designs import pool as us_pool
 from tests.designs import read
 
 CIRCLE = {"shape": "circle", "diameter": 8}
-KIDNEY = {"shape": "points", "points": [(-3, -1), (-1.5, -2), (0, -1), (1.5, -2), (3, -1), (3, 1), (1.5, 2.2), (0, 2), (-1.5, 2.2), (-3, 1)]}
+KIDNEY = {
+    "shape": "points",
+    "points": [(-3, -1), (-1.5, -2), (0, -1), (1.5, -2), (3, -1), (3, 1), (1.5, 2.2), (0, 2), (-1.5, 2.2), (-3, 1)],
+}
 TIERS = [(0.3, 0.5, 0.5, 0.05), (0.8, 0.0, 0.6, 0.1)]
 PIT = pit_of((1.7, 0.2), {"shape": "circle", "diameter": 1.2}, [(1.2, 0.2, 0.3), (1.5, 0, 0.4)], top=0.8)
 
@@ -47,10 +50,14 @@ def test_zones_add_up_to_the_pool(outline: dict[str, Any]) -> None:
 def test_tiers_of_one_zone_name_add_up_into_one_entry() -> None:
     pool = pool_of(CIRCLE, TIERS, pits=[PIT])
     tiers = [tier.model_dump() | {"zone": zone} for tier, zone in zip(pool.tiers, ("edge", "deep"), strict=True)]
-    pits = [pit.model_dump() | {"tiers": [tier.model_dump() | {"zone": "deep"} for tier in pit.tiers]} for pit in pool.pits]
+    pits = [
+        pit.model_dump() | {"tiers": [tier.model_dump() | {"zone": "deep"} for tier in pit.tiers]} for pit in pool.pits
+    ]
     found = worked(Pool.model_validate(pool.model_dump() | {"tiers": tiers, "pits": pits}, context={"units": "si"}))
     apart = by_subject(worked(pool).zone_volume)
-    assert by_subject(found.zone_volume)["pool / deep"] == pytest.approx(sum(apart[f"pool / {z}"] for z in ("zone 1", "pit 0", "pit 1")))
+    assert by_subject(found.zone_volume)["pool / deep"] == pytest.approx(
+        sum(apart[f"pool / {z}"] for z in ("zone 1", "pit 0", "pit 1"))
+    )
     assert [zone for zone, *_ in found.zones] == ["edge", "deep"]
 
 
@@ -85,7 +92,9 @@ def test_a_tier_reached_in_part_says_how_far() -> None:
     zone = found.zone_area[1]
     (caution,) = zone.cautions
     assert caution.text.startswith("Reaches {reached} of {drawn}")
-    assert {term.name: term.value for term in caution.terms} == pytest.approx({"reached": 0.3 + 3.35 / 2, "drawn": 3.0}, rel=1e-4)
+    assert {term.name: term.value for term in caution.terms} == pytest.approx(
+        {"reached": 0.3 + 3.35 / 2, "drawn": 3.0}, rel=1e-4
+    )
     assert caution in found.max_depth.cautions
     assert caution in found.zone_volume[1].cautions
     assert found.max_depth.value == pytest.approx(0.3 + 3.35 / 2, rel=1e-4)
@@ -133,7 +142,10 @@ def test_the_depth_limit_of_the_site_marks_what_crosses_it() -> None:
     assert "Children drown" in said(worked(pool_of(CIRCLE, TIERS)).max_depth)
 
 
-@pytest.mark.parametrize(("above", "words"), [(0.3, []), (0.5, ["Cut of 4 ft"]), (0.8, ["Cut of 5 ft", "Cut of 4 ft"]), (-1.0, ["stand on fill"])])
+@pytest.mark.parametrize(
+    ("above", "words"),
+    [(0.3, []), (0.5, ["Cut of 4 ft"]), (0.8, ["Cut of 5 ft", "Cut of 4 ft"]), (-1.0, ["stand on fill"])],
+)
 def test_deep_cuts_call_for_a_way_out_and_for_protection(above: float, words: list[str]) -> None:
     """29 CFR 1926 Subpart P (secondary source): a way out from 4 ft, a protective system from 5 ft of cut."""
     found = worked(pool_of(CIRCLE, [(0.8, 0, 2.0)], bank_batter=2.0), ground={"kind": "level", "level": above})
@@ -179,8 +191,13 @@ def test_a_pool_mirrored_is_the_same_pool() -> None:
 
 def test_the_same_pool_written_in_both_systems_has_the_same_figures() -> None:
     us = evaluate(read(), Memory()).options[0].pools[0]
-    tiers = [{"zone": "marsh", "depth": "228.6 mm", "shelf": "60.96 cm", "batter": 0.5}, {"zone": "deep", "depth": 0.762, "batter": 0.5}]
-    metric = us_pool(outline={"shape": "ellipse", "length": "5.4864 m", "width": 3.6576}, tiers=tiers, freeboard="10.16 cm")
+    tiers = [
+        {"zone": "marsh", "depth": "228.6 mm", "shelf": "60.96 cm", "batter": 0.5},
+        {"zone": "deep", "depth": 0.762, "batter": 0.5},
+    ]
+    metric = us_pool(
+        outline={"shape": "ellipse", "length": "5.4864 m", "width": 3.6576}, tiers=tiers, freeboard="10.16 cm"
+    )
     si = worked(Pool.model_validate(metric, context={"units": "si"}))
     assert invariant(si) == pytest.approx(invariant(us), rel=1e-9)
 
