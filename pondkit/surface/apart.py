@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 import shapely
@@ -27,13 +26,15 @@ def gap(a: Shape, at_a: Placed, b: Shape, at_b: Placed) -> Gap:
 
 def close_pairs(outlines: Sequence[tuple[Shape, Placed]], reach: Sequence[float]) -> list[tuple[int, int]]:
     """Pairs of outlines that may lie nearer than their reaches together [m], by the circles round them; first one lower."""
-    middles = [placed.to_site(np.array([shape.circle[:2]]))[0] for shape, placed in outlines]
-    radii = [shape.circle[2] + out for (shape, _), out in zip(outlines, reach, strict=True)]
-    return [
-        (i, j)
-        for i, j in combinations(range(len(outlines)), 2)
-        if np.hypot(*(middles[i] - middles[j])) <= radii[i] + radii[j]
-    ]  # fmt: skip
+    if len(outlines) < 2:
+        return []
+    x, y, radius = np.array([shape.circle for shape, _ in outlines]).T
+    turn = np.radians([placed.turn_deg for _, placed in outlines])
+    east = np.array([placed.x for _, placed in outlines]) + x * np.cos(turn) - y * np.sin(turn)
+    north = np.array([placed.y for _, placed in outlines]) + x * np.sin(turn) + y * np.cos(turn)
+    size = radius + np.asarray(reach)
+    near = np.hypot(east[:, None] - east, north[:, None] - north) <= size[:, None] + size
+    return [(int(i), int(j)) for i, j in np.argwhere(np.triu(near, 1))]
 
 
 def inside(inner: Shape, placed: Placed, outer: Shape) -> float:

@@ -176,10 +176,11 @@ class _Dig:
 
     def fill(self, h: Array, rim: float) -> Array:
         """What is inside the rim line, outside the dig and above the ground."""
+        if self.ground.slope == 0:
+            strip = self.bowl.pool.shape.area(np.array(-rim)) - self.bowl.area(self.level - h)
+            return np.where(h > self.ground.level, np.maximum(strip, 0.0), 0.0)
         inside = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND))
         strip = shapely.difference(inside, self._dug(h))
-        if self.ground.slope == 0:
-            return np.where(h > self.ground.level, shapely.area(strip), 0.0)
         return np.asarray(shapely.area(shapely.difference(strip, self.ground.above(h))))
 
     @cached_property

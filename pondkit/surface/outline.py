@@ -25,10 +25,13 @@ from pondkit.units import LENGTH
 Array = NDArray[np.float64]
 VERTICES = 512
 QUARTER = 64  # segments a quarter circle in offsets
-NODES = 20  # Chebyshev nodes a piece of the offset table
+NODES = 12  # Chebyshev nodes a piece of the offset table
 FEW = 5  # nodes that show whether a piece needs so many:
 FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
+ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
+HALVINGS = 3  # so often at most
 NEAR = 0.5  # m outward: where most banks end, a piece of its own
+COARSE = 3e-3  # of the inradius: outlines are simplified to this where only their parts are counted
 ORDERS = np.arange(NODES)
 SAME_PLACE = 1e-9  # m: points nearer than this are one
 FINE = 512  # points round an outline in the search for the nearest
@@ -126,25 +129,36 @@ class Shape:
 
 
 class _OffsetTable:
-    """Area and perimeter against inward distance, as a Chebyshev series a piece; pieces end at the shape's breaks.
+    """Area and perimeter against inward distance, as a Chebyshev series a piece.
 
-    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Between the
-    breaks both are smooth. Outward it reaches as far as the inradius and a metre, there good to 4e-4 only where a hollow fills
-    up; beyond, offsets are made one by one.
+    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Pieces end at
+    the shape's breaks, and are halved where a corner that is used up leaves a kink. Outward the table reaches as far as the
+    inradius and a metre; beyond, offsets are made one by one.
     """
 
     def __init__(self, shape: Shape) -> None:
         self._shape = shape
-        self._edges = np.array([-1.0 - shape.inradius, -NEAR, 0.0, *shape.breaks, shape.inradius])
-        low, high = self._edges[:-1, None], self._edges[1:, None]
+        edges = np.array([-1.0 - shape.inradius, -NEAR, 0.0, *shape.breaks, shape.inradius])
+        low, high = edges[:-1, None], edges[1:, None]
         # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
         few = _series(shape, low, high, FEW)
         whole = np.array([shape.polygon.area, shape.polygon.length])
-        curved = (np.abs(few[:, :, 3:]).max(axis=2) > FLAT * whole[:, None]).any(axis=0)
-        self._series = np.zeros((2, len(low), NODES))
-        self._series[:, :, :FEW] = few
-        if curved.any():
-            self._series[:, curved] = _series(shape, low[curved], high[curved], NODES)
+        flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * whole[:, None]).all(axis=0)
+        kept = [(low[flat], np.pad(few[:, flat], ((0, 0), (0, 0), (0, NODES - FEW))))]
+        low, high = low[~flat], high[~flat]
+        for halving in range(HALVINGS + 1):
+            if not len(low):
+                break
+            series = _series(shape, low, high, NODES)
+            rest = np.abs(series[0, :, -2:]).max(axis=1) * (high - low)[:, 0]
+            done = (rest <= ROUGH * whole[0] * shape.inradius) | (halving == HALVINGS)
+            kept.append((low[done], series[:, done]))
+            low, high, middle = low[~done], high[~done], (low[~done] + high[~done]) / 2
+            low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
+        starts = np.concatenate([start[:, 0] for start, _ in kept])
+        order = np.argsort(starts)
+        self._edges = np.append(starts[order], shape.inradius)
+        self._series = np.concatenate([series for _, series in kept], axis=1)[:, order]
 
     def area(self, inward: Array) -> Array:
         return self._read(inward, self._series[0], shapely.area)
@@ -266,21 +280,24 @@ def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
     """Inward distances at which the number of parts changes."""
     if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
         return ()  # a convex outline never falls into parts
-    coarse = polygon.simplify(1e-3 * inradius)  # a fraction of the vertices; moves a split by as much
+    fine, coarse = polygon.simplify(1e-3 * inradius), polygon.simplify(COARSE * inradius)
 
-    def parts(inward: Array) -> Array:
-        moved = shapely.buffer(np.full(inward.shape, coarse), -inward, quad_segs=4)
-        return np.asarray(shapely.get_num_geometries(moved), dtype=float)
+    def parts(ring: Polygon, inward: Array) -> Array:
+        moved = shapely.buffer(np.full(inward.shape, ring), -inward, quad_segs=4)
+        return np.asarray(shapely.get_num_geometries(moved), dtype=int)
 
-    tries = np.linspace(0.0, inradius * (1 - 1e-3), 40)
-    count = parts(tries)
+    # A small lobe may fall off and be used up within a hundredth of the way in: many tries, of few corners each.
+    tries = np.linspace(0.0, inradius * (1 - 1e-3), 160)
+    change = np.diff(parts(coarse, tries))
     found = []
-    for at in np.flatnonzero(np.diff(count)):
-        low, high, before = tries[at], tries[at + 1], count[at]
-        while high - low > 1e-5 * inradius:
+    for at in np.flatnonzero(change):
+        low, high = tries[at] - COARSE * inradius, tries[at + 1] + COARSE * inradius
+        while high - low > 1e-4 * inradius:
             inner = np.linspace(low, high, 9)
-            same = int(np.flatnonzero(np.append(parts(inner[1:-1]), -1) != before)[0])
-            low, high = inner[same], inner[same + 1]
+            same = np.flatnonzero(np.sign(np.diff(parts(fine, inner))) == np.sign(change[at]))
+            if not len(same):
+                break
+            low, high = inner[same[0]], inner[same[0] + 1]
         found.append(float((low + high) / 2))
     return tuple(found)
 

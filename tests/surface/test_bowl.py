@@ -205,7 +205,19 @@ def test_stage_and_storage_of_a_bowl_by_the_prismoidal_rule() -> None:
 
 # The grid.
 
+HAND_DRAWN = [
+    (-3.7, -0.9),
+    (-2.1, -2.3),
+    (0, -2),
+    (2.1, -2.4),
+    (4, -0.6),
+    (3.4, 1.5),
+    (0.9, 2.4),
+    (-1.5, 1.8),
+    (-3.4, 1.2),
+]
 CASES = {
+    "hand-drawn, deep": pool_of({"shape": "points", "points": HAND_DRAWN}, [(0.3, 0.3, 0.5), (1.2, 0.2, 1.0), (2.0, 0.3, 0.9), (2.4, 0, 0)]),
     "kidney": pool_of(KIDNEY, [(0.2, 0.4, 0.5), (0.8, 0, 0.5)]),
     "kidney used up before its floor": pool_of(KIDNEY, [(0.2, 0.4, 0.5), (0.8, 0.5, 0.8), (3.0, 0, 1)]),
     "dumbbell whose floor splits in two": pool_of(neck(0.4), [(0.2, 0.2, 0.5), (0.5, 0.2, 0.6), (1.2, 0, 0.5)]),
