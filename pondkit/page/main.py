@@ -263,7 +263,7 @@ def _plan_event(here: Desk) -> None:
         x0, y0, x1, y1 = (
             as_text(round(value, 2) * frame.magnitude_of(unit), LENGTH, unit, here.units) for value in event["line"]
         )
-        here.enter(("site", "section"), ((x0, y0), (x1, y1)), 0, "section", "")
+        here.enter(("site", "section"), ((x0, y0), (x1, y1)), event["drag"], "section", "")
 
 
 def _more(here: Desk, scene: Scene) -> None:

@@ -115,6 +115,7 @@ class Picture {
   press() {
     if (!this.shown) return;
     this.pressed = true;
+    this.drag = nextNumber();
     this.lines = this.readLines();
     window.addEventListener("pointermove", this.track, true);
     for (const name of ["pointerup", "pointercancel"]) window.addEventListener(name, this.release, true);
@@ -146,7 +147,7 @@ class Picture {
     this.asked = nextNumber();
     this.askedAt = performance.now();
     this.runsWhenAsked = window.pondkitRuns;
-    this.report({ kind: "line", line: lines[moved], n: this.asked });
+    this.report({ kind: "line", line: lines[moved], drag: this.drag, n: this.asked });
     this.settle(); // in case no answer comes
   }
 

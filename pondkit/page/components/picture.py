@@ -26,12 +26,14 @@ class PictureEvent(TypedDict):
 
     kind "pick": a point or filled area was clicked; ``what`` is the point's ``customdata``, else its trace's ``meta``.
     kind "line": an editable line was moved; ``line`` is x0, y0, x1, y1 in the figure's own coordinates.
+    drag: the same for all events of one drag of a line.
     n: grows with each event.
     """
 
     kind: Literal["pick", "line"]
     what: NotRequired[Any]
     line: NotRequired[list[float]]
+    drag: NotRequired[int]
     n: int
 
 
