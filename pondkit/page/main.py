@@ -124,9 +124,8 @@ def _head(here: Desk) -> str:
         shortcut="Ctrl+Y",
         on_click=lambda: setattr(here, "history", here.history.redo()),
     )
-    with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
-        if menu.open:
-            _file(here)
+    with file.popover("File", width="stretch"):
+        _file(here)
     return str(view)
 
 

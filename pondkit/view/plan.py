@@ -90,7 +90,10 @@ def plan(
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
-    return frame.figure(data, **layout)
+    drawn = frame.figure(data, **layout)
+    if section is not None:
+        drawn["config"] |= {"edits": {"shapePosition": True}}  # the section line can be dragged at the first touch
+    return drawn
 
 
 def _level_depths(laid: Laid) -> list[float]:
@@ -327,7 +330,7 @@ def _layout(
                 "y1": y1,
                 "editable": True,
                 "name": "section",
-                "line": {"color": frame.MARK, "width": 2, "dash": "dashdot"},
+                "line": {"color": frame.MARK, "width": 3},
             }
         )
         notes += [
