@@ -90,10 +90,10 @@ def plan(
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
-    drawn = frame.figure(data, **layout)
+    made = frame.figure(data, **layout)
     if section is not None:
-        drawn["config"] |= {"edits": {"shapePosition": True}}  # the section line can be dragged at the first touch
-    return drawn
+        made["config"] |= {"edits": {"shapePosition": True}}  # the section line can be dragged at the first touch
+    return made
 
 
 def _level_depths(laid: Laid) -> list[float]:

@@ -1,7 +1,5 @@
 """The page in a real browser: what only a mouse, a keyboard and a screen show."""
 
-import csv
-import io
 import json
 import re
 from collections.abc import Callable, Iterator
@@ -14,7 +12,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from pondkit import evaluate, load, save
 from pondkit.view import table
-from tests.designs import DEMOS, full, option, pool, small
+from tests.designs import DEMOS, option, pool, small
 
 TURTLES = DEMOS / "turtle_yard.json"
 PICTURES = "() => [...document.querySelectorAll('.pondkit-plot')].slice(0, 2).map(plot => JSON.stringify(plot.data))"
@@ -191,44 +189,6 @@ def test_a_pool_is_chosen_by_a_click_on_the_plan(opened: Open) -> None:
     expect(pools).to_have_value("spring pool")
 
 
-def test_the_section_line_is_dragged_on_the_plan_and_each_drag_is_a_step(opened: Open) -> None:
-    page = opened()
-    first = page.evaluate(PICTURES)
-    where = """() => {
-      const plot = document.querySelectorAll('.pondkit-plot')[0], l = plot._fullLayout, box = plot.getBoundingClientRect();
-      const line = l.shapes.find(shape => shape.name === 'section');
-      const at = share => [box.left + l.xaxis._offset + l.xaxis.l2p(line.x0 + share * (line.x1 - line.x0)),
-                           box.top + l.yaxis._offset + l.yaxis.l2p(line.y0 + share * (line.y1 - line.y0))];
-      return [at(0.3), [line.x0, line.y0, line.x1, line.y1]];
-    }"""
-
-    def drag(by: float) -> tuple[list[float], list[str]]:
-        (x, y), before = page.evaluate(where)
-        pictures = page.evaluate(PICTURES)
-        page.mouse.move(x, y)
-        page.mouse.down()
-        page.mouse.move(x, y + by / 2, steps=4)
-        page.mouse.move(x, y + by, steps=4)
-        page.wait_for_function(
-            "before => JSON.stringify(document.querySelectorAll('.pondkit-plot')[1].data) !== before", arg=pictures[1]
-        )
-        page.mouse.up()
-        settled(page)
-        after = page.evaluate(where)[1]
-        assert after != before
-        return after, page.evaluate(PICTURES)
-
-    _, once = drag(30)
-    drag(25)
-    undo(page).click()
-    settled(page)
-    assert page.evaluate(PICTURES) == once
-    undo(page).click()
-    settled(page)
-    assert page.evaluate(PICTURES) == first
-    expect(undo(page)).to_be_disabled()
-
-
 def test_options_are_compared_side_by_side(opened: Open) -> None:
     page = opened()
     page.get_by_role("radio", name="Side by side").click()
@@ -254,28 +214,6 @@ def test_options_are_compared_side_by_side(opened: Open) -> None:
 def menu(page: Page) -> None:
     page.get_by_role("button", name="File").click()
     expect(page.get_by_text("Open a project file")).to_be_visible()
-
-
-def test_the_csv_that_is_downloaded_says_what_the_page_says(opened: Open) -> None:
-    page = opened()
-    page.get_by_role("radio", name="Figures").click()
-    expect(page.locator(".pk-takeoff")).to_be_visible()
-    shown = page.locator(".pk-takeoff summary").evaluate_all(
-        "nodes => nodes.map(node => node.querySelector('span:last-child b').textContent)"
-    )
-    menu(page)
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Summary and takeoff (CSV)").click()
-    raw = Path(download.value.path()).read_bytes()
-    assert download.value.suggested_filename.endswith(".csv")
-    lines = list(csv.reader(io.StringIO(raw.decode("utf-8-sig"), newline="")))
-    head = lines.index(list(table.COLUMNS))
-    records = [dict(zip(table.COLUMNS, line, strict=True)) for line in lines[head + 1 :]]
-    own = [record for record in records if record["option"] == "A"]
-    assert len(own) == len(shown)
-    for record, text in zip(own, shown, strict=True):
-        assert record["value"] in text.replace(",", "")
-        assert record["unit"] in text
 
 
 def test_the_project_that_is_saved_opens_again(opened: Open, tmp_path: Path) -> None:
@@ -312,50 +250,3 @@ def test_a_broken_file_gives_a_message_and_leaves_the_work(opened: Open, tmp_pat
     assert figures(page) == before
     assert page.evaluate(PICTURES) == pictures
     expect(undo(page)).to_be_disabled()
-
-
-@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1024, 768)])
-def test_nothing_scrolls_sideways_and_the_plan_is_on_the_first_screen(opened: Open, width: int, height: int) -> None:
-    page = opened(full())
-    page.set_viewport_size({"width": width, "height": height})
-    page.wait_for_timeout(500)
-    plan = page.locator(".pondkit-plot").first.bounding_box()
-    assert plan
-    assert plan["y"] + plan["height"] <= height
-    wide = "() => [...document.querySelectorAll('html, body, [data-testid=stMain], [data-testid=stSidebarContent]')].filter(n => n.scrollWidth > n.clientWidth).map(n => n.outerHTML.slice(0, 60))"
-    for view in ("Side by side", "Figures", "Sketch"):
-        page.get_by_role("radio", name=view).click()
-        settled(page)
-        assert page.evaluate(wide) == []
-    for trade in ("Links", "Liner", "Stone", "Tunnels", "Rates", "Site"):
-        page.get_by_role("radio", name=trade).click()
-        settled(page)
-        assert page.evaluate(wide) == []
-        cut = "() => [...document.querySelectorAll('.pk-figure b, .pk-label')].filter(n => n.scrollWidth > n.clientWidth + 1).map(n => n.textContent)"
-        assert page.evaluate(cut) == []
-
-
-def test_a_design_in_trouble_keeps_its_plan_greyed_and_comes_back(opened: Open) -> None:
-    page = opened(
-        small(
-            options=[
-                option(
-                    pools=[
-                        pool("one"),
-                        pool("two", at=["30 ft", "0 ft"], outline={"shape": "circle", "diameter": "8 ft"}),
-                    ]
-                )
-            ]
-        )
-    )
-    box = page.get_by_label("Shelf, exact").first
-    expect(box).to_be_visible()
-    page.get_by_role("button", name="More about this pool").or_(page.get_by_text("More about this pool")).first.click()
-    east = page.get_by_label("Place, east, exact").first
-    east.fill("25 ft")
-    east.press("Enter")
-    expect(page.get_by_role("alert").first).to_contain_text("overlaps")
-    expect(page.locator(".pondkit-stale")).not_to_have_count(0)
-    undo(page).click()
-    expect(page.get_by_role("alert")).to_have_count(0)
-    expect(page.locator(".pondkit-stale")).to_have_count(0)
