@@ -159,14 +159,6 @@ class _OffsetTable:
         order = np.argsort(starts)
         self._edges = np.append(starts[order], shape.inradius)
         self._series = np.concatenate([series for _, series in kept], axis=1)[:, order]
-        # Both are known at the outline itself, the area at the inradius: what the series leave over there, a pool's zones
-        # would lack in their sum.
-        start, none = int(np.searchsorted(self._edges, 0.0)), np.zeros(1)
-        for index, end, known in ((start, -1.0, whole), (start - 1, 1.0, whole), (-1, 1.0, none)):
-            series = self._series[: len(known), index]
-            left_over = series @ end**ORDERS - known
-            series[:, 0] -= left_over / 2
-            series[:, 1] -= end * left_over / 2
 
     def area(self, inward: Array) -> Array:
         return self._read(inward, self._series[0], shapely.area)
