@@ -124,8 +124,9 @@ def _head(here: Desk) -> str:
         shortcut="Ctrl+Y",
         on_click=lambda: setattr(here, "history", here.history.redo()),
     )
-    with file.popover("File", width="stretch"):
-        _file(here)
+    with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
+        if menu.open:
+            _file(here)
     return str(view)
 
 
