@@ -217,7 +217,14 @@ class _Option:
             tunnels.Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid
         )
         met = tuple(step(threads, lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
-        return step(tunnels.work_out, option.tunnels, sides, met, ground, groundwater, len(pools) == len(option.pools))
+        whole = len(pools) == len(option.pools)
+        drawn = option.tunnels
+        as_laid = step(tunnels.laying, drawn, sides, met, ground, whole)
+        runs = tuple(
+            step(tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings)
+            for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
+        )
+        return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, whole)
 
     def _stone(self, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
         if option.stone is None:

@@ -14,7 +14,7 @@ import textwrap
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, TypeVar, get_type_hints
+from typing import Any, NamedTuple, TypeVar, get_type_hints
 
 from pondkit.units import MONEY, Kind, kind_of
 
@@ -28,8 +28,7 @@ def rounded_up(value: float) -> int:
     return math.ceil(value - 1e-9)
 
 
-@dataclass(frozen=True)
-class Term:
+class Term(NamedTuple):
     """A number that a formula or a sentence uses: name, SI value (one, or shape (n,) as a tuple) and kind."""
 
     name: str

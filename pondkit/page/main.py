@@ -65,8 +65,6 @@ def _page() -> None:
     plotly_loader(plotly_script())
     here = desk(first_project)
     view = _head(here)
-    with st.sidebar:
-        sidebar(here)
     results = evaluate(here.project)
     if here.message:
         st.html(f"<div class='pk-problem' role='alert'>{html.escape(here.message)}</div>")
@@ -77,6 +75,9 @@ def _page() -> None:
             _figures(here, results)
         case _:
             _sketch(here, results)
+    # Behind the figures and pictures, so that these follow a slider sooner: the controls take half of a run.
+    with st.sidebar:
+        sidebar(here)
     run_done()
 
 

@@ -157,6 +157,8 @@ PANELS = (
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "flooded_pipe_volume"), 330),
-    Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.from_above(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
-          ("fitting_count", "pipe_length", "pipe_lengths_to_buy", "pipe_length_order", "offcut_length", "tunnel_volume", "penetration_count"), 330),
+    Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.plan(s.result, s.system), lambda s: tunnels_view.alt_plan(s.result, s.system),
+          ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count"), 330),
+    Panel("Pipe to cut", "Tunnels", lambda s: tunnels_view.cuts(s.result, s.system), lambda s: tunnels_view.alt_cuts(s.result, s.system),
+          ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"), 260),
 )  # fmt: skip

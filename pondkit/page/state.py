@@ -49,6 +49,7 @@ class Desk:
             self.refused[key] = text, refused.reasons[0]
             return
         self.refused.pop(key, None)
+        self.message = ""
         self.history = self.history.step(project, path, drag)
 
     def edit(self, change: Callable[[], Project]) -> None:

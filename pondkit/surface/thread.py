@@ -13,6 +13,8 @@ from pondkit.surface.path import Laid, Rays, Trace, trace
 CELL = 0.05  # m between samples along a line: a place on a curved bank is then found to about 0.1 mm
 FEWEST, MOST = 24, 400  # samples on one line
 ROOM = 0.01  # m looked at beyond the rim
+FLUSH = 1e-6  # m: nearer than this to a corner of the profile a place lies on its level part
+STEEP = 1e-9  # horizontal per true length, below which a line is upright
 
 Spot = tuple[float, float, float]
 Segment = tuple[Spot, Spot]
@@ -45,50 +47,59 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
         beyond: How far each line is looked at beyond both its ends [m]: stations there are negative, or past its length.
     """
     found: list[Thread | None] = [None] * len(lines)
-    near = [(index, *cut) for index, line in enumerate(lines) if (cut := _clipped(line, finished, liner, beyond))]
+    rim = max(finished.rim, liner.rim)
+    near = _near(lines, finished, rim + ROOM, beyond)
     if not near:
         return tuple(found)
-    longest = max(high - low for _, low, high in near)
-    share = np.linspace(0.0, 1.0, min(max(math.ceil(longest / CELL), FEWEST), MOST))
-    ends = np.array([[at(lines[index], low), at(lines[index], high)] for index, low, high in near])
-    plan = ends[:, :1, :2] + share[None, :, None] * (ends[:, 1:, :2] - ends[:, :1, :2])
-    own = finished.placed.to_own(plan.reshape(-1, 2))
-    row = np.repeat(np.arange(len(near)), len(share))
-    station = np.concatenate([low + share * (high - low) for _, low, high in near])
+    stations = [np.linspace(low, high, min(max(math.ceil((high - low) / CELL), FEWEST), MOST)) for _, low, high in near]
+    counts = [len(own) for own in stations]
+    station, row = np.concatenate(stations), np.repeat(np.arange(len(near)), counts)
+    starts, rises = _starts([lines[index] for index, _, _ in near], finished)
+    own = starts[row] + station[:, None] * rises[row]
     # Exact a few samples beyond each outline, and beyond the rim: further out nothing lies open.
-    far = [max(finished.rim, liner.rim) + 3 * CELL, *[3 * CELL] * len(finished.bowl.pits)]
+    far = [rim + 3 * CELL, *[3 * CELL] * len(finished.bowl.pits)]
     inward = tuple(
         part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True)
     )
-    rays = Rays(
-        0.0, np.zeros(len(near)), row, station, inward
-    )  # no two of these are parallel; a trace asks for no offsets
-    top, under = trace(rays, [finished]), trace(rays, [liner])
-    for number, (index, _low, _high) in enumerate(near):
-        line, (first, last) = lines[index], np.searchsorted(row, [number, number + 1])
-        on = _On.of(top, number, line)
-        if not on.known.any():
-            continue
-        here = slice(int(first), int(last))
-        found[index] = Thread(
-            open=tuple(
-                piece
-                for stretch in on.stretches(on.known & (on.gap > 0))
-                for piece in _by_water(stretch, line, finished.level)
-            ),
-            faces=tuple(
-                (
-                    s,
-                    _batter(
-                        finished, [float(np.interp(s, station[here], field[here])) for field in inward], at(line, s)[2]
-                    ),
-                )
-                for s in on.roots()
-            ),
-            liner=tuple(_On.of(under, number, line).roots()),
-            within=tuple(on.stretches(on.known)),
-        )
+    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # not parallel: a trace asks for no offsets
+    top = trace(rays, [finished])
+    # Without gravel and edging the two surfaces are one.
+    under = top if _same(finished, liner) else trace(rays, [liner])
+    ends = np.cumsum([0, *counts])
+    for number, (index, _, _) in enumerate(near):
+        on = _On.of(top, number, lines[index])
+        if on.known.any():
+            here = slice(int(ends[number]), int(ends[number + 1]))
+            near_by = [(station[here], field[here]) for field in inward]
+            found[index] = _thread(on, _On.of(under, number, lines[index]).roots(), lines[index], finished, near_by)
     return tuple(found)
+
+
+def _thread(
+    on: "_On", liner: list[float], line: Segment, finished: Laid, inward: Sequence[tuple[Array, Array]]
+) -> Thread:
+    """What one line meets; ``inward`` as (stations, distances) for each part of the bowl."""
+    faces = []
+    for station in on.roots():
+        distances = [float(np.interp(station, *field)) for field in inward]
+        faces.append((station, _batter(finished, distances, at(line, station)[2])))
+    opened = [
+        piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)
+    ]
+    return Thread(tuple(opened), tuple(faces), tuple(liner), tuple(on.stretches(on.known)))
+
+
+def _same(a: Laid, b: Laid) -> bool:
+    pairs = zip(a.bowl.parts, b.bowl.parts, strict=True)
+    return a.rim == b.rim and all(first.profile == second.profile for first, second in pairs)
+
+
+def _starts(lines: Sequence[Segment], laid: Laid) -> tuple[Array, Array]:
+    """Start of each line in the pool's axes [m], and how far it goes there per true length: shape (k, 2) each."""
+    ends = np.array(lines)
+    whole = np.sqrt(((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1))
+    own = laid.placed.to_own(ends[:, :, :2].reshape(-1, 2)).reshape(-1, 2, 2)
+    return own[:, 0], (own[:, 1] - own[:, 0]) / whole[:, None]
 
 
 def length(line: Segment) -> float:
@@ -103,25 +114,19 @@ def at(line: Segment, station: float) -> Spot:
     return x0 + share * (x1 - x0), y0 + share * (y1 - y0), z0 + share * (z1 - z0)
 
 
-def _clipped(line: Segment, finished: Laid, liner: Laid, beyond: float) -> tuple[float, float] | None:
-    """Stations between which a line lies over the box round the rim; None where it does not."""
-    rim = max(finished.rim, liner.rim) + ROOM
-    west, south, east, north = finished.bowl.pool.shape.polygon.bounds
-    whole = length(line)
-    ends = finished.placed.to_own(np.array([line[0][:2], line[1][:2]]))
-    low, high = -beyond, whole + beyond
-    for start, end, least, most in (
-        (ends[0, 0], ends[1, 0], west - rim, east + rim),
-        (ends[0, 1], ends[1, 1], south - rim, north + rim),
-    ):
-        slope = float(end - start) / whole
-        if abs(slope) < 1e-12:
-            if not least < start < most:
-                return None
-            continue
-        a, b = sorted(((least - float(start)) / slope, (most - float(start)) / slope))
-        low, high = max(low, a), min(high, b)
-    return (low, high) if high - low > 1e-9 else None
+def _near(lines: Sequence[Segment], laid: Laid, rim: float, beyond: float) -> list[tuple[int, float, float]]:
+    """(index, from, to) of each line that passes over the box round the rim, with the stations between which it does."""
+    if not lines:
+        return []
+    starts, rises = _starts(lines, laid)
+    rises = np.where(np.abs(rises) < STEEP, STEEP, rises)  # an upright line passes the box at once, or never
+    west, south, east, north = laid.bowl.pool.shape.polygon.bounds
+    marks = np.array([[west - rim, south - rim], [east + rim, north + rim]])
+    passed = np.sort((marks[None] - starts[:, None]) / rises[:, None], axis=1)
+    lengths = np.array([length(line) for line in lines])
+    low = np.maximum(passed[:, 0].max(axis=1), -beyond)
+    high = np.minimum(passed[:, 1].min(axis=1), lengths + beyond)
+    return [(int(index), float(low[index]), float(high[index])) for index in np.flatnonzero(high - low > STEEP)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -179,4 +184,4 @@ def _batter(laid: Laid, inward: Sequence[float], z: float) -> float | None:
     depths = [float(part.profile.depth(np.array([t]))[0]) for part, t in zip(laid.bowl.parts, inward, strict=True)]
     profile = laid.bowl.parts[int(np.argmax(depths))].profile
     depth = laid.level - z
-    return next((face.batter for upper, lower, face in profile.faces if upper < depth < lower), None)
+    return next((face.batter for upper, lower, face in profile.faces if upper + FLUSH < depth < lower - FLUSH), None)

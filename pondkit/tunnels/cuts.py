@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.document.tunnels import Tunnels
+from pondkit.document.tunnels import Fitting, Tunnels
 from pondkit.result import Problem
 from pondkit.takeoff import USER, Entry, Words, entry, with_cautions, words
 from pondkit.tunnels import cutting
 from pondkit.tunnels import relations as rel
-from pondkit.tunnels.joins import Part
+from pondkit.tunnels.laying import Ends
 from pondkit.tunnels.lying import Lying
-from pondkit.tunnels.mouths import Mouth
 from pondkit.tunnels.sizes import Pipe, added, stop
 from pondkit.units import COUNT, LENGTH
 
@@ -27,28 +26,20 @@ class Cut:
     joints: int
 
 
-def cut_of(
-    lying: Lying,
-    ends: tuple[tuple[Part, ...], tuple[Part, ...]],
-    mouths: Sequence[Mouth | None],
-    bends: Sequence[Words],
-    tunnels: Tunnels,
-) -> Cut | Problem:
+def cut_of(lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fitting, ...]) -> Cut | Problem:
     """What the saw cuts for a run.
 
     Args:
         lying: The run.
-        ends: Fittings at its start and at its end, one behind the other.
-        mouths: The mouth at its start and at its end; None where there is a fitting.
-        bends: Cautions of the fittings at its nodes.
-        tunnels: For stock length and measured sizes.
+        ends: Its fittings.
+        stock_length: Length that the pipe is sold in [m].
+        measured: Sizes of fittings that the person measured.
     """
     pipe = lying.leg.pipe
-    stops = [[stop(fitting, name, tunnels.fittings) for fitting, name in end] for end in ends]
+    stops = [[stop(fitting, name, measured) for fitting, name in end] for end in (ends.start, ends.end)]
     first, last = added(stops[0]), added(stops[1])
-    reach = sum(rel.mouth_reach(pipe.outside, mouth.batter) for mouth in mouths if mouth and mouth.batter is not None)
-    coupling = stop("coupling", pipe.name, tunnels.fittings)
-    clear = lying.length - first.typical - last.typical + reach
+    coupling = stop("coupling", pipe.name, measured)
+    clear = lying.length - first.typical - last.typical + ends.reach
     if clear <= 0:
         return Problem(
             ("tunnels", "runs", lying.leg.index),
@@ -60,19 +51,19 @@ def cut_of(
             words("longer than its fittings take"),
             words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
         )
-    joints = cutting.joints(clear, tunnels.stock_length, coupling.size.typical)
+    joints = cutting.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
     notes = [size.caution for size in used if size.caution]
-    if any(mouth and mouth.face and mouth.batter is None for mouth in mouths):
+    if ends.level_mouth:
         notes.append(LEVEL_MOUTH)
     figure = entry(
-        rel.cut_length, lying.leg.name, cautions=[*bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=lying.length, from_stop=first,
-        to_stop=last, mouth_reach=reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
+        rel.cut_length, lying.leg.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=lying.length, from_stop=first,
+        to_stop=last, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
     )  # fmt: skip
     if joints:
-        rest = cutting.pieces(figure.value, tunnels.stock_length)[-1]
+        rest = cutting.pieces(figure.value, stock_length)[-1]
         figure = with_cautions(figure, words("In {pieces} pieces with couplings between: {whole} of {stock} and one of {rest}.", pieces=(joints + 1, COUNT),
-                                             whole=(joints, COUNT), stock=(tunnels.stock_length, LENGTH), rest=(rest, LENGTH)))  # fmt: skip
+                                             whole=(joints, COUNT), stock=(stock_length, LENGTH), rest=(rest, LENGTH)))  # fmt: skip
     return Cut(pipe, figure, joints)
 
 

@@ -115,7 +115,7 @@ def _search(sizes: Sequence[float], room: float, count: int) -> tuple[list[list[
             # What no later piece fits into is lost.
             after = space - sizes[at]
             lost = after if after < sizes[-1] else 0.0
-            if waste < lost:
+            if waste < lost - CLOSE:
                 continue
             left[index] = after
             stock[index].append(at)

@@ -8,15 +8,39 @@ import networkx as nx
 from pondkit.document.tunnels import Tunnels
 from pondkit.result import Problem
 from pondkit.surface.ground import Plane
-from pondkit.surface.thread import Spot, Thread, length
-from pondkit.takeoff import words
-from pondkit.tunnels.joins import MOST_RUNS, Join, join
+from pondkit.surface.thread import Segment, Spot, Thread, length
+from pondkit.takeoff import Words, words
+from pondkit.tunnels.joins import MOST_RUNS, Join, Part, join
 from pondkit.tunnels.lying import Lying, Side, laid_out
 from pondkit.tunnels.mouths import Mouth, buried, settle
-from pondkit.tunnels.net import Net, Outlet, graph
+from pondkit.tunnels.net import Outlet, graph, net
+from pondkit.tunnels.relations import mouth_reach
 from pondkit.units import COUNT
 
 MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
+
+
+def lines(tunnels: Tunnels) -> tuple[Segment, ...]:
+    """The sound runs from node to node as drawn, in the order in which ``laying`` wants what they meet."""
+    return net(tunnels).lines
+
+
+@dataclass(frozen=True)
+class Ends:
+    """What a run's cut hangs on besides its length.
+
+    Attributes:
+        start, end: Fittings at its start and at its end, one behind the other.
+        reach: How far its pipe reaches past its mouths' nodes [m].
+        level_mouth: True where a mouth comes out of a level part.
+        bends: Cautions of the fittings.
+    """
+
+    start: tuple[Part, ...]
+    end: tuple[Part, ...]
+    reach: float
+    level_mouth: bool
+    bends: tuple[Words, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,7 +51,8 @@ class Laying:
         runs: Runs that could be laid out.
         places: Place of every node on the site, mouths settled [m].
         mouths: The settled mouth at a node.
-        joins: The fittings at a node, and the numbers in ``runs`` of its runs in their order; not where a run is in trouble.
+        joins: The fittings at each node; not where a run is in trouble.
+        ends: What each run's cut hangs on; None where a fitting at one of its ends is not known.
         made: The graph; its edges carry numbers in ``runs``.
         outlets: Every settled mouth with the water that it opens to.
         doubt: Pools of which it is not known what pipe stands in their water.
@@ -37,7 +62,8 @@ class Laying:
     runs: tuple[Lying, ...]
     places: tuple[Spot, ...]
     mouths: dict[int, Mouth]
-    joins: dict[int, tuple[Join, tuple[int, ...]]]
+    joins: dict[int, Join]
+    ends: tuple[Ends | None, ...]
     made: "nx.Graph[int]"
     outlets: tuple[Outlet, ...]
     doubt: frozenset[str]
@@ -46,9 +72,8 @@ class Laying:
 
 def laying(
     tunnels: Tunnels,
-    known: Net,
-    sides: Sequence[Side],
-    met: Sequence[Sequence[Thread | None]],
+    sides: tuple[Side, ...],
+    met: tuple[tuple[Thread | None, ...], ...],
     ground: Plane,
     whole: bool,
 ) -> Laying:
@@ -56,12 +81,12 @@ def laying(
 
     Args:
         tunnels: As drawn.
-        known: Its sound runs.
         sides: Pools that could be worked out.
-        met: For each of them what each sound run meets of it.
+        met: For each of them what each of ``lines`` meets of it.
         ground: The ground as it is.
         whole: False where some pool is in trouble: a mouth that comes out nowhere may lie in that one.
     """
+    known = net(tunnels)
     nodes, problems, doubt = tunnels.nodes, [*known.problems], set[str]()
     if known.lost:
         doubt |= {side.name for side in sides}
@@ -103,19 +128,37 @@ def laying(
             joined.setdefault(end, []).append(number)
             if end in mouths:
                 places[end] = spot
+    joins = {
+        end: _join(nodes[end].name, nodes[end].kind, end, [runs[number] for number in own])
+        for end, own in joined.items()
+        if end not in unsure
+    }
     return Laying(
         runs=tuple(runs),
         places=tuple(places),
         mouths=mouths,
-        joins={
-            end: (_join(nodes[end].name, nodes[end].kind, end, [runs[n] for n in own]), tuple(own))
-            for end, own in joined.items()
-            if end not in unsure
-        },
+        joins=joins,
+        ends=tuple(_ends(lying, number, joins, joined, mouths) for number, lying in enumerate(runs)),
         made=graph([lying.leg for lying in runs], len(nodes)),
         outlets=tuple(_outlet(end, mouth, places[end], sides) for end, mouth in mouths.items()),
         doubt=frozenset(doubt),
         problems=tuple(problems),
+    )
+
+
+def _ends(
+    lying: Lying, number: int, joins: dict[int, Join], joined: dict[int, list[int]], mouths: dict[int, Mouth]
+) -> Ends | None:
+    first, last = lying.leg.ends
+    if first not in joins or last not in joins:
+        return None
+    own = [mouths[end] for end in lying.leg.ends if end in mouths]
+    return Ends(
+        start=joins[first].stops[joined[first].index(number)],
+        end=joins[last].stops[joined[last].index(number)],
+        reach=sum(mouth_reach(lying.leg.pipe.outside, mouth.batter) for mouth in own if mouth.batter is not None),
+        level_mouth=any(mouth.face and mouth.batter is None for mouth in own),
+        bends=(*joins[first].cautions, *joins[last].cautions),
     )
 
 

@@ -29,7 +29,7 @@ class Lying:
         start, end: Its ends on the site [m].
         length: True length [m].
         open: (from, to, in water) above a finished surface inside a rim, by distance from the start [m].
-        wet: Length in the water of each pool, by the pool's index [m].
+        wet: (pool's index, length in its water [m]) of each pool.
         stands: Index of the pool in whose water its start and its end lie; None where they do not.
         passes: (pool's index, place) where it passes a liner below the rim.
     """
@@ -39,7 +39,7 @@ class Lying:
     end: Spot
     length: float
     open: tuple[Stretch, ...]
-    wet: dict[int, float]
+    wet: tuple[tuple[int, float], ...]
     stands: tuple[int | None, int | None]
     passes: tuple[tuple[int, Spot], ...]
 
@@ -88,7 +88,7 @@ def laid_out(
     start, end = cut
     if end - start <= TOUCH:
         return None
-    wet: dict[int, float] = {}
+    wet: list[tuple[int, float]] = []
     stretches: list[Stretch] = []
     passes: list[tuple[int, Spot]] = []
     stands: list[int | None] = [None, None]
@@ -102,7 +102,7 @@ def laid_out(
         ]
         stretches += own
         if water := math.fsum(high - low for low, high, under in own if under):
-            wet[pool] = water
+            wet.append((pool, water))
             for side, station in enumerate((0.0, end - start)):
                 if any(under and low <= station <= high for low, high, under in own):
                     stands[side] = pool
@@ -110,7 +110,14 @@ def laid_out(
             first, last = start - TOUCH * mouths[0], end + TOUCH * mouths[1]
             passes += [(pool, at(line, station)) for station in thread.liner if first <= station <= last]
     return Lying(
-        leg, at(line, start), at(line, end), end - start, _joined(stretches), wet, (stands[0], stands[1]), tuple(passes)
+        leg,
+        at(line, start),
+        at(line, end),
+        end - start,
+        _joined(stretches),
+        tuple(wet),
+        (stands[0], stands[1]),
+        tuple(passes),
     )
 
 

@@ -1,25 +1,26 @@
 """Works the tunnels of an option out: runs, fittings, cut list, what lies where, penetrations, what water reaches."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.document.tunnels import Tunnels
+from pondkit.document.tunnels import Fitting, Tunnels
 from pondkit.result import Problem, Result
 from pondkit.surface.ground import Plane
-from pondkit.surface.thread import Segment, Spot, Thread
+from pondkit.surface.thread import Spot
 from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.cuts import Cut, Stock, buy, cut_of
-from pondkit.tunnels.joins import Part
-from pondkit.tunnels.laying import Laying, laying
+from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
-from pondkit.tunnels.net import draining, net, no_drain, reached
+from pondkit.tunnels.net import draining, no_drain, reached
 from pondkit.tunnels.notes import about_all, den_notes, over_ground
 from pondkit.tunnels.sizes import Pipe
-from pondkit.tunnels.ways import Way, ways
 from pondkit.units import COUNT, LENGTH, VOLUME
+
+UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,7 +34,7 @@ class TunnelsResult(Result):
         lines: (run, start, end on the site, outside diameter) of each run, mouths settled [m].
         places: (name, kind, place on the site [m]) of each node, mouths settled.
         passes: ("run / pool", place on the site [m]) of each penetration.
-        ways: From each mouth to its den.
+        laid: The passages as they lie; ``ways`` finds the ways through them.
         stock: (pipe, pieces cut from each stock length) of each pipe.
         ground: The ground as it is, site axes.
         problems: What could not be worked out, and how to mend it.
@@ -66,21 +67,70 @@ class TunnelsResult(Result):
     lines: tuple[tuple[str, Spot, Spot, float], ...]
     places: tuple[tuple[str, str, Spot], ...]
     passes: tuple[tuple[str, Spot], ...]
-    ways: tuple[Way, ...]
+    laid: Laying
     stock: tuple[tuple[str, tuple[Stock, ...]], ...]
     ground: Plane
     problems: tuple[Problem, ...]
 
 
-def lines(tunnels: Tunnels) -> tuple[Segment, ...]:
-    """The sound runs from node to node as drawn, in the order in which ``work_out`` wants what they meet."""
-    return net(tunnels).lines
+@dataclass(frozen=True, eq=False)
+class RunFigures:
+    """Figures of one run; its cut is None where a fitting is not known or leaves no pipe between, as ``problem`` says."""
+
+    pipe: Pipe
+    length: Entry
+    slope: Entry | None
+    in_water: Entry
+    free: Entry
+    in_ground: Entry
+    volume: Entry
+    cut: Cut | None
+    problem: Problem | None
+
+
+def run_figures(
+    lying: Lying, ends: Ends | None, ground: Plane, stock_length: float, measured: tuple[Fitting, ...]
+) -> RunFigures:
+    """Figures of one run.
+
+    Args:
+        lying, ends: From ``laying``.
+        ground: The ground as it is, site axes.
+        stock_length: Length that the pipe is sold in [m].
+        measured: Sizes of fittings that the person measured.
+    """
+    name, pipe = lying.leg.name, lying.leg.pipe
+    east, north, rise = (b - a for a, b in zip(lying.start, lying.end, strict=True))
+    length = entry(rel.run_length, name, source=USER, east=east, north=north, rise=rise)
+    level = math.hypot(east, north)
+    water = entry(rel.run_in_water, name, pieces=lying.in_water())
+    free = entry(rel.run_free, name, pieces=lying.free())
+    made = cut_of(lying, ends, stock_length, measured) if ends else None
+    return RunFigures(
+        pipe=pipe,
+        length=length,
+        slope=entry(rel.run_slope, name, source=USER, rise=rise, level_distance=level) if level > UPRIGHT else None,
+        in_water=water,
+        free=free,
+        in_ground=entry(
+            rel.run_in_ground,
+            name,
+            cautions=over_ground(lying, ground),
+            run_length=length,
+            run_in_water=water,
+            run_free=free,
+        ),
+        volume=entry(rel.run_volume, name, source=pipe.source, bore=pipe.bore, run_length=length),
+        cut=made if isinstance(made, Cut) else None,
+        problem=made if isinstance(made, Problem) else None,
+    )
 
 
 def work_out(
     tunnels: Tunnels,
+    laid: Laying,
+    runs: tuple[RunFigures, ...],
     sides: tuple[Side, ...],
-    met: tuple[tuple[Thread | None, ...], ...],
     ground: Plane,
     groundwater: float | None,
     whole: bool,
@@ -89,22 +139,17 @@ def work_out(
 
     Args:
         tunnels: As drawn.
+        laid: The passages as they lie.
+        runs: Figures of each of its runs.
         sides: The pools that could be worked out.
-        met: For each of them, what each of ``lines`` meets of it.
         ground: The ground as it is, site axes.
         groundwater: Highest known level of the groundwater [m]; None where unknown.
         whole: False where some pool is in trouble.
     """
-    laid = laying(tunnels, net(tunnels), sides, met, ground, whole)
     inverts = _inverts(laid)
-    problems = [*laid.problems, *(no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts))]
-    runs = [_run(lying, ground) for lying in laid.runs]
-    cuts = []
-    for number, lying in enumerate(laid.runs):
-        if all(end in laid.joins for end in lying.leg.ends):
-            made = _cut(lying, number, laid, tunnels)
-            cuts += [made] if isinstance(made, Cut) else []
-            problems += [made] if isinstance(made, Problem) else []
+    drains = [no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts)]
+    problems = [*laid.problems, *drains, *(run.problem for run in runs if run.problem)]
+    cuts = [run.cut for run in runs if run.cut]
     passes = _passes(laid, sides)
     fittings = list(_fittings(laid, cuts))
     pipes = list(dict.fromkeys(lying.leg.pipe for lying in laid.runs))
@@ -163,67 +208,18 @@ def work_out(
         lines=tuple((lying.leg.name, lying.start, lying.end, lying.leg.pipe.outside) for lying in laid.runs),
         places=tuple((node.name, node.kind, place) for node, place in zip(tunnels.nodes, laid.places, strict=True)),
         passes=tuple((name, place) for name, place, _, _ in passes),
-        ways=ways(tunnels.nodes, laid),
+        laid=laid,
         stock=tuple((pipe.name, of.stock) for pipe, of in zip(pipes, bought, strict=False)),
         ground=ground,
         problems=tuple(problems),
     )
 
 
-@dataclass(frozen=True)
-class _Run:
-    pipe: Pipe
-    length: Entry
-    slope: Entry | None
-    in_water: Entry
-    free: Entry
-    in_ground: Entry
-    volume: Entry
-
-
-def _run(lying: Lying, ground: Plane) -> _Run:
-    """Figures of one run that hang on its place alone."""
-    name, pipe = lying.leg.name, lying.leg.pipe
-    east, north, rise = (b - a for a, b in zip(lying.start, lying.end, strict=True))
-    length = entry(rel.run_length, name, source=USER, east=east, north=north, rise=rise)
-    level = (east**2 + north**2) ** 0.5
-    water = entry(rel.run_in_water, name, pieces=lying.in_water())
-    free = entry(rel.run_free, name, pieces=lying.free())
-    return _Run(
-        pipe=pipe,
-        length=length,
-        slope=entry(rel.run_slope, name, source=USER, rise=rise, level_distance=level)
-        if level > 1e-6
-        else None,  # an upright run has none
-        in_water=water,
-        free=free,
-        in_ground=entry(
-            rel.run_in_ground,
-            name,
-            cautions=over_ground(lying, ground),
-            run_length=length,
-            run_in_water=water,
-            run_free=free,
-        ),
-        volume=entry(rel.run_volume, name, source=pipe.source, bore=pipe.bore, run_length=length),
-    )
-
-
-def _cut(lying: Lying, number: int, laid: Laying, tunnels: Tunnels) -> Cut | Problem:
-    ends: list[tuple[Part, ...]] = []
-    bends: list[Words] = []
-    for end in lying.leg.ends:
-        join, numbers = laid.joins[end]
-        ends.append(join.stops[numbers.index(number)])
-        bends += join.cautions
-    return cut_of(lying, (ends[0], ends[1]), [laid.mouths.get(end) for end in lying.leg.ends], bends, tunnels)
-
-
 def _fittings(laid: Laying, cuts: Sequence[Cut]) -> Iterator[Entry]:
     """Each fitting, counted over nodes, joints in long runs, and crossings of a liner."""
     counts: dict[str, list[float]] = {}
     notes: dict[str, list[Words]] = {}
-    for join, _ in laid.joins.values():
+    for join in laid.joins.values():
         for subject in join.counted:
             counts.setdefault(subject, []).append(1.0)
             notes.setdefault(subject, []).extend(join.cautions)
@@ -315,7 +311,7 @@ def _displaced(tunnels: Tunnels, laid: Laying, sides: Sequence[Side], inverts: d
         boxes: set[int] = set()
         for lying in laid.runs:
             dry = lying.leg.ends[0] not in wet
-            if length := lying.wet.get(pool):
+            if length := dict(lying.wet).get(pool):
                 parts.append(_pipe_displaced(lying, length, dry))
             boxes |= {end for end, stands in zip(lying.leg.ends, lying.stands, strict=True) if dry and stands == pool}
         for end in sorted(boxes):

@@ -11,9 +11,12 @@ from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line, shad
 from pondkit.surface.thread import Spot
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
-from pondkit.view.frame import Array, Figure
+from pondkit.view.frame import Figure
 
 ROOM = 0.06  # share of the picture's width left free round the pond
+# Round letters, so that they read on dark water and across lines.
+HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
+Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
 
 
 def deepest(results: list[OptionResult]) -> float:
@@ -47,10 +50,12 @@ def plan(
     unit = frame.PLAN_UNIT[system]
     scale = scale_to or deepest([result])
     data: list[dict[str, Any]] = []
-    notes: list[dict[str, Any]] = []
+    labels: list[Label] = []
     for pool in result.pools:
         called, finished = frame.plain(pool.name), pool.surfaces.finished
-        data.append(_line(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{called}: rim"))
+        data.append(
+            line_trace(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{called}: rim")
+        )
         depths = shading(finished)
         drawn = _level_depths(finished)
         number = 0
@@ -67,13 +72,13 @@ def plan(
                 )
             )
             if level and rings and not bare:
-                notes.append(_depth_note(rings, depth, system, unit, number))
+                labels.append(_depth_label(rings, depth, system, unit, number))
                 number += 1
         heavy = 3.0 if chosen == pool.index else 1.6
-        data.append(_line(depths[0][1], unit, frame.INK, heavy, name=f"{called}: waterline"))
+        data.append(line_trace(depths[0][1], unit, frame.INK, heavy, name=f"{called}: waterline"))
         if limit is not None and pool.max_depth.value > limit:
             data.append(
-                _line(
+                line_trace(
                     rings_at(finished, limit),
                     unit,
                     frame.MARK,
@@ -83,10 +88,12 @@ def plan(
                 )
             )
         if not bare:
-            notes.append(_name_note(pool.name, depths[0][1], unit))
+            labels.append(_name_label(pool.name, depths[0][1], unit))
     data += _things(result, unit, system, bare)
+    if labels:
+        data.append(written(labels))
     span = span or extent([result])
-    layout = _layout(span, unit, notes, section)
+    layout = layout_of(span, unit, section)
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
@@ -144,51 +151,57 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         for name, rings in result.stone.boulder_rings:
             data.append(_fill(rings, unit, frame.STONE, f"boulder {frame.plain(name)}", True, None, line=frame.INK))
     if result.tunnels:
-        for name, start, end, width in result.tunnels.lines:
-            data.append(
-                _pipe(np.array([start[:2], end[:2]]), unit, f"run {name}, {show(width, LENGTH, system)} outside")
-            )
-        data.append(_nodes(result.tunnels.places, unit, bare))
-        data.append(_passes(result.tunnels.passes, unit))
+        lines = result.tunnels.lines
+        said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+        data.append(node_marks(result.tunnels.places, unit, bare))
+        data.append(pass_marks(result.tunnels.passes, unit))
     for link in result.option.links:
         data.append(_link(result, link, unit, system))
     return [item for item in data if item]
 
 
-def _pipe(ends: Array, unit: str, name: str) -> dict[str, Any]:
-    shown = frame.in_unit(ends, unit)
+def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
+    """All runs as one trace: both ends of each, and what is said of it under the pointer."""
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for pair in ends:
+        shown = frame.in_unit(np.array([spot[:2] for spot in pair]), unit)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
     return {
         "type": "scatter",
         "mode": "lines",
-        "x": shown[:, 0],
-        "y": shown[:, 1],
+        "x": x,
+        "y": y,
         "line": {"color": frame.PIPE, "width": 5},
-        "name": name,
-        "hoverinfo": "name",
+        "hovertext": [text for text in said for _ in range(3)],
+        "hoverinfo": "text",
+        "name": "pipe",
     }
 
 
-_SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
+SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
 
 
-def _nodes(places: tuple[tuple[str, str, Spot], ...], unit: str, bare: bool) -> dict[str, Any]:
+def node_marks(places: tuple[tuple[str, str, Spot], ...], unit: str, bare: bool) -> dict[str, Any]:
     at = frame.in_unit(np.array([place[:2] for _, _, place in places] or np.zeros((0, 2))), unit)
     return {
         "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1],
         "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places], "textposition": "top center",
-        "textfont": {"size": 11, "color": frame.PIPE}, "hovertext": [f"{kind} {name}" for name, kind, _ in places], "hoverinfo": "text",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places], "hoverinfo": "text",
         "marker": {
-            "symbol": [_SYMBOLS[kind] for _, kind, _ in places], "size": [14 if kind == "chamber" else 9 for _, kind, _ in places],
+            "symbol": [SYMBOLS[kind] for _, kind, _ in places], "size": [14 if kind == "chamber" else 9 for _, kind, _ in places],
             "color": frame.PIPE, "opacity": 1, "line": {"color": "#ffffff", "width": 1},
         },
     }  # fmt: skip
 
 
-def _passes(passes: tuple[tuple[str, Spot], ...], unit: str) -> dict[str, Any]:
+def pass_marks(passes: tuple[tuple[str, Spot], ...], unit: str) -> dict[str, Any]:
     """Penetrations of the liner, as rings round the pipe."""
     at = frame.in_unit(np.array([place[:2] for _, place in passes] or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers", "x": at[:, 0], "y": at[:, 1], "hovertext": [f"through the liner: {name}" for name, _ in passes],
+        "type": "scatter", "mode": "markers", "x": at[:, 0], "y": at[:, 1], "hovertext": [f"through the liner: {frame.plain(name)}" for name, _ in passes],
         "hoverinfo": "text", "marker": {"symbol": "circle-open", "size": 13, "color": frame.MARK, "line": {"width": 2.5}},
     }  # fmt: skip
 
@@ -221,7 +234,7 @@ def _joined(rings: Rings, unit: str) -> tuple[list[float | None], list[float | N
     return x, y
 
 
-def _line(rings: Rings, unit: str, colour: str, width: float, *, name: str, dash: str = "solid") -> dict[str, Any]:
+def line_trace(rings: Rings, unit: str, colour: str, width: float, *, name: str, dash: str = "solid") -> dict[str, Any]:
     x, y = _joined(rings, unit)
     return {
         "type": "scatter",
@@ -255,36 +268,39 @@ def _fill(
     return trace
 
 
-def _depth_note(rings: Rings, depth: float, system: System, unit: str, turn: int) -> dict[str, Any]:
+def _depth_label(rings: Rings, depth: float, system: System, unit: str, turn: int) -> Label:
     """The depth of a level part on its contour; each contour's further round than the last, so that they do not collide."""
     ring = max(rings, key=len)
     bearing = math.radians(-100 + 34 * turn)
     away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])
     x, y = frame.in_unit(ring[int(np.argmax(away))], unit, 2)
-    return {
-        "x": float(x), "y": float(y), "text": show(depth, LENGTH, system, frame.DEPTH_UNIT[system]), "showarrow": False,
-        "font": {"size": 11, "color": frame.INK}, "bgcolor": "rgba(255,255,255,0.78)", "borderpad": 1,
-    }  # fmt: skip
+    return float(x), float(y), show(depth, LENGTH, system, frame.DEPTH_UNIT[system]), 12, "middle center"
 
 
-def _name_note(name: str, rings: Rings, unit: str) -> dict[str, Any]:
+def _name_label(name: str, rings: Rings, unit: str) -> Label:
     ring = max(rings, key=len)
-    top = ring[int(np.argmax(ring[:, 1]))]
-    x, y = frame.in_unit(top, unit, 2)
+    x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
+    return float(x), float(y), f"<b>{frame.plain(name)}</b>", 13, "top center"
+
+
+def written(labels: list[Label]) -> dict[str, Any]:
+    """All labels as one trace: an annotation each would be measured anew at every step of a slider, which costs more."""
+    x, y, texts, sizes, positions = (list(values) for values in zip(*labels, strict=True))
     return {
-        "x": float(x),
-        "y": float(y),
-        "text": f"<b>{frame.plain(name)}</b>",
-        "showarrow": False,
-        "yshift": 14,
-        "font": {"size": 13, "color": frame.INK},
-        "bgcolor": "rgba(255,255,255,0.6)",
+        "type": "scatter",
+        "mode": "text",
+        "name": "labels",
+        "x": x,
+        "y": y,
+        "text": texts,
+        "textposition": positions,
+        "textfont": {"size": sizes, "color": frame.INK, "shadow": HALO},
+        "hoverinfo": "skip",
+        "cliponaxis": False,
     }
 
 
-def _layout(
-    span: tuple[float, float, float, float], unit: str, notes: list[dict[str, Any]], section: Any
-) -> dict[str, Any]:
+def layout_of(span: tuple[float, float, float, float], unit: str, section: Any) -> dict[str, Any]:
     west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
     bar = _nice((east - west) / 5)
     left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
@@ -296,8 +312,7 @@ def _layout(
             "line": {"color": frame.INK, "width": 2},
         }
     ]
-    notes = [
-        *notes,
+    notes: list[dict[str, Any]] = [
         {
             "x": left + bar / 2,
             "y": base,

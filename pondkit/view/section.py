@@ -6,7 +6,7 @@ import numpy as np
 
 from pondkit.evaluate import OptionResult
 from pondkit.surface.ground import plane_of
-from pondkit.surface.path import Laid, line_rays, trace
+from pondkit.surface.path import Laid, Rays, line_rays, trace
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
@@ -51,25 +51,27 @@ def section(
     )
     surface = plane_of(ground).at(places)
     data: list[dict[str, Any]] = [
-        _trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})
+        profile_trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})
     ]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         called = frame.plain(pool.name)
+        # One set of samples: a pool's three surfaces hang on the same outlines.
+        rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
         for own, name, look in (
             (pool.surfaces.dig, "dig", {"color": frame.FAINT, "width": 1, "dash": "dot"}),
             (pool.surfaces.liner, "liner", {"color": frame.LINER, "width": 2.5}),
         ):
-            x, z = _surface(own, line)
+            x, z = _surface(own, rays)
             if len(x):
-                data.append(_trace(x, z, unit, f"{called}: {name}", look))
-        x, z = _surface(pool.surfaces.finished, line)
+                data.append(profile_trace(x, z, unit, f"{called}: {name}", look))
+        x, z = _surface(pool.surfaces.finished, rays)
         if not len(x):
             continue
-        data += _water(x, z, pool.surfaces.finished.level, unit, called)
+        data += water_traces(x, z, pool.surfaces.finished.level, unit, called)
         gravel = pool.gravel_volume.value > 1e-9
         if gravel:
-            data.append(_trace(x, z, unit, f"{called}: top of gravel", {"color": "#a8824f", "width": 1.5}))
+            data.append(profile_trace(x, z, unit, f"{called}: top of gravel", {"color": "#a8824f", "width": 1.5}))
         wet = np.flatnonzero(z < pool.surfaces.finished.level)
         if len(wet) and not bare:
             middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
@@ -77,7 +79,7 @@ def section(
             notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
                           "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
     shown, low, high = shared or reach(result, line, ground)
-    times = _exaggeration(shown, high - low)
+    times = exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
     x_axis = {
         "title": {"text": ""} if bare else frame.title("along the section, from A to B", unit),
@@ -104,17 +106,15 @@ def alt_section(result: OptionResult, system: System) -> str:
     return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
 
 
-def _surface(own: Laid, line: Line) -> tuple[Array, Array]:
+def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:
     """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
-    if line[0] == line[1]:
-        return np.zeros(0), np.zeros(0)
-    nodes = trace(line_rays(own.outlines(), line[0], line[1], SAMPLES), [own])
-    if not (nodes.inside >= 0).any():
+    nodes = trace(rays, [own]) if rays else None
+    if nodes is None or not (nodes.inside >= 0).any():
         return np.zeros(0), np.zeros(0)
     return nodes.station, nodes.level
 
 
-def _trace(x: Array, z: Array, unit: str, name: str, look: dict[str, Any]) -> dict[str, Any]:
+def profile_trace(x: Array, z: Array, unit: str, name: str, look: dict[str, Any]) -> dict[str, Any]:
     return {
         "type": "scatter",
         "mode": "lines",
@@ -130,7 +130,7 @@ def _listed(z: Array, unit: str) -> list[float | None]:
     return [None if np.isnan(v) else float(v) for v in frame.in_unit(z, unit)]
 
 
-def _water(x: Array, z: Array, level: float, unit: str, name: str) -> list[dict[str, Any]]:
+def water_traces(x: Array, z: Array, level: float, unit: str, name: str) -> list[dict[str, Any]]:
     """Water between level and surface, as one filled shape for each stretch under water."""
     wet = np.nan_to_num(z, nan=np.inf) < level
     if not wet.any():
@@ -148,7 +148,7 @@ def _water(x: Array, z: Array, level: float, unit: str, name: str) -> list[dict[
              "line": {"color": "#37829b", "width": 1}, "name": f"{name}: water", "hoverinfo": "name"}]  # fmt: skip
 
 
-def _exaggeration(along: float, height: float) -> int:
+def exaggeration(along: float, height: float) -> int:
     """How many times heights are drawn, so that the section fills its picture; 1, 2, 3 … so that it can be stated."""
     if height <= 0:
         return 1

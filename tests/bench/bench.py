@@ -60,7 +60,7 @@ def evaluation() -> None:
     print("| evaluate | cold, ms | one tier moved, ms |\n|---|---|---|")
     cases = {f"{count} pool{'s' * (count > 1)}": designs.project(count) for count in (1, 3, 10, 30)}
     for name, project in (cases | {"3 pools, lining, stone, ten-run tunnel, rates": designs.whole()}).items():
-        evaluate(project, Memory())  # imports and tables of units
+        assert not evaluate(project, Memory()).problems  # and tables of units are made
         times = 7 if len(project.options[0].pools) > 9 else 21
         cold = milliseconds(lambda at=project: evaluate(at, Memory()), times)  # type: ignore[misc]
         print(f"| {name} | {cold:.1f} | {moved(project, Memory(), 25):.1f} |")

@@ -16,6 +16,7 @@ def _pool(number: int) -> dict[str, Any]:
     curved = {"shape": "points", "points": [[f"{x} ft", f"{y} ft"] for x, y in corners]}
     pit = {
         "at": ["1 ft", "0 ft"],
+        "top": "32 in",
         "outline": {"shape": "circle", "diameter": "3 ft"},
         "tiers": [{"zone": "wintering", "depth": "48 in"}],
     }

@@ -5,7 +5,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 MISSING = "No Chromium found: apt-get install chromium, or set CHROMIUM to the path of one."
 
@@ -35,3 +35,27 @@ def started(executable: str) -> Iterator[Browser]:
             yield browser
         finally:
             browser.close()
+
+
+@contextmanager
+def watched(browser: Browser) -> Iterator[Page]:
+    """A fresh page of 1280 x 800. At the end no script on it may have failed, the console may hold no error, and nothing
+    may have been asked for outside this computer."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    context.set_default_timeout(20_000)
+    page = context.new_page()
+    errors: list[str] = []
+    outside: list[str] = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("console", lambda message: errors.append(message.text) if message.type == "error" else None)
+    page.on("request", lambda request: None if _at_home(request.url) else outside.append(request.url))
+    try:
+        yield page
+    finally:
+        context.close()
+    assert not errors
+    assert not outside
+
+
+def _at_home(url: str) -> bool:
+    return url.startswith(("http://localhost:", "ws://localhost:", "data:", "blob:", "about:"))

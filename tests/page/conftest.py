@@ -37,23 +37,9 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def browser_page(browser: Browser) -> Iterator[Page]:
-    """A fresh page of 1280 x 800. At the end no script on it may have failed, and nothing may have been asked for
-    outside this computer."""
-    context = browser.new_context(viewport={"width": 1280, "height": 800})
-    context.set_default_timeout(20_000)
-    page = context.new_page()
-    errors: list[str] = []
-    outside: list[str] = []
-    page.on("pageerror", lambda error: errors.append(str(error)))
-    page.on("request", lambda request: outside.append(request.url) if not _at_home(request.url) else None)
-    yield page
-    context.close()
-    assert not errors
-    assert not outside
-
-
-def _at_home(url: str) -> bool:
-    return url.startswith(("http://localhost:", "ws://localhost:", "data:", "blob:", "about:"))
+    """A page of its own for one test, see ``chromium.watched``."""
+    with chromium.watched(browser) as page:
+        yield page
 
 
 @pytest.fixture(scope="session")

@@ -42,6 +42,14 @@ def test_a_good_entry_clears_what_was_refused_there(desk: Desk) -> None:
     assert set(desk.refused) == {"other"}
 
 
+def test_a_message_about_a_file_goes_with_the_next_good_entry(desk: Desk) -> None:
+    desk.message = "mine.json was not opened"
+    desk.enter(DEPTH, "3 kg", 1, "k", "3 kg")
+    assert desk.message
+    desk.enter(DEPTH, "31 in", 2, "k", "31 in")
+    assert desk.message == ""
+
+
 def test_a_message_names_the_bounds(desk: Desk) -> None:
     desk.enter(DEPTH, "999 ft", 1, "k", "999 ft")
     assert "1 in to 12 ft" in desk.refused["k"][1]

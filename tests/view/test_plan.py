@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from pondkit import evaluate
+from pondkit.page import edits
 from pondkit.units import SYSTEMS, System
 from pondkit.view import frame, plan
-from tests.designs import DEMO_NAMES, demo, full, full_project, option, pool, read
+from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 from tests.view.pictures import area, as_json, lightness, named, numbers, strings
 
 FOOT = {"us": 1.0, "si": 0.3048}
@@ -173,9 +174,19 @@ def test_side_by_side_one_depth_has_one_colour_and_one_foot_one_length() -> None
 
 
 def test_a_small_plan_has_no_names_and_no_titles() -> None:
-    layout = drawn(bare=True)["layout"]
-    assert layout["xaxis"]["title"]["text"] == layout["yaxis"]["title"]["text"] == ""
-    assert not any("pool" in note["text"] for note in layout["annotations"])
+    figure = drawn(bare=True)
+    assert figure["layout"]["xaxis"]["title"]["text"] == figure["layout"]["yaxis"]["title"]["text"] == ""
+    assert not any(trace["name"] == "labels" for trace in figure["data"])
+
+
+@pytest.mark.parametrize(("system", "depths"), [("us", ["9 in", "30 in"]), ("si", ["22.86 cm", "76.2 cm"])])
+def test_level_parts_bear_their_depth_and_pools_their_name(system: System, depths: list[str]) -> None:
+    labels = named(drawn(system), "labels")
+    assert labels["text"] == [*depths, "<b>pool</b>"]
+    outline = named(drawn(system), "pool: waterline")
+    for x, y, text in zip(labels["x"], labels["y"], labels["text"], strict=True):
+        assert min(numbers(outline["x"])) <= x <= max(numbers(outline["x"]))
+        assert y <= max(numbers(outline["y"])) + 1e-9, text
 
 
 def test_all_that_the_option_holds_is_drawn() -> None:
@@ -191,13 +202,13 @@ def test_all_that_the_option_holds_is_drawn() -> None:
 
 
 def test_names_are_shown_as_text() -> None:
-    seat = {"name": ODD, "axes": ["30 in", "24 in", "18 in"], "places": [["7 ft", "2 ft"]]}
-    parts = {"links": [], "lining": None, "tunnels": None, "stone": {"boulders": [seat]}}
-    project = read(options=[full()["options"][0] | parts | {"name": ODD, "pools": [pool(ODD)]}])
+    project = full_project()
+    for path in (("pools", 0), ("pools", 1), ("stone", "boulders", 0), *(("tunnels", "nodes", i) for i in range(3))):
+        project = edits.rename(project, ("options", 0, *path), f"{ODD} {path[-1]}")
     figure = plan.plan(evaluate(project).options[0], "us", limit=0.3)
     met = [text for text in strings(figure) if "a &" in text]
-    assert met
-    assert not [text for text in met if "<b>a & b" in text]
+    assert len(met) > 20
+    assert not [text for text in met if ODD in text]
 
 
 def test_zoom_stays_while_a_figure_changes() -> None:

@@ -1,0 +1,95 @@
+"""Cutting plans against an integer program of a general library, the length bound, and hand-made cases."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import LinearConstraint, milp
+
+from pondkit.takeoff import entry
+from pondkit.tunnels import cutting
+from pondkit.tunnels import relations as rel
+
+pieces_of = st.lists(st.floats(0.15, 3.0).map(lambda v: round(v, 3)), min_size=1, max_size=9)
+
+
+def fewest(lengths: list[float], stock: float, kerf: float) -> int:
+    """Fewest stock lengths by an integer program over assignments: the slow second way (scipy, HiGHS)."""
+    n = len(lengths)
+    cost = np.concatenate([np.ones(n), np.zeros(n * n)])
+    placed = np.zeros((n, n + n * n))
+    held = np.zeros((n, n + n * n))
+    for piece in range(n):
+        placed[piece, n + piece * n : n + piece * n + n] = 1.0
+    for length in range(n):
+        held[length, length] = -(stock + kerf)
+        for piece in range(n):
+            held[length, n + piece * n + length] = lengths[piece] + kerf
+    found = milp(
+        cost, integrality=np.ones(n + n * n), bounds=(0, 1),
+        constraints=[LinearConstraint(placed, 1, 1), LinearConstraint(held, -np.inf, 1e-9)],
+    )  # fmt: skip
+    assert found.success
+    return round(found.fun)
+
+
+@settings(max_examples=25, deadline=None)
+@given(pieces_of)
+def test_a_plan_is_as_good_as_an_integer_program(lengths: list[float]) -> None:
+    plan = cutting.plan(lengths, 3.0, 0.003)
+    least = fewest(lengths, 3.0, 0.003)
+    assert plan.least <= least <= len(plan.stock)
+    assert len(plan.stock) == least and plan.proven  # the search comes to its end for so few pieces
+
+
+@given(pieces_of)
+def test_every_piece_is_cut_once_and_fits_with_its_kerf(lengths: list[float]) -> None:
+    plan = cutting.plan(lengths, 3.0, 0.003)
+    assert sorted(at for stock in plan.stock for at in stock) == list(range(len(lengths)))
+    for stock in plan.stock:
+        assert sum(lengths[at] for at in stock) + 0.003 * (len(stock) - 1) <= 3.0 + 1e-6
+    assert len(plan.stock) >= math.ceil(sum(lengths) / 3.0 - 1e-9)
+
+
+def test_first_fit_alone_would_buy_one_too_many() -> None:
+    # By hand: 1.8 + 1.2 and twice 1.2 + 0.9 + 0.9 fill three lengths of 3.0; longest first puts 1.2 + 1.2 together.
+    plan = cutting.plan([1.8, 1.2, 1.2, 1.2, 0.9, 0.9, 0.9, 0.9], 3.0, 0.0)
+    assert len(plan.stock) == 3 and plan.proven
+
+
+def test_a_whole_length_needs_no_cut_and_two_halves_need_room_for_one() -> None:
+    assert len(cutting.plan([3.0, 3.0], 3.0, 0.003).stock) == 2
+    assert len(cutting.plan([1.5, 1.5], 3.0, 0.003).stock) == 2
+    assert len(cutting.plan([1.5, 1.497], 3.0, 0.003).stock) == 1
+
+
+@given(st.floats(0.1, 40.0), st.floats(0.5, 6.0))
+def test_a_run_longer_than_the_stock_is_cut_into_whole_lengths_and_a_rest(long: float, stock: float) -> None:
+    own = cutting.pieces(long, stock)
+    assert sum(own) == pytest.approx(long) and all(piece == stock for piece in own[:-1])
+    assert 0 <= own[-1] <= stock * (1 + 1e-8)
+    assert len(own) == cutting.joints(long, stock, 0.0) + 1
+
+
+def test_couplings_inside_a_run_take_their_share() -> None:
+    # 7 m between stops, lengths of 3 m, 5 cm from a coupling's middle to each stop: 7 - 2 x 10 cm = 6.8 m in three pieces.
+    assert cutting.joints(7.0, 3.0, 0.05) == 2
+    assert rel.cut_length(7.0, 0.0, 0.0, 0.0, 2.0, 0.05) == pytest.approx(6.8)
+    # 6.05 m would be three pieces, but 5.95 m of pipe and one coupling bridge it.
+    assert cutting.joints(6.05, 3.0, 0.05) == 1
+
+
+def test_a_hundred_long_pieces_are_planned_at_once() -> None:
+    # Bad input must not hang (300 runs are allowed): more pieces than any search could try.
+    lengths = [round(0.9 + 0.013 * (n * 37 % 101), 4) for n in range(300)]
+    plan = cutting.plan(lengths, 3.0, 0.003)
+    assert plan.least <= len(plan.stock) <= 11 / 9 * plan.least + 1  # the bound known for first-fit-decreasing
+
+
+def test_the_working_says_whether_the_plan_is_proven_least() -> None:
+    proven = entry(rel.lengths_proven, "", cut_lengths=[1.0, 2.0], stock_length=3.0, kerf=0.0)
+    assert "proven least" in proven.working and proven.value == 1
+    found = entry(rel.lengths_found, "", cut_lengths=[1.0, 2.0], stock_length=3.0, kerf=0.0)
+    assert "at most" in found.working
