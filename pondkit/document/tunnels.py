@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Choice, Length, Part, Place, ask
+from pondkit.document.base import Choice, Length, Part, Place, Ratio, ask
 from pondkit.document.names import Name, NodeName
 from pondkit.reference.tables import names, table
 
@@ -45,6 +45,7 @@ class Node(Part):
         default=None,
         help="Inside length, width and height of a chamber.",
     )
+    vent: bool = ask("Vented", default=False, help="A chamber with a vent from under its lid to the open air.")
 
 
 class Run(Part):
@@ -62,6 +63,38 @@ class Tunnels(Part):
     )
     kerf: Length = ask(
         "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."
+    )
+    water_rise: Length = ask(
+        "Highest water over rest",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="2 in",
+        help="How far water may stand above the level at rest, running or after rain; your own figure.",
+    )
+    water_fall: Length = ask(
+        "Lowest water under rest",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="2 in",
+        help="How far it may fall below the level at rest while the pump runs or in a dry spell; your own figure.",
+    )
+    seal_margin: Length = ask(
+        "Seal margin",
+        "0 in",
+        "4 ft",
+        ("1 in", "2 cm"),
+        default="6 in",
+        help="Joints outside the liner are made watertight up to so far above the highest water; your own rule.",
+    )
+    least_fall: Ratio = ask(
+        "Least fall to the pool",
+        0,
+        0.2,
+        (0.005, 0.005),
+        default=0.01,
+        help="Drop per level distance towards the pool below which a run is pointed out; your own rule.",
     )
     fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask(
         "Fittings", default=(), help="Measured sizes, in place of the table's."

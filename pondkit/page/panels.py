@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
 from pondkit.view import lining as lining_view
+from pondkit.view import pipe_cuts as pipe_cuts_view
 from pondkit.view import plan as plan_view
 from pondkit.view import pools as pools_view
 from pondkit.view import section as section_view
@@ -127,6 +128,7 @@ BESIDE = {
         "pipe_length_order",
         "fitting_count",
         "penetration_count",
+        "sealed_joint_count",
         "tunnel_volume",
     ),
     "Rates": ("price", "total_price"),
@@ -156,9 +158,9 @@ PANELS = (
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
-          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "flooded_pipe_volume"), 330),
+          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "flooded_pipe_volume", "vessel_length", "joint_below_seal_line"), 330),
     Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.plan(s.result, s.system), lambda s: tunnels_view.alt_plan(s.result, s.system),
-          ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count"), 330),
-    Panel("Pipe to cut", "Tunnels", lambda s: tunnels_view.cuts(s.result, s.system), lambda s: tunnels_view.alt_cuts(s.result, s.system),
+          ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count", "sealed_joint_count"), 330),
+    Panel("Pipe to cut", "Tunnels", lambda s: pipe_cuts_view.cuts(s.result, s.system), lambda s: pipe_cuts_view.alt_cuts(s.result, s.system),
           ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"), 260),
 )  # fmt: skip

@@ -29,12 +29,14 @@ class Thread:
         open: (from, to, in water) of each stretch above the finished surface and inside the rim.
         faces: (station, batter) of each place where it passes the finished surface; batter None on a level part.
         liner: Stations where it passes the liner's surface, inside the rim.
+        held: (from, to) of each stretch above the liner's surface, inside the rim.
         within: (from, to) of each stretch that lies inside the rim in plan.
     """
 
     open: tuple[Stretch, ...]
     faces: tuple[tuple[float, float | None], ...]
     liner: tuple[float, ...]
+    held: tuple[tuple[float, float], ...]
     within: tuple[tuple[float, float], ...]
 
 
@@ -71,13 +73,11 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
         if on.known.any():
             here = slice(int(ends[number]), int(ends[number + 1]))
             near_by = [(station[here], field[here]) for field in inward]
-            found[index] = _thread(on, _On.of(under, number, lines[index]).roots(), lines[index], finished, near_by)
+            found[index] = _thread(on, _On.of(under, number, lines[index]), lines[index], finished, near_by)
     return tuple(found)
 
 
-def _thread(
-    on: "_On", liner: list[float], line: Segment, finished: Laid, inward: Sequence[tuple[Array, Array]]
-) -> Thread:
+def _thread(on: "_On", liner: "_On", line: Segment, finished: Laid, inward: Sequence[tuple[Array, Array]]) -> Thread:
     """What one line meets; ``inward`` as (stations, distances) for each part of the bowl."""
     faces = []
     for station in on.roots():
@@ -86,7 +86,8 @@ def _thread(
     opened = [
         piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)
     ]
-    return Thread(tuple(opened), tuple(faces), tuple(liner), tuple(on.stretches(on.known)))
+    held = liner.stretches(liner.known & (liner.gap > 0))
+    return Thread(tuple(opened), tuple(faces), tuple(liner.roots()), tuple(held), tuple(on.stretches(on.known)))
 
 
 def _same(a: Laid, b: Laid) -> bool:

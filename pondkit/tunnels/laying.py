@@ -99,6 +99,9 @@ def laying(
         if len(at_node[index]) > MOST.get(node.kind, len(nodes)):
             problems.append(_crowded(index, node.name, node.kind, len(at_node[index])))
             unsure.add(index)
+        elif node.kind == "gate" and len(at_node[index]) < 2 and index not in unsure:
+            problems.append(_nowhere(index, node.name, len(at_node[index])))
+            unsure.add(index)
     mouths: dict[int, Mouth] = {}
     runs: list[Lying] = []
     for number, (leg, line) in enumerate(zip(known.legs, known.lines, strict=True)):
@@ -183,6 +186,17 @@ def _crowded(index: int, name: str, kind: str, runs: int) -> Problem:
         words(f"{{runs}} runs meet at {kind} '{name}'", runs=(runs, COUNT)),
         words(f"at most {{most}} at a {kind}", most=(MOST[kind], COUNT)),
         words("join them at several junctions, one behind the other"),
+    )
+
+
+def _nowhere(index: int, name: str, runs: int) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index),
+        words(f"gate '{name}' stands nowhere: {'no run reaches it' if not runs else 'only one run reaches it'}"),
+        words("a place along a run, which it parts in two: a run to it and a run on from it"),
+        words(
+            "draw the other run, set the gate between two runs in line, or make the node a junction, which is then capped"
+        ),
     )
 
 

@@ -32,6 +32,7 @@ class Lying:
         wet: (pool's index, length in its water [m]) of each pool.
         stands: Index of the pool in whose water its start and its end lie; None where they do not.
         passes: (pool's index, place) where it passes a liner below the rim.
+        held: (from, to) of each stretch above a liner, inside its rim.
     """
 
     leg: Leg
@@ -42,6 +43,7 @@ class Lying:
     wet: tuple[tuple[int, float], ...]
     stands: tuple[int | None, int | None]
     passes: tuple[tuple[int, Spot], ...]
+    held: tuple[tuple[float, float], ...]
 
     @property
     def line(self) -> Segment:
@@ -58,14 +60,35 @@ class Lying:
         marks = [0.0, *(mark for low, high, _ in self.open for mark in (low, high)), self.length]
         return [(low, high) for low, high in zip(marks[::2], marks[1::2], strict=True) if high - low > 1e-9]
 
+    def outside(self) -> list[tuple[float, float]]:
+        """Stretches beyond every liner: in the ground where no liner holds it, and beside the rims."""
+        left = [(0.0, self.length)]
+        for low, high in self.held:
+            left = [
+                (a, b)
+                for first, last in left
+                for a, b in ((first, min(last, low)), (max(first, high), last))
+                if b - a > 1e-6
+            ]
+        return left
+
+    def holds(self, end: int) -> bool:
+        """True where its start (0) or its end (1) lies above a liner, inside the rim."""
+        station = self.length * end
+        return any(low - TOUCH <= station <= high + TOUCH for low, high in self.held)
+
+    def below(self, level: float, stretches: Sequence[tuple[float, float]]) -> float:
+        """Length of centre line below a level within some stretches [m]."""
+        low_z, high_z = sorted((self.start[2], self.end[2]))
+        if low_z >= level:
+            return 0.0
+        part = self.length if high_z <= level else self.length * (level - low_z) / (high_z - low_z)
+        first, last = (0.0, part) if self.start[2] <= self.end[2] else (self.length - part, self.length)
+        return sum(max(min(high, last) - max(low, first), 0.0) for low, high in stretches)
+
     def flooded_outside(self, water: float) -> float:
         """Length of centre line in the ground and below a level of water [m]."""
-        low_z, high_z = sorted((self.start[2], self.end[2]))
-        if low_z >= water:
-            return 0.0
-        below = self.length if high_z <= water else self.length * (water - low_z) / (high_z - low_z)
-        first, last = (0.0, below) if self.start[2] <= self.end[2] else (self.length - below, self.length)
-        return sum(max(min(high, last) - max(low, first), 0.0) for low, high in self.buried())
+        return self.below(water, self.buried())
 
 
 def laid_out(
@@ -91,6 +114,7 @@ def laid_out(
     wet: list[tuple[int, float]] = []
     stretches: list[Stretch] = []
     passes: list[tuple[int, Spot]] = []
+    held: list[tuple[float, float]] = []
     stands: list[int | None] = [None, None]
     for pool, thread in enumerate(met):
         if thread is None:
@@ -107,6 +131,11 @@ def laid_out(
                 if any(under and low <= station <= high for low, high, under in own):
                     stands[side] = pool
         if sides[pool].lined:
+            held += [
+                (max(low, start) - start, min(high, end) - start)
+                for low, high in thread.held
+                if min(high, end) > max(low, start)
+            ]
             first, last = start - TOUCH * mouths[0], end + TOUCH * mouths[1]
             passes += [(pool, at(line, station)) for station in thread.liner if first <= station <= last]
     return Lying(
@@ -118,6 +147,7 @@ def laid_out(
         tuple(wet),
         (stands[0], stands[1]),
         tuple(passes),
+        tuple(held),
     )
 
 

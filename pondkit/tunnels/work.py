@@ -17,6 +17,7 @@ from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.net import draining, no_drain, reached
 from pondkit.tunnels.notes import about_all, den_notes, over_ground
+from pondkit.tunnels.sealing import Sealing, sealing
 from pondkit.tunnels.sizes import Pipe
 from pondkit.units import COUNT, LENGTH, VOLUME
 
@@ -61,6 +62,7 @@ class TunnelsResult(Result):
     total_pipe_order: Entry | None
     offcut_length: tuple[Entry, ...]
     pipe_displaced: tuple[Entry, ...]
+    sealing: Sealing
     tunnel_volume: Entry | None
     flooded_pipe_volume: Entry | None
     in_doubt: frozenset[str]
@@ -198,6 +200,7 @@ def work_out(
         total_pipe_order=total("", [of.order for of in bought], LENGTH) if bought else None,
         offcut_length=tuple(of.offcut for of in bought),
         pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
+        sealing=sealing(tunnels, laid, cuts, sound),
         tunnel_volume=with_cautions(
             total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})
         )

@@ -13,7 +13,7 @@ from pondkit.surface.path import Ints, line_rays, trace
 from pondkit.surface.rings import rings_at
 from pondkit.surface.thread import Spot
 from pondkit.tunnels import TunnelsResult, Way, ways
-from pondkit.units import COUNT, LENGTH, System, show
+from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 from pondkit.view.plan import SYMBOLS, Label, layout_of, line_trace, node_marks, pass_marks, pipe_trace, written
@@ -55,6 +55,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
         pipe_trace([(start, end) for _, start, end, _ in found.lines], said, unit),
         node_marks(found.places, unit, False),
         pass_marks(found.passes, unit),
+        _seal_marks(found, unit),
     ]
     for name, kind, place in found.places:
         if kind == "junction":
@@ -63,6 +64,16 @@ def plan(result: OptionResult, system: System) -> Figure | None:
     if labels:
         data.append(written(labels))
     return frame.figure(data, **layout_of(span, unit, None))
+
+
+def _seal_marks(found: TunnelsResult, unit: str) -> dict[str, Any]:
+    """A ring round each joint that must be watertight."""
+    places = frame.in_unit(np.array([place[:2] for _, place in found.sealing.marks] or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hoverinfo": "text",
+        "hovertext": [f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in found.sealing.marks],
+        "marker": {"symbol": "diamond-open", "size": 19, "color": frame.MARK, "line": {"width": 2}},
+    }  # fmt: skip
 
 
 def alt_plan(result: OptionResult, system: System) -> str:
@@ -74,7 +85,11 @@ def alt_plan(result: OptionResult, system: System) -> str:
         f"{figure.subject}, {show(figure.value, LENGTH, system, frame.PLAN_UNIT[system])}"
         for figure in found.run_length
     )
-    return f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(found.passes)}."
+    sealed = ", ".join(name for name, _ in found.sealing.marks)
+    return (
+        f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(found.passes)}. "
+        f"Joints to be watertight: {sealed or 'none'}."
+    )
 
 
 def long_section(result: OptionResult, system: System) -> Figure | None:
@@ -103,6 +118,7 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
         for name, level, bed in way.waters:
             data += water_traces(way.x, bed, level, unit, frame.plain(name))
         data += _pipe_band(way, unit)
+        data += _seal_line(found, way, unit)
         data.append(_marks(way, unit))
         notes += _names(way, unit, system)
     data += [*_dens(result, shown, unit), _crossings(found, shown, unit)]
@@ -140,59 +156,6 @@ def alt_long_section(result: OptionResult, system: System) -> str:
         + ("; ".join(part for part in (mouths, dens) if part) or "no way could be laid out")
         + "."
     )
-
-
-def cuts(result: OptionResult, system: System) -> Figure | None:
-    """How the stock lengths are cut: a bar a length, its pieces in order, alike ones together; None where not known.
-
-    Args:
-        result: The option worked out.
-        system: Units on show.
-    """
-    unit, rows, drawn = CUT_UNIT[system], _stock_rows(result), result.option.tunnels
-    if not rows or drawn is None:
-        return None
-    whole = float(frame.in_unit(float(drawn.stock_length), unit))
-    look = {"type": "bar", "orientation": "h", "width": 0.6}
-    data: list[dict[str, Any]] = [look | {
-        "y": list(range(len(rows))), "x": [whole] * len(rows), "name": "stock length", "hoverinfo": "skip",
-        "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
-    }]  # fmt: skip
-    for at in range(max(len(pieces) for _, pieces, _ in rows)):
-        own = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > at]
-        data.append(look | {
-            "y": [row for row, _ in own], "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in own], "name": "piece",
-            "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in own],
-            "text": [f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in own],
-            "textposition": "inside", "insidetextanchor": "middle", "hoverinfo": "text", "textfont": {"size": 12, "color": "#ffffff"},
-            "marker": {"color": frame.PIPE, "line": {"color": "#ffffff", "width": 2}},
-        })  # fmt: skip
-    return frame.figure(
-        data,
-        x={"title": frame.title("along the stock length, kerf apart", unit), "range": [0, whole * 1.02]},
-        y={"tickvals": list(range(len(rows))), "ticktext": [f"{count} × {pipe}" for pipe, _, count in rows], "range": [len(rows) - 0.5, -0.5],
-           "automargin": True, "ticks": "", "showgrid": False},
-        barmode="overlay",
-    )  # fmt: skip
-
-
-def alt_cuts(result: OptionResult, system: System) -> str:
-    """The cutting plan in words."""
-    unit = CUT_UNIT[system]
-    lines = [
-        f"{show(count, COUNT, system)} of {pipe}: " + ", ".join(f"{name} {show(length, LENGTH, system, unit)}" for name, length in pieces)
-        for pipe, pieces, count in _stock_rows(result)
-    ]  # fmt: skip
-    return "Stock lengths and what is cut from each: " + ("; ".join(lines) or "none") + "."
-
-
-def _stock_rows(result: OptionResult) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
-    """(pipe, pieces, how many stock lengths are cut so)."""
-    counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
-    for pipe, stock in result.tunnels.stock if result.tunnels else ():
-        for pieces in stock:
-            counted[pipe, pieces] = counted.get((pipe, pieces), 0) + 1
-    return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]
 
 
 def _extent(found: TunnelsResult) -> tuple[float, float, float, float]:
@@ -303,6 +266,19 @@ def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
         "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": "rgba(180,85,45,0.35)",
         "line": {"color": frame.PIPE, "width": 1.5}, "name": f"pipe {frame.plain(way.way.name)}: invert to crown", "hoverinfo": "name",
     }]  # fmt: skip
+
+
+def _seal_line(found: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
+    """The level up to which joints outside the liner are made watertight, over a way."""
+    nodes = {name: index for index, (name, _, _) in enumerate(found.places)}
+    levels = [
+        found.sealing.seal_line[at] for name, _, _ in way.way.nodes if (at := nodes[name]) in found.sealing.seal_line
+    ]
+    if not levels:
+        return []
+    x = frame.in_unit([float(way.stations[0]), float(way.stations[-1])], unit)
+    return [{"type": "scatter", "mode": "lines", "x": x, "y": frame.in_unit([max(levels)] * 2, unit), "hoverinfo": "name",
+             "name": "seal line: joints below it are watertight", "line": {"color": frame.MARK, "width": 1.2, "dash": "dash"}}]  # fmt: skip
 
 
 def _marks(way: _Shown, unit: str) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import pytest
 
 from pondkit.evaluate import OptionResult
 from pondkit.units import LENGTH, System, show
+from pondkit.view import pipe_cuts
 from pondkit.view import tunnels as view
 from tests.tunnels.sketch import LINED, Node, figures, sketch, value
 from tests.view.pictures import area, as_json, named, numbers, strings
@@ -36,7 +37,7 @@ def traces(figure: dict[str, Any], symbol: str) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("system", ["us", "si"])
-@pytest.mark.parametrize("picture", [view.plan, view.long_section, view.cuts])
+@pytest.mark.parametrize("picture", [view.plan, view.long_section, pipe_cuts.cuts])
 def test_a_picture_is_sound_json_with_its_unit_on_the_axis_and_no_bare_names(
     found: OptionResult, picture: Any, system: System
 ) -> None:
@@ -44,7 +45,7 @@ def test_a_picture_is_sound_json_with_its_unit_on_the_axis_and_no_bare_names(
     assert as_json(figure)
     title = figure["layout"]["xaxis"]["title"]["text"]
     assert title.endswith(
-        {"us": "[ft]", "si": "[m]"}[system] if picture is not view.cuts else {"us": "[in]", "si": "[cm]"}[system]
+        {"us": "[ft]", "si": "[m]"}[system] if picture is not pipe_cuts.cuts else {"us": "[in]", "si": "[cm]"}[system]
     )
     assert not any(
         "<j>" in text for text in strings({"data": figure["data"], "notes": figure["layout"].get("annotations")})
@@ -111,7 +112,7 @@ def test_water_ground_and_den_are_shown_and_the_exaggeration_is_said(found: Opti
 
 
 def test_the_cutting_plan_shows_every_piece_once_within_its_stock_length(found: OptionResult) -> None:
-    figure = view.cuts(found, "si")
+    figure = pipe_cuts.cuts(found, "si")
     assert figure is not None
     pieces = [x for trace in figure["data"] if trace["name"] == "piece" for x in numbers(trace["x"])]
     cut = sum(f.value for f in figures(found, "cut_length").values())
@@ -123,7 +124,7 @@ def test_the_cutting_plan_shows_every_piece_once_within_its_stock_length(found: 
 
 def test_alike_stock_lengths_stand_together() -> None:
     long = sketch([("a", "junction", (6, 0, -1)), ("b", "junction", (18, 0, -1))], [("a", "b")])
-    figure = view.cuts(long, "si")
+    figure = pipe_cuts.cuts(long, "si")
     assert figure is not None
     assert any(text.startswith("3 × ") or text.startswith("4 × ") for text in figure["layout"]["yaxis"]["ticktext"])
 
@@ -134,7 +135,7 @@ def test_without_tunnels_or_with_none_laid_out_there_is_no_picture_but_words() -
     for picture, words in (
         (view.plan, view.alt_plan),
         (view.long_section, view.alt_long_section),
-        (view.cuts, view.alt_cuts),
+        (pipe_cuts.cuts, pipe_cuts.alt_cuts),
     ):
         assert picture(bare, "us") is None and words(bare, "us")
 
@@ -144,7 +145,7 @@ def test_the_words_say_what_the_takeoff_says(found: OptionResult) -> None:
     assert f"g – den, {run}" in view.alt_plan(found, "us")
     depth = show(value(found, "mouth_depth", "m"), LENGTH, "si", "cm")
     assert f"mouth m {depth} under water" in view.alt_long_section(found, "si")
-    assert "sch40 4 in" in view.alt_cuts(found, "us")
+    assert "sch40 4 in" in pipe_cuts.alt_cuts(found, "us")
 
 
 def test_an_upright_way_has_no_long_section() -> None:
