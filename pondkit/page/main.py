@@ -248,6 +248,7 @@ def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: Callabl
         alt=panel.alt(scene),
         stale=stale,
         note=note,
+        may_lag=panel not in (PLAN, SECTION),
         on_event=on_event,
     )
 

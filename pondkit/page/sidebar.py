@@ -99,47 +99,26 @@ def _pools(desk: Desk, here: Path) -> None:
     with fold("More about this pool", "fold:pool") as more:
         if more.open:
             part_controls(desk, path, front=False)
-            for number in range(len(get(desk.project, path).tiers)):
-                st.markdown(f"**Tier {number + 1}**")
-                part_controls(desk, (*path, "tiers", number), front=False)
             item_bar(desk, path, partial(_select, desk, (*here, "pools")), least=1, what="pool")
 
 
 def _tiers(desk: Desk, held: Path) -> None:
-    """Every tier's front controls, with its place in the list."""
+    """Every tier's front controls; the rest of it in a fold beside its name."""
     tiers = get(desk.project, held)
     for number, tier in enumerate(tiers):
-        left, copy, up, down, drop = st.columns([4, 1, 1, 1, 1], vertical_alignment="center")
-        left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
-        key = f"{desk.history.revision}:{held}:{number}"
         path = (*held, number)
-        copy.button(
-            "+",
-            key=f"{key}c",
-            help="Copy this tier behind itself; then make the copy deeper",
-            on_click=lambda p=path: desk.edit(lambda: edits.copy_item(desk.project, p)[0]),
-        )
-        up.button(
-            "↑",
-            key=f"{key}u",
-            disabled=number == 0,
-            help="Nearer to the bank",
-            on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, -1)[0]),
-        )
-        down.button(
-            "↓",
-            key=f"{key}d",
-            disabled=number == len(tiers) - 1,
-            help="Further from the bank",
-            on_click=lambda p=path: desk.edit(lambda: edits.move_item(desk.project, p, 1)[0]),
-        )
-        drop.button(
-            "×",
-            key=f"{key}x",
-            disabled=len(tiers) < 2,
-            help="Remove this tier",
-            on_click=lambda p=path: desk.edit(lambda: edits.remove_item(desk.project, p)),
-        )
+        left, right = st.columns([4, 1.3], vertical_alignment="center")
+        left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
+        with right.popover(
+            "Edit",
+            help="Name, gravel, copy, order and removal of this tier",
+            width="stretch",
+            key=f"fold:tier{number}",
+            on_change="rerun",
+        ) as more:
+            if more.open:
+                part_controls(desk, path, front=False)
+                item_bar(desk, path, lambda index: None, least=1, what="tier")
         part_controls(desk, path, front=True)
     st.button(
         "Add a tier",

@@ -12,29 +12,8 @@ from pondkit.surface.outline import Array, Placed
 from pondkit.surface.path import Laid, narrowest_turn
 
 Rings = tuple[Array, ...]
-BETWEEN = 2  # shades on a face between two level parts
 STRIP = 0.4  # m shown beyond the rim in three dimensions
 COARSE = 8  # segments a quarter circle
-
-
-def shading(laid: Laid) -> tuple[tuple[float, Rings], ...]:
-    """(depth [m], rings on the site of all that is at least so deep) from the waterline down, for shading and contours.
-
-    Level parts have a ring at their own depth, faces a few between.
-    """
-    bowl = laid.bowl
-    depths = {0.0}
-    for part in bowl.parts:
-        above = 0.0
-        for _, below, face in part.profile.faces:
-            if face.owner < 0 or above >= part.reached:
-                continue
-            low = min(below, part.reached)
-            depths |= {above + (low - above) * (i + 1) / BETWEEN for i in range(BETWEEN)}
-            above = low
-    ordered = sorted(depths)
-    once = [depth for i, depth in enumerate(ordered) if i == 0 or depth - ordered[i - 1] > 1e-6]
-    return tuple((depth, rings_at(laid, depth)) for depth in once)
 
 
 def rings_at(laid: Laid, depth: float) -> Rings:

@@ -1,19 +1,25 @@
 """The plan: depth shading, contours, stone, links, pipe, section line, north and scale."""
 
 import math
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
+from pondkit.basin import PoolResult
 from pondkit.evaluate import OptionResult
 from pondkit.surface.path import Laid
-from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line, shading
+from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line
 from pondkit.surface.thread import Spot
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
-from pondkit.view.frame import Figure
+from pondkit.view.frame import Array, Figure
 
 ROOM = 0.06  # share of the picture's width left free round the pond
+LEVEL_EDGE = "rgba(255,255,255,0.8)"
+MOST_BANDS = 7  # of shading
+STEPS: dict[System, tuple[float, ...]] = {"us": (1, 2, 3, 4, 6, 12, 24, 36), "si": (2, 5, 10, 20, 25, 50, 100)}
 # Round letters, so that they read on dark water and across lines.
 HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
 Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
@@ -48,49 +54,31 @@ def plan(
         bare: True for a small plan beside others: without labels.
     """
     unit = frame.PLAN_UNIT[system]
-    scale = scale_to or deepest([result])
-    data: list[dict[str, Any]] = []
+    finished = [pool.surfaces.finished for pool in result.pools]
+    rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    data = [line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim")]
+    data += _depths(finished, unit, system, scale_to or deepest([result]))
     labels: list[Label] = []
+    edges: list[tuple[Array, str]] = []
+    waterlines = []
     for pool in result.pools:
-        called, finished = frame.plain(pool.name), pool.surfaces.finished
-        data.append(
-            line_trace(rim_rings(pool.surfaces.liner), unit, frame.GROUND, 1.2, dash="dot", name=f"{called}: rim")
-        )
-        depths = shading(finished)
-        drawn = _level_depths(finished)
-        number = 0
-        for depth, rings in depths:
-            level = any(abs(depth - own) < 1e-6 for own in drawn)
-            data.append(
-                _fill(
-                    rings,
-                    unit,
-                    frame.shade(depth, scale),
-                    f"{called}: {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])} deep",
-                    level,
-                    pool.index,
-                )
-            )
-            if level and rings and not bare:
-                labels.append(_depth_label(rings, depth, system, unit, number))
-                number += 1
-        heavy = 3.0 if chosen == pool.index else 1.6
-        data.append(line_trace(depths[0][1], unit, frame.INK, heavy, name=f"{called}: waterline"))
-        if limit is not None and pool.max_depth.value > limit:
-            data.append(
-                line_trace(
-                    rings_at(finished, limit),
-                    unit,
-                    frame.MARK,
-                    1.6,
-                    dash="dash",
-                    name=f"deeper than {show(limit, LENGTH, system)}",
-                )
-            )
-        if not bare:
-            labels.append(_name_label(pool.name, depths[0][1], unit))
+        called = frame.plain(pool.name)
+        waterline = rings_at(pool.surfaces.finished, 0.0)
+        for number, depth in enumerate(_level_depths(pool.surfaces.finished)):
+            rings = rings_at(pool.surfaces.finished, depth)
+            said = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
+            edges += [(ring, f"{called}: level at {said} deep") for ring in rings]
+            if rings:
+                labels.append(_depth_label(rings, said, unit, number))
+        waterlines.append(_waterline(pool, waterline, unit, system, chosen == pool.index))
+        labels.append(_name_label(called, waterline, unit))
+    data += [_outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines]
+    if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
+        beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
+        name = f"deeper than {show(limit, LENGTH, system)}"
+        data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
     data += _things(result, unit, system, bare)
-    if labels:
+    if labels and not bare:
         data.append(written(labels))
     span = span or extent([result])
     layout = layout_of(span, unit, section)
@@ -103,9 +91,67 @@ def plan(
     return made
 
 
+def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
+    """Depth shading: one trace a band for all pools, since a picture costs by its traces while a slider is dragged."""
+    bands = depth_bands(scale, system)
+    data = []
+    for upper, lower in pairwise([*bands, max(scale, bands[-1])]):
+        rings = [ring for laid in pools for ring in rings_at(laid, upper)]
+        if rings:
+            name = f"{show(upper, LENGTH, system, frame.DEPTH_UNIT[system])} deep and more"
+            data.append(_fill(rings, unit, frame.shade((upper + lower) / 2, scale), name))
+    return data
+
+
+def depth_bands(scale: float, system: System) -> list[float]:
+    """Depths [m] at which the shading changes, from 0 on: round numbers of the unit of depths."""
+    one = frame.magnitude_of(frame.DEPTH_UNIT[system])
+    step = next((size for size in STEPS[system] if scale / (size * one) <= MOST_BANDS), STEPS[system][-1]) * one
+    return [step * number for number in range(max(1, math.ceil(scale / step - 1e-9)))]
+
+
 def _level_depths(laid: Laid) -> list[float]:
-    """Depths of the level parts, each once."""
-    return [line.level for part in laid.bowl.parts for _, _, line in part.profile.levels if line.level is not None]
+    """Depths of the level parts, each once, from shallow to deep."""
+    return sorted(
+        {
+            round(line.level, 6)
+            for part in laid.bowl.parts
+            for _, _, line in part.profile.levels
+            if line.level is not None
+        }
+    )
+
+
+def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
+    """A pool's waterline; a click within it chooses the pool."""
+    x, y = _joined(rings, unit)
+    said = (
+        f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
+    )
+    return {
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": frame.PAPER, "hoveron": "fills", "text": said,
+        "hoverinfo": "text", "line": {"color": frame.INK, "width": 3.0 if chosen else 1.6}, "meta": ["pools", pool.index],
+        "name": f"{frame.plain(pool.name)}: waterline",
+    }  # fmt: skip
+
+
+def _outlined(
+    rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any
+) -> dict[str, Any]:
+    """Closed lines as one trace, each with what is said of it under the pointer."""
+    x, y = _joined(tuple(ring for ring, _ in rings), unit)
+    said = [text for ring, text in rings for _ in range(len(ring) + 1)]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": line,
+        "hovertext": said,
+        "hoverinfo": "text",
+        "name": name,
+        **more,
+    }
 
 
 def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
@@ -146,19 +192,39 @@ def alt_plan(result: OptionResult, system: System) -> str:
 def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
     data: list[dict[str, Any]] = []
     if result.stone:
-        for name, rings in result.stone.edging_rings:
-            data.append(_fill(rings, unit, frame.STONE, f"edging, {frame.plain(name)}", False, None, opacity=0.7))
-        for name, rings in result.stone.boulder_rings:
-            data.append(_fill(rings, unit, frame.STONE, f"boulder {frame.plain(name)}", True, None, line=frame.INK))
+        stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]
+        if stones:
+            data.append(
+                _outlined(
+                    stones,
+                    unit,
+                    "edging",
+                    {"width": 0.0, "color": frame.STONE},
+                    fill="toself",
+                    fillcolor=frame.STONE,
+                    opacity=0.7,
+                )
+            )
+        stones = [
+            (ring, f"boulder {frame.plain(name)}") for name, rings in result.stone.boulder_rings for ring in rings
+        ]
+        if stones:
+            data.append(
+                _outlined(
+                    stones, unit, "boulders", {"width": 1.0, "color": frame.INK}, fill="toself", fillcolor=frame.STONE
+                )
+            )
     if result.tunnels:
         lines = result.tunnels.lines
         said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
-        data.append(node_marks(result.tunnels.places, unit, bare))
-        data.append(pass_marks(result.tunnels.passes, unit))
-    for link in result.option.links:
-        data.append(_link(result, link, unit, system))
-    return [item for item in data if item]
+        data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
+    crests = [crest for link in result.option.links if (crest := _crest(result, link, system))]
+    if crests:
+        data.append(
+            _outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, fill="toself", fillcolor="#f4fbfb")
+        )
+    return data
 
 
 def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
@@ -184,47 +250,43 @@ def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dic
 SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
 
 
-def node_marks(places: tuple[tuple[str, str, Spot], ...], unit: str, bare: bool) -> dict[str, Any]:
-    at = frame.in_unit(np.array([place[:2] for _, _, place in places] or np.zeros((0, 2))), unit)
+def node_marks(
+    places: tuple[tuple[str, str, Spot], ...], passes: tuple[tuple[str, Spot], ...], unit: str, bare: bool
+) -> dict[str, Any]:
+    """Nodes by kind, and penetrations of the liner as rings round the pipe, as one trace."""
+    spots = [spot[:2] for _, _, spot in places] + [spot[:2] for _, spot in passes]
+    at = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
+    through = len(passes)
     return {
-        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1],
-        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places], "textposition": "top center",
-        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places], "hoverinfo": "text",
+        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1], "name": "nodes",
+        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through, "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hoverinfo": "text",
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places] + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
         "marker": {
-            "symbol": [SYMBOLS[kind] for _, kind, _ in places], "size": [14 if kind == "chamber" else 9 for _, kind, _ in places],
-            "color": frame.PIPE, "opacity": 1, "line": {"color": "#ffffff", "width": 1},
+            "symbol": [SYMBOLS[kind] for _, kind, _ in places] + ["circle-open"] * through,
+            "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through, "opacity": 1,
+            "color": [frame.PIPE] * len(places) + [frame.MARK] * through,
+            "line": {"color": ["#ffffff"] * len(places) + [frame.MARK] * through, "width": [1.0] * len(places) + [2.5] * through},
         },
     }  # fmt: skip
 
 
-def pass_marks(passes: tuple[tuple[str, Spot], ...], unit: str) -> dict[str, Any]:
-    """Penetrations of the liner, as rings round the pipe."""
-    at = frame.in_unit(np.array([place[:2] for _, place in passes] or np.zeros((0, 2))), unit)
-    return {
-        "type": "scatter", "mode": "markers", "x": at[:, 0], "y": at[:, 1], "hovertext": [f"through the liner: {frame.plain(name)}" for name, _ in passes],
-        "hoverinfo": "text", "marker": {"symbol": "circle-open", "size": 13, "color": frame.MARK, "line": {"width": 2.5}},
-    }  # fmt: skip
-
-
-def _link(result: OptionResult, link: Any, unit: str, system: System) -> dict[str, Any]:
+def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str] | None:
     """A crest as a bar across the way from the upper pool to the lower, with an arrow's head downstream."""
     ends = {pool.name: pool.surfaces.finished for pool in result.pools}
     if link.from_ not in ends or link.to not in ends:
-        return {}
+        return None
     at = np.array(link.at, dtype=float)
     lower = ends[link.to]
     towards = lower.placed.to_site(np.array([lower.bowl.pool.shape.pole]))[0] - at
     towards = towards / (np.linalg.norm(towards) or 1.0)
     side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
     tip = at + towards * max(link.crest_width, 0.4)
-    line = frame.in_unit(np.array([at + side, at - side, tip, at + side]), unit)
-    return {
-        "type": "scatter", "mode": "lines", "x": line[:, 0], "y": line[:, 1], "fill": "toself", "fillcolor": "#f4fbfb",
-        "line": {"color": frame.INK, "width": 1.5}, "name": f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest {show(link.crest_width, LENGTH, system)}", "hoverinfo": "name",
-    }  # fmt: skip
+    said = f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest {show(link.crest_width, LENGTH, system)}"
+    return np.array([at + side, at - side, tip, at + side]), said
 
 
-def _joined(rings: Rings, unit: str) -> tuple[list[float | None], list[float | None]]:
+def _joined(rings: Sequence[Array], unit: str) -> tuple[list[float | None], list[float | None]]:
     x: list[float | None] = []
     y: list[float | None] = []
     for ring in rings:
@@ -234,7 +296,9 @@ def _joined(rings: Rings, unit: str) -> tuple[list[float | None], list[float | N
     return x, y
 
 
-def line_trace(rings: Rings, unit: str, colour: str, width: float, *, name: str, dash: str = "solid") -> dict[str, Any]:
+def line_trace(
+    rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
+) -> dict[str, Any]:
     x, y = _joined(rings, unit)
     return {
         "type": "scatter",
@@ -247,40 +311,27 @@ def line_trace(rings: Rings, unit: str, colour: str, width: float, *, name: str,
     }
 
 
-def _fill(
-    rings: Rings,
-    unit: str,
-    colour: str,
-    name: str,
-    contour: bool,
-    pick: int | None,
-    *,
-    opacity: float = 1.0,
-    line: str = "rgba(255,255,255,0.75)",
-) -> dict[str, Any]:
+def _fill(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
     x, y = _joined(rings, unit)
-    trace: dict[str, Any] = {
-        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "opacity": opacity, "hoveron": "fills",
-        "name": name, "text": name, "hoverinfo": "text", "line": {"width": 1.0 if contour else 0.0, "color": line if contour else colour},
+    return {
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour,
+        "name": name, "hoverinfo": "skip", "line": {"width": 0.0, "color": colour},
     }  # fmt: skip
-    if pick is not None:
-        trace["meta"] = ["pools", pick]
-    return trace
 
 
-def _depth_label(rings: Rings, depth: float, system: System, unit: str, turn: int) -> Label:
+def _depth_label(rings: Rings, said: str, unit: str, turn: int) -> Label:
     """The depth of a level part on its contour; each contour's further round than the last, so that they do not collide."""
     ring = max(rings, key=len)
     bearing = math.radians(-100 + 34 * turn)
     away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])
     x, y = frame.in_unit(ring[int(np.argmax(away))], unit, 2)
-    return float(x), float(y), show(depth, LENGTH, system, frame.DEPTH_UNIT[system]), 12, "middle center"
+    return float(x), float(y), said, 12, "middle center"
 
 
-def _name_label(name: str, rings: Rings, unit: str) -> Label:
+def _name_label(called: str, rings: Rings, unit: str) -> Label:
     ring = max(rings, key=len)
     x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
-    return float(x), float(y), f"<b>{frame.plain(name)}</b>", 13, "top center"
+    return float(x), float(y), f"<b>{called}</b>", 13, "top center"
 
 
 def written(labels: list[Label]) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """The section along a line: ground, dig, liner, finished surface and water, with its vertical exaggeration stated."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -15,8 +16,21 @@ SAMPLES = 240
 Line = tuple[tuple[float, float], tuple[float, float]]
 TIMES = (1, 2, 3, 4, 5, 8)
 SHAPE = 3.6  # width over height of the picture that the exaggeration is chosen for
-
-
+WATER: dict[str, Any] = {
+    "fill": "toself",
+    "fillcolor": "rgba(92,164,179,0.55)",
+    "line": {"color": "#37829b", "width": 1},
+}
+BED: dict[str, Any] = {"line": {"color": frame.GROUND, "width": 2}}
+# How each kind of line looks, in the order in which they are painted.
+LOOKS: dict[str, dict[str, Any]] = {
+    "ground as it is": BED,
+    "dig": {"line": {"color": frame.FAINT, "width": 1, "dash": "dot"}},
+    "liner": {"line": {"color": frame.LINER, "width": 2.5}},
+    "water": WATER,
+    "top of gravel": {"line": {"color": "#a8824f", "width": 1.5}},
+}
+Drawn = tuple[Array, Array, str]  # stations, levels [m], the pool that they belong to
 Reach = tuple[float, float, float]  # length of the line, lowest and highest level shown [m]
 
 
@@ -50,34 +64,28 @@ def section(
         [line[0][0] + share * (line[1][0] - line[0][0]), line[0][1] + share * (line[1][1] - line[0][1])], axis=1
     )
     surface = plane_of(ground).at(places)
-    data: list[dict[str, Any]] = [
-        profile_trace(station, surface, unit, "ground as it is", {"color": frame.GROUND, "width": 2})
-    ]
+    parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
+    parts["ground as it is"].append((station, surface, ""))
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         called = frame.plain(pool.name)
         # One set of samples: a pool's three surfaces hang on the same outlines.
         rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
-        for own, name, look in (
-            (pool.surfaces.dig, "dig", {"color": frame.FAINT, "width": 1, "dash": "dot"}),
-            (pool.surfaces.liner, "liner", {"color": frame.LINER, "width": 2.5}),
-        ):
-            x, z = _surface(own, rays)
-            if len(x):
-                data.append(profile_trace(x, z, unit, f"{called}: {name}", look))
+        for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner")):
+            parts[name].append((*_surface(own, rays), called))
         x, z = _surface(pool.surfaces.finished, rays)
         if not len(x):
             continue
-        data += water_traces(x, z, pool.surfaces.finished.level, unit, called)
-        gravel = pool.gravel_volume.value > 1e-9
-        if gravel:
-            data.append(profile_trace(x, z, unit, f"{called}: top of gravel", {"color": "#a8824f", "width": 1.5}))
+        parts["water"] += [(*bed, called) for bed in waters(x, z, pool.surfaces.finished.level)]
+        if pool.gravel_volume.value > 1e-9:
+            parts["top of gravel"].append((x, z, called))
         wet = np.flatnonzero(z < pool.surfaces.finished.level)
         if len(wet) and not bare:
             middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
             level = pool.surfaces.finished.level
             notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
                           "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
+    data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
     shown, low, high = shared or reach(result, line, ground)
     times = exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
@@ -114,38 +122,40 @@ def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:
     return nodes.station, nodes.level
 
 
-def profile_trace(x: Array, z: Array, unit: str, name: str, look: dict[str, Any]) -> dict[str, Any]:
+def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
+    """Lines of one kind as one trace, since a picture costs by its traces while a slider is dragged; None without any.
+
+    Args:
+        parts: Stations and levels [m], NaN in gaps, and the pool that each belongs to, "" for none.
+        unit: Unit on show.
+        name: What the lines are.
+        look: Settings of the trace.
+    """
+    x: list[float | None] = []
+    y: list[float | None] = []
+    said: list[str] = []
+    for stations, levels, pool in parts:
+        if len(stations):
+            x += [*frame.in_unit(stations, unit).tolist(), None]
+            y += [*(None if np.isnan(v) else float(v) for v in frame.in_unit(levels, unit)), None]
+            said += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
+    if not x:
+        return None
     return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": frame.in_unit(x, unit),
-        "y": _listed(z, unit),
-        "line": look,
-        "name": name,
-        "hoverinfo": "name+x+y",
-    }
+        "type": "scatter", "mode": "lines", "x": x[:-1], "y": y[:-1], "name": name, "hovertext": said[:-1], "hoverinfo": "text+y",
+    } | look  # fmt: skip
 
 
-def _listed(z: Array, unit: str) -> list[float | None]:
-    return [None if np.isnan(v) else float(v) for v in frame.in_unit(z, unit)]
-
-
-def water_traces(x: Array, z: Array, level: float, unit: str, name: str) -> list[dict[str, Any]]:
-    """Water between level and surface, as one filled shape for each stretch under water."""
+def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
+    """Water between level and surface: a closed line (stations, levels) [m] for each stretch under water."""
     wet = np.nan_to_num(z, nan=np.inf) < level
-    if not wet.any():
-        return []
     edges = np.flatnonzero(np.diff(np.concatenate([[False], wet, [False]]).astype(int)))
-    xs: list[float | None] = []
-    zs: list[float | None] = []
+    found = []
     for first, last in zip(edges[::2], edges[1::2], strict=True):
         x_part, z_part = x[first:last], z[first:last]
-        shown = frame.in_unit(np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]]), unit)
-        under = frame.in_unit(np.concatenate([[level], z_part, [level], [level]]), unit)
-        xs += [*shown.tolist(), None]
-        zs += [*under.tolist(), None]
-    return [{"type": "scatter", "mode": "lines", "x": xs, "y": zs, "fill": "toself", "fillcolor": "rgba(92,164,179,0.55)",
-             "line": {"color": "#37829b", "width": 1}, "name": f"{name}: water", "hoverinfo": "name"}]  # fmt: skip
+        around = np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]])
+        found.append((around, np.concatenate([[level], z_part, [level], [level]])))
+    return found
 
 
 def exaggeration(along: float, height: float) -> int:

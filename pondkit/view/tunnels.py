@@ -16,8 +16,8 @@ from pondkit.tunnels import TunnelsResult, Way, ways
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
-from pondkit.view.plan import SYMBOLS, Label, layout_of, line_trace, node_marks, pass_marks, pipe_trace, written
-from pondkit.view.section import exaggeration, profile_trace, water_traces
+from pondkit.view.plan import SYMBOLS, Label, layout_of, line_trace, node_marks, pipe_trace, written
+from pondkit.view.section import BED, WATER, exaggeration, profile_trace, waters
 
 CUT_UNIT = {"us": "in", "si": "cm"}
 SAMPLES = 60  # along one run, in the long section
@@ -53,8 +53,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
             labels.append((float(x), float(y), cut[name], 12, "top right"))
     data += [
         pipe_trace([(start, end) for _, start, end, _ in found.lines], said, unit),
-        node_marks(found.places, unit, False),
-        pass_marks(found.passes, unit),
+        node_marks(found.places, found.passes, unit, False),
         _seal_marks(found, unit),
     ]
     for name, kind, place in found.places:
@@ -105,18 +104,17 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
         return None
     data: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
+    beds = [(way.x, way.surface, "") for way in shown]
+    waters_of = [
+        (*water, frame.plain(name))
+        for way in shown
+        for name, level, bed in way.waters
+        for water in waters(way.x, bed, level)
+    ]
+    for parts, name, look in ((beds, "ground, and finished surface in the pools", BED), (waters_of, "water", WATER)):
+        if drawn := profile_trace(parts, unit, name, look):
+            data.append(drawn)
     for way in shown:
-        data.append(
-            profile_trace(
-                way.x,
-                way.surface,
-                unit,
-                "ground, and finished surface in the pools",
-                {"color": frame.GROUND, "width": 2},
-            )
-        )
-        for name, level, bed in way.waters:
-            data += water_traces(way.x, bed, level, unit, frame.plain(name))
         data += _pipe_band(way, unit)
         data += _seal_line(found, way, unit)
         data.append(_marks(way, unit))

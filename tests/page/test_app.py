@@ -228,9 +228,9 @@ def test_a_tier_is_added_moved_and_removed(start: Start) -> None:
     first, held = page.saved, (*POOL, "tiers")
     page.press(f":{held}:add")
     assert len(get(page.project, held)) == 3
-    page.press(f":{held}:2u")
+    page.unfold("fold:tier1", "fold:tier2").press(":options/0/pools/0/tiers/2:up")
     assert page.problems  # out of order: a deeper tier before a shallower one
-    page.press(f":{held}:1d").press(f":{held}:2x").press("↶").press("↶").press("↶").press("↶")
+    page.press("tiers/1:down").press("tiers/2:remove").press("↶").press("↶").press("↶").press("↶")
     assert page.saved == first
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pondkit.surface.outline import Placed
-from pondkit.surface.rings import grid, rim_rings, rings_at, section_line, shading
+from pondkit.surface.rings import grid, rim_rings, rings_at, section_line
 from tests.by_grid import pit_of, pool_of, surfaces_of
 
 TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
@@ -49,21 +49,6 @@ def test_no_rings_deeper_than_the_pool() -> None:
 def test_a_floor_in_two_parts_has_two_rings() -> None:
     laid = surfaces_of(pool_of({"shape": "points", "smooth": False, "points": WAIST}, [(1.0, 0, 1)])).finished
     assert [len(rings_at(laid, depth)) for depth in (0.2, 0.6)] == [1, 2]
-
-
-def test_shading_runs_from_the_waterline_to_the_floor_and_has_every_level() -> None:
-    depths = [depth for depth, _ in shading(LAID)]
-    assert depths == sorted(depths)
-    assert depths[0] == 0
-    assert {0.3, 0.8, 1.4} <= {round(depth, 9) for depth in depths}
-    assert all(rings for _, rings in shading(LAID))
-    assert len(depths) == len({round(depth, 5) for depth in depths})
-
-
-def test_shading_ends_where_the_outline_is_used_up() -> None:
-    laid = surfaces_of(pool_of({"shape": "circle", "diameter": 4}, [(0.3, 0.5, 0.5), (3.0, 0, 2)])).finished
-    deepest = 0.3 + (2 - 0.65) / 2
-    assert max(depth for depth, _ in shading(laid)) <= deepest + 1e-9
 
 
 def test_the_rim_lies_freeboard_times_batter_outside() -> None:

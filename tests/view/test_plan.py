@@ -58,16 +58,35 @@ def test_a_depth_off_the_scale_has_the_colour_of_its_end(depth: float, deepest: 
     assert frame.shade(depth, deepest) == frame.shade(same_as, deepest or 1.0)
 
 
+@pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("name", DEMO_NAMES)
-def test_depth_shading_gets_darker_from_the_bank_inward(name: str) -> None:
+def test_depth_shading_gets_darker_from_the_bank_inward(name: str, system: System) -> None:
     for result in evaluate(demo(name)).options:
-        by_pool: dict[int, list[float]] = {}
-        for trace in fills(plan.plan(result, "us")):
-            by_pool.setdefault(trace["meta"][1], []).append(lightness(trace["fillcolor"]))
-        assert set(by_pool) == {pool.index for pool in result.pools}
-        for shades in by_pool.values():
-            assert shades == sorted(shades, reverse=True)
-            assert shades[0] > shades[-1]
+        shades = [lightness(trace["fillcolor"]) for trace in fills(plan.plan(result, system))]
+        assert 3 <= len(shades) <= plan.MOST_BANDS
+        assert shades == sorted(shades, reverse=True)
+        assert shades[0] > shades[-1]
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("scale", [0.02, 0.3, 0.762, 1.0, 3.66])
+def test_shading_changes_at_round_depths_of_even_steps(scale: float, system: System) -> None:
+    bands = plan.depth_bands(scale, system)
+    assert bands[0] == 0
+    assert bands[-1] < scale
+    assert len(bands) <= plan.MOST_BANDS
+    if len(bands) > 1:
+        step = bands[1] / {"us": 0.0254, "si": 0.01}[system]
+        assert step == pytest.approx(round(step))
+        assert [b - a for a, b in pairwise(bands)] == pytest.approx([bands[1]] * (len(bands) - 1))
+
+
+def test_each_band_of_shading_covers_all_that_is_so_deep() -> None:
+    """Of an ellipse of 18 x 12 ft down to 30 in: the area of the band at the floor is that of the floor."""
+    bands = fills(drawn())
+    areas = [area(trace["x"], trace["y"]) for trace in bands]
+    assert areas == sorted(areas, reverse=True)
+    assert areas[0] == pytest.approx(math.pi / 4 * 18 * 12, rel=4e-3)
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -190,9 +209,12 @@ def test_level_parts_bear_their_depth_and_pools_their_name(system: System, depth
 
 
 def test_all_that_the_option_holds_is_drawn() -> None:
-    names = [trace.get("name", "") for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]]
-    for wanted in ("lower: waterline", "upper: rim", "boulder seat", "edging", "fall from upper to lower"):
-        assert any(wanted in name for name in names), wanted
+    figure = plan.plan(evaluate(full_project()).options[0], "us")
+    names = [trace["name"] for trace in figure["data"]]
+    assert {"rim", "lower: waterline", "upper: waterline", "boulders", "edging", "links", "pipe", "nodes"} <= set(names)
+    said = list(strings(figure["data"]))
+    for wanted in ("boulder seat", "edging, lower", "fall from upper to lower", "upper: level at"):
+        assert any(wanted in text for text in said), wanted
     nodes = next(
         trace
         for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]

@@ -77,7 +77,7 @@ def test_the_water_drawn_has_the_area_of_the_closed_form() -> None:
     """A line through the middle of a circle cuts trapezoids: a face of 0.375 ft down to 0.75 ft, a shelf of 2 ft, a
     face of 0.875 ft down to 2.5 ft, and the floor up to the middle."""
     half = 0.375 * 0.75 / 2 + 2 * 0.75 + 0.875 * (0.75 + 2.5) / 2 + (10 - 0.375 - 2 - 0.875) * 2.5
-    water = named(cut(), "pool: water")
+    water = named(cut(), "water")
     assert area(water["x"], water["y"]) == pytest.approx(2 * half, rel=5e-3)
     assert max(numbers(water["y"])) == pytest.approx(-0.5, abs=1e-3)
     assert min(numbers(water["y"])) == pytest.approx(-0.5 - 2.5, abs=1e-3)
@@ -85,7 +85,7 @@ def test_the_water_drawn_has_the_area_of_the_closed_form() -> None:
 
 
 def test_the_rim_stands_above_the_water_by_the_freeboard() -> None:
-    stations, levels = path(cut(), "pool: liner")
+    stations, levels = path(cut(), "liner")
     assert max(levels) == pytest.approx(-0.5 + 4 / 12, abs=0.02)
     # The bank leans outward: 4 in of freeboard at a batter of 0.5.
     assert min(stations) == pytest.approx(2 - 2 / 12, abs=0.03)
@@ -97,7 +97,7 @@ def test_the_dig_lies_under_the_liner_and_the_liner_under_the_gravel() -> None:
         read(options=[option(pools=[lined], lining={"liners": [{"name": "main", "covers": ["pool"]}], "overlay": {}})])
     ).options[0]
     figure = section.section(result, LINE, "us", LEVEL)
-    low = {name: min(numbers(named(figure, f"pool: {name}")["y"])) for name in ("dig", "liner", "top of gravel")}
+    low = {name: min(numbers(named(figure, name)["y"])) for name in ("dig", "liner", "top of gravel")}
     assert low["dig"] < low["liner"] < low["top of gravel"]
     assert low["top of gravel"] - low["liner"] == pytest.approx(0.25, abs=1e-3)  # 3 in of gravel
 
@@ -107,13 +107,13 @@ def test_without_gravel_none_is_drawn() -> None:
 
 
 def test_turned_about_the_picture_is_its_mirror() -> None:
-    forth, back = (path(cut(line=line), "pool: liner") for line in (LINE, LINE[::-1]))
+    forth, back = (path(cut(line=line), "liner") for line in (LINE, LINE[::-1]))
     stations = np.linspace(3, 21, 40)
     assert np.interp(stations, *forth) == pytest.approx(np.interp(24 - stations, *back), abs=2e-2)
 
 
 def test_both_systems_show_one_section() -> None:
-    us, si = (path(cut(system), "pool: liner") for system in SYSTEMS)
+    us, si = (path(cut(system), "liner") for system in SYSTEMS)
     assert np.array(us) * FOOT == pytest.approx(np.array(si), abs=1e-3)
 
 

@@ -70,10 +70,12 @@ def test_the_plan_draws_every_run_between_its_settled_ends(found: OptionResult, 
 def test_nodes_have_a_shape_for_each_kind_and_penetrations_their_ring(found: OptionResult) -> None:
     figure = view.plan(found, "si")
     assert figure is not None
-    (nodes,) = [trace for trace in figure["data"] if trace["mode"] == "markers+text"]
-    assert len(set(nodes["marker"]["symbol"])) == 4 and len(nodes["x"]) == 4
-    ring = traces(figure, "circle-open")
-    assert len(ring["x"]) == 1 and numbers(ring["x"])[0] == pytest.approx(3.7, abs=0.01)
+    nodes = named(figure, "nodes")
+    assert len(set(nodes["marker"]["symbol"][:4])) == 4
+    # The fifth is the ring of the one penetration, in the colour of a mark.
+    assert nodes["marker"]["symbol"][4:] == ["circle-open"]
+    assert nodes["marker"]["color"][4] != nodes["marker"]["color"][0]
+    assert numbers(nodes["x"])[4] == pytest.approx(3.7, abs=0.01)
 
 
 @pytest.mark.parametrize("system", ["us", "si"])
@@ -101,7 +103,7 @@ def test_the_pipe_is_drawn_from_invert_to_crown(found: OptionResult) -> None:
 def test_water_ground_and_den_are_shown_and_the_exaggeration_is_said(found: OptionResult) -> None:
     figure = view.long_section(found, "si")
     assert figure is not None
-    water = named(figure, "pool: water")
+    water = named(figure, "water")
     assert max(numbers(water["y"])) == pytest.approx(0.0) and min(numbers(water["y"])) == pytest.approx(-1.2)
     den = named(figure, "chamber den")
     assert area(den["x"], den["y"]) == pytest.approx(0.6 * 0.4, rel=0.01)

@@ -4,9 +4,13 @@
 
 const PACE = 70; // ms, least time between two reports of a line that is dragged
 const RETRY = 15; // ms, between two looks whether the page has finished its run
+const IDLE = 400; // ms, between two drawings of a picture that may lag, while the pointer is down
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
 
 const pictures = new WeakMap();
+let held = false; // whether the pointer is down, anywhere
+addEventListener("pointerdown", () => { held = true; }, true);
+for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { held = false; }, true);
 let lastNumber = 0;
 
 // Grows over remounts and reloads too, hence the clock.
@@ -32,6 +36,7 @@ class Picture {
     this.timer = 0; // for a line that still has to go out
     this.later = 0; // for a figure that still has to be drawn
     this.drawing = false;
+    this.drawnAt = -Infinity;
 
     this.resized = new ResizeObserver(() => this.fit());
     this.resized.observe(this.frame);
@@ -62,6 +67,10 @@ class Picture {
       this.later = setTimeout(this.settle, left);
       return;
     }
+    if (held && this.latest.may_lag && performance.now() - this.drawnAt < IDLE) {
+      this.later = setTimeout(this.settle, IDLE / 4);
+      return;
+    }
     this.drawing = true;
     requestAnimationFrame(() => this.draw());
   }
@@ -79,6 +88,7 @@ class Picture {
       if (!this.listening) this.listen();
       this.pin();
     } finally {
+      this.drawnAt = performance.now();
       this.drawing = false;
     }
     this.settle();

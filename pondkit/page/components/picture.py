@@ -50,6 +50,7 @@ def picture(
     alt: str,
     stale: bool = False,
     note: str = "",
+    may_lag: bool = False,
     on_event: Callable[[], None] | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.
@@ -66,6 +67,7 @@ def picture(
         alt: What the picture shows, in words, for screen readers.
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
+        may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
         on_event: Called before the next run after a click or a drag; reads it with :func:`picture_event`.
 
     Raises:
@@ -79,6 +81,7 @@ def picture(
         "alt": alt,
         "stale": stale,
         "note": note,
+        "may_lag": may_lag,
         "listens": on_event is not None,
         "answered": done["n"] if done else 0,
     }
