@@ -15,8 +15,7 @@ def _pool(number: int) -> dict[str, Any]:
     corners = [(-9, -3), (-4, -6), (2, -5), (9, -4), (10, 2), (4, 6), (-3, 5), (-8, 3)]
     curved = {"shape": "points", "points": [[f"{x} ft", f"{y} ft"] for x, y in corners]}
     pit = {
-        "at": ["1 ft", "0 ft"],
-        "top": "32 in",
+        "at": ["2.75 ft", "0.55 ft"] if number % 2 == 0 else ["0 ft", "0 ft"],
         "outline": {"shape": "circle", "diameter": "3 ft"},
         "tiers": [{"zone": "wintering", "depth": "48 in"}],
     }
