@@ -1,7 +1,6 @@
 """The plan: depth shading, contours, stone, links, pipe, section line, north and scale."""
 
 import math
-from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -11,18 +10,15 @@ from pondkit.basin import PoolResult
 from pondkit.evaluate import OptionResult
 from pondkit.surface.path import Laid
 from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line
-from pondkit.surface.thread import Spot
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
+from pondkit.view.traces import Label, fill_trace, joined, line_trace, node_marks, outlined, pipe_trace, written
 
 ROOM = 0.06  # share of the picture's width left free round the pond
 LEVEL_EDGE = "rgba(255,255,255,0.8)"
 MOST_BANDS = 7  # of shading
 STEPS: dict[System, tuple[float, ...]] = {"us": (1, 2, 3, 4, 6, 12, 24, 36), "si": (2, 5, 10, 20, 25, 50, 100)}
-# Round letters, so that they read on dark water and across lines.
-HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
-Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
 
 
 def deepest(results: list[OptionResult]) -> float:
@@ -72,7 +68,7 @@ def plan(
                 labels.append(_depth_label(rings, said, unit, number))
         waterlines.append(_waterline(pool, waterline, unit, system, chosen == pool.index))
         labels.append(_name_label(called, waterline, unit))
-    data += [_outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines]
+    data += [outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines]
     if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
         beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
         name = f"deeper than {show(limit, LENGTH, system)}"
@@ -99,7 +95,7 @@ def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[
         rings = [ring for laid in pools for ring in rings_at(laid, upper)]
         if rings:
             name = f"{show(upper, LENGTH, system, frame.DEPTH_UNIT[system])} deep and more"
-            data.append(_fill(rings, unit, frame.shade((upper + lower) / 2, scale), name))
+            data.append(fill_trace(rings, unit, frame.shade((upper + lower) / 2, scale), name))
     return data
 
 
@@ -124,7 +120,7 @@ def _level_depths(laid: Laid) -> list[float]:
 
 def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
     """A pool's waterline; a click within it chooses the pool."""
-    x, y = _joined(rings, unit)
+    x, y = joined(rings, unit)
     said = (
         f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
     )
@@ -133,25 +129,6 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
         "hoverinfo": "text", "line": {"color": frame.INK, "width": 3.0 if chosen else 1.6}, "meta": ["pools", pool.index],
         "name": f"{frame.plain(pool.name)}: waterline",
     }  # fmt: skip
-
-
-def _outlined(
-    rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any
-) -> dict[str, Any]:
-    """Closed lines as one trace, each with what is said of it under the pointer."""
-    x, y = _joined(tuple(ring for ring, _ in rings), unit)
-    said = [text for ring, text in rings for _ in range(len(ring) + 1)]
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "line": line,
-        "hovertext": said,
-        "hoverinfo": "text",
-        "name": name,
-        **more,
-    }
 
 
 def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
@@ -195,7 +172,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]
         if stones:
             data.append(
-                _outlined(
+                outlined(
                     stones,
                     unit,
                     "edging",
@@ -210,7 +187,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         ]
         if stones:
             data.append(
-                _outlined(
+                outlined(
                     stones, unit, "boulders", {"width": 1.0, "color": frame.INK}, fill="toself", fillcolor=frame.STONE
                 )
             )
@@ -222,53 +199,9 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
     crests = [crest for link in result.option.links if (crest := _crest(result, link, system))]
     if crests:
         data.append(
-            _outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, fill="toself", fillcolor="#f4fbfb")
+            outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, fill="toself", fillcolor="#f4fbfb")
         )
     return data
-
-
-def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
-    """All runs as one trace: both ends of each, and what is said of it under the pointer."""
-    x: list[float | None] = []
-    y: list[float | None] = []
-    for pair in ends:
-        shown = frame.in_unit(np.array([spot[:2] for spot in pair]), unit)
-        x += [*shown[:, 0].tolist(), None]
-        y += [*shown[:, 1].tolist(), None]
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "line": {"color": frame.PIPE, "width": 5},
-        "hovertext": [text for text in said for _ in range(3)],
-        "hoverinfo": "text",
-        "name": "pipe",
-    }
-
-
-SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
-
-
-def node_marks(
-    places: tuple[tuple[str, str, Spot], ...], passes: tuple[tuple[str, Spot], ...], unit: str, bare: bool
-) -> dict[str, Any]:
-    """Nodes by kind, and penetrations of the liner as rings round the pipe, as one trace."""
-    spots = [spot[:2] for _, _, spot in places] + [spot[:2] for _, spot in passes]
-    at = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
-    through = len(passes)
-    return {
-        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1], "name": "nodes",
-        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through, "textposition": "top center",
-        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hoverinfo": "text",
-        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places] + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
-        "marker": {
-            "symbol": [SYMBOLS[kind] for _, kind, _ in places] + ["circle-open"] * through,
-            "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through, "opacity": 1,
-            "color": [frame.PIPE] * len(places) + [frame.MARK] * through,
-            "line": {"color": ["#ffffff"] * len(places) + [frame.MARK] * through, "width": [1.0] * len(places) + [2.5] * through},
-        },
-    }  # fmt: skip
 
 
 def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str] | None:
@@ -286,39 +219,6 @@ def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str]
     return np.array([at + side, at - side, tip, at + side]), said
 
 
-def _joined(rings: Sequence[Array], unit: str) -> tuple[list[float | None], list[float | None]]:
-    x: list[float | None] = []
-    y: list[float | None] = []
-    for ring in rings:
-        shown = frame.in_unit(ring, unit, 2)
-        x += [*shown[:, 0].tolist(), None]
-        y += [*shown[:, 1].tolist(), None]
-    return x, y
-
-
-def line_trace(
-    rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
-) -> dict[str, Any]:
-    x, y = _joined(rings, unit)
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "line": {"color": colour, "width": width, "dash": dash},
-        "name": name,
-        "hoverinfo": "skip",
-    }
-
-
-def _fill(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
-    x, y = _joined(rings, unit)
-    return {
-        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour,
-        "name": name, "hoverinfo": "skip", "line": {"width": 0.0, "color": colour},
-    }  # fmt: skip
-
-
 def _depth_label(rings: Rings, said: str, unit: str, turn: int) -> Label:
     """The depth of a level part on its contour; each contour's further round than the last, so that they do not collide."""
     ring = max(rings, key=len)
@@ -332,23 +232,6 @@ def _name_label(called: str, rings: Rings, unit: str) -> Label:
     ring = max(rings, key=len)
     x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
     return float(x), float(y), f"<b>{called}</b>", 13, "top center"
-
-
-def written(labels: list[Label]) -> dict[str, Any]:
-    """All labels as one trace: an annotation each would be measured anew at every step of a slider, which costs more."""
-    x, y, texts, sizes, positions = (list(values) for values in zip(*labels, strict=True))
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "name": "labels",
-        "x": x,
-        "y": y,
-        "text": texts,
-        "textposition": positions,
-        "textfont": {"size": sizes, "color": frame.INK, "shadow": HALO},
-        "hoverinfo": "skip",
-        "cliponaxis": False,
-    }
 
 
 def layout_of(span: tuple[float, float, float, float], unit: str, section: Any) -> dict[str, Any]:

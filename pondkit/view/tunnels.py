@@ -16,8 +16,9 @@ from pondkit.tunnels import TunnelsResult, Way, ways
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
-from pondkit.view.plan import SYMBOLS, Label, layout_of, line_trace, node_marks, pipe_trace, written
+from pondkit.view.plan import layout_of
 from pondkit.view.section import BED, WATER, exaggeration, profile_trace, waters
+from pondkit.view.traces import SYMBOLS, Label, line_trace, node_marks, pipe_trace, written
 
 CUT_UNIT = {"us": "in", "si": "cm"}
 SAMPLES = 60  # along one run, in the long section

@@ -1,0 +1,126 @@
+"""Traces that pictures in plan are made of: lines, areas, pipe, nodes, labels; one trace a kind of thing.
+
+A picture costs by its traces while a slider is dragged, far more than by their points.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from pondkit.surface.thread import Spot
+from pondkit.view import frame
+from pondkit.view.frame import Array
+
+# Round letters, so that they read on dark water and across lines.
+HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
+SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
+Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
+
+
+def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
+    """All runs as one trace: both ends of each, and what is said of it under the pointer."""
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for pair in ends:
+        shown = frame.in_unit(np.array([spot[:2] for spot in pair]), unit)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": {"color": frame.PIPE, "width": 5},
+        "hovertext": [text for text in said for _ in range(3)],
+        "hoverinfo": "text",
+        "name": "pipe",
+    }
+
+
+def node_marks(
+    places: tuple[tuple[str, str, Spot], ...], passes: tuple[tuple[str, Spot], ...], unit: str, bare: bool
+) -> dict[str, Any]:
+    """Nodes by kind, and penetrations of the liner as rings round the pipe, as one trace."""
+    spots = [spot[:2] for _, _, spot in places] + [spot[:2] for _, spot in passes]
+    at = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
+    through = len(passes)
+    return {
+        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1], "name": "nodes",
+        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through, "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hoverinfo": "text",
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places] + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
+        "marker": {
+            "symbol": [SYMBOLS[kind] for _, kind, _ in places] + ["circle-open"] * through,
+            "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through, "opacity": 1,
+            "color": [frame.PIPE] * len(places) + [frame.MARK] * through,
+            "line": {"color": ["#ffffff"] * len(places) + [frame.MARK] * through, "width": [1.0] * len(places) + [2.5] * through},
+        },
+    }  # fmt: skip
+
+
+def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any) -> dict[str, Any]:
+    """Closed lines as one trace, each with what is said of it under the pointer."""
+    x, y = joined(tuple(ring for ring, _ in rings), unit)
+    said = [text for ring, text in rings for _ in range(len(ring) + 1)]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": line,
+        "hovertext": said,
+        "hoverinfo": "text",
+        "name": name,
+        **more,
+    }
+
+
+def joined(rings: Sequence[Array], unit: str) -> tuple[list[float | None], list[float | None]]:
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for ring in rings:
+        shown = frame.in_unit(ring, unit, 2)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return x, y
+
+
+def line_trace(
+    rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
+) -> dict[str, Any]:
+    x, y = joined(rings, unit)
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": {"color": colour, "width": width, "dash": dash},
+        "name": name,
+        "hoverinfo": "skip",
+    }
+
+
+def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
+    x, y = joined(rings, unit)
+    return {
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour,
+        "name": name, "hoverinfo": "skip", "line": {"width": 0.0, "color": colour},
+    }  # fmt: skip
+
+
+def written(labels: list[Label]) -> dict[str, Any]:
+    """All labels as one trace: an annotation each would be measured anew at every step of a slider, which costs more."""
+    x, y, texts, sizes, positions = (list(values) for values in zip(*labels, strict=True))
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "name": "labels",
+        "x": x,
+        "y": y,
+        "text": texts,
+        "textposition": positions,
+        "textfont": {"size": sizes, "color": frame.INK, "shadow": HALO},
+        "hoverinfo": "skip",
+        "cliponaxis": False,
+    }
