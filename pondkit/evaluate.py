@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from pondkit import basin, lining, price, stone, totals, tunnels
+from pondkit import basin, lining, price, stone, totals, tunnels, water
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
@@ -30,6 +30,7 @@ from pondkit.takeoff import words
 from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
 from pondkit.units import LENGTH, RATIO
+from pondkit.water import WaterResult
 
 R = TypeVar("R")
 MOST = 4000  # steps kept: a project of six options with thirty pools each fits several times
@@ -85,6 +86,7 @@ class OptionResult(Result):
         tunnels: Pipe passages; None where the option has none.
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
+        water: The water side; None where the option has none.
         price: Price by the person's rates; None where the option has none.
         problems: What could not be worked out, and how to mend it.
     """
@@ -95,6 +97,7 @@ class OptionResult(Result):
     lining: LiningResult | None
     stone: StoneResult | None
     tunnels: TunnelsResult | None
+    water: WaterResult | None
     price: Price | None
     problems: tuple[Problem, ...]
 
@@ -156,8 +159,10 @@ class _Option:
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
         sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
+        waters = self._water(option, worked)
+        problems += waters.problems if waters else ()
         prices = self._price(option, sums, lined, stones, pipes, not problems)
-        return OptionResult(option, worked, sums, lined, stones, pipes, prices, tuple(problems))
+        return OptionResult(option, worked, sums, lined, stones, pipes, waters, prices, tuple(problems))
 
     def _lining(self, option: Option, pools: tuple[PoolResult, ...], whole: bool) -> LiningResult | None:
         drawn = option.lining
@@ -183,6 +188,16 @@ class _Option:
             areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
             unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
         return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), whole)
+
+    def _water(self, option: Option, pools: tuple[PoolResult, ...]) -> WaterResult | None:
+        if option.water is None or len(pools) < len(option.pools):
+            return None
+        bodies = tuple(
+            water.Body(pool.name, finished.level, finished.rim_level, pool.surface_area.value)
+            for pool in pools
+            for finished in [pool.surfaces.finished]
+        )
+        return self.memory.step(water.work_out, option.water, bodies)
 
     def _price(
         self,

@@ -184,6 +184,8 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("lining", "liners"): option.lining.liners if option.lining else (),
         ("stone", "boulders"): option.stone.boulders if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
+        ("water", "pumps"): option.water.pumps if option.water else (),
+        ("water", "branches"): option.water.branches if option.water else (),
     }
     for path, parts in groups.items():
         yield from twice(path, parts)

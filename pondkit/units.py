@@ -1,3 +1,4 @@
+# ruff: noqa: F403, F405 (all kinds come in by one star, and go out again: this stays the one door to quantities)
 """Quantities at the edge: text in, SI floats inside, text out. The only module that imports pint.
 
 pint alone reads "45 mil" as an angle, "3 1/2 in" as 1.5 in and "2 ft 6 in" as 12 ft*in without a word, so the grammar
@@ -8,94 +9,16 @@ import difflib
 import itertools
 import math
 import re
-from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any, Literal, Self, get_args, get_origin
+from typing import Any, Literal, Self
 
 import pint
+
+from pondkit.kinds import *
 
 System = Literal["us", "si"]
 SYSTEMS: tuple[System, System] = ("us", "si")
 
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of quantity.
-
-    Attributes:
-        name: What it is, with its article, for messages ("a length").
-        si: pint's text of the SI unit that floats of this kind are in.
-        example: How a person may write one.
-        bare: Unit of a bare number in a file of each system.
-        ladder: For showing: (least SI magnitude, unit) from small to large, for each system.
-    """
-
-    name: str
-    si: str
-    example: str
-    bare: dict[str, str]
-    ladder: dict[str, tuple[tuple[float, str], ...]]
-
-    def __hash__(self) -> int:
-        return hash((self.name, self.si))
-
-    @property
-    def plain(self) -> bool:
-        """True for kinds that stay JSON numbers: ratios, counts, degrees."""
-        return not self.bare
-
-
-def _kind(name: str, si: str, example: str, us_unit: str = "", si_unit: str = "", **ladder: Any) -> Kind:
-    bare = {"us": us_unit, "si": si_unit} if us_unit else {}
-    steps = {"us": ladder.get("us", ((0.0, us_unit),)), "si": ladder.get("metric", ((0.0, si_unit),))}
-    return Kind(name, si, example, bare, steps)
-
-
-LENGTH = _kind(
-    "a length", "m", "'30 in', '2 ft 6 in' or '0.6 m'", "ft", "m",
-    us=((0.0, "mil"), (0.00254, "in"), (0.9144, "ft")), metric=((0.0, "mm"), (0.01, "cm"), (1.0, "m")),
-)  # fmt: skip
-AREA = _kind("an area", "m^2", "'120 ft^2' or '11 m^2'", "ft^2", "m^2")
-VOLUME = _kind(
-    "a volume", "m^3", "'300 gal' or '1.2 m^3'", "ft^3", "m^3",
-    us=((0.0, "gal"), (10.0, "yd^3")), metric=((0.0, "L"), (1.0, "m^3")),
-)  # fmt: skip
-MASS = _kind(
-    "a mass", "kg", "'150 lb' or '70 kg'", "lb", "kg",
-    us=((0.0, "lb"), (4535.0, "short ton")), metric=((0.0, "kg"), (5000.0, "tonne")),
-)  # fmt: skip
-DENSITY = _kind("a density", "kg/m^3", "'165 lb/ft^3' or '2650 kg/m^3'", "lb/ft^3", "kg/m^3")
-AREAL_MASS = _kind("a mass per area", "kg/m^2", "'12 oz/yd^2' or '400 g/m^2'", "oz/yd^2", "g/m^2")
-RATIO = _kind("a plain number", "1", "0.5")
-COUNT = _kind("a whole number", "1", "3")
-ANGLE = _kind("an angle in degrees", "deg", "45")
-MONEY = _kind("an amount of money", "1", "120")
-PRICE_LENGTH = _kind("a price per length", "1/m", "'3.20 per ft'", "per ft", "per m")
-PRICE_AREA = _kind("a price per area", "1/m^2", "'1.10 per ft^2'", "per ft^2", "per m^2")
-PRICE_VOLUME = _kind("a price per volume", "1/m^3", "'45 per yd^3'", "per yd^3", "per m^3")
-PRICE_MASS = _kind("a price per mass", "1/kg", "'180 per short ton'", "per short ton", "per tonne")
-PRICE_EACH = _kind("a price for one", "1", "'12.50 each'", "each", "each")
-
-Length = Annotated[float, LENGTH]
-Area = Annotated[float, AREA]
-Volume = Annotated[float, VOLUME]
-Mass = Annotated[float, MASS]
-Density = Annotated[float, DENSITY]
-ArealMass = Annotated[float, AREAL_MASS]
-Ratio = Annotated[float, RATIO]
-Count = Annotated[float, COUNT]
-Angle = Annotated[float, ANGLE]
-Money = Annotated[float, MONEY]
-PriceLength = Annotated[float, PRICE_LENGTH]
-PriceArea = Annotated[float, PRICE_AREA]
-PriceVolume = Annotated[float, PRICE_VOLUME]
-PriceMass = Annotated[float, PRICE_MASS]
-PriceEach = Annotated[float, PRICE_EACH]
-
-KINDS = (
-    LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, COUNT, ANGLE, MONEY,
-    PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH,
-)  # fmt: skip
 
 # Words that a person may write, with pint's name of each and the system it belongs to ("" = both).
 WORDS: dict[str, tuple[str, str]] = {
@@ -112,6 +35,9 @@ WORDS: dict[str, tuple[str, str]] = {
     "liter": ("liter", "si"), "liters": ("liter", "si"), "acre": ("acre", "us"), "acres": ("acre", "us"),
     "ha": ("hectare", "si"), "pcf": ("pound / foot ** 3", "us"), "gsm": ("gram / meter ** 2", "si"),
     "each": ("dimensionless", ""), "deg": ("degree", ""),
+    "s": ("second", ""), "min": ("minute", ""), "h": ("hour", ""), "hour": ("hour", ""), "hours": ("hour", ""),
+    "day": ("day", ""), "days": ("day", ""), "w": ("watt", ""), "kw": ("kilowatt", ""), "hp": ("horsepower", "us"),
+    "kwh": ("kilowatt_hour", ""), "°f": ("degree_Fahrenheit", "us"), "°c": ("degree_Celsius", "si"),
 }  # fmt: skip
 _GALLON = ("gal", "gallon", "gallons")
 _TON = ("ton", "tons")
@@ -139,17 +65,6 @@ class Entered(float):
 
     def __reduce__(self) -> tuple[Any, ...]:
         return (Entered, (float(self), self.text))
-
-
-def kind_of(annotation: Any) -> Kind | None:
-    """The kind in an annotation such as ``Length``, ``tuple[Length, ...]`` or ``Length | None``; None where none is."""
-    if isinstance(annotation, Kind):
-        return annotation
-    if get_origin(annotation) is Annotated or get_origin(annotation) is not None:
-        for arg in get_args(annotation):
-            if kind := kind_of(arg):
-                return kind
-    return None
 
 
 @cache
@@ -199,10 +114,25 @@ def factor(unit: str, kind: Kind, system: System = "us") -> float:
         return 1.0
     expression = _expression(unit, system)
     try:
+        if kind is TEMPERATURE:  # a scale may start elsewhere: one degree is a difference
+            return float(
+                (
+                    _REGISTRY.Quantity(1.0, expression).to(kind.si) - _REGISTRY.Quantity(0.0, expression).to(kind.si)
+                ).magnitude
+            )
         return float(_REGISTRY.Quantity(1.0, expression).to(kind.si).magnitude)
     except pint.DimensionalityError:
         found = next((k.name for k in KINDS if not k.plain and _fits(expression, k)), "another kind of quantity")
         raise UnitError(f"'{unit}' is {found}, where {kind.name} is wanted", f"write {kind.example}") from None
+
+
+@cache
+def shift(unit: str, kind: Kind, system: System = "us") -> float:
+    """SI value of 0 in a unit: other than 0 only for temperatures."""
+    if kind is not TEMPERATURE:
+        return 0.0
+    factor(unit, kind, system)  # refuses another kind
+    return float(_REGISTRY.Quantity(0.0, _expression(unit, system)).to(kind.si).magnitude)
 
 
 def _fits(expression: str, kind: Kind) -> bool:
@@ -237,6 +167,14 @@ def _number(text: str) -> float:
 def _even(value: float) -> float:
     """A value to 15 digits, so that '30 in', '2 ft 6 in' and '0.762 m' are one float."""
     return float(f"{value:.15g}")
+
+
+def _si(value: float, unit: str, kind: Kind, system: System) -> float:
+    """SI value of a magnitude that is in SI steps already, counted from the unit's own zero."""
+    start = shift(unit, kind, system)
+    return (
+        round(value + start, 9) if start else _even(value)
+    )  # the start of a scale is itself rounded in its 12th digit
 
 
 def _finite(number: float) -> float:
@@ -278,7 +216,8 @@ def read(given: Any, kind: Kind, system: System) -> float:
         if kind.plain:
             return value
         unit = kind.bare[system]
-        return Entered(_even(value * factor(unit, kind, system)), f"{given!r} {unit}")
+        si = _si(value * factor(unit, kind, system), unit, kind, system)
+        return Entered(si, f"{given!r} {unit}")
     text = given
     for mark, plain in _HALVES.items():
         text = text.replace(mark, plain)
@@ -310,7 +249,7 @@ def read(given: Any, kind: Kind, system: System) -> float:
     value = sign * sum(number * scale for (number, _), scale in zip(parts, factors, strict=True))
     if not math.isfinite(value):
         raise UnitError(f"'{given}' is not a finite number", f"write {kind.example}")
-    return Entered(_even(value), given.strip())
+    return Entered(_si(value, parts[0][1], kind, system), given.strip())
 
 
 def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
@@ -328,7 +267,7 @@ def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
 def system_of(text: str) -> str:
     """System whose units a text uses: "us", "si", or "" where it uses both or none."""
     words = {
-        WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS
+        WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|°?[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS
     }
     words |= {"us"} if re.search(r"\bgal", text, re.I) else set()
     words.discard("")
@@ -354,7 +293,7 @@ def unit_in(text: str) -> str:
 
 def magnitude(value: float, kind: Kind, unit: str, system: System = "us") -> float:
     """A value in ``unit``; as it is for plain kinds."""
-    return value if kind.plain or not unit else value / factor(unit, kind, system)
+    return value if kind.plain or not unit else (value - shift(unit, kind, system)) / factor(unit, kind, system)
 
 
 def figures(value: float, digits: int = 4) -> str:

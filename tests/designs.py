@@ -101,6 +101,27 @@ def full() -> dict[str, Any]:
                     "runs": [{"from": "door", "to": "bend"}, {"from": "bend", "to": "den"}],
                     "fittings": [{"name": "elbow 45", "pipe": "sch40 4 in", "centre_to_stop": "2 in"}],
                 },
+                water={
+                    "energy_price": "0.15 per kWh",
+                    "intake": {"pool": "lower"},
+                    "main": {},
+                    "filter": {"level": "30 in", "to": "upper"},
+                    "pumps": [
+                        {
+                            "name": "one",
+                            "power": "150 W",
+                            "curve": [
+                                {"flow": "0 gal/min", "head": "18 ft"},
+                                {"flow": "25 gal/min", "head": "13 ft"},
+                                {"flow": "45 gal/min", "head": "5 ft"},
+                            ],
+                        }
+                    ],
+                    "branches": [
+                        {"name": "filter", "to": "filter", "length": "8 ft"},
+                        {"name": "spout", "pool": "upper", "outlet_level": "36 in", "opening": 0.5},
+                    ],
+                },
                 rates={
                     "dig": "40 per yd^3",
                     "liner": "1.10 per ft^2",

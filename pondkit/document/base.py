@@ -59,6 +59,12 @@ PriceArea = Annotated[float, units.PRICE_AREA, _reader(units.PRICE_AREA), _schem
 PriceVolume = Annotated[float, units.PRICE_VOLUME, _reader(units.PRICE_VOLUME), _schema(units.PRICE_VOLUME)]
 PriceMass = Annotated[float, units.PRICE_MASS, _reader(units.PRICE_MASS), _schema(units.PRICE_MASS)]
 PriceEach = Annotated[float, units.PRICE_EACH, _reader(units.PRICE_EACH), _schema(units.PRICE_EACH)]
+PriceEnergy = Annotated[float, units.PRICE_ENERGY, _reader(units.PRICE_ENERGY), _schema(units.PRICE_ENERGY)]
+Flow = Annotated[float, units.FLOW, _reader(units.FLOW), _schema(units.FLOW)]
+Speed = Annotated[float, units.SPEED, _reader(units.SPEED), _schema(units.SPEED)]
+Time = Annotated[float, units.TIME, _reader(units.TIME), _schema(units.TIME)]
+Power = Annotated[float, units.POWER, _reader(units.POWER), _schema(units.POWER)]
+Temperature = Annotated[float, units.TEMPERATURE, _reader(units.TEMPERATURE), _schema(units.TEMPERATURE)]
 Whole = Annotated[
     int, units.COUNT, WithJsonSchema({"type": "integer"}), PlainValidator(lambda given, info: _whole(given))
 ]

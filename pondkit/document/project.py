@@ -12,6 +12,7 @@ from pondkit.document.pool import Pool
 from pondkit.document.rates import Rates
 from pondkit.document.stone import Stone
 from pondkit.document.tunnels import Tunnels
+from pondkit.document.water import Water
 from pondkit.reference.tables import names
 
 VERSION: Literal[1] = 1
@@ -86,6 +87,7 @@ class Option(Part):
     lining: Lining | None = ask("Lining", default=None, help="Liner, underlay and overlay.")
     stone: Stone | None = ask("Stone", default=None, help="Boulders and edging.")
     tunnels: Tunnels | None = ask("Tunnels", default=None, help="Pipe passages.")
+    water: Water | None = ask("Water", default=None, help="Intake, pumps, pipes, filter and falls.")
     rates: Rates | None = ask("Rates", default=None, help="Money per unit.")
 
 

@@ -12,9 +12,10 @@ from pondkit.document.project import Option
 from pondkit.document.rates import Rates
 from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
+from pondkit.document.water import Branch, CurvePoint, Pump, Water
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
-from pondkit.units import ANGLE, DENSITY, LENGTH, System, as_text
+from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, TEMPERATURE, System, as_text, factor
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
 _STEM = 56  # characters of a name that leave room for a number
@@ -44,11 +45,27 @@ def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
 def add_item(project: Project, held: Path) -> tuple[Project, Path]:
     """A new part at the end of a list: a copy of the last one, or a first one where there is none."""
     items = get(project, held)
+    if items and isinstance(items[-1], CurvePoint):
+        return _insert(project, held, len(items), _next_point(items, project.units))
     if items and not isinstance(items[-1], Tier):
         return copy_item(project, (*held, len(items) - 1))
     if items:
         return add_tier(project, held)
     return _insert(project, held, 0, _first(project, held))
+
+
+def _next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
+    """A point further down a pump's curve: as far on as the last two lie apart."""
+    last, wide = points[-1], points[-1].flow - points[-2].flow if len(points) > 1 else 0.0
+    flow, length = ("gal/min", "ft") if system == "us" else ("L/min", "m")
+    more = max(wide, 10 * factor(flow, FLOW, system))
+    down = max(last.head * 0.75, 0.0)
+    return CurvePoint.model_validate(
+        {
+            "flow": _short(as_text(last.flow + more, FLOW, flow, system)),
+            "head": _short(as_text(down, LENGTH, length, system)),
+        }
+    )
 
 
 def add_tier(project: Project, held: Path) -> tuple[Project, Path]:
@@ -117,6 +134,10 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "stone": Stone,
         "tunnels": Tunnels,
         "rates": Rates,
+        "water": Water,
+        "intake": dict,
+        "main": dict,
+        "filter": dict,
         "underlay": dict,
         "overlay": dict,
     }
@@ -197,6 +218,14 @@ def _first(project: Project, held: Path) -> Part:
                     "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in",
                     "centre_to_stop": "3 in" if us else "75 mm",
                 }
+            )
+        case "pumps":
+            return Pump()
+        case "branches":
+            return Branch()
+        case "curve":
+            return CurvePoint.model_validate(
+                {"flow": "0 gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
             )
         case "tiers":
             return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
@@ -339,6 +368,8 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
     low, high = said.bound("low", kind), said.bound("high", kind)
     if kind is DENSITY:
         start = 2650.0
+    elif kind is TEMPERATURE:
+        start = 20.0
     elif (low is not None and low < 0) or kind is ANGLE:
         start = 0.0
     else:

@@ -12,6 +12,7 @@ from pondkit.view import pools as pools_view
 from pondkit.view import section as section_view
 from pondkit.view import stone as stone_view
 from pondkit.view import tunnels as tunnels_view
+from pondkit.view import water as water_view
 from pondkit.view.frame import Figure
 
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -131,6 +132,18 @@ BESIDE = {
         "sealed_joint_count",
         "tunnel_volume",
     ),
+    "Water": (
+        "total_flow",
+        "pump_flow",
+        "pump_head",
+        "branch_flow",
+        "line_velocity",
+        "pump_power",
+        "energy_year",
+        "energy_cost",
+        "flow_without",
+        "back_flow",
+    ),
     "Rates": ("price", "total_price"),
     "Site": ("dig_volume", "fill_volume", "spoil_volume", "dig_depth", "rim_above_ground", "area_over_limit"),
 }
@@ -163,4 +176,7 @@ PANELS = (
           ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count", "sealed_joint_count"), 330),
     Panel("Pipe to cut", "Tunnels", lambda s: pipe_cuts_view.cuts(s.result, s.system), lambda s: pipe_cuts_view.alt_cuts(s.result, s.system),
           ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"), 260),
+    Panel("Pump and lines", "Water", lambda s: water_view.curves(s.result, s.system), lambda s: water_view.alt_curves(s.result, s.system),
+          ("total_flow", "pump_flow", "pump_head", "branch_flow", "static_head", "line_velocity", "line_friction", "line_fittings", "line_hazen_williams", "flow_by_pumps",
+           "flow_without", "back_flow", "pump_power", "energy_year", "energy_cost"), 380),
 )  # fmt: skip

@@ -11,11 +11,12 @@ from pondkit.page.controls import fold, item_bar, part_controls, union_control
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
-OPTION_TRADES = {"Liner": "lining", "Stone": "stone", "Tunnels": "tunnels", "Rates": "rates"}
+OPTION_TRADES = {"Liner": "lining", "Stone": "stone", "Tunnels": "tunnels", "Water": "water", "Rates": "rates"}
 COMMON = {
     "lining": "Common to all liners",
     "stone": "Common to all stone",
     "tunnels": "Common to all pipe",
+    "water": "Common to all water",
     "rates": "Rates",
 }
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
@@ -38,8 +39,11 @@ ITEMS = {
         Items("runs", "Runs", "run"),
         Items("fittings", "Measured fittings", "fitting"),
     ),
+    "water": (Items("pumps", "Pumps", "pump"), Items("branches", "Branches", "branch")),
     "rates": (),
 }
+WITHIN = {"lining": ("underlay", "overlay"), "water": ("intake", "main", "filter")}  # parts that may be left out
+ROWS = {"pumps": Items("curve", "Points of the curve", "point")}  # lists inside a part, all of them on show
 
 
 def sidebar(desk: Desk) -> None:
@@ -186,7 +190,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
     with fold(COMMON[field], f"fold:{field}", expanded=not lists) as common:
         if common.open:
             part_controls(desk, path)
-    for name in ("underlay", "overlay") if field == "lining" else ():
+    for name in WITHIN.get(field, ()):
         with fold(name.capitalize(), f"fold:{name}") as fabric:
             if fabric.open:
                 _optional(desk, (*path, name), name)
@@ -224,7 +228,29 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
     if items.field == "liners":
         st.button("Solve the turn of least area", key=f"{desk.history.revision}:{held}:least", width="stretch", help="Looks at all turns; takes a second or two.",
                   on_click=lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)))  # fmt: skip
+    if items.field in ROWS:
+        _rows(desk, (*held, index), ROWS[items.field])
     item_bar(desk, (*held, index), partial(_select, desk, held), what=items.what)
+
+
+def _rows(desk: Desk, path: Path, items: Items) -> None:
+    """A list inside a part, each of its parts with its controls."""
+    held = (*path, items.field)
+    with fold(items.heading, f"fold:{items.field}") as rows:
+        if not rows.open:
+            return
+        for number in range(len(get(desk.project, held))):
+            here = (*held, number)
+            left, drop = st.columns([4, 1], vertical_alignment="center")
+            left.markdown(f"**{number + 1}**")
+            drop.button(
+                "×",
+                key=f"{desk.history.revision}:{held}:{number}x",
+                help=f"Remove this {items.what}",
+                on_click=lambda p=here: desk.edit(lambda: edits.remove_item(desk.project, p)),
+            )
+            part_controls(desk, here)
+        _add(desk, held, items.what)
 
 
 def _site(desk: Desk, here: Path) -> None:

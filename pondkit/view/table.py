@@ -25,6 +25,7 @@ GROUPS = {
     "lining": "Liner and fabric",
     "stone": "Stone",
     "tunnels": "Tunnel pipe",
+    "water": "Pumps and pipes",
     "price": "Price",
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

@@ -6,7 +6,7 @@ from importlib.resources import files
 import pytest
 
 from pondkit.reference.tables import Row, names, number, rows_by_name, table
-from pondkit.units import AREA, LENGTH, MASS, VOLUME, UnitError, factor
+from pondkit.units import KINDS, UnitError, factor
 from pondkit.view.table import GROUPS
 
 ROCKS, FORMS, PIPES, SOILS, WORDS = (table(name) for name in ("rocks", "forms", "pipes", "soils", "words"))
@@ -16,7 +16,9 @@ def first(row: Row) -> str:
     return next(iter(row.values()))
 
 
-@pytest.mark.parametrize("name", ["rocks", "forms", "pipes", "soils", "fittings", "words"])
+@pytest.mark.parametrize(
+    "name", ["rocks", "forms", "pipes", "soils", "fittings", "words", "losses", "water", "limits", "surfaces"]
+)
 def test_a_table_has_as_many_cells_in_each_row_as_headings_and_no_empty_row(name: str) -> None:
     text = files("pondkit.reference").joinpath(f"{name}.csv").read_text(encoding="utf-8")
     rows = list(csv.reader(text.splitlines()))
@@ -30,7 +32,17 @@ def test_names_in_a_table_are_unique(name: str) -> None:
     assert tuple(rows_by_name(name)) == names(name)
 
 
-@pytest.mark.parametrize("row", [*ROCKS, *FORMS, *PIPES, *SOILS, *table("fittings")], ids=first)
+@pytest.mark.parametrize(
+    "row",
+    [
+        *ROCKS,
+        *FORMS,
+        *PIPES,
+        *SOILS,
+        *(row for name in ("fittings", "losses", "water", "limits", "surfaces") for row in table(name)),
+    ],
+    ids=first,
+)
 def test_every_row_names_its_source(row: Row) -> None:
     assert len(row["source"]) > 10
 
@@ -119,7 +131,9 @@ def test_a_key_has_label_group_meaning_and_units_of_one_kind(row: Row) -> None:
 
 def _kinds(unit: str) -> set[str]:
     found = set()
-    for kind in (LENGTH, AREA, VOLUME, MASS):
+    for kind in KINDS:
+        if kind.plain:
+            continue
         try:
             factor(unit, kind, "us")
         except UnitError:

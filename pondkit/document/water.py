@@ -1,0 +1,132 @@
+"""The water side: intake, pumps, pipes and filter."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.document.base import Choice, Flow, Length, Part, Power, PriceEnergy, Ratio, Temperature, Time, Whole, ask
+from pondkit.document.names import Name, PoolName
+from pondkit.document.tunnels import Pipe
+from pondkit.reference.tables import table
+
+LossTable = Annotated[str, Choice(tuple(dict.fromkeys(row["table"] for row in table("losses"))))]
+Valve = Annotated[str, Choice(("ball", "gate", "none"))]
+Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
+LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
+
+
+class CurvePoint(Part):
+    title_of_part: ClassVar[str] = "curve point"
+    flow: Flow = ask(
+        "Flow", "0 gal/min", "2000 gal/min", ("1 gal/min", "5 L/min"), help="Read off the pump's printed curve."
+    )
+    head: Length = ask("Head", "0 ft", "200 ft", ("0.5 ft", "10 cm"), help="Read off the pump's printed curve.")
+
+
+class Line(Part):
+    """A line of pipe with what it passes through."""
+
+    title_of_part: ClassVar[str] = "line"
+    name: Name = ask("Name", default="main", help="Each line has a name of its own.")
+    pipe: Pipe = ask("Pipe", default="sch40 2 in", help="Size of the whole line.")
+    length: Length = ask("Length", "0.1 ft", "1000 ft", ("1 ft", "0.25 m"), default="10 ft", help="Of the pipe.")
+    elbows_90: Whole = ask("Elbows, 90°", 0, 60, (1, 1), default=0, help="Short ones.")
+    sweeps_90: Whole = ask("Sweeps, 90°", 0, 60, (1, 1), default=0, help="Long-radius elbows.")
+    elbows_45: Whole = ask("Elbows, 45°", 0, 60, (1, 1), default=0, help="How many.")
+    tees_through: Whole = ask("Tees, straight through", 0, 60, (1, 1), default=0, help="How many.")
+    tees_branch: Whole = ask("Tees, round the corner", 0, 60, (1, 1), default=0, help="How many.")
+    extra_k: Ratio = ask(
+        "Further loss", 0, 200, (0.5, 0.5), default=0, help="Sum of K of what is not listed: a strainer, a lamp."
+    )
+
+
+class Pump(Line):
+    title_of_part: ClassVar[str] = "pump"
+    name: Name = ask("Name", default="pump", help="Each pump has a name of its own.")
+    running: bool = ask("Running", default=True, help="Off: it stands still with its line open.")
+    check_valve: bool = ask("Check valve", default=True, help="Without one water runs back through it when it stops.")
+    efficiency: Ratio = ask(
+        "Efficiency",
+        0.02,
+        0.95,
+        (0.01, 0.01),
+        default=0.35,
+        help="Water power over electric power, pump and motor together (from memory, confirm on the plate).",
+    )
+    power: Power | None = ask(
+        "Power",
+        "1 W",
+        "20 kW",
+        ("5 W", "5 W"),
+        default=None,
+        help="Electric power on its plate, in place of efficiency.",
+    )
+    idle_k: Ratio = ask(
+        "Loss when idle",
+        0,
+        1000,
+        (1, 1),
+        default=10,
+        help="K of water running through the stopped pump, on its line's velocity head (no published figure; confirm).",
+    )
+    curve: Annotated[tuple[CurvePoint, ...], Field(max_length=30)] = ask(
+        "Curve", default=(), help="From no flow to the last point printed."
+    )
+
+
+class Branch(Line):
+    title_of_part: ClassVar[str] = "branch"
+    name: Name = ask("Name", default="branch", help="Each branch has a name of its own.")
+    to: Ends = ask("Goes to", default="pool", help="The filter, a pool, or the flush of the tunnels.")
+    pool: PoolName | None = ask(
+        "Pool",
+        default=None,
+        help="Pool that its water ends in; left out, the lowest. Not asked where it goes to the filter.",
+    )
+    outlet_level: Length | None = ask(
+        "Free outlet at", *LEVEL, default=None, help="Level of an outlet over the water; left out, it ends under water."
+    )
+    valve: Valve = ask("Valve", default="ball", help="Its kind, for the loss when open.")
+    opening: Ratio = ask(
+        "Valve opening",
+        0,
+        1,
+        (0.05, 0.05),
+        default=1,
+        help="Share of the bore that the valve leaves free: 0 shut, 1 wide open. The turn of the handle is not the same.",
+    )
+    check_valve: bool = ask("Check valve", default=False, help="Keeps water from running back through this branch.")
+
+
+class Intake(Part):
+    title_of_part: ClassVar[str] = "intake"
+    pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
+
+
+class Filter(Part):
+    title_of_part: ClassVar[str] = "filter"
+    level: Length = ask("Water level", *LEVEL, default="2 ft", help="In the running filter, above the site datum.")
+    to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
+
+
+class Water(Part):
+    title_of_part: ClassVar[str] = "water"
+    temperature: Temperature = ask(
+        "Water temperature", "32 °F", "86 °F", ("1 °F", "0.5 °C"), default="68 °F", help="Of the running water."
+    )
+    losses: LossTable = ask("Loss table", default="EPANET 2.2", help="Where the K of bends, tees and valves is read.")
+    runs_a_day: Time = ask(
+        "Pumps run a day", "0 h", "24 h", ("0.5 h", "0.5 h"), default="24 h", help="For energy and its cost."
+    )
+    energy_price: PriceEnergy | None = ask(
+        "Price of energy", 0, "5 per kWh", ("0.01 per kWh", "0.01 per kWh"), default=None, help="Your own."
+    )
+    intake: Intake | None = ask("Intake", default=None, help="Where the pumps draw from.")
+    filter: Filter | None = ask("Filter", default=None, help="What the water is cleaned in.")
+    pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
+        "Pumps", default=(), help="Side by side, each in its own line from the intake."
+    )
+    main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
+    branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(
+        "Branches", default=(), help="To filter, flush and pools, each with its own valve."
+    )

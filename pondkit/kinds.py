@@ -1,0 +1,132 @@
+"""Kinds of quantity: what SI floats of each are in, how a person may write one, in which units it is shown."""
+
+from dataclasses import dataclass
+from typing import Annotated, Any, get_args, get_origin
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of quantity.
+
+    Attributes:
+        name: What it is, with its article, for messages ("a length").
+        si: pint's text of the SI unit that floats of this kind are in.
+        example: How a person may write one.
+        bare: Unit of a bare number in a file of each system.
+        ladder: For showing: (least SI magnitude, unit) from small to large, for each system.
+    """
+
+    name: str
+    si: str
+    example: str
+    bare: dict[str, str]
+    ladder: dict[str, tuple[tuple[float, str], ...]]
+
+    def __hash__(self) -> int:
+        return hash((self.name, self.si))
+
+    @property
+    def plain(self) -> bool:
+        """True for kinds that stay JSON numbers: ratios, counts, degrees."""
+        return not self.bare
+
+
+def _kind(name: str, si: str, example: str, us_unit: str = "", si_unit: str = "", **ladder: Any) -> Kind:
+    bare = {"us": us_unit, "si": si_unit} if us_unit else {}
+    steps = {"us": ladder.get("us", ((0.0, us_unit),)), "si": ladder.get("metric", ((0.0, si_unit),))}
+    return Kind(name, si, example, bare, steps)
+
+
+LENGTH = _kind(
+    "a length", "m", "'30 in', '2 ft 6 in' or '0.6 m'", "ft", "m",
+    us=((0.0, "mil"), (0.00254, "in"), (0.9144, "ft")), metric=((0.0, "mm"), (0.01, "cm"), (1.0, "m")),
+)  # fmt: skip
+AREA = _kind("an area", "m^2", "'120 ft^2' or '11 m^2'", "ft^2", "m^2")
+VOLUME = _kind(
+    "a volume", "m^3", "'300 gal' or '1.2 m^3'", "ft^3", "m^3",
+    us=((0.0, "gal"), (10.0, "yd^3")), metric=((0.0, "L"), (1.0, "m^3")),
+)  # fmt: skip
+MASS = _kind(
+    "a mass", "kg", "'150 lb' or '70 kg'", "lb", "kg",
+    us=((0.0, "lb"), (4535.0, "short ton")), metric=((0.0, "kg"), (5000.0, "tonne")),
+)  # fmt: skip
+DENSITY = _kind("a density", "kg/m^3", "'165 lb/ft^3' or '2650 kg/m^3'", "lb/ft^3", "kg/m^3")
+AREAL_MASS = _kind("a mass per area", "kg/m^2", "'12 oz/yd^2' or '400 g/m^2'", "oz/yd^2", "g/m^2")
+RATIO = _kind("a plain number", "1", "0.5")
+COUNT = _kind("a whole number", "1", "3")
+ANGLE = _kind("an angle in degrees", "deg", "45")
+MONEY = _kind("an amount of money", "1", "120")
+PRICE_LENGTH = _kind("a price per length", "1/m", "'3.20 per ft'", "per ft", "per m")
+PRICE_AREA = _kind("a price per area", "1/m^2", "'1.10 per ft^2'", "per ft^2", "per m^2")
+PRICE_VOLUME = _kind("a price per volume", "1/m^3", "'45 per yd^3'", "per yd^3", "per m^3")
+PRICE_MASS = _kind("a price per mass", "1/kg", "'180 per short ton'", "per short ton", "per tonne")
+PRICE_EACH = _kind("a price for one", "1", "'12.50 each'", "each", "each")
+PRICE_ENERGY = _kind("a price per energy", "1/J", "'0.15 per kWh'", "per kWh", "per kWh")
+FLOW = _kind(
+    "a flow", "m^3/s", "'40 gal/min', '9 m^3/h' or '150 L/min'", "gal/min", "L/min",
+    metric=((0.0, "L/min"), (0.005, "m^3/h")),
+)  # fmt: skip
+SPEED = _kind(
+    "a speed", "m/s", "'2 ft/s', '1 in/h' or '0.6 m/s'", "ft/s", "m/s",
+    us=((0.0, "in/day"), (1e-6, "in/h"), (1e-4, "ft/s")), metric=((0.0, "mm/day"), (1e-6, "mm/h"), (1e-4, "mm/s"), (0.01, "m/s")),
+)  # fmt: skip
+ACCELERATION = _kind("an acceleration", "m/s^2", "'9.80665 m/s^2'", "ft/s^2", "m/s^2")
+VISCOSITY = _kind("a kinematic viscosity", "m^2/s", "'1 mm^2/s'", "ft^2/s", "mm^2/s")
+TIME = _kind(
+    "a time", "s", "'90 min', '6 h' or '2 day'", "h", "h",
+    us=((0.0, "s"), (120.0, "min"), (7200.0, "h"), (172800.0, "day")),
+    metric=((0.0, "s"), (120.0, "min"), (7200.0, "h"), (172800.0, "day")),
+)  # fmt: skip
+POWER = _kind(
+    "a power",
+    "W",
+    "'180 W' or '0.25 hp'",
+    "W",
+    "W",
+    us=((0.0, "W"), (2000.0, "kW")),
+    metric=((0.0, "W"), (2000.0, "kW")),
+)
+ENERGY = _kind("an energy", "J", "'12 kWh'", "kWh", "kWh")
+TEMPERATURE = _kind("a temperature", "degC", "'68 °F' or '20 °C'", "°F", "°C")
+
+Length = Annotated[float, LENGTH]
+Area = Annotated[float, AREA]
+Volume = Annotated[float, VOLUME]
+Mass = Annotated[float, MASS]
+Density = Annotated[float, DENSITY]
+ArealMass = Annotated[float, AREAL_MASS]
+Ratio = Annotated[float, RATIO]
+Count = Annotated[float, COUNT]
+Angle = Annotated[float, ANGLE]
+Money = Annotated[float, MONEY]
+PriceLength = Annotated[float, PRICE_LENGTH]
+PriceArea = Annotated[float, PRICE_AREA]
+PriceVolume = Annotated[float, PRICE_VOLUME]
+PriceMass = Annotated[float, PRICE_MASS]
+PriceEach = Annotated[float, PRICE_EACH]
+PriceEnergy = Annotated[float, PRICE_ENERGY]
+Flow = Annotated[float, FLOW]
+Speed = Annotated[float, SPEED]
+Acceleration = Annotated[float, ACCELERATION]
+Viscosity = Annotated[float, VISCOSITY]
+Time = Annotated[float, TIME]
+Power = Annotated[float, POWER]
+Energy = Annotated[float, ENERGY]
+Temperature = Annotated[float, TEMPERATURE]
+
+KINDS = (
+    LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, COUNT, ANGLE, MONEY,
+    PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_ENERGY,
+    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, TEMPERATURE,
+)  # fmt: skip
+
+
+def kind_of(annotation: Any) -> Kind | None:
+    """The kind in an annotation such as ``Length``, ``tuple[Length, ...]`` or ``Length | None``; None where none is."""
+    if isinstance(annotation, Kind):
+        return annotation
+    if get_origin(annotation) is Annotated or get_origin(annotation) is not None:
+        for arg in get_args(annotation):
+            if kind := kind_of(arg):
+                return kind
+    return None

@@ -1,0 +1,35 @@
+"""Density and viscosity of water at its temperature."""
+
+from dataclasses import dataclass
+from functools import cache
+
+from scipy.interpolate import PchipInterpolator
+
+from pondkit.reference.tables import table
+
+
+@dataclass(frozen=True)
+class Fluid:
+    """Density [kg/m³] and kinematic viscosity [m²/s]."""
+
+    density: float
+    viscosity: float
+
+
+@cache
+def _curves() -> tuple[PchipInterpolator, PchipInterpolator]:
+    rows = table("water")
+    at = [float(row["temperature_c"]) for row in rows]
+    return (
+        PchipInterpolator(at, [float(row["density_kg_m3"]) for row in rows]),
+        PchipInterpolator(at, [float(row["kinematic_viscosity_mm2_s"]) * 1e-6 for row in rows]),
+    )
+
+
+def fluid(temperature: float) -> Fluid:
+    """Water at a temperature [°C] between 0 and 30.
+
+    Source: MWH's Water Treatment, 3rd ed. 2012, Table C-1, monotone cubic between its rows
+    """
+    density, viscosity = _curves()
+    return Fluid(float(density(temperature)), float(viscosity(temperature)))

@@ -1,0 +1,327 @@
+"""Pumps and pipes of an option, put in balance and written out as figures."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from pondkit.document.water import Branch, Water
+from pondkit.reference.tables import rows_by_name, table
+from pondkit.result import Problem, Result
+from pondkit.takeoff import Entry, Words, entry, input_entry, with_cautions, words
+from pondkit.units import FLOW, POWER, SPEED, factor
+from pondkit.water import relations as rel
+from pondkit.water.curves import PumpPath, curve_through
+from pondkit.water.faults import cannot_lift, faults
+from pondkit.water.friction import GRAVITY
+from pondkit.water.lines import Laid, laid
+from pondkit.water.network import Balance, BranchPath, Network, balance
+from pondkit.water.properties import Fluid, fluid
+
+DAYS = 365
+NOTHING = 1e-9  # m³/s: less is no flow
+ELECTRICITY = Words(
+    "Electricity by water: residual-current (ground-fault) protection, a licensed electrician, pumps off and unplugged before "
+    "anyone reaches in; local code decides."
+)
+BACK = Words("Water runs back through this pump while it stands still: fit a check valve, or shut its line.")
+FORCED = Words(
+    "The other pumps force water back through this one as it runs: it will overheat. Take a pump of like head."
+)
+NO_SHARE = Words("The other pumps hold this one's check valve shut: it runs and gives nothing, and will overheat.")
+BRANCH_BACK = Words("Water runs back out of this branch's pool: raise its outlet over the water, or fit a check valve.")
+
+
+@dataclass(frozen=True, eq=False)
+class PumpingResult(Result):
+    """Pumps and pipes in balance. Subjects are the pump, the branch, the line, or a state of the pumps.
+
+    Attributes:
+        network: All lines, as they are; ``sweep`` draws its curves.
+        balanced: Its flows and heads.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    total_flow: Entry | None
+    pump_flow: tuple[Entry, ...]
+    pump_head: tuple[Entry, ...]
+    branch_flow: tuple[Entry, ...]
+    static_head: tuple[Entry, ...]
+    line_velocity: tuple[Entry, ...]
+    line_friction_factor: tuple[Entry, ...]
+    line_friction: tuple[Entry, ...]
+    line_fittings: tuple[Entry, ...]
+    line_hazen_williams: tuple[Entry, ...]
+    water_power: tuple[Entry, ...]
+    pump_power: tuple[Entry, ...]
+    energy_year: Entry | None
+    energy_cost: Entry | None
+    flow_by_pumps: tuple[Entry, ...]
+    flow_without: tuple[Entry, ...]
+    back_flow: tuple[Entry, ...]
+    network: Network | None
+    balanced: Balance | None
+    problems: tuple[Problem, ...]
+
+
+def _none(problems: Sequence[Problem]) -> PumpingResult:
+    return PumpingResult(
+        None, (), (), (), (), (), (), (), (), (), (), (), None, None, (), (), (), None, None, tuple(problems)
+    )
+
+
+def pumping(drawn: Water, source: float, levels: Mapping[str, float]) -> PumpingResult:
+    """Pumps and pipes in balance.
+
+    Args:
+        drawn: As drawn.
+        source: Level of the water that the pumps draw from [m].
+        levels: Level of each pool by its name, as the branches meet it [m].
+    """
+    found = list(faults(drawn, levels))
+    if found or not drawn.pumps:
+        return _none(found)
+    water = fluid(drawn.temperature)
+    lines = _Lines(
+        tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps),
+        laid(drawn.main, drawn.losses, water.viscosity) if drawn.main else None,
+        tuple(laid(b, drawn.losses, water.viscosity) for b in drawn.branches),
+    )
+    network = _network(drawn, lines, source, levels)
+    lowest = min(branch.level for branch in network.branches if not branch.shut)
+    if source + max(p.curve.shutoff for p in network.pumps if p.running) <= lowest:
+        return _none([cannot_lift(drawn, source, lowest)])
+    return _figures(drawn, lines, network, water)
+
+
+@dataclass(frozen=True)
+class _Lines:
+    pumps: tuple[Laid, ...]
+    main: Laid | None
+    branches: tuple[Laid, ...]
+
+
+def end_level(branch: Branch, drawn: Water, levels: Mapping[str, float]) -> float:
+    """Level of the water, or of the free outlet, where a branch ends [m]."""
+    if branch.outlet_level is not None:
+        return float(branch.outlet_level)
+    if branch.to == "filter":
+        assert drawn.filter is not None
+        return float(drawn.filter.level)
+    return levels[branch.pool] if branch.pool is not None else min(levels.values())
+
+
+def _network(drawn: Water, lines: _Lines, source: float, levels: Mapping[str, float]) -> Network:
+    pumps = tuple(
+        PumpPath(
+            pump.name,
+            line.conduit,
+            curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve)),
+            pump.running,
+            pump.check_valve,
+            float(pump.idle_k),
+        )
+        for pump, line in zip(drawn.pumps, lines.pumps, strict=True)
+    )
+    branches = tuple(
+        BranchPath(
+            branch.name,
+            line.conduit,
+            end_level(branch, drawn, levels),
+            branch.opening == 0,
+            branch.check_valve or branch.outlet_level is not None,
+        )
+        for branch, line in zip(drawn.branches, lines.branches, strict=True)
+    )
+    return Network(source, pumps, lines.main.conduit if lines.main else None, branches)
+
+
+def _figures(drawn: Water, lines: _Lines, network: Network, water: Fluid) -> PumpingResult:
+    now = balance(network)
+    pump_flows, heads, powers, electric = [], [], [], []
+    for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
+        flow = entry(
+            rel.pump_flow,
+            pump.name,
+            cautions=_pump_notes(path, now.pump_flows[index]),
+            balanced=now,
+            index=index,
+            level_drawn_from=network.source,
+            level_where_lines_meet=now.pump_head,
+        )
+        pump_flows.append(flow)
+        if not pump.running:
+            continue
+        head = entry(rel.pump_head, pump.name, curve_head=path.gain(now.pump_flows[index])[0])
+        heads.append(head)
+        power = entry(
+            rel.water_power,
+            pump.name,
+            density=water.density,
+            gravity=GRAVITY,
+            flow=max(flow.value, 0.0),
+            pump_head=head,
+        )
+        powers.append(power)
+        if pump.power is not None:
+            electric.append(input_entry(pump.name, pump.power, POWER, [ELECTRICITY]))
+        else:
+            electric.append(
+                entry(
+                    rel.electric_power, pump.name, cautions=[ELECTRICITY], water_power=power, efficiency=pump.efficiency
+                )
+            )
+    flows = [
+        entry(
+            rel.branch_flow,
+            branch.name,
+            cautions=[BRANCH_BACK] if out < -NOTHING else [],
+            balanced=now,
+            index=index,
+            level_where_branches_part=now.branch_head,
+            level_it_ends_at=path.level,
+        )
+        for index, (branch, path, out) in enumerate(
+            zip(drawn.branches, network.branches, now.branch_flows, strict=True)
+        )
+    ]
+    energy = entry(rel.energy_year, "", source="user input", power=electric, runs_a_day=drawn.runs_a_day, days=DAYS)
+    streams = [
+        *zip(lines.pumps, now.pump_flows, strict=True),
+        *([(lines.main, now.flow)] if lines.main else []),
+        *zip(lines.branches, now.branch_flows, strict=True),
+    ]
+    figures = [_line_figures(line, flow, water) for line, flow in streams]
+    without, back = _without(network)
+    return PumpingResult(
+        total_flow=entry(rel.total_flow, "", flows=pump_flows),
+        pump_flow=tuple(pump_flows),
+        pump_head=tuple(heads),
+        branch_flow=tuple(flows),
+        static_head=tuple(
+            entry(rel.static_head, path.name, source="user input", outlet_level=path.level, intake_level=network.source)
+            for path in network.branches
+        ),
+        line_velocity=tuple(f.velocity for f in figures),
+        line_friction_factor=tuple(f.factor for f in figures if f.factor),
+        line_friction=tuple(f.friction for f in figures if f.friction),
+        line_fittings=tuple(f.fittings for f in figures),
+        line_hazen_williams=tuple(f.hazen for f in figures if f.hazen),
+        water_power=tuple(powers),
+        pump_power=tuple(electric),
+        energy_year=energy,
+        energy_cost=entry(rel.energy_cost, "", energy=energy, price=drawn.energy_price)
+        if drawn.energy_price is not None
+        else None,
+        flow_by_pumps=tuple(_by_number(network)),
+        flow_without=tuple(without),
+        back_flow=tuple(back),
+        network=network,
+        balanced=now,
+        problems=(),
+    )
+
+
+def _pump_notes(path: PumpPath, flow: float) -> list[Words]:
+    if not path.running:
+        return [BACK] if flow < -NOTHING else []
+    if flow < -NOTHING:
+        return [FORCED]
+    if flow <= NOTHING:
+        return [NO_SHARE]
+    if flow > path.curve.flows[-1]:
+        return [
+            words(
+                "It works {past} past the last point entered of its curve, where its head is only carried on straight: read the curve further.",
+                past=(flow - path.curve.flows[-1], FLOW),
+            )
+        ]
+    return []
+
+
+@dataclass(frozen=True, eq=False)
+class _LineFigures:
+    velocity: Entry
+    factor: Entry | None
+    friction: Entry | None
+    fittings: Entry
+    hazen: Entry | None
+
+
+def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
+    pipe = line.conduit
+    velocity = entry(rel.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=pipe.bore)
+    velocity = with_cautions(velocity, *_velocity_notes(velocity.value))
+    plain = velocity.value
+    fittings = entry(rel.fitting_head, line.name, source=line.source, sum_of_k=pipe.k, velocity=plain, gravity=GRAVITY)
+    if abs(flow) <= NOTHING:
+        return _LineFigures(velocity, None, None, fittings, None)
+    f = entry(
+        rel.friction_factor, line.name, source=line.pipe_source, velocity=plain, bore=pipe.bore, roughness=pipe.roughness,
+        viscosity=water.viscosity,
+    )  # fmt: skip
+    friction = entry(
+        rel.friction_head,
+        line.name,
+        friction_factor=f,
+        length=pipe.length,
+        bore=pipe.bore,
+        velocity=plain,
+        gravity=GRAVITY,
+    )
+    rough = table("surfaces")[0]
+    hazen = entry(
+        rel.hazen_williams_head, line.name, source=f"C: {rough['source']}", velocity=plain, bore=pipe.bore, length=pipe.length,
+        hazen_williams_c=float(rough["hazen_williams_c"]),
+    )  # fmt: skip
+    return _LineFigures(velocity, f, friction, fittings, hazen)
+
+
+def _velocity_notes(velocity: float) -> list[Words]:
+    """Where a velocity leaves the limits of the table."""
+    most, least = (_limit(name) for name in ("pipe velocity at most", "main velocity at least"))
+    if abs(velocity) > most[0]:
+        return [
+            words(f"Over {{most}}, the most for {most[1]}: noise, wear and pressure surges.", most=(most[0], SPEED))
+        ]
+    if 0 < abs(velocity) < least[0]:
+        return [
+            words(f"Under {{least}}, the least for {least[1]}: solids may settle in the pipe.", least=(least[0], SPEED))
+        ]
+    return []
+
+
+def _limit(name: str) -> tuple[float, str]:
+    row = rows_by_name("limits")[name]
+    return float(row["value"]) * factor(row["unit"], SPEED), row["source"]
+
+
+def _by_number(network: Network) -> list[Entry]:
+    """The flow with one, two … pumps running, in the document's order; the others stand still."""
+    found = []
+    count = len(network.pumps)
+    for number in range(1, count + 1 if count > 1 else 0):
+        state = balance(network.with_running([index < number for index in range(count)]))
+        subject = f"{number} pump{'s' if number > 1 else ''}"
+        found.append(entry(rel.flow_with, subject, balanced=state, flows=state.pump_flows))
+    return found
+
+
+def _without(network: Network) -> tuple[list[Entry], list[Entry]]:
+    """The flow when one running pump stops, and what then runs back through it."""
+    flows, backs = [], []
+    running = [path.running for path in network.pumps]
+    for index, path in enumerate(network.pumps):
+        if path.running and sum(running) > 1:
+            state = balance(network.with_running([on and at != index for at, on in enumerate(running)]))
+            flows.append(entry(rel.flow_with, path.name, balanced=state, flows=state.pump_flows))
+            if state.pump_flows[index] < -NOTHING:
+                backs.append(
+                    entry(
+                        rel.back_flow,
+                        path.name,
+                        cautions=[BACK],
+                        balanced=state,
+                        index=index,
+                        level_where_lines_meet=state.pump_head,
+                    )
+                )
+    return flows, backs
