@@ -24,6 +24,14 @@ class Fitting(Part):
         ("0.125 in", "1 mm"),
         help="From the fitting's centre to where the pipe's end stops; measure the fitting in hand.",
     )
+    clear_bore: Length | None = ask(
+        "Clear bore",
+        "0.25 in",
+        "3 ft",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Narrowest way through this fitting, where it is narrower than the pipe, as in many gates; measure it.",
+    )
 
 
 class Node(Part):

@@ -119,6 +119,30 @@ def den_floor_above_water(node_level: Length, bore: Length, water_level: Length)
     return node_level - bore / 2 - water_level
 
 
+def swim(stretches: tuple[Length, ...]) -> Length:
+    """Length of a way under water from one place with open air to the next, down to a mouth and up from it as well.
+
+    Source: geometry: true lengths of the pipe's centre line below the highest water
+    """
+    return sum(stretches)
+
+
+def swim_back(stretches: tuple[Length, ...]) -> Length:
+    """Length of a way under water to a place that is blocked, and back the same way.
+
+    Source: geometry: true lengths of the pipe's centre line below the highest water, there and back
+    """
+    return 2 * sum(stretches)
+
+
+def clear_bore(bores: tuple[Length, ...]) -> Length:
+    """The narrowest clear way through all pipe and fittings between mouths and dens.
+
+    Source: bores of the pipe; fittings as measured, else taken as wide as their pipe (common practice, no source)
+    """
+    return min(bores)
+
+
 def chamber_volume(length: Length, width: Length, height: Length) -> Volume:
     """Inside volume of a chamber as a box.
 

@@ -12,13 +12,16 @@ from pondkit.surface.ground import Plane
 from pondkit.surface.thread import Spot
 from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
+from pondkit.tunnels.clear import clear_bore
 from pondkit.tunnels.cuts import Cut, Stock, buy, cut_of
+from pondkit.tunnels.filling import Filling, filling
 from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.net import draining, no_drain, reached
 from pondkit.tunnels.notes import about_all, den_notes, over_ground
 from pondkit.tunnels.sealing import Sealing, sealing
 from pondkit.tunnels.sizes import Pipe
+from pondkit.tunnels.swims import Swims, swims
 from pondkit.units import COUNT, LENGTH, VOLUME
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
@@ -37,6 +40,7 @@ class TunnelsResult(Result):
         passes: ("run / pool", place on the site [m]) of each penetration.
         laid: The passages as they lie; ``ways`` finds the ways through them.
         stock: (pipe, pieces cut from each stock length) of each pipe.
+        narrowest: Where ``clear_bore`` lies on the site [m].
         ground: The ground as it is, site axes.
         problems: What could not be worked out, and how to mend it.
     """
@@ -62,6 +66,9 @@ class TunnelsResult(Result):
     total_pipe_order: Entry | None
     offcut_length: tuple[Entry, ...]
     pipe_displaced: tuple[Entry, ...]
+    clear_bore: Entry | None
+    swims: Swims
+    filling: Filling
     sealing: Sealing
     tunnel_volume: Entry | None
     flooded_pipe_volume: Entry | None
@@ -71,6 +78,7 @@ class TunnelsResult(Result):
     passes: tuple[tuple[str, Spot], ...]
     laid: Laying
     stock: tuple[tuple[str, tuple[Stock, ...]], ...]
+    narrowest: Spot | None
     ground: Plane
     problems: tuple[Problem, ...]
 
@@ -163,6 +171,7 @@ def work_out(
         for number, lying in enumerate(laid.runs) if number in floods and (length := lying.flooded_outside(floods[number])) > 0
     ]  # fmt: skip
     volumes = [run.volume for run in runs]
+    narrow = clear_bore(tunnels, laid)
     return TunnelsResult(
         run_length=tuple(run.length for run in runs),
         run_slope=tuple(run.slope for run in runs if run.slope),
@@ -200,6 +209,9 @@ def work_out(
         total_pipe_order=total("", [of.order for of in bought], LENGTH) if bought else None,
         offcut_length=tuple(of.offcut for of in bought),
         pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
+        clear_bore=narrow[0] if narrow and sound else None,
+        swims=swims(tunnels, laid),
+        filling=filling(tunnels, laid, inverts, ground),
         sealing=sealing(tunnels, laid, cuts, sound),
         tunnel_volume=with_cautions(
             total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})
@@ -213,6 +225,7 @@ def work_out(
         passes=tuple((name, place) for name, place, _, _ in passes),
         laid=laid,
         stock=tuple((pipe.name, of.stock) for pipe, of in zip(pipes, bought, strict=False)),
+        narrowest=narrow[1] if narrow else None,
         ground=ground,
         problems=tuple(problems),
     )

@@ -43,6 +43,7 @@ def every_input() -> Project:
         (*OPTION, "lining", "liners", 0, "turn_deg"): 10,
         (*OPTION, "stone", "boulders", 0, "density"): "160 lb/ft^3",
         (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",
+        (*OPTION, "tunnels", "fittings", 0, "clear_bore"): "3.5 in",
     }
     for name in ("haul", "underlay", "overlay", "edging", "gravel"):
         said = ask_of(type(project.options[0].rates), name)

@@ -1,0 +1,187 @@
+"""Longest swims under water through the passages: between places with open air, and there and back from what is blocked."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.document.tunnels import Tunnels
+from pondkit.result import Result
+from pondkit.surface.thread import Spot, at
+from pondkit.takeoff import USER, Entry, Words, entry
+from pondkit.tunnels import relations as rel
+from pondkit.tunnels.filling import waters
+from pondkit.tunnels.laying import Laying
+from pondkit.tunnels.lying import Lying
+
+MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
+CUT_SHORT = Words(
+    "The passages close so many rings that not all routes were looked at: this is all of the pipe under water, more than any route."
+)
+
+
+@dataclass(frozen=True)
+class Swim:
+    """A route under water: from, to, the lengths along it [m], and the place where it ends."""
+
+    start: str
+    end: str
+    lengths: tuple[float, ...]
+    place: Spot
+    whole: bool = True
+
+    @property
+    def length(self) -> float:
+        return sum(self.lengths)
+
+
+@dataclass(frozen=True, eq=False)
+class Swims(Result):
+    """Swims at the highest water, when most of the pipe is under water.
+
+    Attributes:
+        ways: Places on the site at which the swims of ``longest_swim`` and ``blocked_swim`` end, by subject [m].
+    """
+
+    longest_swim: Entry | None
+    blocked_swim: tuple[Entry, ...]
+    ways: tuple[tuple[str, Spot], ...]
+
+
+def swims(tunnels: Tunnels, laid: Laying) -> Swims:
+    """The longest swim over all routes, and the longest there and back with each mouth blocked and each gate shut."""
+    wet = _Wet(tunnels, laid)
+    routes = [swim for start in wet.airs for swim in _routes(wet, start, wet.ends, shut=False)]
+    through = max((swim for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
+    blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: 2 * swim.length, default=None)
+    longest = through
+    if blind and (through is None or 2 * blind.length > through.length):
+        longest = blind
+    figure, places = None, []
+    if longest is not None:
+        subject = f"{wet.said(longest.start)} to {wet.said(longest.end)}"
+        relation = rel.swim_back if longest is blind else rel.swim
+        figure = _figure(relation, subject, longest)
+        places.append((subject, longest.place))
+    blocked = []
+    for block, name in wet.blocks.items():
+        worst = max(
+            (swim for start in wet.airs if start != block for swim in _routes(wet, start, {block}, shut=True)),
+            key=lambda swim: swim.length,
+            default=None,
+        )
+        if worst is not None:
+            blocked.append(_figure(rel.swim_back, name, worst))
+            places.append((name, worst.place))
+    return Swims(figure, tuple(blocked), tuple(places))
+
+
+def _from_a_mouth(swim: Swim) -> tuple[float, bool]:
+    """The longer first; of one way in both directions that from its mouth."""
+    return round(swim.length, 9), swim.start.isdigit()
+
+
+def _figure(relation: Callable[..., float], subject: str, swim: Swim) -> Entry:
+    return entry(relation, subject, source=USER, cautions=[] if swim.whole else [CUT_SHORT], stretches=swim.lengths)
+
+
+class _Wet:
+    """The pipe under water as a graph, its places with open air, blind ends, and what may be blocked."""
+
+    def __init__(self, tunnels: Tunnels, laid: Laying) -> None:
+        levels = {end: place[2] for end, place in enumerate(laid.places)}
+        self.water = waters(laid, levels, float(tunnels.water_rise))
+        self.made: nx.Graph[str] = nx.Graph()
+        self.airs: dict[str, None] = {}
+        self.blocks: dict[str, str] = {}
+        self.place: dict[str, Spot] = {}
+        self._names = [node.name for node in tunnels.nodes]
+        self.deep: dict[str, float] = {}  # from a place with open air down to its vertex
+        open_air = self._breathing(tunnels, laid)
+        for lying in laid.runs:
+            self._add(lying, levels, open_air)
+        for end, node in enumerate(tunnels.nodes):
+            vertex = str(end)
+            if vertex not in self.made or end not in self.water:
+                continue
+            down = self.water[end] - levels[end]
+            if node.kind == "mouth":
+                self.airs[vertex], self.deep[vertex] = None, down
+                self.blocks[vertex] = f"{node.name} blocked"
+            elif node.kind == "chamber" and node.vent and node.size and node.size[2] > down:
+                self.airs[vertex], self.deep[vertex] = None, down
+            elif node.kind == "gate":
+                self.blocks[vertex] = f"{node.name} shut"
+        self.blind = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
+        self.ends = set(self.airs) | self.blind
+
+    def said(self, vertex: str) -> str:
+        """The name of a place."""
+        return self._names[int(vertex)] if vertex.isdigit() else vertex
+
+    def _breathing(self, tunnels: Tunnels, laid: Laying) -> set[int]:
+        """Dry nodes whose air is open: joined through dry pipe to a vented den, or to a mouth above the water."""
+        dry = laid.made.subgraph([end for end in laid.made if end not in self.water])
+        found: set[int] = set()
+        for part in nx.connected_components(dry):
+            if any(tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent for end in part):
+                found |= part
+        return found
+
+    def _add(self, lying: Lying, levels: dict[int, float], open_air: set[int]) -> None:
+        a, b = lying.leg.ends
+        self.place |= {str(a): lying.start, str(b): lying.end}
+        wet = [end for end in (a, b) if end in self.water]
+        dry = [end for end in (a, b) if end not in self.water]
+        if wet and dry and dry[0] in open_air:
+            water, low, high = self.water[wet[0]], levels[wet[0]], levels[dry[0]]
+            under = lying.length * (water - low) / (high - low)
+            vertex = f"the water's edge in {lying.leg.name}"
+            self.made.add_edge(str(wet[0]), vertex, length=under)
+            self.airs[vertex] = None
+            self.place[vertex] = at(lying.line, under if wet[0] == a else lying.length - under)
+        elif not dry or not (set(dry) & open_air):
+            self.made.add_edge(str(a), str(b), length=lying.length)
+
+
+def _routes(wet: _Wet, start: str, ends: set[str], *, shut: bool) -> Iterator[Swim]:
+    """For each of some ends the longest route to it from a place with open air that comes up nowhere on its way.
+
+    With ``shut`` the ends are not passed, nor come up at: the way is turned back there.
+    """
+    best: dict[str, tuple[float, ...]] = {}
+    steps = 0
+    lengths: list[float] = [wet.deep[start]] if wet.deep.get(start, 0.0) > 0 else []
+    on_way = {start}
+    stack = [(start, iter(wet.made[start]))]
+    while stack:
+        here, others = stack[-1]
+        other = next((each for each in others if each not in on_way), None)
+        if other is None:
+            stack.pop()
+            on_way.discard(here)
+            if stack:
+                lengths.pop()
+            continue
+        steps += 1
+        if steps > MOST_STEPS:
+            part = nx.node_connected_component(wet.made, start)
+            every = [length for *_, length in wet.made.subgraph(part).edges(data="length")]
+            every += sorted((wet.deep.get(v, 0.0) for v in part), reverse=True)[:2]
+            for end in sorted(ends & part):
+                yield Swim(start, end, tuple(every), wet.place[end], False)
+            return
+        stretch = wet.made[here][other]["length"]
+        if other in ends:
+            own = (*lengths, stretch)
+            if sum(own) > sum(best.get(other, ())):
+                best[other] = own
+        if other in wet.airs or (shut and other in ends):
+            continue
+        lengths.append(stretch)
+        on_way.add(other)
+        stack.append((other, iter(wet.made[other])))
+    for end, own in best.items():
+        # Up to the air at its end, where the way ends in the air; a blocked mouth is turned back from below.
+        up = (wet.deep[end],) if not shut and wet.deep.get(end, 0.0) > 0 else ()
+        yield Swim(start, end, (*own, *up), wet.place[end])
