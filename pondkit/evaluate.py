@@ -8,7 +8,8 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from pondkit import basin, lining, price, stone, totals, tunnels, water
+from pondkit import animals, basin, lining, price, stone, totals, tunnels, water
+from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
@@ -21,7 +22,7 @@ from pondkit.surface.bowl import Part
 from pondkit.surface.cover import cover
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep, band, plane_of, shared_cut
 from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
-from pondkit.surface.path import rays
+from pondkit.surface.path import Laid, rays
 from pondkit.surface.profile import Profile
 from pondkit.surface.sheet import reach, rims_of
 from pondkit.surface.strip import strip
@@ -87,6 +88,7 @@ class OptionResult(Result):
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
         water: The water side; None where the option has none.
+        animals: The animals' brief, checked; None where the option has none.
         price: Price by the person's rates; None where the option has none.
         problems: What could not be worked out, and how to mend it.
     """
@@ -98,6 +100,7 @@ class OptionResult(Result):
     stone: StoneResult | None
     tunnels: TunnelsResult | None
     water: WaterResult | None
+    animals: AnimalsResult | None
     price: Price | None
     problems: tuple[Problem, ...]
 
@@ -158,11 +161,13 @@ class _Option:
         problems += lined.problems if lined else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
+        brief = self._animals(option, worked, pipes)
+        problems += brief.problems if brief else ()
         sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
         waters = self._water(option, worked)
         problems += waters.problems if waters else ()
         prices = self._price(option, sums, lined, stones, pipes, not problems)
-        return OptionResult(option, worked, sums, lined, stones, pipes, waters, prices, tuple(problems))
+        return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, prices, tuple(problems))
 
     def _lining(self, option: Option, pools: tuple[PoolResult, ...], whole: bool) -> LiningResult | None:
         drawn = option.lining
@@ -239,7 +244,20 @@ class _Option:
             step(tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings)
             for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
         )
-        return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, whole)
+        running = (float(option.water_fall), float(option.water_rise))
+        return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, running, whole)
+
+    def _animals(
+        self, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None
+    ) -> AnimalsResult | None:
+        if option.animals is None:
+            return None
+        step = self.memory.step
+        waters = tuple(step(_water, pool.surfaces.finished, pool.name) for pool in pools)
+        passages = step(_passages, pipes) if pipes else None
+        names = tuple(pool.name for pool in option.pools)
+        rise, fall = float(option.water_rise), float(option.water_fall)
+        return step(animals.work_out, option.animals, waters, passages, rise, fall, names)
 
     def _stone(self, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
         if option.stone is None:
@@ -284,6 +302,25 @@ class _Option:
         outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
         pairs = close_pairs(outlines, [pool.ground.reach for pool in pools])
         return [(i, j, self.memory.step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
+
+
+def _water(finished: Laid, name: str) -> animals.Water:
+    return animals.Water(name, (float(finished.placed.x), float(finished.placed.y)), finished)
+
+
+def _passages(pipes: TunnelsResult) -> animals.Passages:
+    """What the passages give the animals."""
+    places = {name: (place[0], place[1]) for name, _, place in pipes.places}
+    swims = pipes.swims
+    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
+    every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
+    return animals.Passages(
+        bore=(pipes.clear_bore, pipes.narrowest[:2]) if pipes.clear_bore and pipes.narrowest else None,
+        swims=tuple((figure, ends[figure.subject]) for figure in every),
+        mouths=tuple(animals.Mouth(name, places[name], *figures) for name, *figures in pipes.doors),
+        exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
+        dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
+    )
 
 
 def _shape(outline: Any, path: Path) -> Shape:

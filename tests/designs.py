@@ -122,6 +122,10 @@ def full() -> dict[str, Any]:
                         {"name": "spout", "pool": "upper", "outlet_level": "36 in", "opening": 0.5},
                     ],
                 },
+                animals={
+                    "kinds": [{"name": "turtle", "body_width": "5 in", "steepest_way_out": 2}],
+                    "ways_out": [{"pool": "lower", "at": ["7 ft", "-2 ft"]}],
+                },
                 rates={
                     "dig": "40 per yd^3",
                     "liner": "1.10 per ft^2",

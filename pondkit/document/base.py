@@ -49,6 +49,7 @@ def _schema(kind: Kind) -> WithJsonSchema:
 
 
 Length = Annotated[float, units.LENGTH, _reader(units.LENGTH), _schema(units.LENGTH)]
+Area = Annotated[float, units.AREA, _reader(units.AREA), _schema(units.AREA)]
 Mass = Annotated[float, units.MASS, _reader(units.MASS), _schema(units.MASS)]
 Density = Annotated[float, units.DENSITY, _reader(units.DENSITY), _schema(units.DENSITY)]
 ArealMass = Annotated[float, units.AREAL_MASS, _reader(units.AREAL_MASS), _schema(units.AREAL_MASS)]

@@ -4,6 +4,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
+from pondkit.document.animals import Animals
 from pondkit.document.base import Angle, Choice, Length, Part, Point, Ratio, ask
 from pondkit.document.lining import Lining
 from pondkit.document.links import Link
@@ -80,6 +81,22 @@ class Option(Part):
         default=0.35,
         help="Voids over bulk volume of the gravel (from memory, confirm).",
     )
+    water_rise: Length = ask(
+        "Highest water over rest",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="2 in",
+        help="How far water may stand above the level at rest, running or after rain; your own figure.",
+    )
+    water_fall: Length = ask(
+        "Lowest water under rest",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="2 in",
+        help="How far it may fall below the level at rest while the pump runs or in a dry spell; your own figure.",
+    )
     pools: Annotated[tuple[Pool, ...], Field(min_length=1, max_length=60)] = ask("Pools", help="In any order.")
     links: Annotated[tuple[Link, ...], Field(max_length=60)] = ask(
         "Links", default=(), help="Falls and channels between pools."
@@ -88,6 +105,7 @@ class Option(Part):
     stone: Stone | None = ask("Stone", default=None, help="Boulders and edging.")
     tunnels: Tunnels | None = ask("Tunnels", default=None, help="Pipe passages.")
     water: Water | None = ask("Water", default=None, help="Intake, pumps, pipes, filter and falls.")
+    animals: Animals | None = ask("Animals", default=None, help="What the animals need.")
     rates: Rates | None = ask("Rates", default=None, help="Money per unit.")
 
 

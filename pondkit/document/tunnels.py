@@ -72,22 +72,6 @@ class Tunnels(Part):
     kerf: Length = ask(
         "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."
     )
-    water_rise: Length = ask(
-        "Highest water over rest",
-        "0 in",
-        "6 ft",
-        ("0.5 in", "1 cm"),
-        default="2 in",
-        help="How far water may stand above the level at rest, running or after rain; your own figure.",
-    )
-    water_fall: Length = ask(
-        "Lowest water under rest",
-        "0 in",
-        "6 ft",
-        ("0.5 in", "1 cm"),
-        default="2 in",
-        help="How far it may fall below the level at rest while the pump runs or in a dry spell; your own figure.",
-    )
     seal_margin: Length = ask(
         "Seal margin",
         "0 in",

@@ -4,6 +4,7 @@ import re
 from typing import Any
 
 from pondkit.document import Part, Project, get, put
+from pondkit.document.animals import Animals, Kind, WayOut
 from pondkit.document.base import ask_of, kind_in, refers_in
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
@@ -133,6 +134,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         ),
         "stone": Stone,
         "tunnels": Tunnels,
+        "animals": Animals,
         "rates": Rates,
         "water": Water,
         "intake": dict,
@@ -227,6 +229,11 @@ def _first(project: Project, held: Path) -> Part:
             return CurvePoint.model_validate(
                 {"flow": "0 gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
             )
+        case "kinds":
+            return Kind(name="kind")
+        case "ways_out":
+            at = option.pools[0].at
+            return WayOut.model_validate({"pool": pools[0], "at": list(at)})
         case "tiers":
             return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
         case _:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
+from pondkit.view import animals as animals_view
 from pondkit.view import lining as lining_view
 from pondkit.view import pipe_cuts as pipe_cuts_view
 from pondkit.view import plan as plan_view
@@ -146,6 +147,15 @@ BESIDE = {
         "flow_without",
         "back_flow",
     ),
+    "Animals": (
+        "demands_failed",
+        "demand_bore",
+        "demand_swim",
+        "demand_ways_out",
+        "demand_entrance",
+        "demand_dry",
+        "demand_depth",
+    ),
     "Rates": ("price", "total_price"),
     "Site": ("dig_volume", "fill_volume", "spoil_volume", "dig_depth", "rim_above_ground", "area_over_limit"),
 }
@@ -173,7 +183,8 @@ PANELS = (
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
-          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",
+          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
+           "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",
            "den_lid_cover"), 330),
     Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.plan(s.result, s.system), lambda s: tunnels_view.alt_plan(s.result, s.system),
           ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count", "sealed_joint_count", "clear_bore", "longest_swim", "blocked_swim"), 330),
@@ -182,4 +193,7 @@ PANELS = (
     Panel("Pump and lines", "Water", lambda s: water_view.curves(s.result, s.system), lambda s: water_view.alt_curves(s.result, s.system),
           ("total_flow", "pump_flow", "pump_head", "branch_flow", "static_head", "line_velocity", "line_friction", "line_fittings", "line_hazen_williams", "flow_by_pumps",
            "flow_without", "back_flow", "pump_power", "energy_year", "energy_cost"), 380),
+    Panel("Animals' brief", "Animals", lambda s: animals_view.brief(s.result, s.system), lambda s: animals_view.alt_brief(s.result, s.system),
+          ("demands_failed", "demand_bore", "demand_swim", "demand_area", "demand_depth", "demand_bank", "demand_ways_out", "demand_entrance", "demand_exits", "demand_dry",
+           "demand_fence"), 360),
 )  # fmt: skip

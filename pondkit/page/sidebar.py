@@ -11,12 +11,20 @@ from pondkit.page.controls import fold, item_bar, part_controls, union_control
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
-OPTION_TRADES = {"Liner": "lining", "Stone": "stone", "Tunnels": "tunnels", "Water": "water", "Rates": "rates"}
+OPTION_TRADES = {
+    "Liner": "lining",
+    "Stone": "stone",
+    "Tunnels": "tunnels",
+    "Water": "water",
+    "Animals": "animals",
+    "Rates": "rates",
+}
 COMMON = {
     "lining": "Common to all liners",
     "stone": "Common to all stone",
     "tunnels": "Common to all pipe",
     "water": "Common to all water",
+    "animals": "Banks, ice and fence",
     "rates": "Rates",
 }
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
@@ -40,6 +48,7 @@ ITEMS = {
         Items("fittings", "Measured fittings", "fitting"),
     ),
     "water": (Items("pumps", "Pumps", "pump"), Items("branches", "Branches", "branch")),
+    "animals": (Items("kinds", "Kinds", "kind"), Items("ways_out", "Ways out", "way out")),
     "rates": (),
 }
 WITHIN = {"lining": ("underlay", "overlay"), "water": ("intake", "main", "filter")}  # parts that may be left out

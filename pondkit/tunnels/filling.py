@@ -16,6 +16,7 @@ from pondkit.tunnels.laying import Laying
 from pondkit.tunnels.net import reached
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
+Running = tuple[float, float]
 CAUGHT = 1e-3  # m: a high or low place of less is none
 BACKWARD = Words("It falls away from the pool: water and dirt stand in it when the pool is low.")
 FLAT = Words("It falls less towards the pool than your least fall: dirt stays in it.")
@@ -43,7 +44,7 @@ class Filling(Result):
     states: tuple[tuple[str, float], ...]
 
 
-def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Plane) -> Filling:
+def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Plane, running: Running) -> Filling:
     """Where water and air stand.
 
     Args:
@@ -51,8 +52,9 @@ def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground
         laid: The passages as they lie.
         inverts: Level of the pipe's invert at each node [m].
         ground: The ground as it is, site axes.
+        running: How far water falls under, and rises over, the level at rest [m].
     """
-    rise, fall = float(tunnels.water_rise), float(tunnels.water_fall)
+    fall, rise = running
     states = (("lowest", -fall), ("at rest", 0.0), ("highest", rise))
     highest = joined_waters(laid, rise)
     return Filling(

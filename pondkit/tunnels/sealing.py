@@ -32,17 +32,18 @@ class Sealing(Result):
     marks: tuple[tuple[str, Spot], ...]
 
 
-def sealing(tunnels: Tunnels, laid: Laying, cuts: Sequence[Cut], sound: bool) -> Sealing:
+def sealing(tunnels: Tunnels, laid: Laying, cuts: Sequence[Cut], rise: float, sound: bool) -> Sealing:
     """What must be watertight.
 
     Args:
         tunnels: As drawn.
         laid: The passages as they lie.
         cuts: What the saw cuts, for the couplings inside long runs.
+        rise: How far the highest water stands over the level at rest [m].
         sound: False where some run is in trouble: then nothing is counted.
     """
     waters = _waters(laid)
-    extra = tunnels.water_rise + tunnels.seal_margin
+    extra = rise + tunnels.seal_margin
     vessel, joints, marks = [], [], []
     for lying in laid.runs:
         water = waters.get(lying.leg.ends[0])
@@ -52,7 +53,7 @@ def sealing(tunnels: Tunnels, laid: Laying, cuts: Sequence[Cut], sound: bool) ->
                 vessel.append(entry(seals.vessel_length, lying.leg.name, source=USER, length_below=below))
     for subject, place, outside_diameter, water in _joints(tunnels, laid, cuts, waters):
         figure = entry(
-            seals.joint_below_seal_line, subject, source=USER, water_level=water, water_rise=tunnels.water_rise,
+            seals.joint_below_seal_line, subject, source=USER, water_level=water, water_rise=rise,
             seal_margin=tunnels.seal_margin, joint_level=place[2], outside_diameter=outside_diameter,
         )  # fmt: skip
         joints.append(figure)

@@ -48,9 +48,9 @@ class Swims(Result):
     ways: tuple[tuple[str, Spot], ...]
 
 
-def swims(tunnels: Tunnels, laid: Laying) -> Swims:
+def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
     """The longest swim over all routes, and the longest there and back with each mouth blocked and each gate shut."""
-    wet = _Wet(tunnels, laid)
+    wet = _Wet(tunnels, laid, rise)
     routes = [swim for start in wet.airs for swim in _routes(wet, start, wet.ends, shut=False)]
     through = max((swim for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
     blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: 2 * swim.length, default=None)
@@ -88,9 +88,9 @@ def _figure(relation: Callable[..., float], subject: str, swim: Swim) -> Entry:
 class _Wet:
     """The pipe under water as a graph, its places with open air, blind ends, and what may be blocked."""
 
-    def __init__(self, tunnels: Tunnels, laid: Laying) -> None:
+    def __init__(self, tunnels: Tunnels, laid: Laying, rise: float) -> None:
         levels = {end: place[2] for end, place in enumerate(laid.places)}
-        self.water = waters(laid, levels, float(tunnels.water_rise))
+        self.water = waters(laid, levels, rise)
         self.made: nx.Graph[str] = nx.Graph()
         self.airs: dict[str, None] = {}
         self.blocks: dict[str, str] = {}

@@ -14,7 +14,7 @@ from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.clear import clear_bore
 from pondkit.tunnels.cuts import Cut, Stock, buy, cut_of
-from pondkit.tunnels.filling import Filling, filling
+from pondkit.tunnels.filling import Filling, Running, filling
 from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.net import draining, no_drain, reached
@@ -41,6 +41,8 @@ class TunnelsResult(Result):
         laid: The passages as they lie; ``ways`` finds the ways through them.
         stock: (pipe, pieces cut from each stock length) of each pipe.
         narrowest: Where ``clear_bore`` lies on the site [m].
+        doors: (name, level of its centre, bore, that pool's level at rest [m]) of each mouth in a pool.
+        exits: (den, how many mouths it is joined to).
         ground: The ground as it is, site axes.
         problems: What could not be worked out, and how to mend it.
     """
@@ -79,6 +81,8 @@ class TunnelsResult(Result):
     laid: Laying
     stock: tuple[tuple[str, tuple[Stock, ...]], ...]
     narrowest: Spot | None
+    doors: tuple[tuple[str, float, float, float], ...]
+    exits: tuple[tuple[str, int], ...]
     ground: Plane
     problems: tuple[Problem, ...]
 
@@ -143,6 +147,7 @@ def work_out(
     sides: tuple[Side, ...],
     ground: Plane,
     groundwater: float | None,
+    running: Running,
     whole: bool,
 ) -> TunnelsResult:
     """Every figure of the tunnels of an option.
@@ -154,6 +159,7 @@ def work_out(
         sides: The pools that could be worked out.
         ground: The ground as it is, site axes.
         groundwater: Highest known level of the groundwater [m]; None where unknown.
+        running: How far water falls under, and rises over, the level at rest [m].
         whole: False where some pool is in trouble.
     """
     inverts = _inverts(laid)
@@ -210,9 +216,9 @@ def work_out(
         offcut_length=tuple(of.offcut for of in bought),
         pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
         clear_bore=narrow[0] if narrow and sound else None,
-        swims=swims(tunnels, laid),
-        filling=filling(tunnels, laid, inverts, ground),
-        sealing=sealing(tunnels, laid, cuts, sound),
+        swims=swims(tunnels, laid, running[1]),
+        filling=filling(tunnels, laid, inverts, ground, running),
+        sealing=sealing(tunnels, laid, cuts, running[1], sound),
         tunnel_volume=with_cautions(
             total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})
         )
@@ -226,6 +232,12 @@ def work_out(
         laid=laid,
         stock=tuple((pipe.name, of.stock) for pipe, of in zip(pipes, bought, strict=False)),
         narrowest=narrow[1] if narrow else None,
+        doors=tuple(
+            (tunnels.nodes[at.node].name, at.level, 2 * (at.level - inverts[at.node]), at.water)
+            for at in laid.outlets
+            if at.pool is not None
+        ),
+        exits=tuple(_exits(tunnels, laid)),
         ground=ground,
         problems=tuple(problems),
     )
@@ -304,6 +316,14 @@ def _dens(tunnels: Tunnels, laid: Laying, inverts: dict[int, float], groundwater
                 level, floor = laid.places[index][2], inverts[index]
                 yield entry(rel.den_floor_above_water, node.name, cautions=den_notes(node, floor, groundwater), source=USER,
                             node_level=level, bore=2 * (level - floor), water_level=max(waters))  # fmt: skip
+
+
+def _exits(tunnels: Tunnels, laid: Laying) -> Iterator[tuple[str, int]]:
+    """How many mouths each den that a run reaches is joined to."""
+    for index, node in enumerate(tunnels.nodes):
+        if node.kind == "chamber" and laid.made.degree(index):
+            joined = nx.node_connected_component(laid.made, index)
+            yield node.name, sum(tunnels.nodes[end].kind == "mouth" for end in joined)
 
 
 def _floods(laid: Laying) -> dict[int, float]:

@@ -26,6 +26,7 @@ GROUPS = {
     "stone": "Stone",
     "tunnels": "Tunnel pipe",
     "water": "Pumps and pipes",
+    "animals": "Animals' brief",
     "price": "Price",
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

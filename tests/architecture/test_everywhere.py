@@ -45,6 +45,20 @@ def every_input() -> Project:
         (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",
         (*OPTION, "tunnels", "fittings", 0, "clear_bore"): "3.5 in",
     }
+    kind = (*OPTION, "animals", "kinds", 0)
+    for name in (
+        "longest_swim",
+        "water_depth",
+        "under_ice",
+        "den_dryness",
+        "fence_height",
+        "fence_dig_in",
+        "fence_overhang",
+    ):
+        filled[(*kind, name)] = "2 ft"
+    for name in ("fence_height", "fence_dig_in", "fence_overhang"):
+        filled[(*OPTION, "animals", name)] = "18 in"
+    filled[(*kind, "water_area")] = "40 ft^2"
     for name in ("haul", "underlay", "overlay", "edging", "gravel"):
         said = ask_of(type(project.options[0].rates), name)
         filled[(*OPTION, "rates", name)] = str(said.step[0])
@@ -166,7 +180,7 @@ def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
     assert declared <= met
 
 
-@pytest.mark.parametrize("trade", ["lining", "stone", "tunnels", "rates"])
+@pytest.mark.parametrize("trade", ["lining", "stone", "tunnels", "animals", "rates"])
 def test_a_part_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, trade: str) -> None:
     page.desk.open(put(full_project(), (*OPTION, trade), None))
     page.run()

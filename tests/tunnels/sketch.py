@@ -24,21 +24,26 @@ def sketch(
     pools: Sequence[dict[str, Any]] = (POOL,),
     lining: dict[str, Any] | None = None,
     site: dict[str, Any] | None = None,
+    option: dict[str, Any] | None = None,
     **tunnels: Any,
 ) -> OptionResult:
-    """One option worked out. A run is (from, to) or (from, to, pipe); a chamber gets a size."""
+    """One option worked out, with ``option`` as further keys of it. A run is (from, to) or (from, to, pipe); a chamber gets a size."""
     made = [
         {"name": name, "kind": kind, "at": list(at)}
         | ({"size": ["60 cm", "45 cm", "40 cm"]} if kind == "chamber" else {})
         for name, kind, at in nodes
     ]
     drawn = [{"from": run[0], "to": run[1]} | ({"pipe": run[2]} if len(run) > 2 else {}) for run in runs]
-    option = {
-        "name": "A",
-        "pools": list(pools),
-        "tunnels": {"pipe": "sch40 4 in", "stock_length": "3 m", "nodes": made, "runs": drawn} | tunnels,
-    } | ({"lining": lining} if lining else {})
-    file = {"pondkit": 1, "units": "si", "site": site or {}, "options": [option]}
+    made_option = (
+        {
+            "name": "A",
+            "pools": list(pools),
+            "tunnels": {"pipe": "sch40 4 in", "stock_length": "3 m", "nodes": made, "runs": drawn} | tunnels,
+        }
+        | ({"lining": lining} if lining else {})
+        | (option or {})
+    )
+    file = {"pondkit": 1, "units": "si", "site": site or {}, "options": [made_option]}
     return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
 
 

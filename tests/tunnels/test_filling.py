@@ -49,7 +49,7 @@ RUNS = [("m", "j"), ("j", "den")]
 
 
 def test_full_part_full_and_dry_at_three_levels() -> None:
-    found = sketch(NODES, RUNS, lining=LINED, water_rise="10 cm", water_fall="30 cm")
+    found = sketch(NODES, RUNS, lining=LINED, option={"water_rise": "10 cm", "water_fall": "30 cm"})
     shares = {name: figure.value for name, figure in figures(found, "run_filled").items()}
     assert shares["m – j, at rest"] == pytest.approx(1) and shares["m – j, lowest"] == pytest.approx(1)
     # j at -0.6 to den at 0.6: the middle of the pipe passes level 0 half way, +0.1 at 7/12, -0.3 at 1/4.
@@ -104,7 +104,7 @@ def test_a_vent_lets_the_dens_air_out_and_makes_it_a_breathing_place() -> None:
 
 
 def test_den_by_hand() -> None:
-    found = sketch(NODES, RUNS, lining=LINED, water_rise="10 cm")
+    found = sketch(NODES, RUNS, lining=LINED, option={"water_rise": "10 cm"})
     floor = 0.6 - BORE / 2
     assert figures(found, "den_above_highest")["den"].value == pytest.approx(floor - 0.1)
     assert figures(found, "den_air")["den"].value == pytest.approx(0.6 * 0.45 * 0.4)
@@ -114,5 +114,5 @@ def test_den_by_hand() -> None:
 
 def test_a_den_below_the_highest_water_is_said_to_flood() -> None:
     low: list[Node] = [*NODES[:2], ("den", "chamber", (9.0, 0, 0.1))]
-    found = sketch(low, RUNS, lining=LINED, water_rise="10 cm")
+    found = sketch(low, RUNS, lining=LINED, option={"water_rise": "10 cm"})
     assert "floods" in cautions(figures(found, "den_above_highest")["den"])

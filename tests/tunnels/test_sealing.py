@@ -14,7 +14,7 @@ NODES = [
 ]
 RUNS = [("m", "j"), ("j", "g"), ("g", "den")]
 OUTSIDE = 4.5 * 0.0254  # m: ASTM D1785, 4 in
-PLAIN = {"water_rise": "5 cm", "seal_margin": "15 cm"}
+PLAIN = {"option": {"water_rise": "5 cm"}, "seal_margin": "15 cm"}
 
 
 def test_joints_outside_the_liner_below_highest_water_and_margin_are_watertight() -> None:
@@ -40,7 +40,10 @@ def test_the_length_outside_the_liner_ends_where_the_underside_leaves_the_seal_l
 
 def test_a_higher_water_or_margin_never_needs_fewer_joints() -> None:
     counts = [
-        value(sketch(NODES, RUNS, lining=LINED, water_rise="5 cm", seal_margin=f"{m} cm"), "sealed_joint_count")
+        value(
+            sketch(NODES, RUNS, lining=LINED, option={"water_rise": "5 cm"}, seal_margin=f"{m} cm"),
+            "sealed_joint_count",
+        )
         for m in (0, 15, 60)
     ]
     assert counts == sorted(counts) and counts[0] < counts[-1]

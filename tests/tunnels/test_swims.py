@@ -12,7 +12,7 @@ from pondkit.document import Project, put
 from pondkit.evaluate import Memory, OptionResult
 from tests.tunnels.sketch import LINED, Node, figures, sketch
 
-STILL = {"water_rise": "0 cm", "water_fall": "0 cm"}
+STILL = {"option": {"water_rise": "0 cm", "water_fall": "0 cm"}}
 
 
 def vented(nodes: list[Node], runs: list[tuple[str, str]]) -> OptionResult:
