@@ -111,9 +111,9 @@ def full() -> dict[str, Any]:
                             "name": "one",
                             "power": "150 W",
                             "curve": [
-                                {"flow": "0 gal/min", "head": "18 ft"},
-                                {"flow": "25 gal/min", "head": "13 ft"},
-                                {"flow": "45 gal/min", "head": "5 ft"},
+                                {"flow": "0 L/min", "head": "18 ft"},
+                                {"flow": "95 L/min", "head": "13 ft"},
+                                {"flow": "170 L/min", "head": "5 ft"},
                             ],
                         }
                     ],
