@@ -4,16 +4,16 @@ import re
 from typing import Any
 
 from pondkit.document import Part, Project, get, put
-from pondkit.document.animals import Animals, Kind, WayOut
+from pondkit.document.animals import Animals
 from pondkit.document.base import ask_of, kind_in, refers_in
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
-from pondkit.document.project import Option
 from pondkit.document.rates import Rates
-from pondkit.document.stone import Boulder, Edging, Stone
+from pondkit.document.stone import Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
-from pondkit.document.water import Branch, CurvePoint, Pump, Water
+from pondkit.document.water import CurvePoint, Water
+from pondkit.page.firsts import first, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
 from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, TEMPERATURE, System, as_text, factor
@@ -52,7 +52,7 @@ def add_item(project: Project, held: Path) -> tuple[Project, Path]:
         return copy_item(project, (*held, len(items) - 1))
     if items:
         return add_tier(project, held)
-    return _insert(project, held, 0, _first(project, held))
+    return _insert(project, held, 0, first(project, held))
 
 
 def _next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
@@ -63,8 +63,8 @@ def _next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
     down = max(last.head * 0.75, 0.0)
     return CurvePoint.model_validate(
         {
-            "flow": _short(as_text(last.flow + more, FLOW, flow, system)),
-            "head": _short(as_text(down, LENGTH, length, system)),
+            "flow": short(as_text(last.flow + more, FLOW, flow, system)),
+            "head": short(as_text(down, LENGTH, length, system)),
         }
     )
 
@@ -77,13 +77,8 @@ def add_tier(project: Project, held: Path) -> tuple[Project, Path]:
     deeper = as_text(min(last.depth * 1.5, 3.6), LENGTH, unit, project.units)
     if last.shelf == 0:
         project = put(project, (*held, len(items) - 1, "shelf"), "12 in" if project.units == "us" else "30 cm")
-    tier = put(put(last, ("depth",), _short(deeper)), ("shelf",), "0 in" if project.units == "us" else "0 cm")
+    tier = put(put(last, ("depth",), short(deeper)), ("shelf",), "0 in" if project.units == "us" else "0 cm")
     return _insert(project, held, len(items), put(tier, ("zone",), fresh_name("deep", {item.zone for item in items})))
-
-
-def _short(text: str) -> str:
-    number, _, unit = text.partition(" ")
-    return f"{round(float(number), 1):g} {unit}"
 
 
 def remove_item(project: Project, path: Path) -> Project:
@@ -128,7 +123,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
     """An optional part put in with its defaults, or taken out."""
     if not wanted:
         return put(project, path, None)
-    first: dict[str, Any] = {
+    made: dict[str, Any] = {
         "lining": lambda: Lining(
             liners=(Liner(name="liner", covers=tuple(pool.name for pool in get(project, path[:-1]).pools)),)
         ),
@@ -143,7 +138,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "underlay": dict,
         "overlay": dict,
     }
-    return put(project, path, first[str(path[-1])]())
+    return put(project, path, made[str(path[-1])]())
 
 
 def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Project, Path]:
@@ -162,7 +157,7 @@ def _renamed(part: Any, taken: set[str]) -> Any:
 def _aside(part: Any, system: System) -> Any:
     unit = "ft" if system == "us" else "m"
     wide = _STEP if isinstance(part, Pit) else _width(part) + 2 * _STEP
-    return put(part, ("at",), [_short(as_text(part.at[0] + wide, LENGTH, unit, system)), part.at[1]])
+    return put(part, ("at",), [short(as_text(part.at[0] + wide, LENGTH, unit, system)), part.at[1]])
 
 
 def _width(pool: Pool) -> float:
@@ -176,68 +171,6 @@ def _width(pool: Pool) -> float:
 
 def _group(part: Part) -> str:
     return "pools" if isinstance(part, Pool) else "nodes" if isinstance(part, Node) else ""
-
-
-def _first(project: Project, held: Path) -> Part:
-    """A first part for an empty list, of plain sizes in the file's units."""
-    us = project.units == "us"
-    option: Option = get(project, held[:2])
-    pools = [pool.name for pool in option.pools]
-    nodes = [node.name for node in option.tunnels.nodes] if option.tunnels else []
-    match held[-1]:
-        case "links":
-            return Link.model_validate({"from": pools[0], "to": pools[-1], "at": option.pools[0].at}, by_alias=True)
-        case "pits":
-            pool = get(project, held[:-1])
-            depth = as_text(pool.tiers[-1].depth + 0.3048, LENGTH, "in" if us else "cm", project.units)
-            return Pit.model_validate(
-                {"at": ["0 ft", "0 ft"] if us else ["0 m", "0 m"], "tiers": [{"zone": "pit", "depth": _short(depth)}]}
-            )
-        case "liners":
-            return Liner(name="liner", covers=tuple(pools))
-        case "boulders":
-            return Boulder.model_validate(
-                {
-                    "name": "boulder",
-                    "axes": ["30 in", "24 in", "18 in"] if us else ["75 cm", "60 cm", "45 cm"],
-                    "pool": pools[0],
-                }
-            )
-        case "edging":
-            base = as_text(option.pools[0].level - 0.1, LENGTH, "in" if us else "cm", project.units)
-            return Edging.model_validate({"pool": pools[0], "base_level": _short(base)})
-        case "nodes":
-            return Node.model_validate(
-                {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]}
-            )
-        case "runs":
-            ends = [*nodes, "?", "?"][:2]
-            return Run.model_validate({"from": ends[0], "to": ends[1]}, by_alias=True)
-        case "fittings":
-            return Fitting.model_validate(
-                {
-                    "name": "elbow 90",
-                    "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in",
-                    "centre_to_stop": "3 in" if us else "75 mm",
-                }
-            )
-        case "pumps":
-            return Pump()
-        case "branches":
-            return Branch()
-        case "curve":
-            return CurvePoint.model_validate(
-                {"flow": "0 gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
-            )
-        case "kinds":
-            return Kind(name="kind")
-        case "ways_out":
-            at = option.pools[0].at
-            return WayOut.model_validate({"pool": pools[0], "at": list(at)})
-        case "tiers":
-            return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
-        case _:
-            raise ValueError(f"no first part is known for {held[-1]!r}")
 
 
 def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
@@ -305,7 +238,7 @@ def add_place(project: Project, path: Path, behind: int) -> Project:
     here, nxt = places[behind], places[(behind + 1) % len(places)]
     if len(places) == 1:
         nxt = (here[0] + 2 * _STEP, here[1])
-    middle = tuple(_short(as_text((a + b) / 2, LENGTH, unit, project.units)) for a, b in zip(here, nxt, strict=True))
+    middle = tuple(short(as_text((a + b) / 2, LENGTH, unit, project.units)) for a, b in zip(here, nxt, strict=True))
     return put(project, path, (*places[: behind + 1], middle, *places[behind + 1 :]))
 
 
@@ -331,7 +264,7 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
     half = [next(v / 2 for v in _size(old)), [v / 2 for v in _size(old)][1]]
 
     def text(value: float) -> str:
-        return _short(as_text(value, LENGTH, unit, project.units))
+        return short(as_text(value, LENGTH, unit, project.units))
 
     corners = [(-1, -1), (0, -1.15), (1, -1), (1.1, 0), (1, 1), (0, 1.15), (-1, 1), (-1.1, 0)]
     given: dict[str, Any] = {

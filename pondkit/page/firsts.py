@@ -1,0 +1,81 @@
+"""A first part for an empty list, of plain sizes. No streamlit."""
+
+from pondkit.document import Part, Project, get
+from pondkit.document.animals import Kind, WayOut
+from pondkit.document.lining import Liner
+from pondkit.document.links import Link
+from pondkit.document.pool import Pit, Tier
+from pondkit.document.project import Option
+from pondkit.document.stone import Boulder, Edging
+from pondkit.document.tunnels import Fitting, Node, Run
+from pondkit.document.water import Branch, CurvePoint, Pump
+from pondkit.result import Path
+from pondkit.units import LENGTH, as_text
+
+
+def short(text: str) -> str:
+    """A quantity's text with one digit behind the point at most."""
+    number, _, unit = text.partition(" ")
+    return f"{round(float(number), 1):g} {unit}"
+
+
+def first(project: Project, held: Path) -> Part:
+    """A first part for an empty list, of plain sizes in the file's units."""
+    us = project.units == "us"
+    option: Option = get(project, held[:2])
+    pools = [pool.name for pool in option.pools]
+    nodes = [node.name for node in option.tunnels.nodes] if option.tunnels else []
+    match held[-1]:
+        case "links":
+            return Link.model_validate({"from": pools[0], "to": pools[-1], "at": option.pools[0].at}, by_alias=True)
+        case "pits":
+            pool = get(project, held[:-1])
+            depth = as_text(pool.tiers[-1].depth + 0.3048, LENGTH, "in" if us else "cm", project.units)
+            return Pit.model_validate(
+                {"at": ["0 ft", "0 ft"] if us else ["0 m", "0 m"], "tiers": [{"zone": "pit", "depth": short(depth)}]}
+            )
+        case "liners":
+            return Liner(name="liner", covers=tuple(pools))
+        case "boulders":
+            return Boulder.model_validate(
+                {
+                    "name": "boulder",
+                    "axes": ["30 in", "24 in", "18 in"] if us else ["75 cm", "60 cm", "45 cm"],
+                    "pool": pools[0],
+                }
+            )
+        case "edging":
+            base = as_text(option.pools[0].level - 0.1, LENGTH, "in" if us else "cm", project.units)
+            return Edging.model_validate({"pool": pools[0], "base_level": short(base)})
+        case "nodes":
+            return Node.model_validate(
+                {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]}
+            )
+        case "runs":
+            ends = [*nodes, "?", "?"][:2]
+            return Run.model_validate({"from": ends[0], "to": ends[1]}, by_alias=True)
+        case "fittings":
+            return Fitting.model_validate(
+                {
+                    "name": "elbow 90",
+                    "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in",
+                    "centre_to_stop": "3 in" if us else "75 mm",
+                }
+            )
+        case "pumps":
+            return Pump()
+        case "branches":
+            return Branch()
+        case "curve":
+            return CurvePoint.model_validate(
+                {"flow": "0 gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
+            )
+        case "kinds":
+            return Kind(name="kind")
+        case "ways_out":
+            at = option.pools[0].at
+            return WayOut.model_validate({"pool": pools[0], "at": list(at)})
+        case "tiers":
+            return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
+        case _:
+            raise ValueError(f"no first part is known for {held[-1]!r}")
