@@ -16,7 +16,7 @@ from pondkit.document.water import CurvePoint, Water
 from pondkit.page.firsts import first, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
-from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, TEMPERATURE, System, as_text, factor
+from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, TEMPERATURE, System, as_text, factor, magnitude
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
 _STEM = 56  # characters of a name that leave room for a number
@@ -313,7 +313,8 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
     elif (low is not None and low < 0) or kind is ANGLE:
         start = 0.0
     else:
-        start = min(24 * step if kind is LENGTH else 10 * step, high or step)
+        most = magnitude(high, kind, unit, project.units) if high is not None else step
+        start = min(24 * step if kind is LENGTH else 10 * step, most)
         return put(project, path, f"{start:g} {unit}".strip() if not kind.plain else start)
     return put(project, path, as_text(start, kind, unit, project.units) if not kind.plain else start)
 
