@@ -202,7 +202,7 @@ class _Option:
             for pool in pools
             for finished in [pool.surfaces.finished]
         )
-        return self.memory.step(water.work_out, option.water, bodies)
+        return self.memory.step(water.work_out, option.water, option.links, bodies)
 
     def _price(
         self,

@@ -87,6 +87,8 @@ POWER = _kind(
     metric=((0.0, "W"), (2000.0, "kW")),
 )
 ENERGY = _kind("an energy", "J", "'12 kWh'", "kWh", "kWh")
+FLOW_PER_WIDTH = _kind("a flow per width", "m^2/s", "'20 gal/min/ft'", "gal/min/ft", "L/min/m")
+CONCENTRATION = _kind("a concentration", "kg/m^3", "'6 mg/L'", "mg/L", "mg/L")
 TEMPERATURE = _kind("a temperature", "degC", "'68 °F' or '20 °C'", "°F", "°C")
 
 Length = Annotated[float, LENGTH]
@@ -112,12 +114,14 @@ Viscosity = Annotated[float, VISCOSITY]
 Time = Annotated[float, TIME]
 Power = Annotated[float, POWER]
 Energy = Annotated[float, ENERGY]
+FlowPerWidth = Annotated[float, FLOW_PER_WIDTH]
+Concentration = Annotated[float, CONCENTRATION]
 Temperature = Annotated[float, TEMPERATURE]
 
 KINDS = (
     LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, COUNT, ANGLE, MONEY,
     PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_ENERGY,
-    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, TEMPERATURE,
+    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip
 
 

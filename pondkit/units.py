@@ -28,7 +28,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "mil": ("thou", "us"), "mils": ("thou", "us"),
     "mm": ("millimeter", "si"), "cm": ("centimeter", "si"), "dm": ("decimeter", "si"), "m": ("meter", "si"),
     "oz": ("ounce", "us"), "lb": ("pound", "us"), "lbs": ("pound", "us"), "short ton": ("short_ton", "us"),
-    "long ton": ("long_ton", "us"), "g": ("gram", "si"), "kg": ("kilogram", "si"), "tonne": ("metric_ton", "si"),
+    "long ton": ("long_ton", "us"), "g": ("gram", "si"), "mg": ("milligram", ""), "kg": ("kilogram", "si"), "tonne": ("metric_ton", "si"),
     "tonnes": ("metric_ton", "si"), "us gal": ("US_liquid_gallon", "us"), "us gallon": ("US_liquid_gallon", "us"),
     "imperial gal": ("imperial_gallon", "us"), "l": ("liter", "si"), "litre": ("liter", "si"),
     "litres": ("liter", "si"),
@@ -80,7 +80,7 @@ def _word(token: str, system: System) -> str:
         )
     if lower in _TON:
         raise UnitError(f"'{word}' could be three things", "write 'short ton', 'long ton' or 'tonne'")
-    if lower in WORDS and (word == lower or lower not in {"m", "g", "mm", "cm", "dm"}):
+    if lower in WORDS and (word == lower or lower not in {"m", "g", "mg", "mm", "cm", "dm"}):
         return WORDS[lower][0]
     near = difflib.get_close_matches(lower, [*WORDS, *_GALLON], 1)
     raise UnitError(

@@ -103,7 +103,7 @@ def full() -> dict[str, Any]:
                 },
                 water={
                     "energy_price": "0.15 per kWh",
-                    "intake": {"pool": "lower"},
+                    "intake": {"pool": "lower", "screen_top": "-20 in", "screen_area": "2 ft^2"},
                     "main": {},
                     "filter": {"level": "30 in", "to": "upper"},
                     "pumps": [

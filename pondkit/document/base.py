@@ -65,6 +65,9 @@ Flow = Annotated[float, units.FLOW, _reader(units.FLOW), _schema(units.FLOW)]
 Speed = Annotated[float, units.SPEED, _reader(units.SPEED), _schema(units.SPEED)]
 Time = Annotated[float, units.TIME, _reader(units.TIME), _schema(units.TIME)]
 Power = Annotated[float, units.POWER, _reader(units.POWER), _schema(units.POWER)]
+Area = Annotated[float, units.AREA, _reader(units.AREA), _schema(units.AREA)]
+Volume = Annotated[float, units.VOLUME, _reader(units.VOLUME), _schema(units.VOLUME)]
+Concentration = Annotated[float, units.CONCENTRATION, _reader(units.CONCENTRATION), _schema(units.CONCENTRATION)]
 Temperature = Annotated[float, units.TEMPERATURE, _reader(units.TEMPERATURE), _schema(units.TEMPERATURE)]
 Whole = Annotated[
     int, units.COUNT, WithJsonSchema({"type": "integer"}), PlainValidator(lambda given, info: _whole(given))

@@ -2,10 +2,12 @@
 
 from typing import Annotated, ClassVar
 
-from pondkit.document.base import Choice, Length, Part, Point, ask
+from pondkit.document.base import Choice, Length, Part, Point, Whole, ask
 from pondkit.document.names import PoolName
+from pondkit.reference.tables import names
 
 Kind = Annotated[str, Choice(("fall", "channel"))]
+Crest = Annotated[str, Choice(names("crests"))]
 
 
 class Link(Part):
@@ -26,4 +28,10 @@ class Link(Part):
         ("0.5 in", "1 cm"),
         default=None,
         help="Above the site datum; left out, the upper pool's level.",
+    )
+    crest: Crest = ask(
+        "Crest", default="broad", help="A flat lip of rock is broad; a thin plate or a stone's edge is sharp."
+    )
+    steps: Whole = ask(
+        "Steps", 1, 40, (1, 1), default=1, help="Equal drops, one under the other, that a fall goes down by."
     )

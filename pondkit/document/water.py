@@ -4,13 +4,29 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Choice, Flow, Length, Part, Power, PriceEnergy, Ratio, Temperature, Time, Whole, ask
+from pondkit.document.base import (
+    Area,
+    Choice,
+    Flow,
+    Length,
+    Part,
+    Point,
+    Power,
+    PriceEnergy,
+    Ratio,
+    Speed,
+    Temperature,
+    Time,
+    Whole,
+    ask,
+)
 from pondkit.document.names import Name, PoolName
 from pondkit.document.tunnels import Pipe
-from pondkit.reference.tables import table
+from pondkit.reference.tables import names, table
 
 LossTable = Annotated[str, Choice(tuple(dict.fromkeys(row["table"] for row in table("losses"))))]
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
+Quality = Annotated[str, Choice(names("qualities"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
@@ -84,7 +100,10 @@ class Branch(Line):
         help="Pool that its water ends in; left out, the lowest. Not asked where it goes to the filter.",
     )
     outlet_level: Length | None = ask(
-        "Free outlet at", *LEVEL, default=None, help="Level of an outlet over the water; left out, it ends under water."
+        "Open end at",
+        *LEVEL,
+        default=None,
+        help="Level of the pipe's open end: over the water it is a free outlet, under it water may drain back down to it; left out, just under the surface.",
     )
     valve: Valve = ask("Valve", default="ball", help="Its kind, for the loss when open.")
     opening: Ratio = ask(
@@ -99,13 +118,67 @@ class Branch(Line):
 
 
 class Intake(Part):
+    """Basin with a screen that the pumps draw from."""
+
     title_of_part: ClassVar[str] = "intake"
     pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
+    at: Point = ask(
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="East, north of the site's origin.",
+    )
+    screen_top: Length | None = ask(
+        "Top of the screen",
+        *LEVEL,
+        default=None,
+        help="Or of the pipe's mouth, above the site datum: it must stay covered.",
+    )
+    approach: Speed = ask(
+        "Approach velocity",
+        "0.02 ft/s",
+        "3 ft/s",
+        ("0.01 ft/s", "0.005 m/s"),
+        default="0.2 ft/s",
+        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a self-cleaned one.",
+    )
+    screen_area: Area | None = ask(
+        "Screen area",
+        "0.01 ft^2",
+        "400 ft^2",
+        ("0.25 ft^2", "0.02 m^2"),
+        default=None,
+        help="Gross, as built; left out, what is needed.",
+    )
+    blocked: Ratio = ask(
+        "Blocked share",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.1,
+        help="Of the gross area, by frame and structure: your own judgement.",
+    )
+    open_share: Ratio = ask(
+        "Open share",
+        0.05,
+        0.95,
+        (0.01, 0.01),
+        default=0.4,
+        help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
+    )
+    opening: Length = ask(
+        "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
+    )
 
 
 class Filter(Part):
     title_of_part: ClassVar[str] = "filter"
     level: Length = ask("Water level", *LEVEL, default="2 ft", help="In the running filter, above the site datum.")
+    area: Area = ask(
+        "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
+    )
     to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
 
 
@@ -113,6 +186,23 @@ class Water(Part):
     title_of_part: ClassVar[str] = "water"
     temperature: Temperature = ask(
         "Water temperature", "32 °F", "86 °F", ("1 °F", "0.5 °C"), default="68 °F", help="Of the running water."
+    )
+    altitude: Length = ask(
+        "Altitude",
+        "-500 ft",
+        "12000 ft",
+        ("100 ft", "50 m"),
+        default="0 ft",
+        help="Of the site above the sea, for air pressure.",
+    )
+    quality: Quality = ask("Water quality", default="slightly polluted", help="For the oxygen that a fall gives.")
+    oxygen: Ratio = ask(
+        "Oxygen at the intake",
+        0,
+        1.5,
+        (0.05, 0.05),
+        default=0.6,
+        help="Share of saturation of the water that is pumped.",
     )
     losses: LossTable = ask("Loss table", default="EPANET 2.2", help="Where the K of bends, tees and valves is read.")
     runs_a_day: Time = ask(

@@ -27,6 +27,9 @@ GROUPS = {
     "tunnels": "Tunnel pipe",
     "water": "Pumps and pipes",
     "animals": "Animals' brief",
+    "intake": "Intake",
+    "falls": "Falls and oxygen",
+    "levels": "Levels, pumps on and off",
     "price": "Price",
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

@@ -3,11 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pondkit.document.water import Branch, Water
-from pondkit.reference.tables import rows_by_name, table
+from pondkit.document.water import Water
+from pondkit.reference.tables import table
 from pondkit.result import Problem, Result
 from pondkit.takeoff import Entry, Words, entry, input_entry, with_cautions, words
-from pondkit.units import FLOW, POWER, SPEED, factor
+from pondkit.units import FLOW, POWER, SPEED
 from pondkit.water import relations as rel
 from pondkit.water.curves import PumpPath, curve_through
 from pondkit.water.faults import cannot_lift, faults
@@ -15,6 +15,7 @@ from pondkit.water.friction import GRAVITY
 from pondkit.water.lines import Laid, laid
 from pondkit.water.network import Balance, BranchPath, Network, balance
 from pondkit.water.properties import Fluid, fluid
+from pondkit.water.screen import limit
 
 DAYS = 365
 NOTHING = 1e-9  # m³/s: less is no flow
@@ -62,79 +63,97 @@ class PumpingResult(Result):
     problems: tuple[Problem, ...]
 
 
-def _none(problems: Sequence[Problem]) -> PumpingResult:
+def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
+    """No figures, and why."""
     return PumpingResult(
         None, (), (), (), (), (), (), (), (), (), (), (), None, None, (), (), (), None, None, tuple(problems)
     )
 
 
-def pumping(drawn: Water, source: float, levels: Mapping[str, float]) -> PumpingResult:
-    """Pumps and pipes in balance.
-
-    Args:
-        drawn: As drawn.
-        source: Level of the water that the pumps draw from [m].
-        levels: Level of each pool by its name, as the branches meet it [m].
-    """
-    found = list(faults(drawn, levels))
-    if found or not drawn.pumps:
-        return _none(found)
-    water = fluid(drawn.temperature)
-    lines = _Lines(
-        tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps),
-        laid(drawn.main, drawn.losses, water.viscosity) if drawn.main else None,
-        tuple(laid(b, drawn.losses, water.viscosity) for b in drawn.branches),
-    )
-    network = _network(drawn, lines, source, levels)
-    lowest = min(branch.level for branch in network.branches if not branch.shut)
-    if source + max(p.curve.shutoff for p in network.pumps if p.running) <= lowest:
-        return _none([cannot_lift(drawn, source, lowest)])
-    return _figures(drawn, lines, network, water)
-
-
 @dataclass(frozen=True)
-class _Lines:
+class Rig:
+    """Pumps, main and branches as drawn, made into lines.
+
+    Attributes:
+        drawn: The water side as drawn.
+        water: Its density and viscosity.
+        pumps, main, branches: The lines.
+        ends: Where each branch ends: the filter (""), or a pool by its name.
+        at_rest: Level of the water there with the pumps off [m].
+    """
+
+    drawn: Water
+    water: Fluid
     pumps: tuple[Laid, ...]
     main: Laid | None
     branches: tuple[Laid, ...]
+    ends: tuple[str, ...]
+    at_rest: tuple[float, ...]
 
+    def free(self, index: int) -> bool:
+        """True for a branch whose open end lies at or over the water."""
+        level = self.drawn.branches[index].outlet_level
+        return level is not None and level >= self.at_rest[index]
 
-def end_level(branch: Branch, drawn: Water, levels: Mapping[str, float]) -> float:
-    """Level of the water, or of the free outlet, where a branch ends [m]."""
-    if branch.outlet_level is not None:
-        return float(branch.outlet_level)
-    if branch.to == "filter":
-        assert drawn.filter is not None
-        return float(drawn.filter.level)
-    return levels[branch.pool] if branch.pool is not None else min(levels.values())
-
-
-def _network(drawn: Water, lines: _Lines, source: float, levels: Mapping[str, float]) -> Network:
-    pumps = tuple(
-        PumpPath(
-            pump.name,
-            line.conduit,
-            curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve)),
-            pump.running,
-            pump.check_valve,
-            float(pump.idle_k),
+    def network(self, source: float, levels: Mapping[str, float]) -> Network:
+        """The lines between the water drawn from and the waters that they end in, at their levels [m]."""
+        drawn = self.drawn
+        pumps = tuple(
+            PumpPath(
+                pump.name,
+                line.conduit,
+                curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve)),
+                pump.running,
+                pump.check_valve,
+                float(pump.idle_k),
+            )
+            for pump, line in zip(drawn.pumps, self.pumps, strict=True)
         )
-        for pump, line in zip(drawn.pumps, lines.pumps, strict=True)
-    )
-    branches = tuple(
-        BranchPath(
-            branch.name,
-            line.conduit,
-            end_level(branch, drawn, levels),
-            branch.opening == 0,
-            branch.check_valve or branch.outlet_level is not None,
-        )
-        for branch, line in zip(drawn.branches, lines.branches, strict=True)
-    )
-    return Network(source, pumps, lines.main.conduit if lines.main else None, branches)
+        branches = []
+        for index, (branch, line, end) in enumerate(zip(drawn.branches, self.branches, self.ends, strict=True)):
+            free = self.free(index)
+            level = float(branch.outlet_level or 0.0) if free else levels[end] if end else self.at_rest[index]
+            branches.append(
+                BranchPath(branch.name, line.conduit, level, branch.opening == 0, branch.check_valve or free)
+            )
+        return Network(source, pumps, self.main.conduit if self.main else None, tuple(branches))
 
 
-def _figures(drawn: Water, lines: _Lines, network: Network, water: Fluid) -> PumpingResult:
+def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[Problem]]:
+    """The lines of the water side; None where there are no pumps, or where problems keep them from being put in balance.
+
+    Args:
+        drawn: As drawn.
+        levels: Level of each pool by its name, at rest [m].
+    """
+    found = list(faults(drawn, levels))
+    if found or not drawn.pumps:
+        return None, found
+    water = fluid(drawn.temperature)
+    lowest = min(levels, key=lambda name: levels[name])
+    ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
+    cleaned = float(drawn.filter.level) if drawn.filter else 0.0
+    rig = Rig(
+        drawn,
+        water,
+        tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps),
+        laid(drawn.main, drawn.losses, water.viscosity) if drawn.main else None,
+        tuple(laid(b, drawn.losses, water.viscosity) for b in drawn.branches),
+        ends,
+        tuple(levels[end] if end else cleaned for end in ends),
+    )
+    return rig, []
+
+
+def pumping(rig: Rig, network: Network) -> PumpingResult:
+    """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift."""
+    lowest = min(branch.level for branch in network.branches if not branch.shut)
+    if network.source + max(p.curve.shutoff for p in network.pumps if p.running) <= lowest:
+        return no_pumping([cannot_lift(rig.drawn, network.source, lowest)])
+    return _figures(rig.drawn, rig, network, rig.water)
+
+
+def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid) -> PumpingResult:
     now = balance(network)
     pump_flows, heads, powers, electric = [], [], [], []
     for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
@@ -277,7 +296,7 @@ def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
 
 def _velocity_notes(velocity: float) -> list[Words]:
     """Where a velocity leaves the limits of the table."""
-    most, least = (_limit(name) for name in ("pipe velocity at most", "main velocity at least"))
+    most, least = (limit(name, SPEED) for name in ("pipe velocity at most", "main velocity at least"))
     if abs(velocity) > most[0]:
         return [
             words(f"Over {{most}}, the most for {most[1]}: noise, wear and pressure surges.", most=(most[0], SPEED))
@@ -287,11 +306,6 @@ def _velocity_notes(velocity: float) -> list[Words]:
             words(f"Under {{least}}, the least for {least[1]}: solids may settle in the pipe.", least=(least[0], SPEED))
         ]
     return []
-
-
-def _limit(name: str) -> tuple[float, str]:
-    row = rows_by_name("limits")[name]
-    return float(row["value"]) * factor(row["unit"], SPEED), row["source"]
 
 
 def _by_number(network: Network) -> list[Entry]:

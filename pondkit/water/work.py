@@ -1,11 +1,21 @@
 """Works the water side of an option out."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pondkit.document.water import Water
-from pondkit.result import Problem, Result
+from pondkit.document.links import Link
+from pondkit.document.water import Intake, Water
+from pondkit.result import Path, Problem, Result
 from pondkit.water.bodies import Body
-from pondkit.water.pumping import PumpingResult, pumping
+from pondkit.water.course import Course, Running, course_of, dead_ends, running
+from pondkit.water.levels import NO_LEVELS, LevelsResult, levels, return_volume
+from pondkit.water.links import NO_LINKS, LinksResult, links
+from pondkit.water.network import Balance, balance
+from pondkit.water.pumping import PumpingResult, Rig, no_pumping, pumping, rig_of
+from pondkit.water.screen import IntakeResult, intake
+
+SETTLED = 1e-6  # m: levels that change less between two rounds stay
+ROUNDS = 40
 
 
 @dataclass(frozen=True, eq=False)
@@ -14,25 +24,86 @@ class WaterResult(Result):
 
     Attributes:
         pumping: Pumps and pipes in balance.
+        intake: Screen and cover.
+        levels: Pumps on and off.
+        links: Crests, drops and oxygen.
         problems: What could not be worked out, and how to mend it.
     """
 
     pumping: PumpingResult
+    intake: IntakeResult
+    levels: LevelsResult
+    links: LinksResult
     problems: tuple[Problem, ...]
 
 
-def work_out(drawn: Water, bodies: tuple[Body, ...]) -> WaterResult:
+def work_out(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> WaterResult:
     """Every figure of the water side.
 
     Args:
         drawn: As drawn.
+        parts: The links as drawn.
         bodies: Every pool of the option.
     """
-    levels = {body.name: body.level for body in bodies}
-    source = (
-        levels.get(drawn.intake.pool, min(levels.values()))
-        if drawn.intake and drawn.intake.pool
-        else min(levels.values())
-    )
-    pumped = pumping(drawn, source, levels)
-    return WaterResult(pumped, pumped.problems)
+    by_name = {body.name: body for body in bodies}
+    at_rest = {body.name: body.level for body in bodies}
+    basin = drawn.intake or Intake()
+    source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
+    rig, problems = rig_of(drawn, at_rest)
+    course, faults = course_of(parts, by_name, source)
+    problems = [*problems, *faults]
+    if rig is None:
+        return WaterResult(no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, tuple(problems))
+    feeds = _feeds(rig, at_rest)
+    if course:
+        problems += dead_ends(course, {name: _place(rig, index) for index, name in feeds.items()})
+    if course is None or problems:
+        pumped = pumping(rig, rig.network(at_rest[source], at_rest))
+        shown = intake(basin, source, pumped.total_flow, None) if drawn.intake else _no_intake()
+        return WaterResult(pumped, shown, NO_LEVELS, NO_LINKS, (*problems, *pumped.problems))
+    low, state = settled(rig, course, feeds)
+    pumped = pumping(rig, rig.network(low, {**state.levels, source: low}))
+    if pumped.problems:
+        return WaterResult(pumped, _no_intake(), NO_LEVELS, NO_LINKS, pumped.problems)
+    shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else _no_intake()
+    return WaterResult(pumped, shown, levels(rig, course, state), links(drawn, parts, course, state, low), ())
+
+
+def _no_intake() -> IntakeResult:
+    return IntakeResult(None, None, None, None)
+
+
+def _place(rig: Rig, index: int) -> Path:
+    """Where the document says which pool a branch's water comes to."""
+    return ("water", "branches", index, "pool") if rig.ends[index] else ("water", "filter", "to")
+
+
+def _feeds(rig: Rig, at_rest: Mapping[str, float]) -> dict[int, str]:
+    """Pool that each branch's water comes to, by the branch's index; the filter's goes on to its pool."""
+    filtered = (rig.drawn.filter.to if rig.drawn.filter else None) or max(at_rest, key=lambda name: at_rest[name])
+    return {index: end or filtered for index, end in enumerate(rig.ends)}
+
+
+def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for index, name in feeds.items():
+        found[name] = found.get(name, 0.0) + flows[index]
+    return found
+
+
+def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, Running]:
+    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course).
+
+    More flow holds more water on its way, which lowers the pool drawn from and so the flow: a few rounds settle it.
+    """
+    source = course.bodies[course.source]
+    low = source.level
+    state = Running({name: body.level for name, body in course.bodies.items()}, {}, ())
+    for _ in range(ROUNDS):
+        now: Balance = balance(rig.network(low, {**state.levels, course.source: low}))
+        state = running(course, _inflow(feeds, now.branch_flows))
+        lower = source.level - return_volume(rig, course, state) / source.area
+        if abs(lower - low) < SETTLED:
+            return lower, state
+        low = lower
+    return low, state

@@ -17,7 +17,21 @@ def first(row: Row) -> str:
 
 
 @pytest.mark.parametrize(
-    "name", ["rocks", "forms", "pipes", "soils", "fittings", "words", "losses", "water", "limits", "surfaces"]
+    "name",
+    [
+        "rocks",
+        "forms",
+        "pipes",
+        "soils",
+        "fittings",
+        "words",
+        "losses",
+        "water",
+        "limits",
+        "surfaces",
+        "crests",
+        "qualities",
+    ],
 )
 def test_a_table_has_as_many_cells_in_each_row_as_headings_and_no_empty_row(name: str) -> None:
     text = files("pondkit.reference").joinpath(f"{name}.csv").read_text(encoding="utf-8")
@@ -39,7 +53,11 @@ def test_names_in_a_table_are_unique(name: str) -> None:
         *FORMS,
         *PIPES,
         *SOILS,
-        *(row for name in ("fittings", "losses", "water", "limits", "surfaces") for row in table(name)),
+        *(
+            row
+            for name in ("fittings", "losses", "water", "limits", "surfaces", "crests", "qualities")
+            for row in table(name)
+        ),
     ],
     ids=first,
 )
