@@ -13,12 +13,12 @@ import streamlit as st
 from pondkit.document import Project, Refused, load, save
 from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
-from pondkit.page.components import picture, picture_event, plotly_loader, run_done
-from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Panel, Scene
+from pondkit.page.components import Edit, picture, picture_event, plotly_loader, run_done
+from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
+from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, laid_out, widget
-from pondkit.units import LENGTH, SYSTEMS, System, as_text
-from pondkit.view import frame
+from pondkit.units import SYSTEMS, System
 from pondkit.view.drawings import drawing
 from pondkit.view.plan import shown_section
 from pondkit.view.script import plotly_script
@@ -31,6 +31,7 @@ NOT_CHECKED = (
 )
 VIEWS = ("Sketch", "Side by side", "Figures")
 FIGURES_HEIGHT = 400
+MOST_SAID = 4  # problems beside the plan
 UNITS = {"us": "US", "si": "SI"}
 
 
@@ -66,10 +67,9 @@ def _page() -> None:
     here = desk(first_project)
     view = _head(here)
     results = evaluate(here.project)
-    if here.message:
-        st.html(f"<div class='pk-problem' role='alert'>{html.escape(here.message)}</div>")
     match view:
         case "Side by side":
+            _said([here.message])
             compare_view.side_by_side(here, results)
         case "Figures":
             _figures(here, results)
@@ -98,8 +98,8 @@ def demos() -> list[FilePath]:
 
 
 def _head(here: Desk) -> str:
-    title, views, unit, undo, redo, file = st.columns(
-        [2.9, 3.4, 1.7, 0.7, 0.7, 1.2], vertical_alignment="center", gap="xsmall"
+    title, views, unit, undo, redo, plan, file = st.columns(
+        [2.5, 3.2, 1.5, 0.65, 0.65, 1.15, 1.1], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
@@ -125,6 +125,9 @@ def _head(here: Desk) -> str:
         shortcut="Ctrl+Y",
         on_click=lambda: setattr(here, "history", here.history.redo()),
     )
+    with plan.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
+        if menu.open:
+            plan_settings(here)
     with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
         if menu.open:
             _file(here)
@@ -193,9 +196,6 @@ def _sketch(here: Desk, results: Results) -> None:
     before = evaluate(here.history.before) if here.history.past else None
     figures.key_figures(results, before, at, here.units)
     result, stale = _last_good(here, results)
-    faults = figures.problems(here.project, results, at, here.units)
-    for fault in faults[:4]:
-        st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
     line = shown_section(result, here.project.site.section)
     scene = Scene(
         result,
@@ -208,15 +208,21 @@ def _sketch(here: Desk, results: Results) -> None:
     note = "the last one that could be worked out" if stale else ""
     left, right = st.columns([1.9, 1], gap="small")
     with left:
-        _panel(PLAN, scene, stale, note, partial(_plan_event, here))
+        _panel(PLAN, scene, stale, note, partial(_plan_event, here, line), graspable(here, line))
         _panel(SECTION, scene, stale, "")
     with right:
-        if result.option.note:
-            st.caption(result.option.note)
+        _said([here.message, *figures.problems(here.project, results, at, here.units)[:MOST_SAID]])
+        st.caption(result.option.note or " ")
         _panel(ZONES, scene, stale, "")
         with st.container(height=FIGURES_HEIGHT, border=False):
             figures.takeoff(result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
     _more(here, scene)
+
+
+def _said(messages: list[str]) -> None:
+    """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the page."""
+    told = "".join(f"<div class='pk-problem' role='alert'>{html.escape(said)}</div>" for said in messages if said)
+    st.html(f"<div class='pk-said'>{told}</div>")
 
 
 def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
@@ -229,14 +235,17 @@ def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
 
 
 def _chosen_pool(here: Desk) -> int | None:
-    return (
-        int(here.chosen.get(str(("options", here.option, "pools")), 0))
-        if here.chosen.get("trade", "Pools") == "Pools"
-        else None
-    )
+    return chosen_pool(here) if here.chosen.get("trade", "Pools") == "Pools" else None
 
 
-def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: Callable[[], None] | None = None) -> None:
+def _panel(
+    panel: Panel,
+    scene: Scene,
+    stale: bool,
+    note: str,
+    on_event: Callable[[], None] | None = None,
+    edit: Edit | None = None,
+) -> None:
     drawn = panel.draw(scene)
     if drawn is None:
         st.caption(f"{panel.title}: nothing to draw in this option.")
@@ -249,23 +258,14 @@ def _panel(panel: Panel, scene: Scene, stale: bool, note: str, on_event: Callabl
         stale=stale,
         note=note,
         may_lag=panel not in (PLAN, SECTION),
+        edit=edit,
         on_event=on_event,
     )
 
 
-def _plan_event(here: Desk) -> None:
-    event = picture_event(f"picture {PLAN.title}")
-    if event is None:
-        return
-    if event["kind"] == "pick" and isinstance(event.get("what"), list):
-        here.chosen["trade"] = "Pools"
-        here.chosen[str(("options", here.option, "pools"))] = int(event["what"][1])
-    elif event["kind"] == "line":
-        unit = frame.PLAN_UNIT[here.units]
-        x0, y0, x1, y1 = (
-            as_text(round(value, 2) * frame.magnitude_of(unit), LENGTH, unit, here.units) for value in event["line"]
-        )
-        here.enter(("site", "section"), ((x0, y0), (x1, y1)), event["drag"], "section", "")
+def _plan_event(here: Desk, line: Line | None) -> None:
+    if event := picture_event(f"picture {PLAN.title}"):
+        act(here, event, line)
 
 
 def _more(here: Desk, scene: Scene) -> None:
@@ -288,8 +288,7 @@ def _more(here: Desk, scene: Scene) -> None:
 
 def _figures(here: Desk, results: Results) -> None:
     result = results.options[here.option]
-    for fault in figures.problems(here.project, results, here.option, here.units):
-        st.html(f"<div class='pk-problem' role='alert'>{html.escape(fault)}</div>")
+    _said([here.message, *figures.problems(here.project, results, here.option, here.units)])
     st.caption(
         f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution."
     )

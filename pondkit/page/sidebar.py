@@ -123,7 +123,7 @@ def _tiers(desk: Desk, held: Path) -> None:
         left, right = st.columns([4, 1.3], vertical_alignment="center")
         left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
         with right.popover(
-            "Edit",
+            "⋯",
             help="Name, gravel, copy, order and removal of this tier",
             width="stretch",
             key=f"fold:tier{number}",

@@ -81,10 +81,7 @@ def plan(
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
-    made = frame.figure(data, **layout)
-    if section is not None:
-        made["config"] |= {"edits": {"shapePosition": True}}  # the section line can be dragged at the first touch
-    return made
+    return frame.figure(data, **layout)
 
 
 def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
@@ -277,7 +274,6 @@ def layout_of(span: tuple[float, float, float, float], unit: str, section: Any) 
                 "y0": y0,
                 "x1": x1,
                 "y1": y1,
-                "editable": True,
                 "name": "section",
                 "line": {"color": frame.MARK, "width": 3},
             }
@@ -288,6 +284,7 @@ def layout_of(span: tuple[float, float, float, float], unit: str, section: Any) 
                 "y": y,
                 "text": mark,
                 "showarrow": False,
+                "xshift": -14,
                 "font": {"size": 14, "color": frame.MARK},
                 "bgcolor": "rgba(255,255,255,0.7)",
             }

@@ -31,10 +31,6 @@ ON_SCREEN = """([x, y]) => {
   const plot = document.querySelector('.pondkit-plot'), l = plot._fullLayout, box = plot.getBoundingClientRect();
   return [box.left + l.xaxis._offset + l.xaxis.l2p(x), box.top + l.yaxis._offset + l.yaxis.l2p(y)];
 }"""
-LINE = """() => {
-  const line = document.querySelector('.pondkit-plot')._fullLayout.shapes.find(shape => shape.name === 'section');
-  return [line.x0, line.y0, line.x1, line.y1];
-}"""
 
 
 @pytest.fixture(scope="module")
@@ -224,31 +220,75 @@ def test_a_pool_is_chosen_by_a_click_on_the_plan(page: Page) -> None:
         settled(page)
 
 
-def test_the_section_line_is_dragged_on_the_plan_and_each_drag_is_a_step(page: Page) -> None:
-    first = page.evaluate(PICTURES)
+def handle(page: Page, label: str) -> Locator:
+    return page.locator(f".handle[aria-label^='{label}']")
 
-    def drag(by: float) -> list[str]:
-        x0, y0, x1, y1 = line = page.evaluate(LINE)
-        section = page.evaluate(PICTURES)[1]
-        x, y = page.evaluate(ON_SCREEN, [x0 + 0.3 * (x1 - x0), y0 + 0.3 * (y1 - y0)])
-        page.mouse.move(x, y)
-        page.mouse.down()
-        page.mouse.move(x, y + by, steps=8)
-        page.mouse.up()
-        page.wait_for_function(
-            "before => JSON.stringify(document.querySelectorAll('.pondkit-plot')[1].data) !== before", arg=section
-        )
-        settled(page)
-        assert page.evaluate(LINE) != line
-        return list(page.evaluate(PICTURES))
 
-    once = drag(30)
-    drag(25)
-    undo(page).click()
-    page.wait_for_function(f"once => JSON.stringify(({PICTURES})()) === JSON.stringify(once)", arg=once)
+def hold(page: Page, label: str) -> tuple[float, float]:
+    """Presses the pointer on a handle; where it was pressed."""
+    around = handle(page, label).locator(".reach").bounding_box()
+    assert around
+    x, y = around["x"] + around["width"] / 2, around["y"] + around["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    return x, y
+
+
+@pytest.mark.parametrize("label", ["point 1 of basking pool", "all of basking pool", "end A of the section line"])
+def test_a_handle_is_dragged_and_all_follows_before_it_is_let_go(page: Page, label: str) -> None:
+    first, said = page.evaluate(PICTURES), handle(page, label).get_attribute("aria-label")
+    x, y = hold(page, label)
+    for step in range(1, 11):
+        page.mouse.move(x + 2 * step, y + 3 * step)
+        page.wait_for_timeout(50)
+    # The line that the browser draws itself, then the section, all with the pointer still down.
+    assert page.locator(".ghost").first.get_attribute("d")
+    page.wait_for_function(
+        "before => JSON.stringify(document.querySelectorAll('.pondkit-plot')[1].data) !== before", arg=first[1]
+    )
+    page.mouse.up()
+    settled(page)
+    assert page.locator(".ghost").first.get_attribute("d") == ""
+    expect(handle(page, label)).not_to_have_attribute("aria-label", str(said))
     undo(page).click()
     page.wait_for_function(f"first => JSON.stringify(({PICTURES})()) === JSON.stringify(first)", arg=first)
+    expect(handle(page, label)).to_have_attribute("aria-label", str(said))
+    expect(undo(page)).to_be_disabled()  # one drag is one step
+
+
+def test_points_are_moved_added_and_taken_away_with_keys(page: Page) -> None:
+    label = "point 1 of basking pool"
+    before, said = page.locator(".handle.point").count(), handle(page, label).get_attribute("aria-label")
+    handle(page, label).focus()
+    for key in ("ArrowLeft", "ArrowLeft", "ArrowDown"):
+        page.keyboard.press(key)
+    expect(handle(page, label)).not_to_have_attribute("aria-label", str(said))
+    settled(page)
+    expect(handle(page, label)).to_be_focused()
+    handle(page, "a further point behind point 1:").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".handle.point")).to_have_count(before + 1)
+    handle(page, "point 2 of basking pool").focus()
+    page.keyboard.press("Delete")
+    expect(page.locator(".handle.point")).to_have_count(before)
+    for _ in range(3):
+        undo(page).click()
+        settled(page)
+    expect(handle(page, label)).to_have_attribute("aria-label", str(said))
     expect(undo(page)).to_be_disabled()
+
+
+def test_the_numbers_beside_follow_what_is_drawn(page: Page) -> None:
+    page.get_by_text("Points of the outline").click()
+    number = box(page, "east")
+    expect(number).to_be_visible()
+    was = number.input_value()
+    handle(page, "point 1 of basking pool").focus()
+    page.keyboard.press("ArrowLeft")
+    expect(number).not_to_have_value(was)
+    enter(number, was)
+    settled(page)
+    page.get_by_text("Points of the outline").click()
 
 
 def test_options_are_compared_side_by_side(page: Page) -> None:

@@ -129,10 +129,8 @@ def test_north_is_up() -> None:
     assert layout["yaxis"]["range"][0] < layout["yaxis"]["range"][1]
 
 
-def test_the_section_line_alone_can_be_dragged() -> None:
-    shapes = drawn(section=LINE)["layout"]["shapes"]
-    assert [shape.get("name") for shape in shapes if shape.get("editable")] == ["section"]
-    line = next(shape for shape in shapes if shape.get("editable"))
+def test_the_section_line_is_drawn_between_its_marks() -> None:
+    (line,) = [shape for shape in drawn(section=LINE)["layout"]["shapes"] if shape.get("name") == "section"]
     ends = [line[key] for key in ("x0", "y0", "x1", "y1")]
     assert ends == pytest.approx([v / 0.3048 for end in LINE for v in end], abs=0.01)
     marks = {
@@ -141,10 +139,7 @@ def test_the_section_line_alone_can_be_dragged() -> None:
         if note["text"] in "AB"
     }
     assert marks == {"A": tuple(ends[:2]), "B": tuple(ends[2:])}
-
-
-def test_without_a_section_there_is_no_line() -> None:
-    assert not any(shape.get("editable") for shape in drawn()["layout"]["shapes"])
+    assert not any(shape.get("name") == "section" for shape in drawn()["layout"]["shapes"])
 
 
 @pytest.mark.parametrize(("limit", "there"), [(0.5, True), (2.0, False)])

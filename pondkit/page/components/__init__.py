@@ -8,11 +8,13 @@ Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run
 """
 
 from pondkit.page.components.loader import plotly_loader, run_done
-from pondkit.page.components.picture import PictureEvent, picture, picture_event
+from pondkit.page.components.picture import Edit, Grasp, PictureEvent, picture, picture_event
 from pondkit.page.components.slider import Entered, SliderData, entered, slider
 
 __all__ = [
+    "Edit",
     "Entered",
+    "Grasp",
     "PictureEvent",
     "SliderData",
     "entered",

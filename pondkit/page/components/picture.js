@@ -2,7 +2,7 @@
 // Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted
 // picture must remember is kept by its parent element.
 
-const PACE = 70; // ms, least time between two reports of a line that is dragged
+const PACE = 60; // ms, least time between two reports of a handle that is dragged
 const RETRY = 15; // ms, between two looks whether the page has finished its run
 const IDLE = 400; // ms, between two drawings of a picture that may lag, while the pointer is down
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
@@ -29,21 +29,20 @@ class Picture {
     this.bytes = new Uint8Array();
     this.latest = null; // data as they came last
     this.shown = null; // data that are on show
-    this.pressed = false;
-    this.asked = 0; // number of the last line that went out
+    this.waiting = null; // event that still has to go out
+    this.asked = 0; // number of the last event of a handle that went out
     this.askedAt = -Infinity;
     this.runsWhenAsked = undefined; // count of finished runs, see run_done.js
-    this.timer = 0; // for a line that still has to go out
+    this.timer = 0; // for an event that still has to go out
     this.later = 0; // for a figure that still has to be drawn
     this.drawing = false;
     this.drawnAt = -Infinity;
 
     this.resized = new ResizeObserver(() => this.fit());
     this.resized.observe(this.frame);
-    this.track = this.track.bind(this);
-    this.release = this.release.bind(this);
     this.settle = this.settle.bind(this);
-    this.plot.addEventListener("pointerdown", () => this.press(), true);
+    this.next = this.next.bind(this);
+    this.handles = new Handles(this.frame, this.plot, (event, last) => this.tell(event, last), nextNumber);
     window.addEventListener("pondkit:plotly", this.settle);
   }
 
@@ -57,16 +56,13 @@ class Picture {
     this.settle();
   }
 
-  // Draws the latest figure, unless the person is ahead of it. The drawing waits for the next frame: whatever else came
-  // with it is taken first, so that the server works on the next value while the browser draws this one.
+  // Draws the latest figure. The drawing waits for the next frame: whatever else came with it is taken first, so that
+  // the server works on the next value while the browser draws this one.
   settle() {
     clearTimeout(this.later);
-    if (!window.Plotly || this.pressed || this.timer || this.drawing || this.latest === this.shown) return;
-    const left = PATIENCE - (performance.now() - this.askedAt);
-    if (this.latest.answered < this.asked && left > 0) {
-      this.later = setTimeout(this.settle, left);
-      return;
-    }
+    if (!window.Plotly || this.drawing || !this.latest) return;
+    this.grasp();
+    if (this.latest === this.shown) return;
     if (held && this.latest.may_lag && performance.now() - this.drawnAt < IDLE) {
       this.later = setTimeout(this.settle, IDLE / 4);
       return;
@@ -82,11 +78,10 @@ class Picture {
     this.note.textContent = note;
     this.plot.setAttribute("aria-label", alt);
     const layout = { uirevision: "keep", ...figure.layout, height: this.latest.height, autosize: true };
-    layout.editrevision = nextNumber(); // a line lies where Python says, also after an undo
     try {
       await window.Plotly.react(this.plot, figure.data, layout, { displaylogo: false, ...figure.config });
       if (!this.listening) this.listen();
-      this.pin();
+      this.handles.place();
     } finally {
       this.drawnAt = performance.now();
       this.drawing = false;
@@ -99,13 +94,16 @@ class Picture {
     if (drawn && this.plot.clientWidth && this.plot.clientWidth !== drawn.width) window.Plotly.Plots.resize(this.plot);
   }
 
-  // With edits.shapePosition plotly lets every shape be dragged; only those marked as editable shall be.
-  pin() {
-    (this.shown.figure.layout.shapes || []).forEach((shape, index) => {
-      if (shape.editable) return;
-      const drawn = this.plot.querySelectorAll(`.shapelayer [data-index="${index}"] *, [data-index="${index}"]`);
-      for (const node of drawn) node.style.pointerEvents = "none";
-    });
+  // Handles lie where Python says, unless the person is ahead of it.
+  grasp() {
+    const left = PATIENCE - (performance.now() - this.askedAt);
+    if (this.waiting || (this.latest.answered < this.asked && left > 0)) {
+      if (!this.waiting) this.later = setTimeout(this.settle, left);
+      return;
+    }
+    if (this.grasped === this.latest) return;
+    this.grasped = this.latest;
+    this.handles.show(this.latest.edit);
   }
 
   // --- to Python ---
@@ -113,7 +111,7 @@ class Picture {
   listen() {
     this.listening = true;
     this.plot.on("plotly_click", (event) => this.pick(event.points[0]));
-    this.plot.on("plotly_afterplot", () => this.shown && this.pin());
+    for (const name of ["plotly_afterplot", "plotly_relayouting"]) this.plot.on(name, () => this.handles.place());
   }
 
   pick(point) {
@@ -122,54 +120,32 @@ class Picture {
     this.report({ kind: "pick", what, n: nextNumber() });
   }
 
-  press() {
-    if (!this.shown) return;
-    this.pressed = true;
-    this.drag = nextNumber();
-    this.lines = this.readLines();
-    window.addEventListener("pointermove", this.track, true);
-    for (const name of ["pointerup", "pointercancel"]) window.addEventListener(name, this.release, true);
+  // During a drag only the newest event waits; one that must not be lost goes out before what comes after it.
+  tell(event, last) {
+    if (this.waiting?.last) this.send();
+    this.waiting = { event, last };
+    this.next();
   }
 
-  // Plotly tells of a moved shape on release only, but moves it in its own layout during the drag.
-  readLines() {
-    return (this.plot._fullLayout?.shapes || []).map((shape) => [shape.x0, shape.y0, shape.x1, shape.y1]);
-  }
-
-  track() {
-    if (!this.timer) this.timer = setTimeout(() => this.tell(), PACE);
-  }
-
-  tell() {
+  next() {
     clearTimeout(this.timer);
     this.timer = 0;
-    const lines = this.readLines();
-    const moved = lines.findIndex((line, i) => this.lines[i] && line.some((at, k) => at !== this.lines[i][k]));
-    if (moved < 0 || !this.shown.listens || !this.shown.figure.layout.shapes?.[moved]?.editable) return;
+    if (!this.waiting) return;
     const passed = performance.now() - this.askedAt;
     // A value that arrives in the middle of a run stops that run: sent too early, the other pictures would never come.
     const running = window.pondkitRuns !== undefined && window.pondkitRuns === this.runsWhenAsked;
-    if (passed < PACE || (running && passed < PATIENCE)) {
-      this.timer = setTimeout(() => this.tell(), RETRY);
-      return;
-    }
-    this.lines = lines;
+    if (passed < PACE || (running && passed < PATIENCE)) this.timer = setTimeout(this.next, RETRY);
+    else this.send();
+  }
+
+  send() {
+    const { event } = this.waiting;
+    this.waiting = null;
     this.asked = nextNumber();
     this.askedAt = performance.now();
     this.runsWhenAsked = window.pondkitRuns;
-    this.report({ kind: "line", line: lines[moved], drag: this.drag, n: this.asked });
+    this.report({ drag: this.asked, ...event, n: this.asked });
     this.settle(); // in case no answer comes
-  }
-
-  release() {
-    window.removeEventListener("pointermove", this.track, true);
-    for (const name of ["pointerup", "pointercancel"]) window.removeEventListener(name, this.release, true);
-    // After plotly has dealt with the release itself.
-    setTimeout(() => {
-      this.pressed = false;
-      this.tell();
-      this.settle();
-    });
   }
 
   leave() {
@@ -177,8 +153,6 @@ class Picture {
     clearTimeout(this.later);
     this.resized.disconnect();
     window.removeEventListener("pondkit:plotly", this.settle);
-    window.removeEventListener("pointermove", this.track, true);
-    for (const name of ["pointerup", "pointercancel"]) window.removeEventListener(name, this.release, true);
     if (window.Plotly && this.shown) window.Plotly.purge(this.plot);
   }
 }

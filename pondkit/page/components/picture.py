@@ -14,7 +14,7 @@ _PICTURE = st.components.v2.component(
     "pondkit_picture",
     html=asset("picture.html"),
     css=asset("picture.css"),
-    js=asset("picture.js"),
+    js=asset("handles.js") + asset("picture.js"),
     isolate_styles=False,
 )
 
@@ -25,16 +25,52 @@ class PictureEvent(TypedDict):
     """What a person did in a picture.
 
     kind "pick": a point or filled area was clicked; ``what`` is the point's ``customdata``, else its trace's ``meta``.
-    kind "line": an editable line was moved; ``line`` is x0, y0, x1, y1 in the figure's own coordinates.
-    drag: the same for all events of one drag of a line.
+    kind "handle": a handle was dragged to x, y in the figure's own coordinates; "add": its further point was set there;
+    "remove": its thing was taken away. ``id`` is the handle's.
+    drag: the same for all events of one drag, or one burst of keys.
     n: grows with each event.
     """
 
-    kind: Literal["pick", "line"]
+    kind: Literal["pick", "handle", "add", "remove"]
     what: NotRequired[Any]
-    line: NotRequired[list[float]]
+    id: NotRequired[str]
+    x: NotRequired[float]
+    y: NotRequired[float]
     drag: NotRequired[int]
     n: int
+
+
+class Grasp(TypedDict):
+    """A handle over a picture: its id, its place in the figure's own coordinates, its mark and words, the corner of the
+    guide that goes with it (None for none), whether it can be removed, and whether the whole guide moves with it."""
+
+    id: str
+    kind: str
+    x: float
+    y: float
+    label: str
+    corner: int | None
+    removable: bool
+    whole: bool
+
+
+class Edit(TypedDict):
+    """What can be taken hold of in a picture, in the figure's own coordinates.
+
+    handles: the handles.
+    guide: corners of the closed line that follows a drag at once.
+    about: centre that "turn" goes by; None without one.
+    line: ends of the section line; None without one.
+    grid: size of the grid that places snap to; 0 for none.
+    fine: step of an arrow key where there is no grid.
+    """
+
+    handles: list[Grasp]
+    guide: list[list[float]]
+    about: list[float] | None
+    line: list[list[float]] | None
+    grid: float
+    fine: float
 
 
 def picture_event(key: str) -> PictureEvent | None:
@@ -51,13 +87,12 @@ def picture(
     stale: bool = False,
     note: str = "",
     may_lag: bool = False,
+    edit: Edit | None = None,
     on_event: Callable[[], None] | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.
 
-    A line in ``layout.shapes`` with ``editable`` true can be dragged when ``config`` has ``edits.shapePosition`` true;
-    it is told during the drag, and a figure that arrives meanwhile is held until the drag was answered. Other shapes
-    stay where they are. Zoom and camera stay while ``layout.uirevision`` does (a constant when it is left out).
+    Zoom and camera stay while ``layout.uirevision`` does (a constant when it is left out).
 
     Args:
         key: Name of the picture, unique on the page; a new key makes a new one.
@@ -68,6 +103,7 @@ def picture(
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
         may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
+        edit: What can be taken hold of in it; None for nothing.
         on_event: Called before the next run after a click or a drag; reads it with :func:`picture_event`.
 
     Raises:
@@ -82,6 +118,7 @@ def picture(
         "stale": stale,
         "note": note,
         "may_lag": may_lag,
+        "edit": edit,
         "listens": on_event is not None,
         "answered": done["n"] if done else 0,
     }

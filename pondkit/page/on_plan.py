@@ -1,0 +1,305 @@
+"""What can be taken hold of on the plan, and what each drag, press or key does to the document. No streamlit.
+
+A handle stands for a place, size or turn of the document. Its id names what it moves by the path in the option, so that an
+event of the browser finds its way back without anything being remembered between runs.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import numpy as np
+
+from pondkit.document import Project, get, put
+from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
+from pondkit.page import edits
+from pondkit.result import Path
+from pondkit.surface.outline import Placed
+from pondkit.units import LENGTH, System, as_text, read, show
+from pondkit.view import frame
+
+Spot = tuple[float, float]
+Kind = Literal["point", "add", "move", "turn", "size", "end"]
+AHEAD = 1.25  # of the outline's reach: how far out its turn is taken hold of
+ROUND = 48  # corners of the guide of a round outline
+DECIMALS = 2  # of a place in the unit on show
+
+
+@dataclass(frozen=True)
+class Handle:
+    """Something on the plan that can be dragged, by pointer or keys.
+
+    Attributes:
+        id: What it moves, see ``moved``.
+        kind: "point" of an outline, "add" a point between two, "move" a whole thing, "turn" or "size" of an outline,
+            "end" of the section line.
+        at: Its place on the site [m].
+        label: What it is, in words.
+        corner: Which corner of the guide goes with it; None for none.
+        removable: Whether the delete key takes it away.
+    """
+
+    id: str
+    kind: Kind
+    at: Spot
+    label: str
+    corner: int | None = None
+    removable: bool = False
+
+
+@dataclass(frozen=True)
+class OnPlan:
+    """All that can be taken hold of, and the line that follows a drag at once.
+
+    Attributes:
+        handles: In the order in which the tab key reaches them.
+        guide: Corners of the chosen outline on the site [m].
+        about: Place that "move" and "turn" of the chosen outline go by [m]; None without one.
+    """
+
+    handles: tuple[Handle, ...]
+    guide: tuple[Spot, ...] = ()
+    about: Spot | None = None
+
+
+def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[Spot, Spot] | None) -> OnPlan:
+    """The handles of what is chosen.
+
+    Args:
+        project: The document.
+        option: Index of the option.
+        trade: Whose controls are on show, as in the side bar.
+        index: Which pool is chosen.
+        line: Section line as it is drawn [m].
+    """
+    here = get(project, ("options", option))
+    own: list[Handle] = []
+    guide: tuple[Spot, ...] = ()
+    about: Spot | None = None
+    match trade:
+        case "Pools":
+            at = min(index, len(here.pools) - 1)
+            pool = here.pools[at]
+            own, guide = _pool(pool, f"pools/{at}")
+            about = (float(pool.at[0]), float(pool.at[1]))
+        case "Links":
+            own = [
+                Handle(f"links/{i}/at", "move", _spot(link.at), f"{link.kind} from {link.from_} to {link.to}")
+                for i, link in enumerate(here.links)
+            ]
+        case "Stone" if here.stone:
+            own = [
+                Handle(f"stone/boulders/{i}/places/{k}", "move", _spot(place), f"boulder {row.name}", removable=True)
+                for i, row in enumerate(here.stone.boulders)
+                for k, place in enumerate(row.places)
+            ]
+        case "Tunnels" if here.tunnels:
+            own = [
+                Handle(f"tunnels/nodes/{i}/at", "move", _spot(node.at), f"{node.kind} {node.name}")
+                for i, node in enumerate(here.tunnels.nodes)
+            ]
+    return OnPlan((*own, *_section(line)), guide, about)
+
+
+def _spot(place: Any) -> Spot:
+    return float(place[0]), float(place[1])
+
+
+def _section(line: tuple[Spot, Spot] | None) -> Iterator[Handle]:
+    if line is None:
+        return
+    for index, (end, mark) in enumerate(zip(line, "AB", strict=True)):
+        yield Handle(f"section/{index}", "end", end, f"end {mark} of the section line")
+    middle = (line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2
+    yield Handle("section", "move", middle, "the whole section line")
+
+
+def _placed(pool: Any) -> Placed:
+    return Placed(float(pool.at[0]), float(pool.at[1]), float(pool.turn_deg))
+
+
+def _own_corners(outline: Any) -> list[Spot]:
+    """Corners of an outline in its own axes, as entered."""
+    match outline:
+        case Points():
+            return [_spot(point) for point in outline.points]
+        case Offsets():
+            return [_spot(p) for p in outline.left] + [(float(s), -float(off)) for s, off in reversed(outline.right)]
+        case Rectangle():
+            x, y = outline.length / 2, outline.width / 2
+            return [(-x, -y), (x, -y), (x, y), (-x, y)]
+        case _:
+            sizes = _sizes(outline)
+            x, y = sizes[0][1] / 2, sizes[-1][1] / 2
+            turns = np.linspace(0.0, 2 * np.pi, ROUND, endpoint=False)
+            return [(float(x * math.cos(t)), float(y * math.sin(t))) for t in turns]
+
+
+def _sizes(outline: Any) -> list[tuple[str, float, int]]:
+    """Field, value [m] and own axis of each size of an outline; none where it is drawn by points."""
+    match outline:
+        case Circle():
+            return [("diameter", outline.diameter, 0)]
+        case Ellipse() | Rectangle():
+            return [("length", outline.length, 0), ("width", outline.width, 1)]
+        case _:
+            return []
+
+
+def _pool(pool: Any, at: str) -> tuple[list[Handle], tuple[Spot, ...]]:
+    outline, placed = pool.outline, _placed(pool)
+    corners = np.array(_own_corners(outline))
+    site = [_spot(place) for place in placed.to_site(corners)]
+    middle = _spot(placed.to_site(np.mean(corners, axis=0, keepdims=True))[0])
+    found = [Handle(f"{at}/at", "move", middle, f"all of {pool.name}")]
+    reach = AHEAD * float(np.abs(corners[:, 0]).max())
+    found.append(
+        Handle(f"{at}/turn_deg", "turn", _spot(placed.to_site(np.array([[reach, 0.0]]))[0]), f"turn of {pool.name}")
+    )
+    for name, size, axis in _sizes(outline):
+        place = placed.to_site(np.array([[0.0, size / 2] if axis else [size / 2, 0.0]]))[0]
+        found.append(Handle(f"{at}/outline/{name}", "size", _spot(place), f"{name} of {pool.name}"))
+    if isinstance(outline, Points):
+        least = len(site) > 3
+        for k, place in enumerate(site):
+            found.append(Handle(f"{at}/outline/points/{k}", "point", place, f"point {k + 1} of {pool.name}", k, least))
+        for k, place in enumerate(site):
+            nxt = site[(k + 1) % len(site)]
+            between = (place[0] + nxt[0]) / 2, (place[1] + nxt[1]) / 2
+            found.append(
+                Handle(f"{at}/outline/points/{k}+", "add", between, f"a further point behind point {k + 1}", k)
+            )
+    if isinstance(outline, Offsets):
+        sides = [("left", k) for k in range(len(outline.left))] + [
+            ("right", k) for k in reversed(range(len(outline.right)))
+        ]
+        for corner, ((side, k), place) in enumerate(zip(sides, site, strict=True)):
+            found.append(
+                Handle(f"{at}/outline/{side}/{k}", "point", place, f"{side} offset {k + 1} of {pool.name}", corner)
+            )
+    for k, pit in enumerate(pool.pits):
+        place = placed.to_site(np.array([_spot(pit.at)]))[0]
+        found.append(Handle(f"{at}/pits/{k}/at", "move", _spot(place), f"pit {k + 1} of {pool.name}"))
+    return found, tuple(site)
+
+
+def moved(
+    project: Project, option: int, handle: str, to: Spot, line: tuple[Spot, Spot] | None, system: System
+) -> tuple[Path, Any]:
+    """What dragging a handle to a place puts where.
+
+    Args:
+        project: The document.
+        option: Index of the option.
+        handle: Id of the handle.
+        to: Where it is now, on the site [m].
+        line: Section line as it is drawn [m].
+        system: Units in which new numbers are written.
+    Returns: path in the project, and the value for ``put``.
+    Raises: LookupError where the handle is no longer there.
+    """
+    write = _writer(system)
+    if handle.startswith("section"):
+        if line is None:
+            raise LookupError(handle)
+        return ("site", "section"), _line_moved(line, handle, to, write)
+    path = _path(option, handle)
+    held = get(project, path)
+    head = path[:4]
+    match path[2]:
+        case "pools":
+            return _pool_moved(get(project, head), head, path, to, write)
+        case "links":
+            return path, write(to)
+        case "stone":
+            places = get(project, path[:-1])
+            return path[:-1], _with(places, int(path[-1]), write(to))
+        case _:
+            return path, (*write(to), held[2])
+
+
+def _path(option: int, handle: str) -> Path:
+    return ("options", option, *(int(name) if name.isdigit() else name for name in handle.split("/")))
+
+
+def _writer(system: System) -> Callable[[Spot], tuple[str, str]]:
+    unit = frame.PLAN_UNIT[system]
+    one = frame.magnitude_of(unit)
+
+    def write(place: Spot) -> tuple[str, str]:
+        x, y = (as_text(round(value / one, DECIMALS) * one, LENGTH, unit, system) for value in place)
+        return x, y
+
+    return write
+
+
+def _with(items: tuple[Any, ...], index: int, item: Any) -> tuple[Any, ...]:
+    if index >= len(items):
+        raise LookupError(f"place {index + 1} of {len(items)}")
+    return (*items[:index], item, *items[index + 1 :])
+
+
+def _line_moved(line: tuple[Spot, Spot], handle: str, to: Spot, write: Callable[[Spot], Any]) -> Any:
+    ends = list(line)
+    if handle == "section":
+        by = to[0] - (line[0][0] + line[1][0]) / 2, to[1] - (line[0][1] + line[1][1]) / 2
+        ends = [(x + by[0], y + by[1]) for x, y in line]
+    else:
+        ends[int(handle[-1])] = to
+    return tuple(write(end) for end in ends)
+
+
+def _pool_moved(pool: Any, head: Path, path: Path, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
+    placed = _placed(pool)
+    own = _spot(placed.to_own(np.array([to]))[0])
+    match path[4:]:
+        case ("at",):
+            middle = placed.to_site(np.mean(np.array(_own_corners(pool.outline)), axis=0, keepdims=True))[0]
+            return path, write((pool.at[0] + to[0] - middle[0], pool.at[1] + to[1] - middle[1]))
+        case ("turn_deg",):
+            angle = math.degrees(math.atan2(to[1] - pool.at[1], to[0] - pool.at[0]))
+            return path, round(angle, 1)
+        case ("outline", ("diameter" | "length" | "width") as name):
+            half = abs(own[1] if name == "width" else own[0])
+            return path, write((2 * half, 0.0))[0]
+        case ("outline", ("points" | "left" | "right") as name, int(index)):
+            sign = -1.0 if name == "right" else 1.0
+            return path[:-1], _with(get(pool, ("outline", name)), index, write((own[0], sign * own[1])))
+        case ("pits", int(), "at"):
+            return path, write(own)
+    raise LookupError("/".join(str(name) for name in path))
+
+
+def added(project: Project, option: int, handle: str, to: Spot, system: System) -> Project:
+    """A further point of an outline, behind the one that the handle names."""
+    path = _path(option, handle.rstrip("+"))
+    pool = get(project, path[:4])
+    points = get(project, path[:-1])
+    own = _spot(_placed(pool).to_own(np.array([to]))[0])
+    behind = int(path[-1]) + 1
+    return put(project, path[:-1], (*points[:behind], _writer(system)(own), *points[behind:]), system)
+
+
+def removed(project: Project, option: int, handle: str) -> Project:
+    """Without the point or placed boulder that a handle stands for."""
+    path = _path(option, handle)
+    return edits.remove_place(project, path[:-1], int(path[-1]))
+
+
+def said(handle: Handle, system: System) -> str:
+    """A handle in words: what it is and where it lies."""
+    unit = frame.PLAN_UNIT[system]
+    east, north = (show(value, LENGTH, system, unit) for value in handle.at)
+    return f"{handle.label}: {east} east, {north} north"
+
+
+GRIDS: dict[System, tuple[str, ...]] = {
+    "us": ("1 in", "3 in", "6 in", "1 ft", "2 ft"),
+    "si": ("2 cm", "5 cm", "10 cm", "25 cm", "50 cm"),
+}
+
+
+def grid(name: str | None, system: System) -> float:
+    """Size of a grid in the unit of the plan; 0 for none."""
+    return read(name, LENGTH, system) / frame.magnitude_of(frame.PLAN_UNIT[system]) if name else 0.0
