@@ -88,6 +88,12 @@ POWER = _kind(
 )
 ENERGY = _kind("an energy", "J", "'12 kWh'", "kWh", "kWh")
 FLOW_PER_WIDTH = _kind("a flow per width", "m^2/s", "'20 gal/min/ft'", "gal/min/ft", "L/min/m")
+MASS_RATE = _kind(
+    "a mass per time", "kg/s", "'2 oz/day', '0.2 lb/day' or '80 g/day'", "lb/day", "g/day",
+    metric=((0.0, "g/day"), (1e-4, "kg/day")),
+)  # fmt: skip
+AREAL_RATE = _kind("a mass per area and time", "kg/m^2/s", "'0.5 g/m^2/day'", "g/ft^2/day", "g/m^2/day")
+SPECIFIC_AREA = _kind("an area per volume", "1/m", "'60 ft^2/ft^3' or '200 m^2/m^3'", "ft^2/ft^3", "m^2/m^3")
 CONCENTRATION = _kind("a concentration", "kg/m^3", "'6 mg/L'", "mg/L", "mg/L")
 TEMPERATURE = _kind("a temperature", "degC", "'68 °F' or '20 °C'", "°F", "°C")
 
@@ -115,13 +121,16 @@ Time = Annotated[float, TIME]
 Power = Annotated[float, POWER]
 Energy = Annotated[float, ENERGY]
 FlowPerWidth = Annotated[float, FLOW_PER_WIDTH]
+MassRate = Annotated[float, MASS_RATE]
+ArealRate = Annotated[float, AREAL_RATE]
+SpecificArea = Annotated[float, SPECIFIC_AREA]
 Concentration = Annotated[float, CONCENTRATION]
 Temperature = Annotated[float, TEMPERATURE]
 
 KINDS = (
     LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, COUNT, ANGLE, MONEY,
     PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_ENERGY,
-    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, CONCENTRATION, TEMPERATURE,
+    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip
 
 

@@ -105,7 +105,8 @@ def full() -> dict[str, Any]:
                     "energy_price": "0.15 per kWh",
                     "intake": {"pool": "lower", "screen_top": "-20 in", "screen_area": "2 ft^2"},
                     "main": {},
-                    "filter": {"level": "30 in", "to": "upper"},
+                    "filter": {"level": "30 in", "to": "upper", "settling_area": "6 ft^2", "media_area": "6 ft^2"},
+                    "load": {"feed": "0.1 lb/day", "waste": "0.01 lb/day"},
                     "pumps": [
                         {
                             "name": "one",

@@ -7,13 +7,16 @@ from pydantic import Field
 from pondkit.document.base import (
     Area,
     Choice,
+    Concentration,
     Flow,
     Length,
+    MassRate,
     Part,
     Point,
     Power,
     PriceEnergy,
     Ratio,
+    SpecificArea,
     Speed,
     Temperature,
     Time,
@@ -180,6 +183,117 @@ class Filter(Part):
         "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
     )
     to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
+    settling_area: Area | None = ask(
+        "Settling chamber",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises or crosses in.",
+    )
+    sediment_room: Length = ask(
+        "Room for sediment",
+        "0.5 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="6 in",
+        help="From the chamber's floor to the clean-out level.",
+    )
+    media_area: Area | None = ask(
+        "Media bed",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises through.",
+    )
+    media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
+    media_voids: Ratio = ask(
+        "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
+    )
+    media_surface: SpecificArea = ask(
+        "Media surface",
+        "5 ft^2/ft^3",
+        "1500 ft^2/ft^3",
+        ("5 ft^2/ft^3", "10 m^2/m^3"),
+        default="60 ft^2/ft^3",
+        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq 714.02); ask its maker.",
+    )
+
+
+class Load(Part):
+    """What the animals and the water's own life give and take."""
+
+    title_of_part: ClassVar[str] = "load"
+    feed: MassRate = ask(
+        "Feed a day",
+        "0 lb/day",
+        "200 lb/day",
+        ("0.05 lb/day", "20 g/day"),
+        default="0 lb/day",
+        help="Of water-breathers.",
+    )
+    protein: Ratio = ask("Protein in the feed", 0.05, 0.8, (0.01, 0.01), default=0.35, help="Share, on the bag.")
+    waste: MassRate = ask(
+        "Waste of air-breathers",
+        "0 lb/day",
+        "20 lb/day",
+        ("0.005 lb/day", "2 g/day"),
+        default="0 lb/day",
+        help="Ammonia nitrogen that turtles, birds or mammals leave in the water a day: your own estimate.",
+    )
+    within: Ratio = ask(
+        "Feed and waste within", 0, 0.9, (0.05, 0.05), default=0.3, help="May be this share more or less."
+    )
+    solids: Ratio = ask(
+        "Solids of the feed",
+        0,
+        1,
+        (0.01, 0.01),
+        default=0.25,
+        help="Dry solids that settle, over feed (from memory, confirm).",
+    )
+    sludge_dry: Ratio = ask(
+        "Dry part of the sediment",
+        0.01,
+        0.5,
+        (0.01, 0.01),
+        default=0.05,
+        help="Mass of dry solids over volume of sediment, in kg/L (from memory, confirm).",
+    )
+    ph: Ratio = ask("pH", 5, 10, (0.1, 0.1), default=7.5, help="Of the pond.")
+    free_ammonia_limit: Concentration = ask(
+        "Free ammonia at most",
+        "0.001 mg/L",
+        "1 mg/L",
+        ("0.005 mg/L", "0.005 mg/L"),
+        default="0.05 mg/L",
+        help="As nitrogen; 0.05 mg/L is where harm begins (UF/IFAS FA16).",
+    )
+    respiration: MassRate = ask(
+        "Oxygen used",
+        "0 lb/day",
+        "200 lb/day",
+        ("0.05 lb/day", "20 g/day"),
+        default="0 lb/day",
+        help="By animals, sediment and plants at night: your own estimate.",
+    )
+    plants: MassRate = ask(
+        "Oxygen made by day",
+        "0 lb/day",
+        "200 lb/day",
+        ("0.05 lb/day", "20 g/day"),
+        default="0 lb/day",
+        help="By plants and algae, as a rate while the sun shines: your own estimate.",
+    )
+    exchange: Speed = ask(
+        "Surface exchange",
+        "0 ft/s",
+        "20 m/day",
+        ("0.1 m/day", "0.1 m/day"),
+        default="0.5 m/day",
+        help="Velocity at which the surface takes oxygen up in still air (from memory, confirm).",
+    )
 
 
 class Water(Part):
@@ -213,6 +327,7 @@ class Water(Part):
     )
     intake: Intake | None = ask("Intake", default=None, help="Where the pumps draw from.")
     filter: Filter | None = ask("Filter", default=None, help="What the water is cleaned in.")
+    load: Load | None = ask("Load", default=None, help="Feed, waste and oxygen.")
     pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
         "Pumps", default=(), help="Side by side, each in its own line from the intake."
     )

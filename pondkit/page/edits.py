@@ -135,6 +135,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "intake": dict,
         "main": dict,
         "filter": dict,
+        "load": dict,
         "underlay": dict,
         "overlay": dict,
     }

@@ -51,7 +51,10 @@ ITEMS = {
     "animals": (Items("kinds", "Kinds", "kind"), Items("ways_out", "Ways out", "way out")),
     "rates": (),
 }
-WITHIN = {"lining": ("underlay", "overlay"), "water": ("intake", "main", "filter")}  # parts that may be left out
+WITHIN = {
+    "lining": ("underlay", "overlay"),
+    "water": ("intake", "main", "filter", "load"),
+}  # parts that may be left out
 ROWS = {"pumps": Items("curve", "Points of the curve", "point")}  # lists inside a part, all of them on show
 
 

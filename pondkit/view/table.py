@@ -30,6 +30,7 @@ GROUPS = {
     "intake": "Intake",
     "falls": "Falls and oxygen",
     "levels": "Levels, pumps on and off",
+    "filter": "Filter, waste and oxygen",
     "price": "Price",
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

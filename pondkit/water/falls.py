@@ -71,6 +71,6 @@ def oxygen_below(
     return saturation - (saturation - oxygen_above) / deficit_ratio**steps  # type: ignore[no-any-return]
 
 
-def oxygen_mixed(above: tuple[float, ...], flows: tuple[Flow, ...]) -> float:
-    """Oxygen of a pool in which several flows mix [kg/m³]; its own making and using is left out."""
-    return sum(c * q for c, q in zip(above, flows, strict=True)) / sum(flows)
+def mixed(parts: tuple[float, ...], flows: tuple[float, ...]) -> float:
+    """What a pool holds in which several flows mix; its own making and using is left out."""
+    return sum(c * q for c, q in zip(parts, flows, strict=True)) / sum(flows)

@@ -47,6 +47,7 @@ class LinksResult(Result):
 
     Attributes:
         chain: (name, running level [m], oxygen [kg/m³] or None) of each pool in order, for the picture.
+        uptake: Flow that all falls together bring from the oxygen at the intake to saturation, low, typical, high [m³/s].
     """
 
     link_flow: tuple[Entry, ...]
@@ -58,9 +59,10 @@ class LinksResult(Result):
     oxygen_below: tuple[Entry, ...]
     oxygen_saturation: Entry | None
     chain: tuple[tuple[str, float, float | None], ...]
+    uptake: tuple[float, float, float] | None
 
 
-NO_LINKS = LinksResult((), (), (), (), (), (), (), None, ())
+NO_LINKS = LinksResult((), (), (), (), (), (), (), None, (), None)
 
 
 def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, low: float) -> LinksResult:
@@ -75,25 +77,20 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
     """
     levels = {**state.levels, course.source: low}
     saturation = entry(falls.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude)
-    start = drawn.oxygen * saturation.value
+    lack = (1 - drawn.oxygen) * saturation.value
     flows, heads, widths, drops, steps, ratios, below = [], [], [], [], [], [], []
-    oxygen: dict[str, float] = {}
-    came: dict[str, list[tuple[float, float]]] = {
-        name: [
-            (
-                start,
-                state.through[name]
-                - sum(q for lip, q in zip(course.lips, state.over, strict=True) if lip.below == name),
-            )
-        ]
-        for name in course.order
-    }
+    missing: dict[str, float] = {}  # oxygen missing to saturation, as a share of what is missing at the intake
+    uptake = [0.0, 0.0, 0.0]
+    pumped = dict(state.through)
+    for lip, over in zip(course.lips, state.over, strict=True):
+        pumped[lip.below] -= over
+    came: dict[str, list[tuple[float, float]]] = {name: [(1.0, pumped[name])] for name in course.order}
     for name in course.order:
         fed = [(c, q) for c, q in came[name] if q > 1e-12]
         if fed:
-            oxygen[name] = falls.oxygen_mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
+            missing[name] = falls.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
         for at, lip in enumerate(course.lips):
-            if lip.above != name or state.over[at] <= NOTHING or name not in oxygen:
+            if lip.above != name or state.over[at] <= NOTHING or name not in missing:
                 continue
             link, row = parts[lip.index], rows_by_name("crests")[lip.crest]
             coefficient = _coefficient(lip, levels[name] - lip.level)
@@ -108,30 +105,28 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
             widths.append(entry(falls.flow_per_width, lip.name, source=USER, flow=flow.value, width=lip.width))
             drops.append(drop)
             steps.append(step)
-            gained = oxygen[name]
+            left = above = missing[name]
             if link.kind == "fall":
                 b = Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"])
                 quality = rows_by_name("qualities")[drawn.quality]
                 ratio = entry(falls.deficit_ratio, lip.name, source=f"a: {quality['source']}", a=float(quality["a"]), b=b, drop=step.value,
                               temperature=drawn.temperature)  # fmt: skip
-                now = entry(falls.oxygen_below, lip.name, source=USER, saturation=saturation.value, oxygen_above=oxygen[name],
+                now = entry(falls.oxygen_below, lip.name, source=USER, saturation=saturation.value, oxygen_above=saturation.value - above * lack,
                             deficit_ratio=ratio, steps=link.steps)  # fmt: skip
                 ratios.append(ratio)
                 below.append(now)
-                gained = now.value
-            came[lip.below].append((gained, state.over[at]))
-    chain = tuple((name, levels[name], oxygen.get(name)) for name in course.order)
-    return LinksResult(
-        tuple(flows),
-        tuple(heads),
-        tuple(widths),
-        tuple(drops),
-        tuple(steps),
-        tuple(ratios),
-        tuple(below),
-        saturation,
-        chain,
+                left = above / ratio.value**link.steps
+                for i, r in enumerate((ratio.least, ratio.value, ratio.most)):
+                    uptake[i] += state.over[at] * above * (1 - 1 / r**link.steps)
+            came[lip.below].append((left, state.over[at]))
+    chain = tuple(
+        (name, levels[name], saturation.value - missing[name] * lack if name in missing else None)
+        for name in course.order
     )
+    return LinksResult(
+        tuple(flows), tuple(heads), tuple(widths), tuple(drops), tuple(steps), tuple(ratios), tuple(below), saturation, chain,
+        (uptake[0], uptake[1], uptake[2]),
+    )  # fmt: skip
 
 
 def _coefficient(lip: Lip, head: float) -> Range:

@@ -8,6 +8,8 @@ from pondkit.document.water import Intake, Water
 from pondkit.result import Path, Problem, Result
 from pondkit.water.bodies import Body
 from pondkit.water.course import Course, Running, course_of, dead_ends, running
+from pondkit.water.falls import oxygen_saturation
+from pondkit.water.filtering import FilterResult, filtering
 from pondkit.water.levels import NO_LEVELS, LevelsResult, levels, return_volume
 from pondkit.water.links import NO_LINKS, LinksResult, links
 from pondkit.water.network import Balance, balance
@@ -27,6 +29,7 @@ class WaterResult(Result):
         intake: Screen and cover.
         levels: Pumps on and off.
         links: Crests, drops and oxygen.
+        filter: The filter's bodies, waste and oxygen.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -34,6 +37,7 @@ class WaterResult(Result):
     intake: IntakeResult
     levels: LevelsResult
     links: LinksResult
+    filter: FilterResult
     problems: tuple[Problem, ...]
 
 
@@ -52,21 +56,28 @@ def work_out(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) ->
     rig, problems = rig_of(drawn, at_rest)
     course, faults = course_of(parts, by_name, source)
     problems = [*problems, *faults]
-    if rig is None:
-        return WaterResult(no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, tuple(problems))
-    feeds = _feeds(rig, at_rest)
-    if course:
-        problems += dead_ends(course, {name: _place(rig, index) for index, name in feeds.items()})
-    if course is None or problems:
-        pumped = pumping(rig, rig.network(at_rest[source], at_rest))
-        shown = intake(basin, source, pumped.total_flow, None) if drawn.intake else _no_intake()
-        return WaterResult(pumped, shown, NO_LEVELS, NO_LINKS, (*problems, *pumped.problems))
-    low, state = settled(rig, course, feeds)
-    pumped = pumping(rig, rig.network(low, {**state.levels, source: low}))
-    if pumped.problems:
-        return WaterResult(pumped, _no_intake(), NO_LEVELS, NO_LINKS, pumped.problems)
-    shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else _no_intake()
-    return WaterResult(pumped, shown, levels(rig, course, state), links(drawn, parts, course, state, low), ())
+    pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
+    if rig is not None:
+        feeds = _feeds(rig, at_rest)
+        if course:
+            problems += dead_ends(course, {name: _place(rig, index) for index, name in feeds.items()})
+        if course is None or problems:
+            pumped = pumping(rig, rig.network(at_rest[source], at_rest))
+            problems += pumped.problems
+            shown = intake(basin, source, pumped.total_flow, None) if drawn.intake else shown
+        else:
+            low, state = settled(rig, course, feeds)
+            pumped = pumping(rig, rig.network(low, {**state.levels, source: low}))
+            problems += pumped.problems
+            if not pumped.problems:
+                shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
+                level, falls = levels(rig, course, state), links(drawn, parts, course, state, low)
+        if pumped.balanced:
+            through = sum(q for q, end in zip(pumped.balanced.branch_flows, rig.ends, strict=True) if not end)
+    cleaned = filtering(
+        drawn, through, oxygen_saturation(drawn.temperature, drawn.altitude), falls.uptake, sum(b.area for b in bodies)
+    )
+    return WaterResult(pumped, shown, level, falls, cleaned, (*problems, *cleaned.problems))
 
 
 def _no_intake() -> IntakeResult:
