@@ -241,11 +241,20 @@ class _Option:
         drawn = option.tunnels
         as_laid = step(tunnels.laying, drawn, sides, met, ground, whole)
         runs = tuple(
-            step(tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings)
+            step(
+                tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket)
+            )
             for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
         )
         running = (float(option.water_fall), float(option.water_rise))
-        return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, running, whole)
+        short = step(tunnels.stubs, as_laid, drawn.nodes, float(drawn.socket))
+        cuts = [*(run.cut for run in runs if run.cut), *short]
+        stock = (float(drawn.stock_length), float(drawn.kerf), drawn.cutting == "proven")
+        bought = tuple(
+            (pipe.name, step(tunnels.buy, pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
+            for pipe in dict.fromkeys(cut.pipe for cut in cuts)
+        )
+        return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, whole)
 
     def _animals(
         self, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None

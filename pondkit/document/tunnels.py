@@ -9,6 +9,8 @@ from pondkit.document.names import Name, NodeName
 from pondkit.reference.tables import names, table
 
 Pipe = Annotated[str, Choice(names("pipes"))]
+Elbows = Annotated[str, Choice(("22.5, 45, 90", "45, 90", "22.5, 45", "45", "90"))]
+Search = Annotated[str, Choice(("quick", "proven"))]
 NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]
 FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row in table("fittings"))))]
 
@@ -69,8 +71,30 @@ class Tunnels(Part):
     stock_length: Length = ask(
         "Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in."
     )
+    cutting: Search = ask(
+        "Cutting plan",
+        default="quick",
+        help="Quick while sketching; proven, for the order, looks on until no plan can have fewer lengths, and takes up to some seconds.",
+    )
     kerf: Length = ask(
         "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."
+    )
+    elbows: Elbows = ask("Elbows to be had", default="22.5, 45, 90", help="Angles [degrees] that bends are made from.")
+    socket: Length = ask(
+        "Socket depth",
+        "0.25 in",
+        "8 in",
+        ("0.125 in", "2 mm"),
+        default="1.75 in",
+        help="How far the pipe goes into a fitting (from memory for 4 in pipe, confirm): no cut is shorter than its sockets.",
+    )
+    most_move: Length = ask(
+        "Most move for a bend",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="6 in",
+        help="How far the line beyond a bend may be moved so that listed fittings make it; your own rule.",
     )
     seal_margin: Length = ask(
         "Seal margin",

@@ -3,17 +3,20 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.document.tunnels import Fitting, Tunnels
+from pondkit.document.tunnels import Fitting, Node
 from pondkit.result import Problem
 from pondkit.takeoff import USER, Entry, Words, entry, with_cautions, words
-from pondkit.tunnels import cutting
+from pondkit.tunnels import cutting, proving
 from pondkit.tunnels import relations as rel
-from pondkit.tunnels.laying import Ends
+from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying
 from pondkit.tunnels.sizes import Pipe, added, stop
 from pondkit.units import COUNT, LENGTH
 
 LEVEL_MOUTH = Words("It comes out of a level part: leave the end long, and cut it to the floor in place.")
+NOT_PROVEN = (
+    "Not proven least: a plan with as few as {least} may be there. Choose the proven cutting plan before you order."
+)
 Stock = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
 
 
@@ -26,7 +29,9 @@ class Cut:
     joints: int
 
 
-def cut_of(lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fitting, ...]) -> Cut | Problem:
+def cut_of(
+    lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fitting, ...], socket: float
+) -> Cut | Problem:
     """What the saw cuts for a run.
 
     Args:
@@ -34,22 +39,33 @@ def cut_of(lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fittin
         ends: Its fittings.
         stock_length: Length that the pipe is sold in [m].
         measured: Sizes of fittings that the person measured.
+        socket: Depth of a fitting's socket [m].
     """
     pipe = lying.leg.pipe
     stops = [[stop(fitting, name, measured) for fitting, name in end] for end in (ends.start, ends.end)]
     first, last = added(stops[0]), added(stops[1])
     coupling = stop("coupling", pipe.name, measured)
-    clear = lying.length - first.typical - last.typical + ends.reach
+    clear = lying.length - first.typical - last.typical - ends.setback + ends.reach
+    sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in (ends.start, ends.end))
     if clear <= 0:
         return Problem(
             ("tunnels", "runs", lying.leg.index),
             words(
                 "it is {long} from node to node, and the fittings at its ends take {taken} of it",
                 long=(lying.length, LENGTH),
-                taken=(first.typical + last.typical, LENGTH),
+                taken=(first.typical + last.typical + ends.setback, LENGTH),
             ),
             words("longer than its fittings take"),
             words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
+        )
+    if clear < sockets * socket - 1e-9:
+        return Problem(
+            ("tunnels", "runs", lying.leg.index),
+            words("what is left to cut is {cut}", cut=(clear, LENGTH)),
+            words("at least the depth of its sockets, {least}", least=(sockets * socket, LENGTH)),
+            words(
+                "move its nodes apart, or join the two fittings without a piece between them and enter that as one fitting"
+            ),
         )
     joints = cutting.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
@@ -58,7 +74,7 @@ def cut_of(lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fittin
         notes.append(LEVEL_MOUTH)
     figure = entry(
         rel.cut_length, lying.leg.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=lying.length, from_stop=first,
-        to_stop=last, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
+        to_stop=last, setback=ends.setback, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
     )  # fmt: skip
     if joints:
         rest = cutting.pieces(figure.value, stock_length)[-1]
@@ -77,17 +93,36 @@ class Bought:
     stock: tuple[Stock, ...]
 
 
-def buy(pipe: Pipe, cuts: Sequence[Cut], tunnels: Tunnels) -> Bought:
-    """Stock lengths of one pipe for the runs that are cut from it."""
-    size, kerf = float(tunnels.stock_length), float(tunnels.kerf)
+def stubs(laid: Laying, nodes: Sequence[Node], socket: float) -> tuple[Cut, ...]:
+    """The short pieces between fittings that stand one behind the other at a node."""
+    found = []
+    for node, made in laid.joins.items():
+        for number, pipe in enumerate(made.stubs, 1):
+            subject = f"{nodes[node].name}, between fittings" + (f" ({number})" if number > 1 else "")
+            found.append(Cut(pipe, entry(rel.stub_length, subject, source=USER, socket=socket), 0))
+    return tuple(found)
+
+
+def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool) -> Bought:
+    """Stock lengths of one pipe for the pieces that are cut from it.
+
+    Args:
+        pipe: The pipe.
+        cuts: Its pieces.
+        size, kerf: Length that it is sold in, and what one cut takes away [m].
+        proven: Whether to look on, which may take seconds, until no plan can have fewer lengths.
+    """
     figures = [cut.length for cut in cuts]
     split = [cutting.pieces(figure.value, size) for figure in figures]
-    plan = cutting.plan([own[-1] for own in split], size, kerf)
-    relation = rel.lengths_proven if plan.proven else rel.lengths_found
+    make = proving.least_plan if proven else cutting.plan
+    plan = make([own[-1] for own in split], size, kerf)
+    relation = rel.lengths_searched if proven else rel.lengths_proven if plan.proven else rel.lengths_found
+    fewer = [] if plan.proven else [words(NOT_PROVEN, least=(plan.least + sum(len(own) - 1 for own in split), COUNT))]
     lengths = entry(
         relation,
         pipe.name,
         source=USER,
+        cautions=fewer,
         cut_lengths=[_bare(figure) for figure in figures],
         stock_length=size,
         kerf=kerf,

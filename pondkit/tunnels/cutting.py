@@ -1,7 +1,7 @@
 """Which piece is cut from which stock length: first-fit-decreasing, a bound, and a search of limited length."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 LIMIT = 6000  # stock lengths looked at in one search: about a millisecond
@@ -37,10 +37,17 @@ def joints(length: float, stock_length: float, coupling_stop: float) -> int:
     return max(math.ceil((length + 2 * coupling_stop) / (stock_length + 2 * coupling_stop) - CLOSE) - 1, 0)
 
 
-def lengths_needed(cut_lengths: Sequence[float], stock_length: float, kerf: float) -> int:
-    """Stock lengths of the best plan found, for runs of these cut lengths [m]."""
+def lengths_needed(
+    cut_lengths: Sequence[float],
+    stock_length: float,
+    kerf: float,
+    make: "Callable[[Sequence[float], float, float], Plan] | None" = None,
+) -> int:
+    """Stock lengths of the best plan found, for runs of these cut lengths [m], by ``plan`` or another maker of plans."""
     split = [pieces(length, stock_length) for length in cut_lengths]
-    return sum(len(own) - 1 for own in split) + len(plan([own[-1] for own in split], stock_length, kerf).stock)
+    return sum(len(own) - 1 for own in split) + len(
+        (make or plan)([own[-1] for own in split], stock_length, kerf).stock
+    )
 
 
 def plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:

@@ -1,20 +1,22 @@
 """Settles the mouths, lays out the runs between them, and finds which fitting stands at each node."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.document.tunnels import Tunnels
+from pondkit.document.tunnels import Node, Tunnels
 from pondkit.result import Problem
 from pondkit.surface.ground import Plane
 from pondkit.surface.thread import Segment, Spot, Thread, length
 from pondkit.takeoff import Words, words
-from pondkit.tunnels.joins import MOST_RUNS, Join, Part, join
+from pondkit.tunnels.joins import MOST_RUNS, Free, Join, Part, Shelf, join
 from pondkit.tunnels.lying import Lying, Side, laid_out
 from pondkit.tunnels.mouths import Mouth, buried, settle
 from pondkit.tunnels.net import Outlet, graph, net
 from pondkit.tunnels.relations import mouth_reach
+from pondkit.tunnels.sizes import BRANCHES, stop
 from pondkit.units import COUNT
 
 MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
@@ -31,6 +33,7 @@ class Ends:
 
     Attributes:
         start, end: Fittings at its start and at its end, one behind the other.
+        setback: What it is shortened by besides, for fittings that stand beside its nodes [m].
         reach: How far its pipe reaches past its mouths' nodes [m].
         level_mouth: True where a mouth comes out of a level part.
         bends: Cautions of the fittings.
@@ -38,6 +41,7 @@ class Ends:
 
     start: tuple[Part, ...]
     end: tuple[Part, ...]
+    setback: float
     reach: float
     level_mouth: bool
     bends: tuple[Words, ...]
@@ -131,11 +135,20 @@ def laying(
             joined.setdefault(end, []).append(number)
             if end in mouths:
                 places[end] = spot
-    joins = {
-        end: _join(nodes[end].name, nodes[end].kind, end, [runs[number] for number in own])
-        for end, own in joined.items()
-        if end not in unsure
-    }
+    joins: dict[int, Join] = {}
+    stuck = _stuck(nodes, runs)
+    shelf = shelf_of(tunnels)
+    for end, own in joined.items():
+        if end not in unsure:
+            at = [runs[number] for number in own]
+            frees = [_free(end, run, joined, runs, places, stuck) for run in at] if len(at) > 1 else [None]
+            made = join(
+                nodes[end].name, nodes[end].kind, [r.leg.pipe for r in at], [_away(r, end) for r in at], frees, shelf
+            )
+            if made.fault is None:
+                joins[end] = made
+            else:
+                problems.append(_no_bend(end, made.fault))
     return Laying(
         runs=tuple(runs),
         places=tuple(places),
@@ -159,14 +172,73 @@ def _ends(
     return Ends(
         start=joins[first].stops[joined[first].index(number)],
         end=joins[last].stops[joined[last].index(number)],
+        setback=sum(_setback(joins[end], joined[end].index(number)) for end in (first, last)),
         reach=sum(mouth_reach(lying.leg.pipe.outside, mouth.batter) for mouth in own if mouth.batter is not None),
         level_mouth=any(mouth.face and mouth.batter is None for mouth in own),
         bends=(*joins[first].cautions, *joins[last].cautions),
     )
 
 
-def _join(name: str, kind: str, node: int, runs: Sequence[Lying]) -> Join:
-    return join(name, kind, [run.leg.pipe for run in runs], [_away(run, node) for run in runs])
+def _setback(made: Join, at: int) -> float:
+    return made.setbacks[at] if made.setbacks else 0.0
+
+
+def shelf_of(tunnels: Tunnels) -> Shelf:
+    """What bends are made from: elbows that the person can get, sizes as measured or by the table."""
+    elbows = tuple(f"elbow {degrees.strip()}" for degrees in tunnels.elbows.split(","))
+    pipes = dict.fromkeys([tunnels.pipe, *(run.pipe for run in tunnels.runs if run.pipe)])
+    stops = {
+        (name, pipe): stop(name, pipe, tunnels.fittings).size.typical for pipe in pipes for name in (*elbows, *BRANCHES)
+    }
+    return Shelf(elbows, stops, float(tunnels.socket), float(tunnels.most_move))
+
+
+def hanging(node: int, run: Lying, joined: Mapping[int, Sequence[int]], runs: Sequence[Lying]) -> set[int] | None:
+    """Nodes that hang on a node by one run; None where they are joined to it by another way as well."""
+    start = run.leg.ends[1] if run.leg.ends[0] == node else run.leg.ends[0]
+    seen, todo = {start}, [start]
+    while todo:
+        here = todo.pop()
+        for number in joined[here]:
+            ends = runs[number].leg.ends
+            other = ends[1] if ends[0] == here else ends[0]
+            if other == node:
+                if runs[number] is not run:
+                    return None
+            elif other not in seen:
+                seen.add(other)
+                todo.append(other)
+    return seen
+
+
+def _stuck(nodes: Sequence[Node], runs: Sequence[Lying]) -> set[int]:
+    """Nodes that never move: mouths, and the ends of runs that pass a liner."""
+    held = {end for run in runs if run.passes for end in run.leg.ends}
+    return held | {index for index, node in enumerate(nodes) if node.kind == "mouth"}
+
+
+def _free(
+    node: int,
+    run: Lying,
+    joined: Mapping[int, Sequence[int]],
+    runs: Sequence[Lying],
+    places: Sequence[Spot],
+    stuck: set[int],
+) -> Free:
+    """Distance to the furthest place of what hangs on a node by a run, where all of it may move."""
+    side = None if run.passes else hanging(node, run, joined, runs)
+    if side is None or side & stuck:
+        return None
+    return max(math.dist(places[node], places[other]) for other in side)
+
+
+def _no_bend(index: int, fault: Words) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index, "at"),
+        fault,
+        words("angles that listed fittings make; socket joints take no angle, and mouths and penetrations never move"),
+        words("move the node, split the bend over two nodes, list more elbows, or allow the line a greater move"),
+    )
 
 
 def _away(run: Lying, node: int) -> Spot:

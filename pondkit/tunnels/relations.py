@@ -3,8 +3,8 @@
 import math
 
 from pondkit.takeoff import holds
-from pondkit.tunnels import cutting
-from pondkit.units import Count, Length, Ratio, Volume
+from pondkit.tunnels import cutting, proving
+from pondkit.units import Angle, Count, Length, Ratio, Volume
 
 
 def run_length(east: Length, north: Length, rise: Length) -> Length:
@@ -24,14 +24,61 @@ def run_slope(rise: Length, level_distance: Length) -> Ratio:
 
 
 def cut_length(
-    run_length: Length, from_stop: Length, to_stop: Length, mouth_reach: Length, joints: Count, coupling_stop: Length
+    run_length: Length,
+    from_stop: Length,
+    to_stop: Length,
+    setback: Length,
+    mouth_reach: Length,
+    joints: Count,
+    coupling_stop: Length,
 ) -> Length:
     """Length of pipe that the saw cuts for a run; pipe ends bottom at the stops, kerf apart.
 
     Source: node to node less centre-to-stop of the fitting at each end (common practice, no source); at a mouth the pipe
-    reaches on by half its outside diameter times the batter of the face
+    reaches on by half its outside diameter times the batter of the face; set back where two fittings make a bend beside the node
     """
-    return run_length - from_stop - to_stop + mouth_reach - 2 * joints * coupling_stop
+    return run_length - from_stop - to_stop - setback + mouth_reach - 2 * joints * coupling_stop
+
+
+def stub_length(socket: Length) -> Length:
+    """The short piece between two fittings that stand one behind the other: it fills both their sockets.
+
+    Source: common practice, no source
+    """
+    return 2 * socket
+
+
+def turn_move(far: Length, bend: Angle, made: Angle) -> Length:
+    """How far the furthest place moves when the line beyond a node is turned to the angle of one fitting.
+
+    Working: chord of the circle at distance far, over the angle between bend, as drawn, and made, the fitting's own
+    Source: geometry
+    """
+    return 2 * far * math.sin(math.radians(abs(made - bend)) / 2)
+
+
+def shift_move(spacing: Length, aside: Ratio) -> Length:
+    """How far the line beyond a node is shifted by two fittings turned against each other.
+
+    Source: geometry: their spacing centre to centre, times the share of it that leaves the plane of the bend
+    """
+    return spacing * aside
+
+
+def sharpest_bend(bends: tuple[Angle, ...]) -> Angle:
+    """The sharpest single bend that an animal or a drain rod must pass.
+
+    Source: angles of the fittings
+    """
+    return max(bends)
+
+
+def node_moved(east: Length, north: Length, up: Length) -> Length:
+    """How far a node lies from where it is drawn, once listed fittings make all bends.
+
+    Source: geometry
+    """
+    return math.sqrt(east**2 + north**2 + up**2)
 
 
 def mouth_reach(outside_diameter: Length, batter: Ratio) -> Length:
@@ -204,10 +251,20 @@ def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: L
     """Stock lengths to buy, where the search for fewer was broken off.
 
     Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan with
-    fewer lengths, broken off at its limit; at most one more than the least
+    fewer lengths, broken off at its limit
     Source: first-fit-decreasing with the length bound and a limited search
     """
     return cutting.lengths_needed(cut_lengths, stock_length, kerf)
+
+
+def lengths_searched(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
+    """Stock lengths to buy, looked for until no fewer would do.
+
+    Working: as the quick plan; where that is not proven least, an integer program over cutting patterns, made as needed,
+    against the bound of their linear program
+    Source: column generation (Gilmore and Gomory 1961) with Farley's bound
+    """
+    return cutting.lengths_needed(cut_lengths, stock_length, kerf, proving.least_plan)
 
 
 def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:

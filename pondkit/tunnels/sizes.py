@@ -9,7 +9,6 @@ from pondkit.reference.tables import Row, rows_by_name, table
 from pondkit.takeoff import USER, Range, Words
 from pondkit.units import LENGTH, factor
 
-ELBOWS = ("coupling", "elbow 22.5", "elbow 45", "elbow 90")
 BRANCHES = ("wye", "tee")
 
 

@@ -13,10 +13,11 @@ from pondkit.surface.thread import Spot
 from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.clear import clear_bore
-from pondkit.tunnels.cuts import Cut, Stock, buy, cut_of
+from pondkit.tunnels.cuts import Bought, Cut, Stock, cut_of
 from pondkit.tunnels.filling import Filling, Running, filling
 from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
+from pondkit.tunnels.moves import Bends, bends
 from pondkit.tunnels.net import draining, no_drain, reached
 from pondkit.tunnels.notes import about_all, den_notes, over_ground
 from pondkit.tunnels.sealing import Sealing, sealing
@@ -68,6 +69,7 @@ class TunnelsResult(Result):
     total_pipe_order: Entry | None
     offcut_length: tuple[Entry, ...]
     pipe_displaced: tuple[Entry, ...]
+    bends: Bends
     clear_bore: Entry | None
     swims: Swims
     filling: Filling
@@ -103,7 +105,12 @@ class RunFigures:
 
 
 def run_figures(
-    lying: Lying, ends: Ends | None, ground: Plane, stock_length: float, measured: tuple[Fitting, ...]
+    lying: Lying,
+    ends: Ends | None,
+    ground: Plane,
+    stock_length: float,
+    measured: tuple[Fitting, ...],
+    socket: float,
 ) -> RunFigures:
     """Figures of one run.
 
@@ -112,6 +119,7 @@ def run_figures(
         ground: The ground as it is, site axes.
         stock_length: Length that the pipe is sold in [m].
         measured: Sizes of fittings that the person measured.
+        socket: Depth of a fitting's socket [m].
     """
     name, pipe = lying.leg.name, lying.leg.pipe
     east, north, rise = (b - a for a, b in zip(lying.start, lying.end, strict=True))
@@ -119,7 +127,7 @@ def run_figures(
     level = math.hypot(east, north)
     water = entry(rel.run_in_water, name, pieces=lying.in_water())
     free = entry(rel.run_free, name, pieces=lying.free())
-    made = cut_of(lying, ends, stock_length, measured) if ends else None
+    made = cut_of(lying, ends, stock_length, measured, socket) if ends else None
     return RunFigures(
         pipe=pipe,
         length=length,
@@ -148,6 +156,8 @@ def work_out(
     ground: Plane,
     groundwater: float | None,
     running: Running,
+    short: tuple[Cut, ...],
+    bought: tuple[tuple[str, Bought], ...],
     whole: bool,
 ) -> TunnelsResult:
     """Every figure of the tunnels of an option.
@@ -160,17 +170,19 @@ def work_out(
         ground: The ground as it is, site axes.
         groundwater: Highest known level of the groundwater [m]; None where unknown.
         running: How far water falls under, and rises over, the level at rest [m].
+        short: The short pieces between fittings.
+        bought: What is bought of each pipe for the pieces that are known.
         whole: False where some pool is in trouble.
     """
     inverts = _inverts(laid)
     drains = [no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts)]
     problems = [*laid.problems, *drains, *(run.problem for run in runs if run.problem)]
-    cuts = [run.cut for run in runs if run.cut]
+    cuts = [*(run.cut for run in runs if run.cut), *short]
     passes = _passes(laid, sides)
     fittings = list(_fittings(laid, cuts))
     pipes = list(dict.fromkeys(lying.leg.pipe for lying in laid.runs))
     sound = whole and not problems and len(laid.runs) == len(tunnels.runs)
-    bought = [buy(pipe, [cut for cut in cuts if cut.pipe == pipe], tunnels) for pipe in pipes] if sound else []
+    buys = [of for _, of in bought] if sound else []
     floods = _floods(laid)
     flooded = [
         entry(rel.flooded_volume, lying.leg.name, source=lying.leg.pipe.source, bore=lying.leg.pipe.bore, flooded_length=length)
@@ -210,11 +222,12 @@ def work_out(
         pipe_length=tuple(total(pipe.name, [run.length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes)
         if sound
         else (),
-        pipe_lengths_to_buy=tuple(of.lengths for of in bought),
-        pipe_length_order=tuple(of.order for of in bought),
-        total_pipe_order=total("", [of.order for of in bought], LENGTH) if bought else None,
-        offcut_length=tuple(of.offcut for of in bought),
+        pipe_lengths_to_buy=tuple(of.lengths for of in buys),
+        pipe_length_order=tuple(of.order for of in buys),
+        total_pipe_order=total("", [of.order for of in buys], LENGTH) if buys else None,
+        offcut_length=tuple(of.offcut for of in buys),
         pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
+        bends=bends(tunnels, laid),
         clear_bore=narrow[0] if narrow and sound else None,
         swims=swims(tunnels, laid, running[1]),
         filling=filling(tunnels, laid, inverts, ground, running),
@@ -230,7 +243,7 @@ def work_out(
         places=tuple((node.name, node.kind, place) for node, place in zip(tunnels.nodes, laid.places, strict=True)),
         passes=tuple((name, place) for name, place, _, _ in passes),
         laid=laid,
-        stock=tuple((pipe.name, of.stock) for pipe, of in zip(pipes, bought, strict=False)),
+        stock=tuple((name, of.stock) for name, of in bought) if sound else (),
         narrowest=narrow[1] if narrow else None,
         doors=tuple(
             (tunnels.nodes[at.node].name, at.level, 2 * (at.level - inverts[at.node]), at.water)

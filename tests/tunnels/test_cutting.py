@@ -1,6 +1,7 @@
 """Cutting plans against an integer program of a general library, the length bound, and hand-made cases."""
 
 import math
+import random
 
 import numpy as np
 import pytest
@@ -11,6 +12,8 @@ from scipy.optimize import LinearConstraint, milp
 from pondkit.takeoff import entry
 from pondkit.tunnels import cutting
 from pondkit.tunnels import relations as rel
+from pondkit.tunnels.proving import least_plan
+from tests.tunnels.sketch import figures, sketch
 
 pieces_of = st.lists(st.floats(0.15, 3.0).map(lambda v: round(v, 3)), min_size=1, max_size=9)
 
@@ -76,7 +79,7 @@ def test_a_run_longer_than_the_stock_is_cut_into_whole_lengths_and_a_rest(long: 
 def test_couplings_inside_a_run_take_their_share() -> None:
     # 7 m between stops, lengths of 3 m, 5 cm from a coupling's middle to each stop: 7 - 2 x 10 cm = 6.8 m in three pieces.
     assert cutting.joints(7.0, 3.0, 0.05) == 2
-    assert rel.cut_length(7.0, 0.0, 0.0, 0.0, 2.0, 0.05) == pytest.approx(6.8)
+    assert rel.cut_length(7.0, 0.0, 0.0, 0.0, 0.0, 2.0, 0.05) == pytest.approx(6.8)
     # 6.05 m would be three pieces, but 5.95 m of pipe and one coupling bridge it.
     assert cutting.joints(6.05, 3.0, 0.05) == 1
 
@@ -92,4 +95,53 @@ def test_the_working_says_whether_the_plan_is_proven_least() -> None:
     proven = entry(rel.lengths_proven, "", cut_lengths=[1.0, 2.0], stock_length=3.0, kerf=0.0)
     assert "proven least" in proven.working and proven.value == 1
     found = entry(rel.lengths_found, "", cut_lengths=[1.0, 2.0], stock_length=3.0, kerf=0.0)
-    assert "at most" in found.working
+    assert "broken off" in found.working
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_proven_plan_is_that_of_brute_force_on_small_cases(seed: int) -> None:
+    rng = random.Random(seed)
+    lengths = [rng.uniform(0.5, 2.2) for _ in range(8)]
+    made = least_plan(lengths, 3.0, 0.003)
+    assert made.proven and len(made.stock) == by_force(lengths, 3.0, 0.003)
+
+
+def by_force(lengths: list[float], stock: float, kerf: float) -> int:
+    """Fewest lengths over all ways to deal the pieces, one after the other, to lengths begun or to a new one."""
+    best = len(lengths)
+
+    def deal(at: int, rooms: list[float]) -> None:
+        nonlocal best
+        if len(rooms) >= best:
+            return
+        if at == len(lengths):
+            best = len(rooms)
+            return
+        for index in range(len(rooms)):
+            if lengths[at] + kerf <= rooms[index] + 1e-9:
+                deal(at + 1, [*rooms[:index], rooms[index] - lengths[at] - kerf, *rooms[index + 1 :]])
+        deal(at + 1, [*rooms, stock - lengths[at]])
+
+    deal(0, [])
+    return best
+
+
+@pytest.mark.parametrize("seed", [8, 16, 17, 30])
+def test_the_proven_plan_deals_every_piece_once_fits_and_meets_the_length_bound(seed: int) -> None:
+    rng = random.Random(seed)
+    lengths = [rng.uniform(0.3, 2.9) if seed % 2 else rng.uniform(0.6, 1.7) for _ in range(40)]
+    made = least_plan(lengths, 3.0, 0.003)
+    assert sorted(i for own in made.stock for i in own) == list(range(40))
+    assert all(sum(lengths[i] for i in own) + 0.003 * (len(own) - 1) <= 3.0 + 1e-6 for own in made.stock)
+    assert (
+        math.ceil(sum(lengths) / 3.0) <= made.least <= len(made.stock) <= len(cutting.plan(lengths, 3.0, 0.003).stock)
+    )
+
+
+def test_the_person_chooses_the_proven_plan() -> None:
+    nodes = [("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9.0, 0, 0.4))]
+    plain, proven = (
+        figures(sketch(nodes, [("m", "den")], cutting=how), "pipe_lengths_to_buy") for how in ("quick", "proven")
+    )
+    assert plain["sch40 4 in"].value == proven["sch40 4 in"].value
+    assert "linear program" in proven["sch40 4 in"].working
