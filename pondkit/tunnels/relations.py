@@ -68,6 +68,7 @@ def shift_move(spacing: Length, aside: Ratio) -> Length:
 def sharpest_bend(bends: tuple[Angle, ...]) -> Angle:
     """The sharpest single bend that an animal or a drain rod must pass.
 
+    Working: greatest of bends
     Source: angles of the fittings
     """
     return max(bends)
