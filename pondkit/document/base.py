@@ -3,6 +3,7 @@
 import difflib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, PlainValidator, WithJsonSchema, field_validator
@@ -102,6 +103,11 @@ class Choice:
         )
 
 
+@cache
+def _bound(given: str | float | None, kind: Kind) -> float | None:
+    return None if given is None else float(read(given, kind, "us"))
+
+
 @dataclass(frozen=True)
 class Ask:
     """What a person is told and allowed at one input: label, bounds as written, step in each system, one line of help."""
@@ -115,8 +121,7 @@ class Ask:
 
     def bound(self, side: Literal["low", "high"], kind: Kind) -> float | None:
         """A bound as an SI float; None where there is none."""
-        given = getattr(self, side)
-        return None if given is None else float(read(given, kind, "us"))
+        return _bound(getattr(self, side), kind)
 
     def stride(self, kind: Kind, system: System) -> tuple[float, str]:
         """(step in the unit, unit) of a slider in a system."""

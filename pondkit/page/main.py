@@ -14,6 +14,8 @@ from pondkit.document import Project, Refused, load, save
 from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
 from pondkit.page.components import Edit, picture, picture_event, plotly_loader, run_done
+from pondkit.page.keeping import keep, offer
+from pondkit.page.link import as_link, from_link
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
 from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings
 from pondkit.page.sidebar import sidebar
@@ -31,6 +33,7 @@ NOT_CHECKED = (
 )
 VIEWS = ("Sketch", "Side by side", "Figures")
 FIGURES_HEIGHT = 400
+LINK = "design"  # name of the query parameter that carries a design
 MOST_SAID = 4  # problems beside the plan
 UNITS = {"us": "US", "si": "SI"}
 
@@ -66,6 +69,8 @@ def _page() -> None:
     plotly_loader(plotly_script())
     here = desk(first_project)
     view = _head(here)
+    with st.container():
+        offer(here)
     results = evaluate(here.project)
     match view:
         case "Side by side":
@@ -78,11 +83,18 @@ def _page() -> None:
     # Behind the figures and pictures, so that these follow a slider sooner: the controls take half of a run.
     with st.sidebar:
         sidebar(here)
+    keep(here)
     run_done()
 
 
 def first_project() -> tuple[Project, str]:
-    """The project named on the command line, else the first demo; and what is wrong with the one named, if anything."""
+    """The project that the link carries, or that is named on the command line, else the first demo; and what is wrong with
+    that, if anything."""
+    if carried := st.query_params.get(LINK):
+        try:
+            return from_link(carried), ""
+        except Refused as refused:
+            return load(demos()[0]), " ".join(refused.reasons) + " A demo is shown instead."
     named = [argument for argument in sys.argv[1:] if argument.endswith(".json")]
     try:
         return load(named[0] if named else demos()[0]), ""
@@ -171,6 +183,9 @@ def _file(here: Desk) -> None:
     st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
                  on_change=lambda: here.open(load(names[widget(f"demo{here.history.revision}")])))  # fmt: skip
     st.caption("Opening keeps the work before: undo brings it back.")
+    if st.button("Make a link with this design", width="stretch", key="link"):
+        st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
+        st.caption("It opens this design, without its undo history, where pondkit runs at that address.")
 
 
 def _csv(project: Project, system: System, against: int) -> bytes:

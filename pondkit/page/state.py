@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, cast
+from uuid import uuid4
 
 import streamlit as st
 
@@ -10,6 +11,15 @@ from pondkit.document import Project, Refused, put
 from pondkit.page.history import History
 from pondkit.result import Path
 from pondkit.units import System
+
+
+@dataclass(frozen=True)
+class Packed:
+    """A project with its text and the text's id; it is held, so that its identity is not given to another."""
+
+    project: Project
+    id: str
+    text: str
 
 
 @dataclass
@@ -23,6 +33,11 @@ class Desk:
         refused: Text that was refused, and why, by widget key.
         against: Option that the others are compared with.
         message: One line about the last file opened or edit refused; "" for none.
+        session: Name of this session, by which the browser knows that it has met it.
+        wanted: Kept work that was asked for; "" for none.
+        settled: Whether kept work was taken up or left.
+        kept: Projects of the history as texts, by identity.
+        sent: Ids of the texts that the browser holds.
     """
 
     history: History
@@ -31,6 +46,11 @@ class Desk:
     refused: dict[str, tuple[str, str]] = field(default_factory=dict)
     against: int = 0
     message: str = ""
+    session: str = field(default_factory=lambda: uuid4().hex)
+    wanted: str = ""
+    settled: bool = False
+    kept: dict[int, Packed] = field(default_factory=dict)
+    sent: set[str] = field(default_factory=set)
 
     @property
     def project(self) -> Project:

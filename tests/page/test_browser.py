@@ -399,3 +399,38 @@ def test_a_design_in_trouble_keeps_its_plan_greyed_and_comes_back(page: Page) ->
     undo(page).click()
     expect(page.get_by_role("alert").filter(has_text="tier")).to_have_count(0)
     expect(page.locator(".pondkit-stale")).to_have_count(0)
+
+
+def test_work_is_offered_after_a_reload_and_another_person_does_not_see_it(
+    browser: Browser, server: Callable[[Path | str], str]
+) -> None:
+    url = server(TURTLES)
+    with chromium.watched(browser) as page, chromium.watched(browser) as other:
+        expect_first_screen(page, url)
+        settled(page)
+        enter(box(page, "Depth", 1), "2 ft 1 in")
+        settled(page)
+        page.wait_for_timeout(500)  # written a little later
+        page.reload()
+        expect_first_screen(page, url)
+        expect_first_screen(other, url)
+        expect(box(page, "Depth", 1)).not_to_have_value("2 ft 1 in")
+        page.get_by_role("button", name="Go on with it").click()
+        expect(box(page, "Depth", 1)).to_have_value("2 ft 1 in")
+        undo(page).click()
+        expect(box(page, "Depth", 1)).to_have_value("20 in")
+        settled(other)
+        expect(other.get_by_text("This browser keeps work")).to_have_count(0)
+
+
+def test_a_link_carries_the_design(browser: Browser, page: Page) -> None:
+    enter(box(page, "Depth", 1), "2 ft 3 in")
+    settled(page)
+    menu(page)
+    page.get_by_role("button", name="Make a link with this design").click()
+    link = page.locator("[data-testid=stCode] code").inner_text()
+    with chromium.watched(browser) as other:
+        expect_first_screen(other, link)
+        expect(box(other, "Depth", 1)).to_have_value("2 ft 3 in")
+        expect_first_screen(other, link[:-40])
+        expect(other.get_by_role("alert")).to_contain_text("cut short")

@@ -7,6 +7,7 @@ their own beside the Python, and are handed to Streamlit as text.
 Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run_done`` last.
 """
 
+from pondkit.page.components.keeper import Kept, Work, found, full, handed, keeper
 from pondkit.page.components.loader import plotly_loader, run_done
 from pondkit.page.components.picture import Edit, Grasp, PictureEvent, picture, picture_event
 from pondkit.page.components.slider import Entered, SliderData, entered, slider
@@ -15,9 +16,15 @@ __all__ = [
     "Edit",
     "Entered",
     "Grasp",
+    "Kept",
     "PictureEvent",
     "SliderData",
+    "Work",
     "entered",
+    "found",
+    "full",
+    "handed",
+    "keeper",
     "picture",
     "picture_event",
     "plotly_loader",

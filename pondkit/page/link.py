@@ -1,0 +1,31 @@
+"""A design as a piece of text that fits into a link."""
+
+import base64
+import binascii
+import zlib
+
+from pondkit.document import Project, Refused, load, save
+from pondkit.document.files import MOST_BYTES
+
+CUT_SHORT = "The link was cut short or changed on its way, so that its design cannot be read; copy it whole, or send the project file."
+
+
+def as_link(project: Project) -> str:
+    """The design, packed into the letters that a link may hold."""
+    return base64.urlsafe_b64encode(zlib.compress(save(project).encode(), 9)).decode().rstrip("=")
+
+
+def from_link(text: str) -> Project:
+    """The design that a link carries.
+
+    Raises: Refused where the text is not whole, or the design in it is refused.
+    """
+    try:
+        packed = base64.b64decode(text + "=" * (-len(text) % 4), altchars=b"-_", validate=True)
+        unpacking = zlib.decompressobj()
+        raw = unpacking.decompress(packed, MOST_BYTES + 1)
+    except (binascii.Error, ValueError, zlib.error):
+        raise Refused(CUT_SHORT) from None
+    if not unpacking.eof and len(raw) <= MOST_BYTES:
+        raise Refused(CUT_SHORT)
+    return load(raw)
