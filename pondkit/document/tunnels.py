@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Choice, Length, Part, Place, Ratio, ask
+from pondkit.document.base import Choice, Density, Length, Mass, Part, Place, Ratio, ask
 from pondkit.document.names import Name, NodeName
 from pondkit.reference.tables import names, table
 
@@ -55,6 +55,25 @@ class Node(Part):
         default=None,
         help="Inside length, width and height of a chamber.",
     )
+    wall: Length = ask(
+        "Chamber wall", "0 in", "12 in", ("0.25 in", "5 mm"), default="1 in", help="Thickness of walls, floor and lid."
+    )
+    mass: Mass | None = ask(
+        "Chamber mass",
+        "1 lb",
+        "20000 lb",
+        ("5 lb", "2 kg"),
+        default=None,
+        help="Of the empty box; left out, it counts for nothing against uplift.",
+    )
+    ballast: Mass | None = ask(
+        "Ballast",
+        "1 lb",
+        "20000 lb",
+        ("5 lb", "2 kg"),
+        default=None,
+        help="Fixed to the box, as it weighs under water.",
+    )
     vent: bool = ask("Vented", default=False, help="A chamber with a vent from under its lid to the open air.")
 
 
@@ -95,6 +114,22 @@ class Tunnels(Part):
         ("0.5 in", "1 cm"),
         default="6 in",
         help="How far the line beyond a bend may be moved so that listed fittings make it; your own rule.",
+    )
+    cover_density: Density = ask(
+        "Density of the cover",
+        "1100 kg/m^3",
+        "2600 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="120 lb/ft^3",
+        help="Of the soil over pipe and dens, full of water (from memory, confirm).",
+    )
+    uplift_safety: Ratio = ask(
+        "Safety against uplift",
+        1,
+        3,
+        (0.1, 0.1),
+        default=1.5,
+        help="What holds down over what lifts (from memory, confirm).",
     )
     seal_margin: Length = ask(
         "Seal margin",

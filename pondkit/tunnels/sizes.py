@@ -7,18 +7,19 @@ from functools import cache
 from pondkit.document.tunnels import Fitting
 from pondkit.reference.tables import Row, rows_by_name, table
 from pondkit.takeoff import USER, Range, Words
-from pondkit.units import LENGTH, factor
+from pondkit.units import LENGTH, MASS, factor
 
 BRANCHES = ("wye", "tee")
 
 
 @dataclass(frozen=True)
 class Pipe:
-    """One pipe: outside diameter and bore (inside diameter) [m]."""
+    """One pipe: outside diameter and bore (inside diameter) [m], mass over length [kg/m]."""
 
     name: str
     outside: float
     bore: float
+    mass: float
     source: str
 
 
@@ -41,7 +42,8 @@ class Stop:
 def pipe(name: str) -> Pipe:
     """A pipe of the table."""
     row, inch = rows_by_name("pipes")[name], factor("in", LENGTH)
-    return Pipe(name, float(row["outside_diameter_in"]) * inch, float(row["bore_in"]) * inch, row["source"])
+    mass = float(row["mass_lb_ft"]) * factor("lb", MASS) / factor("ft", LENGTH)
+    return Pipe(name, float(row["outside_diameter_in"]) * inch, float(row["bore_in"]) * inch, mass, row["source"])
 
 
 @cache

@@ -23,6 +23,7 @@ from pondkit.tunnels.notes import about_all, den_notes, over_ground
 from pondkit.tunnels.sealing import Sealing, sealing
 from pondkit.tunnels.sizes import Pipe
 from pondkit.tunnels.swims import Swims, swims
+from pondkit.tunnels.uplift import Uplift, uplift
 from pondkit.units import COUNT, LENGTH, VOLUME
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
@@ -74,6 +75,7 @@ class TunnelsResult(Result):
     swims: Swims
     filling: Filling
     sealing: Sealing
+    uplift: Uplift
     tunnel_volume: Entry | None
     flooded_pipe_volume: Entry | None
     in_doubt: frozenset[str]
@@ -231,6 +233,7 @@ def work_out(
         clear_bore=narrow[0] if narrow and sound else None,
         swims=swims(tunnels, laid, running[1]),
         filling=filling(tunnels, laid, inverts, ground, running),
+        uplift=uplift(tunnels, laid, inverts, ground, groundwater),
         sealing=sealing(tunnels, laid, cuts, running[1], sound),
         tunnel_volume=with_cautions(
             total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})

@@ -1,0 +1,108 @@
+"""Uplift of empty den boxes and empty pipe by groundwater, against cover, own mass and ballast."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from pondkit.document.tunnels import Node, Tunnels
+from pondkit.reference.tables import table
+from pondkit.result import Result
+from pondkit.surface.ground import Plane
+from pondkit.takeoff import USER, Entry, Range, Words, entry
+from pondkit.tunnels import uplifts
+from pondkit.tunnels.laying import Laying
+from pondkit.tunnels.sizes import Pipe
+
+UNKNOWN = Words("The groundwater's highest level is not entered: it is taken to stand at the ground's surface.")
+
+
+@dataclass(frozen=True, eq=False)
+class Uplift(Result):
+    """Uplift. Subjects are a den, a pipe size, or a run."""
+
+    den_uplift: tuple[Entry, ...]
+    den_held_down: tuple[Entry, ...]
+    den_ballast: tuple[Entry, ...]
+    pipe_cover_needed: tuple[Entry, ...]
+    pipe_cover_spare: tuple[Entry, ...]
+
+
+def uplift(
+    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Plane, groundwater: float | None
+) -> Uplift:
+    """What empty boxes and pipe are lifted by, and what holds them.
+
+    Args:
+        tunnels: As drawn.
+        laid: The passages as they lie.
+        inverts: Level of the pipe's invert at each node [m].
+        ground: The ground as it is, site axes.
+        groundwater: Highest known level of the groundwater [m]; None where unknown.
+    """
+    lifted, held, ballast = [], [], []
+    for index, node in enumerate(tunnels.nodes):
+        if node.kind == "chamber" and node.size and index in inverts and laid.made.degree(index):
+            lift, hold, more = _box(tunnels, node, inverts[index], ground.level_at(laid.places[index]), groundwater)
+            lifted.append(lift)
+            held.append(hold)
+            ballast.append(more)
+    pipes = dict.fromkeys(lying.leg.pipe for lying in laid.runs)
+    needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
+    return Uplift(
+        tuple(lifted),
+        tuple(held),
+        tuple(ballast),
+        tuple(needed.values()),
+        tuple(_spare(laid, needed, ground, groundwater)),
+    )
+
+
+def _box(
+    tunnels: Tunnels, node: Node, floor: float, surface: float, groundwater: float | None
+) -> tuple[Entry, Entry, Entry]:
+    assert node.size is not None
+    length, width, height = node.size
+    notes = [] if groundwater is not None else [UNKNOWN]
+    water = water_density()
+    lift = entry(
+        uplifts.den_uplift, node.name, source=USER, cautions=notes, length=length, width=width, wall=node.wall, height=height, floor_level=floor,
+        water_level=surface if groundwater is None else groundwater, water_density=water,
+    )  # fmt: skip
+    hold = entry(
+        uplifts.den_held_down, node.name, source=USER, length=length, width=width, wall=node.wall, own_mass=node.mass or 0.0, ballast=node.ballast or 0.0,
+        cover=max(surface - (floor + height + node.wall), 0.0), soil_density=tunnels.cover_density, water_density=water,
+    )  # fmt: skip
+    more = entry(
+        uplifts.den_ballast, node.name, source=USER, lift=lift, held_down=hold, safety=tunnels.uplift_safety,
+    )  # fmt: skip
+    return lift, hold, more
+
+
+def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
+    return entry(
+        uplifts.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
+        safety=tunnels.uplift_safety, soil_density=tunnels.cover_density, water_density=water_density(),
+    )  # fmt: skip
+
+
+def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Plane, groundwater: float | None) -> Iterator[Entry]:
+    """Cover over each run at the end where it has least, where groundwater may stand round it."""
+    for lying in laid.runs:
+        half = lying.leg.pipe.outside / 2
+        ends = [(ground.level_at(spot) - (spot[2] + half), spot) for spot in (lying.start, lying.end)]
+        wet = [(cover, spot) for cover, spot in ends if groundwater is None or groundwater > spot[2] - half]
+        if wet and lying.buried():
+            cover, spot = min(wet)
+            notes = [] if groundwater is not None else [UNKNOWN]
+            yield entry(
+                uplifts.pipe_cover_spare, lying.leg.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
+                pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe].value,
+            )  # fmt: skip
+
+
+@cache
+def water_density() -> Range:
+    """The greatest density of water in the table [kg/m³]: uplift is greatest in it."""
+    row = max(table("water"), key=lambda each: float(each["density_kg_m3"]))
+    value = float(row["density_kg_m3"])
+    return Range(value, value, value, f"density of water: {row['source']}")
