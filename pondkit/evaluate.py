@@ -164,7 +164,7 @@ class _Option:
         brief = self._animals(option, worked, pipes)
         problems += brief.problems if brief else ()
         sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
-        waters = self._water(option, worked)
+        waters = self._water(option, worked, sums)
         problems += waters.problems if waters else ()
         prices = self._price(option, sums, lined, stones, pipes, not problems)
         return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, prices, tuple(problems))
@@ -194,7 +194,7 @@ class _Option:
             unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
         return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), whole)
 
-    def _water(self, option: Option, pools: tuple[PoolResult, ...]) -> WaterResult | None:
+    def _water(self, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
         if option.water is None or len(pools) < len(option.pools):
             return None
         bodies = tuple(
@@ -202,7 +202,8 @@ class _Option:
             for pool in pools
             for finished in [pool.surfaces.finished]
         )
-        return self.memory.step(water.work_out, option.water, option.links, bodies)
+        run = self.memory.step(water.running_water, option.water, option.links, bodies)
+        return self.memory.step(water.work_out, option.water, run, bodies, sums.net_volume, sums.total_net_volume)
 
     def _price(
         self,

@@ -106,6 +106,9 @@ def full() -> dict[str, Any]:
                     "intake": {"pool": "lower", "screen_top": "-20 in", "screen_area": "2 ft^2"},
                     "main": {},
                     "filter": {"level": "30 in", "to": "upper", "settling_area": "6 ft^2", "media_area": "6 ft^2"},
+                    "storm": {"overflow_level": "1 in", "roof_area": "300 ft^2"},
+                    "season": {"fall_off": "0.5 in", "fall_on": "0.75 in"},
+                    "dosing": {},
                     "load": {"feed": "0.1 lb/day", "waste": "0.01 lb/day"},
                     "pumps": [
                         {

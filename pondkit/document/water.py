@@ -20,9 +20,11 @@ from pondkit.document.base import (
     Speed,
     Temperature,
     Time,
+    Volume,
     Whole,
     ask,
 )
+from pondkit.document.links import Crest
 from pondkit.document.names import Name, PoolName
 from pondkit.document.tunnels import Pipe
 from pondkit.reference.tables import names, table
@@ -296,6 +298,118 @@ class Load(Part):
     )
 
 
+class Storm(Part):
+    """A downpour, and the overflow of the pool that the pumps draw from."""
+
+    title_of_part: ClassVar[str] = "storm"
+    rain: Speed = ask(
+        "Rain",
+        "0 in/h",
+        "20 in/h",
+        ("0.1 in/h", "2 mm/h"),
+        default="4 in/h",
+        help="Heaviest to be led away: ask for your local design rain.",
+    )
+    roof_area: Area = ask(
+        "Roofs",
+        "0 ft^2",
+        "50000 ft^2",
+        ("10 ft^2", "1 m^2"),
+        default="0 ft^2",
+        help="Plan area that drains to the pools.",
+    )
+    ground_area: Area = ask(
+        "Ground",
+        "0 ft^2",
+        "50000 ft^2",
+        ("10 ft^2", "1 m^2"),
+        default="0 ft^2",
+        help="Plan area that falls to the pools.",
+    )
+    ground_share: Ratio = ask(
+        "Share off the ground",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.4,
+        help="Of the rain on it that runs off: your own judgement.",
+    )
+    overflow_level: Length | None = ask(
+        "Overflow at", *LEVEL, default=None, help="Level of its lip; left out, the pool's level at rest."
+    )
+    overflow_width: Length = ask(
+        "Overflow width", "1 in", "30 ft", ("1 in", "2 cm"), default="12 in", help="Clear width of its lip."
+    )
+    overflow_crest: Crest = ask("Overflow crest", default="broad", help="A flat lip is broad; a thin plate is sharp.")
+    outfall_head: Length = ask(
+        "Head over the outfall",
+        "0.25 in",
+        "6 ft",
+        ("0.25 in", "1 cm"),
+        default="4 in",
+        help="From the middle of the outfall pipe's mouth up to the water that stands over it.",
+    )
+
+
+class Season(Part):
+    """Weather, filling and a leak test."""
+
+    title_of_part: ClassVar[str] = "season"
+    air_temperature: Temperature = ask(
+        "Air temperature", "32 °F", "86 °F", ("1 °F", "0.5 °C"), default="77 °F", help="Mean of the day."
+    )
+    humidity: Ratio = ask(
+        "Humidity", 0, 1, (0.05, 0.05), default=0.5, help="Relative humidity of the air, mean of the day."
+    )
+    wind: Speed = ask(
+        "Wind",
+        "0 ft/s",
+        "60 ft/s",
+        ("0.5 ft/s", "0.1 m/s"),
+        default="4 ft/s",
+        help="Mean of the day, about 2 m over the water.",
+    )
+    fill_flow: Flow = ask(
+        "Fill at",
+        "0 gal/min",
+        "500 gal/min",
+        ("0.5 gal/min", "1 L/min"),
+        default="8 US gal/min",
+        help="Of the hose: time a bucket.",
+    )
+    fall_off: Length | None = ask(
+        "Fall, pumps off",
+        "0 in",
+        "24 in",
+        ("0.0625 in", "1 mm"),
+        default=None,
+        help="Leak test: measured over 24 h with the pumps off.",
+    )
+    fall_on: Length | None = ask(
+        "Fall, pumps on",
+        "0 in",
+        "24 in",
+        ("0.0625 in", "1 mm"),
+        default=None,
+        help="Leak test: measured over 24 h with the pumps on.",
+    )
+
+
+class Dosing(Part):
+    title_of_part: ClassVar[str] = "dosing"
+    concentration: Concentration = ask(
+        "Dose",
+        "0 mg/L",
+        "5000 mg/L",
+        ("0.1 mg/L", "0.1 mg/L"),
+        default="1 mg/L",
+        help="Mass in each volume, from the label.",
+    )
+    added: Volume = ask(
+        "Water added", "0 gal", "200000 gal", ("10 gal", "50 L"), default="100 US gal", help="At the last top-up."
+    )
+
+
 class Water(Part):
     title_of_part: ClassVar[str] = "water"
     temperature: Temperature = ask(
@@ -328,6 +442,9 @@ class Water(Part):
     intake: Intake | None = ask("Intake", default=None, help="Where the pumps draw from.")
     filter: Filter | None = ask("Filter", default=None, help="What the water is cleaned in.")
     load: Load | None = ask("Load", default=None, help="Feed, waste and oxygen.")
+    storm: Storm | None = ask("Storm", default=None, help="Downpour and overflow.")
+    season: Season | None = ask("Season", default=None, help="Weather, filling, leak test.")
+    dosing: Dosing | None = ask("Dosing", default=None, help="What is put into the water.")
     pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
         "Pumps", default=(), help="Side by side, each in its own line from the intake."
     )

@@ -136,6 +136,9 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "main": dict,
         "filter": dict,
         "load": dict,
+        "storm": dict,
+        "season": dict,
+        "dosing": dict,
         "underlay": dict,
         "overlay": dict,
     }

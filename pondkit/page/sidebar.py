@@ -53,7 +53,7 @@ ITEMS = {
 }
 WITHIN = {
     "lining": ("underlay", "overlay"),
-    "water": ("intake", "main", "filter", "load"),
+    "water": ("intake", "main", "filter", "load", "storm", "season", "dosing"),
 }  # parts that may be left out
 ROWS = {"pumps": Items("curve", "Points of the curve", "point")}  # lists inside a part, all of them on show
 

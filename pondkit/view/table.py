@@ -31,6 +31,7 @@ GROUPS = {
     "falls": "Falls and oxygen",
     "levels": "Levels, pumps on and off",
     "filter": "Filter, waste and oxygen",
+    "turnover": "Turnover and doses",
     "price": "Price",
 }
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

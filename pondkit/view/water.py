@@ -14,7 +14,7 @@ BLUE = "#22607f"
 
 
 def _swept(result: OptionResult) -> Sweep | None:
-    network = result.water.pumping.network if result.water else None
+    network = result.water.run.pumping.network if result.water else None
     return sweep(network) if network else None
 
 

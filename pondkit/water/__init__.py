@@ -1,6 +1,6 @@
 """The water side: intake, pumps, pipes, filter, falls, oxygen, levels."""
 
 from pondkit.water.bodies import Body
-from pondkit.water.work import WaterResult, work_out
+from pondkit.water.work import RunResult, WaterResult, running_water, work_out
 
-__all__ = ["Body", "WaterResult", "work_out"]
+__all__ = ["Body", "RunResult", "WaterResult", "running_water", "work_out"]

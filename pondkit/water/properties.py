@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cache
+from math import exp, log
 
 from scipy.interpolate import PchipInterpolator
 
@@ -33,3 +34,19 @@ def fluid(temperature: float) -> Fluid:
     """
     density, viscosity = _curves()
     return Fluid(float(density(temperature)), float(viscosity(temperature)))
+
+
+@cache
+def _vapour() -> PchipInterpolator:
+    rows = table("water")
+    return PchipInterpolator(
+        [float(row["temperature_c"]) for row in rows], [log(float(row["vapour_pressure_kpa"]) * 1000) for row in rows]
+    )
+
+
+def vapour_pressure(temperature: float) -> float:
+    """Saturation pressure of water vapour [Pa] at a temperature [°C] between 0 and 30.
+
+    Source: MWH's Water Treatment, 3rd ed. 2012, Table C-1, its logarithm monotone cubic between rows
+    """
+    return exp(float(_vapour()(temperature)))

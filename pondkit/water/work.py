@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.document.links import Link
 from pondkit.document.water import Intake, Water
 from pondkit.result import Path, Problem, Result
+from pondkit.takeoff import Entry
 from pondkit.water.bodies import Body
 from pondkit.water.course import Course, Running, course_of, dead_ends, running
 from pondkit.water.falls import oxygen_saturation
@@ -15,14 +16,15 @@ from pondkit.water.links import NO_LINKS, LinksResult, links
 from pondkit.water.network import Balance, balance
 from pondkit.water.pumping import PumpingResult, Rig, no_pumping, pumping, rig_of
 from pondkit.water.screen import IntakeResult, intake
+from pondkit.water.year import YearResult, year
 
 SETTLED = 1e-6  # m: levels that change less between two rounds stay
 ROUNDS = 40
 
 
 @dataclass(frozen=True, eq=False)
-class WaterResult(Result):
-    """The water side of an option.
+class RunResult(Result):
+    """The water side of an option as it runs, whatever its pools hold.
 
     Attributes:
         pumping: Pumps and pipes in balance.
@@ -30,6 +32,8 @@ class WaterResult(Result):
         levels: Pumps on and off.
         links: Crests, drops and oxygen.
         filter: The filter's bodies, waste and oxygen.
+        source: Pool that the pumps draw from.
+        through: Flow through each pool [m³/s]; empty where the course is not known.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -38,11 +42,46 @@ class WaterResult(Result):
     levels: LevelsResult
     links: LinksResult
     filter: FilterResult
+    source: str
+    through: Mapping[str, float]
     problems: tuple[Problem, ...]
 
 
-def work_out(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> WaterResult:
+@dataclass(frozen=True, eq=False)
+class WaterResult(Result):
+    """The water side of an option: as it runs, and over the year."""
+
+    run: RunResult
+    year: YearResult
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What could not be worked out, and how to mend it."""
+        return self.run.problems
+
+
+def work_out(
+    drawn: Water, run: RunResult, bodies: tuple[Body, ...], volumes: tuple[Entry, ...], whole: Entry | None
+) -> WaterResult:
     """Every figure of the water side.
+
+    Args:
+        drawn: As drawn.
+        run: Its running.
+        bodies: Every pool of the option.
+        volumes: Net volume of each pool that has one.
+        whole: Net volume of all; None where a part is in trouble.
+    """
+    flow, stop = run.pumping.total_flow, run.levels.level_after_stop
+    found = year(
+        drawn, {body.name: body for body in bodies}, run.source, flow.value if flow else None, run.through,
+        stop.value if stop else None, volumes, whole,
+    )  # fmt: skip
+    return WaterResult(run, found)
+
+
+def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> RunResult:
+    """Pumps, levels, links and filter in balance.
 
     Args:
         drawn: As drawn.
@@ -57,6 +96,7 @@ def work_out(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) ->
     course, faults = course_of(parts, by_name, source)
     problems = [*problems, *faults]
     pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
+    passing: dict[str, float] = {}
     if rig is not None:
         feeds = _feeds(rig, at_rest)
         if course:
@@ -72,12 +112,13 @@ def work_out(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) ->
             if not pumped.problems:
                 shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
                 level, falls = levels(rig, course, state), links(drawn, parts, course, state, low)
+                passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
             through = sum(q for q, end in zip(pumped.balanced.branch_flows, rig.ends, strict=True) if not end)
     cleaned = filtering(
         drawn, through, oxygen_saturation(drawn.temperature, drawn.altitude), falls.uptake, sum(b.area for b in bodies)
     )
-    return WaterResult(pumped, shown, level, falls, cleaned, (*problems, *cleaned.problems))
+    return RunResult(pumped, shown, level, falls, cleaned, source, passing, (*problems, *cleaned.problems))
 
 
 def _no_intake() -> IntakeResult:

@@ -15,7 +15,7 @@ def test_curves_meet_at_the_operating_point_that_the_takeoff_holds(system: Syste
     picture = view.curves(result, system)
     assert picture is not None
     assert result.water is not None
-    total = result.water.pumping.total_flow
+    total = result.water.run.pumping.total_flow
     assert total is not None
     points = [t for t in picture["data"] if t["mode"] == "markers"]
     assert len(points) == 2

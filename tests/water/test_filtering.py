@@ -8,7 +8,7 @@ from pondkit import evaluate
 from pondkit.evaluate import Memory, OptionResult
 from pondkit.units import AREAL_RATE, CONCENTRATION, RATIO
 from pondkit.view.say import say
-from pondkit.water import WaterResult, ammonia, settling
+from pondkit.water import RunResult, ammonia, settling
 from pondkit.water.screen import limit
 from tests.designs import option, pool, read
 from tests.water.test_pumping import LINK, pump
@@ -139,11 +139,11 @@ def outcome(**more: Any) -> OptionResult:
     return evaluate(read(units="si", options=[option(pools=pools, links=[LINK], water=water)]), Memory()).options[0]
 
 
-def worked(**more: Any) -> WaterResult:
+def worked(**more: Any) -> RunResult:
     found = outcome(**more)
     assert found.problems == ()
     assert found.water is not None
-    return found.water
+    return found.water.run
 
 
 def test_all_water_to_the_filter_goes_through_its_bodies() -> None:
@@ -176,8 +176,8 @@ def test_steps_in_a_fall_raise_the_oxygen_of_the_night() -> None:
         .water
     )
     assert stepped is not None
-    assert stepped.filter.oxygen_by_night is not None
-    assert stepped.filter.oxygen_by_night.value > found.value
+    assert stepped.run.filter.oxygen_by_night is not None
+    assert stepped.run.filter.oxygen_by_night.value > found.value
 
 
 def test_oxygen_of_the_night_feeds_back_to_what_falls_and_surface_take_up() -> None:
@@ -202,7 +202,7 @@ def test_feed_without_a_media_bed_is_named() -> None:
         assert problem.path == ("water", "load", "feed")
         assert "no media bed" in say(problem.given, "si")
         assert found.water is not None
-        assert found.water.pumping.total_flow is not None
+        assert found.water.run.pumping.total_flow is not None
 
 
 def test_more_waste_than_the_media_can_take_is_named_and_the_rest_stands() -> None:
@@ -210,8 +210,8 @@ def test_more_waste_than_the_media_can_take_is_named_and_the_rest_stands() -> No
     (problem,) = found.problems
     assert problem.path == ("water", "load", "feed")
     assert found.water is not None
-    assert found.water.filter.ammonia_level is None
-    assert found.water.filter.ammonia_made is not None
+    assert found.water.run.filter.ammonia_level is None
+    assert found.water.run.filter.ammonia_made is not None
 
 
 def test_free_ammonia_over_its_limit_is_said() -> None:

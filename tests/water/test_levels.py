@@ -7,7 +7,7 @@ import pytest
 from pondkit import evaluate
 from pondkit.evaluate import Memory, OptionResult
 from pondkit.view.say import say
-from pondkit.water import WaterResult, screen
+from pondkit.water import RunResult, screen
 from tests.designs import option, pool, read
 from tests.water.test_pumping import pump, value
 
@@ -26,11 +26,11 @@ def outcome(links: Any = None, **more: Any) -> OptionResult:
     return evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)]), Memory()).options[0]
 
 
-def worked(links: Any = None, **more: Any) -> WaterResult:
+def worked(links: Any = None, **more: Any) -> RunResult:
     found = outcome(links, **more)
     assert found.problems == ()
     assert found.water is not None
-    return found.water
+    return found.water.run
 
 
 def test_the_static_head_is_from_the_running_level_of_the_pool_drawn_from() -> None:
@@ -106,8 +106,8 @@ def test_without_a_link_the_water_has_no_way_back_and_the_pumps_stand() -> None:
     (problem,) = found.problems
     assert problem.path == ("water", "filter", "to")
     assert found.water is not None
-    assert found.water.pumping.total_flow is not None
-    assert found.water.levels.running_level == ()
+    assert found.water.run.pumping.total_flow is not None
+    assert found.water.run.levels.running_level == ()
 
 
 # NMFS pump-intake addendum: 0.2 ft/s passive, 0.4 ft/s active; California title 14 exhibit D: 1.0 cfs at 0.33 ft/s, 3.0 ft²

@@ -8,7 +8,7 @@ from pondkit import evaluate
 from pondkit.document import put
 from pondkit.evaluate import Memory, OptionResult
 from pondkit.view.say import say
-from pondkit.water import WaterResult
+from pondkit.water import RunResult
 from tests.designs import option, pool, read
 
 CURVE = [
@@ -38,11 +38,11 @@ def outcome(**more: Any) -> OptionResult:
     return evaluate(design(**more), Memory()).options[0]
 
 
-def worked(**more: Any) -> WaterResult:
+def worked(**more: Any) -> RunResult:
     found = outcome(**more)
     assert found.problems == ()
     assert found.water is not None
-    return found.water
+    return found.water.run
 
 
 def value(entries: Any, subject: str) -> float:
@@ -78,10 +78,10 @@ def test_shutting_the_flush_moves_the_operating_point() -> None:
     shut = put(design(), ("options", 0, "water", "branches", 1, "opening"), 0)
     after = evaluate(shut, Memory()).options[0].water
     assert after is not None
-    assert value(after.pumping.branch_flow, "flush") == 0
-    assert value(after.pumping.branch_flow, "filter") > value(before.branch_flow, "filter")
-    assert after.pumping.total_flow.value < before.total_flow.value  # type: ignore[union-attr]
-    assert value(after.pumping.pump_head, "one") > value(before.pump_head, "one")
+    assert value(after.run.pumping.branch_flow, "flush") == 0
+    assert value(after.run.pumping.branch_flow, "filter") > value(before.branch_flow, "filter")
+    assert after.run.pumping.total_flow.value < before.total_flow.value  # type: ignore[union-attr]
+    assert value(after.run.pumping.pump_head, "one") > value(before.pump_head, "one")
 
 
 def test_energy_of_a_year_and_its_cost() -> None:
@@ -139,7 +139,7 @@ def test_bad_input_is_named_placed_and_mended_and_the_rest_stands(name: str) -> 
     assert say(problem.allowed, "si")
     assert say(problem.mend, "si")
     assert found.water is not None
-    assert found.water.pumping.total_flow is None
+    assert found.water.run.pumping.total_flow is None
     assert found.totals.total_net_volume is not None
 
 
