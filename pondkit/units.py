@@ -131,8 +131,9 @@ def shift(unit: str, kind: Kind, system: System = "us") -> float:
     """SI value of 0 in a unit: other than 0 only for temperatures."""
     if kind is not TEMPERATURE:
         return 0.0
-    factor(unit, kind, system)  # refuses another kind
-    return float(_REGISTRY.Quantity(0.0, _expression(unit, system)).to(kind.si).magnitude)
+    one = factor(unit, kind, system)  # refuses another kind
+    start = _REGISTRY.Quantity(0.0, _REGISTRY.Unit(kind.si)).to(_expression(unit, system)).magnitude
+    return -round(float(start), 6) * one  # scales start at round numbers of their own: pint's are off in the 12th digit
 
 
 def _fits(expression: str, kind: Kind) -> bool:
@@ -171,10 +172,7 @@ def _even(value: float) -> float:
 
 def _si(value: float, unit: str, kind: Kind, system: System) -> float:
     """SI value of a magnitude that is in SI steps already, counted from the unit's own zero."""
-    start = shift(unit, kind, system)
-    return (
-        round(value + start, 9) if start else _even(value)
-    )  # the start of a scale is itself rounded in its 12th digit
+    return _even(value + shift(unit, kind, system))
 
 
 def _finite(number: float) -> float:
@@ -265,7 +263,8 @@ def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
 
 
 def system_of(text: str) -> str:
-    """System whose units a text uses: "us", "si", or "" where it uses both or none."""
+    """System whose units a text uses: "us", "si", or "" where it uses both or none; mg/L is at home in both."""
+    text = text.replace("mg/L", "")
     words = {
         WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|°?[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS
     }

@@ -9,10 +9,11 @@ from pondkit.document.base import ask_of, kind_in, refers_in
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
+from pondkit.document.pumping import CurvePoint
 from pondkit.document.rates import Rates
 from pondkit.document.stone import Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
-from pondkit.document.water import CurvePoint, Water
+from pondkit.document.water import Water
 from pondkit.page.firsts import first, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn

@@ -6,9 +6,9 @@ from pondkit.document.lining import Liner
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Tier
 from pondkit.document.project import Option
+from pondkit.document.pumping import Branch, CurvePoint, Pump
 from pondkit.document.stone import Boulder, Edging
 from pondkit.document.tunnels import Fitting, Node, Run
-from pondkit.document.water import Branch, CurvePoint, Pump
 from pondkit.result import Path
 from pondkit.units import LENGTH, as_text
 

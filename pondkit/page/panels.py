@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
 from pondkit.view import animals as animals_view
+from pondkit.view import flows as flows_view
 from pondkit.view import lining as lining_view
 from pondkit.view import pipe_cuts as pipe_cuts_view
 from pondkit.view import plan as plan_view
@@ -236,6 +237,10 @@ PANELS = (
     Panel("Pump and lines", "Water", lambda s: water_view.curves(s.result, s.system), lambda s: water_view.alt_curves(s.result, s.system),
           ("total_flow", "pump_flow", "pump_head", "branch_flow", "static_head", "line_velocity", "flow_by_pumps",
            "flow_without", "back_flow", "pump_power", "energy_year", "energy_cost"), 380),
+    Panel("Flow diagram", "Water", lambda s: flows_view.diagram(s.result, s.system), lambda s: flows_view.alt_diagram(s.result, s.system),
+          ("total_flow", "branch_flow", "link_flow", "turnover", "pool_turnover"), 380),
+    Panel("Levels and oxygen", "Water", lambda s: flows_view.profile(s.result, s.system), lambda s: flows_view.alt_profile(s.result, s.system),
+          ("running_level", "head_over_crest", "link_drop", "step_drop", "oxygen_below", "oxygen_saturation", "drawdown", "return_volume", "level_after_stop", "highest_level"), 340),
     Panel("Animals' brief", "Animals", lambda s: animals_view.brief(s.result, s.system), lambda s: animals_view.alt_brief(s.result, s.system),
           ("demands_failed", "demand_bore", "demand_swim", "demand_area", "demand_depth", "demand_bank", "demand_ways_out", "demand_entrance", "demand_exits", "demand_dry",
            "demand_fence"), 360),

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
-from pondkit.document.water import Pump, Water
+from pondkit.document.pumping import Pump
+from pondkit.document.water import Water
 from pondkit.result import Problem, no_such
 from pondkit.takeoff import words
 from pondkit.units import FLOW, LENGTH

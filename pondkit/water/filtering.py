@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from pondkit.document.water import Filter, Load, Water
+from pondkit.document.season import Load
+from pondkit.document.water import Filter, Water
 from pondkit.result import Problem, Result
 from pondkit.takeoff import USER, Entry, Range, Words, entry, with_cautions, words
 from pondkit.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, Kind

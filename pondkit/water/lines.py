@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
-from pondkit.document.water import Branch, Line, Pump
+from pondkit.document.pumping import Branch, Line, Pump
 from pondkit.reference.tables import rows_by_name, table
 from pondkit.units import LENGTH, factor
 from pondkit.water.friction import Conduit

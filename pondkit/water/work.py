@@ -22,6 +22,16 @@ SETTLED = 1e-6  # m: levels that change less between two rounds stay
 ROUNDS = 40
 
 
+@dataclass(frozen=True)
+class Stream:
+    """Water on its way, for the picture: from and to ("pumps", "filter", or a pool), name of the line, flow [m³/s]."""
+
+    start: str
+    end: str
+    name: str
+    flow: float
+
+
 @dataclass(frozen=True, eq=False)
 class RunResult(Result):
     """The water side of an option as it runs, whatever its pools hold.
@@ -34,6 +44,7 @@ class RunResult(Result):
         filter: The filter's bodies, waste and oxygen.
         source: Pool that the pumps draw from.
         through: Flow through each pool [m³/s]; empty where the course is not known.
+        streams: Where the water goes, for the picture.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -44,6 +55,7 @@ class RunResult(Result):
     filter: FilterResult
     source: str
     through: Mapping[str, float]
+    streams: tuple[Stream, ...]
     problems: tuple[Problem, ...]
 
 
@@ -97,6 +109,7 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
     problems = [*problems, *faults]
     pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
     passing: dict[str, float] = {}
+    streams: list[Stream] = []
     if rig is not None:
         feeds = _feeds(rig, at_rest)
         if course:
@@ -112,13 +125,30 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
             if not pumped.problems:
                 shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
                 level, falls = levels(rig, course, state), links(drawn, parts, course, state, low)
+                streams += [
+                    Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0
+                ]
                 passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
+            streams = _pumped(rig, source, pumped.balanced, feeds) + streams
             through = sum(q for q, end in zip(pumped.balanced.branch_flows, rig.ends, strict=True) if not end)
     cleaned = filtering(
         drawn, through, oxygen_saturation(drawn.temperature, drawn.altitude), falls.uptake, sum(b.area for b in bodies)
     )
-    return RunResult(pumped, shown, level, falls, cleaned, source, passing, (*problems, *cleaned.problems))
+    return RunResult(
+        pumped, shown, level, falls, cleaned, source, passing, tuple(streams), (*problems, *cleaned.problems)
+    )
+
+
+def _pumped(rig: Rig, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
+    """What the pumps move, and what the filter passes on."""
+    found = [Stream(source, "pumps", pump.name, q) for pump, q in zip(rig.drawn.pumps, now.pump_flows, strict=True)]
+    cleaned, to = 0.0, ""
+    for index, (branch, end, q) in enumerate(zip(rig.drawn.branches, rig.ends, now.branch_flows, strict=True)):
+        found.append(Stream("pumps", end or "filter", branch.name, q))
+        if not end:
+            cleaned, to = cleaned + q, feeds[index]
+    return [*found, Stream("filter", to, "", cleaned)] if to else found
 
 
 def _no_intake() -> IntakeResult:

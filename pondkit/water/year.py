@@ -3,7 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pondkit.document.water import Dosing, Season, Storm, Water
+from pondkit.document.season import Dosing, Season, Storm
+from pondkit.document.water import Water
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
 from pondkit.takeoff import USER, Entry, Range, Words, entry, with_cautions, words
