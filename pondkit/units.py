@@ -115,11 +115,8 @@ def factor(unit: str, kind: Kind, system: System = "us") -> float:
     expression = _expression(unit, system)
     try:
         if kind is TEMPERATURE:  # a scale may start elsewhere: one degree is a difference
-            return float(
-                (
-                    _REGISTRY.Quantity(1.0, expression).to(kind.si) - _REGISTRY.Quantity(0.0, expression).to(kind.si)
-                ).magnitude
-            )
+            step = expression.replace("degree_", "delta_degree_")
+            return float(_REGISTRY.Quantity(1.0, step).to("delta_degC").magnitude)
         return float(_REGISTRY.Quantity(1.0, expression).to(kind.si).magnitude)
     except pint.DimensionalityError:
         found = next((k.name for k in KINDS if not k.plain and _fits(expression, k)), "another kind of quantity")
