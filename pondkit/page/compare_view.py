@@ -28,14 +28,14 @@ def side_by_side(here: Desk, results: Results) -> None:
     ground = results.project.site.ground
     lines = [plan.shown_section(option, results.project.site.section) for option in options]
     reaches = [section.reach(option, line, ground) for option, line in zip(options, lines, strict=True) if line]
-    shared = (max(r[0] for r in reaches), min(r[1] for r in reaches), max(r[2] for r in reaches)) if reaches else None
+    shared = section.joined(reaches) if reaches else None
     columns = st.columns(len(options), gap="small")
     # As high as the plans need at the width that they get, so that they stand close together.
     height = int(min(WIDE / len(options) * (span[3] - span[1]) / (span[2] - span[0]), 420)) + 40
     for index, (column, option) in enumerate(zip(columns, options, strict=True)):
         with column:
             st.html(
-                f"<div class='pk-title'><h4>{html.escape(option.option.name)}</h4><span>{html.escape(option.option.note)}</span></div>"
+                f"<div class='pk-title pk-beside'><h2>{html.escape(option.option.name)}</h2><span>{html.escape(option.option.note)}</span></div>"
             )
             if option.problems:
                 st.html(

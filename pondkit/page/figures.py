@@ -30,9 +30,19 @@ def key_figures(results: Results, before: Results | None, option: int, system: S
         change = _change(row.values[0], then[key].values[0], row.unit) if row and key in then else ""
         warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
         cells.append(
-            f"<div class='pk-figure' title=\"{help_text}\"><span class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
+            f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
         )
     st.html("<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>")
+
+
+def plain_figures(results: Results, option: int, system: System) -> None:
+    """The key figures of one option as a plain list."""
+    rows = table.summary_rows(_alone(results, option), system, keys=KEY_FIGURES)
+    lines = [
+        f"<div role='listitem'><span>{html.escape(row.label)}</span><b>{html.escape(row.texts[0]) or '–'}</b></div>"
+        for row in rows
+    ]
+    st.html("<div class='pk-plain' role='list'>" + "".join(lines) + "</div>")
 
 
 def _alone(results: Results, option: int) -> Results:
@@ -61,7 +71,7 @@ def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) ->
     for row in rows:
         if row.group != group and not keys:
             group = row.group
-            parts.append(f"<h4>{html.escape(table.GROUPS[group])}</h4>")
+            parts.append(f"<h2>{html.escape(table.GROUPS[group])}</h2>")
         parts.append(_opened(row))
     st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
 

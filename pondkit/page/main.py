@@ -18,6 +18,7 @@ from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
 from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings
+from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, laid_out, widget
 from pondkit.units import SYSTEMS, System
@@ -31,7 +32,7 @@ NOT_CHECKED = (
     "Not checked here: pumps, filters, falls and water quality; lifts, slings and the ground's bearing; walls; how a bank stands in the "
     "long run; frost; local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
 )
-VIEWS = ("Sketch", "Side by side", "Figures")
+VIEWS = ("Sketch", "Side by side", "Figures", "Show")
 FIGURES_HEIGHT = 400
 LINK = "design"  # name of the query parameter that carries a design
 MOST_SAID = 4  # problems beside the plan
@@ -78,11 +79,14 @@ def _page() -> None:
             compare_view.side_by_side(here, results)
         case "Figures":
             _figures(here, results)
+        case "Show":
+            present(here, results)
         case _:
             _sketch(here, results)
     # Behind the figures and pictures, so that these follow a slider sooner: the controls take half of a run.
-    with st.sidebar:
-        sidebar(here)
+    if view != "Show":
+        with st.sidebar:
+            sidebar(here)
     keep(here)
     run_done()
 
@@ -111,7 +115,7 @@ def demos() -> list[FilePath]:
 
 def _head(here: Desk) -> str:
     title, views, unit, undo, redo, plan, file = st.columns(
-        [2.5, 3.2, 1.5, 0.65, 0.65, 1.15, 1.1], vertical_alignment="center", gap="xsmall"
+        [2.1, 3.7, 1.35, 0.6, 0.6, 1.15, 1.0], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
@@ -121,6 +125,8 @@ def _head(here: Desk) -> str:
     key = f"units{here.history.revision}{here.units}"
     unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
                            on_change=lambda: setattr(here, "units", widget(key)))  # fmt: skip
+    if view == "Show":  # turned towards the client, without controls
+        return str(view)
     undo.button(
         "↶",
         help="Undo",

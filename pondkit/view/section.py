@@ -43,6 +43,11 @@ def reach(result: OptionResult, line: Line, ground: Any) -> Reach:
     return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
 
 
+def joined(reaches: Sequence[Reach]) -> Reach:
+    """What sections beside each other share: the longest line, the lowest and the highest level."""
+    return max(r[0] for r in reaches), min(r[1] for r in reaches), max(r[2] for r in reaches)
+
+
 def section(
     result: OptionResult, line: Line, system: System, ground: Any, shared: Reach | None = None, bare: bool = False
 ) -> Figure:

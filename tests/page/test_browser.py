@@ -11,6 +11,7 @@ from typing import Any
 
 import chromium
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from first_screen import expect_first_screen
 from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
 
@@ -389,6 +390,27 @@ def test_nothing_scrolls_sideways_and_the_plan_is_on_the_first_screen(page: Page
         radio(page, name).click()
         settled(page)
         assert page.evaluate(WIDE) == [], name
+
+
+def test_no_rule_of_accessibility_is_broken(page: Page) -> None:
+    """Source of the rules: WCAG 2 and good practice, as axe-core looks for them."""
+    for name in ("Side by side", "Figures", "Show", "Sketch"):
+        radio(page, name).click()
+        settled(page)
+        found = Axe().run(page).response["violations"]
+        assert [(fault["id"], fault["nodes"][0]["html"][:120]) for fault in found] == [], name
+
+
+def test_what_is_shown_to_a_client_has_no_controls(page: Page) -> None:
+    radio(page, "Show").click()
+    settled(page)
+    expect(page.locator(".pondkit-plot:has(.main-svg)")).to_have_count(6)  # plan and section an option
+    expect(page.get_by_role("slider")).to_have_count(0)
+    expect(page.get_by_role("button", name="File")).to_have_count(0)
+    expect(page.locator(".pk-present h2")).to_have_text(["A", "B", "C"])
+    volume = next(line for line in table.summary_rows(evaluate(load(TURTLES)), "us") if line.key == "total_net_volume")
+    for index, text in enumerate(volume.texts):
+        expect(page.locator(".pk-plain").nth(index)).to_contain_text(text)
 
 
 def test_a_design_in_trouble_keeps_its_plan_greyed_and_comes_back(page: Page) -> None:
