@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Choice, Density, Length, Mass, Part, Place, Ratio, ask
+from pondkit.document.base import Choice, Density, Flow, Length, Mass, Part, Place, Ratio, Speed, ask
 from pondkit.document.names import Name, NodeName
 from pondkit.reference.tables import names, table
 
@@ -146,6 +146,28 @@ class Tunnels(Part):
         (0.005, 0.005),
         default=0.01,
         help="Drop per level distance towards the pool below which a run is pointed out; your own rule.",
+    )
+    flush_from: NodeName | None = ask(
+        "Flushed from", default=None, help="Node at which the flush branch from the pump line comes in."
+    )
+    flush_flow: Flow | None = ask(
+        "Flush flow",
+        "0.1 gal/min",
+        "5000 gal/min",
+        ("5 gal/min", "20 L/min"),
+        default=None,
+        help="What the flush branch gives with the other branches shut.",
+    )
+    flush_speed: Speed = ask(
+        "Flush velocity wanted",
+        "0.1 ft/s",
+        "20 ft/s",
+        ("0.5 ft/s", "0.1 m/s"),
+        default="3 ft/s",
+        help="Mean velocity that carries settled dirt out; your own figure.",
+    )
+    flush_check: bool = ask(
+        "Flush check valve", default=False, help="A check valve or an air break in the flush branch."
     )
     fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask(
         "Fittings", default=(), help="Measured sizes, in place of the table's."

@@ -15,6 +15,7 @@ from pondkit.tunnels import relations as rel
 from pondkit.tunnels.clear import clear_bore
 from pondkit.tunnels.cuts import Bought, Cut, Stock, cut_of
 from pondkit.tunnels.filling import Filling, Running, filling
+from pondkit.tunnels.flush import Flush, flush
 from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.moves import Bends, bends
@@ -76,6 +77,7 @@ class TunnelsResult(Result):
     filling: Filling
     sealing: Sealing
     uplift: Uplift
+    flush: Flush
     tunnel_volume: Entry | None
     flooded_pipe_volume: Entry | None
     in_doubt: frozenset[str]
@@ -178,7 +180,8 @@ def work_out(
     """
     inverts = _inverts(laid)
     drains = [no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts)]
-    problems = [*laid.problems, *drains, *(run.problem for run in runs if run.problem)]
+    flushed = flush(tunnels, laid)
+    problems = [*laid.problems, *flushed.problems, *drains, *(run.problem for run in runs if run.problem)]
     cuts = [*(run.cut for run in runs if run.cut), *short]
     passes = _passes(laid, sides)
     fittings = list(_fittings(laid, cuts))
@@ -233,6 +236,7 @@ def work_out(
         clear_bore=narrow[0] if narrow and sound else None,
         swims=swims(tunnels, laid, running[1]),
         filling=filling(tunnels, laid, inverts, ground, running),
+        flush=flushed,
         uplift=uplift(tunnels, laid, inverts, ground, groundwater),
         sealing=sealing(tunnels, laid, cuts, running[1], sound),
         tunnel_volume=with_cautions(

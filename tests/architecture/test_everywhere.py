@@ -44,6 +44,8 @@ def every_input() -> Project:
         (*OPTION, "stone", "boulders", 0, "density"): "160 lb/ft^3",
         (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",
         (*OPTION, "tunnels", "fittings", 0, "clear_bore"): "3.5 in",
+        (*OPTION, "tunnels", "flush_from"): "den",
+        (*OPTION, "tunnels", "flush_flow"): "60 gal/min",
         **{(*OPTION, "tunnels", "nodes", at, name): "40 lb" for at in range(3) for name in ("mass", "ballast")},
     }
     kind = (*OPTION, "animals", "kinds", 0)
