@@ -13,6 +13,7 @@ from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
+from pondkit.document.stone import Stone
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
@@ -157,10 +158,11 @@ class _Option:
         shared = step(shared_cut, meeting, ground) if meeting else 0.0
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
-        lined = self._lining(option, worked, sound)
-        problems += lined.problems if lined else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
+        marks = step(_seam_marks, option.stone, pipes)
+        lined = self._lining(option, worked, marks, sound)
+        problems += lined.problems if lined else ()
         brief = self._animals(option, worked, pipes)
         problems += brief.problems if brief else ()
         sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
@@ -169,7 +171,9 @@ class _Option:
         prices = self._price(option, sums, lined, stones, pipes, not problems)
         return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, prices, tuple(problems))
 
-    def _lining(self, option: Option, pools: tuple[PoolResult, ...], whole: bool) -> LiningResult | None:
+    def _lining(
+        self, option: Option, pools: tuple[PoolResult, ...], marks: tuple[lining.Mark, ...], whole: bool
+    ) -> LiningResult | None:
         drawn = option.lining
         if drawn is None:
             return None
@@ -192,7 +196,7 @@ class _Option:
             )
             areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
             unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
-        return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), whole)
+        return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), marks, whole)
 
     def _water(self, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
         if option.water is None or len(pools) < len(option.pools):
@@ -312,6 +316,19 @@ class _Option:
         outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
         pairs = close_pairs(outlines, [pool.ground.reach for pool in pools])
         return [(i, j, self.memory.step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
+
+
+def _seam_marks(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[lining.Mark, ...]:
+    """Boulders and penetrations, which a seam had better not meet."""
+    found = [
+        lining.Mark(f"boulder {boulder.name}", (float(x), float(y)), float(max(boulder.axes)) / 2)
+        for boulder in (drawn.boulders if drawn else ())
+        for x, y in boulder.places
+    ]
+    found += [
+        lining.Mark(f"penetration {name}", (place[0], place[1]), 0.0) for name, place in (pipes.passes if pipes else ())
+    ]
+    return tuple(found)
 
 
 def _water(finished: Laid, name: str) -> animals.Water:

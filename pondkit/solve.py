@@ -3,14 +3,17 @@
 from pondkit.document import Project
 from pondkit.evaluate import evaluate
 from pondkit.lining import Turn, least_area_turn
+from pondkit.lining.plan import Stock, cheapest
+from pondkit.lining.relations import ordered
 from pondkit.surface.path import rays
 from pondkit.surface.sheet import reach
 
 LINES, SAMPLES = 25, 96
+TIE = 1e-4  # money for 1 m²: decides between turns of one cost only
 
 
 def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
-    """The turn at which one liner takes the least net area; None where no pool of it can be worked out.
+    """The turn at which one liner takes the least net area, or from given rolls costs least; None where no pool of it can be worked out.
 
     Args:
         project: The design.
@@ -30,6 +33,11 @@ def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
         along, across = (
             reach(rays(outlines, at, margin, LINES, SAMPLES), laid, lining.edge) for at in (turn, turn + 90.0)
         )
+        if lining.rolls and not any(min(roll.width, roll.length) <= lining.seam_lap for roll in lining.rolls):
+            length, width = (ordered(side.length, lining.allowance, lining.sale_unit) for side in (along, across))
+            stock = [Stock(roll.name, roll.width, roll.length, roll.price) for roll in lining.rolls]
+            # Of turns that cost the same the one of least area.
+            return cheapest(length, width, stock, lining.seam_lap).cost + along.length * across.length * TIE
         return along.length * across.length
 
     return least_area_turn(area)

@@ -74,7 +74,11 @@ def full() -> dict[str, Any]:
             option(
                 pools=[lower, upper],
                 links=[{"from": "upper", "to": "lower", "at": ["15 ft", "0 ft"]}],
-                lining={"liners": [{"name": "main", "covers": ["lower", "upper"]}], "overlay": {}},
+                lining={
+                    "liners": [{"name": "main", "covers": ["lower", "upper"]}],
+                    "overlay": {},
+                    "rolls": [{"name": "wide", "width": "20 ft", "length": "100 ft", "price": "900 each"}],
+                },
                 stone={
                     "boulders": [
                         {

@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Angle, ArealMass, Density, Length, Mass, Part, ask
+from pondkit.document.base import Angle, ArealMass, Density, Length, Mass, Part, PriceEach, ask
 from pondkit.document.names import Name, PoolName
 
 WIDTH = ("2 ft", "400 ft", ("1 ft", "0.25 m"))
@@ -51,6 +51,16 @@ class Fabric(Part):
         "Roll length", "5 ft", "1000 ft", ("5 ft", "1 m"), default="300 ft", help="Length of fabric on a whole roll."
     )
     lap: Length = ask("Lap", "0 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="One strip over the next.")
+
+
+class Roll(Part):
+    title_of_part: ClassVar[str] = "roll"
+    name: Name = ask("Name", help="As your supplier calls it.")
+    width: Length = ask("Width", *WIDTH, help="Of the roll or ready-made sheet.")
+    length: Length = ask("Length", *WIDTH, help="On the roll, or of the sheet.")
+    price: PriceEach = ask(
+        "Price", 0, "100000 each", ("10 each", "10 each"), default="0 each", help="Of one roll or sheet."
+    )
 
 
 class Lining(Part):
@@ -107,6 +117,9 @@ class Lining(Part):
     )
     liners: Annotated[tuple[Liner, ...], Field(max_length=20)] = ask(
         "Liners", default=(), help="Which pools lie under which liner."
+    )
+    rolls: Annotated[tuple[Roll, ...], Field(max_length=8)] = ask(
+        "Rolls", default=(), help="Rolls and sheets that you can buy; with none, the stock width and length hold."
     )
     underlay: Fabric | None = ask("Underlay", default={}, help="Geotextile under the liner.")
     overlay: Fabric | None = ask("Overlay", default=None, help="Geotextile over the liner.")

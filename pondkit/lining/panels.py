@@ -33,11 +33,24 @@ class Seam:
 
 
 @dataclass(frozen=True)
+class Piece:
+    """A panel: its number in the order of laying, the stock it is cut from, its lower left corner and its sides [m]."""
+
+    name: str
+    stock: str
+    x: float
+    y: float
+    along: float
+    across: float
+
+
+@dataclass(frozen=True)
 class Panels:
-    """How the liner is made up: number of panels and their seams."""
+    """How the liner is made up: number of panels, their seams, and the panels where they are cut from given rolls."""
 
     count: int
     seams: tuple[Seam, ...]
+    pieces: tuple[Piece, ...] = ()
 
     @property
     def depth(self) -> float:

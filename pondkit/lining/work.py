@@ -4,13 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.document.lining import Fabric, Liner, Lining
+from pondkit.document.lining import Fabric, Lining
 from pondkit.lining import relations as rel
+from pondkit.lining.buying import Bought, Mark, buying
 from pondkit.lining.panels import Panels, panels
+from pondkit.lining.under import Under
 from pondkit.result import Problem, Result
-from pondkit.surface.outline import Placed
-from pondkit.surface.path import Laid
-from pondkit.surface.sheet import Rims, Sheet
 from pondkit.takeoff import Entry, Range, Words, entry, total, words
 from pondkit.units import AREA, LENGTH
 
@@ -23,35 +22,6 @@ LOWEST = Words(
 )
 UNDER_WATER = Words("A seam lies under water: have it made by the maker's method, and test it before the fill.")
 NOT_CUT = Words("Measure the hole as it was dug before any liner is cut.")
-
-
-@dataclass(frozen=True, eq=False)
-class Under:
-    """A liner with the pools under it.
-
-    Attributes:
-        liner: As entered.
-        names: Pools that it covers, known and worked out.
-        laid: Liner surface of each.
-        areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
-        rims: The rims under it.
-        turn_deg: Direction of its length.
-        along, across: The sheet in both directions.
-    """
-
-    liner: Liner
-    names: tuple[str, ...]
-    laid: tuple[Laid, ...]
-    areas: tuple[tuple[float, float], ...]
-    rims: Rims
-    turn_deg: float
-    along: Sheet
-    across: Sheet
-
-    @property
-    def axes(self) -> Placed:
-        """The liner's own axes: x along its length, from the site's origin."""
-        return Placed(0.0, 0.0, self.turn_deg)
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,6 +76,7 @@ class LinerResult(Result):
     overlay_waste: Entry | None
     overlay_rolls: Entry | None
     overlay_mass: Entry | None
+    bought: Bought | None
     panels: Panels
     under: Under
 
@@ -121,13 +92,16 @@ class LiningResult(Result):
     problems: tuple[Problem, ...]
 
 
-def work_out(lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], whole: bool) -> LiningResult:
+def work_out(
+    lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], marks: tuple[Mark, ...], whole: bool
+) -> LiningResult:
     """Every figure of an option's liners.
 
     Args:
         lining: As entered.
         unders: The liners that cover a pool that could be worked out.
         pools: Names of all pools of the option.
+        marks: What a seam had better not meet.
         whole: False where a pool is in trouble: then there are no totals.
     """
     problems = _problems(lining, pools)
@@ -136,7 +110,9 @@ def work_out(lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], 
     faulty = {problem.path[2] for problem in problems if problem.path[:2] == ("lining", "liners")}
     sized = not any(problem.path[:2] != ("lining", "liners") for problem in problems)
     worked = tuple(
-        _liner(lining, under, notes) for under in unders if sized and lining.liners.index(under.liner) not in faulty
+        _liner(lining, under, notes, marks)
+        for under in unders
+        if sized and lining.liners.index(under.liner) not in faulty
     )
     complete = whole and not problems and len(worked) == len(lining.liners)
 
@@ -149,7 +125,7 @@ def work_out(lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], 
     )
 
 
-def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
+def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, ...]) -> LinerResult:
     name = under.liner.name
     length = entry(rel.liner_length, name, left=under.along.left, right=under.along.right)
     width = entry(rel.liner_length, name, left=under.across.left, right=under.across.right)
@@ -161,12 +137,17 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
     order = entry(rel.liner_area, name, length=length_order, width=width_order, cautions=[NOT_CUT])
     thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
     mass = entry(rel.liner_mass, name, thickness=thickness, density=lining.density, order=order)
-    made = panels(
-        length_order.value,
-        width_order.value,
-        (under.along, under.across),
-        (lining.stock_width, lining.stock_length),
-        lining.seam_lap,
+    bought = buying(lining, under, length_order.value, width_order.value, marks) if lining.rolls else None
+    made = (
+        bought.panels
+        if bought
+        else panels(
+            length_order.value,
+            width_order.value,
+            (under.along, under.across),
+            (lining.stock_width, lining.stock_length),
+            lining.seam_lap,
+        )
     )
     seams = sum(seam.length for seam in made.seams)
     seam_notes = [
@@ -224,6 +205,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words]) -> LinerResult:
         if made.seams
         else None,
         **{f"{side}_{key}": of(side, what) for side in fabrics for key, what in _FABRIC_KEYS},
+        bought=bought,
         panels=made,
         under=under,
     )
@@ -276,6 +258,12 @@ def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:
             covered.setdefault(name, liner.name)
     if lining.seam_lap >= lining.stock_width:
         found.append(_narrow(("lining", "stock_width"), lining.stock_width, lining.seam_lap, "seam lap"))
+    found += [
+        _narrow(("lining", "rolls", index, field), getattr(roll, field), lining.seam_lap, "seam lap")
+        for index, roll in enumerate(lining.rolls)
+        for field in ("width", "length")
+        if getattr(roll, field) <= lining.seam_lap
+    ]
     for side in ("underlay", "overlay"):
         fabric = getattr(lining, side)
         if fabric is not None and fabric.lap >= fabric.roll_width:

@@ -2,7 +2,7 @@
 
 from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
-from pondkit.document.lining import Liner
+from pondkit.document.lining import Liner, Roll
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Tier
 from pondkit.document.project import Option
@@ -36,6 +36,11 @@ def first(project: Project, held: Path) -> Part:
             )
         case "liners":
             return Liner(name="liner", covers=tuple(pools))
+        case "rolls":
+            return Roll.model_validate(
+                {"name": "roll"}
+                | ({"width": "20 ft", "length": "100 ft"} if us else {"width": "6 m", "length": "30 m"})
+            )
         case "boulders":
             return Boulder.model_validate(
                 {

@@ -57,6 +57,9 @@ def layout(result: LinerResult, system: System, *, lap: float) -> Figure:
         _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
         _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
     ]
+    for piece in result.panels.pieces:
+        said = f"{piece.name}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
+        notes.append(_note(piece.x + piece.along * 0.7, piece.y + piece.across / 2, unit, f"<b>{said}</b>"))
     for seam in result.panels.seams:
         data.append(_seam(seam, lap, length, width, unit, system))
         place = (length * 0.3, seam.place) if seam.along else (seam.place, width * 0.3)
@@ -87,7 +90,12 @@ def alt_layout(result: LinerResult, system: System) -> str:
     """The layout in words."""
     count = round(result.panel_count.value)
     size = f"{show(result.liner_length_order.value, LENGTH, system)} by {show(result.liner_width_order.value, LENGTH, system)}"
-    return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}."
+    panels = "; ".join(
+        f"panel {piece.name} from {piece.stock}, {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
+        for piece in result.panels.pieces
+    )
+    said = f" In the order in which they go down: {panels}." if panels else ""
+    return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{said}"
 
 
 def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:

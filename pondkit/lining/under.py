@@ -1,0 +1,37 @@
+"""A liner with the pools under it."""
+
+from dataclasses import dataclass
+
+from pondkit.document.lining import Liner
+from pondkit.surface.outline import Placed
+from pondkit.surface.path import Laid
+from pondkit.surface.sheet import Rims, Sheet
+
+
+@dataclass(frozen=True, eq=False)
+class Under:
+    """A liner with the pools under it.
+
+    Attributes:
+        liner: As entered.
+        names: Pools that it covers, known and worked out.
+        laid: Liner surface of each.
+        areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
+        rims: The rims under it.
+        turn_deg: Direction of its length.
+        along, across: The sheet in both directions.
+    """
+
+    liner: Liner
+    names: tuple[str, ...]
+    laid: tuple[Laid, ...]
+    areas: tuple[tuple[float, float], ...]
+    rims: Rims
+    turn_deg: float
+    along: Sheet
+    across: Sheet
+
+    @property
+    def axes(self) -> Placed:
+        """The liner's own axes: x along its length, from the site's origin."""
+        return Placed(0.0, 0.0, self.turn_deg)
