@@ -238,7 +238,7 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
     index = _choose(desk, held, items.what)
     part_controls(desk, (*held, index))
     if items.field == "liners":
-        st.button("Solve the turn of least area, or cost", key=f"{desk.history.revision}:{held}:least", width="stretch", help="Looks at all turns, for the least area, or from your rolls for the least cost; takes a second or two.",
+        st.button("Solve the turn of least area, or cost", key=f"{desk.history.revision}:{held}:least", width="stretch", help="For the least area, or from your rolls the least cost; takes some seconds.",
                   on_click=lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)))  # fmt: skip
     if items.field in ROWS:
         _rows(desk, (*held, index), ROWS[items.field])
