@@ -34,9 +34,11 @@ class Line(Part):
     """A line of pipe with what it passes through."""
 
     title_of_part: ClassVar[str] = "line"
-    name: Name = ask("Name", default="main", help="Each line has a name of its own.")
-    pipe: Pipe = ask("Pipe", default="sch40 2 in", help="Size of the whole line.")
-    length: Length = ask("Length", "0.1 ft", "1000 ft", ("1 ft", "0.25 m"), default="10 ft", help="Of the pipe.")
+    name: Name = ask("Name", default="main", help="Each line has a name of its own.", front=True)
+    pipe: Pipe = ask("Pipe", default="sch40 2 in", help="Size of the whole line.", front=True)
+    length: Length = ask(
+        "Length", "0.1 ft", "1000 ft", ("1 ft", "0.25 m"), default="10 ft", help="Of the pipe.", front=True
+    )
     elbows_90: Whole = ask("Elbows, 90°", 0, 60, (1, 1), default=0, help="Short ones.")
     sweeps_90: Whole = ask("Sweeps, 90°", 0, 60, (1, 1), default=0, help="Long-radius elbows.")
     elbows_45: Whole = ask("Elbows, 45°", 0, 60, (1, 1), default=0, help="How many.")
@@ -49,9 +51,11 @@ class Line(Part):
 
 class Pump(Line):
     title_of_part: ClassVar[str] = "pump"
-    name: Name = ask("Name", default="pump", help="Each pump has a name of its own.")
-    running: bool = ask("Running", default=True, help="Off: it stands still with its line open.")
-    check_valve: bool = ask("Check valve", default=True, help="Without one water runs back through it when it stops.")
+    name: Name = ask("Name", default="pump", help="Each pump has a name of its own.", front=True)
+    running: bool = ask("Running", default=True, help="Off: it stands still with its line open.", front=True)
+    check_valve: bool = ask(
+        "Check valve", default=True, help="Without one water runs back through it when it stops.", front=True
+    )
     efficiency: Ratio = ask(
         "Efficiency",
         0.02,
@@ -83,12 +87,13 @@ class Pump(Line):
 
 class Branch(Line):
     title_of_part: ClassVar[str] = "branch"
-    name: Name = ask("Name", default="branch", help="Each branch has a name of its own.")
-    to: Ends = ask("Goes to", default="pool", help="The filter, a pool, or the flush of the tunnels.")
+    name: Name = ask("Name", default="branch", help="Each branch has a name of its own.", front=True)
+    to: Ends = ask("Goes to", default="pool", help="The filter, a pool, or the flush of the tunnels.", front=True)
     pool: PoolName | None = ask(
         "Pool",
         default=None,
         help="Pool that its water ends in; left out, the lowest. Not asked where it goes to the filter.",
+        front=True,
     )
     outlet_level: Length | None = ask(
         "Open end at",
@@ -104,5 +109,6 @@ class Branch(Line):
         (0.05, 0.05),
         default=1,
         help="Share of the bore that the valve leaves free: 0 shut, 1 wide open. The turn of the handle is not the same.",
+        front=True,
     )
     check_valve: bool = ask("Check valve", default=False, help="Keeps water from running back through this branch.")

@@ -29,7 +29,7 @@ from pondkit.view.table import takeoff_csv
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
 NOT_CHECKED = (
-    "Not checked here: pumps, filters, falls and water quality; lifts, slings and the ground's bearing; walls; how a bank stands in the "
+    "Not checked here: wiring and pump selection beyond the curves entered; disease and treatment; lifts, slings and the ground's bearing; walls; how a bank stands in the "
     "long run; frost; local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
 )
 VIEWS = ("Sketch", "Side by side", "Figures", "Show")

@@ -7,7 +7,7 @@ import streamlit as st
 
 from pondkit.document import get
 from pondkit.page import edits
-from pondkit.page.controls import fold, item_bar, part_controls, union_control
+from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
@@ -236,12 +236,17 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
         _add(desk, held, items.what)
         return
     index = _choose(desk, held, items.what)
-    part_controls(desk, (*held, index))
+    fronts = any(asked.said.front for asked in fields_of(get(desk.project, (*held, index)), ()))
+    part_controls(desk, (*held, index), front=True if fronts else None)
     if items.field == "liners":
         st.button("Solve the turn of least area, or cost", key=f"{desk.history.revision}:{held}:least", width="stretch", help="For the least area, or from your rolls the least cost; takes some seconds.",
                   on_click=lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)))  # fmt: skip
     if items.field in ROWS:
         _rows(desk, (*held, index), ROWS[items.field])
+    if fronts:
+        with fold(f"More about this {items.what}", f"fold:more {items.field}") as more:
+            if more.open:
+                part_controls(desk, (*held, index), front=False)
     item_bar(desk, (*held, index), partial(_select, desk, held), what=items.what)
 
 

@@ -56,7 +56,10 @@ def diagram(result: OptionResult, system: System) -> Figure | None:
         back = stream.flow < 0
         tail, head = (end, start) if back else (start, end)
         notes.append(_arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE))
-        middle = ((start[0] + end[0]) / 2 + (0.42 if start[0] == end[0] else 0.0), (start[1] + end[1]) / 2 + bent)
+        middle = (
+            (start[0] + end[0]) / 2 + (0.42 if start[0] == end[0] else 0.0),
+            (start[1] + end[1]) / 2 + 1.1 * bent + (0.0 if start[0] == end[0] else 0.13),
+        )
         said = (
             f"{frame.plain(stream.name)}: {_flow(stream.flow, system)}" if stream.name else _flow(stream.flow, system)
         )
@@ -83,8 +86,8 @@ def _arrow(
     tail: tuple[float, float], head: tuple[float, float], bent: float, share: float, colour: str
 ) -> dict[str, Any]:
     return {
-        "x": head[0], "y": head[1] + bent * 0.4, "ax": tail[0], "ay": tail[1] + bent * 1.4, "axref": "x", "ayref": "y", "text": "",
-        "showarrow": True, "arrowhead": 2, "arrowsize": 1 if share > 0.15 else 1.5, "arrowwidth": max(1.0, THICK * share / 2),
+        "x": head[0], "y": head[1] + bent * 0.5, "ax": tail[0], "ay": tail[1] + bent * 0.9, "axref": "x", "ayref": "y", "text": "",
+        "showarrow": True, "arrowhead": 2, "arrowsize": 0.8 if share > 0.15 else 1.5, "arrowwidth": max(1.0, THICK * share / 2.5),
         "arrowcolor": colour, "standoff": 26, "startstandoff": 26, "opacity": 0.75 if share > 0 else 0.25,
     }  # fmt: skip
 
@@ -159,7 +162,7 @@ def profile(result: OptionResult, system: System) -> Figure | None:
         {"x": at, "y": value, "text": show(level_si, LENGTH, system, unit), "showarrow": False, "yshift": 14, "font": {"size": 12, "color": BLUE}}
         for at, value, (_, level_si, _) in zip(places, running, chain, strict=True)
     ] + [
-        {"x": at, "y": c, "yref": "y2", "text": f"{c:.3g} mg/L", "showarrow": False, "xshift": 12, "xanchor": "left", "font": {"size": 12, "color": frame.PIPE}}
+        {"x": at, "y": c, "yref": "y2", "text": f"{c:.3g} mg/L", "showarrow": False, "yshift": 16, "font": {"size": 12, "color": frame.PIPE}}
         for at, c in zip(places, oxygen, strict=True)
         if c is not None
     ]  # fmt: skip
@@ -168,7 +171,7 @@ def profile(result: OptionResult, system: System) -> Figure | None:
     full = result.water.run.links.oxygen_saturation if result.water else None
     most = magnitude(full.value, CONCENTRATION, "mg/L", system) if full else 10.0
     known = [c for c in oxygen if c is not None]
-    axis = {"title": frame.title("oxygen", "mg/L"), "overlaying": "y", "side": "right", "range": [0, 1.15 * max([most, *known])], "showgrid": False,
+    axis = {"title": frame.title("oxygen", "mg/L"), "overlaying": "y", "side": "right", "range": [0, 1.15 * max([most, *known])], "showgrid": False, "tickmode": "linear", "dtick": 2,
             "tickfont": {"size": 11}}  # fmt: skip
     return frame.figure(
         data,

@@ -43,6 +43,7 @@ def curves(result: OptionResult, system: System) -> Figure | None:
 
     data = [line(found.system, "lines: head they need", {"color": frame.MARK, "width": 2.5})]
     notes = []
+    furthest = max(*(q for d in found.pumps for q in d.flows), *found.system.flows, 1e-9)
     for at, (drawn, point) in enumerate(zip(found.pumps, found.points, strict=True)):
         data.append(line(drawn, f"{drawn.name}: head given", {"color": BLUE, "width": 2, "dash": DASHES[at]}))
         x, y = magnitude(point[0], FLOW, flow, system), magnitude(point[1], LENGTH, length, system)
@@ -53,6 +54,7 @@ def curves(result: OptionResult, system: System) -> Figure | None:
                 "x": [round(x, 3)],
                 "y": [round(y, 3)],
                 "name": f"{drawn.name}: operating point",
+                "showlegend": False,
                 "marker": {"size": 11, "color": frame.INK, "symbol": "circle"},
                 "hoverinfo": "name+x+y",
             }
@@ -65,14 +67,14 @@ def curves(result: OptionResult, system: System) -> Figure | None:
                 "showarrow": True,
                 "arrowwidth": 1,
                 "arrowcolor": frame.FAINT,
-                "ax": 30,
-                "ay": -34,
-                "xanchor": "left",
+                "ax": 26 if (right := point[0] < 0.5 * furthest) else -30,
+                "ay": -44 - 24 * at,
+                "xanchor": "left" if right else "right",
+                "bgcolor": "rgba(255,255,255,0.8)",
                 "font": {"size": 12},
             }
         )
     most = max(*(h for d in found.pumps for h in d.heads), *(h for _, h in found.points))
-    furthest = max(*(q for d in found.pumps for q in d.flows), *found.system.flows, 1e-9)
     return frame.figure(
         data,
         x={
@@ -80,13 +82,15 @@ def curves(result: OptionResult, system: System) -> Figure | None:
             "range": [0, magnitude(1.05 * furthest, FLOW, flow, system)],
         },
         y={
-            "title": frame.title("head above the intake's water, where the pumps' lines meet", length),
+            "title": frame.title("head where the pumps' lines meet", length),
             "range": [
                 min(0.0, magnitude(min(found.system.heads, default=0.0), LENGTH, length, system)),
                 magnitude(1.1 * most, LENGTH, length, system),
             ],
         },
         annotations=notes,
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0, "font": {"size": 12}},
     )
 
 

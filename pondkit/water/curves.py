@@ -95,11 +95,14 @@ class PumpPath:
 
         last, drop = self._last
         near = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)  # as if head fell with the square of the flow
-        low, high = (-4 * near, 0.0) if lift > self.curve.shutoff else (0.0, 4 * near)
-        while over(low)[0] > 0:
-            low *= 2
-        while over(high)[0] < 0:
-            high *= 2
+        if lift > self.curve.shutoff:
+            low, high = -4 * near, 0.0
+            while over(low)[0] > 0:
+                low *= 2
+        else:
+            low, high = 0.0, 4 * near
+            while over(high)[0] < 0:
+                high *= 2
         return rising_root(over, low, high, math.copysign(near, low + high))
 
     @cached_property

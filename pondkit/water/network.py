@@ -8,6 +8,7 @@ from scipy.optimize import brentq
 from pondkit.water.curves import PumpPath
 from pondkit.water.friction import Conduit
 
+CLOSE_BY = 2e-3  # m to either side of a head that is likely near
 MARGIN = 1e-6  # m beyond the levels between which the head lies
 
 
@@ -84,11 +85,15 @@ class Balance:
         return sum(self.pump_flows)
 
 
-def balance(network: Network) -> Balance:
+def balance(network: Network, near: float | None = None) -> Balance:
     """Flows and heads at which every line is in balance.
 
     All of it hangs on the head where the pumps' lines meet: the higher it is, the less the pumps give and the more the
     branches take, so that there is one such head.
+
+    Args:
+        network: All lines.
+        near: A head that it is likely near [m], such as that of a network little different; only for speed.
     """
 
     def surplus(head: float) -> float:
@@ -97,7 +102,15 @@ def balance(network: Network) -> Balance:
 
     levels = [network.source, *(branch.level for branch in network.branches)]
     most = max(levels) + max((pump.curve.shutoff for pump in network.pumps if pump.running), default=0.0)
-    head = float(brentq(surplus, min(levels) - MARGIN, most + MARGIN, xtol=1e-10, rtol=1e-12))
+    low, high = min(levels) - MARGIN, most + MARGIN
+    if near is not None and low < near - CLOSE_BY and near + CLOSE_BY < high:
+        if surplus(near + CLOSE_BY) < 0:
+            low = near + CLOSE_BY
+        elif surplus(near - CLOSE_BY) > 0:
+            high = near - CLOSE_BY
+        else:
+            low, high = near - CLOSE_BY, near + CLOSE_BY
+    head = float(brentq(surplus, low, high, xtol=1e-9, rtol=1e-11))
     end = head - network.lost(network.raised(head))
     return Balance(
         tuple(pump.flow(head - network.source) for pump in network.pumps),

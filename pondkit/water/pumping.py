@@ -18,6 +18,7 @@ from pondkit.water.properties import Fluid, fluid
 from pondkit.water.screen import limit
 
 DAYS = 365
+States = dict[tuple[bool, ...], Balance]
 NOTHING = 1e-9  # m³/s: less is no flow
 ELECTRICITY = Words(
     "Electricity by water: residual-current (ground-fault) protection, a licensed electrician, pumps off and unplugged before "
@@ -145,16 +146,17 @@ def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[
     return rig, []
 
 
-def pumping(rig: Rig, network: Network) -> PumpingResult:
-    """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift."""
+def pumping(rig: Rig, network: Network, near: float | None = None) -> PumpingResult:
+    """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift; ``near`` as for ``balance``."""
     lowest = min(branch.level for branch in network.branches if not branch.shut)
     if network.source + max(p.curve.shutoff for p in network.pumps if p.running) <= lowest:
         return no_pumping([cannot_lift(rig.drawn, network.source, lowest)])
-    return _figures(rig.drawn, rig, network, rig.water)
+    return _figures(rig.drawn, rig, network, rig.water, near)
 
 
-def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid) -> PumpingResult:
-    now = balance(network)
+def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: float | None) -> PumpingResult:
+    now = balance(network, near)
+    states = {tuple(path.running for path in network.pumps): now}
     pump_flows, heads, powers, electric = [], [], [], []
     for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
         flow = entry(
@@ -209,7 +211,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid) -> Pumpin
         *zip(lines.branches, now.branch_flows, strict=True),
     ]
     figures = [_line_figures(line, flow, water) for line, flow in streams]
-    without, back = _without(network)
+    without, back = _without(network, states)
     return PumpingResult(
         total_flow=entry(rel.total_flow, "", flows=pump_flows),
         pump_flow=tuple(pump_flows),
@@ -230,7 +232,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid) -> Pumpin
         energy_cost=entry(rel.energy_cost, "", energy=energy, price=drawn.energy_price)
         if drawn.energy_price is not None
         else None,
-        flow_by_pumps=tuple(_by_number(network)),
+        flow_by_pumps=tuple(_by_number(network, states)),
         flow_without=tuple(without),
         back_flow=tuple(back),
         network=network,
@@ -308,24 +310,32 @@ def _velocity_notes(velocity: float) -> list[Words]:
     return []
 
 
-def _by_number(network: Network) -> list[Entry]:
+def _state(network: Network, running: Sequence[bool], states: States) -> Balance:
+    """The network in balance with other pumps running; each such state is worked out once."""
+    key = tuple(running)
+    if key not in states:
+        states[key] = balance(network.with_running(running))
+    return states[key]
+
+
+def _by_number(network: Network, states: States) -> list[Entry]:
     """The flow with one, two … pumps running, in the document's order; the others stand still."""
     found = []
     count = len(network.pumps)
     for number in range(1, count + 1 if count > 1 else 0):
-        state = balance(network.with_running([index < number for index in range(count)]))
+        state = _state(network, [index < number for index in range(count)], states)
         subject = f"{number} pump{'s' if number > 1 else ''}"
         found.append(entry(rel.flow_with, subject, balanced=state, flows=state.pump_flows))
     return found
 
 
-def _without(network: Network) -> tuple[list[Entry], list[Entry]]:
+def _without(network: Network, states: States) -> tuple[list[Entry], list[Entry]]:
     """The flow when one running pump stops, and what then runs back through it."""
     flows, backs = [], []
     running = [path.running for path in network.pumps]
     for index, path in enumerate(network.pumps):
         if path.running and sum(running) > 1:
-            state = balance(network.with_running([on and at != index for at, on in enumerate(running)]))
+            state = _state(network, [on and at != index for at, on in enumerate(running)], states)
             flows.append(entry(rel.flow_with, path.name, balanced=state, flows=state.pump_flows))
             if state.pump_flows[index] < -NOTHING:
                 backs.append(

@@ -119,8 +119,8 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
             problems += pumped.problems
             shown = intake(basin, source, pumped.total_flow, None) if drawn.intake else shown
         else:
-            low, state = settled(rig, course, feeds)
-            pumped = pumping(rig, rig.network(low, {**state.levels, source: low}))
+            low, state, near = settled(rig, course, feeds)
+            pumped = pumping(rig, rig.network(low, {**state.levels, source: low}), near)
             problems += pumped.problems
             if not pumped.problems:
                 shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
@@ -173,19 +173,22 @@ def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float
     return found
 
 
-def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, Running]:
-    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course).
+def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, Running, float | None]:
+    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course, head where
+    the pumps' lines meet [m]).
 
     More flow holds more water on its way, which lowers the pool drawn from and so the flow: a few rounds settle it.
     """
     source = course.bodies[course.source]
     low = source.level
     state = Running({name: body.level for name, body in course.bodies.items()}, {}, ())
+    near: float | None = None
     for _ in range(ROUNDS):
-        now: Balance = balance(rig.network(low, {**state.levels, course.source: low}))
+        now = balance(rig.network(low, {**state.levels, course.source: low}), near)
+        near = now.pump_head
         state = running(course, _inflow(feeds, now.branch_flows))
         lower = source.level - return_volume(rig, course, state) / source.area
         if abs(lower - low) < SETTLED:
-            return lower, state
+            return lower, state, near
         low = lower
-    return low, state
+    return low, state, near
