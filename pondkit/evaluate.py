@@ -207,7 +207,10 @@ class _Option:
             for finished in [pool.surfaces.finished]
         )
         run = self.memory.step(water.running_water, option.water, option.links, bodies)
-        return self.memory.step(water.work_out, option.water, run, bodies, sums.net_volume, sums.total_net_volume)
+        planned = (float(option.water_rise), float(option.water_fall))
+        return self.memory.step(
+            water.work_out, option.water, run, bodies, planned, sums.net_volume, sums.total_net_volume
+        )
 
     def _price(
         self,

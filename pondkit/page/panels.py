@@ -242,7 +242,7 @@ PANELS = (
     Panel("Flow diagram", "Water", lambda s: flows_view.diagram(s.result, s.system), lambda s: flows_view.alt_diagram(s.result, s.system),
           ("total_flow", "branch_flow", "link_flow", "turnover", "pool_turnover"), 380),
     Panel("Levels and oxygen", "Water", lambda s: flows_view.profile(s.result, s.system), lambda s: flows_view.alt_profile(s.result, s.system),
-          ("running_level", "head_over_crest", "link_drop", "step_drop", "oxygen_below", "oxygen_saturation", "drawdown", "return_volume", "level_after_stop", "highest_level"), 340),
+          ("running_level", "head_over_crest", "link_drop", "step_drop", "oxygen_below", "oxygen_saturation", "drawdown", "return_volume", "level_after_stop", "highest_level", "fall_margin", "rise_margin"), 340),
     Panel("Animals' brief", "Animals", lambda s: animals_view.brief(s.result, s.system), lambda s: animals_view.alt_brief(s.result, s.system),
           ("demands_failed", "demand_bore", "demand_swim", "demand_area", "demand_depth", "demand_bank", "demand_ways_out", "demand_entrance", "demand_exits", "demand_dry",
            "demand_fence"), 360),

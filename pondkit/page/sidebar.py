@@ -244,7 +244,7 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
     if items.field in ROWS:
         _rows(desk, (*held, index), ROWS[items.field])
     if fronts:
-        with fold(f"More about this {items.what}", f"fold:more {items.field}") as more:
+        with fold("More", f"fold:more {path[-1]}") as more:  # one for all lists: it stays open from one to the next
             if more.open:
                 part_controls(desk, (*held, index), front=False)
     item_bar(desk, (*held, index), partial(_select, desk, held), what=items.what)

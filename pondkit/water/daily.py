@@ -38,6 +38,14 @@ def highest_level(overflow_level: Length, head: Length) -> Length:
     return overflow_level + head
 
 
+def margin(planned: Length, change: Length) -> Length:
+    """What the option is planned for over what the water does; negative where it does more.
+
+    Source: comparison with the option's own highest and lowest water over rest (user input)
+    """
+    return planned - change
+
+
 def outfall_bore(flow: Flow, head: Length) -> Length:
     """Bore of an outfall pipe's square mouth that takes the flow under a head over its middle.
 

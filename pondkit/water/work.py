@@ -73,7 +73,12 @@ class WaterResult(Result):
 
 
 def work_out(
-    drawn: Water, run: RunResult, bodies: tuple[Body, ...], volumes: tuple[Entry, ...], whole: Entry | None
+    drawn: Water,
+    run: RunResult,
+    bodies: tuple[Body, ...],
+    planned: tuple[float, float],
+    volumes: tuple[Entry, ...],
+    whole: Entry | None,
 ) -> WaterResult:
     """Every figure of the water side.
 
@@ -81,13 +86,14 @@ def work_out(
         drawn: As drawn.
         run: Its running.
         bodies: Every pool of the option.
+        planned: How far the option lets water stand over, and fall under, the level at rest [m].
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
-    flow, stop = run.pumping.total_flow, run.levels.level_after_stop
+    flow, stop, fall = run.pumping.total_flow, run.levels.level_after_stop, run.levels.drawdown
     found = year(
         drawn, {body.name: body for body in bodies}, run.source, flow.value if flow else None, run.through,
-        stop.value if stop else None, volumes, whole,
+        stop.value if stop else None, fall.value if fall else None, planned, volumes, whole,
     )  # fmt: skip
     return WaterResult(run, found)
 

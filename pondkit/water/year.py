@@ -41,6 +41,8 @@ class YearResult(Result):
     storm_flow: Entry | None
     overflow_head: Entry | None
     highest_level: Entry | None
+    rise_margin: Entry | None
+    fall_margin: Entry | None
     outfall_bore: Entry | None
     fill_time: Entry | None
     empty_time: Entry | None
@@ -57,7 +59,7 @@ class YearResult(Result):
 
 def year(
     drawn: Water, bodies: Mapping[str, Body], source: str, flow: float | None, through: Mapping[str, float],
-    stop_level: float | None, volumes: Sequence[Entry], whole: Entry | None,
+    stop_level: float | None, drawdown: float | None, planned: tuple[float, float], volumes: Sequence[Entry], whole: Entry | None,
 ) -> YearResult:  # fmt: skip
     """Figures of the year.
 
@@ -68,13 +70,17 @@ def year(
         flow: What the pumps lift [m³/s]; None where it is not known.
         through: Flow through each pool [m³/s].
         stop_level: Level of that pool after a stop, topped up before [m]; None where it is not known.
+        drawdown: How far that pool falls as they start [m]; None where it is not known.
+        planned: How far the option lets water stand over, and fall under, the level at rest [m].
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
     area = sum(body.area for body in bodies.values())
     found: dict[str, object] = {}
     if drawn.storm:
-        found |= _storm(drawn.storm, bodies[source], area, stop_level)
+        found |= _storm(drawn.storm, bodies[source], area, stop_level, planned[0])
+    if drawdown is not None:
+        found["fall_margin"] = _planned(source, planned[1], drawdown, "falls", "lowest water under rest")
     if drawn.season:
         found |= _season(drawn.season, area, whole)
     flowing = flow if flow and flow > 0 else None
@@ -99,7 +105,21 @@ def year(
     return YearResult(**(empty | rest | found))  # type: ignore[arg-type]
 
 
-def _storm(storm: Storm, body: Body, area: float, stop_level: float | None) -> dict[str, object]:
+def _planned(pool: str, planned: float, change: float, does: str, field: str) -> Entry:
+    figure = entry(daily.margin, pool, source=USER, planned=planned, change=change)
+    if figure.value >= 0:
+        return figure
+    return with_cautions(
+        figure,
+        words(
+            f"The water {does} by {{change}}, and mouths, dens and the animals' brief are worked out for {{planned}}: enter it as the option's {field}.",
+            change=(change, LENGTH),
+            planned=(planned, LENGTH),
+        ),
+    )
+
+
+def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, planned: float) -> dict[str, object]:
     lip = body.level if storm.overflow_level is None else float(storm.overflow_level)
     flow = entry(
         daily.storm_flow, "", source=USER, rain=storm.rain, water_area=area, roof_area=storm.roof_area, ground_area=storm.ground_area,
@@ -139,6 +159,7 @@ def _storm(storm: Storm, body: Body, area: float, stop_level: float | None) -> d
         "storm_flow": flow,
         "overflow_head": head,
         "highest_level": level,
+        "rise_margin": _planned(body.name, planned, level.most - body.level, "may rise", "highest water over rest"),
         "outfall_bore": entry(
             daily.outfall_bore, body.name, source=USER, cautions=[DISCHARGE], flow=flow, head=storm.outfall_head
         ),

@@ -116,6 +116,18 @@ def test_an_overflow_too_low_too_narrow_or_met_by_each_stop_is_said() -> None:
     assert notes(overflow_level="-5 cm", overflow_width="1 m") == ""
 
 
+def test_more_rise_or_fall_than_the_option_is_planned_for_is_said() -> None:
+    found = year()
+    for margin in (found.fall_margin, found.rise_margin):
+        assert margin is not None
+        assert margin.value > 0
+        assert margin.cautions == ()
+    much = year(storm={"rain": "200 mm/h", "roof_area": "400 m^2", "overflow_width": "10 cm"}).rise_margin
+    assert much is not None
+    assert much.value < 0
+    assert any("highest water over rest" in say(c, "si") for c in much.cautions)
+
+
 def test_a_leak_is_what_evaporation_does_not_explain() -> None:
     found = year()
     off, on = value(found.leak, "pumps off"), value(found.leak, "pumps on")
