@@ -56,9 +56,10 @@ def diagram(result: OptionResult, system: System) -> Figure | None:
         back = stream.flow < 0
         tail, head = (end, start) if back else (start, end)
         notes.append(_arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE))
+        aside = 0.0 if start[0] == end[0] else -0.2 if bent < 0 else 0.2 if bent > 0 else 0.13
         middle = (
             (start[0] + end[0]) / 2 + (0.42 if start[0] == end[0] else 0.0),
-            (start[1] + end[1]) / 2 + 1.1 * bent + (0.0 if start[0] == end[0] else 0.13),
+            (start[1] + end[1]) / 2 + 0.7 * bent + aside,
         )
         said = (
             f"{frame.plain(stream.name)}: {_flow(stream.flow, system)}" if stream.name else _flow(stream.flow, system)
