@@ -161,7 +161,7 @@ class _Option:
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
         marks = step(_seam_marks, option.stone, pipes)
-        lined = self._lining(option, worked, marks, sound)
+        lined = self._lining(option, worked, marks, site.groundwater, sound)
         problems += lined.problems if lined else ()
         brief = self._animals(option, worked, pipes)
         problems += brief.problems if brief else ()
@@ -172,7 +172,12 @@ class _Option:
         return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, prices, tuple(problems))
 
     def _lining(
-        self, option: Option, pools: tuple[PoolResult, ...], marks: tuple[lining.Mark, ...], whole: bool
+        self,
+        option: Option,
+        pools: tuple[PoolResult, ...],
+        marks: tuple[lining.Mark, ...],
+        groundwater: float | None,
+        whole: bool,
     ) -> LiningResult | None:
         drawn = option.lining
         if drawn is None:
@@ -196,7 +201,17 @@ class _Option:
             )
             areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
             unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
-        return step(lining.work_out, drawn, tuple(unders), tuple(pool.name for pool in option.pools), marks, whole)
+        names = tuple(pool.name for pool in option.pools)
+        about = step(
+            lining.extras,
+            drawn,
+            tuple(unders),
+            _falls(option, found),
+            _footings(option),
+            _floors(option, pools),
+            groundwater,
+        )
+        return step(lining.work_out, drawn, tuple(unders), names, marks, about, whole)
 
     def _water(self, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
         if option.water is None or len(pools) < len(option.pools):
@@ -238,7 +253,7 @@ class _Option:
         if option.tunnels is None:
             return None
         step = self.memory.step
-        lined = {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
+        lined = _lined(option)
         lines = step(tunnels.lines, option.tunnels)
         laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
         sides = tuple(
@@ -319,6 +334,47 @@ class _Option:
         outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
         pairs = close_pairs(outlines, [pool.ground.reach for pool in pools])
         return [(i, j, self.memory.step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
+
+
+def _lined(option: Option) -> set[str]:
+    return {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
+
+
+def _falls(option: Option, found: dict[str, Laid]) -> tuple[lining.Fall, ...]:
+    """Links of which both pools could be worked out and one at least is lined."""
+    return tuple(
+        lining.Fall(
+            f"{link.from_} – {link.to}",
+            (float(link.at[0]), float(link.at[1])),
+            float(link.crest_width),
+            found[link.from_].level if link.crest_level is None else float(link.crest_level),
+            found[link.from_],
+            found[link.to],
+        )
+        for link in option.links
+        if link.from_ in found and link.to in found and _lined(option) & {link.from_, link.to}
+    )
+
+
+def _footings(option: Option) -> tuple[lining.Footing, ...]:
+    """Boulders that stand on a liner."""
+    lined = _lined(option)
+    return tuple(
+        lining.Footing(boulder.name, boulder.count, *(float(axis) for axis in sorted(boulder.axes, reverse=True)[:2]))
+        for boulder in (option.stone.boulders if option.stone else ())
+        if boulder.pool in lined
+    )
+
+
+def _floors(option: Option, pools: tuple[PoolResult, ...]) -> tuple[lining.Floor, ...]:
+    """The lowest part of each lined pool's liner, and the gravel on it."""
+    lined = _lined(option)
+    return tuple(
+        lining.Floor(pool.name, liner.level - liner.bowl.deepest, liner.bowl.deepest - finished.bowl.deepest)
+        for pool in pools
+        for liner, finished in [(pool.surfaces.liner, pool.surfaces.finished)]
+        if pool.name in lined
+    )
 
 
 def _seam_marks(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[lining.Mark, ...]:

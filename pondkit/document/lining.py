@@ -4,9 +4,10 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Angle, ArealMass, Density, Length, Mass, Part, PriceEach, ask
+from pondkit.document.base import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, ask
 from pondkit.document.names import Name, PoolName
 
+EdgeKind = Annotated[str, Choice(("laid flat", "turned up", "anchor trench"))]
 WIDTH = ("2 ft", "400 ft", ("1 ft", "0.25 m"))
 
 
@@ -117,6 +118,61 @@ class Lining(Part):
     )
     liners: Annotated[tuple[Liner, ...], Field(max_length=20)] = ask(
         "Liners", default=(), help="Which pools lie under which liner."
+    )
+    edge_kind: EdgeKind = ask("How the edge ends", default="laid flat", help="Beyond the rim.")
+    edge_back: Length = ask(
+        "Edge back from the rim",
+        "0 in",
+        "10 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        help="Level, before it is turned up or goes into the trench; NRCS 521(A) asks for 24 in before a trench.",
+    )
+    edge_rise: Length = ask(
+        "Edge turned up",
+        "0 in",
+        "4 ft",
+        ("1 in", "2 cm"),
+        default="4 in",
+        help="Behind the edging, above all soil that could draw water over it.",
+    )
+    trench_depth: Length = ask(
+        "Trench depth", "1 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="NRCS 521(A) asks for 12 in or more."
+    )
+    trench_width: Length = ask(
+        "Trench width", "1 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="NRCS 521(A) asks for 12 in or more."
+    )
+    link_beside: Length = ask(
+        "Strip beside a crest",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="On each side of a fall or channel, to turn up.",
+    )
+    link_lap: Length = ask(
+        "Lap of a strip",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Of a strip under a link, onto each liner.",
+    )
+    pad_margin: Length = ask(
+        "Margin of a pad",
+        "0 in",
+        "3 ft",
+        ("1 in", "2 cm"),
+        default="6 in",
+        help="Beyond a boulder's footprint, all round.",
+    )
+    gravel_density: Density = ask(
+        "Density of the gravel",
+        "1000 kg/m^3",
+        "2400 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="1600 kg/m^3",
+        help="As it lies, drained (from memory, confirm).",
     )
     rolls: Annotated[tuple[Roll, ...], Field(max_length=8)] = ask(
         "Rolls", default=(), help="Rolls and sheets that you can buy; with none, the stock width and length hold."

@@ -7,6 +7,7 @@ import numpy as np
 from pondkit.document.lining import Fabric, Lining
 from pondkit.lining import relations as rel
 from pondkit.lining.buying import Bought, Mark, buying
+from pondkit.lining.extras import Extras
 from pondkit.lining.panels import Panels, panels
 from pondkit.lining.under import Under
 from pondkit.result import Problem, Result
@@ -89,11 +90,17 @@ class LiningResult(Result):
     total_liner_order: Entry | None
     total_underlay_order: Entry | None
     total_overlay_order: Entry | None
+    extras: Extras
     problems: tuple[Problem, ...]
 
 
 def work_out(
-    lining: Lining, unders: tuple[Under, ...], pools: tuple[str, ...], marks: tuple[Mark, ...], whole: bool
+    lining: Lining,
+    unders: tuple[Under, ...],
+    pools: tuple[str, ...],
+    marks: tuple[Mark, ...],
+    round_about: Extras,
+    whole: bool,
 ) -> LiningResult:
     """Every figure of an option's liners.
 
@@ -102,6 +109,7 @@ def work_out(
         unders: The liners that cover a pool that could be worked out.
         pools: Names of all pools of the option.
         marks: What a seam had better not meet.
+        round_about: What lies round the liners.
         whole: False where a pool is in trouble: then there are no totals.
     """
     problems = _problems(lining, pools)
@@ -121,7 +129,12 @@ def work_out(
         return total("", parts, AREA) if complete and parts else None
 
     return LiningResult(
-        worked, summed("liner_area_order"), summed("underlay_area_order"), summed("overlay_area_order"), tuple(problems)
+        worked,
+        summed("liner_area_order"),
+        summed("underlay_area_order"),
+        summed("overlay_area_order"),
+        round_about,
+        tuple(problems),
     )
 
 

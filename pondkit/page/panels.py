@@ -76,7 +76,12 @@ def _liner(scene: Scene) -> Figure | None:
     liners, drawn = scene.result.lining, scene.result.option.lining
     if not liners or not liners.liners or drawn is None:
         return None
-    return lining_view.layout(liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system, lap=drawn.seam_lap)
+    return lining_view.layout(
+        liners.liners[min(scene.liner, len(liners.liners) - 1)],
+        scene.system,
+        lap=drawn.seam_lap,
+        folds=liners.extras.rim_fold,
+    )
 
 
 def _liner_words(scene: Scene) -> str:
@@ -222,7 +227,8 @@ PANELS = (
     Panel("Liner layout", "Liner", _liner, _liner_words,
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",
-           "plan_cost", "rolls_to_buy", "panel_mass", "panel_carriers", "panel_seam_length", "panel_seam_depth", "offcut_area")),
+           "plan_cost", "rolls_to_buy", "panel_mass", "panel_carriers", "panel_seam_length", "panel_seam_depth", "offcut_area",
+           "link_strip_length", "link_strip_width", "pad_area", "rim_fold", "edge_spare", "trench_volume", "liner_uplift")),
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),

@@ -30,3 +30,10 @@ def names(name: str) -> tuple[str, ...]:
 def number(row: Row, heading: str) -> float | None:
     """A number of a row; None where its cell is empty."""
     return float(row[heading]) if row[heading] else None
+
+
+@cache
+def densest_water() -> tuple[float, str]:
+    """(greatest density of water in the table [kg/m³], its source): uplift is greatest in it."""
+    row = max(table("water"), key=lambda each: float(each["density_kg_m3"]))
+    return float(row["density_kg_m3"]), f"density of water: {row['source']}"

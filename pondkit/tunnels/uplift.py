@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from pondkit.document.tunnels import Node, Tunnels
-from pondkit.reference.tables import table
+from pondkit.reference.tables import densest_water
 from pondkit.result import Result
 from pondkit.surface.ground import Plane
 from pondkit.takeoff import USER, Entry, Range, Words, entry
@@ -63,7 +62,7 @@ def _box(
     assert node.size is not None
     length, width, height = node.size
     notes = [] if groundwater is not None else [UNKNOWN]
-    water = water_density()
+    water = _water()
     lift = entry(
         uplifts.den_uplift, node.name, source=USER, cautions=notes, length=length, width=width, wall=node.wall, height=height, floor_level=floor,
         water_level=surface if groundwater is None else groundwater, water_density=water,
@@ -81,7 +80,7 @@ def _box(
 def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
     return entry(
         uplifts.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
-        safety=tunnels.uplift_safety, soil_density=tunnels.cover_density, water_density=water_density(),
+        safety=tunnels.uplift_safety, soil_density=tunnels.cover_density, water_density=_water(),
     )  # fmt: skip
 
 
@@ -100,9 +99,6 @@ def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Plane, groundwate
             )  # fmt: skip
 
 
-@cache
-def water_density() -> Range:
-    """The greatest density of water in the table [kg/m³]: uplift is greatest in it."""
-    row = max(table("water"), key=lambda each: float(each["density_kg_m3"]))
-    value = float(row["density_kg_m3"])
-    return Range(value, value, value, f"density of water: {row['source']}")
+def _water() -> Range:
+    density, source = densest_water()
+    return Range(density, density, density, source)

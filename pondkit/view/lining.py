@@ -1,24 +1,28 @@
 """The liner's layout: its rectangle, panels, seams and laps, with the pools seen from above."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from pondkit.lining import LinerResult
+from pondkit.lining.extras import STRETCHES
 from pondkit.lining.panels import Seam
 from pondkit.surface.path import ring_outside
+from pondkit.takeoff import Entry
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 
 
-def layout(result: LinerResult, system: System, *, lap: float) -> Figure:
+def layout(result: LinerResult, system: System, *, lap: float, folds: Sequence[Entry] = ()) -> Figure:
     """One liner as it is ordered, flat, measured from its lower left corner.
 
     Args:
         result: The liner worked out.
         system: Units on show.
         lap: One panel over the next at a seam [m].
+        folds: Liner in folds, by stretches of the rims.
     """
     unit = frame.PLAN_UNIT[system]
     length, width = result.liner_length_order.value, result.liner_width_order.value
@@ -53,6 +57,7 @@ def layout(result: LinerResult, system: System, *, lap: float) -> Figure:
                 fill=not rim,
             )
         )
+    data.append(_folded(result, np.array(spare), folds, unit, system))
     notes = [
         _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
         _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
@@ -84,6 +89,35 @@ def layout(result: LinerResult, system: System, *, lap: float) -> Figure:
         "constrain": "domain",
     }
     return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
+
+
+def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str, system: System) -> dict[str, Any]:
+    """A mark at the middle of each stretch of a rim, the larger the more liner goes into folds there."""
+    by_subject = {fold.subject: fold for fold in folds}
+    rims: dict[str, Array] = {}
+    for name, ring, _ in _places(result):
+        rims.setdefault(name, ring + spare)  # a pool's rim comes before its waterline
+    places, said, sizes = [], [], []
+    for name, ring in rims.items():
+        own = [
+            f
+            for number in range(1, STRETCHES + 1)
+            if (f := by_subject.get(f"{result.name} / {name}, stretch {number}"))
+        ]
+        along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
+        for number, fold in enumerate(own):
+            at = (number + 0.5) / STRETCHES * along[-1]
+            places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
+            kind = "in folds" if fold.value >= 0 else "drawn tight"
+            said.append(
+                f"{frame.plain(name)}: {show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])} {kind} along this stretch of the rim"
+            )
+            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
+    shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said, "hoverinfo": "text", "name": "liner in folds",
+        "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
+    }  # fmt: skip
 
 
 def alt_layout(result: LinerResult, system: System) -> str:

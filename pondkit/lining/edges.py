@@ -1,0 +1,107 @@
+"""Relations of a liner's edge, its folds, strips under links, pads, and groundwater under it."""
+
+import math
+
+from pondkit.takeoff import holds
+from pondkit.units import Angle, Area, Count, Density, Length, Volume
+
+FOLDED = "Lay the folds flat, all one way, where no water runs over them and no stone stands on them."
+
+
+def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length) -> Length:
+    """Length of the strip under a fall or channel: over the lip, down the drop, and lapped onto both liners.
+
+    Source: level way from the upper waterline to the crest and on to the lower one, plus the drop: never shorter than the way over any steps
+    """
+    return upper_gap + drop + lower_gap + 2 * lap
+
+
+def strip_width(crest_width: Length, beside: Length) -> Length:
+    """Width of the strip under a fall or channel.
+
+    Source: crest and what is turned up beside it: user input
+    """
+    return crest_width + 2 * beside
+
+
+def strip_area(length: Length, width: Length) -> Area:
+    """Liner in one strip; an offcut may serve.
+
+    Source: geometry
+    """
+    return length * width
+
+
+def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
+    """Fabric in pads under boulders, over and under the liner alike: one layer, the box round the footprint and a margin all round.
+
+    Source: the two longer axes of the stone; margin: user input
+    """
+    return count * (long + 2 * margin) * (wide + 2 * margin)
+
+
+@holds(lambda turned: turned <= 0, FOLDED)
+def fold(way: Length, run: Length, turned: Angle) -> Length:
+    """How much more liner than rim there is along a stretch of the rim: it goes into folds; negative where it is drawn tight.
+
+    Working: way over the surface from the rim to the floor less its level run, times the angle in radians by which the stretch turned
+    Source: geometry: round a floor that lies flat the sheet's edge is a line at the way's distance, the rim one at the run's
+    """
+    return (way - run) * math.radians(turned)
+
+
+def edge_needed_flat(edge: Length) -> Length:
+    """Liner beyond the rim for an edge that is laid flat.
+
+    Source: user input
+    """
+    return edge
+
+
+@holds(
+    lambda edge, back, rise: edge >= back + rise,
+    "The edge is too short to be turned up so: soil that touches the liner's upper side draws water over it. Make the edge longer.",
+)
+def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
+    """Edge that is left once the liner is turned up behind the edging, above the soil that could draw water over it.
+
+    Source: turned up behind the edging to the rim or higher: common practice, no source; sizes: user input
+    """
+    return edge - back - rise
+
+
+@holds(
+    lambda edge, back, depth, width: edge >= back + depth + width,
+    "The edge does not reach through the anchor trench: make it longer, or the trench smaller.",
+)
+def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) -> Length:
+    """Edge that is left once the liner goes back to the anchor trench, down its side and across its floor.
+
+    Source: NRCS 521(A), Arizona, Jan 2008: trench at least 12 in deep and 12 in wide, 24 in back from the edge; sizes: user input
+    """
+    return edge - back - depth - width
+
+
+def trench_volume(rim: Length, depth: Length, width: Length) -> Volume:
+    """Soil out of the anchor trench, bank measure, along the rim.
+
+    Source: geometry; the rim's own length, corners not added
+    """
+    return rim * depth * width
+
+
+@holds(
+    lambda groundwater, floor_level, gravel, gravel_density, water_density: (
+        gravel * gravel_density >= (groundwater - floor_level) * water_density
+    ),
+    "Groundwater lifts the liner when the pool is empty: never empty it while the groundwater stands so high; drain it from below first, or hold "
+    "the liner down. Stones on it are not counted.",
+)
+def liner_uplift(
+    groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density
+) -> Length:
+    """Head of groundwater under the lowest part of the liner of an empty pool, less what the gravel on it holds down; 0 or less is held.
+
+    Source: hydrostatics; gravel full of air (drained), its density: user input
+    """
+    return groundwater - floor_level - gravel * gravel_density / water_density

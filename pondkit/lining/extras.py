@@ -1,0 +1,181 @@
+"""What lies round a liner: strips under links, pads under boulders, folds along the rims, its edge, groundwater under it."""
+
+import itertools
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondkit.document.lining import Lining
+from pondkit.lining import edges
+from pondkit.lining.under import Under
+from pondkit.reference.tables import densest_water
+from pondkit.result import Result
+from pondkit.surface.path import Laid, ring_outside
+from pondkit.takeoff import USER, Entry, Range, Words, entry
+
+STRETCHES = 8  # of a rim, each of one length
+OVER = Words(
+    "Lap it over the lower liner and under the upper one, so that water runs from liner to liner and never behind."
+)
+
+
+@dataclass(frozen=True)
+class Fall:
+    """A link as the liner sees it: name, crest's place on the site, width and level, and the levels of its two waters [m]."""
+
+    name: str
+    at: tuple[float, float]
+    width: float
+    crest: float
+    upper: Laid
+    lower: Laid
+
+
+@dataclass(frozen=True)
+class Footing:
+    """Boulders of one kind that stand on a liner: name, how many, and their two longer axes [m]."""
+
+    name: str
+    count: int
+    long: float
+    wide: float
+
+
+@dataclass(frozen=True)
+class Floor:
+    """The lowest part of a pool's liner: the pool, its level, and the gravel on it [m]."""
+
+    name: str
+    level: float
+    gravel: float
+
+
+@dataclass(frozen=True, eq=False)
+class Extras(Result):
+    """Round the liners. Subjects are a link, a boulder, "liner / pool, stretch 3", a liner, or a pool."""
+
+    link_strip_length: tuple[Entry, ...]
+    link_strip_width: tuple[Entry, ...]
+    link_strip_area: tuple[Entry, ...]
+    pad_area: tuple[Entry, ...]
+    rim_fold: tuple[Entry, ...]
+    edge_spare: tuple[Entry, ...]
+    trench_volume: tuple[Entry, ...]
+    liner_uplift: tuple[Entry, ...]
+
+
+def extras(
+    lining: Lining,
+    unders: tuple[Under, ...],
+    falls: tuple[Fall, ...],
+    footings: tuple[Footing, ...],
+    floors: tuple[Floor, ...],
+    groundwater: float | None,
+) -> Extras:
+    """Every figure round the liners.
+
+    Args:
+        lining: As entered.
+        unders: The liners with their pools.
+        falls: Links between pools that could be worked out.
+        footings: Boulders that stand on a liner.
+        floors: Lowest part of each lined pool.
+        groundwater: Highest known level [m]; None where unknown.
+    """
+    lengths, widths, areas = [], [], []
+    for fall in falls:
+        length = entry(
+            edges.strip_length, fall.name, source=USER, cautions=[OVER], upper_gap=_gap(fall.upper, fall.at), drop=max(fall.crest - fall.lower.level, 0.0),
+            lower_gap=_gap(fall.lower, fall.at), lap=lining.link_lap,
+        )  # fmt: skip
+        width = entry(edges.strip_width, fall.name, source=USER, crest_width=fall.width, beside=lining.link_beside)
+        lengths.append(length)
+        widths.append(width)
+        areas.append(entry(edges.strip_area, fall.name, length=length, width=width))
+    density, source = densest_water()
+    water = Range(density, density, density, source)
+    return Extras(
+        link_strip_length=tuple(lengths),
+        link_strip_width=tuple(widths),
+        link_strip_area=tuple(areas),
+        pad_area=tuple(
+            entry(edges.pad_area, foot.name, source=USER, count=float(foot.count), long=foot.long, wide=foot.wide, margin=lining.pad_margin)
+            for foot in footings
+        ),
+        rim_fold=tuple(fold for under in unders for fold in _folds(under)),
+        edge_spare=tuple(_edge(lining, under) for under in unders),
+        trench_volume=tuple(
+            entry(edges.trench_volume, under.liner.name, source=USER, rim=sum(_rim_length(laid) for laid in under.laid),
+                  depth=lining.trench_depth, width=lining.trench_width)
+            for under in unders if lining.edge_kind == "anchor trench"
+        ),
+        liner_uplift=tuple(
+            entry(edges.liner_uplift, floor.name, source=USER, groundwater=groundwater, floor_level=floor.level, gravel=floor.gravel,
+                  gravel_density=lining.gravel_density, water_density=water)
+            for floor in floors if groundwater is not None and groundwater > floor.level
+        ),
+    )  # fmt: skip
+
+
+def _gap(laid: Laid, at: tuple[float, float]) -> float:
+    """Level distance from a place to a pool's waterline [m]; 0 inside it."""
+    own = laid.placed.to_own(np.array([at]))
+    return max(-float(laid.bowl.pool.shape.inward(own)[0]), 0.0)
+
+
+def _edge(lining: Lining, under: Under) -> Entry:
+    name = under.liner.name
+    if lining.edge_kind == "turned up":
+        return entry(
+            edges.edge_spare_up, name, source=USER, edge=lining.edge, back=lining.edge_back, rise=lining.edge_rise
+        )
+    if lining.edge_kind == "anchor trench":
+        return entry(
+            edges.edge_spare_trench,
+            name,
+            source=USER,
+            edge=lining.edge,
+            back=lining.edge_back,
+            depth=lining.trench_depth,
+            width=lining.trench_width,
+        )
+    return entry(edges.edge_needed_flat, name, source=USER, edge=lining.edge)
+
+
+def _rim_length(laid: Laid) -> float:
+    ring = ring_outside(laid, laid.rim)
+    return float(np.linalg.norm(np.diff(ring, axis=0), axis=1).sum())
+
+
+def _folds(under: Under) -> Iterator[Entry]:
+    """Liner in folds by stretches of each rim, from its first point on, each of one length."""
+    for name, laid in zip(under.names, under.laid, strict=True):
+        ring = ring_outside(laid, laid.rim)
+        sides = np.diff(ring, axis=0)
+        bearing = np.arctan2(sides[:, 1], sides[:, 0])
+        # At each corner how far the rim turns, the way in which it closes on itself being positive.
+        turn = np.mod(np.diff(bearing, append=bearing[0]) + math.pi, 2 * math.pi) - math.pi
+        turn *= math.copysign(1.0, float(turn.sum()))
+        ends = np.cumsum(np.linalg.norm(sides, axis=1))
+        stretch = np.minimum(ends / ends[-1] * STRETCHES, STRETCHES - 1).astype(int)
+        way, run = _face(laid)
+        for number in range(STRETCHES):
+            turned = math.degrees(float(turn[stretch == number].sum()))
+            subject = f"{under.liner.name} / {name}, stretch {number + 1}"
+            yield entry(edges.fold, subject, way=way, run=run, turned=turned)
+
+
+def _face(laid: Laid) -> tuple[float, float]:
+    """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached [m]."""
+    part = laid.bowl.pool
+    inner = part.shape.inradius
+    top = laid.level - laid.rim_level
+    points = [
+        (-laid.rim, top),
+        *((t, z) for t, z in part.profile.corners if z > top and t < inner),
+        (inner, part.reached),
+    ]
+    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points)]
+    return sum(math.hypot(*step) for step in steps), sum(abs(t) for t, _ in steps)
