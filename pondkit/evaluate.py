@@ -8,12 +8,11 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from pondkit import animals, basin, lining, price, stone, totals, tunnels, water
+from pondkit import animals, basin, between, lining, price, stone, totals, tunnels, water
 from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
-from pondkit.document.stone import Stone
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
@@ -23,7 +22,7 @@ from pondkit.surface.bowl import Part
 from pondkit.surface.cover import cover
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep, band, plane_of, shared_cut
 from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
-from pondkit.surface.path import Laid, rays
+from pondkit.surface.path import rays
 from pondkit.surface.profile import Profile
 from pondkit.surface.sheet import reach, rims_of
 from pondkit.surface.strip import strip
@@ -160,7 +159,7 @@ class _Option:
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
-        marks = step(_seam_marks, option.stone, pipes)
+        marks = step(between.seam_marks_of, option.stone, pipes)
         lined = self._lining(option, worked, marks, site.groundwater, sound)
         problems += lined.problems if lined else ()
         brief = self._animals(option, worked, pipes)
@@ -206,9 +205,9 @@ class _Option:
             lining.extras,
             drawn,
             tuple(unders),
-            _falls(option, found),
-            _footings(option),
-            _floors(option, pools),
+            between.falls_of(option, found),
+            between.footings_of(option),
+            between.floors_of(option, pools),
             groundwater,
         )
         return step(lining.work_out, drawn, tuple(unders), names, marks, about, whole)
@@ -253,7 +252,7 @@ class _Option:
         if option.tunnels is None:
             return None
         step = self.memory.step
-        lined = _lined(option)
+        lined = between.lined_of(option)
         lines = step(tunnels.lines, option.tunnels)
         laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
         sides = tuple(
@@ -285,8 +284,8 @@ class _Option:
         if option.animals is None:
             return None
         step = self.memory.step
-        waters = tuple(step(_water, pool.surfaces.finished, pool.name) for pool in pools)
-        passages = step(_passages, pipes) if pipes else None
+        waters = tuple(step(between.water_of, pool.surfaces.finished, pool.name) for pool in pools)
+        passages = step(between.passages_of, pipes) if pipes else None
         names = tuple(pool.name for pool in option.pools)
         rise, fall = float(option.water_rise), float(option.water_fall)
         return step(animals.work_out, option.animals, waters, passages, rise, fall, names)
@@ -334,79 +333,6 @@ class _Option:
         outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
         pairs = close_pairs(outlines, [pool.ground.reach for pool in pools])
         return [(i, j, self.memory.step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
-
-
-def _lined(option: Option) -> set[str]:
-    return {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
-
-
-def _falls(option: Option, found: dict[str, Laid]) -> tuple[lining.Fall, ...]:
-    """Links of which both pools could be worked out and one at least is lined."""
-    return tuple(
-        lining.Fall(
-            f"{link.from_} – {link.to}",
-            (float(link.at[0]), float(link.at[1])),
-            float(link.crest_width),
-            found[link.from_].level if link.crest_level is None else float(link.crest_level),
-            found[link.from_],
-            found[link.to],
-        )
-        for link in option.links
-        if link.from_ in found and link.to in found and _lined(option) & {link.from_, link.to}
-    )
-
-
-def _footings(option: Option) -> tuple[lining.Footing, ...]:
-    """Boulders that stand on a liner."""
-    lined = _lined(option)
-    return tuple(
-        lining.Footing(boulder.name, boulder.count, *(float(axis) for axis in sorted(boulder.axes, reverse=True)[:2]))
-        for boulder in (option.stone.boulders if option.stone else ())
-        if boulder.pool in lined
-    )
-
-
-def _floors(option: Option, pools: tuple[PoolResult, ...]) -> tuple[lining.Floor, ...]:
-    """The lowest part of each lined pool's liner, and the gravel on it."""
-    lined = _lined(option)
-    return tuple(
-        lining.Floor(pool.name, liner.level - liner.bowl.deepest, liner.bowl.deepest - finished.bowl.deepest)
-        for pool in pools
-        for liner, finished in [(pool.surfaces.liner, pool.surfaces.finished)]
-        if pool.name in lined
-    )
-
-
-def _seam_marks(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[lining.Mark, ...]:
-    """Boulders and penetrations, which a seam had better not meet."""
-    found = [
-        lining.Mark(f"boulder {boulder.name}", (float(x), float(y)), float(max(boulder.axes)) / 2)
-        for boulder in (drawn.boulders if drawn else ())
-        for x, y in boulder.places
-    ]
-    found += [
-        lining.Mark(f"penetration {name}", (place[0], place[1]), 0.0) for name, place in (pipes.passes if pipes else ())
-    ]
-    return tuple(found)
-
-
-def _water(finished: Laid, name: str) -> animals.Water:
-    return animals.Water(name, (float(finished.placed.x), float(finished.placed.y)), finished)
-
-
-def _passages(pipes: TunnelsResult) -> animals.Passages:
-    """What the passages give the animals."""
-    places = {name: (place[0], place[1]) for name, _, place in pipes.places}
-    swims = pipes.swims
-    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
-    every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
-    return animals.Passages(
-        bore=(pipes.clear_bore, pipes.narrowest[:2]) if pipes.clear_bore and pipes.narrowest else None,
-        swims=tuple((figure, ends[figure.subject]) for figure in every),
-        mouths=tuple(animals.Mouth(name, places[name], *figures) for name, *figures in pipes.doors),
-        exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
-        dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
-    )
 
 
 def _shape(outline: Any, path: Path) -> Shape:

@@ -1,7 +1,7 @@
 """Longest swims under water through the passages: between places with open air, and there and back from what is blocked."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import networkx as nx
 
@@ -51,28 +51,26 @@ class Swims(Result):
 def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
     """The longest swim over all routes, and the longest there and back with each mouth blocked and each gate shut."""
     wet = _Wet(tunnels, laid, rise)
-    routes = [swim for start in wet.airs for swim in _routes(wet, start, wet.ends, shut=False)]
-    through = max((swim for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
-    blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: 2 * swim.length, default=None)
+    routes = [swim for start in wet.airs for swim in _routes(wet, start)]
+    through = max((wet.up(swim) for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
+    blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: swim.length, default=None)
     longest = through
     if blind and (through is None or 2 * blind.length > through.length):
         longest = blind
     figure, places = None, []
     if longest is not None:
         subject = f"{wet.said(longest.start)} to {wet.said(longest.end)}"
-        relation = rel.swim_back if longest is blind else rel.swim
-        figure = _figure(relation, subject, longest)
+        figure = _figure(rel.swim_back if longest is blind else rel.swim, subject, longest)
         places.append((subject, longest.place))
+    worst: dict[str, Swim] = {}
+    for swim in routes:
+        if swim.end in wet.blocks and (swim.end not in worst or swim.length > worst[swim.end].length):
+            worst[swim.end] = swim
     blocked = []
     for block, name in wet.blocks.items():
-        worst = max(
-            (swim for start in wet.airs if start != block for swim in _routes(wet, start, {block}, shut=True)),
-            key=lambda swim: swim.length,
-            default=None,
-        )
-        if worst is not None:
-            blocked.append(_figure(rel.swim_back, name, worst))
-            places.append((name, worst.place))
+        if block in worst:
+            blocked.append(_figure(rel.swim_back, name, worst[block]))
+            places.append((name, worst[block].place))
     return Swims(figure, tuple(blocked), tuple(places))
 
 
@@ -113,7 +111,11 @@ class _Wet:
             elif node.kind == "gate":
                 self.blocks[vertex] = f"{node.name} shut"
         self.blind = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
-        self.ends = set(self.airs) | self.blind
+
+    def up(self, swim: Swim) -> Swim:
+        """A route to a place with open air, with the way up into it."""
+        deep = self.deep.get(swim.end, 0.0)
+        return replace(swim, lengths=(*swim.lengths, deep)) if deep > 0 and swim.whole else swim
 
     def said(self, vertex: str) -> str:
         """The name of a place."""
@@ -144,20 +146,17 @@ class _Wet:
             self.made.add_edge(str(a), str(b), length=lying.length)
 
 
-def _routes(wet: _Wet, start: str, ends: set[str], *, shut: bool) -> Iterator[Swim]:
-    """For each of some ends the longest route to it from a place with open air that comes up nowhere on its way.
-
-    With ``shut`` the ends are not passed, nor come up at: the way is turned back there.
-    """
-    best: dict[str, tuple[float, ...]] = {}
+def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
+    """The longest route from a place with open air to every other place, each route coming up nowhere on its way."""
+    best: dict[str, tuple[float, tuple[float, ...]]] = {}
     steps = 0
     lengths: list[float] = [wet.deep[start]] if wet.deep.get(start, 0.0) > 0 else []
     on_way = {start}
-    stack = [(start, iter(wet.made[start]))]
+    stack = [(start, iter(wet.made.adj[start].items()))]
     while stack:
         here, others = stack[-1]
-        other = next((each for each in others if each not in on_way), None)
-        if other is None:
+        onward = next((each for each in others if each[0] not in on_way), None)
+        if onward is None:
             stack.pop()
             on_way.discard(here)
             if stack:
@@ -165,23 +164,26 @@ def _routes(wet: _Wet, start: str, ends: set[str], *, shut: bool) -> Iterator[Sw
             continue
         steps += 1
         if steps > MOST_STEPS:
-            part = nx.node_connected_component(wet.made, start)
-            every = [length for *_, length in wet.made.subgraph(part).edges(data="length")]
-            every += sorted((wet.deep.get(v, 0.0) for v in part), reverse=True)[:2]
-            for end in sorted(ends & part):
-                yield Swim(start, end, tuple(every), wet.place[end], False)
+            yield from _all_of_it(wet, start)
             return
-        stretch = wet.made[here][other]["length"]
-        if other in ends:
-            own = (*lengths, stretch)
-            if sum(own) > sum(best.get(other, ())):
-                best[other] = own
-        if other in wet.airs or (shut and other in ends):
-            continue
+        other, stretch = onward[0], onward[1]["length"]
         lengths.append(stretch)
+        length = sum(lengths)
+        if other not in best or length > best[other][0]:
+            best[other] = length, tuple(lengths)
+        if other in wet.airs:
+            lengths.pop()
+            continue
         on_way.add(other)
-        stack.append((other, iter(wet.made[other])))
-    for end, own in best.items():
-        # Up to the air at its end, where the way ends in the air; a blocked mouth is turned back from below.
-        up = (wet.deep[end],) if not shut and wet.deep.get(end, 0.0) > 0 else ()
-        yield Swim(start, end, (*own, *up), wet.place[end])
+        stack.append((other, iter(wet.made.adj[other].items())))
+    for end, (_, own) in best.items():
+        yield Swim(start, end, own, wet.place[end])
+
+
+def _all_of_it(wet: _Wet, start: str) -> Iterator[Swim]:
+    """All of the pipe under water that hangs together, down and up among it: no route is longer."""
+    part = nx.node_connected_component(wet.made, start)
+    every = [length for *_, length in wet.made.subgraph(part).edges(data="length")]
+    every += sorted((wet.deep.get(vertex, 0.0) for vertex in part), reverse=True)[:2]
+    for end in sorted(part - {start}):
+        yield Swim(start, end, tuple(every), wet.place[end], False)

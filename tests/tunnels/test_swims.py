@@ -90,3 +90,20 @@ def test_the_narrowest_way_counts_measured_fittings_on_the_passage_only() -> Non
     size = {"name": "tee", "pipe": "sch40 4 in", "centre_to_stop": "7 cm", "clear_bore": "80 mm"}
     found = sketch(nodes, runs, lining=LINED, fittings=[size])
     assert {k: v.value for k, v in figures(found, "clear_bore").items()} == {"tee at j": pytest.approx(0.08)}
+
+
+def test_where_rings_leave_too_many_routes_all_of_the_pipe_is_taken_and_said() -> None:
+    # A ladder of 16 rungs has more than 20,000 routes from end to end.
+    rungs = 16
+    nodes: list[Node] = [("a", "mouth", (3.7, -0.5, -0.6)), ("b", "mouth", (3.7, 0.5, -0.6))]
+    nodes += [
+        (f"{side}{i}", "junction", (5.0 + i, at, -0.6)) for i in range(rungs) for side, at in (("s", -0.5), ("n", 0.5))
+    ]
+    runs = [("a", "s0"), ("b", "n0")]
+    runs += [(f"{side}{i}", f"{side}{i + 1}") for i in range(rungs - 1) for side in "sn"] + [
+        (f"s{i}", f"n{i}") for i in range(rungs)
+    ]
+    found = sketch(nodes, runs, lining=LINED, **STILL)
+    (longest,) = figures(found, "longest_swim").values()
+    assert any("not all routes" in c.text for c in longest.cautions)
+    assert longest.value == pytest.approx(2 * 1.3 + 2 * (rungs - 1) + rungs + 2 * 0.6, rel=0.02)

@@ -1,0 +1,83 @@
+"""What one trade takes of another: its numbers as plain arguments, gathered for ``evaluate``."""
+
+from pondkit import animals, lining
+from pondkit.basin import PoolResult
+from pondkit.document.project import Option
+from pondkit.document.stone import Stone
+from pondkit.surface.path import Laid
+from pondkit.tunnels import TunnelsResult
+
+
+def lined_of(option: Option) -> set[str]:
+    """Names of the pools that lie on a liner."""
+    return {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
+
+
+def falls_of(option: Option, found: dict[str, Laid]) -> tuple[lining.Fall, ...]:
+    """Links of which both pools could be worked out and one at least is lined."""
+    return tuple(
+        lining.Fall(
+            f"{link.from_} – {link.to}",
+            (float(link.at[0]), float(link.at[1])),
+            float(link.crest_width),
+            found[link.from_].level if link.crest_level is None else float(link.crest_level),
+            found[link.from_],
+            found[link.to],
+        )
+        for link in option.links
+        if link.from_ in found and link.to in found and lined_of(option) & {link.from_, link.to}
+    )
+
+
+def footings_of(option: Option) -> tuple[lining.Footing, ...]:
+    """Boulders that stand on a liner."""
+    lined = lined_of(option)
+    return tuple(
+        lining.Footing(boulder.name, boulder.count, *(float(axis) for axis in sorted(boulder.axes, reverse=True)[:2]))
+        for boulder in (option.stone.boulders if option.stone else ())
+        if boulder.pool in lined
+    )
+
+
+def floors_of(option: Option, pools: tuple[PoolResult, ...]) -> tuple[lining.Floor, ...]:
+    """The lowest part of each lined pool's liner, and the gravel on it."""
+    lined = lined_of(option)
+    return tuple(
+        lining.Floor(pool.name, liner.level - liner.bowl.deepest, liner.bowl.deepest - finished.bowl.deepest)
+        for pool in pools
+        for liner, finished in [(pool.surfaces.liner, pool.surfaces.finished)]
+        if pool.name in lined
+    )
+
+
+def seam_marks_of(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[lining.Mark, ...]:
+    """Boulders and penetrations, which a seam had better not meet."""
+    found = [
+        lining.Mark(f"boulder {boulder.name}", (float(x), float(y)), float(max(boulder.axes)) / 2)
+        for boulder in (drawn.boulders if drawn else ())
+        for x, y in boulder.places
+    ]
+    found += [
+        lining.Mark(f"penetration {name}", (place[0], place[1]), 0.0) for name, place in (pipes.passes if pipes else ())
+    ]
+    return tuple(found)
+
+
+def water_of(finished: Laid, name: str) -> animals.Water:
+    """A pool as its animals see it."""
+    return animals.Water(name, (float(finished.placed.x), float(finished.placed.y)), finished)
+
+
+def passages_of(pipes: TunnelsResult) -> animals.Passages:
+    """What the passages give the animals."""
+    places = {name: (place[0], place[1]) for name, _, place in pipes.places}
+    swims = pipes.swims
+    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
+    every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
+    return animals.Passages(
+        bore=(pipes.clear_bore, pipes.narrowest[:2]) if pipes.clear_bore and pipes.narrowest else None,
+        swims=tuple((figure, ends[figure.subject]) for figure in every),
+        mouths=tuple(animals.Mouth(name, places[name], *figures) for name, *figures in pipes.doors),
+        exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
+        dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
+    )
