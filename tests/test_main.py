@@ -14,6 +14,7 @@ import pytest
 from pondkit import evaluate, load
 from pondkit.__main__ import main
 from pondkit.view import table
+from pondkit.view.drawings import PRINTS
 from tests.designs import DEMO_NAMES, DEMOS, option, pool, small
 
 COLUMNS = [
@@ -145,12 +146,13 @@ def test_a_path_that_cannot_be_read_is_told(capsys: pytest.CaptureFixture[str], 
     assert f"{path}: cannot be read" in err
 
 
-def test_drawings_writes_a_page_an_option(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_drawings_writes_every_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     code, out, _ = told(capsys, "drawings", str(DEMOS / "turtle_yard.json"), "--out", str(tmp_path / "out"))
     assert code == 0
     files = sorted((tmp_path / "out").iterdir())
     assert [str(path) for path in files] == sorted(out.split())
-    assert len(files) == 3
+    each = sum(one.each_option for one in PRINTS)
+    assert len(files) == 3 * each + len(PRINTS) - each
     assert all(path.read_text(encoding="utf-8").startswith("<!doctype html>") for path in files)
 
 

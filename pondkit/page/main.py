@@ -11,6 +11,7 @@ from pathlib import Path as FilePath
 import streamlit as st
 
 from pondkit.document import Project, Refused, load, save
+from pondkit.document.answers import answered
 from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
 from pondkit.page.components import Edit, picture, picture_event, plotly_loader, run_done
@@ -22,7 +23,7 @@ from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, laid_out, widget
 from pondkit.units import SYSTEMS, System
-from pondkit.view.drawings import drawing
+from pondkit.view.drawings import PRINTS, Print
 from pondkit.view.plan import shown_section
 from pondkit.view.script import plotly_script
 from pondkit.view.table import takeoff_csv
@@ -173,17 +174,22 @@ def _file(here: Desk) -> None:
         width="stretch",
         key="csv",
     )
-    st.download_button(
-        "Drawing of this option (HTML)",
-        data=partial(_drawing, project, here.option, here.units),
-        file_name=f"{stem}.html",
-        mime="text/html",
-        on_click="ignore",
-        width="stretch",
-        key="drawing",
-    )
+    st.caption("To print (HTML)")
+    for one in PRINTS:
+        st.download_button(
+            one.title,
+            data=partial(_print, project, one, here.option, here.units),
+            file_name=f"{stem}_{one.key}.html",
+            mime="text/html",
+            on_click="ignore",
+            width="stretch",
+            key=f"print_{one.key}",
+        )
     st.file_uploader(
         "Open a project file", type=["json"], key="upload", max_upload_size=5, on_change=lambda: _open_upload(here)
+    )
+    st.file_uploader(
+        "Answers of a first visit", type=["json"], key="visit", max_upload_size=1, on_change=lambda: _answers(here)
     )
     names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
     st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
@@ -198,8 +204,18 @@ def _csv(project: Project, system: System, against: int) -> bytes:
     return takeoff_csv(evaluate(project), system, min(against, len(project.options) - 1)).encode("utf-8")
 
 
-def _drawing(project: Project, option: int, system: System) -> bytes:
-    return drawing(evaluate(project), option, system).encode("utf-8")
+def _print(project: Project, one: Print, option: int, system: System) -> bytes:
+    return one.make(evaluate(project), option, system).encode("utf-8")
+
+
+def _answers(here: Desk) -> None:
+    given = widget("visit")
+    if given is None:
+        return
+    try:
+        here.open(answered(here.project, given.getvalue()))
+    except Refused as refused:
+        here.message = f"{given.name} was not taken, and the site is as it was. " + " ".join(refused.reasons[:4])
 
 
 def _open_upload(here: Desk) -> None:

@@ -60,7 +60,7 @@ def plan(
     for pool in result.pools:
         called = frame.plain(pool.name)
         waterline = rings_at(pool.surfaces.finished, 0.0)
-        for number, depth in enumerate(_level_depths(pool.surfaces.finished)):
+        for number, depth in enumerate(level_depths(pool.surfaces.finished)):
             rings = rings_at(pool.surfaces.finished, depth)
             said = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
             edges += [(ring, f"{called}: level at {said} deep") for ring in rings]
@@ -103,7 +103,7 @@ def depth_bands(scale: float, system: System) -> list[float]:
     return [step * number for number in range(max(1, math.ceil(scale / step - 1e-9)))]
 
 
-def _level_depths(laid: Laid) -> list[float]:
+def level_depths(laid: Laid) -> list[float]:
     """Depths of the level parts, each once, from shallow to deep."""
     return sorted(
         {

@@ -23,7 +23,7 @@ from pondkit.page.controls import UNIONS, fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.units import SYSTEMS, System
 from pondkit.view import table
-from pondkit.view.drawings import drawing
+from pondkit.view.prints import takeoff
 from tests.designs import DEMO_NAMES, demo, full_project, part_classes
 
 PLACES = ("points", "left", "right", "places")  # lists of places, of which one at a time is on show
@@ -224,7 +224,7 @@ def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
         page.desk.chosen["option"] = index
         page.run()
         (body,) = page.html("pk-takeoff")
-        shown, drawn = texts_of(body), texts_of(drawing(results, index, system).split("<script>")[0])
+        shown, drawn = texts_of(body), texts_of(takeoff(results, index, system))
         own = [record for record in records if record["option"] == result.option.name]
         assert [record["key"] for record in own] == [row.key for row in table.rows(result, system)]
         assert {record["key"] for record in own} == {key for key, _ in result.entries()}

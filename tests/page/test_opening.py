@@ -11,6 +11,7 @@ from sketch import Sketch
 from pondkit import evaluate, load, save
 from pondkit.page import main
 from pondkit.view import table
+from pondkit.view.drawings import PRINTS
 from tests.designs import demo, full, option, pool, small
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")
@@ -165,10 +166,11 @@ def downloads(page: Sketch) -> dict[str, Any]:
 def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
     page = start(full())
     assert downloads(page) == {}
-    assert set(downloads(page.unfold("file"))) == {"save", "csv", "drawing"}
+    assert set(downloads(page.unfold("file"))) == {"save", "csv", *(f"print_{one.key}" for one in PRINTS)}
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:
     project = load(file_of(full()))
     assert main._csv(project, "si", 5) == table.takeoff_csv(evaluate(project), "si", 0).encode("utf-8")
-    assert b"</html>" in main._drawing(project, 0, "us")
+    for one in PRINTS:
+        assert main._print(project, one, 0, "us") == one.make(evaluate(project), 0, "us").encode("utf-8")

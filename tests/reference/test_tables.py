@@ -31,6 +31,7 @@ def first(row: Row) -> str:
         "surfaces",
         "crests",
         "qualities",
+        "upkeep",
     ],
 )
 def test_a_table_has_as_many_cells_in_each_row_as_headings_and_no_empty_row(name: str) -> None:
@@ -55,7 +56,7 @@ def test_names_in_a_table_are_unique(name: str) -> None:
         *SOILS,
         *(
             row
-            for name in ("fittings", "losses", "water", "limits", "surfaces", "crests", "qualities")
+            for name in ("fittings", "losses", "water", "limits", "surfaces", "crests", "qualities", "upkeep")
             for row in table(name)
         ),
     ],

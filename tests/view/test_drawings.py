@@ -1,30 +1,37 @@
-"""Drawings to print: self-contained pages that say what the takeoff says."""
+"""Drawings to print: self-contained pages that say what the takeoff says, and measure on paper what they state."""
 
 import html
 import re
+import zlib
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import sync_playwright
 
 from pondkit import evaluate
+from pondkit.reference.tables import table as reference
 from pondkit.units import SYSTEMS, System
-from pondkit.view import table
-from pondkit.view.drawings import drawing, write_drawings
+from pondkit.view import prints, table
+from pondkit.view.drawings import PRINTS, Print, write_drawings
 from pondkit.view.say import say_problem
-from tests.designs import DEMO_NAMES, demo, option, pool, read
+from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 
 ODD = '</script><b>a & "b"</b>'
+BROWSER = next(
+    (p for p in map(Path, ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")) if p.exists()),
+    None,
+)
+each = pytest.mark.parametrize("one", PRINTS, ids=lambda one: one.key)
 
 
 class Read(HTMLParser):
-    """Text outside scripts and styles, tags with their attributes, and scripts."""
+    """Text outside scripts and styles, and tags with their attributes."""
 
     def __init__(self) -> None:
         super().__init__()
         self.texts: list[str] = []
         self.tags: list[tuple[str, dict[str, str | None]]] = []
-        self.scripts: list[str] = []
         self._inside = ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -35,9 +42,7 @@ class Read(HTMLParser):
         self._inside = "" if tag == self._inside else self._inside
 
     def handle_data(self, data: str) -> None:
-        if self._inside == "script":
-            self.scripts.append(data)
-        elif not self._inside:
+        if not self._inside:
             self.texts.append(data)
 
 
@@ -49,67 +54,169 @@ def parsed(page: str) -> Read:
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("system", SYSTEMS)
-def test_a_drawing_says_every_figure_as_the_rows_do(name: str, system: System) -> None:
+def test_all_figures_are_said_as_the_rows_do(name: str, system: System) -> None:
     results = evaluate(demo(name))
     for index, result in enumerate(results.options):
-        texts = {text.strip() for text in parsed(drawing(results, index, system)).texts}
+        texts = {text.strip() for text in parsed(prints.takeoff(results, index, system)).texts}
         for row in table.rows(result, system):
             assert {row.label, row.text, row.working} <= texts, row.key
             assert set(row.cautions) <= texts, row.key
 
 
-def test_a_drawing_fetches_nothing() -> None:
-    found = parsed(drawing(evaluate(read()), 0, "us"))
+def test_the_crew_has_every_figure_that_it_works_by_and_each_caution_in_full() -> None:
+    results = evaluate(full_project())
+    said = " ".join(parsed(prints.crew(results, 0, "us")).texts)
+    rows = [row for row in table.rows(results.options[0], "us") if row.group not in prints.NOT_DUG_BY]
+    assert {"dig", "lining", "stone", "tunnels"} <= {row.group for row in rows}
+    for row in rows:
+        assert row.text in said
+        for caution in row.cautions:
+            assert said.count(f": {caution}") == 1
+
+
+def test_the_client_has_summary_budget_and_every_caution() -> None:
+    results = evaluate(full_project())
+    said = " ".join(parsed(prints.client(results, 0, "us")).texts)
+    total = results.options[0].price.total_price
+    assert f"${total.value:,.0f}" in said
+    for row in table.rows(results.options[0], "us"):
+        assert all(caution in said for caution in row.cautions)
+    assert all(line.texts[0] in said for line in table.summary_rows(results, "us"))
+
+
+def test_what_is_ordered_stands_once_under_its_supplier_and_once_under_its_stage() -> None:
+    results = evaluate(full_project())
+    texts = parsed(prints.order(results, 0, "us")).texts
+    rows = [row for row in table.rows(results.options[0], "us") if prints.ordered(row.key)]
+    assert {"boulders_order", "liner_area_order", "pipe_lengths_to_buy", "underlay_rolls"} <= {row.key for row in rows}
+    for row in rows:
+        assert texts.count(row.text) >= 1
+        assert sum(f"{row.label} {row.subject} {row.text}" in text for text in texts) == 1
+
+
+def test_a_key_of_an_order_that_is_new_is_ordered_unasked() -> None:
+    assert prints.ordered("wall_block_order")
+    assert not prints.ordered("total_wall_order")
+
+
+def test_the_hand_over_has_every_node_penetration_and_seam_and_only_the_upkeep_of_what_is_there() -> None:
+    project = full_project()
+    results = evaluate(project)
+    texts = parsed(prints.hand_over(results, 0, "us")).texts
+    pipes = results.options[0].tunnels
+    for name, kind, _ in pipes.places:
+        assert f"{kind} {name}" in texts
+    for name, _ in pipes.passes:
+        assert f"through the liner: {name}" in texts
+    seams = [seam for liner in results.options[0].lining.liners for seam in liner.panels.seams]
+    assert texts.count("along its length") + texts.count("across it") == len(seams)
+    bare = parsed(prints.hand_over(evaluate(read()), 0, "us")).texts
+    for row in reference("upkeep"):
+        assert row["task"] in texts
+        assert (row["task"] in bare) == (not row["part"])
+
+
+@each
+def test_a_print_fetches_nothing_and_reads_without_script(one: Print) -> None:
+    page = one.make(evaluate(full_project()), 0, "us")
+    found = parsed(page)
     for tag, attributes in found.tags:
         assert tag not in ("link", "iframe", "img", "object", "embed")
         assert not {"src", "href"} & attributes.keys()
-    assert "@import" not in drawing(evaluate(read()), 0, "us").split("<script>")[0]
+    assert "@import" not in page
+    assert not re.search(r"\b(NaN|-?Infinity|nan|inf)\b", page)
+    assert [tag for tag, _ in found.tags].count("script") == (one.key == "first_visit")  # only to save the answers
 
 
-def test_a_picture_s_place_is_in_millimetres_and_within_the_page() -> None:
-    page = drawing(evaluate(read()), 0, "us")
-    places = [attributes for tag, attributes in parsed(page).tags if attributes.get("class") == "picture"]
-    assert len(places) >= 3
-    assert all(re.fullmatch(r"height:\d+mm", str(place["style"])) for place in places)
-    assert len({place["id"] for place in places}) == len(places)
-    assert "width: 186mm" in page  # A4, 12 mm of margin at either side
-
-
-def test_pictures_are_drawn_by_script_with_finite_numbers() -> None:
-    _, draw = parsed(drawing(evaluate(read()), 0, "us")).scripts[-2:]
-    assert draw.count("Plotly.newPlot('p") >= 3
-    assert not re.search(r"\b(NaN|-?Infinity)\b", draw)
-
-
-def test_a_name_cannot_break_out_of_the_page() -> None:
+@each
+def test_a_name_cannot_break_out_of_the_page(one: Print) -> None:
     odd = pool(ODD, tiers=[{"zone": ODD, "depth": "20 in"}])
-    page = drawing(evaluate(read(title=ODD, options=[option(ODD, note=ODD, pools=[odd])])), 0, "us")
+    page = one.make(evaluate(read(title=ODD, options=[option(ODD, note=ODD, pools=[odd])])), 0, "us")
     found = parsed(page)
-    assert [tag for tag, _ in found.tags].count("script") == page.count("<script>") == 2
+    assert [tag for tag, _ in found.tags].count("script") == (one.key == "first_visit")
     assert any(ODD in text for text in found.texts)  # shown as it is
     assert html.escape(ODD) in page
-    assert found.scripts[-1].count("Plotly.newPlot('p") >= 3
 
 
-def test_what_could_not_be_worked_out_is_said_on_its_drawing() -> None:
+@pytest.mark.parametrize("one", [one for one in PRINTS if one.each_option], ids=lambda one: one.key)
+def test_what_could_not_be_worked_out_is_said_on_its_print(one: Print) -> None:
     results = evaluate(read(options=[option("A"), option("B", pools=[pool("one"), pool("two", at=["5 ft", "0 ft"])])]))
     ((path, problem),) = results.problems
     said = say_problem(results.project, path, problem, "us")
-    assert said not in parsed(drawing(results, 0, "us")).texts
-    assert said in parsed(drawing(results, 1, "us")).texts
+    assert said not in parsed(one.make(results, 0, "us")).texts
+    assert said in parsed(one.make(results, 1, "us")).texts
 
 
-def test_an_option_without_a_pool_that_holds_still_gives_a_page() -> None:
+@each
+def test_an_option_without_a_pool_that_holds_still_gives_a_page(one: Print) -> None:
     corners = [["0 ft", "0 ft"], ["9 ft", "9 ft"], ["9 ft", "0 ft"], ["0 ft", "9 ft"]]
     crossing = pool(outline={"shape": "points", "smooth": False, "points": corners})
-    assert "crosses itself" in drawing(evaluate(read(options=[option(pools=[crossing])])), 0, "us")
+    page = one.make(evaluate(read(options=[option(pools=[crossing])])), 0, "us")
+    assert page.endswith("</html>")
+    assert ("crosses itself" in page) == one.each_option
 
 
-def test_each_option_gets_a_file_of_its_own(tmp_path: Path) -> None:
+def test_each_option_gets_files_of_its_own(tmp_path: Path) -> None:
     results = evaluate(read(options=[option("A/../../b"), option("A b"), option("A_b"), option("…")]))
     out = tmp_path / "new" / "folder"
     written = write_drawings(results, out, "si")
-    assert len(set(written)) == 4
+    own = [one for one in PRINTS if one.each_option]
+    assert len(set(written)) == 4 * len(own) + len(PRINTS) - len(own)
     assert sorted(out.iterdir()) == sorted(written)
-    for index, path in enumerate(written):
-        assert path.read_text(encoding="utf-8") == drawing(results, index, "si")
+    for one in own:
+        for index in range(4):
+            texts = [path.read_text(encoding="utf-8") for path in written if path.name.startswith(f"{index + 1}_")]
+            assert one.make(results, index, "si") in texts
+
+
+# --- on paper ---
+
+NUMBER = rb"-?\d*\.?\d+"
+Matrix = tuple[float, ...]
+
+
+def filled_boxes(pdf: bytes) -> list[tuple[float, float]]:
+    """Width and height [mm] of every upright rectangle in a PDF's pages, by their own transformations."""
+    boxes = []
+    for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.S):
+        try:
+            text = zlib.decompress(stream)
+        except zlib.error:
+            continue
+        now: Matrix = (1, 0, 0, 1, 0, 0)
+        kept: list[Matrix] = []
+        for found in re.finditer(rb"((?:" + NUMBER + rb"\s+)*)(cm|re|q|Q)(?=\s)", text):
+            n = [float(v) for v in found[1].split()]
+            if found[2] == b"q":
+                kept.append(now)
+            elif found[2] == b"Q" and kept:
+                now = kept.pop()
+            elif found[2] == b"cm" and len(n) >= 6:
+                a, b, c, d, e, f = n[-6:]
+                now = (a * now[0] + b * now[2], a * now[1] + b * now[3], c * now[0] + d * now[2], c * now[1] + d * now[3],
+                       e * now[0] + f * now[2] + now[4], e * now[1] + f * now[3] + now[5])  # fmt: skip
+            elif found[2] == b"re" and len(n) >= 4:
+                boxes.append(
+                    (abs(n[-2] * now[0]) / 72 * 25.4, abs(n[-1] * now[3]) / 72 * 25.4)
+                )  # 72 points to the inch (ISO 32000)
+    return boxes
+
+
+@pytest.mark.skipif(BROWSER is None, reason="No Chromium found: apt-get install chromium")
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_bar_in_a_printed_pdf_measures_what_it_states(tmp_path: Path, paper: str) -> None:
+    results = evaluate(full_project())
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(BROWSER), args=["--no-sandbox", "--disable-gpu"])
+        page = browser.new_page()
+        for one in PRINTS:
+            markup = one.make(results, 0, "us")
+            page.set_content(markup)
+            bars = [
+                box
+                for box in filled_boxes(page.pdf(format=paper))
+                if box[1] == pytest.approx(1.0, abs=0.05) and box[0] > 60
+            ]
+            assert len(bars) == markup.count("class='bar'"), one.key
+            assert all(width == pytest.approx(100.0, abs=0.1) for width, _ in bars), one.key
+        browser.close()

@@ -1,0 +1,207 @@
+"""What an option's prints show: for the client, for the crew, what to order, and the hand-over record."""
+
+import html
+from collections.abc import Iterator
+
+from pondkit.evaluate import OptionResult, Results
+from pondkit.reference.tables import table as reference
+from pondkit.units import LENGTH, System, show
+from pondkit.view import lining, plan, section, table, tunnels
+from pondkit.view.frame import DEPTH_UNIT
+from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
+from pondkit.view.to_scale import drawn
+
+ORDER_ENDS = ("_order", "_to_buy", "_rolls")  # a key that ends so is something to order
+ALSO_ORDERED = ("total_gravel_volume", "fitting_count", "boulder_count", "edging_count")
+# What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.
+BOUGHT: dict[str, tuple[str, str]] = {
+    "totals": ("Gravel and stone yard", "5. Gravel, before the fill"),
+    "lining": ("Liner and fabric", "2. After the dig is measured, before laying"),
+    "stone": ("Gravel and stone yard", "4. Stone, once the liner is protected"),
+    "tunnels": ("Pipe and fittings", "3. Pipe, while the dig is open"),
+}
+ELSE = "As the work asks"
+SUMS = ("total_", "stone_order")  # what adds up other lines of the order
+NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others
+
+
+def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
+    """Plan and section of an option at a true scale."""
+    result, site = results.options[option], results.project.site
+    if not result.pools:
+        return ""
+    line = plan.shown_section(result, site.section)
+    shown = plan.plan(result, system, limit=site.depth_limit, section=line)
+    parts = titled("Plan, north up", drawn(shown, system, plan.alt_plan(result, system), mono=mono))
+    if line:
+        cut = section.section(result, line, system, site.ground)
+        text = section.alt_section(result, system)
+        parts += titled("Section A–B, heights to the same scale", drawn(cut, system, text, mono=mono))
+    return parts
+
+
+def takeoff(results: Results, option: int, system: System) -> str:
+    """Every figure of an option with its working."""
+    result = results.options[option]
+    return page(
+        _title(results, result, "all figures"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=False),
+            figures(table.rows(result, system), working=True),
+        ],
+        head=result.option.note,
+    )
+
+
+def client(results: Results, option: int, system: System) -> str:
+    """One option as a client takes it home, beside the summary of all: pictures, figures, budget, cautions."""
+    result = results.options[option]
+    names = [other.option.name for other in results.options]
+    summary = [(line.label, *line.texts) for line in table.summary_rows(results, system)]
+    rows = table.rows(result, system)
+    money = [(row.label, row.subject, row.text, row.range_text) for row in rows if row.group == "price"]
+    heed: dict[str, str] = {}
+    for row in rows:
+        for caution in row.cautions:
+            heed.setdefault(caution, f"{row.label} {row.subject}".strip())
+    cautions = "".join(f"<li><b>{html.escape(of)}:</b> {html.escape(text)}</li>" for text, of in heed.items())
+    return page(
+        _title(results, result, "for the client"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=False),
+            titled("Options", listed(("", *names), summary, range(1, 1 + len(names)))),
+            titled("Budget", listed(("Price", "Of", "Likely", "From, to"), money, (2, 3))),
+            titled("Cautions", f"<ul>{cautions}</ul>" if cautions else ""),
+        ],
+        head=result.option.note,
+    )
+
+
+def crew(results: Results, option: int, system: System) -> str:
+    """What a crew digs, cuts and lifts by: levels, liner, stone, pipe with the cut list, at true scales."""
+    result = results.options[option]
+    rows = [row for row in table.rows(result, system) if row.group not in NOT_DUG_BY]
+    return page(
+        _title(results, result, "for the crew"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=True),
+            titled("Levels, above the site datum", _levels(result, system, "Rod reading")),
+            *_liners(result, system),
+            titled("Pipe from above", *_pipe(result, system)),
+            figures(rows, working=False),
+        ],
+        head=result.option.note,
+    )
+
+
+def order(results: Results, option: int, system: System) -> str:
+    """What to order, by supplier, then by the day it is needed."""
+    result = results.options[option]
+    rows = [row for row in table.rows(result, system) if ordered(row.key)]
+    bought = [(BOUGHT.get(row.group, (table.GROUPS[row.group], ELSE)), row) for row in rows]
+    parts = []
+    for supplier in dict.fromkeys(by for (by, _), _ in bought):
+        lines = [
+            (row.label, row.subject, row.text, row.range_text, when) for (by, when), row in bought if by == supplier
+        ]
+        head = ("What", "For", "Order", "From, to: the contingency", "Needed")
+        parts.append(titled(f"{supplier}: ____________________", listed(head, lines, (2, 3))))
+    days = sorted({when for (_, when), _ in bought})
+    by_day = [
+        (when, "; ".join(f"{row.label} {row.subject} {row.text}" for (_, at), row in bought if at == when), BLANK)
+        for when in days
+    ]
+    return page(
+        _title(results, result, "order list"),
+        [
+            faults(results, option, system),
+            *parts,
+            titled("By day of need", listed(("Stage", "What must be there", "Day"), by_day)),
+        ],
+        head="The order of the stages is common practice, no source. Measure the hole as it was dug before any liner is cut.",
+    )
+
+
+def ordered(key: str) -> bool:
+    """True for a figure that is something to order."""
+    return key in ALSO_ORDERED or (key.endswith(ORDER_ENDS) and not key.startswith(SUMS))
+
+
+def hand_over(results: Results, option: int, system: System) -> str:
+    """The record for whoever keeps the pond: levels as built, liner and seams, what is buried and where, upkeep by month."""
+    result = results.options[option]
+    upkeep = [
+        (row["months"], row["task"], row["source"])
+        for row in reference("upkeep")
+        if not row["part"] or getattr(result.option, row["part"])
+    ]
+    return page(
+        _title(results, result, "hand-over record"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=True),
+            titled("Levels, above the site datum", _levels(result, system, "As built")),
+            *_liners(result, system),
+            titled("Seams", listed(("Liner", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
+            titled("Buried pipe and penetrations", listed(
+                ("What", "East of the site's origin", "North of it", "Level", "Tie to ________", "Tie to ________"), _buried(result, system), (1, 2, 3))),
+            titled("Upkeep by month", listed(("When", "What", "From"), upkeep)),
+        ],
+        head="Drawn figures; write what was built beside them, with two ties to fixed points (corners of the house) for all that is buried.",
+    )  # fmt: skip
+
+
+def _title(results: Results, result: OptionResult, what: str) -> str:
+    return f"{results.project.title or 'Pond'}, option {result.option.name}: {what}"
+
+
+def _levels(result: OptionResult, system: System, blank: str) -> str:
+    """Waterline, rim, and the level parts of the three surfaces of each pool."""
+
+    unit = DEPTH_UNIT[system]
+
+    def lines() -> Iterator[tuple[str, ...]]:
+        for pool in result.pools:
+            own = pool.surfaces
+            yield pool.name, "waterline", show(own.finished.level, LENGTH, system, unit), BLANK
+            yield pool.name, "rim", show(own.finished.rim_level, LENGTH, system, unit), BLANK
+            for name, laid in (("finished", own.finished), ("liner", own.liner), ("dig", own.dig)):
+                for depth in plan.level_depths(laid):
+                    yield pool.name, f"level part, {name}", show(laid.level - depth, LENGTH, system, unit), BLANK
+
+    return listed(("Pool", "Level of", "Drawn", blank), lines(), (2,))
+
+
+def _liners(result: OptionResult, system: System) -> Iterator[str]:
+    """Each liner flat, at a true scale."""
+    entered = result.option.lining
+    for found in result.lining.liners if result.lining and entered else ():
+        assert entered is not None
+        flat = lining.layout(found, system, lap=entered.seam_lap)
+        yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
+
+
+def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
+    for found in result.lining.liners if result.lining else ():
+        for seam in found.panels.seams:
+            depth = show(seam.depth, LENGTH, system) if seam.depth > 0 else "above water"
+            runs = "along its length" if seam.along else "across it"
+            yield found.name, runs, show(seam.place, LENGTH, system), depth, BLANK
+
+
+def _pipe(result: OptionResult, system: System) -> Iterator[str]:
+    from_above = tunnels.plan(result, system)
+    if from_above is not None:
+        yield drawn(from_above, system, tunnels.alt_plan(result, system))
+
+
+def _buried(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
+    pipes = result.tunnels
+    if pipes is None:
+        return
+    spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
+    for name, at in [*spots, *((f"through the liner: {name}", at) for name, at in pipes.passes)]:
+        yield name, *(show(float(value), LENGTH, system) for value in at), BLANK, BLANK

@@ -1,0 +1,76 @@
+"""Pictures at a true scale: places on the paper are places on the site over the scale."""
+
+import re
+
+import pytest
+
+from pondkit import evaluate
+from pondkit.units import SYSTEMS, System
+from pondkit.view import frame, plan, section
+from pondkit.view.to_scale import HIGH, SCALES, WIDE, drawn, grey, scale_of
+from tests.designs import option, pool, read
+
+POND = pool(outline={"shape": "rectangle", "length": "20 ft", "width": "10 ft"})
+FT = 0.3048  # m, exact by definition
+
+
+def waterline(markup: str) -> list[tuple[float, float]]:
+    """The points of the path of the greatest width that has no dash: the rectangle's waterline."""
+    paths = [p for p in re.findall(r"<path d='([^']*)'([^>]*)>", markup) if "stroke-dasharray" not in p[1]]
+    every = [[(float(x), float(y)) for x, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", path)] for path, _ in paths]
+    return max(every, key=lambda points: max(x for x, _ in points) - min(x for x, _ in points))
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_a_pool_of_20_by_10_ft_measures_as_much_over_the_scale(system: System) -> None:
+    """By hand: 20 ft are 6096 mm, at 1:50 121.92 mm, whatever the units on show."""
+    markup = drawn(plan.plan(evaluate(read(options=[option(pools=[POND])])).options[0], system), system, "")
+    assert "Scale 1:50." in markup
+    points = waterline(markup)
+    across = [max(p[i] for p in points) - min(p[i] for p in points) for i in (0, 1)]
+    assert across == [pytest.approx(20 * FT * 1000 / 50, abs=0.2), pytest.approx(10 * FT * 1000 / 50, abs=0.2)]
+
+
+def test_a_section_has_heights_at_the_scale_of_its_lengths() -> None:
+    result = evaluate(read(options=[option(pools=[POND])])).options[0]
+    line = ((-9.0, 0.0), (9.0, 0.0))
+    cut = section.section(result, line, "si", read().site.ground)
+    assert cut["layout"]["yaxis"]["scaleratio"] > 1  # on the screen heights are drawn larger
+    markup = drawn(cut, "si", "")
+    water = re.search(r"<path d='([^']*Z)'", markup)
+    assert water is not None
+    ys = [float(y) for _, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", water[1])]
+    (scale,) = re.findall(r"Scale 1:(\d+)", markup)
+    assert max(ys) - min(ys) == pytest.approx(30 * 25.4 / int(scale), abs=0.2)  # 30 in deep
+
+
+@pytest.mark.parametrize("size", [0.3, 3, 12, 17.4, 60, 400])
+def test_the_scale_is_the_largest_that_fits(size: float) -> None:
+    scale = scale_of((0, 0, size, size / 2), "si")
+    assert size * 1000 / scale <= WIDE and size / 2 * 1000 / scale <= HIGH
+    larger = [s for s in SCALES if s < scale]
+    assert not larger or size * 1000 / larger[-1] > WIDE
+
+
+def test_black_and_white_has_no_colour_and_black_letters_read_on_the_darkest_fill() -> None:
+    markup = drawn(plan.plan(evaluate(read()).options[0], "us"), "us", "")
+    colours = set(re.findall(r"(?:fill|stroke)='(#[0-9a-f]+)'", markup))
+    assert all(len(c) == 4 or c[1:3] == c[3:5] == c[5:7] for c in colours)
+    fills = [int(c[1:3], 16) for c in colours if len(c) == 7]
+    # WCAG 2.2 contrast of black on the darkest, at least 4.5 to 1.
+    linear = ((min(fills) / 255 + 0.055) / 1.055) ** 2.4
+    assert (linear + 0.05) / 0.05 >= 4.5
+    shades = [grey(colour) for colour in frame.DEPTHS]
+    assert shades == sorted(shades, reverse=True)
+
+
+@pytest.mark.parametrize(("colour", "lightness"), [("#ffffff", 255), ("#000000", 0), ("rgba(0,0,0,0.5)", 127.5)])
+def test_grey_of_white_black_and_half_a_black(colour: str, lightness: float) -> None:
+    assert grey(colour) == pytest.approx(lightness)
+
+
+def test_a_name_cannot_break_out_of_the_picture() -> None:
+    odd = "</svg><script>x</script>&\"'"
+    markup = drawn(plan.plan(evaluate(read(options=[option(pools=[pool(odd)])])).options[0], "us"), "us", odd)
+    assert "<script" not in markup
+    assert markup.count("<svg") == markup.count("</svg>")
