@@ -1,4 +1,4 @@
-"""Command line: takeoff, check, schema, drawings."""
+"""Command line: takeoff, check, schema, drawings, aim, drives."""
 
 import argparse
 import json
@@ -6,10 +6,10 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from pondkit.document import Refused, load, schema
+from pondkit.document import Project, Refused, load, save, schema
 from pondkit.evaluate import Results, evaluate
 from pondkit.units import SYSTEMS, System
-from pondkit.view import table
+from pondkit.view import aims, table
 from pondkit.view.drawings import write_drawings
 from pondkit.view.say import say_problem
 
@@ -32,6 +32,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     drawings.add_argument("file", type=Path)
     drawings.add_argument("--out", type=Path, required=True)
     drawings.add_argument("--units", choices=SYSTEMS)
+    reach = commands.add_parser("aim", help="reach a target by moving one input, or by scaling a pool")
+    reach.add_argument("--target", required=True, help="what the figure shall be: '4500 gal', '900' of money")
+    reach.add_argument(
+        "--move",
+        required=True,
+        help="the input's place in the option, counted from 0: pools.0.tiers.1.depth; pools.0 scales it",
+    )
+    reach.add_argument("--out", type=Path, help="write the design that reaches it")
+    drive = commands.add_parser("drives", help="which inputs move a figure most")
+    drive.add_argument(
+        "--by", type=float, default=0.1, help="change of each input, as a share of itself; a tenth if left out"
+    )
+    for one in (reach, drive):
+        one.add_argument("file", type=Path)
+        one.add_argument("--option", default="", help="its name; the first if left out")
+        one.add_argument("--figure", required=True, help="its key in the takeoff")
+        one.add_argument("--of", default="", help="the pool, liner … that it belongs to; left out for the option")
+        one.add_argument("--units", choices=SYSTEMS)
     asked = parser.parse_args(arguments)
     if asked.command == "schema":
         print(json.dumps(schema(), indent=1, ensure_ascii=False))
@@ -45,6 +63,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"{asked.file}: cannot be read ({error.strerror}).", file=sys.stderr)
         return 2
     system: System = asked.units or project.units
+    if asked.command in ("aim", "drives"):
+        return _aims(project, asked, system)
     results = evaluate(project)
     for path, problem in results.problems:
         print(say_problem(project, path, problem, system), file=sys.stderr)
@@ -54,6 +74,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for written in write_drawings(results, asked.out, system):
             print(written)
     return 2 if results.problems else 0
+
+
+def _aims(project: Project, asked: argparse.Namespace, system: System) -> int:
+    """Run ``aim`` or ``drives``; what is wrong goes to stderr."""
+    try:
+        at = aims.option_at(project, asked.option)
+        if asked.command == "drives":
+            print(aims.drives_text(project, at, asked.figure, asked.of, asked.by, system))
+            return 0
+        found, said = aims.aim_text(project, at, asked.figure, asked.of, asked.target, asked.move, system)
+    except Refused as refused:
+        print("\n".join(refused.reasons), file=sys.stderr)
+        return 2
+    if found is None:
+        print(said, file=sys.stderr)
+        return 2
+    print(said)
+    if asked.out:
+        asked.out.write_text(save(found), encoding="utf-8")
+    return 0
 
 
 def _takeoff(results: Results, form: str, system: System) -> str:

@@ -1,0 +1,204 @@
+"""Aims: reach a target by moving one input, or by scaling a pool; and which inputs drive a figure. Run only on request."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+from scipy.optimize import brentq
+
+from pondkit.document import Part, Project, Refused, get, put, walk
+from pondkit.document.base import ask_of, kind_in
+from pondkit.document.pool import Pool
+from pondkit.evaluate import Memory, evaluate
+from pondkit.result import Path
+from pondkit.takeoff import Entry, Words, words
+from pondkit.units import LENGTH, RATIO, Kind
+
+SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
+TRIED = 33  # values of the input over its whole range, and as many round the one it has
+SURE = 1e-6  # share of the target within which it counts as reached
+
+
+@dataclass(frozen=True)
+class Aimed:
+    """What came of an aim.
+
+    Attributes:
+        project: The design that reaches the target; None where none was found.
+        moved: SI value of the input in it, or the factor of the outline.
+        figure: The figure in it, SI.
+        reason: Why the target is not reached; None where it is.
+    """
+
+    project: Project | None
+    moved: float | None
+    figure: float | None
+    reason: Words | None
+
+
+@dataclass(frozen=True)
+class Drive:
+    """What a stated change of one input does to a figure: path in the project (a pool's own scales its outline), SI value, change in SI."""
+
+    path: Path
+    value: float
+    change: float
+
+
+def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> Aimed:
+    """Move one input so that a figure of an option becomes the target; of several ways the one that moves it least.
+
+    Args:
+        project: The design; its own is not changed.
+        option: Index of the option.
+        key, subject: The figure.
+        target: SI value wanted.
+        path: The input, within its bounds; a pool's path scales its outline, while depths, shelves and pits stay.
+    Raises: Refused where the path names no quantity.
+    """
+    now, low, high, kind = _range(project, path)
+    memory = Memory()  # its own: the page's steps stay remembered
+    met: dict[float, Entry | None] = {}
+
+    def figure(value: float) -> Entry | None:
+        if value not in met:
+            try:
+                met[value] = _figure(_moved(project, path, value, now, kind), option, key, subject, memory)
+            except Refused:  # what two fields of one part allow
+                met[value] = None
+        return met[value]
+
+    near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
+    tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
+    found = [(v, entry) for v in tried if (entry := figure(v)) is not None]
+    if not found:
+        return Aimed(
+            None, None, None, words(f"no option has the figure '{key}' of '{subject}' at any value of that input")
+        )
+    shown = found[0][1].kind
+    slack = SURE * abs(target) if target else SURE
+    brackets = [
+        (a, b) for (a, one), (b, two) in pairwise(found)
+        if (one.value - target) * (two.value - target) <= 0 and tried.index(b) - tried.index(a) == 1
+    ]  # fmt: skip
+    jumps = []
+    for a, b in sorted(brackets, key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
+        try:
+            root = _root(figure, target, a, b)
+        except _Lost:
+            continue
+        reached = figure(root)
+        if reached is not None and abs(reached.value - target) <= slack:
+            return Aimed(_moved(project, path, root, now, kind), root, reached.value, None)
+        jumps.append(root)
+    if jumps:
+        return Aimed(None, None, None, words(
+            "the figure jumps over the target {target} where that input is {at}: it goes by whole pieces or lengths there",
+            target=(target, shown), at=(jumps[0], kind)))  # fmt: skip
+    values = [entry.value for _, entry in found]
+    return Aimed(None, None, None, words(
+        "from {low} to {high} of that input the figure only goes from {least} to {most}, and the target is {target}; move another input",
+        low=(found[0][0], kind), high=(found[-1][0], kind), least=(min(values), shown), most=(max(values), shown), target=(target, shown)))  # fmt: skip
+
+
+def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
+    """What a change of each input of an option by a share of itself does to a figure, the greatest first; none without effect.
+
+    Args:
+        project: The design.
+        option: Index of the option.
+        key, subject: The figure.
+        share: Change of each input, such as 0.1 for a tenth more; an input whose bounds refuse it goes as far the other way.
+    """
+    memory = Memory()
+    base = _figure(project, option, key, subject, memory)
+    if base is None:
+        return ()
+    found = []
+    for path, value, kind in _quantities(project, option):
+        for sign in (1.0, -1.0):
+            try:
+                changed = _moved(project, path, value * (1 + sign * share), value, kind)
+            except Refused:
+                continue
+            figure = _figure(changed, option, key, subject, memory)
+            if figure is not None:
+                change = sign * (figure.value - base.value)
+                if abs(change) > 1e-9 * max(abs(base.value), 1.0):
+                    found.append(Drive(path, value, change))
+                break
+    return tuple(sorted(found, key=lambda drive: -abs(drive.change)))
+
+
+class _Lost(Exception):
+    """The figure could not be worked out within a bracket."""
+
+
+def _root(figure: Callable[[float], Entry | None], target: float, low: float, high: float) -> float:
+    def miss(value: float) -> float:
+        entry = figure(value)
+        if entry is None:
+            raise _Lost
+        return entry.value - target
+
+    return float(brentq(miss, low, high, xtol=1e-13, rtol=1e-14, maxiter=200))
+
+
+def _figure(project: Project, option: int, key: str, subject: str, memory: Memory) -> Entry | None:
+    result = evaluate(project, memory).options[option]
+    return next((entry for name, entry in result.entries() if (name, entry.subject) == (key, subject)), None)
+
+
+def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
+    """(value now, least, greatest, kind) of an input; of a pool the factor of its outline."""
+    try:
+        held = get(project, path)
+        if isinstance(held, Pool):
+            return 1.0, *SCALE, RATIO
+        part, name = get(project, path[:-1]), path[-1]
+    except (AttributeError, IndexError, TypeError, KeyError):
+        raise Refused(f"{'.'.join(map(str, path))}: there is no such input in this design.") from None
+    said = ask_of(type(part), name) if isinstance(part, Part) and isinstance(name, str) else None
+    kind = kind_in(type(part), str(name)) if said else None
+    low, high = (said.bound("low", kind), said.bound("high", kind)) if said and kind else (None, None)
+    if kind is None or low is None or high is None or isinstance(held, bool | int) or not isinstance(held, float):
+        raise Refused(
+            f"{'.'.join(map(str, path))}: it is no single quantity with bounds that is filled in; choose a length, a ratio or a pool."
+        )
+    return float(held), low, high, kind
+
+
+def _moved(project: Project, path: Path, value: float, now: float, kind: Kind) -> Project:
+    held = get(project, path)
+    if isinstance(held, Pool):
+        outline = held.outline
+        fields = {name: getattr(outline, name) for name in type(outline).model_fields}
+        scaled = {
+            name: _scaled(field, value) if kind_in(type(outline), name) is LENGTH else field
+            for name, field in fields.items()
+        }
+        return put(project, (*path, "outline"), scaled)
+    return project if value == now else put(project, path, _written(value, kind))
+
+
+def _scaled(value: Any, factor: float) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_scaled(item, factor) for item in value)
+    return value if value is None or factor == 1.0 else _written(value * factor, LENGTH)
+
+
+def _written(value: float, kind: Kind) -> str | float:
+    """A quantity as it stands in a file, with every digit."""
+    return float(value) if kind.plain else f"{value:.15f} {kind.si}"
+
+
+def _quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
+    head: Path = ("options", option)
+    for index in range(len(project.options[option].pools)):
+        yield (*head, "pools", index), 1.0, RATIO
+    for path, part, name in walk(get(project, head), head):
+        value, said, kind = getattr(part, name), ask_of(type(part), name), kind_in(type(part), name)
+        if said and kind and isinstance(value, float) and value:
+            yield path, float(value), kind

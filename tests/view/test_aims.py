@@ -1,0 +1,62 @@
+"""Aims and drives from the command line: read, said, written; what is wrong is told by name."""
+
+from pathlib import Path
+
+import pytest
+
+from pondkit import evaluate, load
+from pondkit.__main__ import main
+from tests.designs import DEMOS
+
+FILE = str(DEMOS / "turtle_yard.json")
+GAL = 3.785411784e-3  # m³, exact
+
+
+def test_an_aim_is_said_and_its_design_written(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    out = tmp_path / "aimed.json"
+    asked = [
+        "aim",
+        FILE,
+        "--figure",
+        "total_net_volume",
+        "--target",
+        "4500 gal",
+        "--move",
+        "pools.0",
+        "--out",
+        str(out),
+    ]
+    assert main(asked) == 0
+    said = capsys.readouterr().out
+    assert "outline times" in said
+    assert "4,500 gal" in said
+    reached = evaluate(load(out)).options[0].totals.total_net_volume
+    assert reached.value == pytest.approx(4500 * GAL, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--figure", "total_net_volum", "--target", "1 gal", "--move", "pools.0"], ("'total_net_volume'",)),
+        (["--figure", "gross_volume", "--target", "1 gal", "--move", "pools.0"], ("has no gross_volume", "basking pool")),
+        (["--figure", "total_net_volume", "--target", "1 ft", "--move", "pools.0"], ("target:",)),
+        (["--figure", "total_net_volume", "--target", "1 gal", "--move", "pools.9"], ("no such input",)),
+        (["--figure", "total_net_volume", "--target", "900000 gal", "--move", "pools.0"], ("only goes from",)),
+        (["--figure", "total_net_volume", "--target", "1 gal", "--move", "pools.0", "--option", "Z"], ("'Z'", "A, B, C")),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_is_told(capsys: pytest.CaptureFixture[str], more: list[str], words: tuple[str, ...]) -> None:
+    assert main(["aim", FILE, *more]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert all(word in err for word in words), err
+
+
+def test_drives_are_shown_as_ranked_bars(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["drives", FILE, "--figure", "total_net_volume", "--by", "0.1"]) == 0
+    head, *lines = capsys.readouterr().out.splitlines()
+    assert "+10%" in head
+    bars = [line.count("#") for line in lines]
+    assert len(bars) > 5
+    assert bars == sorted(bars, reverse=True)
+    assert main(["drives", FILE, "--figure", "total_net_volume", "--by", "2"]) == 2
