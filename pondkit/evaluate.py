@@ -8,11 +8,12 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from pondkit import animals, basin, between, lining, price, stone, totals, tunnels, water
+from pondkit import animals, basin, between, earth, lining, price, stone, totals, tunnels, water
 from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
+from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
@@ -89,6 +90,7 @@ class OptionResult(Result):
         lining: Liners with their fabrics; None where the option has none.
         water: The water side; None where the option has none.
         animals: The animals' brief, checked; None where the option has none.
+        earth: Where the soil goes; None where the option has none.
         price: Price by the person's rates; None where the option has none.
         problems: What could not be worked out, and how to mend it.
     """
@@ -101,6 +103,7 @@ class OptionResult(Result):
     tunnels: TunnelsResult | None
     water: WaterResult | None
     animals: AnimalsResult | None
+    earth: EarthResult | None
     price: Price | None
     problems: tuple[Problem, ...]
 
@@ -167,8 +170,10 @@ class _Option:
         sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
         waters = self._water(option, worked, sums)
         problems += waters.problems if waters else ()
-        prices = self._price(option, sums, lined, stones, pipes, not problems)
-        return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, prices, tuple(problems))
+        soil = self._earth(option, sums, site.soil)
+        problems += soil.problems if soil else ()
+        prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
+        return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, soil, prices, tuple(problems))
 
     def _lining(
         self,
@@ -226,10 +231,16 @@ class _Option:
             water.work_out, option.water, run, bodies, planned, sums.net_volume, sums.total_net_volume
         )
 
+    def _earth(self, option: Option, sums: Totals, soil: str) -> EarthResult | None:
+        if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
+            return None
+        return self.memory.step(earth.work_out, option.earth, soil, sums.dig_volume.value, sums.fill_volume.value)
+
     def _price(
         self,
         option: Option,
         sums: Totals,
+        soil: EarthResult | None,
         lined: LiningResult | None,
         stones: StoneResult | None,
         pipes: TunnelsResult | None,
@@ -238,7 +249,7 @@ class _Option:
         if option.rates is None:
             return None
         quantities = (
-            ("dig", sums.dig_volume), ("haul", sums.spoil_volume), ("gravel", sums.total_gravel_volume),
+            ("dig", sums.dig_volume), ("haul", soil.haul_bank if soil else sums.spoil_volume), ("gravel", sums.total_gravel_volume),
             ("liner", lined.total_liner_order if lined else None), ("underlay", lined.total_underlay_order if lined else None),
             ("overlay", lined.total_overlay_order if lined else None), ("boulders", stones.boulders_order if stones else None),
             ("edging", stones.edging_order if stones else None), ("pipe", pipes.total_pipe_order if pipes else None),

@@ -134,6 +134,7 @@ def full() -> dict[str, Any]:
                     "kinds": [{"name": "turtle", "body_width": "5 in", "steepest_way_out": 2}],
                     "ways_out": [{"pool": "lower", "at": ["7 ft", "-2 ft"]}],
                 },
+                earth={"topsoil": "4 in", "strip_area": "50 ft^2", "berm": {}},
                 rates={
                     "dig": "40 per yd^3",
                     "liner": "1.10 per ft^2",

@@ -6,6 +6,7 @@ from typing import Any
 from pondkit.document import Part, Project, get, put
 from pondkit.document.animals import Animals
 from pondkit.document.base import ask_of, kind_in, refers_in
+from pondkit.document.earth import Earth
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
@@ -131,6 +132,8 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "stone": Stone,
         "tunnels": Tunnels,
         "animals": Animals,
+        "earth": Earth,
+        "berm": dict,
         "rates": Rates,
         "water": Water,
         "intake": dict,

@@ -17,6 +17,7 @@ OPTION_TRADES = {
     "Tunnels": "tunnels",
     "Water": "water",
     "Animals": "animals",
+    "Earth": "earth",
     "Rates": "rates",
 }
 COMMON = {
@@ -25,6 +26,7 @@ COMMON = {
     "tunnels": "Common to all pipe",
     "water": "Common to all water",
     "animals": "Banks, ice and fence",
+    "earth": "Soil, trucks and machine",
     "rates": "Rates",
 }
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
@@ -49,9 +51,11 @@ ITEMS = {
     ),
     "water": (Items("pumps", "Pumps", "pump"), Items("branches", "Branches", "branch")),
     "animals": (Items("kinds", "Kinds", "kind"), Items("ways_out", "Ways out", "way out")),
+    "earth": (),
     "rates": (),
 }
 WITHIN = {
+    "earth": ("berm",),
     "lining": ("underlay", "overlay"),
     "water": ("intake", "main", "filter", "load", "storm", "season", "dosing"),
 }  # parts that may be left out

@@ -22,6 +22,7 @@ GROUPS = {
     "totals": "Totals",
     "basin": "Basin",
     "dig": "Dig",
+    "earth": "Soil, berm and trucks",
     "lining": "Liner and fabric",
     "stone": "Stone",
     "tunnels": "Tunnel pipe",

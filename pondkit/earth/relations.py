@@ -1,0 +1,111 @@
+"""Relations of the soil: bank is as it lies, loose as it is carried, compacted as it is built in."""
+
+import math
+
+from pondkit.takeoff import rounded_up
+from pondkit.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
+
+
+def topsoil_bank(strip_area: Area, topsoil: Length) -> Volume:
+    """Topsoil over the dig, as it lies.
+
+    Source: geometry
+    """
+    return strip_area * topsoil
+
+
+def subsoil_bank(dig: Volume, topsoil: Volume) -> Volume:
+    """What is dug under the topsoil, as it lies.
+
+    Source: conservation of volume
+    """
+    return dig - topsoil
+
+
+def left_bank(subsoil: Volume, fill: Volume, shrink: Ratio) -> Volume:
+    """Subsoil left when the built bank is filled and compacted, as it lay.
+
+    Source: conservation of mass
+    """
+    return subsoil - fill / (1 - shrink)
+
+
+def loose(bank: Volume, swell: Ratio) -> Volume:
+    """Volume of dug soil in a heap or a truck.
+
+    Source: loose = bank x (1 + swell), the definition of swell
+    """
+    return bank * (1 + swell)
+
+
+def compacted(bank: Volume, shrink: Ratio) -> Volume:
+    """Volume of soil built in and compacted.
+
+    Source: compacted = bank x (1 - shrink), the definition of shrink
+    """
+    return bank * (1 - shrink)
+
+
+def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Ratio) -> Volume:
+    """All that the machine digs, loose: subsoil and topsoil.
+
+    Source: loose = bank x (1 + swell), the definition of swell
+    """
+    return subsoil * (1 + swell) + topsoil * (1 + topsoil_swell)
+
+
+def berm_volume(length: Length, top_width: Length, side_slope: Ratio, height: Length) -> Volume:
+    """Compacted volume of a berm of one section on level ground; its ends are not sloped.
+
+    Source: geometry, a prism on a trapezium
+    """
+    return length * (top_width + side_slope * height) * height
+
+
+def berm_height(berm: Volume, length: Length, top_width: Length, side_slope: Ratio) -> Length:
+    """Height of the berm that holds a compacted volume, on level ground; its ends are not sloped.
+
+    Source: geometry, a prism on a trapezium, solved for its height
+    """
+    return (math.sqrt(top_width**2 + 4 * side_slope * berm / length) - top_width) / (2 * side_slope)
+
+
+def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
+    """Width of the berm from toe to toe.
+
+    Source: geometry
+    """
+    return top_width + 2 * side_slope * height
+
+
+def over_bank(left: Volume, berm: Volume, shrink: Ratio) -> Volume:
+    """Spoil that the berm does not use, as it lay.
+
+    Source: conservation of mass
+    """
+    return left - berm / (1 - shrink)
+
+
+def soil_mass(bank: Volume, bank_density: Density) -> Mass:
+    """Mass of soil by its volume as it lay.
+
+    Source: mass = volume x density
+    """
+    return bank * bank_density
+
+
+def truck_loads(haul: Volume, truck_volume: Volume, mass: Mass, truck_payload: Mass) -> Count:
+    """Loads by the larger of loose volume and mass.
+
+    Working: the larger of haul / truck_volume and mass / truck_payload, each rounded up
+    Source: geometry and the truck's plate: user input
+    """
+    return float(max(rounded_up(haul / truck_volume), rounded_up(mass / truck_payload)))
+
+
+def machine_time(dug: Volume, bucket: Volume, fill_factor: Ratio, cycle: Time, efficiency: Ratio) -> Time:
+    """Time on the machine for all that is dug, once handled.
+
+    Source: output = bucket x fill factor / cycle x job efficiency, the usual form of excavator output
+    """
+    return dug * cycle / (bucket * fill_factor * efficiency)
