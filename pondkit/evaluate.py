@@ -17,7 +17,7 @@ from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
-from pondkit.stone import StoneResult
+from pondkit.stone import SlingsResult, StoneResult
 from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
 from pondkit.surface.bowl import Part
 from pondkit.surface.cover import cover
@@ -85,6 +85,7 @@ class OptionResult(Result):
         option: As drawn.
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
+        slings: Slings with every boulder; None where the option has none.
         tunnels: Pipe passages; None where the option has none.
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
@@ -100,6 +101,7 @@ class OptionResult(Result):
     totals: Totals
     lining: LiningResult | None
     stone: StoneResult | None
+    slings: SlingsResult | None
     tunnels: TunnelsResult | None
     water: WaterResult | None
     animals: AnimalsResult | None
@@ -160,6 +162,8 @@ class _Option:
         shared = step(shared_cut, meeting, ground) if meeting else 0.0
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
+        slung = self._slings(option, stones)
+        problems += slung.problems if slung else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
         marks = step(between.seam_marks_of, option.stone, pipes)
@@ -173,7 +177,7 @@ class _Option:
         soil = self._earth(option, sums, site.soil)
         problems += soil.problems if soil else ()
         prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
-        return OptionResult(option, worked, sums, lined, stones, pipes, waters, brief, soil, prices, tuple(problems))
+        return OptionResult(option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, prices, tuple(problems))
 
     def _lining(
         self,
@@ -315,7 +319,15 @@ class _Option:
             step(strip, water.shape, water.placed, stone.inward(row)) if water and stone.fits(row, water) else None
             for row, water in holding
         )
-        return step(stone.work_out, option.stone, waters, strips, tuple(pool.name for pool in drawn), soil)
+        bare = option.stone.changed(slings=(), rigging=None)  # what hangs or lifts changes no stone
+        return step(stone.work_out, bare, waters, strips, tuple(pool.name for pool in drawn), soil)
+
+    def _slings(self, option: Option, stones: StoneResult | None) -> SlingsResult | None:
+        if option.stone is None or stones is None or not option.stone.slings:
+            return None
+        # By value, so that a stone that stands otherwise in its pool hangs in its slings as before.
+        high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)
+        return self.memory.step(stone.slings, option.stone.slings, option.stone.rigging, high)
 
     def _pool(
         self, pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, ground: Plane, site: Site

@@ -53,6 +53,7 @@ MASS = _kind(
 DENSITY = _kind("a density", "kg/m^3", "'165 lb/ft^3' or '2650 kg/m^3'", "lb/ft^3", "kg/m^3")
 AREAL_MASS = _kind("a mass per area", "kg/m^2", "'12 oz/yd^2' or '400 g/m^2'", "oz/yd^2", "g/m^2")
 RATIO = _kind("a plain number", "1", "0.5")
+SHARE = _kind("a share in per cent", "1", "'80 %'", "%", "%")
 COUNT = _kind("a whole number", "1", "3")
 ANGLE = _kind("an angle in degrees", "deg", "45")
 MONEY = _kind("an amount of money", "1", "120")
@@ -104,6 +105,7 @@ Mass = Annotated[float, MASS]
 Density = Annotated[float, DENSITY]
 ArealMass = Annotated[float, AREAL_MASS]
 Ratio = Annotated[float, RATIO]
+Share = Annotated[float, SHARE]
 Count = Annotated[float, COUNT]
 Angle = Annotated[float, ANGLE]
 Money = Annotated[float, MONEY]
@@ -128,7 +130,7 @@ Concentration = Annotated[float, CONCENTRATION]
 Temperature = Annotated[float, TEMPERATURE]
 
 KINDS = (
-    LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, COUNT, ANGLE, MONEY,
+    LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, SHARE, COUNT, ANGLE, MONEY,
     PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_ENERGY,
     FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip

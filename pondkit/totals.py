@@ -183,6 +183,7 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("pools",): option.pools,
         ("lining", "liners"): option.lining.liners if option.lining else (),
         ("stone", "boulders"): option.stone.boulders if option.stone else (),
+        ("stone", "slings"): option.stone.slings if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
         ("water", "pumps"): option.water.pumps if option.water else (),
         ("water", "branches"): option.water.branches if option.water else (),

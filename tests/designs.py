@@ -90,6 +90,17 @@ def full() -> dict[str, Any]:
                         }
                     ],
                     "edging": [{"pool": "upper", "base_level": "12 in"}],
+                    "slings": [
+                        {
+                            "name": "web",
+                            "vertical": "3000 lb",
+                            "length": "9 ft",
+                            "width": "2 in",
+                            "edge_protection": True,
+                            "choke": [{"angle_deg": 90, "share": 0.8}],
+                        }
+                    ],
+                    "rigging": {},
                 },
                 tunnels={
                     "nodes": [

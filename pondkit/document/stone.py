@@ -6,6 +6,7 @@ from pydantic import Field
 
 from pondkit.document.base import Choice, Density, Length, Part, Point, Ratio, Whole, ask
 from pondkit.document.names import Name, PoolName
+from pondkit.document.slings import Rigging, Sling
 from pondkit.reference.tables import names
 
 Rock = Annotated[str, Choice(names("rocks"))]
@@ -81,3 +82,7 @@ class Stone(Part):
     edging: Annotated[tuple[Edging, ...], Field(max_length=60)] = ask(
         "Edging", default=(), help="Rows of stone along an outline."
     )
+    slings: Annotated[tuple[Sling, ...], Field(max_length=20)] = ask(
+        "Slings", default=(), help="By the ratings on their tags."
+    )
+    rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")

@@ -18,7 +18,7 @@ from pondkit.document.water import Water
 from pondkit.page.firsts import first, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
-from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, TEMPERATURE, System, as_text, factor, magnitude
+from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, MASS, TEMPERATURE, System, as_text, factor, magnitude
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
 _STEM = 56  # characters of a name that leave room for a number
@@ -143,6 +143,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "storm": dict,
         "season": dict,
         "dosing": dict,
+        "rigging": dict,
         "underlay": dict,
         "overlay": dict,
     }
@@ -318,6 +319,8 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
         start = 2650.0
     elif kind is TEMPERATURE:
         start = 20.0
+    elif kind is MASS and low is not None:
+        start = low  # a rating is what the tag says: none is made up that could lift a stone
     elif (low is not None and low < 0) or kind is ANGLE:
         start = 0.0
     else:

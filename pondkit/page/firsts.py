@@ -7,6 +7,7 @@ from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Tier
 from pondkit.document.project import Option
 from pondkit.document.pumping import Branch, CurvePoint, Pump
+from pondkit.document.slings import ChokeRow, Sling
 from pondkit.document.stone import Boulder, Edging
 from pondkit.document.tunnels import Fitting, Node, Run
 from pondkit.result import Path
@@ -52,6 +53,14 @@ def first(project: Project, held: Path) -> Part:
         case "edging":
             base = as_text(option.pools[0].level - 0.1, LENGTH, "in" if us else "cm", project.units)
             return Edging.model_validate({"pool": pools[0], "base_level": short(base)})
+        case "slings":
+            return Sling.model_validate(
+                {"name": "sling", "length": "8 ft", "width": "2 in"}
+                if us
+                else {"name": "sling", "length": "2.5 m", "width": "5 cm"}
+            )
+        case "choke":
+            return ChokeRow()
         case "nodes":
             return Node.model_validate(
                 {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]}

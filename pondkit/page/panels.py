@@ -12,6 +12,7 @@ from pondkit.view import pipe_cuts as pipe_cuts_view
 from pondkit.view import plan as plan_view
 from pondkit.view import pools as pools_view
 from pondkit.view import section as section_view
+from pondkit.view import slings as slings_view
 from pondkit.view import stone as stone_view
 from pondkit.view import tunnels as tunnels_view
 from pondkit.view import water as water_view
@@ -153,6 +154,8 @@ BESIDE = {
     "Stone": (
         "heaviest_boulder",
         "boulder_mass",
+        "sling_to_use",
+        "boulders_no_sling",
         "stone_displaced",
         "boulders_order",
         "edging_count",
@@ -250,6 +253,8 @@ PANELS = (
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
+    Panel("Slings", "Stone", lambda s: slings_view.uses(s.result, s.system), lambda s: slings_view.alt_uses(s.result, s.system),
+          ("boulders_no_sling", "sling_to_use", "sling_use", "sling_length_needed", "leg_length", "sling_rated"), 300),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",

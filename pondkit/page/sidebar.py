@@ -43,7 +43,11 @@ class Items:
 
 ITEMS = {
     "lining": (Items("liners", "Liners", "liner"), Items("rolls", "Rolls to buy", "roll")),
-    "stone": (Items("boulders", "Boulders", "boulder"), Items("edging", "Edging", "edging")),
+    "stone": (
+        Items("boulders", "Boulders", "boulder"),
+        Items("edging", "Edging", "edging"),
+        Items("slings", "Slings", "sling"),
+    ),
     "tunnels": (
         Items("nodes", "Nodes", "node"),
         Items("runs", "Runs", "run"),
@@ -57,9 +61,13 @@ ITEMS = {
 WITHIN = {
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
+    "stone": ("rigging",),
     "water": ("intake", "main", "filter", "load", "storm", "season", "dosing"),
 }  # parts that may be left out
-ROWS = {"pumps": Items("curve", "Points of the curve", "point")}  # lists inside a part, all of them on show
+ROWS = {
+    "pumps": Items("curve", "Points of the curve", "point"),
+    "slings": Items("choke", "Maker's choke table", "choke angle"),
+}  # lists inside a part, all of them on show
 
 
 def sidebar(desk: Desk) -> None:

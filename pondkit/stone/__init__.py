@@ -1,7 +1,8 @@
 """Stone: boulders and edging, their mass, and what they take of the water."""
 
 from pondkit.stone.rows import fits, inward
+from pondkit.stone.slinging import SlingsResult, slings
 from pondkit.stone.standing import Water, seat, water
 from pondkit.stone.work import StoneResult, work_out
 
-__all__ = ["StoneResult", "Water", "fits", "inward", "seat", "water", "work_out"]
+__all__ = ["SlingsResult", "StoneResult", "Water", "fits", "inward", "seat", "slings", "water", "work_out"]

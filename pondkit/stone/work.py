@@ -22,6 +22,7 @@ class StoneResult(Result):
     Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for what stone takes of its water.
 
     Attributes:
+        kinds: The boulders by kind that could be worked out.
         in_doubt: Pools whose stone could not be worked out as a whole.
         boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
         edging_rings: (subject, closed lines on the site) of each row.
@@ -47,6 +48,7 @@ class StoneResult(Result):
     boulders_order: Entry | None
     edging_order: Entry | None
     stone_order: Entry | None
+    kinds: tuple[Kind, ...]
     in_doubt: tuple[str, ...]
     boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
     edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
@@ -120,6 +122,7 @@ def work_out(
         boulders_order=boulders,
         edging_order=edgings,
         stone_order=total("", orders, MASS) if orders else None,
+        kinds=tuple(kinds),
         in_doubt=tuple(dict.fromkeys(name for name in doubt if name)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),

@@ -25,6 +25,7 @@ GROUPS = {
     "earth": "Soil, berm and trucks",
     "lining": "Liner and fabric",
     "stone": "Stone",
+    "lifting": "Lifting",
     "tunnels": "Tunnel pipe",
     "water": "Pumps and pipes",
     "animals": "Animals' brief",
