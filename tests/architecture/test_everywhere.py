@@ -104,7 +104,7 @@ def choices(page: Sketch, project: Project) -> Iterator[None]:
         field = {"Liner": "lining", "Pools": "pools", "Links": "links"}.get(trade, trade.lower())
         for number in range(max(1, len(ITEMS.get(field, ())))):
             if len(ITEMS.get(field, ())) > 1:
-                page.choose(f"list:{field}", number)
+                page.choose(f"list:{field}", number).unfold()
             held = (
                 (*OPTION, field)
                 if field in ("pools", "links")
