@@ -177,7 +177,9 @@ class _Option:
         soil = self._earth(option, sums, site.soil)
         problems += soil.problems if soil else ()
         prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
-        return OptionResult(option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, prices, tuple(problems))
+        return OptionResult(
+            option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, prices, tuple(problems)
+        )
 
     def _lining(
         self,
