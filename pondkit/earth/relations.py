@@ -97,7 +97,7 @@ def soil_mass(bank: Volume, bank_density: Density) -> Mass:
 def truck_loads(haul: Volume, truck_volume: Volume, mass: Mass, truck_payload: Mass) -> Count:
     """Loads by the larger of loose volume and mass.
 
-    Working: the larger of haul / truck_volume and mass / truck_payload, each rounded up
+    Working: the larger of haul / truck volume and mass / truck payload, each rounded up
     Source: geometry and the truck's plate: user input
     """
     return float(max(rounded_up(haul / truck_volume), rounded_up(mass / truck_payload)))

@@ -35,14 +35,32 @@ def key_figures(results: Results, before: Results | None, option: int, system: S
     st.html("<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>")
 
 
-def plain_figures(results: Results, option: int, system: System) -> None:
-    """The key figures of one option as a plain list."""
-    rows = table.summary_rows(_alone(results, option), system, keys=KEY_FIGURES)
-    lines = [
-        f"<div role='listitem'><span>{html.escape(row.label)}</span><b>{html.escape(row.texts[0]) or '–'}</b></div>"
-        for row in rows
-    ]
+def plain_figures(rows: list[table.SummaryRow], option: int, against: str) -> None:
+    """The key figures of one option as a plain list, each with how it differs from the first, in words.
+
+    Args:
+        rows: Summary of the options on show, differences from the first.
+        option: Which of them.
+        against: Name of the first.
+    """
+    lines = []
+    for row in rows:
+        said = html.escape(difference(row.differences[option], row.unit, against))
+        value = html.escape(row.texts[option]) or "–"
+        lines.append(
+            f"<div role='listitem'><span>{html.escape(row.label)}</span><b>{value}<i>{said or '&nbsp;'}</i></b></div>"
+        )
     st.html("<div class='pk-plain' role='list'>" + "".join(lines) + "</div>")
+
+
+def difference(signed: str, unit: str, against: str) -> str:
+    """A difference in words: "310 gal more than A"; nothing where there is none to tell."""
+    if not signed:
+        return ""
+    if signed == "0":
+        return f"as {against}"
+    amount = " ".join(part for part in (signed.lstrip("+-"), unit) if part)
+    return f"{amount} {'less' if signed.startswith('-') else 'more'} than {against}"
 
 
 def _alone(results: Results, option: int) -> Results:

@@ -8,7 +8,7 @@ from pondkit.evaluate import OptionResult, Results
 from pondkit.page import figures
 from pondkit.page.components import picture
 from pondkit.page.state import Desk
-from pondkit.view import plan, section
+from pondkit.view import plan, section, table
 
 MOST = 4  # options at a time
 WIDE = 1180  # px that the plans share at 1280
@@ -24,6 +24,7 @@ def present(desk: Desk, results: Results) -> None:
     reaches = [section.reach(option, line, ground) for option, line in zip(drawn, lines, strict=True) if line]
     shared = section.joined(reaches) if reaches else None
     height = int(min(WIDE / len(drawn) * (span[3] - span[1]) / (span[2] - span[0]), 460)) + 46
+    rows = table.summary_rows(Results(results.project, tuple(drawn)), desk.units, 0, figures.KEY_FIGURES)
     columns = st.columns(len(drawn), gap="medium")
     for place, (column, option) in enumerate(zip(columns, drawn, strict=True)):
         with column:
@@ -31,7 +32,7 @@ def present(desk: Desk, results: Results) -> None:
             if line := lines[place]:
                 cut = section.section(option, line, desk.units, ground, shared, bare=True)
                 picture(f"present section {place}", cut, height=130, alt=section.alt_section(option, desk.units))
-            figures.plain_figures(results, options[place], desk.units)
+            figures.plain_figures(rows, place, drawn[0].option.name)
 
 
 def _shown(results: Results) -> list[int]:

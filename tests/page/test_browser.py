@@ -318,6 +318,11 @@ def menu(page: Page) -> None:
     expect(page.get_by_text("Open a project file")).to_be_visible()
 
 
+def opener(page: Page) -> Locator:
+    """Where a project file is given."""
+    return page.get_by_test_id("stFileUploader").filter(has_text="Open a project file").locator("input[type=file]")
+
+
 def test_the_csv_that_is_downloaded_says_what_the_page_says(page: Page) -> None:
     radio(page, "Figures").click()
     expect(page.locator(".pk-takeoff").first).to_be_visible()
@@ -350,7 +355,7 @@ def test_the_project_that_is_saved_opens_again(page: Page, tmp_path: Path) -> No
     assert project.options[0].pools[0].tiers[1].depth.text == "2 ft 1 in"
     file = tmp_path / "again.json"
     file.write_text(save(project).replace("2 ft 1 in", "2 ft 2 in"), encoding="utf-8")
-    page.locator("input[type=file]").set_input_files(file)
+    opener(page).set_input_files(file)
     expect(box(page, "Depth", 1)).to_have_value("2 ft 2 in")
 
 
@@ -364,7 +369,7 @@ def test_a_broken_file_gives_a_message_and_leaves_the_work(page: Page, tmp_path:
     ):
         file = tmp_path / name
         file.write_bytes(data)
-        page.locator("input[type=file]").set_input_files(file)
+        opener(page).set_input_files(file)
         told = page.get_by_role("alert").filter(has_text=f"{name} was not opened, and your work is as it was.")
         expect(told).to_contain_text(said)
     assert figures(page) == before
@@ -411,6 +416,10 @@ def test_what_is_shown_to_a_client_has_no_controls(page: Page) -> None:
     volume = next(line for line in table.summary_rows(evaluate(load(TURTLES)), "us") if line.key == "total_net_volume")
     for index, text in enumerate(volume.texts):
         expect(page.locator(".pk-plain").nth(index)).to_contain_text(text)
+    # In words: what B and C have more or less than A.
+    for index, signed in enumerate(volume.differences[1:], start=1):
+        words = "more than A" if signed.startswith("+") else "less than A"
+        expect(page.locator(".pk-plain").nth(index)).to_contain_text(f"{signed.lstrip('+-')} {volume.unit} {words}")
 
 
 def test_a_design_in_trouble_keeps_its_plan_greyed_and_comes_back(page: Page) -> None:

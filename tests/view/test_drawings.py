@@ -2,12 +2,10 @@
 
 import html
 import re
-import zlib
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from pondkit import evaluate
 from pondkit.reference.tables import table as reference
@@ -18,10 +16,6 @@ from pondkit.view.say import say_problem
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 
 ODD = '</script><b>a & "b"</b>'
-BROWSER = next(
-    (p for p in map(Path, ("/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome")) if p.exists()),
-    None,
-)
 each = pytest.mark.parametrize("one", PRINTS, ids=lambda one: one.key)
 
 
@@ -167,56 +161,3 @@ def test_each_option_gets_files_of_its_own(tmp_path: Path) -> None:
         for index in range(4):
             texts = [path.read_text(encoding="utf-8") for path in written if path.name.startswith(f"{index + 1}_")]
             assert one.make(results, index, "si") in texts
-
-
-# --- on paper ---
-
-NUMBER = rb"-?\d*\.?\d+"
-Matrix = tuple[float, ...]
-
-
-def filled_boxes(pdf: bytes) -> list[tuple[float, float]]:
-    """Width and height [mm] of every upright rectangle in a PDF's pages, by their own transformations."""
-    boxes = []
-    for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.S):
-        try:
-            text = zlib.decompress(stream)
-        except zlib.error:
-            continue
-        now: Matrix = (1, 0, 0, 1, 0, 0)
-        kept: list[Matrix] = []
-        for found in re.finditer(rb"((?:" + NUMBER + rb"\s+)*)(cm|re|q|Q)(?=\s)", text):
-            n = [float(v) for v in found[1].split()]
-            if found[2] == b"q":
-                kept.append(now)
-            elif found[2] == b"Q" and kept:
-                now = kept.pop()
-            elif found[2] == b"cm" and len(n) >= 6:
-                a, b, c, d, e, f = n[-6:]
-                now = (a * now[0] + b * now[2], a * now[1] + b * now[3], c * now[0] + d * now[2], c * now[1] + d * now[3],
-                       e * now[0] + f * now[2] + now[4], e * now[1] + f * now[3] + now[5])  # fmt: skip
-            elif found[2] == b"re" and len(n) >= 4:
-                boxes.append(
-                    (abs(n[-2] * now[0]) / 72 * 25.4, abs(n[-1] * now[3]) / 72 * 25.4)
-                )  # 72 points to the inch (ISO 32000)
-    return boxes
-
-
-@pytest.mark.skipif(BROWSER is None, reason="No Chromium found: apt-get install chromium")
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_the_bar_in_a_printed_pdf_measures_what_it_states(tmp_path: Path, paper: str) -> None:
-    results = evaluate(full_project())
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(BROWSER), args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_page()
-        for one in PRINTS:
-            markup = one.make(results, 0, "us")
-            page.set_content(markup)
-            bars = [
-                box
-                for box in filled_boxes(page.pdf(format=paper))
-                if box[1] == pytest.approx(1.0, abs=0.05) and box[0] > 60
-            ]
-            assert len(bars) == markup.count("class='bar'"), one.key
-            assert all(width == pytest.approx(100.0, abs=0.1) for width, _ in bars), one.key
-        browser.close()
