@@ -43,7 +43,7 @@ class Curve:
 def curve_through(flows: tuple[float, ...], heads: tuple[float, ...]) -> Curve:
     """The curve through points in order of rising flow and falling head; it falls between them too.
 
-    Source: monotone cubic interpolation (Fritsch and Carlson 1980), by the scipy library
+    Source: monotone cubic interpolation (SIAM J. Numer. Anal. 17, 1980, 238), by the scipy library
     """
     at = np.array(flows)
     slopes = [float(v) for v in PchipInterpolator(at, np.array(heads)).derivative()(at)]

@@ -64,7 +64,7 @@ def pump_head(curve_head: Length) -> Length:
     """Total dynamic head of a pump: what its curve gives at its flow.
 
     Working: head on the curve through the points entered, at the pump's flow
-    Source: curve entered by the user; monotone cubic between its points (Fritsch and Carlson 1980)
+    Source: curve entered by the user; monotone cubic between its points (SIAM J. Numer. Anal. 17, 1980, 238)
     """
     return curve_head
 
