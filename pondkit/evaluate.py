@@ -13,7 +13,7 @@ from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
-from pondkit.earth import EarthResult
+from pondkit.earth import EarthResult, Levels
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
@@ -92,6 +92,7 @@ class OptionResult(Result):
         water: The water side; None where the option has none.
         animals: The animals' brief, checked; None where the option has none.
         earth: Where the soil goes; None where the option has none.
+        levels: Levels to dig by; None where the option asks for none.
         price: Price by the person's rates; None where the option has none.
         problems: What could not be worked out, and how to mend it.
     """
@@ -106,6 +107,7 @@ class OptionResult(Result):
     water: WaterResult | None
     animals: AnimalsResult | None
     earth: EarthResult | None
+    levels: Levels | None
     price: Price | None
     problems: tuple[Problem, ...]
 
@@ -176,9 +178,11 @@ class _Option:
         problems += waters.problems if waters else ()
         soil = self._earth(option, sums, site.soil)
         problems += soil.problems if soil else ()
+        levels = self._levels(option, worked, pipes, ground)
+        problems += levels.problems if levels else ()
         prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
         return OptionResult(
-            option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, prices, tuple(problems)
+            option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, levels, prices, tuple(problems)
         )
 
     def _lining(
@@ -241,6 +245,29 @@ class _Option:
         if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
             return None
         return self.memory.step(earth.work_out, option.earth, soil, sums.dig_volume.value, sums.fill_volume.value)
+
+    def _levels(
+        self, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Plane
+    ) -> Levels | None:
+        drawn, step = option.dig, self.memory.step
+        if drawn is None:
+            return None
+        height = step(earth.instrument, drawn)
+        known = None if height is None or isinstance(height, Problem) else height.value
+        within = (float(drawn.rim_within), float(drawn.seat_within), float(drawn.floor_within))
+        down = sorted(pools, key=lambda pool: -pool.surfaces.finished.rim_level)
+        made = [
+            step(earth.pool_levels, pool.name, own.finished, own.liner, own.dig)
+            for pool in down
+            for own in [pool.surfaces]
+        ]
+        if pipes:
+            digs = tuple(pool.surfaces.dig for pool in pools)
+            made.append(step(between.trenches_of, pipes, digs, ground, float(drawn.bedding)))
+        found = {pool.name: pool.surfaces.finished for pool in pools}
+        made.append(between.crests_of(option, found))
+        rows = tuple(step(earth.level_rows, levels, within, known) for levels in made)
+        return step(earth.levels, drawn, height, rows, within)
 
     def _price(
         self,

@@ -185,6 +185,7 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("stone", "boulders"): option.stone.boulders if option.stone else (),
         ("stone", "slings"): option.stone.slings if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
+        ("dig", "tapes"): option.dig.tapes if option.dig else (),
         ("water", "pumps"): option.water.pumps if option.water else (),
         ("water", "branches"): option.water.branches if option.water else (),
     }

@@ -145,6 +145,13 @@ def full() -> dict[str, Any]:
                     "kinds": [{"name": "turtle", "body_width": "5 in", "steepest_way_out": 2}],
                     "ways_out": [{"pool": "lower", "at": ["7 ft", "-2 ft"]}],
                 },
+                dig={
+                    "backsight": "4.5 ft",
+                    "readings": [{"row": "lower: tier 1 floor", "rod": "5.3 ft"}],
+                    "stakes": {},
+                    "measured": [{"pool": "lower", "at": ["-2 ft", "0 ft"], "level": "-2.6 ft"}],
+                    "tapes": [{"name": "long", "start": ["-12 ft", "0 ft"], "end": ["12 ft", "0 ft"]}],
+                },
                 earth={"topsoil": "4 in", "strip_area": "50 ft^2", "berm": {}},
                 rates={
                     "dig": "40 per yd^3",

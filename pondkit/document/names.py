@@ -8,7 +8,8 @@ from pydantic import StringConstraints
 
 @dataclass(frozen=True)
 class Refers:
-    """Marks a name as that of another part: one of the option's pools, or of the tunnels' nodes."""
+    """Marks a name as that of another part: one of the option's pools, or of the tunnels' nodes; or as that of a "row" of the
+    levels to dig by, which begins with the name of a pool or node and a colon."""
 
     to: str
 
@@ -17,3 +18,4 @@ Name = Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=r"^
 Note = Annotated[str, StringConstraints(max_length=2000)]
 PoolName = Annotated[str, StringConstraints(min_length=1, max_length=60), Refers("pools")]
 NodeName = Annotated[str, StringConstraints(min_length=1, max_length=60), Refers("nodes")]
+RowName = Annotated[str, StringConstraints(min_length=1, max_length=120), Refers("rows")]

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from pondkit.document.animals import Animals
 from pondkit.document.base import Angle, Choice, Length, Part, Point, Ratio, ask
+from pondkit.document.dig import Dig
 from pondkit.document.earth import Earth
 from pondkit.document.lining import Lining
 from pondkit.document.links import Link
@@ -108,6 +109,7 @@ class Option(Part):
     water: Water | None = ask("Water", default=None, help="Intake, pumps, pipes, filter and falls.")
     animals: Animals | None = ask("Animals", default=None, help="What the animals need.")
     earth: Earth | None = ask("Earth", default=None, help="Where the soil goes.")
+    dig: Dig | None = ask("Dig", default=None, help="What the crew digs by.")
     rates: Rates | None = ask("Rates", default=None, help="Money per unit.")
 
 

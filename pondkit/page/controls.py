@@ -9,6 +9,7 @@ from typing import Any, cast, get_args
 import streamlit as st
 
 from pondkit import units
+from pondkit.between import row_names
 from pondkit.document import Part, get, put
 from pondkit.document.base import Ask, ask_of, choices_in, kind_in, refers_in
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
@@ -141,13 +142,13 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
 
 def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
     option: Option = get(desk.project, asked.path[:2])
-    names = (
-        [pool.name for pool in option.pools]
-        if group == "pools"
-        else [node.name for node in option.tunnels.nodes]
-        if option.tunnels
-        else []
-    )
+    match group:
+        case "pools":
+            names = [pool.name for pool in option.pools]
+        case "rows":
+            names = row_names(option)
+        case _:
+            names = [node.name for node in option.tunnels.nodes] if option.tunnels else []
     if isinstance(asked.value, tuple):
         st.multiselect(
             asked.said.label,

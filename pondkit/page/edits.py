@@ -6,6 +6,7 @@ from typing import Any
 from pondkit.document import Part, Project, get, put
 from pondkit.document.animals import Animals
 from pondkit.document.base import ask_of, kind_in, refers_in
+from pondkit.document.dig import Dig, Measured, Reading
 from pondkit.document.earth import Earth
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
@@ -40,7 +41,7 @@ def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
     assert isinstance(index, int)
     items = get(project, held)
     copy = _renamed(items[index], {getattr(item, "name", "") for item in items})
-    if isinstance(copy, (Pool, Pit)):
+    if isinstance(copy, (Pool, Pit, Measured)):
         copy = _aside(copy, project.units)
     return _insert(project, held, index + 1, copy)
 
@@ -134,6 +135,8 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "animals": Animals,
         "earth": Earth,
         "berm": dict,
+        "dig": Dig,
+        "stakes": dict,
         "rates": Rates,
         "water": Water,
         "intake": dict,
@@ -165,7 +168,7 @@ def _renamed(part: Any, taken: set[str]) -> Any:
 
 def _aside(part: Any, system: System) -> Any:
     unit = "ft" if system == "us" else "m"
-    wide = _STEP if isinstance(part, Pit) else _width(part) + 2 * _STEP
+    wide = _STEP if isinstance(part, (Pit, Measured)) else _width(part) + 2 * _STEP
     return put(part, ("at",), [short(as_text(part.at[0] + wide, LENGTH, unit, system)), part.at[1]])
 
 
@@ -199,7 +202,14 @@ def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
                 if value == old
                 else value
             )
+        elif refers_in(type(part), name) == "rows" and new is not None and _row_of(value, old):
+            changes[name] = new + value.removeprefix(old)
     return part.changed(**changes)
+
+
+def _row_of(row: str, name: str) -> bool:
+    """True for a row of the levels to dig by that belongs to the pool or node of a name."""
+    return row.startswith(f"{name}: ")
 
 
 def _without(part: Any, group: str, gone: str) -> Any:
@@ -224,6 +234,8 @@ def _needs(part: Part, group: str, gone: str) -> bool:
             value = getattr(part, name)
             if (value == gone and field.is_required()) or value == (gone,):
                 return True
+        elif refers_in(type(part), name) == "rows" and _row_of(getattr(part, name), gone):
+            return True
     return False
 
 
@@ -334,6 +346,10 @@ def title(part: Any, index: int) -> str:
     """What a part of a list is called where it is chosen."""
     if isinstance(part, (Run, Link)):
         return f"{part.from_} – {part.to}"
+    if isinstance(part, Reading):
+        return f"{index + 1} · {part.row}"
+    if isinstance(part, Measured):
+        return f"{index + 1} · {part.pool}"
     if isinstance(part, Edging):
         return f"{part.pool}, {part.seat}"
     if isinstance(part, Fitting):

@@ -1,7 +1,9 @@
 """A first part for an empty list, of plain sizes. No streamlit."""
 
+from pondkit.between import row_names
 from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
+from pondkit.document.dig import Measured, Reading, Tape
 from pondkit.document.lining import Liner, Roll
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Tier
@@ -89,7 +91,29 @@ def first(project: Project, held: Path) -> Part:
         case "ways_out":
             at = option.pools[0].at
             return WayOut.model_validate({"pool": pools[0], "at": list(at)})
+        case "readings":
+            return Reading.model_validate({"row": row_names(option)[0], "rod": "5 ft" if us else "1.5 m"})
+        case "measured":
+            pool = option.pools[0]
+            return Measured.model_validate(
+                {
+                    "pool": pool.name,
+                    "at": list(pool.at),
+                    "level": _text(pool.level - max(t.depth for t in pool.tiers), project),
+                }
+            )
+        case "tapes":
+            pool, far = option.pools[0], 6.0
+            ends: list[list[object]] = [[_text(pool.at[0] + side * far, project), pool.at[1]] for side in (-1, 1)]
+            return Tape.model_validate({"name": "line", "start": ends[0], "end": ends[1]})
         case "tiers":
             return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
         case _:
             raise ValueError(f"no first part is known for {held[-1]!r}")
+
+
+def _text(value: float, project: Project) -> str:
+    """A length as text in the file's units, to a hundredth."""
+    unit = "ft" if project.units == "us" else "m"
+    number, _, unit = as_text(value, LENGTH, unit, project.units).partition(" ")
+    return f"{round(float(number), 2):g} {unit}"

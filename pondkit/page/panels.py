@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
 from pondkit.view import animals as animals_view
+from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import flows as flows_view
 from pondkit.view import lining as lining_view
 from pondkit.view import pipe_cuts as pipe_cuts_view
@@ -120,6 +121,7 @@ BESIDE = {
         "max_depth",
         "rim_above_ground",
     ),
+    "Dig": ("height_of_instrument", "cut_to_level", "rod_dig", "rod_finished", "dig_level", "finished_level"),
     "Earth": (
         "dig_volume",
         "topsoil_bank",
@@ -245,6 +247,8 @@ PANELS = (
     Panel("Water by level", "Pools", lambda s: pools_view.storage(s.result, s.system), lambda s: pools_view.alt_storage(s.result, s.system),
           ("gross_volume", "net_volume", "surface_area", "open_water_area", "zone_volume", "wetted_area", "area_over_limit", "rim_above_ground", "dig_depth")),
     Panel("3-D", "Pools", lambda s: pools_view.solid(s.result, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
+    Panel("Levels to dig by", "Dig", lambda s: dig_levels_view.levels(s.result, s.system), lambda s: dig_levels_view.alt_levels(s.result, s.system),
+          ("height_of_instrument", "cut_to_level"), 480),
     Panel("Liner layout", "Liner", _liner, _liner_words,
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",

@@ -17,6 +17,7 @@ OPTION_TRADES = {
     "Tunnels": "tunnels",
     "Water": "water",
     "Animals": "animals",
+    "Dig": "dig",
     "Earth": "earth",
     "Rates": "rates",
 }
@@ -26,6 +27,7 @@ COMMON = {
     "tunnels": "Common to all pipe",
     "water": "Common to all water",
     "animals": "Banks, ice and fence",
+    "dig": "Instrument and tolerances",
     "earth": "Soil, trucks and machine",
     "rates": "Rates",
 }
@@ -55,10 +57,16 @@ ITEMS = {
     ),
     "water": (Items("pumps", "Pumps", "pump"), Items("branches", "Branches", "branch")),
     "animals": (Items("kinds", "Kinds", "kind"), Items("ways_out", "Ways out", "way out")),
+    "dig": (
+        Items("readings", "Readings", "reading"),
+        Items("measured", "Levels found", "level found"),
+        Items("tapes", "Tape lines", "tape line"),
+    ),
     "earth": (),
     "rates": (),
 }
 WITHIN = {
+    "dig": ("stakes",),
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
     "stone": ("rigging",),

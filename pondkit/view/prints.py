@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
-from pondkit.view import lining, plan, section, table, tunnels
+from pondkit.view import dig_levels, lining, plan, section, table, tunnels
 from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
@@ -22,7 +22,8 @@ BOUGHT: dict[str, tuple[str, str]] = {
 }
 ELSE = "As the work asks"
 SUMS = ("total_", "stone_order")  # what adds up other lines of the order
-NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others
+NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
+TABLED = ("rod",)  # and has these in tables of their own
 
 
 def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
@@ -82,13 +83,18 @@ def client(results: Results, option: int, system: System) -> str:
 def crew(results: Results, option: int, system: System) -> str:
     """What a crew digs, cuts and lifts by: levels, liner, stone, pipe with the cut list, at true scales."""
     result = results.options[option]
-    rows = [row for row in table.rows(result, system) if row.group not in NOT_DUG_BY]
+    rows = [row for row in table.rows(result, system) if row.group not in (*NOT_DUG_BY, *TABLED)]
     return page(
         _title(results, result, "for the crew"),
         [
             faults(results, option, system),
             pictures(results, option, system, mono=True),
-            titled("Levels, above the site datum", _levels(result, system, "Rod reading")),
+            titled("Levels, above the site datum", _levels(result, system, "Rod reading"))
+            if result.levels is None
+            else "",
+            titled(
+                "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)
+            ),
             *_liners(result, system),
             titled("Pipe from above", *_pipe(result, system)),
             figures(rows, working=False),

@@ -23,6 +23,7 @@ GROUPS = {
     "basin": "Basin",
     "dig": "Dig",
     "earth": "Soil, berm and trucks",
+    "rod": "Levels to dig by",
     "lining": "Liner and fabric",
     "stone": "Stone",
     "lifting": "Lifting",

@@ -68,6 +68,8 @@ def every_input() -> Project:
         said = ask_of(type(project.options[0].rates), name)
         filled[(*OPTION, "rates", name)] = str(said.step[0])
     filled[(*OPTION, "earth", "swell")] = 0.3
+    filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
+    filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"
     filled[(*OPTION, "earth", "berm", "height")] = "2 in"
     for path, value in filled.items():
         project = put(project, path, value)
@@ -187,7 +189,7 @@ def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
     assert declared <= met
 
 
-@pytest.mark.parametrize("trade", ["lining", "stone", "tunnels", "animals", "earth", "rates"])
+@pytest.mark.parametrize("trade", ["lining", "stone", "tunnels", "animals", "dig", "earth", "rates"])
 def test_a_part_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, trade: str) -> None:
     page.desk.open(put(full_project(), (*OPTION, trade), None))
     page.run()

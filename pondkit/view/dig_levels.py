@@ -1,0 +1,171 @@
+"""Levels to dig by: a picture of every row with its tolerance, what was read, and the tables that the crew's print has."""
+
+import html
+from collections.abc import Iterator
+from typing import Any
+
+from pondkit.earth import Levels
+from pondkit.evaluate import OptionResult
+from pondkit.takeoff import Entry
+from pondkit.units import LENGTH, System, show
+from pondkit.view import frame
+from pondkit.view.frame import Figure
+from pondkit.view.paper import BLANK, listed
+from pondkit.view.say import say
+
+ROOM = 0.06  # share of the picture's width left free on either side
+SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
+
+
+def levels(result: OptionResult, system: System) -> Figure | None:
+    """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there are none.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = result.levels
+    if found is None or not found.levels:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    rows = [level.row for level in found.levels]
+    data: list[dict[str, Any]] = []
+    for surface, colour, symbol in SURFACES:
+        held, rods = _by_row(found, f"{surface}_level"), _by_row(found, f"rod_{surface}")
+        own = [(index, held[row]) for index, row in enumerate(rows) if row in held]
+        data.append(
+            {
+                "type": "scatter", "mode": "markers", "name": surface, "hoverinfo": "text",
+                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in own], "y": [index for index, _ in own],
+                "error_x": {
+                    "type": "data", "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in own],
+                    "color": colour, "thickness": 1.5, "width": 4,
+                },
+                "hovertext": [f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in own],
+                "marker": {"size": 9, "color": colour, "symbol": symbol, "line": {"width": 1.5, "color": colour}},
+            }
+        )  # fmt: skip
+    data += _readings(found, rows, unit, system)
+    values = [x for trace in data for x in trace["x"]]
+    room = ROOM * (max(values) - min(values)) + float(frame.in_unit(0.1, unit))
+    return frame.figure(
+        data,
+        x={"title": frame.title("level above the site datum", unit), "range": [min(values) - room, max(values) + room]},
+        y={
+            "tickvals": list(range(len(rows))), "ticktext": [_tick(found, row, system) for row in rows],
+            "range": [len(rows) - 0.4, -0.6], "automargin": True, "ticks": "",
+        },
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+    )  # fmt: skip
+
+
+def _by_row(found: Levels, key: str) -> dict[str, Entry]:
+    return {figure.subject: figure for group in found.groups for figure in getattr(group, key)}
+
+
+def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
+    unit = frame.PLAN_UNIT[system]
+    rod = rods.get(figure.subject)
+    return show(figure.value, LENGTH, system, unit) + (f", rod {show(rod.value, LENGTH, system, unit)}" if rod else "")
+
+
+def _tick(found: Levels, row: str, system: System) -> str:
+    rod = _by_row(found, "rod_dig").get(row) or _by_row(found, "rod_finished").get(row)
+    return frame.plain(row) + (f"  <b>{show(rod.value, LENGTH, system, frame.PLAN_UNIT[system])}</b>" if rod else "")
+
+
+def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
+    """What was read, as crosses at the levels found; outside their tolerance in the colour of marks."""
+    if not found.cut_to_level:
+        return
+    read = list(zip(found.cut_to_level, found.tolerances, strict=True))
+    yield {
+        "type": "scatter", "mode": "markers", "name": "read", "hoverinfo": "text",
+        "x": [float(frame.in_unit(_term(figure, "level") + figure.value, unit)) for figure, _ in read],
+        "y": [rows.index(_row(figure)) for figure, _ in read],
+        "hovertext": [f"{frame.plain(figure.subject)}: {call(figure, by, system)}" for figure, by in read],
+        "marker": {"size": 11, "symbol": "x", "color": [frame.INK if abs(f.value) <= by else frame.MARK for f, by in read]},
+    }  # fmt: skip
+
+
+def _row(figure: Entry) -> str:
+    return figure.subject.rsplit(", ", 2)[0]
+
+
+def _term(figure: Entry, name: str) -> float:
+    return next(float(term.value) for term in figure.terms if term.name == name and not isinstance(term.value, tuple))
+
+
+def call(figure: Entry, within: float, system: System) -> str:
+    """What a reading calls for, in words."""
+    amount = show(abs(figure.value), LENGTH, system, frame.DEPTH_UNIT[system])
+    if abs(figure.value) <= within + 1e-9:
+        return f"{amount} {'high' if figure.value > 0 else 'low'}, within tolerance"
+    return f"cut {amount}" if figure.value > 0 else f"fill {amount}"
+
+
+def alt_levels(result: OptionResult, system: System) -> str:
+    """The levels in words."""
+    found = result.levels
+    if found is None or not found.levels:
+        return "No levels to dig by."
+    rods, unit = _by_row(found, "rod_dig"), frame.PLAN_UNIT[system]
+    lines = [f"{row}: dig {_said(figure, rods, system)}" for row, figure in _by_row(found, "dig_level").items()]
+    read = [
+        f"{figure.subject}: {call(figure, by, system)}"
+        for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
+    ]
+    height = found.height_of_instrument
+    said = f"height of instrument {show(height.value, LENGTH, system, unit)}" if height else "no backsight entered yet"
+    return f"Levels to dig by in the order of digging, {said}: {'; '.join(lines)}." + (
+        f" Read: {'; '.join(read)}." if read else ""
+    )
+
+
+def tables(result: OptionResult, system: System) -> str:
+    """The levels as the crew's print has them: a table in the order of digging, what was read, and what to heed."""
+    found = result.levels
+    if found is None:
+        return ""
+    unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
+    held = {key: _by_row(found, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
+
+    def cell(key: str, row: str) -> str:
+        figure = held[key].get(row)
+        return "" if figure is None else show(figure.value, LENGTH, system, unit)
+
+    def lines() -> Iterator[tuple[str, ...]]:
+        for level in found.levels:
+            row = level.row
+            figure = held["dig_level"].get(row) or held["finished_level"][row]
+            by = f"± {show(figure.most - figure.value, LENGTH, system, small)}"
+            yield (
+                row,
+                cell("dig_level", row),
+                cell("rod_dig", row),
+                cell("finished_level", row),
+                cell("rod_finished", row),
+                by,
+                BLANK,
+            )
+
+    height = found.height_of_instrument
+    text = (
+        f"Height of instrument {show(height.value, LENGTH, system, unit)}."
+        if height
+        else "No backsight is entered: rod reading = height of instrument - level."
+    )
+    head = ("Level of", "Dig", "Rod on dig", "Finished", "Rod on finished", "Within", "Read")
+    read = [
+        (figure.subject, show(_term(figure, "rod"), LENGTH, system, unit), call(figure, by, system))
+        for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
+    ]
+    every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
+    heed = dict.fromkeys(say(caution, system) for figure in every for caution in figure.cautions)
+    return (
+        f"<p>{html.escape(text)}</p>"
+        + listed(head, lines(), (1, 2, 3, 4, 5))
+        + listed(("Read on", "Rod", "Call"), read, (1,))
+        + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
+    )

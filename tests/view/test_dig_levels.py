@@ -1,0 +1,72 @@
+"""Levels to dig by as picture and as the crew's tables: what they say is what the takeoff says."""
+
+import html
+import re
+
+import pytest
+
+from pondkit import evaluate
+from pondkit.document import put
+from pondkit.evaluate import OptionResult
+from pondkit.units import SYSTEMS, System, magnitude
+from pondkit.view import dig_levels, frame, prints, table
+from tests.designs import demo, full_project
+from tests.view.pictures import as_json, named
+
+
+def worked() -> OptionResult:
+    return evaluate(demo("turtle_yard")).options[0]
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_crew_reads_the_rows_of_the_takeoff_with_their_cautions(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    said = html.unescape(re.sub(r"<[^>]+>", "\n", prints.crew(results, 0, system)))
+    cells = set(said.split("\n"))
+    rows = [row for row in table.rows(results.options[0], system) if row.group == "rod"]
+    assert {"rod_dig", "rod_finished", "dig_level", "finished_level", "cut_to_level"} <= {row.key for row in rows}
+    for row in rows:
+        if row.key not in ("cut_to_level", "height_of_instrument"):
+            assert row.text in cells and row.subject in cells
+        if row.key != "cut_to_level":
+            assert set(row.cautions) <= cells
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_every_level_is_drawn_where_it_lies_with_its_tolerance(system: System) -> None:
+    result = worked()
+    figure = dig_levels.levels(result, system)
+    assert figure
+    as_json(figure)
+    unit = frame.PLAN_UNIT[system]
+    rows = [level.row for level in result.levels.levels]
+    for surface in ("dig", "finished"):
+        entries = [figure for key, figure in result.entries() if key == f"{surface}_level"]
+        drawn = named(figure, surface)
+        assert [rows[y] for y in drawn["y"]] == [entry.subject for entry in entries]
+        for x, by, entry in zip(drawn["x"], drawn["error_x"]["array"], entries, strict=True):
+            assert x == pytest.approx(magnitude(entry.value, entry.kind, unit), abs=1e-3)
+            assert by == pytest.approx(magnitude(entry.most - entry.value, entry.kind, unit), abs=1e-3)
+
+
+def test_a_reading_is_drawn_at_the_level_found_and_said_in_words() -> None:
+    """Height of instrument 1.25 + 3.42 = 4.67 ft; 6.58 ft on tier 2 is -1.91 ft."""
+    result = worked()
+    figure = dig_levels.levels(result, "us")
+    assert figure
+    read = named(figure, "read")
+    assert read["x"][-1] == pytest.approx(4.67 - 6.58, abs=1e-3)
+    assert read["marker"]["color"][-1] == frame.MARK
+    assert "cut 2.4" in dig_levels.alt_levels(result, "us")
+
+
+def test_without_levels_nothing_is_drawn_and_without_backsight_the_rod_is_left_to_the_pen() -> None:
+    bare = evaluate(put(full_project(), ("options", 0, "dig"), None))
+    assert dig_levels.levels(bare.options[0], "us") is None
+    assert dig_levels.tables(bare.options[0], "us") == ""
+    blind = evaluate(
+        put(put(full_project(), ("options", 0, "dig", "readings"), ()), ("options", 0, "dig", "backsight"), None)
+    )
+    text = dig_levels.tables(blind.options[0], "us")
+    assert "rod reading = height of instrument - level" in text
+    assert "no backsight entered yet" in dig_levels.alt_levels(blind.options[0], "us")
