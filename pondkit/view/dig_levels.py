@@ -52,6 +52,7 @@ def levels(result: OptionResult, system: System) -> Figure | None:
         data,
         x={"title": frame.title("level above the site datum", unit), "range": [min(values) - room, max(values) + room]},
         y={
+            "title": frame.title("in the order of digging; rod reading in bold"),
             "tickvals": list(range(len(rows))), "ticktext": [_tick(found, row, system) for row in rows],
             "range": [len(rows) - 0.4, -0.6], "automargin": True, "ticks": "",
         },
