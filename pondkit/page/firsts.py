@@ -104,8 +104,8 @@ def first(project: Project, held: Path) -> Part:
             )
         case "tapes":
             pool, far = option.pools[0], 6.0
-            ends: list[list[object]] = [[_text(pool.at[0] + side * far, project), pool.at[1]] for side in (-1, 1)]
-            return Tape.model_validate({"name": "line", "start": ends[0], "end": ends[1]})
+            over: list[list[object]] = [[_text(pool.at[0] + side * far, project), pool.at[1]] for side in (-1, 1)]
+            return Tape.model_validate({"name": "line", "start": over[0], "end": over[1]})
         case "tiers":
             return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
         case _:
