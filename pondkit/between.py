@@ -1,12 +1,9 @@
 """What one trade takes of another: its numbers as plain arguments, gathered for ``evaluate``."""
 
-import numpy as np
-
-from pondkit import animals, earth, lining
+from pondkit import animals, lining
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.document.stone import Stone
-from pondkit.surface.ground import Plane
 from pondkit.surface.path import Laid
 from pondkit.tunnels import TunnelsResult
 
@@ -84,53 +81,3 @@ def passages_of(pipes: TunnelsResult) -> animals.Passages:
         exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
         dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
     )
-
-
-def row_names(option: Option) -> list[str]:
-    """Names that rows of the levels to dig by can have, before anything is worked out."""
-    seats = {row.pool for row in option.stone.edging if row.seat == "outside"} if option.stone else set()
-    pools = [
-        (
-            pool.name,
-            pool.name in seats,
-            len(pool.tiers),
-            [len(pit.tiers) for pit in pool.pits],
-            sum(link.from_ == pool.name for link in option.links),
-        )
-        for pool in option.pools
-    ]
-    nodes = [node.name for node in option.tunnels.nodes if node.kind != "mouth"] if option.tunnels else []
-    return earth.row_names(pools, nodes)
-
-
-def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]:
-    """Crests of the links between pools that could be worked out, numbered by the pool that they leave."""
-    crests, count = [], dict.fromkeys(found, 0)
-    for link in option.links:
-        if link.from_ in found:
-            count[link.from_] += 1
-        if link.from_ in found and link.to in found:
-            level = found[link.from_].level if link.crest_level is None else float(link.crest_level)
-            crests.append(earth.Level(f"{link.from_}: crest {count[link.from_]}", "crest", level, None))
-    return tuple(crests)
-
-
-def trenches_of(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Plane, bedding: float) -> tuple[earth.Level, ...]:
-    """Underside of the pipe and bottom of the trench at each node but the mouths, where that lies under ground and dig.
-
-    The underside is that of the widest pipe that ends there.
-    """
-    widest: dict[int, float] = {}
-    for run in pipes.laid.runs:
-        for end in run.leg.ends:
-            widest[end] = max(widest.get(end, 0.0), run.leg.pipe.outside)
-    found = []
-    for index, (name, kind, place) in enumerate(pipes.places):
-        if kind == "mouth" or index not in widest:
-            continue
-        at = np.array([place[:2]])
-        under = place[2] - widest[index] / 2
-        open_to = [float(dig.level - dig.bowl.depth_at(dig.placed.to_own(at))[0]) for dig in digs]
-        if under < min([float(ground.at(at)[0]), *open_to]):
-            found.append(earth.Level(f"{name}: trench", "trench", under, under - bedding))
-    return tuple(found)

@@ -8,12 +8,13 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from pondkit import animals, basin, between, earth, lining, price, stone, totals, tunnels, water
+from pondkit import animals, basin, between, digging, earth, lining, price, stone, totals, tunnels, water
 from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
+from pondkit.digging import DigResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
-from pondkit.earth import EarthResult, Levels
+from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
@@ -92,7 +93,7 @@ class OptionResult(Result):
         water: The water side; None where the option has none.
         animals: The animals' brief, checked; None where the option has none.
         earth: Where the soil goes; None where the option has none.
-        levels: Levels to dig by; None where the option asks for none.
+        dig: What the crew digs by; None where the option asks for none of it.
         price: Price by the person's rates; None where the option has none.
         problems: What could not be worked out, and how to mend it.
     """
@@ -107,7 +108,7 @@ class OptionResult(Result):
     water: WaterResult | None
     animals: AnimalsResult | None
     earth: EarthResult | None
-    levels: Levels | None
+    dig: DigResult | None
     price: Price | None
     problems: tuple[Problem, ...]
 
@@ -178,11 +179,11 @@ class _Option:
         problems += waters.problems if waters else ()
         soil = self._earth(option, sums, site.soil)
         problems += soil.problems if soil else ()
-        levels = self._levels(option, worked, pipes, ground)
-        problems += levels.problems if levels else ()
+        dug = digging.work_out(step, option, worked, pipes, ground)
+        problems += dug.problems if dug else ()
         prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
         return OptionResult(
-            option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, levels, prices, tuple(problems)
+            option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, dug, prices, tuple(problems)
         )
 
     def _lining(
@@ -245,29 +246,6 @@ class _Option:
         if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
             return None
         return self.memory.step(earth.work_out, option.earth, soil, sums.dig_volume.value, sums.fill_volume.value)
-
-    def _levels(
-        self, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Plane
-    ) -> Levels | None:
-        drawn, step = option.dig, self.memory.step
-        if drawn is None:
-            return None
-        height = step(earth.instrument, drawn)
-        known = None if height is None or isinstance(height, Problem) else height.value
-        within = (float(drawn.rim_within), float(drawn.seat_within), float(drawn.floor_within))
-        down = sorted(pools, key=lambda pool: -pool.surfaces.finished.rim_level)
-        made = [
-            step(earth.pool_levels, pool.name, own.finished, own.liner, own.dig)
-            for pool in down
-            for own in [pool.surfaces]
-        ]
-        if pipes:
-            digs = tuple(pool.surfaces.dig for pool in pools)
-            made.append(step(between.trenches_of, pipes, digs, ground, float(drawn.bedding)))
-        found = {pool.name: pool.surfaces.finished for pool in pools}
-        made.append(between.crests_of(option, found))
-        rows = tuple(step(earth.level_rows, levels, within, known) for levels in made)
-        return step(earth.levels, drawn, height, rows, within)
 
     def _price(
         self,

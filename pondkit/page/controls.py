@@ -9,7 +9,7 @@ from typing import Any, cast, get_args
 import streamlit as st
 
 from pondkit import units
-from pondkit.between import row_names
+from pondkit.digging import row_names
 from pondkit.document import Part, get, put
 from pondkit.document.base import Ask, ask_of, choices_in, kind_in, refers_in
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle

@@ -1,6 +1,6 @@
 """A first part for an empty list, of plain sizes. No streamlit."""
 
-from pondkit.between import row_names
+from pondkit.digging import row_names
 from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
 from pondkit.document.dig import Measured, Reading, Tape

@@ -24,7 +24,7 @@ def levels(result: OptionResult, system: System) -> Figure | None:
         result: The option worked out.
         system: Units on show.
     """
-    found = result.levels
+    found = result.dig.levels if result.dig else None
     if found is None or not found.levels:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -108,7 +108,7 @@ def call(figure: Entry, within: float, system: System) -> str:
 
 def alt_levels(result: OptionResult, system: System) -> str:
     """The levels in words."""
-    found = result.levels
+    found = result.dig.levels if result.dig else None
     if found is None or not found.levels:
         return "No levels to dig by."
     rods, unit = _by_row(found, "rod_dig"), frame.PLAN_UNIT[system]
@@ -126,7 +126,7 @@ def alt_levels(result: OptionResult, system: System) -> str:
 
 def tables(result: OptionResult, system: System) -> str:
     """The levels as the crew's print has them: a table in the order of digging, what was read, and what to heed."""
-    found = result.levels
+    found = result.dig.levels if result.dig else None
     if found is None:
         return ""
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]

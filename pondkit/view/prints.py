@@ -90,7 +90,7 @@ def crew(results: Results, option: int, system: System) -> str:
             faults(results, option, system),
             pictures(results, option, system, mono=True),
             titled("Levels, above the site datum", _levels(result, system, "Rod reading"))
-            if result.levels is None
+            if result.dig is None
             else "",
             titled(
                 "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)

@@ -111,8 +111,8 @@ def test_a_seat_a_pit_and_a_crest_have_their_rows_in_the_order_of_digging() -> N
             "stone": {"edging": [{"pool": "pool", "base_level": -0.15, "seat": "outside"}]},
         },
     )  # fmt: skip
-    assert result.levels
-    assert [level.row for level in result.levels.levels] == [
+    assert result.dig
+    assert [level.row for level in result.dig.levels.levels] == [
         "upper: rim", "upper: tier 1 floor", "pool: rim", "pool: seat", "pool: tier 1 floor", "pool: tier 2 floor",
         "pool: pit 1 tier 1 floor", "upper: crest 1",
     ]  # fmt: skip
@@ -174,5 +174,5 @@ def test_readings_follow_a_pool_that_is_renamed_and_go_with_one_that_is_removed(
 def test_a_part_that_is_left_out_shows_nothing() -> None:
     project = put(full_project(), ("options", 0, "dig"), None)
     result = evaluate(project, Memory()).options[0]
-    assert result.levels is None
+    assert result.dig is None
     assert not figures(result, "dig_level")

@@ -39,7 +39,7 @@ def test_every_level_is_drawn_where_it_lies_with_its_tolerance(system: System) -
     assert figure
     as_json(figure)
     unit = frame.PLAN_UNIT[system]
-    rows = [level.row for level in result.levels.levels]
+    rows = [level.row for level in result.dig.levels.levels]
     for surface in ("dig", "finished"):
         entries = [figure for key, figure in result.entries() if key == f"{surface}_level"]
         drawn = named(figure, surface)
