@@ -11,8 +11,8 @@ from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.earth import Levels
 from pondkit.result import Problem, Result
-from pondkit.surface.ground import Plane
 from pondkit.surface.path import Laid
+from pondkit.surface.uneven import Terrain
 from pondkit.tunnels import TunnelsResult
 
 Step = Callable[..., Any]
@@ -31,7 +31,7 @@ class DigResult(Result):
 
 
 def work_out(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Plane
+    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Terrain | None
 ) -> DigResult | None:
     """What the crew digs by; None where the option asks for none of it.
 
@@ -40,7 +40,7 @@ def work_out(
         option: As drawn.
         pools: Those that could be worked out.
         pipes: The tunnels; None where the option has none.
-        ground: As it is, in site axes.
+        ground: As it is, in site axes; None where it is in trouble.
     """
     if option.dig is None:
         return None
@@ -49,7 +49,7 @@ def work_out(
 
 
 def _levels(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Plane
+    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Terrain | None
 ) -> Levels:
     drawn = option.dig
     assert drawn is not None
@@ -60,7 +60,7 @@ def _levels(
     made = [
         step(earth.pool_levels, pool.name, own.finished, own.liner, own.dig) for pool in down for own in [pool.surfaces]
     ]
-    if pipes:
+    if pipes and ground:
         digs = tuple(pool.surfaces.dig for pool in pools)
         made.append(step(trenches_of, pipes, digs, ground, float(drawn.bedding)))
     made.append(crests_of(option, {pool.name: pool.surfaces.finished for pool in pools}))
@@ -98,7 +98,9 @@ def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]
     return tuple(crests)
 
 
-def trenches_of(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Plane, bedding: float) -> tuple[earth.Level, ...]:
+def trenches_of(
+    pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain, bedding: float
+) -> tuple[earth.Level, ...]:
     """Underside of the pipe and bottom of the trench at each node but the mouths, where that lies under ground and dig.
 
     The underside is that of the widest pipe that ends there.

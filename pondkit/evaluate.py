@@ -6,33 +6,42 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-import numpy as np
-
-from pondkit import animals, basin, between, digging, earth, lining, price, stone, totals, tunnels, water
+from pondkit import (
+    animals,
+    basin,
+    between,
+    daylight,
+    digging,
+    earth,
+    land,
+    lining,
+    price,
+    stone,
+    totals,
+    tunnels,
+    water,
+)
 from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.digging import DigResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult
+from pondkit.land import LandResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
 from pondkit.stone import SlingsResult, StoneResult
 from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
-from pondkit.surface.bowl import Part
 from pondkit.surface.cover import cover
-from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep, band, plane_of, shared_cut
 from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
 from pondkit.surface.path import rays
-from pondkit.surface.profile import Profile
 from pondkit.surface.sheet import reach, rims_of
 from pondkit.surface.strip import strip
 from pondkit.surface.thread import threads
-from pondkit.takeoff import words
+from pondkit.surface.uneven import Terrain, shared_on
 from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
-from pondkit.units import LENGTH, RATIO
 from pondkit.water import WaterResult
 
 R = TypeVar("R")
@@ -75,7 +84,6 @@ class Memory:
 MEMORY = Memory()
 LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
 MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
-NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,6 +92,7 @@ class OptionResult(Result):
 
     Attributes:
         option: As drawn.
+        land: The ground as it is.
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
         slings: Slings with every boulder; None where the option has none.
@@ -99,6 +108,7 @@ class OptionResult(Result):
     """
 
     option: Option
+    land: LandResult
     pools: tuple[PoolResult, ...]
     totals: Totals
     lining: LiningResult | None
@@ -128,8 +138,10 @@ class Results:
     @property
     def problems(self) -> tuple[tuple[Path, Problem], ...]:
         """Every problem with its path in the project."""
-        own = ((("options", i, *p.path), p) for i, option in enumerate(self.options) for p in option.problems)
-        return (*own, *((p.path, p) for p in totals.twice(("options",), self.project.options)))
+        every = [(i, p) for i, option in enumerate(self.options) for p in option.problems]
+        site = {p.path: (p.path, p) for _, p in every if p.path[0] == "site"}  # what the options share, once
+        own = ((("options", i, *p.path), p) for i, p in every if p.path[0] != "site")
+        return (*site.values(), *own, *((p.path, p) for p in totals.twice(("options",), self.project.options)))
 
 
 def evaluate(project: Project, memory: Memory = MEMORY) -> Results:
@@ -147,7 +159,9 @@ class _Option:
     def __call__(self, option: Option, site: Site) -> OptionResult:
         step = self.memory.step
         problems: list[Problem] = [*totals.names_twice(option), *totals.link_problems(option)]
-        ground = plane_of(site.ground)
+        known = step(land.work_out, site.ground)
+        problems += known.problems
+        ground = known.terrain
         pools: list[PoolResult] = []
         thickness = totals.laid_thickness(option)
         edging = option.stone.edging if option.stone else ()
@@ -162,7 +176,7 @@ class _Option:
         problems += totals.overlaps(worked, gaps)
         sound = whole and not any(problem.path[0] == "pools" for problem in problems)
         meeting = totals.meeting(worked, gaps)
-        shared = step(shared_cut, meeting, ground) if meeting else 0.0
+        shared = step(shared_on, meeting, ground) if meeting and ground else 0.0
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = self._slings(option, stones)
@@ -183,7 +197,7 @@ class _Option:
         problems += dug.problems if dug else ()
         prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
         return OptionResult(
-            option, worked, sums, lined, stones, slung, pipes, waters, brief, soil, dug, prices, tuple(problems)
+            option, known, worked, sums, lined, stones, slung, pipes, waters, brief, soil, dug, prices, tuple(problems)
         )
 
     def _lining(
@@ -269,9 +283,9 @@ class _Option:
         return self.memory.step(price.work_out, option.rates, quantities, whole)
 
     def _tunnels(
-        self, option: Option, pools: tuple[PoolResult, ...], ground: Plane, groundwater: float | None
+        self, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
     ) -> TunnelsResult | None:
-        if option.tunnels is None:
+        if option.tunnels is None or ground is None:
             return None
         step = self.memory.step
         lined = between.lined_of(option)
@@ -337,7 +351,13 @@ class _Option:
         return self.memory.step(stone.slings, option.stone.slings, option.stone.rigging, high)
 
     def _pool(
-        self, pool: Pool, index: int, seat: tuple[float, float] | None, thickness: float, ground: Plane, site: Site
+        self,
+        pool: Pool,
+        index: int,
+        seat: tuple[float, float] | None,
+        thickness: float,
+        ground: Terrain | None,
+        site: Site,
     ) -> PoolResult:
         step = self.memory.step
         shape = step(_shape, pool.outline, ("pools", index, "outline"))
@@ -348,20 +368,14 @@ class _Option:
             pits.append(basin.Hole(pit_shape, placed, step(inside, pit_shape, placed, shape)))
         surfaces = step(basin.surfaces, pool, index, shape, tuple(pits), seat, thickness)
         dig = surfaces.dig
-        own = ground.seen_from(dig.placed)
-        lowest = float(own.at(shape.coords).min()) - own.slope * (dig.rim + NEAR)
-        upper = dig.bowl.pool.profile.upper(dig.level - lowest)
-        met = tuple(
-            pit for pit in dig.bowl.pits if dig.bowl.pool.profile.depth(np.array(pit.clear)) < dig.level - lowest
-        )
-        near = step(_band, shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
+        near = daylight.near_ground(step, dig, ground, index) if ground else None
         rim = step(outside, shape, dig.placed, surfaces.liner.rim)
         return step(basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil)
 
     def _gaps(self, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
         """How pools that may meet, or whose digs may, lie to each other."""
         outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
-        pairs = close_pairs(outlines, [pool.ground.reach for pool in pools])
+        pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
         return [(i, j, self.memory.step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
 
 
@@ -370,29 +384,3 @@ def _shape(outline: Any, path: Path) -> Shape:
         return shape_of(outline)
     except NoOutline as fault:
         raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
-
-
-def _band(
-    shape: Shape,
-    upper: Profile,
-    rim: float,
-    rim_level: float,
-    level: float,
-    ground: Plane,
-    pits: tuple[Part, ...],
-    index: int,
-) -> Band:
-    try:
-        return band(shape, upper, rim, rim_level, level, ground, pits)
-    except TooSteep as steep:
-        figures = {
-            "batter": (upper.lines[0].batter, RATIO),
-            "fall": (ground.slope, RATIO),
-            "reach": (steep.reach, LENGTH),
-        }
-        where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
-        raise Trouble(
-            Problem(("pools", index, "bank_batter"), words(f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures),
-                    words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
-                    words("make the bank batter smaller, or set the level nearer to the ground"))
-        ) from None  # fmt: skip

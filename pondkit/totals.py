@@ -109,7 +109,7 @@ def work_out(
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
     """
-    nets, opens, cuts = [], [], []
+    nets, opens, cuts, fills = [], [], [], []
     faults = stone.problems if stone else ()  # a boulder in no pool that is there would be lacking
     displaced = {figure.subject: figure for figure in stone.stone_displaced} if stone else {}
     cover = {figure.subject: figure for figure in stone.stone_cover} if stone else {}
@@ -126,11 +126,14 @@ def work_out(
             opens.append(
                 entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0))
             )
-        cuts.append(
-            entry(pool_cut, pool.name, cautions=[SERVICES], below_ground=pool.cut_below, near_ground=pool.ground.cut)
-        )
-    dug = entry(dig_volume, "", cuts=cuts, shared=shared) if whole else None
-    built = entry(fill_volume, "", fill=[pool.ground.fill for pool in pools]) if whole else None
+        if pool.ground:
+            notes = [SERVICES, *(pool.outside_survey.cautions if pool.outside_survey else ())]
+            cuts.append(
+                entry(pool_cut, pool.name, cautions=notes, below_ground=pool.cut_below, near_ground=pool.ground.cut)
+            )
+            fills.append(pool.ground.fill)
+    dug = entry(dig_volume, "", cuts=cuts, shared=shared) if whole and len(cuts) == len(pools) else None
+    built = entry(fill_volume, "", fill=fills) if dug else None
     return Totals(
         net_volume=tuple(nets),
         open_water_area=tuple(opens),
@@ -149,8 +152,9 @@ def work_out(
 
 def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> tuple[Dug, ...]:
     """Digs that run into another one, as ``shared_cut`` takes them; ``gaps`` are those of pools that may be so near."""
-    met = {k for i, j, gap in gaps if gap.distance < pools[i].ground.reach + pools[j].ground.reach for k in (i, j)}
-    digs = [(pools[k].surfaces.dig, pools[k].ground.reach) for k in sorted(met)]
+    reach = [pool.ground.reach if pool.ground else 0.0 for pool in pools]
+    met = {k for i, j, gap in gaps if gap.distance < reach[i] + reach[j] for k in (i, j)}
+    digs = [(pools[k].surfaces.dig, reach[k]) for k in sorted(met)]
     return tuple(
         (dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(UPPER), dig.level, reach) for dig, reach in digs
     )

@@ -3,8 +3,9 @@
 import numpy as np
 
 from pondkit.surface.bowl import Bowl
-from pondkit.surface.ground import Plane, length_above
+from pondkit.surface.ground import Band
 from pondkit.surface.outline import Array, Shape
+from pondkit.surface.uneven import Terrain, length_above
 from pondkit.takeoff import holds
 from pondkit.units import Area, Length, Ratio, Volume
 
@@ -157,10 +158,19 @@ def shelf_area(levels: tuple[Area, ...]) -> Area:
 @holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < 0.01, (
     "Part of the rim stands above the ground as it is: a bank must be built there, and filled ground settles."
 ))  # fmt: skip
-def rim_above_ground(ring: Array, rim_level: Length, ground: Plane) -> Length:
+def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
     """Length of rim that stands above the ground as it is.
 
     Working: length of the rim line along which the existing ground is lower than the rim
     Source: geometry
     """
     return length_above(ring, rim_level, ground)
+
+
+def outside_survey(band: Band) -> Area:
+    """Plan area of a dig that lies where nothing was measured.
+
+    Working: plan area of the dig outside the outermost survey points
+    Source: geometry
+    """
+    return band.unknown

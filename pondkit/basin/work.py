@@ -9,12 +9,17 @@ from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
 from pondkit.surface.apart import Ring
 from pondkit.surface.bowl import SAME, Bowl, Share
-from pondkit.surface.ground import Band, Plane
+from pondkit.surface.ground import Band
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Entry, Words, entry, words
 from pondkit.units import LENGTH, RATIO
 
 DEEP_WATER = Words(
     "Children drown in much shallower water than this: ask which barrier your local code wants (many codes: over 24 in), and keep a way out."
+)
+NOT_SURVEYED = Words(
+    "Part of this dig lies outside the survey: there the ground is taken to go on at the level of the survey's nearest edge. "
+    "Measure it before you rely on this figure."
 )
 LEAST = 1e-9  # m²: less than this is rounding
 OVER_LIMIT = Words("Deeper than the limit entered for this site: a barrier may be called for; your local code decides.")
@@ -27,7 +32,7 @@ class PoolResult(Result):
     Attributes:
         name, index: The pool, and its place in the option.
         surfaces: Finished, liner and dig surface on the site.
-        ground: Cut and fill where the ground runs through the dig.
+        ground: Cut and fill where the ground runs through the dig; None where the ground is in trouble, and what hangs on it.
         cut_below: Volume of the dig below the level where the ground begins to run through it [m³].
         zones: (zone, depth that it is drawn to [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
     """
@@ -46,12 +51,13 @@ class PoolResult(Result):
     narrowest_shelf: Entry | None
     steepest_batter: Entry
     rim_length: Entry
-    rim_above_ground: Entry
+    rim_above_ground: Entry | None
     area_over_limit: Entry | None
     gravel_volume: Entry
-    dig_depth: Entry
+    dig_depth: Entry | None
+    outside_survey: Entry | None
     surfaces: Surfaces
-    ground: Band
+    ground: Band | None
     cut_below: float
     zones: tuple[tuple[str, float, float, float], ...]
 
@@ -60,9 +66,9 @@ def work_out(
     pool: Pool,
     index: int,
     surfaces: Surfaces,
-    band: Band,
+    band: Band | None,
     rim: Ring,
-    ground: Plane,
+    ground: Terrain | None,
     depth_limit: float | None,
     soil: str,
 ) -> PoolResult:
@@ -74,7 +80,7 @@ def work_out(
         surfaces: Its surfaces.
         band: Cut and fill where the ground runs through its dig.
         rim: Rim line of the liner.
-        ground: Existing ground, site axes.
+        ground: Existing ground, site axes; None, as the band, where it is in trouble.
         depth_limit: Water deeper than this is counted [m]; None where none was entered.
         soil: Name in the table of soils.
     """
@@ -101,8 +107,7 @@ def work_out(
     notes = [row.note for row in rows if row.note]
     shelves = [row.tier.shelf for row in rows if row.has_shelf]
     batters = [row.tier.batter for row in rows if row.has_face]
-    high_ground = float(ground.at(surfaces.placed.to_site(shape.coords)).max())
-    floor = surfaces.dig.level - surfaces.dig.bowl.deepest
+    against = _against_ground(pool, surfaces, band, rim, ground, soil, batters) if ground and band else _Against()
     return PoolResult(
         name=name,
         index=index,
@@ -118,26 +123,50 @@ def work_out(
         narrowest_shelf=entry(rel.narrowest_shelf, name, shelves=shelves) if shelves else None,
         steepest_batter=entry(rel.steepest_batter, name, batters=batters),
         rim_length=entry(rel.rim_length, name, shape=shape, freeboard=pool.freeboard, bank_batter=pool.bank_batter),
-        rim_above_ground=entry(
-            rel.rim_above_ground, name, ring=rim.points, rim_level=surfaces.liner.rim_level, ground=ground
-        ),
+        rim_above_ground=against.rim_above,
         area_over_limit=None
         if depth_limit is None
         else entry(rel.area_over_limit, name, bowl=bowl, depth_limit=depth_limit, cautions=limit_cautions),
         gravel_volume=entry(
             rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value
         ),
-        dig_depth=entry(
-            rel.dig_depth,
-            name,
-            ground_level=high_ground,
-            dig_floor=floor,
-            cautions=_slope_cautions([*batters, pool.bank_batter], soil, high_ground - floor),
-        ),
+        dig_depth=against.dig_depth,
+        outside_survey=against.outside,
         surfaces=surfaces,
         ground=band,
-        cut_below=surfaces.dig.bowl.volume(band.below),
+        cut_below=surfaces.dig.bowl.volume(band.below) if band else 0.0,
         zones=tuple(sorted(zones, key=lambda zone: zone[1])),
+    )
+
+
+@dataclass(frozen=True)
+class _Against:
+    """What hangs on the ground as it is."""
+
+    rim_above: Entry | None = None
+    dig_depth: Entry | None = None
+    outside: Entry | None = None
+
+
+def _against_ground(
+    pool: Pool, surfaces: Surfaces, band: Band, rim: Ring, ground: Terrain, soil: str, batters: list[float]
+) -> _Against:
+    dig = surfaces.dig
+    high = float(ground.at(ground.along(surfaces.placed.to_site(dig.bowl.pool.shape.coords))).max())
+    floor = dig.level - dig.bowl.deepest
+    unknown = [NOT_SURVEYED] if band.unknown > LEAST else []
+    slopes = _slope_cautions([*batters, pool.bank_batter], soil, high - floor)
+    return _Against(
+        entry(
+            rel.rim_above_ground,
+            pool.name,
+            cautions=unknown,
+            ring=rim.points,
+            rim_level=surfaces.liner.rim_level,
+            ground=ground,
+        ),
+        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*unknown, *slopes]),
+        entry(rel.outside_survey, pool.name, band=band, cautions=unknown) if unknown else None,
     )
 
 

@@ -21,6 +21,8 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
             m for m in (field.annotation, *get_args(field.annotation)) if isinstance(m, type) and issubclass(m, Part)
         ]
         for member in members:
+            if any("tuple[" in str(inner.annotation) for inner in member.model_fields.values()):
+                continue  # a kind that is a list of its own is not answered line by line
             for found in fields_of_site(member, f"{head}{name}."):
                 if found[0] not in met:
                     met.add(found[0])
@@ -58,11 +60,10 @@ def answered(project: Project, given: bytes) -> Project:
             site[held] = {**site[held], rest[0]: value}
         else:
             site[held] = value
-    if (
-        site["ground"][KIND] == "level"
-    ):  # level ground has no fall: what the plane before had is dropped, an answer is refused
+    kept = {"level": (KIND, "level"), "plane": (KIND, "level", "fall", "toward_deg")}.get(site["ground"][KIND])
+    if kept:  # level ground has no fall, a plane no points: what the ground before had is dropped, an answer is refused
         said = {
             name.split(".")[1] for name, value in data["answers"].items() if name.startswith("ground.") and value != ""
         }
-        site["ground"] = {k: v for k, v in site["ground"].items() if k in (KIND, "level") or k in said}
+        site["ground"] = {k: v for k, v in site["ground"].items() if k in kept or k in said}
     return put(project, ("site",), site, project.units)

@@ -5,9 +5,10 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from pondkit.document.animals import Animals
-from pondkit.document.base import Angle, Choice, Length, Part, Point, Ratio, ask
+from pondkit.document.base import Choice, Length, Part, Point, Ratio, ask
 from pondkit.document.dig import Dig
 from pondkit.document.earth import Earth
+from pondkit.document.ground import LEVEL, Ground
 from pondkit.document.lining import Lining
 from pondkit.document.links import Link
 from pondkit.document.names import Name, Note
@@ -19,30 +20,6 @@ from pondkit.document.water import Water
 from pondkit.reference.tables import names
 
 VERSION: Literal[1] = 1
-LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
-
-
-class LevelGround(Part):
-    title_of_part: ClassVar[str] = "ground"
-    kind: Literal["level"] = "level"
-    level: Length = ask(
-        "Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, above the site datum.", front=True
-    )
-
-
-class PlaneGround(Part):
-    title_of_part: ClassVar[str] = "ground"
-    kind: Literal["plane"] = "plane"
-    level: Length = ask(
-        "Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, at the site's origin.", front=True
-    )
-    fall: Ratio = ask("Fall", 0, 0.5, (0.005, 0.005), default=0, help="Drop per horizontal distance, downhill.")
-    toward_deg: Angle = ask(
-        "Falls toward", -360, 360, (5, 5), default=0, help="Bearing downhill, clockwise from north."
-    )
-
-
-Ground = Annotated[LevelGround | PlaneGround, Field(discriminator="kind")]
 Soil = Annotated[str, Choice(names("soils"))]
 
 

@@ -25,9 +25,8 @@ def side_by_side(here: Desk, results: Results) -> None:
                          on_change=lambda: setattr(here, "against", int(widget(key))))  # fmt: skip
     scale, span = plan.deepest(options), plan.extent(options)
     limit = results.project.site.depth_limit
-    ground = results.project.site.ground
     lines = [plan.shown_section(option, results.project.site.section) for option in options]
-    reaches = [section.reach(option, line, ground) for option, line in zip(options, lines, strict=True) if line]
+    reaches = [section.reach(option, line) for option, line in zip(options, lines, strict=True) if line]
     shared = section.joined(reaches) if reaches else None
     columns = st.columns(len(options), gap="small")
     # As high as the plans need at the width that they get, so that they stand close together.
@@ -44,7 +43,7 @@ def side_by_side(here: Desk, results: Results) -> None:
             drawn = plan.plan(option, here.units, limit=limit, scale_to=scale, span=span, bare=True)
             picture(f"side plan {index}", drawn, height=height, alt=plan.alt_plan(option, here.units))
             if line := lines[index]:
-                cut = section.section(option, line, here.units, ground, shared, bare=True)
+                cut = section.section(option, line, here.units, shared, bare=True)
                 picture(f"side section {index}", cut, height=120, alt=section.alt_section(option, here.units))
     left, right = st.columns(2, gap="small")
     with left:

@@ -12,11 +12,13 @@ from pondkit import units
 from pondkit.digging import row_names
 from pondkit.document import Part, get, put
 from pondkit.document.base import Ask, ask_of, choices_in, kind_in, refers_in
+from pondkit.document.ground import LevelBook, LevelGround, PlaneGround, PointsGround
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.document.project import LevelGround, Option, PlaneGround
+from pondkit.document.project import Option
 from pondkit.page import edits
 from pondkit.page.components import SliderData, entered, slider
 from pondkit.page.state import Desk, widget
+from pondkit.page.tables import table_control
 from pondkit.result import Path
 from pondkit.units import Entered, Kind, System
 
@@ -25,7 +27,7 @@ AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 SIDES = {"axes": ("longest", "middle", "shortest"), "size": ("length", "width", "height")}
 UNIONS: dict[str, tuple[type[Part], ...]] = {
     "outline": (Circle, Ellipse, Rectangle, Points, Offsets),
-    "ground": (LevelGround, PlaneGround),
+    "ground": (LevelGround, PlaneGround, PointsGround, LevelBook),
 }
 
 
@@ -297,7 +299,12 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
     assert said is not None
     st.selectbox(said.label, tags, index=kinds.index(type(part)), key=key, help=said.help,
                  on_change=lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))])))  # fmt: skip
-    if isinstance(part, (Points, Offsets)):
+    if isinstance(part, PointsGround):
+        table_control(desk, (*here, "points"))
+    elif isinstance(part, LevelBook):
+        part_controls(desk, here)
+        table_control(desk, (*here, "rows"))
+    elif isinstance(part, (Points, Offsets)):
         with fold("Points of the outline", f"fold:{here}") as points:
             if points.open:
                 part_controls(desk, here)

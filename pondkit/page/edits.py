@@ -8,6 +8,7 @@ from pondkit.document.animals import Animals
 from pondkit.document.base import ask_of, kind_in, refers_in
 from pondkit.document.dig import Dig, Measured, Reading
 from pondkit.document.earth import Earth
+from pondkit.document.ground import LevelBook, PlaneGround, PointsGround
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
@@ -16,10 +17,11 @@ from pondkit.document.rates import Rates
 from pondkit.document.stone import Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
 from pondkit.document.water import Water
+from pondkit.land.work import plane_of
 from pondkit.page.firsts import first, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
-from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, MASS, TEMPERATURE, System, as_text, factor, magnitude
+from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, MASS, TEMPERATURE, System, as_text, factor, magnitude, read
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
 _STEM = 56  # characters of a name that leave room for a number
@@ -279,8 +281,8 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
     old = get(project, path)
     if type(old) is kind:
         return project
-    if "level" in kind.model_fields:
-        return put(project, path, kind.model_validate({"level": old.level}))
+    if path[-1] == "ground":
+        return put(project, path, _other_ground(old, kind, project.units))
     unit = "ft" if project.units == "us" else "m"
     half = [next(v / 2 for v in _size(old)), [v / 2 for v in _size(old)][1]]
 
@@ -299,6 +301,24 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
         },
     }
     return put(project, path, kind.model_validate(given[tag(kind)]))
+
+
+def _other_ground(old: Any, kind: type[Part], system: System) -> Part:
+    """Another kind of ground at about the level of the old one; points in a square lie on the plane that was drawn."""
+    wide, unit = (50, "ft") if system == "us" else (15, "m")
+    level = getattr(old, "level", getattr(old, "benchmark", f"0 {unit}"))
+    if kind is LevelBook:
+        return kind.model_validate({"benchmark": level})
+    if kind is not PointsGround:
+        return kind.model_validate({"level": level})
+    corners = [(x * wide, y * wide) for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+    one, plane = factor(unit, LENGTH, system), plane_of(old) if isinstance(old, PlaneGround) else None
+    levels = [plane.level_at((x * one, y * one)) if plane else float(read(level, LENGTH, system)) for x, y in corners]
+    rows = [
+        (f"{x} {unit}", f"{y} {unit}", as_text(z, LENGTH, unit, system))
+        for (x, y), z in zip(corners, levels, strict=True)
+    ]
+    return kind.model_validate({"points": rows})
 
 
 def _size(outline: Any) -> tuple[float, float]:

@@ -78,7 +78,11 @@ def _change(now: str, then: str, unit: str) -> str:
 
 def problems(project: Project, results: Results, option: int, system: System) -> list[str]:
     """Problems of one option, in words."""
-    return [say_problem(project, path, problem, system) for path, problem in results.problems if path[1] == option]
+    return [
+        say_problem(project, path, problem, system)
+        for path, problem in results.problems
+        if path[0] == "site" or path[1] == option
+    ]
 
 
 def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) -> None:

@@ -67,11 +67,7 @@ def _plan(scene: Scene) -> Figure:
 
 
 def _section(scene: Scene) -> Figure | None:
-    return (
-        section_view.section(scene.result, scene.line, scene.system, scene.results.project.site.ground)
-        if scene.line
-        else None
-    )
+    return section_view.section(scene.result, scene.line, scene.system) if scene.line else None
 
 
 def _liner(scene: Scene) -> Figure | None:

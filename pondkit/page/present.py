@@ -19,9 +19,9 @@ def present(desk: Desk, results: Results) -> None:
     options = _shown(results)
     drawn = [results.options[index] for index in options]
     scale, span = plan.deepest(drawn), plan.extent(drawn)
-    limit, ground = results.project.site.depth_limit, results.project.site.ground
+    limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in drawn]
-    reaches = [section.reach(option, line, ground) for option, line in zip(drawn, lines, strict=True) if line]
+    reaches = [section.reach(option, line) for option, line in zip(drawn, lines, strict=True) if line]
     shared = section.joined(reaches) if reaches else None
     height = int(min(WIDE / len(drawn) * (span[3] - span[1]) / (span[2] - span[0]), 460)) + 46
     rows = table.summary_rows(Results(results.project, tuple(drawn)), desk.units, 0, figures.KEY_FIGURES)
@@ -30,7 +30,7 @@ def present(desk: Desk, results: Results) -> None:
         with column:
             _one(desk, option, f"present {place}", height, scale, span, limit)
             if line := lines[place]:
-                cut = section.section(option, line, desk.units, ground, shared, bare=True)
+                cut = section.section(option, line, desk.units, shared, bare=True)
                 picture(f"present section {place}", cut, height=130, alt=section.alt_section(option, desk.units))
             figures.plain_figures(rows, place, drawn[0].option.name)
 

@@ -10,7 +10,6 @@ import shapely
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from pondkit.document.project import Ground, LevelGround
 from pondkit.surface.bowl import Bowl, Part
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.profile import Profile
@@ -59,6 +58,10 @@ class Plane:
         rises = self.at(ends) - level
         return Plane(level, float(rises[0]), float(rises[1]))
 
+    def along(self, line: Array) -> Array:
+        """The line itself: a plane is straight along it, shape (n, 2)."""
+        return line
+
     def above(self, level: Array) -> NDArray[np.object_]:
         """Half-planes on which the ground stands above each level, shape (n,); the slope must not be 0."""
         uphill = np.array([self.east, self.north]) / self.slope
@@ -79,14 +82,6 @@ class Plane:
         return np.asarray(shapely.polygons(corners), dtype=object)
 
 
-def plane_of(ground: Ground) -> Plane:
-    """The document's ground as a plane in site axes."""
-    if isinstance(ground, LevelGround):
-        return Plane(ground.level, 0.0, 0.0)
-    bearing = math.radians(ground.toward_deg)
-    return Plane(ground.level, -ground.fall * math.sin(bearing), -ground.fall * math.cos(bearing))
-
-
 @dataclass(frozen=True, eq=False)
 class Band:
     """What lies between the levels where the ground begins to cut the dig and where it ends.
@@ -96,12 +91,14 @@ class Band:
         cut: Volume of cut above that depth [m³].
         fill: Volume between ground and dig surface inside the rim line, where the ground is lower [m³].
         reach: Distance outward from the outline within which the dig meets the ground [m].
+        unknown: Plan area of the dig where no survey reaches [m²].
     """
 
     below: float
     cut: float
     fill: float
     reach: float
+    unknown: float = 0.0
 
 
 def band(
@@ -139,11 +136,11 @@ def band(
     dig = _Dig(Bowl(Part(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, ground)
     cut = fill = 0.0
     if h1 - h0 > 1e-9:
-        h, weight = _nodes(_edges(h0, h1, upper, level))
+        h, weight = nodes(edges_between(h0, h1, upper, level))
         cut = float(np.sum(weight * dig.cut(h)))
     low = lowest - slope * rim
     if low < rim_level:
-        h, weight = _nodes(_edges(low, rim_level, upper, level))
+        h, weight = nodes(edges_between(low, rim_level, upper, level))
         fill = float(np.sum(weight * dig.fill(h, rim)))
     return Band(level - h0, cut, fill, out(h1))
 
@@ -196,13 +193,14 @@ class _Dig:
         return np.asarray(dug, dtype=object)
 
 
-def _edges(low: float, high: float, upper: Profile, level: float) -> Array:
+def edges_between(low: float, high: float, upper: Profile, level: float) -> Array:
     """Levels from low to high, cut at the profile's corners and into at least five pieces."""
     corners = [level - z for _, z in upper.corners if low < level - z < high]
     return np.unique(np.concatenate([np.linspace(low, high, 6), corners]))
 
 
-def _nodes(edges: Array) -> tuple[Array, Array]:
+def nodes(edges: Array) -> tuple[Array, Array]:
+    """Levels of slices between edges, and how much each weighs [m]."""
     half = np.diff(edges)[:, None] / 2
     return (edges[:-1, None] + half * (1 + _X)).ravel(), (half * _W).ravel()
 
@@ -245,7 +243,7 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
         return 0.0
     corners = [level - z for _, _, upper, level, _ in digs for _, z in upper.corners]
     marks = [h for h in (*touch, *corners) if min(touch) <= h <= high]
-    h, weight = _nodes(np.unique([*np.linspace(min(touch), high, 4), *marks]))
+    h, weight = nodes(np.unique([*np.linspace(min(touch), high, 4), *marks]))
     stacks = [
         shapely.buffer(np.full(len(h), ring), outward(number, h), quad_segs=ROUND) for number, ring in enumerate(thin)
     ]
@@ -259,13 +257,3 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
     else:
         alone, both = sum(shapely.area(stack) for stack in stacks), shapely.area(together)
     return float(np.sum(weight * (alone - both)))
-
-
-def length_above(ring: Array, level: float, ground: Plane) -> float:
-    """Length of a closed line at a level that stands above the ground, corners exact on a plane, shape (n, 2) [m]."""
-    high = level - ground.at(ring)
-    steps = np.linalg.norm(np.diff(ring, axis=0), axis=1)
-    least, most = np.minimum(high[:-1], high[1:]), np.maximum(high[:-1], high[1:])
-    above = most > 1e-9
-    share = np.where(above, most / np.where(above, most - np.minimum(least, 0.0), 1.0), 0.0)
-    return float(np.sum(steps * share))

@@ -79,16 +79,20 @@ class Profile:
     @cached_property
     def _track(self) -> tuple[Array, Array]:
         first = self.lines[0]
-        points = [
-            (first.run - first.batter * HIGH, -HIGH),
-            *self.corners,
-            (FAR, self.corners[-1][1] if self.corners else -HIGH),
-        ]
+        points = [(first.run - first.batter * HIGH, -HIGH), *self.corners, *self._ends]
         t, z = [points[0][0]], [points[0][1]]
         for run, depth in points[1:]:
             t.append(max(run, t[-1] + SLIT))
             z.append(depth)
         return np.array(t), np.array(z)
+
+    @property
+    def _ends(self) -> list[tuple[float, float]]:
+        """The last line's way on: a level to ``FAR``; a face, of a profile that is cut off above its floor, down to as deep."""
+        last = self.lines[-1]
+        if last.level is not None:
+            return [(FAR, self.corners[-1][1])]
+        return [(last.run + last.batter * FAR, FAR), (last.run + last.batter * FAR + FAR, FAR)]
 
     @property
     def breaks(self) -> Array:

@@ -8,7 +8,7 @@ import networkx as nx
 
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.result import Result
-from pondkit.surface.ground import Plane
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Words, entry
 from pondkit.tunnels import airs
 from pondkit.tunnels import relations as rel
@@ -44,7 +44,7 @@ class Filling(Result):
     states: tuple[tuple[str, float], ...]
 
 
-def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Plane, running: Running) -> Filling:
+def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Terrain, running: Running) -> Filling:
     """Where water and air stand.
 
     Args:
@@ -204,7 +204,7 @@ def _bores(laid: Laying) -> dict[int, float]:
 
 
 def _dens(
-    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], highest: Mapping[int, float], ground: Plane
+    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], highest: Mapping[int, float], ground: Terrain
 ) -> dict[str, tuple[Entry, ...]]:
     above, air, cover, ports = [], [], [], []
     for index, node in enumerate(tunnels.nodes):

@@ -8,8 +8,8 @@ import networkx as nx
 
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.result import Problem
-from pondkit.surface.ground import Plane
 from pondkit.surface.thread import Segment, Spot, Thread, length
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
 from pondkit.tunnels.joins import MOST_RUNS, Free, Join, Part, Shelf, join
 from pondkit.tunnels.lying import Lying, Side, laid_out
@@ -78,7 +78,7 @@ def laying(
     tunnels: Tunnels,
     sides: tuple[Side, ...],
     met: tuple[tuple[Thread | None, ...], ...],
-    ground: Plane,
+    ground: Terrain,
     whole: bool,
 ) -> Laying:
     """Lay the passages out.

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondkit.result import Problem
-from pondkit.surface.ground import Plane
 from pondkit.surface.thread import Segment, Thread, length
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
 from pondkit.units import LENGTH
 
@@ -33,7 +33,7 @@ class Mouth:
     note: Words | None = None
 
 
-def settle(line: Segment, met: Sequence[Thread | None], ground: Plane, backward: bool) -> Mouth | None:
+def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backward: bool) -> Mouth | None:
     """Where the mouth at the start of a run comes out; at its end if ``backward``. None where it stays in the ground.
 
     Args:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Set
 
 from pondkit.document.tunnels import Node, Tunnels
-from pondkit.surface.ground import Plane
 from pondkit.surface.thread import at
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
 from pondkit.tunnels.lying import Lying
 from pondkit.tunnels.mouths import TOUCH
@@ -31,7 +31,7 @@ def about_all(tunnels: Tunnels, joined: Set[int]) -> Iterator[Words]:
             yield words(f"Chamber '{node.name}' has no size: enter it to have its volume.")
 
 
-def over_ground(run: Lying, ground: Plane) -> Iterator[Words]:
+def over_ground(run: Lying, ground: Terrain) -> Iterator[Words]:
     """A run whose crown comes out of the ground as it is, away from the pools."""
     for stretch in run.buried():
         for station in stretch:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.reference.tables import densest_water
 from pondkit.result import Result
-from pondkit.surface.ground import Plane
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Range, Words, entry
 from pondkit.tunnels import uplifts
 from pondkit.tunnels.laying import Laying
@@ -27,7 +27,7 @@ class Uplift(Result):
 
 
 def uplift(
-    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Plane, groundwater: float | None
+    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Terrain, groundwater: float | None
 ) -> Uplift:
     """What empty boxes and pipe are lifted by, and what holds them.
 
@@ -84,7 +84,7 @@ def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
     )  # fmt: skip
 
 
-def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Plane, groundwater: float | None) -> Iterator[Entry]:
+def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Terrain, groundwater: float | None) -> Iterator[Entry]:
     """Cover over each run at the end where it has least, where groundwater may stand round it."""
     for lying in laid.runs:
         half = lying.leg.pipe.outside / 2

@@ -8,8 +8,8 @@ import networkx as nx
 
 from pondkit.document.tunnels import Fitting, Tunnels
 from pondkit.result import Problem, Result
-from pondkit.surface.ground import Plane
 from pondkit.surface.thread import Spot
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.clear import clear_bore
@@ -89,7 +89,7 @@ class TunnelsResult(Result):
     narrowest: Spot | None
     doors: tuple[tuple[str, float, float, float], ...]
     exits: tuple[tuple[str, int], ...]
-    ground: Plane
+    ground: Terrain
     problems: tuple[Problem, ...]
 
 
@@ -111,7 +111,7 @@ class RunFigures:
 def run_figures(
     lying: Lying,
     ends: Ends | None,
-    ground: Plane,
+    ground: Terrain,
     stock_length: float,
     measured: tuple[Fitting, ...],
     socket: float,
@@ -157,7 +157,7 @@ def work_out(
     laid: Laying,
     runs: tuple[RunFigures, ...],
     sides: tuple[Side, ...],
-    ground: Plane,
+    ground: Terrain,
     groundwater: float | None,
     running: Running,
     short: tuple[Cut, ...],

@@ -36,7 +36,11 @@ def page(title: str, parts: Iterable[str], *, head: str = "") -> str:
 
 def faults(results: Results, option: int, system: System) -> str:
     """What of an option could not be worked out, with the mend."""
-    said = [say_problem(results.project, path, p, system) for path, p in results.problems if path[1] == option]
+    said = [
+        say_problem(results.project, path, p, system)
+        for path, p in results.problems
+        if path[0] == "site" or path[1] == option
+    ]
     return "".join(f"<p class='fault'>{html.escape(text)}</p>" for text in said)
 
 

@@ -35,7 +35,7 @@ def pictures(results: Results, option: int, system: System, *, mono: bool) -> st
     shown = plan.plan(result, system, limit=site.depth_limit, section=line)
     parts = titled("Plan, north up", drawn(shown, system, plan.alt_plan(result, system), mono=mono))
     if line:
-        cut = section.section(result, line, system, site.ground)
+        cut = section.section(result, line, system)
         text = section.alt_section(result, system)
         parts += titled("Section A–B, heights to the same scale", drawn(cut, system, text, mono=mono))
     return parts

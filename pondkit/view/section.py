@@ -6,7 +6,6 @@ from typing import Any
 import numpy as np
 
 from pondkit.evaluate import OptionResult
-from pondkit.surface.ground import plane_of
 from pondkit.surface.path import Laid, Rays, line_rays, trace
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
@@ -34,10 +33,10 @@ Drawn = tuple[Array, Array, str]  # stations, levels [m], the pool that they bel
 Reach = tuple[float, float, float]  # length of the line, lowest and highest level shown [m]
 
 
-def reach(result: OptionResult, line: Line, ground: Any) -> Reach:
+def reach(result: OptionResult, line: Line) -> Reach:
     """How far a section goes: to be shared by sections that stand beside each other."""
     along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
-    ends = plane_of(ground).at(np.array(line))
+    ends = _ground(result, line)[1]
     lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest for pool in result.pools]
     highs = [pool.surfaces.finished.rim_level for pool in result.pools]
     return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
@@ -49,7 +48,7 @@ def joined(reaches: Sequence[Reach]) -> Reach:
 
 
 def section(
-    result: OptionResult, line: Line, system: System, ground: Any, shared: Reach | None = None, bare: bool = False
+    result: OptionResult, line: Line, system: System, shared: Reach | None = None, bare: bool = False
 ) -> Figure:
     """What a cut along a line shows.
 
@@ -57,20 +56,13 @@ def section(
         result: The option worked out.
         line: Two places on the site [m].
         system: Units on show.
-        ground: The site's ground, as in the document.
         shared: Lengths and levels to show, where several sections stand beside each other.
         bare: True for a small section beside others: without titles of the axes and names of the pools.
     """
     unit = frame.PLAN_UNIT[system]
-    along = reach(result, line, ground)[0]
-    station = np.linspace(0.0, along, 60)
-    share = station / along if along else station
-    places = np.stack(
-        [line[0][0] + share * (line[1][0] - line[0][0]), line[0][1] + share * (line[1][1] - line[0][1])], axis=1
-    )
-    surface = plane_of(ground).at(places)
+    along = reach(result, line)[0]
     parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
-    parts["ground as it is"].append((station, surface, ""))
+    parts["ground as it is"].append((*_ground(result, line), ""))
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         called = frame.plain(pool.name)
@@ -91,7 +83,7 @@ def section(
             notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
                           "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
-    shown, low, high = shared or reach(result, line, ground)
+    shown, low, high = shared or reach(result, line)
     times = exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
     x_axis = {
@@ -117,6 +109,15 @@ def alt_section(result: OptionResult, system: System) -> str:
         for pool in result.pools
     ]
     return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
+
+
+def _ground(result: OptionResult, line: Line) -> tuple[Array, Array]:
+    """Stations and levels of the ground as it is along a line [m]; none where the ground is in trouble."""
+    ground = result.land.terrain
+    if ground is None:
+        return np.zeros(0), np.zeros(0)
+    places = ground.along(np.array(line, dtype=float))
+    return np.hypot(*(places - places[0]).T), ground.at(places)
 
 
 def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:

@@ -21,6 +21,7 @@ COLUMNS = (
 GROUPS = {
     "totals": "Totals",
     "basin": "Basin",
+    "ground": "Ground as it is",
     "dig": "Dig",
     "earth": "Soil, berm and trucks",
     "rod": "Levels to dig by",

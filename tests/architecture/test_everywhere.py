@@ -89,6 +89,15 @@ OUTLINES = {
 }
 
 
+TABLES = (("site", "ground", "points"), ("site", "ground", "rows"))
+SIGHT = {"name": "b", "at": ["1 ft", "2 ft"], "backsight": "4 ft", "intermediate": "3 ft", "foresight": "2 ft"}
+GROUNDS: dict[str, dict[str, Any]] = {
+    "level": {"kind": "level"},
+    "points": {"kind": "points", "points": [["0 ft", "0 ft", "1 ft"]]},
+    "level book": {"kind": "level book", "closing": "1 ft", "allowed": "1 in", "rows": [SIGHT]},
+}
+
+
 @pytest.fixture(scope="module")
 def page() -> Sketch:
     with pytest.MonkeyPatch.context() as patch:
@@ -141,6 +150,9 @@ def expected(project: Project) -> dict[str, str]:
         if ask_of(type(part), name) is None or (len(path) > 1 and path[:2] != OPTION and path[0] == "options"):
             continue
         value, key = get(project, path), "/".join(map(str, path))
+        if path[:3] in TABLES:  # all its lines stand in one table
+            found["/".join(map(str, path[:3]))] = "/".join(map(str, path[:3]))
+            continue
         if isinstance(value, tuple) and name not in ("covers",):
             if name == "section":
                 found |= {f"{key}/{end}{axis}": key for end in "AB" for axis in (0, 1)}
@@ -174,13 +186,24 @@ def test_every_declared_input_has_one_widget(page: Sketch, shape: str) -> None:
     assert rest == set()
 
 
+@pytest.mark.parametrize("ground", GROUNDS)
+def test_every_input_of_each_kind_of_ground_has_one_widget(page: Sketch, ground: str) -> None:
+    project = put(every_input(), ("site", "ground"), GROUNDS[ground])
+    page.desk.open(project)
+    page.run()
+    page.choose("trade", "Site").unfold()
+    met = Counter(key for key in page.keys if key.startswith("site/ground/") and not key.endswith(":set"))
+    assert dict(met) == dict.fromkeys((key for key in expected(project) if key.startswith("site/ground/")), 1)
+
+
 def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
     met = {
         (type(part), name)
         for shape in OUTLINES
         for _, part, name in walk(put(every_input(), (*OPTION, "pools", 0, "outline"), OUTLINES[shape]))
     }
-    met |= {(type(part), name) for _, part, name in walk(put(every_input(), ("site", "ground"), {"kind": "level"}))}
+    for ground in GROUNDS.values():
+        met |= {(type(part), name) for _, part, name in walk(put(every_input(), ("site", "ground"), ground))}
     declared = {
         (part, field.name)
         for part in part_classes()

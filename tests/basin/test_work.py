@@ -149,6 +149,7 @@ def test_the_depth_limit_of_the_site_marks_what_crosses_it() -> None:
 def test_deep_cuts_call_for_a_way_out_and_for_protection(above: float, words: list[str]) -> None:
     """29 CFR 1926 Subpart P (secondary source): a way out from 4 ft, a protective system from 5 ft of cut."""
     found = worked(pool_of(CIRCLE, [(0.8, 0, 2.0)], bank_batter=2.0), ground={"kind": "level", "level": above})
+    assert found.dig_depth
     assert found.dig_depth.value == pytest.approx(0.8 + above)
     for text in ("Cut of 4 ft", "Cut of 5 ft", "stand on fill"):
         assert (text in said(found.dig_depth)) == (text in words)

@@ -7,7 +7,8 @@ import pytest
 from pondkit import Project
 from pondkit.document import Refused, load
 from pondkit.document.answers import answered, fields_of_site
-from pondkit.document.project import LevelGround, PlaneGround, Site
+from pondkit.document.ground import LevelGround, PlaneGround
+from pondkit.document.project import Site
 from tests.designs import read, small
 
 

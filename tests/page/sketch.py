@@ -64,7 +64,12 @@ class Sketch:
     def keys(self) -> list[str]:
         """Keys of all components and stock widgets that stand for an input, in order, without the revision in front."""
         kinds = (self.app.get("bidi_component"), self.app.selectbox, self.app.text_input, self.app.toggle)
-        every = [element.key for kind in (*kinds, self.app.multiselect) for element in kind if element.key]
+        every = [
+            element.key
+            for kind in (*kinds, self.app.multiselect, self.app.text_area)
+            for element in kind
+            if element.key
+        ]
         return [key.partition(":")[2] for key in every if re.match(r"\d+:", key)]
 
     def slider(self, path: str) -> dict[str, Any]:

@@ -5,8 +5,8 @@ import pytest
 from pondkit import Project, evaluate, load, save
 from pondkit.document import Part, Refused, get, put, walk
 from pondkit.document.base import kind_in
+from pondkit.document.ground import LevelGround, PlaneGround
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.document.project import LevelGround, PlaneGround
 from pondkit.page import edits
 from tests.designs import DEMO_NAMES, demo, full_project, read
 

@@ -8,8 +8,10 @@ import pytest
 import shapely
 
 from pondkit.document.pool import Pool
-from pondkit.surface.ground import Plane, TooSteep, band, length_above, plane_of, shared_cut
+from pondkit.land import work_out
+from pondkit.surface.ground import Plane, TooSteep, band, shared_cut
 from pondkit.surface.outline import Placed
+from pondkit.surface.uneven import length_above
 from tests.by_grid import cut_and_fill, option_of, pit_of, pool_of, project_of, surfaces_of
 
 ELLIPSE = {"shape": "ellipse", "length": 8, "width": 5}
@@ -26,7 +28,9 @@ def plane(height: float, fall: float, toward: float) -> dict[str, Any]:
 
 
 def ground_of(ground: dict[str, Any]) -> Plane:
-    return plane_of(project_of(pool_of(CIRCLE, TIERS), ground=ground).site.ground)
+    made = work_out(project_of(pool_of(CIRCLE, TIERS), ground=ground).site.ground).terrain
+    assert isinstance(made, Plane)
+    return made
 
 
 def cone(radius: float, batter: float, height: float) -> float:
@@ -137,6 +141,7 @@ def test_cut_and_fill_on_a_slope_agree_with_the_grid(ground: dict[str, Any], bat
     found = option_of(pool, ground=ground, lining={"thickness": 0.005, "underlay": {"thickness": 0.015}})
     assert found.totals.dig_volume is not None
     assert found.totals.fill_volume is not None
+    assert found.pools[0].ground
     rim, reach = found.pools[0].surfaces.dig.rim, found.pools[0].ground.reach
     _, cut, fill = cut_and_fill(
         [pool], ground_of(ground).at, [rim], 0.02, max(reach, rim) + 0.1, 200 if reach < 2 else 300
@@ -167,7 +172,7 @@ PAIR = [
 @pytest.mark.parametrize("ground", [level(0.35), level(1.5), plane(0.6, 0.15, 250)], ids=["level", "high", "slope"])
 def test_ground_that_two_digs_share_is_counted_once(ground: dict[str, Any]) -> None:
     found = option_of(*PAIR, ground=ground)
-    reach = max(pool.ground.reach for pool in found.pools) + 0.1
+    reach = max(pool.ground.reach for pool in found.pools if pool.ground) + 0.1
     alone, together, _ = cut_and_fill(PAIR, ground_of(ground).at, [0, 0], 0.0, reach, 250)
     assert sum(alone) - together > 0.1  # they do run into each other
     assert [figure.value for figure in found.totals.pool_dig_volume] == pytest.approx(alone, rel=1e-3)
@@ -221,6 +226,7 @@ def test_rim_above_ground_of_a_pool_against_a_fine_line() -> None:
     fine = np.asarray(outline.buffer(0.16, quad_segs=400).exterior.segmentize(0.002).coords)
     middles = (fine[1:] + fine[:-1]) / 2
     steps = np.linalg.norm(np.diff(fine, axis=0), axis=1)
+    assert found.rim_above_ground
     assert found.rim_above_ground.value == pytest.approx(
         float(steps[ground_of(ground).at(middles) < 0.2].sum()), rel=1e-3
     )

@@ -7,21 +7,21 @@ import numpy as np
 import pytest
 
 from pondkit import evaluate
-from pondkit.document.project import LevelGround, PlaneGround
 from pondkit.units import SYSTEMS, System
 from pondkit.view import plan, section
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 from tests.view.pictures import area, as_json, named, numbers, strings
 
 FOOT = 0.3048
-LEVEL = LevelGround()
+LEVEL = {"kind": "level"}
 ROUND = pool(outline={"shape": "circle", "diameter": "20 ft"}, level="-6 in", freeboard="4 in", bank_batter=0.5)
 LINE = ((-12 * FOOT, 0.0), (12 * FOOT, 0.0))
 UNIT = {"us": "ft", "si": "m"}
 
 
 def cut(system: System = "us", line: section.Line = LINE, ground: Any = LEVEL, **settings: Any) -> dict[str, Any]:
-    return section.section(evaluate(read(options=[option(pools=[ROUND])])).options[0], line, system, ground, **settings)
+    project = read(site={"ground": ground}, options=[option(pools=[ROUND])])
+    return section.section(evaluate(project).options[0], line, system, **settings)
 
 
 def path(figure: dict[str, Any], name: str) -> tuple[list[float], list[float]]:
@@ -42,7 +42,7 @@ def test_every_number_of_a_section_is_finite_and_lies_inside_it(name: str, syste
     for result in evaluate(project).options:
         line = plan.shown_section(result, project.site.section)
         assert line is not None
-        figure = section.section(result, line, system, project.site.ground)
+        figure = section.section(result, line, system)
         as_json(figure)
         for side, axis in (("x", "xaxis"), ("y", "yaxis")):
             low, high = figure["layout"][axis]["range"]
@@ -96,7 +96,7 @@ def test_the_dig_lies_under_the_liner_and_the_liner_under_the_gravel() -> None:
     result = evaluate(
         read(options=[option(pools=[lined], lining={"liners": [{"name": "main", "covers": ["pool"]}], "overlay": {}})])
     ).options[0]
-    figure = section.section(result, LINE, "us", LEVEL)
+    figure = section.section(result, LINE, "us")
     low = {name: min(numbers(named(figure, name)["y"])) for name in ("dig", "liner", "top of gravel")}
     assert low["dig"] < low["liner"] < low["top of gravel"]
     assert low["top of gravel"] - low["liner"] == pytest.approx(0.25, abs=1e-3)  # 3 in of gravel
@@ -118,10 +118,18 @@ def test_both_systems_show_one_section() -> None:
 
 
 def test_sloping_ground_falls_as_it_is_entered() -> None:
-    falling = PlaneGround.model_validate({"level": "1 ft", "fall": 0.05, "toward_deg": 90})
+    falling = {"kind": "plane", "level": "1 ft", "fall": 0.05, "toward_deg": 90}
     ground = named(cut(ground=falling), "ground as it is")
     assert ground["y"][0] == pytest.approx(1 + 12 * 0.05, abs=1e-3)  # west of the origin, downhill is east
     assert ground["y"][-1] == pytest.approx(1 - 12 * 0.05, abs=1e-3)
+
+
+def test_surveyed_ground_is_followed_from_point_to_point() -> None:
+    """A ridge of 2 ft along x = 3 ft, between points at 0 ft."""
+    points = [[f"{x} ft", f"{y} ft", f"{2 if x == 3 else 0} ft"] for x in (-20, 3, 20) for y in (-20, 20)]
+    ground = named(cut(ground={"kind": "points", "points": points}), "ground as it is")
+    shown = np.interp([5.0, 15.0, 20.0], np.array(ground["x"], dtype=float), np.array(ground["y"], dtype=float))
+    assert shown == pytest.approx([2 * 13 / 23, 2.0, 2 * 12 / 17], abs=0.02)
 
 
 def test_a_line_beside_the_pool_shows_the_ground_alone() -> None:
@@ -136,16 +144,16 @@ def test_a_line_of_no_length_is_drawn_without_failing() -> None:
 def test_side_by_side_sections_share_length_heights_and_exaggeration() -> None:
     deep = ROUND | {"tiers": [{"zone": "deep", "depth": "60 in", "batter": 0.2}]}
     results = evaluate(read(options=[option("A", pools=[ROUND]), option("B", pools=[deep])])).options
-    reaches = [section.reach(result, LINE, LEVEL) for result in results]
+    reaches = [section.reach(result, LINE) for result in results]
     shared = max(r[0] for r in reaches), min(r[1] for r in reaches), max(r[2] for r in reaches)
-    layouts = [section.section(result, LINE, "us", LEVEL, shared, bare=True)["layout"] for result in results]
+    layouts = [section.section(result, LINE, "us", shared, bare=True)["layout"] for result in results]
     for axis in ("xaxis", "yaxis"):
         assert json.dumps(layouts[0][axis]) == json.dumps(layouts[1][axis])
 
 
 def test_names_are_shown_as_text() -> None:
     result = evaluate(read(options=[option(pools=[ROUND | {"name": "<b>a & b</b>"}])])).options[0]
-    met = [text for text in strings(section.section(result, LINE, "us", LEVEL)) if "a &" in text]
+    met = [text for text in strings(section.section(result, LINE, "us")) if "a &" in text]
     assert met
     assert not [text for text in met if "<b>a & b" in text]
 

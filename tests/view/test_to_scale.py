@@ -34,7 +34,7 @@ def test_a_pool_of_20_by_10_ft_measures_as_much_over_the_scale(system: System) -
 def test_a_section_has_heights_at_the_scale_of_its_lengths() -> None:
     result = evaluate(read(options=[option(pools=[POND])])).options[0]
     line = ((-9.0, 0.0), (9.0, 0.0))
-    cut = section.section(result, line, "si", read().site.ground)
+    cut = section.section(result, line, "si")
     assert cut["layout"]["yaxis"]["scaleratio"] > 1  # on the screen heights are drawn larger
     markup = drawn(cut, "si", "")
     water = re.search(r"<path d='([^']*Z)'", markup)

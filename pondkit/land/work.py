@@ -1,0 +1,121 @@
+"""Works out the ground as it is from what was entered: a plane, or a survey's triangles."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pondkit.document.ground import Ground, LevelBook, LevelGround, PlaneGround, PointsGround
+from pondkit.land import relations as rel
+from pondkit.land.book import HERE, Book, faults, reduced
+from pondkit.result import Path, Problem, Result
+from pondkit.surface.ground import Plane
+from pondkit.surface.survey import NoSurvey, mesh_of
+from pondkit.surface.uneven import Terrain
+from pondkit.takeoff import USER, Entry, Words, entry, words
+from pondkit.units import LENGTH
+
+NOT_JUDGED = Words("No misclosure allowed is entered: judge for yourself whether the book closes well enough.")
+READ_ONCE = Words("No closing level is entered: a wrong reading at a change point would not be noticed.")
+
+
+@dataclass(frozen=True, eq=False)
+class LandResult(Result):
+    """The ground as it is, the same for all options. Entries are None where the ground was not measured so.
+
+    Attributes:
+        terrain: The ground; None where it is in trouble.
+        book: The level book worked out.
+        problems: What could not be worked out, and how to mend it; paths start at the project's ``site``.
+    """
+
+    terrain: Terrain | None = None
+    survey_places: Entry | None = None
+    survey_area: Entry | None = None
+    backsights_less_foresights: Entry | None = None
+    rises_less_falls: Entry | None = None
+    last_less_first: Entry | None = None
+    misclosure: Entry | None = None
+    book: Book | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def work_out(ground: Ground) -> LandResult:
+    """The ground as entered."""
+    match ground:
+        case LevelGround():
+            return LandResult(Plane(ground.level, 0.0, 0.0))
+        case PlaneGround():
+            return LandResult(plane_of(ground))
+        case PointsGround():
+            rows = range(len(ground.points))
+            return _surveyed(LandResult(), ("site", "ground", "points"), ground.points, rows)
+        case _:
+            return _levelled(ground)
+
+
+def plane_of(ground: PlaneGround) -> Plane:
+    """One even fall as a plane in site axes."""
+    bearing = math.radians(ground.toward_deg)
+    return Plane(ground.level, -ground.fall * math.sin(bearing), -ground.fall * math.cos(bearing))
+
+
+def _levelled(ground: LevelBook) -> LandResult:
+    wrong = tuple(faults(ground))
+    if wrong:
+        return LandResult(problems=wrong)
+    book = reduced(ground)
+    back = [row.backsight for row in ground.rows if row.backsight is not None]
+    fore = [row.foresight for row in ground.rows if row.foresight is not None]
+    closed = _closed(ground, book)
+    notes = [] if closed else [READ_ONCE]
+    found = LandResult(
+        backsights_less_foresights=entry(
+            rel.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
+        ),
+        rises_less_falls=entry(rel.rises_less_falls, "", source=USER, rises=book.rises, falls=book.falls),
+        last_less_first=entry(rel.last_less_first, "", source=USER, last=book.last, first=ground.benchmark),
+        misclosure=closed,
+        book=book,
+    )
+    if closed and ground.allowed is not None and abs(closed.value) > ground.allowed + 1e-9:
+        return replace(found, problems=(_open(closed.value, float(ground.allowed)),))
+    placed = [row for row in book.rows if ground.rows[row.row].at is not None]
+    points = [(*ground.rows[row.row].at, row.level) for row in placed]  # type: ignore[misc]
+    return _surveyed(found, HERE, points, [row.row for row in placed])
+
+
+def _closed(ground: LevelBook, book: Book) -> Entry | None:
+    if ground.closing is None:
+        return None
+    if ground.allowed is None:
+        return entry(rel.misclosure, "", cautions=[NOT_JUDGED], last=book.last, closing=ground.closing)
+    return entry(rel.misclosure_within, "", last=book.last, closing=ground.closing, allowed=ground.allowed)
+
+
+def _open(missed: float, allowed: float) -> Problem:
+    return Problem(
+        ("site", "ground", "closing"),
+        words("the level book misses its closing level by {missed}", missed=(missed, LENGTH)),
+        words("no more than {allowed} either way", allowed=(allowed, LENGTH)),
+        words("read the change points again, or allow more"),
+    )
+
+
+def _surveyed(
+    found: LandResult, here: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
+) -> LandResult:
+    """Triangles between points; ``rows`` are their places in the list at ``here``."""
+    given = np.array(points, dtype=float).reshape(-1, 3)
+    try:
+        mesh = mesh_of(given[:, :2], given[:, 2], rows)
+    except NoSurvey as fault:
+        path = here if fault.row is None else (*here, fault.row)
+        return replace(found, problems=(Problem(path, fault.given, fault.allowed, fault.mend),))
+    return replace(
+        found,
+        terrain=mesh,
+        survey_places=entry(rel.survey_places, "", ground=mesh),
+        survey_area=entry(rel.survey_area, "", ground=mesh),
+    )

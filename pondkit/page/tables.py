@@ -1,0 +1,46 @@
+"""A list as a table of text that is typed or pasted from a spreadsheet, or read from a CSV file."""
+
+import streamlit as st
+
+from pondkit.document import get, put
+from pondkit.document.base import ask_of
+from pondkit.page import pasted
+from pondkit.page.state import Desk, widget
+from pondkit.result import Path
+
+HEIGHT = 230  # px
+MOST_MB = 1
+
+
+def table_control(desk: Desk, path: Path) -> None:
+    """The one widget of a list: its lines, and a file to take them from."""
+    field = str(path[-1])
+    said = ask_of(type(get(desk.project, path[:-1])), field)
+    assert said is not None
+    key = f"{desk.history.revision}:" + "/".join(map(str, path))
+    columns = ", ".join(pasted.TABLES[field].columns)
+    st.caption(
+        f"{said.help} A line each: {columns}; bare numbers in {pasted.UNIT[desk.units]}. Paste from a spreadsheet."
+    )
+    shown = pasted.text_of(field, get(desk.project, path), desk.units)
+    st.text_area(said.label, value=shown, key=key, height=HEIGHT, placeholder=columns, help=said.help,
+                 on_change=lambda: _taken(desk, path, widget(key)))  # fmt: skip
+    file = f"{key}:file"
+    st.file_uploader(
+        "or from a CSV file",
+        type=["csv", "txt"],
+        key=file,
+        max_upload_size=MOST_MB,
+        on_change=lambda: _file(desk, path, file),
+    )
+
+
+def _taken(desk: Desk, path: Path, text: str) -> None:
+    held = get(desk.project, path)
+    desk.edit(lambda: put(desk.project, path, pasted.items_of(str(path[-1]), text, held, desk.units), desk.units))
+
+
+def _file(desk: Desk, path: Path, key: str) -> None:
+    given = widget(key)
+    if given is not None:
+        _taken(desk, path, given.getvalue().decode("utf-8-sig", errors="replace"))
