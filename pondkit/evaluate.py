@@ -13,6 +13,7 @@ from pondkit import (
     daylight,
     digging,
     earth,
+    heavy,
     land,
     lining,
     price,
@@ -27,6 +28,7 @@ from pondkit.digging import DigResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult
+from pondkit.heavy import HeavyResult
 from pondkit.land import LandResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
@@ -96,6 +98,7 @@ class OptionResult(Result):
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
         slings: Slings with every boulder; None where the option has none.
+        heavy: What stone asks of ground and machine.
         tunnels: Pipe passages; None where the option has none.
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
@@ -114,6 +117,7 @@ class OptionResult(Result):
     lining: LiningResult | None
     stone: StoneResult | None
     slings: SlingsResult | None
+    heavy: HeavyResult
     tunnels: TunnelsResult | None
     water: WaterResult | None
     animals: AnimalsResult | None
@@ -179,8 +183,10 @@ class _Option:
         shared = step(shared_on, meeting, ground) if meeting and ground else 0.0
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
-        slung = self._slings(option, stones)
+        slung = heavy.slings(step, option, stones)
         problems += slung.problems if slung else ()
+        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
+        problems += weighty.problems
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
         marks = step(between.seam_marks_of, option.stone, pipes)
@@ -188,7 +194,7 @@ class _Option:
         problems += lined.problems if lined else ()
         brief = self._animals(option, worked, pipes)
         problems += brief.problems if brief else ()
-        sums = step(totals.work_out, option, worked, shared, stones, pipes, sound)
+        sums = step(totals.work_out, option, worked, shared, weighty.beds, stones, pipes, sound)
         waters = self._water(option, worked, sums)
         problems += waters.problems if waters else ()
         soil = self._earth(option, sums, site.soil)
@@ -197,7 +203,21 @@ class _Option:
         problems += dug.problems if dug else ()
         prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
         return OptionResult(
-            option, known, worked, sums, lined, stones, slung, pipes, waters, brief, soil, dug, prices, tuple(problems)
+            option,
+            known,
+            worked,
+            sums,
+            lined,
+            stones,
+            slung,
+            weighty,
+            pipes,
+            waters,
+            brief,
+            soil,
+            dug,
+            prices,
+            tuple(problems),
         )
 
     def _lining(
@@ -340,15 +360,8 @@ class _Option:
             step(strip, water.shape, water.placed, stone.inward(row)) if water and stone.fits(row, water) else None
             for row, water in holding
         )
-        bare = option.stone.changed(slings=(), rigging=None)  # what hangs or lifts changes no stone
+        bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
         return step(stone.work_out, bare, waters, strips, tuple(pool.name for pool in drawn), soil)
-
-    def _slings(self, option: Option, stones: StoneResult | None) -> SlingsResult | None:
-        if option.stone is None or stones is None or not option.stone.slings:
-            return None
-        # By value, so that a stone that stands otherwise in its pool hangs in its slings as before.
-        high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)
-        return self.memory.step(stone.slings, option.stone.slings, option.stone.rigging, high)
 
     def _pool(
         self,

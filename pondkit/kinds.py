@@ -89,6 +89,7 @@ POWER = _kind(
 )
 ENERGY = _kind("an energy", "J", "'12 kWh'", "kWh", "kWh")
 FLOW_PER_WIDTH = _kind("a flow per width", "m^2/s", "'20 gal/min/ft'", "gal/min/ft", "L/min/m")
+PRESSURE = _kind("a pressure", "Pa", "'1500 psf' or '72 kPa'", "psf", "kPa")
 MASS_RATE = _kind(
     "a mass per time", "kg/s", "'2 oz/day', '0.2 lb/day' or '80 g/day'", "lb/day", "g/day",
     metric=((0.0, "g/day"), (1e-4, "kg/day")),
@@ -123,6 +124,7 @@ Time = Annotated[float, TIME]
 Power = Annotated[float, POWER]
 Energy = Annotated[float, ENERGY]
 FlowPerWidth = Annotated[float, FLOW_PER_WIDTH]
+Pressure = Annotated[float, PRESSURE]
 MassRate = Annotated[float, MASS_RATE]
 ArealRate = Annotated[float, AREAL_RATE]
 SpecificArea = Annotated[float, SPECIFIC_AREA]
@@ -132,7 +134,7 @@ Temperature = Annotated[float, TEMPERATURE]
 KINDS = (
     LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, SHARE, COUNT, ANGLE, MONEY,
     PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_ENERGY,
-    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
+    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, PRESSURE, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip
 
 

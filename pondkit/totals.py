@@ -42,12 +42,12 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
     return surface_area - stone_cover
 
 
-def dig_volume(cuts: tuple[Volume, ...], shared: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once.
+def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume) -> Volume:
+    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders are dug beyond it.
 
     Source: slices at level, geometry
     """
-    return sum(cuts) - shared
+    return sum(cuts) - shared + beds
 
 
 def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
@@ -95,6 +95,7 @@ def work_out(
     option: Option,
     pools: tuple[PoolResult, ...],
     shared: float,
+    beds: float | None,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,
     whole: bool,
@@ -105,6 +106,7 @@ def work_out(
         option: As drawn.
         pools: The pools that could be worked out.
         shared: Cut that several digs share [m³].
+        beds: What is dug for beds under boulders [m³]; None where that is in trouble.
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
@@ -132,8 +134,9 @@ def work_out(
                 entry(pool_cut, pool.name, cautions=notes, below_ground=pool.cut_below, near_ground=pool.ground.cut)
             )
             fills.append(pool.ground.fill)
-    dug = entry(dig_volume, "", cuts=cuts, shared=shared) if whole and len(cuts) == len(pools) else None
-    built = entry(fill_volume, "", fill=fills) if dug else None
+    known = whole and len(cuts) == len(pools)
+    dug = entry(dig_volume, "", cuts=cuts, shared=shared, beds=beds) if known and beds is not None else None
+    built = entry(fill_volume, "", fill=fills) if known else None
     return Totals(
         net_volume=tuple(nets),
         open_water_area=tuple(opens),

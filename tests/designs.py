@@ -101,6 +101,7 @@ def full() -> dict[str, Any]:
                         }
                     ],
                     "rigging": {},
+                    "bearing": {},
                 },
                 tunnels={
                     "nodes": [

@@ -174,7 +174,7 @@ REFUSED = [
     ("3 ft", MASS, "is a length, where a mass is wanted"),
     ("3 ft^2", LENGTH, "is an area, where a length is wanted"),
     ("3 gal", LENGTH, "is a volume, where a length is wanted"),
-    ("1500 psf", LENGTH, "'psf' is no unit known here"),
+    ("1500 furlong", LENGTH, "'furlong' is no unit known here"),
     ("3 q", LENGTH, "'q' is no unit known here"),
     ("3 M", LENGTH, "'M' is no unit known here"),
     ("3 ton", MASS, "write 'short ton', 'long ton' or 'tonne'"),

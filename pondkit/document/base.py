@@ -68,6 +68,7 @@ Speed = Annotated[float, units.SPEED, _reader(units.SPEED), _schema(units.SPEED)
 Time = Annotated[float, units.TIME, _reader(units.TIME), _schema(units.TIME)]
 Power = Annotated[float, units.POWER, _reader(units.POWER), _schema(units.POWER)]
 Volume = Annotated[float, units.VOLUME, _reader(units.VOLUME), _schema(units.VOLUME)]
+Pressure = Annotated[float, units.PRESSURE, _reader(units.PRESSURE), _schema(units.PRESSURE)]
 MassRate = Annotated[float, units.MASS_RATE, _reader(units.MASS_RATE), _schema(units.MASS_RATE)]
 SpecificArea = Annotated[float, units.SPECIFIC_AREA, _reader(units.SPECIFIC_AREA), _schema(units.SPECIFIC_AREA)]
 Concentration = Annotated[float, units.CONCENTRATION, _reader(units.CONCENTRATION), _schema(units.CONCENTRATION)]

@@ -5,7 +5,8 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from pondkit.document.base import Choice, Density, Length, Part, Point, Ratio, Whole, ask
-from pondkit.document.names import Name, PoolName
+from pondkit.document.bearing import Bearing
+from pondkit.document.names import BoulderName, Name, PoolName
 from pondkit.document.slings import Rigging, Sling
 from pondkit.reference.tables import names
 
@@ -42,6 +43,17 @@ class Boulder(Part):
     )
     under_water: Ratio = ask(
         "Under water", 0, 1, (0.05, 0.05), default=0.5, help="Share of the stone below the level of its pool."
+    )
+    rests_on: BoulderName | None = ask(
+        "Rests on", default=None, help="Boulder under it, which then bears it too; left out, it stands on the ground."
+    )
+    bedding: Length | None = ask(
+        "Bedding",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Compacted stone bed under each; left out, the least that makes the ground hold is solved.",
     )
     places: Annotated[tuple[Point, ...], Field(max_length=500, fail_fast=True)] = ask(
         "Places",
@@ -86,3 +98,4 @@ class Stone(Part):
         "Slings", default=(), help="By the ratings on their tags."
     )
     rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")
+    bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the stones may bear.")

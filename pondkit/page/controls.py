@@ -91,7 +91,7 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
             or (asked.name == "pipe" and held.__name__ == "Run"),
         )
     elif group := refers_in(held, asked.name):
-        _reference(desk, asked, group, key)
+        _reference(desk, asked, group, key, none=_optional(held, asked.name))
     elif asked.kind is not None:
         if asked.value is None or _optional(held, asked.name):
             _optional_quantity(desk, asked, key)
@@ -142,15 +142,14 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
                  on_change=lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
 
 
-def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
+def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) -> None:
     option: Option = get(desk.project, asked.path[:2])
-    match group:
-        case "pools":
-            names = [pool.name for pool in option.pools]
-        case "rows":
-            names = row_names(option)
-        case _:
-            names = [node.name for node in option.tunnels.nodes] if option.tunnels else []
+    parts: dict[str, Sequence[Any]] = {
+        "pools": option.pools,
+        "nodes": option.tunnels.nodes if option.tunnels else (),
+        "boulders": option.stone.boulders if option.stone else (),
+    }
+    names = list(row_names(option)) if group == "rows" else [part.name for part in parts[group]]
     if isinstance(asked.value, tuple):
         st.multiselect(
             asked.said.label,
@@ -161,7 +160,7 @@ def _reference(desk: Desk, asked: Field, group: str, key: str) -> None:
             on_change=partial(_taken, desk, asked.path, key),
         )
         return
-    options = [*([""] if asked.value is None or (asked.name == "pool" and "boulders" in asked.path) else []), *names]
+    options = [*([""] if none or asked.value is None else []), *names]
     if asked.value and asked.value not in options:
         options.append(asked.value)
     at = options.index(asked.value or "") if (asked.value or "") in options else 0

@@ -14,7 +14,7 @@ from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
 from pondkit.document.pumping import CurvePoint
 from pondkit.document.rates import Rates
-from pondkit.document.stone import Edging, Stone
+from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
 from pondkit.document.water import Water
 from pondkit.land.work import plane_of
@@ -149,6 +149,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "season": dict,
         "dosing": dict,
         "rigging": dict,
+        "bearing": dict,
         "underlay": dict,
         "overlay": dict,
     }
@@ -184,7 +185,8 @@ def _width(pool: Pool) -> float:
 
 
 def _group(part: Part) -> str:
-    return "pools" if isinstance(part, Pool) else "nodes" if isinstance(part, Node) else ""
+    kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders"}
+    return kinds.get(type(part), "")
 
 
 def _refer(part: Any, group: str, old: str, new: str | None) -> Any:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
 from pondkit.view import animals as animals_view
+from pondkit.view import bearing as bearing_view
 from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import flows as flows_view
 from pondkit.view import lining as lining_view
@@ -255,6 +256,9 @@ PANELS = (
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
     Panel("Slings", "Stone", lambda s: slings_view.uses(s.result, s.system), lambda s: slings_view.alt_uses(s.result, s.system),
           ("boulders_no_sling", "sling_to_use", "sling_use", "sling_length_needed", "leg_length", "sling_rated"), 300),
+    Panel("Bearing", "Stone", lambda s: bearing_view.pressures(s.result, s.system), lambda s: bearing_view.alt_pressures(s.result, s.system),
+          ("bearing_allowed", "bearing_use", "bearing_load", "contact_pressure", "bearing_pressure", "bedding_needed", "shelf_spare", "bed_level",
+           "bedding_volume", "bedding_order"), 300),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",

@@ -69,7 +69,7 @@ WITHIN = {
     "dig": ("stakes",),
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
-    "stone": ("rigging",),
+    "stone": ("rigging", "bearing"),
     "water": ("intake", "main", "filter", "load", "storm", "season", "dosing"),
 }  # parts that may be left out
 ROWS = {

@@ -1,8 +1,22 @@
 """Stone: boulders and edging, their mass, and what they take of the water."""
 
+from pondkit.stone.bearing import BearingResult, Resting, bearing
 from pondkit.stone.rows import fits, inward
 from pondkit.stone.slinging import SlingsResult, slings
 from pondkit.stone.standing import Water, seat, water
 from pondkit.stone.work import StoneResult, work_out
 
-__all__ = ["SlingsResult", "StoneResult", "Water", "fits", "inward", "seat", "slings", "water", "work_out"]
+__all__ = [
+    "BearingResult",
+    "Resting",
+    "SlingsResult",
+    "StoneResult",
+    "Water",
+    "bearing",
+    "fits",
+    "inward",
+    "seat",
+    "slings",
+    "water",
+    "work_out",
+]

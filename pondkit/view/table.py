@@ -28,6 +28,7 @@ GROUPS = {
     "lining": "Liner and fabric",
     "stone": "Stone",
     "lifting": "Lifting",
+    "bearing": "Bearing of stone",
     "tunnels": "Tunnel pipe",
     "water": "Pumps and pipes",
     "animals": "Animals' brief",

@@ -8,7 +8,8 @@ from functools import cached_property
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
-from pondkit.water.friction import GRAVITY, Conduit, rising_root
+from pondkit.reference.constants import GRAVITY
+from pondkit.water.friction import Conduit, rising_root
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 import math
 
+from pondkit.reference.constants import GRAVITY
 from pondkit.units import (
     Area,
     Concentration,
@@ -14,7 +15,6 @@ from pondkit.units import (
     Time,
     Volume,
 )
-from pondkit.water.friction import GRAVITY
 from pondkit.water.properties import vapour_pressure
 
 ORIFICE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser

@@ -2,9 +2,9 @@
 
 import math
 
+from pondkit.reference.constants import GRAVITY
 from pondkit.takeoff import holds
 from pondkit.units import Concentration, Flow, FlowPerWidth, Length, Ratio, Temperature
-from pondkit.water.friction import GRAVITY
 
 AIR = 101325.0  # Pa, standard atmosphere (ISO 2533)
 

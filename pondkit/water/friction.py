@@ -7,7 +7,8 @@ from functools import cached_property
 
 from fluids.friction import Clamond
 
-GRAVITY = 9.80665  # m/s², exact by definition (3rd CGPM, 1901)
+from pondkit.reference.constants import GRAVITY
+
 LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the flow is one or the other
 SMALLEST_F = 0.004  # no friction factor of a pipe is smaller: gives a flow that is surely too large
 LIKELY_F = 0.024  # a start from which Newton's steps are few

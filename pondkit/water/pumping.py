@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.document.water import Water
+from pondkit.reference.constants import GRAVITY
 from pondkit.reference.tables import table
 from pondkit.result import Problem, Result
 from pondkit.takeoff import Entry, Words, entry, input_entry, with_cautions, words
@@ -11,7 +12,6 @@ from pondkit.units import FLOW, POWER, SPEED
 from pondkit.water import relations as rel
 from pondkit.water.curves import PumpPath, curve_through
 from pondkit.water.faults import cannot_lift, faults
-from pondkit.water.friction import GRAVITY
 from pondkit.water.lines import Laid, laid
 from pondkit.water.network import Balance, BranchPath, Network, balance
 from pondkit.water.properties import Fluid, fluid

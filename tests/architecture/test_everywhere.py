@@ -42,6 +42,8 @@ def every_input() -> Project:
         (*OPTION, "links", 0, "crest_level"): "18 in",
         (*OPTION, "lining", "liners", 0, "turn_deg"): 10,
         (*OPTION, "stone", "boulders", 0, "density"): "160 lb/ft^3",
+        (*OPTION, "stone", "boulders", 0, "bedding"): "4 in",
+        (*OPTION, "stone", "bearing", "pressure"): "1800 psf",
         (*OPTION, "stone", "slings", 0, "choker"): "2400 lb",
         (*OPTION, "stone", "slings", 0, "basket"): "6000 lb",
         (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",

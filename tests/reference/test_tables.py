@@ -20,6 +20,7 @@ def first(row: Row) -> str:
     "name",
     [
         "rocks",
+        "bearing",
         "forms",
         "pipes",
         "soils",
@@ -56,7 +57,17 @@ def test_names_in_a_table_are_unique(name: str) -> None:
         *SOILS,
         *(
             row
-            for name in ("fittings", "losses", "water", "limits", "surfaces", "crests", "qualities", "upkeep")
+            for name in (
+                "bearing",
+                "fittings",
+                "losses",
+                "water",
+                "limits",
+                "surfaces",
+                "crests",
+                "qualities",
+                "upkeep",
+            )
             for row in table(name)
         ),
     ],
