@@ -1,11 +1,52 @@
 """What one trade takes of another: its numbers as plain arguments, gathered for ``evaluate``."""
 
+from dataclasses import dataclass
+
 from pondkit import animals, lining
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.document.stone import Stone
+from pondkit.earth import EarthResult
+from pondkit.lining import LiningResult
+from pondkit.result import Result
+from pondkit.stone import StoneResult
 from pondkit.surface.path import Laid
+from pondkit.takeoff import Entry
+from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
+from pondkit.water import WaterResult
+
+
+@dataclass(frozen=True)
+class Parts:
+    """Results of an option whose quantities can be priced."""
+
+    pools: tuple[PoolResult, ...]
+    sums: Totals
+    soil: EarthResult | None
+    lined: LiningResult | None
+    stones: StoneResult | None
+    weighty: Result
+    pipes: TunnelsResult | None
+    waters: WaterResult | None
+
+    @property
+    def every(self) -> tuple[Result, ...]:
+        """All that are there."""
+        found = (*self.pools, self.sums, self.soil, self.lined, self.stones, self.weighty, self.pipes, self.waters)
+        return tuple(part for part in found if part is not None)
+
+
+def priced_of(parts: Parts) -> tuple[tuple[str, Entry | None], ...]:
+    """(rate, what is ordered at it), and the machine's hours; None where the option has none."""
+    sums, soil, lined, stones, pipes = parts.sums, parts.soil, parts.lined, parts.stones, parts.pipes
+    return (
+        ("dig", sums.dig_volume), ("haul", soil.haul_bank if soil else sums.spoil_volume), ("gravel", sums.total_gravel_volume),
+        ("liner", lined.total_liner_order if lined else None), ("underlay", lined.total_underlay_order if lined else None),
+        ("overlay", lined.total_overlay_order if lined else None), ("boulders", stones.boulders_order if stones else None),
+        ("edging", stones.edging_order if stones else None), ("pipe", pipes.total_pipe_order if pipes else None),
+        ("fittings", pipes.total_fitting_count if pipes else None), ("machine", soil.machine_time if soil else None),
+    )  # fmt: skip
 
 
 def lined_of(option: Option) -> set[str]:

@@ -201,7 +201,10 @@ class _Option:
         problems += soil.problems if soil else ()
         dug = digging.work_out(step, option, worked, pipes, ground)
         problems += dug.problems if dug else ()
-        prices = self._price(option, sums, soil, lined, stones, pipes, not problems)
+        prices = self._price(
+            option, between.Parts(worked, sums, soil, lined, stones, weighty, pipes, waters), not problems
+        )
+        problems += prices.problems if prices else ()
         return OptionResult(
             option,
             known,
@@ -281,26 +284,11 @@ class _Option:
             return None
         return self.memory.step(earth.work_out, option.earth, soil, sums.dig_volume.value, sums.fill_volume.value)
 
-    def _price(
-        self,
-        option: Option,
-        sums: Totals,
-        soil: EarthResult | None,
-        lined: LiningResult | None,
-        stones: StoneResult | None,
-        pipes: TunnelsResult | None,
-        whole: bool,
-    ) -> Price | None:
+    def _price(self, option: Option, parts: between.Parts, whole: bool) -> Price | None:
         if option.rates is None:
             return None
-        quantities = (
-            ("dig", sums.dig_volume), ("haul", soil.haul_bank if soil else sums.spoil_volume), ("gravel", sums.total_gravel_volume),
-            ("liner", lined.total_liner_order if lined else None), ("underlay", lined.total_underlay_order if lined else None),
-            ("overlay", lined.total_overlay_order if lined else None), ("boulders", stones.boulders_order if stones else None),
-            ("edging", stones.edging_order if stones else None), ("pipe", pipes.total_pipe_order if pipes else None),
-            ("fittings", pipes.total_fitting_count if pipes else None),
-        )  # fmt: skip
-        return self.memory.step(price.work_out, option.rates, quantities, whole)
+        quantities, every = between.priced_of(parts), parts.every if option.rates.lines else ()
+        return self.memory.step(price.work_out, option.rates, quantities, whole, every)
 
     def _tunnels(
         self, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None

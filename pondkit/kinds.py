@@ -46,6 +46,9 @@ VOLUME = _kind(
     "a volume", "m^3", "'300 gal' or '1.2 m^3'", "ft^3", "m^3",
     us=((0.0, "gal"), (10.0, "yd^3")), metric=((0.0, "L"), (1.0, "m^3")),
 )  # fmt: skip
+BULK = _kind(
+    "a volume", "m^3", "'3 yd^3' or '2 m^3'", "yd^3", "m^3"
+)  # what is bought or dug loose: shown so at every size
 MASS = _kind(
     "a mass", "kg", "'150 lb' or '70 kg'", "lb", "kg",
     us=((0.0, "lb"), (4535.0, "short ton")), metric=((0.0, "kg"), (5000.0, "tonne")),
@@ -62,6 +65,7 @@ PRICE_AREA = _kind("a price per area", "1/m^2", "'1.10 per ft^2'", "per ft^2", "
 PRICE_VOLUME = _kind("a price per volume", "1/m^3", "'45 per yd^3'", "per yd^3", "per m^3")
 PRICE_MASS = _kind("a price per mass", "1/kg", "'180 per short ton'", "per short ton", "per tonne")
 PRICE_EACH = _kind("a price for one", "1", "'12.50 each'", "each", "each")
+PRICE_TIME = _kind("a price per time", "1/s", "'45 per h'", "per h", "per h")
 PRICE_ENERGY = _kind("a price per energy", "1/J", "'0.15 per kWh'", "per kWh", "per kWh")
 FLOW = _kind(
     "a flow", "m^3/s", "'40 gal/min', '9 m^3/h' or '150 L/min'", "gal/min", "L/min",
@@ -102,6 +106,7 @@ TEMPERATURE = _kind("a temperature", "degC", "'68 °F' or '20 °C'", "°F", "°C
 Length = Annotated[float, LENGTH]
 Area = Annotated[float, AREA]
 Volume = Annotated[float, VOLUME]
+Bulk = Annotated[float, BULK]
 Mass = Annotated[float, MASS]
 Density = Annotated[float, DENSITY]
 ArealMass = Annotated[float, AREAL_MASS]
@@ -115,6 +120,7 @@ PriceArea = Annotated[float, PRICE_AREA]
 PriceVolume = Annotated[float, PRICE_VOLUME]
 PriceMass = Annotated[float, PRICE_MASS]
 PriceEach = Annotated[float, PRICE_EACH]
+PriceTime = Annotated[float, PRICE_TIME]
 PriceEnergy = Annotated[float, PRICE_ENERGY]
 Flow = Annotated[float, FLOW]
 Speed = Annotated[float, SPEED]
@@ -132,8 +138,8 @@ Concentration = Annotated[float, CONCENTRATION]
 Temperature = Annotated[float, TEMPERATURE]
 
 KINDS = (
-    LENGTH, AREA, VOLUME, MASS, DENSITY, AREAL_MASS, RATIO, SHARE, COUNT, ANGLE, MONEY,
-    PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_ENERGY,
+    LENGTH, AREA, VOLUME, BULK, MASS, DENSITY, AREAL_MASS, RATIO, SHARE, COUNT, ANGLE, MONEY,
+    PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_TIME, PRICE_ENERGY,
     FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, PRESSURE, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip
 

@@ -160,6 +160,29 @@ def full() -> dict[str, Any]:
                     "boulders": "160 per short ton",
                     "pipe": "5 per ft",
                     "fittings": "12 each",
+                    "labour": "38 per h",
+                    "machine": "85 per h",
+                    "lines": [
+                        {
+                            "item": "liner_area",
+                            "of": "main",
+                            "unit": "ft^2",
+                            "price": 1.2,
+                            "waste": "5 %",
+                            "sale_unit": 10,
+                        },
+                        {
+                            "item": "underlay_area",
+                            "unit": "ft^2",
+                            "price": 0.5,
+                            "minimum": 300,
+                            "labour": "0.01 h",
+                            "supplier": "Reed & Rush",
+                            "lead_days": 10,
+                            "note": "by the roll",
+                        },
+                        {"item": "pipe_length", "unit": "ft", "price": 4.5, "machine": "0.02 h"},
+                    ],
                 },
             )
         ]

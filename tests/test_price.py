@@ -3,6 +3,8 @@
 import pytest
 
 from pondkit import evaluate, price
+from pondkit.document import put
+from pondkit.document.items import FAMILIES
 from pondkit.document.rates import Rates
 from pondkit.takeoff import Entry, input_entry
 from pondkit.units import AREA, COUNT, LENGTH, MASS, VOLUME
@@ -35,8 +37,8 @@ def said(result: price.Price) -> str:
 
 
 def test_a_kind_of_every_rate_is_priced() -> None:
-    assert set(price.RELATIONS) == set(KINDS) == {name for name, *_ in PRICED}
-    assert set(Rates.model_fields) == {*KINDS, "currency", "note"}
+    assert set(FAMILIES) == set(KINDS) == {name for name, *_ in PRICED}
+    assert set(Rates.model_fields) == {*KINDS, "labour", "machine", "currency", "note", "lines"}
 
 
 @pytest.mark.parametrize(("name", "rate", "quantity", "worth"), PRICED)
@@ -62,7 +64,7 @@ def test_what_lacks_a_rate_is_named_and_not_counted() -> None:
     result = price.work_out(Rates.model_validate({"dig": "10 per m^3"}), quantities, True)
     assert [line.subject for line in result.price] == ["Dig"]
     assert result.total_price.value == pytest.approx(100)
-    assert "for want of a rate: pipe" in said(result)
+    assert "for want of a price: pipe" in said(result)
 
 
 @pytest.mark.parametrize("quantity", [None, input_entry("", 0, LENGTH)])
@@ -104,7 +106,7 @@ def test_the_demos_have_a_total_and_say_that_their_rates_are_invented(name: str)
 
 def test_the_order_is_priced_and_not_the_net_figure() -> None:
     """By the takeoff's own figures: the liner's price is its order area times the rate."""
-    result = evaluate(full_project()).options[0]
+    result = evaluate(put(full_project(), ("options", 0, "rates", "lines"), ())).options[0]
     figures = {
         key: figure
         for key, figure in result.entries()

@@ -62,6 +62,8 @@ PriceArea = Annotated[float, units.PRICE_AREA, _reader(units.PRICE_AREA), _schem
 PriceVolume = Annotated[float, units.PRICE_VOLUME, _reader(units.PRICE_VOLUME), _schema(units.PRICE_VOLUME)]
 PriceMass = Annotated[float, units.PRICE_MASS, _reader(units.PRICE_MASS), _schema(units.PRICE_MASS)]
 PriceEach = Annotated[float, units.PRICE_EACH, _reader(units.PRICE_EACH), _schema(units.PRICE_EACH)]
+PriceTime = Annotated[float, units.PRICE_TIME, _reader(units.PRICE_TIME), _schema(units.PRICE_TIME)]
+Money = Annotated[float, units.MONEY, _reader(units.MONEY), _schema(units.MONEY)]
 PriceEnergy = Annotated[float, units.PRICE_ENERGY, _reader(units.PRICE_ENERGY), _schema(units.PRICE_ENERGY)]
 Flow = Annotated[float, units.FLOW, _reader(units.FLOW), _schema(units.FLOW)]
 Speed = Annotated[float, units.SPEED, _reader(units.SPEED), _schema(units.SPEED)]
@@ -82,9 +84,13 @@ Place = tuple[Length, Length, Length]
 
 @dataclass(frozen=True)
 class Choice:
-    """A field that takes one of a fixed list of names, or the names of a shipped table. Also checks them."""
+    """A field that takes one of a fixed list of names, or the names of a shipped table. Also checks them.
+
+    ``labels`` say to a person what each name stands for, where the names are keys.
+    """
 
     names: tuple[str, ...]
+    labels: tuple[str, ...] = ()
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
         from pydantic_core import core_schema
@@ -205,11 +211,18 @@ def refers_in(part: type[Part], name: str) -> str:
 
 def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
     """Names that a field offers; empty where it is free."""
+    return found.names if (found := _choice_in(part, name)) else ()
+
+
+def labels_in(part: type[Part], name: str) -> dict[str, str]:
+    """What the names that a field offers stand for; empty where they speak for themselves."""
+    found = _choice_in(part, name)
+    return dict(zip(found.names, found.labels, strict=True)) if found and found.labels else {}
+
+
+def _choice_in(part: type[Part], name: str) -> Choice | None:
     field = part.model_fields[name]
-    for item in (*field.metadata, *_metadata(field.annotation)):
-        if isinstance(item, Choice):
-            return item.names
-    return ()
+    return next((item for item in (*field.metadata, *_metadata(field.annotation)) if isinstance(item, Choice)), None)
 
 
 def _metadata(annotation: Any) -> Iterator[Any]:

@@ -11,7 +11,7 @@ import streamlit as st
 from pondkit import units
 from pondkit.digging import row_names
 from pondkit.document import Part, get, put
-from pondkit.document.base import Ask, ask_of, choices_in, kind_in, refers_in
+from pondkit.document.base import Ask, ask_of, choices_in, kind_in, labels_in, refers_in
 from pondkit.document.ground import LevelBook, LevelGround, PlaneGround, PointsGround
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.document.project import Option
@@ -138,7 +138,8 @@ def _optional(held: type[Part], name: str) -> bool:
 def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: bool) -> None:
     options = ["", *names] if none else list(names)
     at = options.index(asked.value) if asked.value in options else 0
-    st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "as for all",
+    labels = labels_in(type(get(desk.project, asked.path[:-1])), asked.name)
+    st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: labels.get(name, name) or "as for all",
                  on_change=lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
 
 

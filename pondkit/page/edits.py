@@ -9,19 +9,31 @@ from pondkit.document.base import ask_of, kind_in, refers_in
 from pondkit.document.dig import Dig, Measured, Reading
 from pondkit.document.earth import Earth
 from pondkit.document.ground import LevelBook, PlaneGround, PointsGround
+from pondkit.document.items import items as priced
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
 from pondkit.document.pumping import CurvePoint
-from pondkit.document.rates import Rates
+from pondkit.document.rates import PriceLine, Rates
 from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
 from pondkit.document.water import Water
 from pondkit.land.work import plane_of
-from pondkit.page.firsts import first, short
+from pondkit.page.firsts import first, next_line, next_point, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
-from pondkit.units import ANGLE, DENSITY, FLOW, LENGTH, MASS, TEMPERATURE, System, as_text, factor, magnitude, read
+from pondkit.units import (
+    ANGLE,
+    DENSITY,
+    LENGTH,
+    MASS,
+    TEMPERATURE,
+    System,
+    as_text,
+    factor,
+    magnitude,
+    read,
+)
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
 _STEM = 56  # characters of a name that leave room for a number
@@ -52,26 +64,14 @@ def add_item(project: Project, held: Path) -> tuple[Project, Path]:
     """A new part at the end of a list: a copy of the last one, or a first one where there is none."""
     items = get(project, held)
     if items and isinstance(items[-1], CurvePoint):
-        return _insert(project, held, len(items), _next_point(items, project.units))
+        return _insert(project, held, len(items), next_point(items, project.units))
+    if items and isinstance(items[-1], PriceLine):
+        return _insert(project, held, len(items), next_line(items, project.units))
     if items and not isinstance(items[-1], Tier):
         return copy_item(project, (*held, len(items) - 1))
     if items:
         return add_tier(project, held)
     return _insert(project, held, 0, first(project, held))
-
-
-def _next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
-    """A point further down a pump's curve: as far on as the last two lie apart."""
-    last, wide = points[-1], points[-1].flow - points[-2].flow if len(points) > 1 else 0.0
-    flow, length = ("gal/min", "ft") if system == "us" else ("L/min", "m")
-    more = max(wide, 10 * factor(flow, FLOW, system))
-    down = max(last.head * 0.75, 0.0)
-    return CurvePoint.model_validate(
-        {
-            "flow": short(as_text(last.flow + more, FLOW, flow, system)),
-            "head": short(as_text(down, LENGTH, length, system)),
-        }
-    )
 
 
 def add_tier(project: Project, held: Path) -> tuple[Project, Path]:
@@ -374,6 +374,8 @@ def title(part: Any, index: int) -> str:
         return f"{index + 1} · {part.pool}"
     if isinstance(part, Edging):
         return f"{part.pool}, {part.seat}"
+    if isinstance(part, PriceLine):
+        return priced()[part.item] + (f", {part.of}" if part.of else "")
     if isinstance(part, Fitting):
         return f"{part.pipe}, {part.name}"
     return getattr(part, "name", "") or f"{part.title_of_part} {index + 1}"

@@ -1,19 +1,21 @@
-"""A first part for an empty list, of plain sizes. No streamlit."""
+"""A first part for an empty list, of plain sizes, and a next one that goes on from the last. No streamlit."""
 
 from pondkit.digging import row_names
 from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
 from pondkit.document.dig import Measured, Reading, Tape
+from pondkit.document.items import items, units_of
 from pondkit.document.lining import Liner, Roll
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Tier
 from pondkit.document.project import Option
 from pondkit.document.pumping import Branch, CurvePoint, Pump
+from pondkit.document.rates import PriceLine
 from pondkit.document.slings import ChokeRow, Sling
 from pondkit.document.stone import Boulder, Edging
 from pondkit.document.tunnels import Fitting, Node, Run
 from pondkit.result import Path
-from pondkit.units import LENGTH, as_text
+from pondkit.units import FLOW, LENGTH, System, as_text, factor, system_of
 
 
 def short(text: str) -> str:
@@ -86,6 +88,8 @@ def first(project: Project, held: Path) -> Part:
             return CurvePoint.model_validate(
                 {"flow": "0 gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
             )
+        case "lines":
+            return PriceLine(item="dig_volume", unit="yd^3" if us else "m^3")
         case "kinds":
             return Kind(name="kind")
         case "ways_out":
@@ -117,3 +121,25 @@ def _text(value: float, project: Project) -> str:
     unit = "ft" if project.units == "us" else "m"
     number, _, unit = as_text(value, LENGTH, unit, project.units).partition(" ")
     return f"{round(float(number), 2):g} {unit}"
+
+
+def next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
+    """A point further down a pump's curve: as far on as the last two lie apart."""
+    last, wide = points[-1], points[-1].flow - points[-2].flow if len(points) > 1 else 0.0
+    flow, length = ("gal/min", "ft") if system == "us" else ("L/min", "m")
+    more = max(wide, 10 * factor(flow, FLOW, system))
+    down = max(last.head * 0.75, 0.0)
+    return CurvePoint.model_validate(
+        {
+            "flow": short(as_text(last.flow + more, FLOW, flow, system)),
+            "head": short(as_text(down, LENGTH, length, system)),
+        }
+    )
+
+
+def next_line(lines: tuple[PriceLine, ...], system: System) -> PriceLine:
+    """A line without a price for the first item that has none yet."""
+    item = next((key for key in items() if key not in {line.item for line in lines}), lines[-1].item)
+    fit = units_of(item)
+    mine = [unit for unit in fit if system_of(f"1 {unit}") == system]
+    return PriceLine(item=item, unit=mine[-1] if mine else fit[0])

@@ -224,7 +224,7 @@ BESIDE = {
         "demand_dry",
         "demand_depth",
     ),
-    "Rates": ("price", "total_price"),
+    "Rates": ("total_price", "contingency", "price", "line_amount", "total_labour_time", "total_machine_time"),
     "Site": ("dig_volume", "fill_volume", "spoil_volume", "dig_depth", "rim_above_ground", "area_over_limit"),
 }
 PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 396)

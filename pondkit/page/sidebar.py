@@ -8,6 +8,7 @@ import streamlit as st
 from pondkit.document import get
 from pondkit.page import edits
 from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
+from pondkit.page.price_list import price_file
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
@@ -63,7 +64,7 @@ ITEMS = {
         Items("tapes", "Tape lines", "tape line"),
     ),
     "earth": (),
-    "rates": (),
+    "rates": (Items("lines", "Price list", "price line"),),
 }
 WITHIN = {
     "dig": ("stakes",),
@@ -203,6 +204,8 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
         )
         return
     lists = ITEMS[field]
+    if field == "rates":
+        price_file(desk)
     if lists:
         names = [items.heading for items in lists]
         shown = lists[0]
@@ -219,7 +222,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
             )
             shown = lists[int(at)]
         _items(desk, path, shown)
-    with fold(COMMON[field], f"fold:{field}", expanded=not lists) as common:
+    with fold(COMMON[field], f"fold:{field}", expanded=not lists or field == "rates") as common:
         if common.open:
             part_controls(desk, path)
     for name in WITHIN.get(field, ()):

@@ -3,6 +3,7 @@
 import html
 from collections.abc import Iterator
 
+from pondkit.document.items import ordered
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
@@ -11,8 +12,6 @@ from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
 
-ORDER_ENDS = ("_order", "_to_buy", "_rolls")  # a key that ends so is something to order
-ALSO_ORDERED = ("total_gravel_volume", "fitting_count", "boulder_count", "edging_count")
 # What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.
 BOUGHT: dict[str, tuple[str, str]] = {
     "totals": ("Gravel and stone yard", "5. Gravel, before the fill"),
@@ -21,7 +20,6 @@ BOUGHT: dict[str, tuple[str, str]] = {
     "tunnels": ("Pipe and fittings", "3. Pipe, while the dig is open"),
 }
 ELSE = "As the work asks"
-SUMS = ("total_", "stone_order")  # what adds up other lines of the order
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod",)  # and has these in tables of their own
 
@@ -129,11 +127,6 @@ def order(results: Results, option: int, system: System) -> str:
         ],
         head="The order of the stages is common practice, no source. Measure the hole as it was dug before any liner is cut.",
     )
-
-
-def ordered(key: str) -> bool:
-    """True for a figure that is something to order."""
-    return key in ALSO_ORDERED or (key.endswith(ORDER_ENDS) and not key.startswith(SUMS))
 
 
 def hand_over(results: Results, option: int, system: System) -> str:

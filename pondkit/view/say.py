@@ -116,7 +116,8 @@ def _write(node: ast.expr, terms: dict[str, Term], shown: _Shown, level: int = 0
                     return inner if terms and level <= 1 else f"({inner})" if terms else f"sum of {inner}"
                 case "max" | "min":
                     word = "largest" if name == "max" else "smallest"
-                    return f"{word} of ({inner.replace(' + ', ', ')})"
+                    listed = inner if len(args) > 1 else inner.replace(" + ", ", ")  # one argument: a list of numbers
+                    return f"{word} of ({listed})"
                 case "float":
                     return inner
                 case _:

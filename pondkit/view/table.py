@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from pondkit.compare import summary
+from pondkit.document.price_list import FORMULA_STARTS
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import Row as TableRow
 from pondkit.reference.tables import table
@@ -39,7 +40,6 @@ GROUPS = {
     "turnover": "Turnover and doses",
     "price": "Price",
 }
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True)
@@ -196,17 +196,17 @@ def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
     names = [option.option.name for option in results.options]
     others = [index for index in range(len(names)) if index != against]
     head = ["key", "label", "unit", *names, *[f"{names[i]} less {names[against]}" for i in others], "cautions"]
-    writer.writerow(_safe(head))
+    writer.writerow(safe(head))
     for line in summary_rows(results, system, against):
         notes = " | ".join(dict.fromkeys(note for note in line.notes if note))
         writer.writerow(
-            _safe([line.key, line.label, line.unit, *line.values, *[line.differences[i] for i in others], notes])
+            safe([line.key, line.label, line.unit, *line.values, *[line.differences[i] for i in others], notes])
         )
     writer.writerow([])
     writer.writerow(COLUMNS)
     for result in results.options:
         for row in rows(result, system):
-            writer.writerow(_safe(record(row).values()))
+            writer.writerow(safe(record(row).values()))
     return "\ufeff" + out.getvalue()
 
 
@@ -216,7 +216,7 @@ def record(row: Row) -> dict[str, str]:
     return fields | {"cautions": " | ".join(row.cautions), "si_value": f"{row.si_value:.9g}"}
 
 
-def _safe(cells: Iterable[object]) -> list[str]:
+def safe(cells: Iterable[object]) -> list[str]:
     """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before it."""
     return [
         f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)

@@ -1,0 +1,67 @@
+"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are; ``document.price_list`` reads it."""
+
+import csv
+import io
+from collections.abc import Iterator
+
+from pondkit.document.items import NAMED, item_kind, items, units_of
+from pondkit.document.price_list import COLUMNS
+from pondkit.document.rates import PriceLine
+from pondkit.evaluate import OptionResult
+from pondkit.reference.tables import rows_by_name
+from pondkit.takeoff import Entry
+from pondkit.units import COUNT, Entered, System, figures, magnitude
+from pondkit.view.table import safe
+
+
+def price_csv(result: OptionResult, system: System) -> str:
+    """The list: a row a line, and a row without a price for each quantity of the option that has none."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow([heading for heading, *_ in COLUMNS])
+    lines = result.option.rates.lines if result.option.rates else ()
+    found: dict[str, list[Entry]] = {}
+    for key, figure in result.entries():
+        if key in items() and figure.value > 0:
+            found.setdefault(key, []).append(figure)
+    for item in items():
+        own = [line for line in lines if line.item == item]
+        for line in [*own, *_unpriced(item, own, found.get(item, []), system)]:
+            writer.writerow(safe(_cells(line, found.get(item, []))))
+    return "\ufeff" + out.getvalue()
+
+
+def _unpriced(item: str, own: list[PriceLine], held: list[Entry], system: System) -> Iterator[PriceLine]:
+    names = list(dict.fromkeys(figure.subject for figure in held))
+    if not names or any(not line.of for line in own):
+        return
+    unit = _unit(item, system)
+    if own or (item in NAMED and len(names) > 1):
+        for name in names:
+            if name not in {line.of for line in own}:
+                yield PriceLine(item=item, of=name, unit=unit)
+    else:
+        yield PriceLine(item=item, unit=unit)
+
+
+def _unit(item: str, system: System) -> str:
+    """Unit of a row without a line: that of the table of words, where it can be priced in it."""
+    shown, fit = rows_by_name("words")[item][system], units_of(item)
+    return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
+
+
+def _cells(line: PriceLine, held: list[Entry]) -> Iterator[str]:
+    net = sum(figure.value for figure in held if not line.of or figure.subject == line.of)
+    said = {"name": items()[line.item], "net": ""}
+    if net:
+        said["net"] = (
+            f"{net:.10g}" if item_kind(line.item) is COUNT else figures(magnitude(net, held[0].kind, line.unit))
+        )
+    for heading, field, _ in COLUMNS:
+        value = getattr(line, field) if field else said[heading]
+        if isinstance(value, str):
+            yield value
+        elif not value:
+            yield "0" if field == "price" and value is not None else ""  # a price of nothing is a price
+        else:
+            yield value.text if isinstance(value, Entered) else f"{value:.10g}"
