@@ -86,7 +86,7 @@ def full() -> dict[str, Any]:
                             "count": 3,
                             "axes": ["30 in", "24 in", "18 in"],
                             "pool": "lower",
-                            "places": [["7 ft", "2 ft"]],
+                            "places": [["-3 ft", "0 ft"]],
                         }
                     ],
                     "edging": [{"pool": "upper", "base_level": "12 in"}],
