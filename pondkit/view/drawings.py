@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pondkit.evaluate import Results
 from pondkit.units import System
-from pondkit.view import prints, visit
+from pondkit.view import orders, prints, visit
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class Print:
 PRINTS = (
     Print("client", "For the client", True, prints.client),
     Print("crew", "For the crew", True, prints.crew),
-    Print("order", "Order list", True, prints.order),
+    Print("order", "Order list", True, orders.order),
     Print("hand_over", "Hand-over record", True, prints.hand_over),
     Print("figures", "All figures with their working", True, prints.takeoff),
     Print("first_visit", "First-visit checklist", False, visit.checklist),

@@ -1,9 +1,8 @@
-"""What an option's prints show: for the client, for the crew, what to order, and the hand-over record."""
+"""What an option's prints show: for the client, for the crew, and the hand-over record."""
 
 import html
 from collections.abc import Iterator
 
-from pondkit.document.items import ordered
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
@@ -12,14 +11,7 @@ from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
 
-# What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.
-BOUGHT: dict[str, tuple[str, str]] = {
-    "totals": ("Gravel and stone yard", "5. Gravel, before the fill"),
-    "lining": ("Liner and fabric", "2. After the dig is measured, before laying"),
-    "stone": ("Gravel and stone yard", "4. Stone, once the liner is protected"),
-    "tunnels": ("Pipe and fittings", "3. Pipe, while the dig is open"),
-}
-ELSE = "As the work asks"
+BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod",)  # and has these in tables of their own
 
@@ -59,7 +51,7 @@ def client(results: Results, option: int, system: System) -> str:
     names = [other.option.name for other in results.options]
     summary = [(line.label, *line.texts) for line in table.summary_rows(results, system)]
     rows = table.rows(result, system)
-    money = [(row.label, row.subject, row.text, row.range_text) for row in rows if row.group == "price"]
+    money = [(row.label, row.subject, row.text, row.range_text) for row in rows if row.key in BUDGET]
     heed: dict[str, str] = {}
     for row in rows:
         for caution in row.cautions:
@@ -98,34 +90,6 @@ def crew(results: Results, option: int, system: System) -> str:
             figures(rows, working=False),
         ],
         head=result.option.note,
-    )
-
-
-def order(results: Results, option: int, system: System) -> str:
-    """What to order, by supplier, then by the day it is needed."""
-    result = results.options[option]
-    rows = [row for row in table.rows(result, system) if ordered(row.key)]
-    bought = [(BOUGHT.get(row.group, (table.GROUPS[row.group], ELSE)), row) for row in rows]
-    parts = []
-    for supplier in dict.fromkeys(by for (by, _), _ in bought):
-        lines = [
-            (row.label, row.subject, row.text, row.range_text, when) for (by, when), row in bought if by == supplier
-        ]
-        head = ("What", "For", "Order", "From, to: the contingency", "Needed")
-        parts.append(titled(f"{supplier}: ____________________", listed(head, lines, (2, 3))))
-    days = sorted({when for (_, when), _ in bought})
-    by_day = [
-        (when, "; ".join(f"{row.label} {row.subject} {row.text}" for (_, at), row in bought if at == when), BLANK)
-        for when in days
-    ]
-    return page(
-        _title(results, result, "order list"),
-        [
-            faults(results, option, system),
-            *parts,
-            titled("By day of need", listed(("Stage", "What must be there", "Day"), by_day)),
-        ],
-        head="The order of the stages is common practice, no source. Measure the hole as it was dug before any liner is cut.",
     )
 
 

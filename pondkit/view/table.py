@@ -44,7 +44,10 @@ GROUPS = {
 
 @dataclass(frozen=True)
 class Row:
-    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as text without grouping; ``text`` is for people."""
+    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as text without grouping; ``text`` is for people.
+
+    ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; "" without a range.
+    """
 
     option: str
     subject: str
@@ -62,6 +65,8 @@ class Row:
     cautions: tuple[str, ...]
     text: str
     range_text: str
+    high_text: str
+    spare_text: str
     entry: Entry
 
 
@@ -107,6 +112,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
 
     low, high = number(figure.low), number(figure.high)
+    ranged = bool(low and high and low != high)
     return Row(
         option=option,
         subject=figure.subject,
@@ -123,7 +129,9 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         high=high,
         cautions=tuple(say(caution, system) for caution in figure.cautions),
         text=shown(number(figure.value)),
-        range_text=f"{grouped(low)} to {shown(high)}" if low and high and low != high else "",
+        range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
+        high_text=shown(high) if ranged else "",
+        spare_text=shown(number(figure.most - figure.value)) if ranged else "",
         entry=figure,
     )
 

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from pondkit import evaluate
+from pondkit.document.items import ordered
 from pondkit.reference.tables import table as reference
 from pondkit.units import SYSTEMS, System
-from pondkit.view import prints, table
+from pondkit.view import orders, prints, table
 from pondkit.view.drawings import PRINTS, Print, write_drawings
 from pondkit.view.say import say_problem
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
@@ -81,8 +82,8 @@ def test_the_client_has_summary_budget_and_every_caution() -> None:
 
 def test_what_is_ordered_stands_once_under_its_supplier_and_once_under_its_stage() -> None:
     results = evaluate(full_project())
-    texts = parsed(prints.order(results, 0, "us")).texts
-    rows = [row for row in table.rows(results.options[0], "us") if prints.ordered(row.key)]
+    texts = parsed(orders.order(results, 0, "us")).texts
+    rows = [row for row in table.rows(results.options[0], "us") if ordered(row.key)]
     assert {"boulders_order", "liner_area_order", "pipe_lengths_to_buy", "underlay_rolls"} <= {row.key for row in rows}
     for row in rows:
         assert texts.count(row.text) >= 1
@@ -90,8 +91,8 @@ def test_what_is_ordered_stands_once_under_its_supplier_and_once_under_its_stage
 
 
 def test_a_key_of_an_order_that_is_new_is_ordered_unasked() -> None:
-    assert prints.ordered("wall_block_order")
-    assert not prints.ordered("total_wall_order")
+    assert ordered("wall_block_order")
+    assert not ordered("total_wall_order")
 
 
 def test_the_hand_over_has_every_node_penetration_and_seam_and_only_the_upkeep_of_what_is_there() -> None:
