@@ -1,4 +1,4 @@
-"""Options side by side: the summary figures and their differences from a chosen one, what differs, what is over the limit."""
+"""Options side by side: the summary figures, their differences from a chosen one, and what makes two differ, largest first."""
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -65,3 +65,59 @@ def _one(figures: Sequence[Entry], how: str) -> Entry | None:
             return min(figures, key=lambda figure: figure.value)
         case _:
             return figures[0] if len(figures) == 1 else total("", figures)
+
+
+@dataclass(frozen=True, eq=False)
+class Differing:
+    """One thing in which two options differ.
+
+    Attributes:
+        key: Key of the takeoff.
+        here, there: The figure in the one option and in the other; None where it has none of it.
+        difference: SI value here less that there.
+        share: Size of the difference as a share of the larger figure.
+    """
+
+    key: str
+    here: Entry | None
+    there: Entry | None
+    difference: float
+    share: float
+
+
+def differing(results: Results, option: int, against: int) -> tuple[tuple[Differing, ...], tuple[Differing, ...]]:
+    """What makes an option differ from another: (prices by their size, figures of the summary by their share), largest first.
+
+    Prices are set side by side where both options have a total in one currency; a thing that one has no price for is not in its
+    total. Nothing where either option is in trouble.
+    """
+    one, other = results.options[option], results.options[against]
+    if not (one.whole and other.whole):
+        return (), ()
+    prices: list[Differing | None] = []
+    if comparable(one, other):
+        here, there = ({line.subject: line for line in held.price.price} for held in (one, other) if held.price)
+        prices = [_differ("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
+    figures = [
+        _differ(line.key, line.figures[option], line.figures[against])
+        for line in summary(results, against)
+        if line.key != "total_price"
+    ]
+    return (
+        tuple(sorted((found for found in prices if found), key=lambda found: -abs(found.difference))),
+        tuple(sorted((found for found in figures if found), key=lambda found: -found.share)),
+    )
+
+
+def comparable(one: OptionResult, other: OptionResult) -> bool:
+    """True where both options have a total price in one currency."""
+    totals = [held.price.total_price if held.price else None for held in (one, other)]
+    currencies = {held.option.rates.currency for held in (one, other) if held.option.rates}
+    return None not in totals and len(currencies) == 1
+
+
+def _differ(key: str, here: Entry | None, there: Entry | None) -> Differing | None:
+    """How two figures differ; None where by no more than rounding."""
+    a, b = (figure.value if figure else 0.0 for figure in (here, there))
+    most = max(abs(a), abs(b))
+    return Differing(key, here, there, a - b, abs(a - b) / most) if abs(a - b) > 1e-9 * most else None

@@ -83,3 +83,36 @@ def test_a_summed_figure_carries_the_cautions_of_its_parts() -> None:
     figures = [figure for key, figure in results.options[0].entries() if key == "area_over_limit"]
     assert figures
     assert set(found(results)["area_over_limit"].figures[0].cautions) == set(total("", figures).cautions)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_what_makes_two_options_differ_adds_up_and_is_ranked(name: str) -> None:
+    results = evaluate(demo(name))
+    for here in range(len(results.options)):
+        for there in range(len(results.options)):
+            prices, figures = compare.differing(results, here, there)
+            totals = [results.options[index].price.total_price.value for index in (here, there)]
+            assert sum(found.difference for found in prices) == pytest.approx(totals[0] - totals[1], abs=1e-6)
+            sizes = [abs(found.difference) for found in prices]
+            assert sizes == sorted(sizes, reverse=True)
+            shares = [found.share for found in figures]
+            assert shares == sorted(shares, reverse=True)
+            assert all(0 < share <= 2 for share in shares)
+            assert not (here == there and (prices or figures))
+
+
+def test_the_other_way_round_every_difference_turns() -> None:
+    results = evaluate(demo("turtle_yard"))
+    for one, other in zip(compare.differing(results, 0, 1), compare.differing(results, 1, 0), strict=True):
+        assert {(f.key, f.difference) for f in one} == {(f.key, -f.difference) for f in other}
+
+
+def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
+    rates = [{"currency": currency, "dig": "40 per yd^3"} for currency in ("$", "€")]
+    results = evaluate(read(options=[option("A", rates=rates[0]), option("B", rates=rates[1], water_rise="3 in")]))
+    assert compare.differing(results, 1, 0)[0] == ()
+
+
+def test_an_option_in_trouble_is_not_told_apart() -> None:
+    flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
+    assert compare.differing(evaluate(read(options=[option("A"), option("B", pools=[flat])])), 1, 0) == ((), ())

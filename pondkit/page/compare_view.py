@@ -7,7 +7,7 @@ import streamlit as st
 from pondkit.evaluate import Results
 from pondkit.page.components import picture
 from pondkit.page.state import Desk, widget
-from pondkit.view import plan, pools, section, table
+from pondkit.view import differences, plan, pools, section, table
 
 WIDE = 900  # px that the plans share at 1280
 
@@ -63,6 +63,10 @@ def side_by_side(here: Desk, results: Results) -> None:
             alt=pools.alt_zones(options, here.units),
         )
     st.html(summary_table(results, here, against, names))
+    others = [index for index in range(len(options)) if index != against]
+    for index, column in zip(others, st.columns(len(others), gap="medium"), strict=True):
+        with column:
+            st.html(ranked_table(results, here, index, against))
 
 
 def summary_table(results: Results, here: Desk, against: int, names: list[str]) -> str:
@@ -81,3 +85,16 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
             f"<tr><th scope='row' title=\"{html.escape(table.meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>"
         )
     return f"<table class='pk-table'><thead><tr><th scope='col'>Figure</th>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"
+
+
+def ranked_table(results: Results, here: Desk, option: int, against: int) -> str:
+    """What makes an option differ from the chosen one, largest first, in words and as a table."""
+    name, base = (html.escape(results.options[index].option.name) for index in (option, against))
+    said = html.escape(differences.sentence(results, option, against, here.units))
+    lines = "".join(
+        f"<tr><th scope='row'>{html.escape(row.what)}</th><td>{html.escape(row.here)}</td><td>{html.escape(row.there)}</td><td>{html.escape(row.difference)}</td></tr>"
+        for row in differences.told(results, option, against, here.units)
+    )
+    head = f"<tr><th scope='col'>Largest first</th><th scope='col'>{name}</th><th scope='col'>{base}</th><th scope='col'>Difference</th></tr>"
+    table_of = f"<table class='pk-table'><thead>{head}</thead><tbody>{lines}</tbody></table>" if lines else ""
+    return f"<div class='pk-ranked'><h2>{name} beside {base}</h2><p>{said}</p>{table_of}</div>"

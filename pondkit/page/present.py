@@ -8,7 +8,7 @@ from pondkit.evaluate import OptionResult, Results
 from pondkit.page import figures
 from pondkit.page.components import picture
 from pondkit.page.state import Desk
-from pondkit.view import plan, section, table
+from pondkit.view import differences, plan, section, table
 
 MOST = 4  # options at a time
 WIDE = 1180  # px that the plans share at 1280
@@ -33,6 +33,8 @@ def present(desk: Desk, results: Results) -> None:
                 cut = section.section(option, line, desk.units, shared, bare=True)
                 picture(f"present section {place}", cut, height=130, alt=section.alt_section(option, desk.units))
             figures.plain_figures(rows, place, drawn[0].option.name)
+            said = differences.sentence(results, options[place], options[0], desk.units) if place else ""
+            st.html(f"<p class='pk-differs'>{html.escape(said)}</p>" if said else "<span></span>")
 
 
 def _shown(results: Results) -> list[int]:

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
-from pondkit.view import dig_levels, lining, plan, section, table, tunnels
+from pondkit.view import differences, dig_levels, lining, plan, section, table, tunnels
 from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
 
+MOST_DIFFERENCES = 12
 BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod",)  # and has these in tables of their own
@@ -63,11 +64,27 @@ def client(results: Results, option: int, system: System) -> str:
             faults(results, option, system),
             pictures(results, option, system, mono=False),
             titled("Options", listed(("", *names), summary, range(1, 1 + len(names)))),
+            *_against(results, option, system),
             titled("Budget", listed(("Price", "Of", "Likely", "From, to"), money, (2, 3))),
             titled("Cautions", f"<ul>{cautions}</ul>" if cautions else ""),
         ],
         head=result.option.note,
     )
+
+
+def _against(results: Results, option: int, system: System) -> Iterator[str]:
+    """What makes this option differ from each other, in words and as a table."""
+    name = results.options[option].option.name
+    for index, other in enumerate(results.options):
+        if index != option:
+            lines = [
+                (row.what, row.here, row.there, row.difference)
+                for row in differences.told(results, option, index, system)
+            ]
+            head = ("Largest first", name, other.option.name, "Difference")
+            said = differences.sentence(results, option, index, system)
+            words = f"<p>{html.escape(said)}</p>" if said else ""
+            yield titled(f"Beside {other.option.name}", words, listed(head, lines[:MOST_DIFFERENCES], (1, 2, 3)))
 
 
 def crew(results: Results, option: int, system: System) -> str:

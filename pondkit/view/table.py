@@ -107,9 +107,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         return figures(magnitude(value, figure.kind, unit, system))
 
     def shown(text: str) -> str:
-        if figure.kind is MONEY:
-            return f"{currency}{grouped(text)}" if len(currency) == 1 else f"{currency} {grouped(text)}"
-        return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+        return _with_unit(text, figure, currency, unit)
 
     low, high = number(figure.low), number(figure.high)
     ranged = bool(low and high and low != high)
@@ -134,6 +132,17 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         spare_text=shown(number(figure.most - figure.value)) if ranged else "",
         entry=figure,
     )
+
+
+def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
+    if figure.kind is MONEY:
+        return f"{currency}{grouped(text)}" if len(currency) == 1 else f"{currency} {grouped(text)}"
+    return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+
+
+def with_unit(number: str, row: Row) -> str:
+    """Another number of a row's kind, written as the row's own is."""
+    return _with_unit(number, row.entry, row.unit, row.unit)
 
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[Row]:
@@ -169,7 +178,7 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
         ]
         first = next(cell for cell in cells if cell is not None)
         differences = tuple(
-            "" if difference is None or cell is None or index == against else _signed(difference, cell, system)
+            "" if difference is None or cell is None or index == against else signed(difference, cell, system)
             for index, (difference, cell) in enumerate(zip(line.differences, cells, strict=True))
         )
         written.append(
@@ -186,7 +195,8 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
     return written
 
 
-def _signed(difference: float, cell: Row, system: System) -> str:
+def signed(difference: float, cell: Row, system: System) -> str:
+    """A difference from a figure, in the figure's unit, without it: "+310"; "0" where it shows none."""
     unit = unit_of(cell.key, cell.si_value, cell.entry, system)
     # As precise as the figure it belongs to, so that a difference never shows digits that the figures lack.
     size = magnitude(difference, cell.entry.kind, unit, system)
