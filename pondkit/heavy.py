@@ -1,12 +1,13 @@
-"""What stone asks of ground and machine, gathered from all trades: bearing."""
+"""What stone asks of ground and machine, gathered from all trades: bearing and lift plan."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit import stone
+from pondkit import between, lifting, stone
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
+from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Result
 from pondkit.stone import BearingResult, SlingsResult, StoneResult
 from pondkit.surface.standing import stands
@@ -24,6 +25,7 @@ class HeavyResult(Result):
     """
 
     bearing: BearingResult | None
+    lifting: LiftingResult | None
     problems: tuple[Problem, ...]
 
     @property
@@ -53,7 +55,9 @@ def work_out(
         soil: The site's, a name in the table of soils.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
-    return HeavyResult(borne, tuple(problem for part in (borne,) if part for problem in part.problems))
+    lifted = _lifting(step, option, pools, stones, ground, soil)
+    parts = [part for part in (borne, lifted) if part]
+    return HeavyResult(borne, lifted, tuple(problem for part in parts for problem in part.problems))
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:
@@ -86,3 +90,40 @@ def _bearing(
         for kind in stones.kinds
     )
     return step(stone.bearing, option.stone.bearing, resting, soil)  # type: ignore[no-any-return]
+
+
+def _lifting(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    stones: StoneResult | None,
+    ground: Terrain | None,
+    soil: str,
+) -> LiftingResult | None:
+    if option.lifting is None or ground is None:
+        return None
+    kinds = stones.kinds if stones else ()
+    digs = {pool.name: pool.surfaces.dig for pool in pools}
+    high = {kind.boulder.name: min(kind.boulder.axes) * (1 + kind.boulder.axes_within) for kind in kinds}
+    under = {kind.boulder.name: kind.boulder.rests_on for kind in kinds}
+    loads = []
+    for kind in kinds:
+        drawn, name = kind.boulder, kind.boulder.name
+        met = step(stands, digs[drawn.pool], ground, drawn.places) if drawn.pool in digs else ()
+        below, on = 0.0, drawn.rests_on
+        for _ in kinds:  # a stack is no higher than there are kinds, also where it goes round in a ring
+            below, on = below + high.get(on or "", 0.0), under.get(on or "")
+        for at, place in enumerate(drawn.places):
+            spot = float(place[0]), float(place[1])
+            level = (met[at].level if met else ground.level_at(spot)) + below
+            half = max(drawn.axes) * (1 + drawn.axes_within) / 2
+            loads.append(
+                lifting.Load(
+                    kind.index, name, at + 1, spot, level, high[name], half, kind.mass.most, drawn.rests_on or ""
+                )
+            )
+    unplaced = sum(kind.boulder.count - len(kind.boulder.places) for kind in kinds)
+    edge = float(option.lining.edge) if option.lining else 0.0
+    lined = between.lined_of(option)
+    holes = tuple(lifting.Hole(name, dig, edge if name in lined else None) for name, dig in digs.items())
+    return step(lifting.work_out, option.lifting, tuple(loads), unplaced, holes, ground, soil)  # type: ignore[no-any-return]

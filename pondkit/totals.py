@@ -190,6 +190,7 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("pools",): option.pools,
         ("lining", "liners"): option.lining.liners if option.lining else (),
         ("stone", "boulders"): option.stone.boulders if option.stone else (),
+        ("lifting", "positions"): option.lifting.positions if option.lifting else (),
         ("stone", "slings"): option.stone.slings if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
         ("dig", "tapes"): option.dig.tapes if option.dig else (),

@@ -9,6 +9,7 @@ from pondkit.document.base import Choice, Length, Part, Point, Ratio, ask
 from pondkit.document.dig import Dig
 from pondkit.document.earth import Earth
 from pondkit.document.ground import LEVEL, Ground
+from pondkit.document.lifting import Lifting
 from pondkit.document.lining import Lining
 from pondkit.document.links import Link
 from pondkit.document.names import Name, Note
@@ -87,6 +88,7 @@ class Option(Part):
     )
     lining: Lining | None = ask("Lining", default=None, help="Liner, underlay and overlay.")
     stone: Stone | None = ask("Stone", default=None, help="Boulders and edging.")
+    lifting: Lifting | None = ask("Lifting", default=None, help="The machine, its chart and where it stands.")
     tunnels: Tunnels | None = ask("Tunnels", default=None, help="Pipe passages.")
     water: Water | None = ask("Water", default=None, help="Intake, pumps, pipes, filter and falls.")
     animals: Animals | None = ask("Animals", default=None, help="What the animals need.")

@@ -9,7 +9,7 @@ from pondkit.document.base import ask_of, kind_in, refers_in
 from pondkit.document.dig import Dig, Measured, Reading
 from pondkit.document.earth import Earth
 from pondkit.document.ground import LevelBook, PlaneGround, PointsGround
-from pondkit.document.items import items as priced
+from pondkit.document.lifting import ChartRow, Lifting
 from pondkit.document.lining import Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
@@ -19,7 +19,7 @@ from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
 from pondkit.document.water import Water
 from pondkit.land.work import plane_of
-from pondkit.page.firsts import first, next_line, next_point, short
+from pondkit.page.firsts import first, following, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
 from pondkit.units import (
@@ -28,6 +28,7 @@ from pondkit.units import (
     LENGTH,
     MASS,
     TEMPERATURE,
+    Entered,
     System,
     as_text,
     factor,
@@ -63,10 +64,8 @@ def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
 def add_item(project: Project, held: Path) -> tuple[Project, Path]:
     """A new part at the end of a list: a copy of the last one, or a first one where there is none."""
     items = get(project, held)
-    if items and isinstance(items[-1], CurvePoint):
-        return _insert(project, held, len(items), next_point(items, project.units))
-    if items and isinstance(items[-1], PriceLine):
-        return _insert(project, held, len(items), next_line(items, project.units))
+    if items and isinstance(items[-1], (CurvePoint, PriceLine, ChartRow)):
+        return _insert(project, held, len(items), following(items, project.units))
     if items and not isinstance(items[-1], Tier):
         return copy_item(project, (*held, len(items) - 1))
     if items:
@@ -133,6 +132,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
             liners=(Liner(name="liner", covers=tuple(pool.name for pool in get(project, path[:-1]).pools)),)
         ),
         "stone": Stone,
+        "lifting": Lifting,
         "tunnels": Tunnels,
         "animals": Animals,
         "earth": Earth,
@@ -374,8 +374,9 @@ def title(part: Any, index: int) -> str:
         return f"{index + 1} · {part.pool}"
     if isinstance(part, Edging):
         return f"{part.pool}, {part.seat}"
-    if isinstance(part, PriceLine):
-        return priced()[part.item] + (f", {part.of}" if part.of else "")
+    if isinstance(part, ChartRow):
+        out, high = (value.text if isinstance(value, Entered) else f"{value:g}" for value in (part.radius, part.height))
+        return f"{out} out, load point {high}"
     if isinstance(part, Fitting):
         return f"{part.pipe}, {part.name}"
     return getattr(part, "name", "") or f"{part.title_of_part} {index + 1}"

@@ -1,10 +1,13 @@
 """A first part for an empty list, of plain sizes, and a next one that goes on from the last. No streamlit."""
 
+from typing import Any
+
 from pondkit.digging import row_names
 from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
 from pondkit.document.dig import Measured, Reading, Tape
 from pondkit.document.items import items, units_of
+from pondkit.document.lifting import ChartRow, Position
 from pondkit.document.lining import Liner, Roll
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Tier
@@ -65,6 +68,15 @@ def first(project: Project, held: Path) -> Part:
             )
         case "choke":
             return ChokeRow()
+        case "positions":
+            x, y = option.pools[0].at
+            unit, away = ("ft", 9.144) if us else ("m", 9.0)
+            stand, wait = (
+                [short(as_text(v, LENGTH, unit, project.units)) for v in (x - out, y)] for out in (away, away * 1.5)
+            )
+            return Position.model_validate({"name": "position", "at": stand, "pick_up": wait})
+        case "chart":
+            return ChartRow.model_validate({"radius": "10 ft" if us else "3 m", "height": "0 ft" if us else "0 m"})
         case "nodes":
             return Node.model_validate(
                 {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]}
@@ -123,7 +135,18 @@ def _text(value: float, project: Project) -> str:
     return f"{round(float(number), 2):g} {unit}"
 
 
-def next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
+def following(last: tuple[Any, ...], system: System) -> Part:
+    """The part behind the last of a list whose parts go on from each other: points of a curve, price lines, rows of a chart."""
+    match last[-1]:
+        case ChartRow():
+            return _next_row(last[-1], system)
+        case PriceLine():
+            return _next_line(last, system)
+        case _:
+            return _next_point(last, system)
+
+
+def _next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
     """A point further down a pump's curve: as far on as the last two lie apart."""
     last, wide = points[-1], points[-1].flow - points[-2].flow if len(points) > 1 else 0.0
     flow, length = ("gal/min", "ft") if system == "us" else ("L/min", "m")
@@ -137,9 +160,16 @@ def next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
     )
 
 
-def next_line(lines: tuple[PriceLine, ...], system: System) -> PriceLine:
+def _next_line(lines: tuple[PriceLine, ...], system: System) -> PriceLine:
     """A line without a price for the first item that has none yet."""
     item = next((key for key in items() if key not in {line.item for line in lines}), lines[-1].item)
     fit = units_of(item)
     mine = [unit for unit in fit if system_of(f"1 {unit}") == system]
     return PriceLine(item=item, unit=mine[-1] if mine else fit[0])
+
+
+def _next_row(last: ChartRow, system: System) -> ChartRow:
+    """A row of the chart further out, without a load: none is made up."""
+    unit = "ft" if system == "us" else "m"
+    further = last.radius + 2 * factor(unit, LENGTH, system) / (1 if system == "us" else 4)
+    return ChartRow.model_validate({"radius": short(as_text(further, LENGTH, unit, system)), "height": last.height})

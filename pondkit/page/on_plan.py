@@ -94,6 +94,13 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
                 for i, row in enumerate(here.stone.boulders)
                 for k, place in enumerate(row.places)
             ]
+        case "Lifting" if here.lifting:
+            own = [
+                Handle(f"lifting/positions/{i}/{field}", "move", _spot(getattr(row, field)), f"{said} of {row.name}")
+                for i, row in enumerate(here.lifting.positions)
+                for field, said in (("at", "machine"), ("pick_up", "stones waiting"))
+            ]
+            own.append(Handle("lifting/way_in", "move", _spot(here.lifting.way_in), "way in of the machine"))
         case "Tunnels" if here.tunnels:
             own = [
                 Handle(f"tunnels/nodes/{i}/at", "move", _spot(node.at), f"{node.kind} {node.name}")
@@ -211,6 +218,8 @@ def moved(
         case "pools":
             return _pool_moved(get(project, head), head, path, to, write)
         case "links":
+            return path, write(to)
+        case "lifting":
             return path, write(to)
         case "stone":
             places = get(project, path[:-1])

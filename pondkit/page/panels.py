@@ -9,6 +9,7 @@ from pondkit.view import animals as animals_view
 from pondkit.view import bearing as bearing_view
 from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import flows as flows_view
+from pondkit.view import lifting as lifting_view
 from pondkit.view import lining as lining_view
 from pondkit.view import pipe_cuts as pipe_cuts_view
 from pondkit.view import plan as plan_view
@@ -161,6 +162,17 @@ BESIDE = {
         "edging_order",
         "stone_order",
     ),
+    "Lifting": (
+        "boulders_not_lifted",
+        "heaviest_boulder",
+        "lift_turn",
+        "lift_radius",
+        "pick_use",
+        "swing_use",
+        "place_use",
+        "set_back_spare",
+        "way_out_stones",
+    ),
     "Tunnels": (
         "mouth_depth",
         "den_floor_above_water",
@@ -259,6 +271,8 @@ PANELS = (
     Panel("Bearing", "Stone", lambda s: bearing_view.pressures(s.result, s.system), lambda s: bearing_view.alt_pressures(s.result, s.system),
           ("bearing_allowed", "bearing_use", "bearing_load", "contact_pressure", "bearing_pressure", "bedding_needed", "shelf_spare", "bed_level",
            "bedding_volume", "bedding_order"), 300),
+    Panel("Lifts", "Lifting", lambda s: lifting_view.uses(s.result, s.system), lambda s: lifting_view.alt_uses(s.result, s.system),
+          ("boulders_not_lifted", "lift_turn", "lift_radius", "pick_use", "swing_use", "place_use", "set_back_spare", "way_out_stones", "chart_rated"), 340),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",

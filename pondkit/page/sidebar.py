@@ -15,6 +15,7 @@ from pondkit.result import Path
 OPTION_TRADES = {
     "Liner": "lining",
     "Stone": "stone",
+    "Lifting": "lifting",
     "Tunnels": "tunnels",
     "Water": "water",
     "Animals": "animals",
@@ -25,6 +26,7 @@ OPTION_TRADES = {
 COMMON = {
     "lining": "Common to all liners",
     "stone": "Common to all stone",
+    "lifting": "Machine, limits and way in",
     "tunnels": "Common to all pipe",
     "water": "Common to all water",
     "animals": "Banks, ice and fence",
@@ -51,6 +53,7 @@ ITEMS = {
         Items("edging", "Edging", "edging"),
         Items("slings", "Slings", "sling"),
     ),
+    "lifting": (Items("positions", "Positions", "position"), Items("chart", "Lift chart", "chart row")),
     "tunnels": (
         Items("nodes", "Nodes", "node"),
         Items("runs", "Runs", "run"),

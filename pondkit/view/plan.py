@@ -11,7 +11,7 @@ from pondkit.evaluate import OptionResult
 from pondkit.surface.path import Laid
 from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line
 from pondkit.units import LENGTH, System, show
-from pondkit.view import frame
+from pondkit.view import frame, lifting
 from pondkit.view.frame import Array, Figure
 from pondkit.view.traces import Label, fill_trace, joined, line_trace, node_marks, outlined, pipe_trace, written
 
@@ -73,10 +73,10 @@ def plan(
         beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
         name = f"deeper than {show(limit, LENGTH, system)}"
         data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
-    data += _things(result, unit, system, bare)
+    span = span or extent([result])
+    data += _things(result, unit, system, bare, span)
     if labels and not bare:
         data.append(written(labels))
-    span = span or extent([result])
     layout = layout_of(span, unit, section)
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
@@ -135,6 +135,8 @@ def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
     for result in results:
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
+        if result.heavy.lifting:
+            points += [np.array([at, pick]) for _, at, _, pick in result.heavy.lifting.spots]
         if result.option.stone:
             points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
     if not points:
@@ -163,7 +165,9 @@ def alt_plan(result: OptionResult, system: System) -> str:
     return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}."
 
 
-def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
+def _things(
+    result: OptionResult, unit: str, system: System, bare: bool, span: tuple[float, float, float, float]
+) -> list[dict[str, Any]]:
     data: list[dict[str, Any]] = []
     if result.stone:
         stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]
@@ -193,6 +197,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
+    data += lifting.on_plan(result, unit, system, bare, span)
     crests = [crest for link in result.option.links if (crest := _crest(result, link, system))]
     if crests:
         data.append(

@@ -1,0 +1,65 @@
+"""In which order the stones are set, and what the machine leaves standing in its own way."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pondkit.document.lifting import Lifting
+from pondkit.lifting.places import Hole
+from pondkit.lifting.swings import Lift
+from pondkit.surface.machine import crosses, off_line
+
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """The straight way from a position to the next one, or out: stones set by then and pools that lie in it."""
+
+    position: int
+    to: str
+    stones: tuple[str, ...]
+    pools: tuple[str, ...]
+
+
+def in_turn(drawn: Lifting, lifts: Sequence[Lift]) -> list[Lift]:
+    """Lifts in the order of setting: the position furthest from the way in first, its furthest stones first.
+
+    A stone that rests on others comes after all stones of their kind that are lifted at all.
+    """
+    way_in = _spot(drawn.way_in)
+
+    def turn(lift: Lift) -> tuple[float, int, float]:
+        far = math.dist(_spot(drawn.positions[lift.position].at), way_in)
+        return (-far, lift.position, -lift.phases[2].radius)
+
+    waiting, done = sorted(lifts, key=turn), []
+    while waiting:
+        left = {lift.load.name for lift in waiting}
+        # Where stacks go round in a ring the first is taken: the ring itself is a problem of the stone.
+        at = next((k for k, lift in enumerate(waiting) if lift.load.rests_on not in left - {lift.load.name}), 0)
+        done.append(waiting.pop(at))
+    return done
+
+
+def ways_out(drawn: Lifting, turns: Sequence[Lift], holes: Sequence[Hole]) -> list[WayOut]:
+    """The way from each position that is used, in turn, with what lies in it."""
+    used = list(dict.fromkeys(lift.position for lift in turns))
+    found = []
+    for at, index in enumerate(used):
+        last = max(k for k, lift in enumerate(turns) if lift.position == index)
+        start = _spot(drawn.positions[index].at)
+        on = drawn.positions[used[at + 1]] if at + 1 < len(used) else None
+        end = _spot(on.at) if on else _spot(drawn.way_in)
+        stones = tuple(
+            lift.load.subject
+            for lift in turns[: last + 1]
+            if off_line(lift.load.at, start, end) < drawn.size + lift.load.half
+        )
+        pools = tuple(hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
+        found.append(WayOut(index, f"'{on.name}'" if on else "the way in", stones, pools))
+    return found
+
+
+def _spot(place: Sequence[float]) -> Spot:
+    return float(place[0]), float(place[1])

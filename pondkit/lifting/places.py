@@ -1,0 +1,111 @@
+"""Where a machine may stand: on firm ground, off pools and liners, behind the slope of every dig."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pondkit.document.lifting import Lifting, Position
+from pondkit.lifting import relations as rel
+from pondkit.reference.tables import rows_by_name
+from pondkit.result import Path, Problem
+from pondkit.surface.machine import Approach, approach
+from pondkit.surface.path import Laid
+from pondkit.takeoff import USER, Entry, Words, entry, words
+from pondkit.units import LENGTH
+
+EDGE = Words(
+    "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked or filled ground asks for more; "
+    "a competent person judges the edge before the machine comes near it."
+)
+SOFT = ("soft clay", "seeping or submerged ground")
+NO_RATING = {
+    "soft ground": "a chart holds on firm, level ground only",
+    "fresh fill": "a chart holds on firm, level ground only",
+    "berm": "a berm bears no machine",
+    "behind an unfilled wall": "a dry-stacked wall without its backfill holds no machine",
+}
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A pool as the machine meets it.
+
+    Attributes:
+        name: The pool.
+        dig: Its dig on the site.
+        liner: How far beyond the rim its liner lies [m]; None where it has none.
+    """
+
+    name: str
+    dig: Laid
+    liner: float | None
+
+
+def standing(
+    drawn: Lifting, index: int, level: float, holes: tuple[Hole, ...], soil: str
+) -> tuple[Entry | None, tuple[Problem, ...]]:
+    """What a position has to spare of the set-back from the dig that asks for most; and what forbids it.
+
+    Args:
+        drawn: The lift plan.
+        index: Of the position.
+        level: Of the ground there [m].
+        holes: The pools that could be worked out.
+        soil: Name in the table of soils.
+    """
+    position = drawn.positions[index]
+    path: Path = ("lifting", "positions", index)
+    problems = list(_ground_faults(position, path, soil))
+    row = rows_by_name("soils")[soil]
+    slope, size = float(row["steepest_h_per_v"]), float(drawn.size)
+    spare: Entry | None = None
+    for hole in holes:
+        near = approach(hole.dig, (float(position.at[0]), float(position.at[1])), level, slope)
+        fault = _hole_fault(hole, near, (*path, "at"), size)
+        own = entry(
+            rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {USER}", cautions=[EDGE],
+            to_place=near.to_place, machine=size, slope=slope, depth=near.depth,
+        )  # fmt: skip
+        if fault is None and own.value < 0:
+            fault = Problem(
+                (*path, "at"),
+                words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own.value, LENGTH)),
+                words(f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up ({soil})"),
+                words("move it back"),
+            )  # fmt: skip
+        if fault:
+            problems.append(fault)
+        if spare is None or own.value < spare.value:
+            spare = own
+    return (None if problems else spare), tuple(problems)
+
+
+def _ground_faults(position: Position, path: Path, soil: str) -> Iterator[Problem]:
+    firm = words("firm, level ground, or ground made firm and judged by a competent person")
+    mend = words("choose another place, or have it firmed with mats or stone, judged, and say so")
+    if position.stands_on in NO_RATING:
+        yield Problem(
+            (*path, "stands_on"),
+            words(f"no rating holds here: {NO_RATING[position.stands_on]}"),
+            firm,
+            mend,
+        )
+    elif position.stands_on == "firm ground" and soil in SOFT:
+        yield Problem((*path, "stands_on"), words(f"the site's soil is {soil}: no rating holds on it"), firm, mend)
+
+
+def _hole_fault(hole: Hole, near: Approach, path: Path, size: float) -> Problem | None:
+    if near.outside < 0:
+        return Problem(
+            path,
+            words(f"the machine stands in '{hole.name}'"),
+            words("outside every pool, behind the slope of its dig"),
+            words("move it out"),
+        )
+    if hole.liner is not None and near.outside - size < hole.dig.rim + hole.liner:
+        return Problem(
+            path,
+            words(f"the machine stands on the liner of '{hole.name}'"),
+            words("off every liner"),
+            words("move it back beyond the liner's edge"),
+        )
+    return None

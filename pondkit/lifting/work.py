@@ -1,0 +1,208 @@
+"""Works the lift plan of an option out."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pondkit.document.lifting import Lifting
+from pondkit.lifting import relations as rel
+from pondkit.lifting.chart import Chart, chart_of
+from pondkit.lifting.order import WayOut, in_turn, ways_out
+from pondkit.lifting.places import Hole, standing
+from pondkit.lifting.swings import Footing, Lift, Load, lift
+from pondkit.reference.tables import rows_by_name
+from pondkit.result import Problem, Result
+from pondkit.surface.uneven import Terrain
+from pondkit.takeoff import USER, Entry, Words, entry, words
+from pondkit.units import COUNT, LENGTH, MASS, RATIO, SHARE
+
+PHASES = ("at pick-up", "in the swing", "at its place")
+ROUNDING = 1e-9
+LIFT = Words(
+    "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or within the swing; none below overhead lines; "
+    "a trained operator and a slinger in sight of each other. Local law may ask for a licence and a lift plan by a competent person."
+)
+HANDLING = "A load over {most} asks for a lifting hook, an overload warning and boom-lowering control (ISO 10567:1992, 3.4, as operator manuals quote it)."
+
+
+@dataclass(frozen=True, eq=False)
+class LiftingResult(Result):
+    """The lift plan of an option. Subjects are "boulder number", a position, "position / pool", or a row of the chart.
+
+    Attributes:
+        lifts: The best lift of each boulder that some position has a rating for, in the order of setting.
+        spots: (name, machine at, bearing it faces, stones wait at) of each position [m, deg].
+        reach: (least, greatest) radius of the chart [m]; None without one.
+        limit: The person's own limit on the chart, as a share.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    boulders_not_lifted: Entry | None
+    lift_turn: tuple[Entry, ...]
+    lift_radius: tuple[Entry, ...]
+    pick_use: tuple[Entry, ...]
+    swing_use: tuple[Entry, ...]
+    place_use: tuple[Entry, ...]
+    chart_rated: tuple[Entry, ...]
+    set_back_spare: tuple[Entry, ...]
+    way_out_stones: tuple[Entry, ...]
+    lifts: tuple[Lift, ...]
+    spots: tuple[tuple[str, tuple[float, float], float, tuple[float, float]], ...]
+    reach: tuple[float, float] | None
+    limit: float
+    problems: tuple[Problem, ...]
+
+
+def work_out(
+    drawn: Lifting, loads: tuple[Load, ...], unplaced: int, holes: tuple[Hole, ...], ground: Terrain, soil: str
+) -> LiftingResult:
+    """Every placed boulder lifted from the position that uses the chart least.
+
+    Args:
+        drawn: The lift plan, as entered.
+        loads: The boulders that have a place.
+        unplaced: How many have none.
+        holes: The pools that could be worked out.
+        ground: As it is, in site axes.
+        soil: The site's, a name in the table of soils.
+    """
+    chart, raw, problems = chart_of(drawn.chart)
+    found = list(problems)
+    if not drawn.positions:
+        given = words("no machine position is entered")
+        found.append(Problem(("lifting", "positions"), given, words("one at least"), words("add a position")))
+    spares, footings = [], []
+    for index, position in enumerate(drawn.positions):
+        level, pick_level = (
+            ground.level_at((float(place[0]), float(place[1]))) for place in (position.at, position.pick_up)
+        )
+        spare, faults = standing(drawn, index, level, holes, soil)
+        found += faults
+        spares += [spare] if spare else []
+        if not faults:
+            footings.append(Footing(index, position, level, pick_level))
+    best: list[Lift] = []
+    lacking: list[Load] = []
+    if chart and footings:
+        for load in loads:
+            tried = min((lift(drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
+            if tried.rated:
+                best.append(tried)
+            else:
+                lacking.append(load)
+        found += _no_rating(drawn, chart, lacking, footings)
+    turns = in_turn(drawn, best)
+    held = sum(each.use <= drawn.limit + ROUNDING for each in turns)
+    count = None
+    if chart and footings and loads:
+        count = entry(
+            rel.boulders_not_lifted, "", cautions=[*_over(drawn, turns, unplaced), LIFT], placed=len(loads), held=held
+        )
+    level_note = list(_level_note(ground, footings))
+    return LiftingResult(
+        lift_turn=tuple(entry(rel.lift_turn, each.load.subject, set_before=at) for at, each in enumerate(turns)),
+        lift_radius=tuple(_radius(drawn, each) for each in turns),
+        pick_use=tuple(_use(drawn, each, 0, level_note) for each in turns),
+        swing_use=tuple(_use(drawn, each, 1, level_note) for each in turns),
+        place_use=tuple(_use(drawn, each, 2, level_note) for each in turns),
+        chart_rated=raw,
+        set_back_spare=tuple(spares),
+        way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, turns, holes)),
+        boulders_not_lifted=count,
+        lifts=tuple(turns),
+        spots=tuple(
+            (p.name, (float(p.at[0]), float(p.at[1])), float(p.facing_deg), (float(p.pick_up[0]), float(p.pick_up[1])))
+            for p in drawn.positions
+        ),
+        reach=(chart.nearest, chart.reach) if chart else None,
+        limit=float(drawn.limit),
+        problems=tuple(found),
+    )
+
+
+def _radius(drawn: Lifting, each: Lift) -> Entry:
+    at = drawn.positions[each.position].at
+    return entry(
+        rel.lift_radius, f"{each.load.subject} / {drawn.positions[each.position].name}", source=USER,
+        east=each.load.at[0] - at[0], north=each.load.at[1] - at[1],
+    )  # fmt: skip
+
+
+def _use(drawn: Lifting, each: Lift, phase: int, level_note: list[Words]) -> Entry:
+    rated = each.phases[phase].rated
+    assert rated is not None
+    use = each.load.mass / (rated - drawn.bucket - drawn.coupler - drawn.rigging)
+    # What holds for the whole lift stands at its swing, so that a mark at pick-up or place means just that.
+    notes = [LIFT, *level_note] if phase == 1 else []
+    row = rows_by_name("limits")["object handling at most"]
+    if phase == 1 and each.load.mass > float(row["value"]):
+        notes.append(words(HANDLING, most=(float(row["value"]), MASS)))
+    if use > 1 + ROUNDING:
+        notes.append(Words(f"Over the machine's rating {PHASES[phase]}: this lift is not to be made."))
+    elif use > drawn.limit + ROUNDING:
+        notes.append(words(f"Over your own limit of {{limit}} {PHASES[phase]}.", limit=(drawn.limit, SHARE)))
+    return entry(
+        rel.lift_use, each.load.subject, source=USER, cautions=notes, high_mass=each.load.mass, rated=rated, bucket=drawn.bucket,
+        coupler=drawn.coupler, rigging=drawn.rigging,
+    )  # fmt: skip
+
+
+def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Words]:
+    for each in turns:
+        if each.use > drawn.limit + ROUNDING:
+            phase = max(range(3), key=lambda at: each.phases[at].radius if each.phases[at].rated else 0.0)
+            yield words(
+                f"'{each.load.subject}' uses {{use}} of the chart from '{drawn.positions[each.position].name}', at {{radius}}.",
+                use=(each.use, SHARE),
+                radius=(each.phases[phase].radius, LENGTH),
+            )
+    if unplaced:
+        yield words("{count} boulders have no place on the plan: their lift is not checked.", count=(unplaced, COUNT))
+
+
+def _way(drawn: Lifting, way: WayOut) -> Entry:
+    notes = []
+    if way.stones:
+        notes.append(Words(f"Set by then, and in the straight way to {way.to}: {', '.join(way.stones)}. Go round, or set them from another position."))  # fmt: skip
+    if way.pools:
+        notes.append(Words(f"The straight way to {way.to} meets {', '.join(way.pools)}: go round."))
+    name = drawn.positions[way.position].name
+    return entry(rel.way_out_stones, name, source=USER, cautions=notes, in_the_way=len(way.stones))
+
+
+def _level_note(ground: Terrain, footings: Sequence[Footing]) -> Iterator[Words]:
+    """Ratings hold on level ground: the steepest fall under a machine, over its own reach of ground."""
+    steepest = 0.0
+    for footing in footings:
+        x, y = float(footing.position.at[0]), float(footing.position.at[1])
+        east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
+        steepest = max(steepest, math.hypot(east, north))
+    if steepest > ROUNDING:
+        yield words("The ground falls {fall} under a machine: make a level stand; its rating holds on level ground.", fall=(steepest, RATIO))  # fmt: skip
+
+
+def _no_rating(drawn: Lifting, chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing]) -> Iterator[Problem]:
+    """A problem for each kind of boulder that has places for which no position has a rating."""
+    for index in dict.fromkeys(load.index for load in lacking):
+        own = [load for load in lacking if load.index == index]
+        near = [min(math.dist(load.at, _spot(f)) for f in footings) for load in own]
+        numbers = ", ".join(str(load.number) for load in own)
+        yield Problem(
+            ("stone", "boulders", index, "places"),
+            words(
+                f"no position has a rating for place {numbers}; the nearest stands {{near}} away",
+                near=(max(near), LENGTH),
+            ),
+            words(
+                "radius and height of pick-up, swing and place within the rows of the chart, {least} to {most} out, and more than what hangs on it",
+                least=(chart.nearest, LENGTH),
+                most=(chart.reach, LENGTH),
+            ),
+            words(
+                "move a machine position, the stones waiting or the stone, or enter the rows that the plate has for it"
+            ),
+        )
+
+
+def _spot(footing: Footing) -> tuple[float, float]:
+    return float(footing.position.at[0]), float(footing.position.at[1])

@@ -1,0 +1,74 @@
+"""How a machine stands to a dig: how far from its outline, and which place of it asks for most room."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from shapely.geometry import LineString
+
+from pondkit.surface.bowl import Part
+from pondkit.surface.path import Laid
+
+SAME = 1e-9
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Approach:
+    """How a machine stands to one dig.
+
+    Attributes:
+        outside: Distance from the waterline [m]; negative inside it.
+        to_place: Level distance to the place of the dig that asks for most room [m].
+        depth: How deep that place lies under the ground of the machine [m].
+    """
+
+    outside: float
+    to_place: float
+    depth: float
+
+
+def approach(dig: Laid, at: Spot, ground: float, slope: float) -> Approach:
+    """How a machine at a place stands to a dig.
+
+    Every corner of the dig's profile that lies lower than the machine asks for its distance inward, and for the slope times
+    its depth beyond; in between both run straight.
+
+    Args:
+        dig: The dig on the site.
+        at: Middle of the machine on the site [m].
+        ground: Level of the ground there [m].
+        slope: Horizontal per vertical at which the soil stands.
+    """
+    own = dig.placed.to_own(np.array([at], dtype=float))
+    worst: tuple[float, float] | None = None
+    for part in dig.bowl.parts:
+        away = -float(part.shape.inward(part.placed.to_own(own))[0])
+        for inward, depth in _corners(part, dig.level - ground):
+            below = ground - dig.level + depth
+            if worst is None or away + inward - slope * below < worst[0] - slope * worst[1]:
+                worst = away + inward, below
+    outside = -float(dig.bowl.pool.shape.inward(own)[0])
+    return Approach(outside, *(worst or (max(outside, 0.0), 0.0)))
+
+
+def _corners(part: Part, start: float) -> list[Spot]:
+    """(inward, depth) of each corner that lies deeper than ``start``, of the place at that depth, and of the deepest."""
+    reach = part.shape.inradius
+    found = [(float(t), float(z)) for t, z in part.profile.corners if z > start + SAME and t < reach]
+    if part.reached > start:
+        found.append((reach, part.reached))
+        found.append((min(float(part.profile.inward(np.array(start))), reach), start))
+    return found
+
+
+def crosses(dig: Laid, start: Spot, end: Spot, wide: float) -> bool:
+    """True where a strip ``wide`` either side of the straight way between two places meets the rim of a dig."""
+    return bool(LineString([start, end]).distance(dig.outline) < wide + dig.rim)
+
+
+def off_line(at: Spot, start: Spot, end: Spot) -> float:
+    """Distance of a place from the straight way between two others [m]."""
+    a, b, c = (np.array(place, dtype=float) for place in (at, start, end))
+    along = c - b
+    share = float(np.clip((a - b) @ along / max(float(along @ along), SAME), 0.0, 1.0))
+    return float(np.linalg.norm(a - b - share * along))
