@@ -300,7 +300,7 @@ def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:
         own: Directions [degrees] that are taken where a rectangle along or across them is as narrow, to 1 in 10,000: the
             sides of a curve's polygon lie near its axes, but not on them, and a circle has none.
     """
-    hull = np.asarray(shapely.multipoints(points).convex_hull.exterior.coords, dtype=float)
+    hull = np.asarray(shapely.linestrings(points).convex_hull.exterior.coords, dtype=float)
     sides = np.diff(hull, axis=0)
     wanted = np.radians([turn for given in own for turn in (given, given + 90.0)])
     angles = np.concatenate([wanted, np.arctan2(sides[:, 1], sides[:, 0])]) % np.pi
