@@ -13,6 +13,7 @@ from pondkit.document.lifting import Lifting
 from pondkit.document.lining import Lining
 from pondkit.document.links import Link
 from pondkit.document.names import Name, Note
+from pondkit.document.picture import Picture
 from pondkit.document.pool import Pool
 from pondkit.document.rates import Rates
 from pondkit.document.stone import Stone
@@ -107,4 +108,5 @@ class Project(Part):
         help="How bare numbers in the file are read, and which units are shown first.",
     )
     site: Site = ask("Site", default={}, help="What the options share.")
+    picture: Picture | None = ask("Picture under the plan", default=None, help="A photo or drawing of the site.")
     options: Annotated[tuple[Option, ...], Field(min_length=1, max_length=6)] = ask("Options", help="Ways to build it.")

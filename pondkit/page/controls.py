@@ -24,6 +24,7 @@ from pondkit.units import Entered, Kind, System
 
 FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
+PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}
 SIDES = {"axes": ("longest", "middle", "shortest"), "size": ("length", "width", "height")}
 UNIONS: dict[str, tuple[type[Part], ...]] = {
     "outline": (Circle, Ellipse, Rectangle, Points, Offsets),
@@ -181,10 +182,11 @@ def _quantity(desk: Desk, asked: Field, key: str) -> None:
     value = asked.value
     if not isinstance(value, tuple):
         _slider(desk, asked, (), value, asked.said.label, key)
-    elif asked.name == "section":
-        for end, point in zip("AB", enumerate(value), strict=True):
-            for index, axis in enumerate(AXES[2]):
-                _slider(desk, asked, (point[0], index), point[1][index], f"{end}, {axis}", f"{key}/{end}{index}")
+    elif asked.name in PAIRS:
+        ends, axes = PAIRS[asked.name]
+        for at, (end, point) in enumerate(zip(ends, value, strict=True)):
+            for index, axis in enumerate(axes):
+                _slider(desk, asked, (at, index), point[index], f"{end}, {axis}", f"{key}/{at}{index}")
     elif (value and isinstance(value[0], tuple)) or asked.name in edits.PLACE_LISTS:
         _places(desk, asked, key)
     else:

@@ -13,6 +13,7 @@ from pondkit.page.components import found as in_browser
 from pondkit.page.history import History
 from pondkit.page.state import Desk, Packed
 
+KEPT = "kept:"  # before the name of a picture that is kept apart
 MOST_BACK = 60  # steps that can be undone after the work was taken up again: each takes 20 ms to read
 
 
@@ -37,14 +38,28 @@ def _work(desk: Desk) -> Work | None:
     kept = {id(project): desk.kept.get(id(project)) or _packed(project) for project in projects}
     desk.kept = kept
     order = [kept[id(project)].id for project in projects]
-    texts = {packed.id: packed.text for packed in kept.values() if packed.id not in desk.sent}
-    desk.sent = set(order)
-    return Work(title=history.now.title, order=order, at=len(history.past), texts=texts)
+    pictures = {packed.picture: data for packed in kept.values() if (data := _data(packed.project))}
+    texts = {packed.id: packed.text for packed in kept.values()} | pictures
+    texts = {id_: text for id_, text in texts.items() if id_ not in desk.sent}
+    desk.sent = {*order, *pictures}
+    return Work(title=history.now.title, order=order, at=len(history.past), texts=texts, pictures=list(pictures))
 
 
 def _packed(project: Project) -> Packed:
-    text = save(project)
-    return Packed(project, blake2b(text.encode(), digest_size=9).hexdigest(), text)
+    """A project's text without its picture, which many steps share and the browser keeps once."""
+    text, data = save(project), _data(project)
+    picture = KEPT + _digest(data) if data else ""
+    if data:
+        text = text.replace(data, picture)
+    return Packed(project, _digest(text), text, picture)
+
+
+def _data(project: Project) -> str:
+    return project.picture.data if project.picture else ""
+
+
+def _digest(text: str) -> str:
+    return blake2b(text.encode(), digest_size=9).hexdigest()
 
 
 def offer(desk: Desk) -> None:
@@ -81,7 +96,9 @@ def _take_up(desk: Desk) -> None:
     if given is None:
         return
     desk.settled, desk.wanted = True, ""
-    _, texts, at = given
+    _, texts, at, pictures = given
+    for name, data in pictures.items():
+        texts = [text.replace(name, data) for text in texts]
     if not 0 <= at < len(texts):
         desk.message = "That work is no longer in this browser."
         return

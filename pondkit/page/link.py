@@ -4,15 +4,16 @@ import base64
 import binascii
 import zlib
 
-from pondkit.document import Project, Refused, load, save
+from pondkit.document import Project, Refused, load, put, save
 from pondkit.document.files import MOST_BYTES
 
 CUT_SHORT = "The link was cut short or changed on its way, so that its design cannot be read; copy it whole, or send the project file."
 
 
 def as_link(project: Project) -> str:
-    """The design, packed into the letters that a link may hold."""
-    return base64.urlsafe_b64encode(zlib.compress(save(project).encode(), 9)).decode().rstrip("=")
+    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one."""
+    bare = put(project, ("picture",), None)
+    return base64.urlsafe_b64encode(zlib.compress(save(bare).encode(), 9)).decode().rstrip("=")
 
 
 def from_link(text: str) -> Project:

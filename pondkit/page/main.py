@@ -14,11 +14,11 @@ from pondkit.document import Project, Refused, load, save
 from pondkit.document.answers import answered
 from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
-from pondkit.page.components import Edit, picture, picture_event, plotly_loader, run_done
+from pondkit.page.components import Edit, Under, picture, picture_event, plotly_loader, run_done
 from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
-from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings
+from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings, under
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, laid_out, widget
@@ -197,7 +197,9 @@ def _file(here: Desk) -> None:
     st.caption("Opening keeps the work before: undo brings it back.")
     if st.button("Make a link with this design", width="stretch", key="link"):
         st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
-        st.caption("It opens this design, without its undo history, where pondkit runs at that address.")
+        st.caption(
+            "It opens this design, without its undo history and without a picture under the plan, where pondkit runs at that address."
+        )
 
 
 def _csv(project: Project, system: System, against: int) -> bytes:
@@ -245,7 +247,7 @@ def _sketch(here: Desk, results: Results) -> None:
     note = "the last one that could be worked out" if stale else ""
     left, right = st.columns([1.9, 1], gap="small")
     with left:
-        _panel(PLAN, scene, stale, note, partial(_plan_event, here, line), graspable(here, line))
+        _panel(PLAN, scene, stale, note, partial(_plan_event, here, line), graspable(here, line), under(here))
         _panel(SECTION, scene, stale, "")
     with right:
         _said([here.message, *figures.problems(here.project, results, at, here.units)[:MOST_SAID]])
@@ -282,6 +284,7 @@ def _panel(
     note: str,
     on_event: Callable[[], None] | None = None,
     edit: Edit | None = None,
+    below: Under | None = None,
 ) -> None:
     drawn = panel.draw(scene)
     if drawn is None:
@@ -296,6 +299,7 @@ def _panel(
         note=note,
         may_lag=panel not in (PLAN, SECTION),
         edit=edit,
+        under=below,
         on_event=on_event,
     )
 

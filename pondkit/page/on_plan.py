@@ -12,8 +12,9 @@ from typing import Any, Literal
 import numpy as np
 
 from pondkit.document import Project, get, put
+from pondkit.document.picture import Picture
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.page import edits
+from pondkit.page import backdrop, edits
 from pondkit.result import Path
 from pondkit.surface.outline import Placed
 from pondkit.units import LENGTH, System, as_text, read, show
@@ -106,7 +107,18 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
                 Handle(f"tunnels/nodes/{i}/at", "move", _spot(node.at), f"{node.kind} {node.name}")
                 for i, node in enumerate(here.tunnels.nodes)
             ]
+        case "Site" if project.picture:
+            own, guide, about = _picture(project.picture), backdrop.corners(project.picture), _spot(project.picture.at)
     return OnPlan((*own, *_section(line)), guide, about)
+
+
+def _picture(picture: Picture) -> list[Handle]:
+    marks = [
+        Handle(f"picture/marks/{i}", "end", mark, f"mark {i + 1} on the picture")
+        for i, mark in enumerate(backdrop.marks(picture))
+    ]
+    turn = Handle("picture/turn_deg", "turn", backdrop.turned_by(picture), "turn of the picture")
+    return [*marks, Handle("picture/at", "move", _spot(picture.at), "all of the picture"), turn]
 
 
 def _spot(place: Any) -> Spot:
@@ -211,6 +223,8 @@ def moved(
         if line is None:
             raise LookupError(handle)
         return ("site", "section"), _line_moved(line, handle, to, write)
+    if handle.startswith("picture"):
+        return _picture_moved(project.picture, handle, to, write)
     path = _path(option, handle)
     held = get(project, path)
     head = path[:4]
@@ -259,6 +273,23 @@ def _line_moved(line: tuple[Spot, Spot], handle: str, to: Spot, write: Callable[
     return tuple(write(end) for end in ends)
 
 
+def _picture_moved(picture: Picture | None, handle: str, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
+    if picture is None:
+        raise LookupError(handle)
+    match handle.split("/")[1:]:
+        case ["at"]:
+            return ("picture", "at"), write(to)
+        case ["turn_deg"]:
+            return ("picture", "turn_deg"), _bearing(picture.at, to)
+        case ["marks", index]:
+            return ("picture", "marks"), _with(picture.marks, int(index), backdrop.mark_at(picture, to))
+    raise LookupError(handle)
+
+
+def _bearing(about: Any, to: Spot) -> float:
+    return round(math.degrees(math.atan2(to[1] - about[1], to[0] - about[0])), 1)
+
+
 def _pool_moved(pool: Any, head: Path, path: Path, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
     placed = _placed(pool)
     own = _spot(placed.to_own(np.array([to]))[0])
@@ -267,8 +298,7 @@ def _pool_moved(pool: Any, head: Path, path: Path, to: Spot, write: Callable[[Sp
             middle = placed.to_site(np.mean(np.array(_own_corners(pool.outline)), axis=0, keepdims=True))[0]
             return path, write((pool.at[0] + to[0] - middle[0], pool.at[1] + to[1] - middle[1]))
         case ("turn_deg",):
-            angle = math.degrees(math.atan2(to[1] - pool.at[1], to[0] - pool.at[0]))
-            return path, round(angle, 1)
+            return path, _bearing(pool.at, to)
         case ("outline", ("diameter" | "length" | "width") as name):
             half = abs(own[1] if name == "width" else own[0])
             return path, write((2 * half, 0.0))[0]

@@ -1,11 +1,13 @@
 """Editing on the plan: what the picture is told that can be taken hold of, and what its events do."""
 
+from hashlib import blake2b
 from typing import Any
 
 import streamlit as st
 
 from pondkit.page import on_plan
-from pondkit.page.components import Edit, PictureEvent
+from pondkit.page.backdrop import aspect
+from pondkit.page.components import Edit, PictureEvent, Under, backdrop
 from pondkit.page.on_plan import Spot
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
@@ -33,7 +35,7 @@ def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
             {
                 "id": handle.id, "kind": handle.kind, "x": shown(handle.at)[0], "y": shown(handle.at)[1],
                 "label": on_plan.said(handle, desk.units), "corner": handle.corner, "removable": handle.removable,
-                "whole": handle.id.startswith("pools/") and handle.id.count("/") == 2,
+                "whole": handle.id == "picture/at" or (handle.id.startswith("pools/") and handle.id.count("/") == 2),
             }
             for handle in found.handles
         ],
@@ -43,6 +45,21 @@ def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
         grid=on_plan.grid(_grid(desk), desk.units),
         fine=FINE,
     )  # fmt: skip
+
+
+def under(desk: Desk) -> Under | None:
+    """The picture under the plan, in its unit; the browser is handed it where it has it not yet."""
+    picture = desk.project.picture
+    if picture is None:
+        return None
+    name = blake2b(picture.data.encode(), digest_size=9).hexdigest()
+    backdrop(name, picture.data)
+    unit = frame.PLAN_UNIT[desk.units]
+    width = float(picture.width)
+    x, y, wide, high = (float(v) for v in frame.in_unit([*picture.at, width, width * aspect(picture)], unit, 4))
+    return Under(
+        name=name, x=x, y=y, width=wide, height=high, turn_deg=float(picture.turn_deg), strength=float(picture.strength)
+    )
 
 
 def act(desk: Desk, event: PictureEvent, line: tuple[Spot, Spot] | None) -> None:

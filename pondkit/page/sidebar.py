@@ -9,6 +9,7 @@ from pondkit.document import get
 from pondkit.page import edits
 from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
 from pondkit.page.price_list import price_file
+from pondkit.page.site_picture import picture_controls
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
 
@@ -300,6 +301,9 @@ def _site(desk: Desk, here: Path) -> None:
     st.caption("What all options share.")
     part_controls(desk, ("site",))
     union_control(desk, ("site",), "ground")
+    with fold("Picture under the plan", "fold:picture") as picture:
+        if picture.open:
+            picture_controls(desk)
     st.divider()
     part_controls(desk, (), front=None)
 

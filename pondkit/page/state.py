@@ -15,11 +15,15 @@ from pondkit.units import System
 
 @dataclass(frozen=True)
 class Packed:
-    """A project with its text and the text's id; it is held, so that its identity is not given to another."""
+    """A project with its text and the text's id; it is held, so that its identity is not given to another.
+
+    ``picture`` is the name that stands in the text for the picture under the plan; "" without one.
+    """
 
     project: Project
     id: str
     text: str
+    picture: str
 
 
 @dataclass

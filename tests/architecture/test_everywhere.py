@@ -19,7 +19,7 @@ from sketch import Sketch
 from pondkit import Project, evaluate
 from pondkit.document import get, put, walk
 from pondkit.document.base import ask_of, kind_in
-from pondkit.page.controls import UNIONS, fields_of
+from pondkit.page.controls import PAIRS, UNIONS, fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.units import SYSTEMS, System
 from pondkit.view import table
@@ -38,6 +38,7 @@ def every_input() -> Project:
         ("site", "groundwater"): "-6 ft",
         ("site", "section"): (("0 ft", "-9 ft"), ("0 ft", "9 ft")),
         ("site", "ground"): {"kind": "plane", "fall": 0.02},
+        ("picture",): {"data": "none"},
         (*pits, "top"): "30 in",
         (*OPTION, "links", 0, "crest_level"): "18 in",
         (*OPTION, "lining", "liners", 0, "turn_deg"): 10,
@@ -159,8 +160,8 @@ def expected(project: Project) -> dict[str, str]:
             found["/".join(map(str, path[:3]))] = "/".join(map(str, path[:3]))
             continue
         if isinstance(value, tuple) and name not in ("covers",):
-            if name == "section":
-                found |= {f"{key}/{end}{axis}": key for end in "AB" for axis in (0, 1)}
+            if name in PAIRS:
+                found |= {f"{key}/{end}{axis}": key for end in (0, 1) for axis in (0, 1)}
             elif name in PLACES:
                 found |= {f"{key}/0/{axis}": key for axis in (0, 1)}
             elif not value or not isinstance(value[0], float):

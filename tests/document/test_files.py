@@ -291,7 +291,9 @@ def test_a_bare_number_gets_its_unit_and_is_then_the_same_in_either_system() -> 
 def test_the_schema_describes_the_file_and_demos_keep_to_it() -> None:
     described = schema()
     assert (
-        set(described["required"]) <= set(described["properties"]) == {"pondkit", "title", "units", "site", "options"}
+        set(described["required"])
+        <= set(described["properties"])
+        == {"pondkit", "title", "units", "site", "picture", "options"}
     )
     for name in DEMO_NAMES:
         data = json.loads((DEMOS / f"{name}.json").read_bytes())

@@ -13,6 +13,7 @@ import chromium
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from first_screen import expect_first_screen
+from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
 
 from pondkit import evaluate, load, save
@@ -465,3 +466,38 @@ def test_a_link_carries_the_design(browser: Browser, page: Page) -> None:
         expect(box(other, "Depth", 1)).to_have_value("2 ft 3 in")
         expect_first_screen(other, link[:-40])
         expect(other.get_by_role("alert")).to_contain_text("cut short")
+
+
+def test_a_photo_lies_under_the_plan_and_is_kept(
+    browser: Browser, server: Callable[[Path | str], str], tmp_path: Path
+) -> None:
+    photo = tmp_path / "yard.png"
+    Image.effect_noise((800, 600), 60).save(photo)
+    url = server(TURTLES)
+    with chromium.watched(browser) as page:
+        expect_first_screen(page, url)
+        settled(page)
+        radio(page, "Site").click()
+        page.get_by_text("Picture under the plan").click()
+        page.locator("[data-testid=stSidebar] input[type=file]").set_input_files(photo)
+        image = page.locator(".pondkit-under image").first
+        expect(image).to_have_attribute("href", re.compile("^data:image/jpeg;base64,"))
+        settled(page)
+        width = float(image.get_attribute("width") or 0)
+        x, y = hold(page, "mark 2 on the picture")
+        page.mouse.move(x - 60, y + 30, steps=5)
+        page.mouse.up()
+        settled(page)
+        enter(page.get_by_label("True distance between the marks"), "60 ft")
+        settled(page)
+        page.get_by_role("button", name="Scale the picture").click()
+        expect(page.get_by_text("now 60 ft apart")).to_be_visible()
+        page.wait_for_function(
+            "was => +document.querySelector('.pondkit-under image').getAttribute('width') > 1.2 * was", arg=width
+        )
+        page.wait_for_timeout(500)  # written a little later
+        page.reload()
+        expect_first_screen(page, url)
+        expect(page.locator(".pondkit-under").first).to_be_hidden()
+        page.get_by_role("button", name="Go on with it").click()
+        expect(image).to_have_attribute("href", re.compile("^data:image/jpeg;base64,"))

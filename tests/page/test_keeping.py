@@ -60,7 +60,7 @@ def test_only_what_the_browser_lacks_goes_out(desk: Desk) -> None:
 
 
 def hand(monkeypatch: pytest.MonkeyPatch, texts: list[str], at: int) -> Desk:
-    monkeypatch.setattr(keeping, "handed", lambda: ("slot", texts, at))
+    monkeypatch.setattr(keeping, "handed", lambda: ("slot", texts, at, {}))
     desk = Desk(History(read(title="another")), "us", wanted="slot")
     keeping._take_up(desk)
     return desk

@@ -7,9 +7,10 @@ their own beside the Python, and are handed to Streamlit as text.
 Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run_done`` last.
 """
 
+from pondkit.page.components.backdrop import backdrop
 from pondkit.page.components.keeper import Kept, Work, found, full, handed, keeper
 from pondkit.page.components.loader import plotly_loader, run_done
-from pondkit.page.components.picture import Edit, Grasp, PictureEvent, picture, picture_event
+from pondkit.page.components.picture import Edit, Grasp, PictureEvent, Under, picture, picture_event
 from pondkit.page.components.slider import Entered, SliderData, entered, slider
 
 __all__ = [
@@ -19,7 +20,9 @@ __all__ = [
     "Kept",
     "PictureEvent",
     "SliderData",
+    "Under",
     "Work",
+    "backdrop",
     "entered",
     "found",
     "full",

@@ -63,18 +63,21 @@ class Keeper {
 
   async give(slot) {
     const record = await store("readonly", (kept) => kept.get(slot));
-    this.tell("work", record ? { slot, texts: record.order.map((id) => record.texts[id]), at: record.at } : { slot, texts: [], at: 0 });
+    const { order = [], at = 0, texts = {}, pictures = [] } = record ?? {};
+    const named = Object.fromEntries(pictures.map((id) => [id, texts[id]]));
+    this.tell("work", { slot, texts: order.map((id) => texts[id]), at, pictures: named });
   }
 
-  keep({ title, order, at, texts }) {
+  keep({ title, order, at, pictures, texts }) {
     Object.assign(this.texts, texts);
-    const missing = order.filter((id) => !(id in this.texts));
+    const wanted = [...order, ...pictures];
+    const missing = wanted.filter((id) => !(id in this.texts));
     if (missing.length) {
       this.tell("missing", missing.join());
       return;
     }
-    this.texts = Object.fromEntries(order.map((id) => [id, this.texts[id]]));
-    this.record = { slot: this.slot, title, when: Date.now(), order, at, texts: this.texts };
+    this.texts = Object.fromEntries(wanted.map((id) => [id, this.texts[id]]));
+    this.record = { slot: this.slot, title, when: Date.now(), order, at, pictures, texts: this.texts };
     if (!this.timer) this.timer = setTimeout(() => this.write(), PAUSE);
   }
 

@@ -23,12 +23,13 @@ class Kept(TypedDict):
 
 
 class Work(TypedDict):
-    """A history as it is kept: title, ids of its projects from oldest to newest, which is on show, and texts by id of
-    those that the browser does not hold yet."""
+    """A history as it is kept: title, ids of its projects from oldest to newest, which is on show, ids of the pictures that
+    they name, and texts by id of what the browser does not hold yet."""
 
     title: str
     order: list[str]
     at: int
+    pictures: list[str]
     texts: dict[str, str]
 
 
@@ -62,10 +63,11 @@ def found() -> list[Kept]:
     return cast("list[Kept]", _state().get("found") or [])
 
 
-def handed() -> tuple[str, list[str], int] | None:
-    """Kept work that was asked for: its slot, the projects' texts from oldest to newest, and which was on show."""
+def handed() -> tuple[str, list[str], int, dict[str, str]] | None:
+    """Kept work that was asked for: its slot, the projects' texts from oldest to newest, which was on show, and the
+    pictures that they name, by id."""
     work = _state().get("work")
-    return (str(work["slot"]), list(work["texts"]), int(work["at"])) if work else None
+    return (str(work["slot"]), list(work["texts"]), int(work["at"]), dict(work.get("pictures", {}))) if work else None
 
 
 def full() -> bool:

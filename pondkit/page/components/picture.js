@@ -7,6 +7,8 @@ const RETRY = 15; // ms, between two looks whether the page has finished its run
 const IDLE = 400; // ms, between two drawings of a picture that may lag, while the pointer is down
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
 
+const CLEAR = "rgba(0,0,0,0)";
+
 const pictures = new WeakMap();
 let held = false; // whether the pointer is down, anywhere
 addEventListener("pointerdown", () => { held = true; }, true);
@@ -43,7 +45,10 @@ class Picture {
     this.settle = this.settle.bind(this);
     this.next = this.next.bind(this);
     this.handles = new Handles(this.frame, this.plot, (event, last) => this.tell(event, last), nextNumber);
+    this.under = new Under(this.frame, this.plot);
+    this.onBackdrop = () => this.under.place();
     window.addEventListener("pondkit:plotly", this.settle);
+    window.addEventListener("pondkit:backdrop", this.onBackdrop);
   }
 
   // --- from Python ---
@@ -78,10 +83,12 @@ class Picture {
     this.note.textContent = note;
     this.plot.setAttribute("aria-label", alt);
     const layout = { uirevision: "keep", ...figure.layout, height: this.latest.height, autosize: true };
+    if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
       await window.Plotly.react(this.plot, figure.data, layout, { displaylogo: false, ...figure.config });
       if (!this.listening) this.listen();
       this.handles.place();
+      this.under.show(this.latest.under);
     } finally {
       this.drawnAt = performance.now();
       this.drawing = false;
@@ -111,7 +118,12 @@ class Picture {
   listen() {
     this.listening = true;
     this.plot.on("plotly_click", (event) => this.pick(event.points[0]));
-    for (const name of ["plotly_afterplot", "plotly_relayouting"]) this.plot.on(name, () => this.handles.place());
+    for (const name of ["plotly_afterplot", "plotly_relayouting"]) {
+      this.plot.on(name, () => {
+        this.handles.place();
+        this.under.place();
+      });
+    }
   }
 
   pick(point) {
@@ -153,6 +165,7 @@ class Picture {
     clearTimeout(this.later);
     this.resized.disconnect();
     window.removeEventListener("pondkit:plotly", this.settle);
+    window.removeEventListener("pondkit:backdrop", this.onBackdrop);
     if (window.Plotly && this.shown) window.Plotly.purge(this.plot);
   }
 }

@@ -14,7 +14,7 @@ _PICTURE = st.components.v2.component(
     "pondkit_picture",
     html=asset("picture.html"),
     css=asset("picture.css"),
-    js=asset("handles.js") + asset("picture.js"),
+    js=asset("handles.js") + asset("under.js") + asset("picture.js"),
     isolate_styles=False,
 )
 
@@ -73,6 +73,19 @@ class Edit(TypedDict):
     fine: float
 
 
+class Under(TypedDict):
+    """A picture under a plot, in the figure's own coordinates: its name (see ``backdrop``), middle, width, height, turn
+    anticlockwise, and strength from 0 to 1."""
+
+    name: str
+    x: float
+    y: float
+    width: float
+    height: float
+    turn_deg: float
+    strength: float
+
+
 def picture_event(key: str) -> PictureEvent | None:
     """What was done last in the picture of that key; None when nothing was. To be read in its ``on_event``."""
     return cast("PictureEvent | None", st.session_state.get(key, {}).get("event"))
@@ -88,6 +101,7 @@ def picture(
     note: str = "",
     may_lag: bool = False,
     edit: Edit | None = None,
+    under: Under | None = None,
     on_event: Callable[[], None] | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.
@@ -104,6 +118,7 @@ def picture(
         note: Words laid over the picture.
         may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
         edit: What can be taken hold of in it; None for nothing.
+        under: What lies under it; None for nothing.
         on_event: Called before the next run after a click or a drag; reads it with :func:`picture_event`.
 
     Raises:
@@ -119,6 +134,7 @@ def picture(
         "note": note,
         "may_lag": may_lag,
         "edit": edit,
+        "under": under,
         "listens": on_event is not None,
         "answered": done["n"] if done else 0,
     }

@@ -1,0 +1,145 @@
+"""The picture under the plan: how a file becomes one, where it lies, and how two marks give it its scale."""
+
+import base64
+import io
+import math
+from typing import Any
+
+import numpy as np
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from pondkit.document import Project, Refused, put
+from pondkit.document.picture import MOST_LETTERS, Picture
+from pondkit.result import Path
+from pondkit.surface.outline import Placed
+from pondkit.units import LENGTH, System, UnitError, as_text, read, show
+from pondkit.view import frame
+
+PATH: Path = ("picture",)
+MOST_BYTES = 20_000_000
+MOST_PIXELS = 80_000_000  # more would fill the memory of a small machine
+HEAD = 80_000  # letters in which a JPEG says its size
+LONGEST = 1600  # px of the longer side as it is kept
+QUALITIES = (80, 65, 50, 35)
+DECIMALS = 3  # of its width and middle in the unit of the plan
+NEAREST = 0.02  # of the width: marks closer together than this scale badly
+Spot = tuple[float, float]
+
+
+def pictured(project: Project, name: str, file: bytes, across: float, middle: Spot, system: System) -> Project:
+    """The project with a file as the picture under its plan, made small enough to be kept and sent.
+
+    Args:
+        name: Of the file.
+        file: JPEG, PNG, WebP, GIF or TIFF.
+        across, middle: Width and middle on the site to begin with [m].
+    Raises: Refused where the file is too large, or no picture.
+    """
+    if len(file) > MOST_BYTES:
+        raise Refused(f"{name} holds {len(file) / 1e6:.1f} MB; a picture may hold at most {MOST_BYTES / 1e6:.0f} MB: save it smaller, 1,600 pixels wide is enough.")  # fmt: skip
+    try:
+        with Image.open(io.BytesIO(file)) as given:
+            if given.width * given.height > MOST_PIXELS:
+                raise Refused(f"{name} has {given.width:,} × {given.height:,} pixels; at most {MOST_PIXELS / 1e6:.0f} million are read: save it smaller.")  # fmt: skip
+            given.draft("RGB", (LONGEST, LONGEST))  # a large JPEG is read at a fraction of its size
+            upright = ImageOps.exif_transpose(given)
+            upright.thumbnail((LONGEST, LONGEST))
+            flat = Image.new("RGB", upright.size, "white")
+            clear = upright.convert("RGBA")
+            flat.paste(clear, mask=clear.getchannel("A"))
+    except Refused:
+        raise
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+        raise Refused(f"{name} cannot be read as a picture; choose a JPEG or PNG file that opens elsewhere.") from None
+    text = _letters(flat)
+    picture = {
+        "name": (name.strip() or "picture")[:120], "data": text,
+        "at": tuple(_text(value, system) for value in middle), "width": _text(across, system),
+    }  # fmt: skip
+    return put(project, PATH, picture, system)
+
+
+def _letters(flat: Image.Image) -> str:
+    for quality in QUALITIES:
+        out = io.BytesIO()
+        flat.save(out, "JPEG", quality=quality)
+        text = base64.b64encode(out.getvalue()).decode()
+        if len(text) <= MOST_LETTERS:
+            return text
+    flat.thumbnail((LONGEST // 2, LONGEST // 2))
+    return _letters(flat)
+
+
+def _text(value: float, system: System) -> str:
+    one = frame.magnitude_of(frame.PLAN_UNIT[system])
+    return as_text(round(value / one, DECIMALS) * one, LENGTH, frame.PLAN_UNIT[system], system)
+
+
+def aspect(picture: Picture) -> float:
+    """Its height over its width; 0 where the file holds something else than a picture."""
+    try:
+        head = base64.b64decode(picture.data[:HEAD])
+        with Image.open(io.BytesIO(head), formats=["JPEG"]) as image:
+            return image.height / image.width
+    except (OSError, SyntaxError, ValueError):
+        return 0.0
+
+
+def _placed(picture: Picture) -> Placed:
+    return Placed(float(picture.at[0]), float(picture.at[1]), float(picture.turn_deg))
+
+
+def corners(picture: Picture) -> tuple[Spot, ...]:
+    """Its corners on the site, anticlockwise from its lower left [m]."""
+    x, y = picture.width / 2, picture.width * aspect(picture) / 2
+    return _spots(_placed(picture).to_site(np.array([[-x, -y], [x, -y], [x, y], [-x, y]])))
+
+
+def marks(picture: Picture) -> tuple[Spot, ...]:
+    """Its two marks on the site [m]."""
+    return _spots(_placed(picture).to_site(np.array(picture.marks) * float(picture.width)))
+
+
+def turned_by(picture: Picture) -> Spot:
+    """Where its turn is taken hold of [m]."""
+    return _spots(_placed(picture).to_site(np.array([[0.45 * picture.width, 0.0]])))[0]
+
+
+def _spots(places: Any) -> tuple[Spot, ...]:
+    return tuple((float(x), float(y)) for x, y in places)
+
+
+def mark_at(picture: Picture, to: Spot) -> Spot:
+    """A place on the site as a place on the picture, in shares of its width; at its edge where it lies outside."""
+    x, y = _placed(picture).to_own(np.array([to]))[0] / float(picture.width)
+    half = aspect(picture) / 2
+    return round(float(np.clip(x, -0.5, 0.5)), 5), round(float(np.clip(y, -half, half)), 5)
+
+
+def scaled(project: Project, apart: str, system: System) -> Project:
+    """The project with its picture so large that its marks lie a true distance apart; the first one stays where it is.
+
+    Raises: Refused where the distance cannot be read, the marks are too close, or the picture would be too large.
+    """
+    picture = project.picture
+    assert picture is not None
+    try:
+        wanted = read(apart, LENGTH, system)
+    except UnitError as error:
+        raise Refused(f"Distance between the marks: {error.reason}; {error.mend}.") from None
+    one, two = np.array(picture.marks)
+    share = math.dist(one, two)
+    if share < NEAREST:
+        raise Refused("The two marks lie almost in one place; drag them apart, to the ends of something whose length you know.")  # fmt: skip
+    if not wanted > 0:
+        raise Refused(f"Distance between the marks: {apart} is not more than 0; write the true distance.")
+    width = wanted / share
+    still = Placed(0.0, 0.0, float(picture.turn_deg)).to_site(one[None] * (float(picture.width) - width))[0]
+    at = (picture.at[0] + float(still[0]), picture.at[1] + float(still[1]))
+    project = put(project, (*PATH, "width"), _text(width, system), system)
+    return put(project, (*PATH, "at"), tuple(_text(value, system) for value in at), system)
+
+
+def apart(picture: Picture, system: System) -> str:
+    """How far apart its marks lie now."""
+    return show(math.dist(*marks(picture)), LENGTH, system, frame.PLAN_UNIT[system])

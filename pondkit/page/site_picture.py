@@ -1,0 +1,52 @@
+"""The controls of the picture under the plan: taken in, scaled by two marks, moved, turned, removed."""
+
+from typing import Any
+
+import streamlit as st
+
+from pondkit.document import put
+from pondkit.evaluate import evaluate
+from pondkit.page import backdrop
+from pondkit.page.controls import part_controls
+from pondkit.page.state import Desk, widget
+from pondkit.view.plan import extent
+
+TYPES = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
+SUCH_AS = {"us": "such as 24 ft 6 in", "si": "such as 7.5 m"}
+
+
+def picture_controls(desk: Desk) -> None:
+    """A photo from above or a survey drawing: a file chooser without one, else all that can be set about it."""
+    picture, key = desk.project.picture, f"picture {desk.history.revision}"
+    if picture is None:
+        st.file_uploader(
+            "Photo from above, or survey drawing", type=TYPES, key=f"{key} file", max_upload_size=100,
+            on_change=lambda: _take(desk, widget(f"{key} file")),
+        )  # fmt: skip
+        return
+    part_controls(desk, backdrop.PATH)
+    if not backdrop.aspect(picture):
+        st.html("<div class='pk-problem' role='alert'>What the project file holds as its picture is none: remove it, and choose the photo or drawing again.</div>")  # fmt: skip
+    now = backdrop.apart(picture, desk.units)
+    st.caption(
+        f"To scale it, drag the two round marks on the plan to the ends of something whose length you know: now {now} apart."
+    )
+    true = st.text_input("True distance between the marks", key=f"{key} apart", placeholder=SUCH_AS[desk.units])
+    st.button(
+        "Scale the picture", key=f"{key} scale", width="stretch", disabled=not true,
+        on_click=lambda: desk.edit(lambda: backdrop.scaled(desk.project, true, desk.units)),
+    )  # fmt: skip
+    st.button(
+        "Remove the picture",
+        key=f"{key} drop",
+        on_click=lambda: desk.edit(lambda: put(desk.project, backdrop.PATH, None)),
+    )
+
+
+def _take(desk: Desk, given: Any) -> None:
+    """The file as the picture under the plan, at first as wide as the plan."""
+    if given is None:
+        return
+    west, south, east, north = extent([evaluate(desk.project).options[desk.option]])
+    middle = ((west + east) / 2, (south + north) / 2)
+    desk.edit(lambda: backdrop.pictured(desk.project, given.name, given.getvalue(), east - west, middle, desk.units))
