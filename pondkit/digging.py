@@ -9,9 +9,10 @@ import numpy as np
 from pondkit import earth
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
-from pondkit.earth import Levels
+from pondkit.earth import Levels, SetOut
 from pondkit.result import Problem, Result
 from pondkit.surface.path import Laid
+from pondkit.surface.setting import Traced, dig_edge, joined_edges
 from pondkit.surface.uneven import Terrain
 from pondkit.tunnels import TunnelsResult
 
@@ -27,6 +28,7 @@ class DigResult(Result):
     """
 
     levels: Levels
+    set_out: SetOut | None
     problems: tuple[Problem, ...]
 
 
@@ -45,7 +47,8 @@ def work_out(
     if option.dig is None:
         return None
     levels = _levels(step, option, pools, pipes, ground)
-    return DigResult(levels, levels.problems)
+    marks = _set_out(step, option, pools, ground)
+    return DigResult(levels, marks, (*levels.problems, *(marks.problems if marks else ())))
 
 
 def _levels(
@@ -66,6 +69,31 @@ def _levels(
     made.append(crests_of(option, {pool.name: pool.surfaces.finished for pool in pools}))
     rows = tuple(step(earth.level_rows, levels, within, known) for levels in made)
     result: Levels = step(earth.levels, drawn, height, rows, within)
+    return result
+
+
+def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None) -> SetOut | None:
+    stakes = option.dig.stakes if option.dig else None
+    if stakes is None:
+        return None
+    steps = float(stakes.spacing), float(stakes.within)
+    met, missing, lines = [], [], []
+    names = tuple(pool.name for pool in pools)
+    for pool in pools:
+        dig, band = pool.surfaces.dig, pool.ground
+        found: tuple[Traced, ...] = ()
+        if ground is not None and band is not None:  # else the ground's own problem says why
+            upper = dig.bowl.pool.profile.upper(band.below)
+            found = step(dig_edge, dig.bowl.pool.shape, dig.placed, upper, dig.level, band.reach, ground)
+            if not found:
+                missing.append((pool.index, pool.name))
+        met.append(found)
+        for wanted in earth.pool_lines(pool.name, dig):
+            lines += step(earth.moved_lines, *wanted, *steps)
+    edges = step(joined_edges, tuple(met))
+    first = step(earth.edge_lines, edges, names, *steps)
+    ordered = sorted((*first, *lines), key=lambda line: earth.KINDS.index(line.kind))
+    result: SetOut = step(earth.set_out, stakes, tuple(ordered), tuple(missing), edges)
     return result
 
 
@@ -109,13 +137,16 @@ def trenches_of(
     for run in pipes.laid.runs:
         for end in run.leg.ends:
             widest[end] = max(widest.get(end, 0.0), run.leg.pipe.outside)
-    found = []
-    for index, (name, kind, place) in enumerate(pipes.places):
-        if kind == "mouth" or index not in widest:
-            continue
-        at = np.array([place[:2]])
-        under = place[2] - widest[index] / 2
-        open_to = [float(dig.level - dig.bowl.depth_at(dig.placed.to_own(at))[0]) for dig in digs]
-        if under < min([float(ground.at(at)[0]), *open_to]):
-            found.append(earth.Level(f"{name}: trench", "trench", under, under - bedding))
-    return tuple(found)
+    inner = [(index, *node) for index, node in enumerate(pipes.places) if node[1] != "mouth" and index in widest]
+    if not inner:
+        return ()
+    spots = np.array([place[:2] for *_, place in inner])
+    low = np.minimum.reduce(
+        [ground.at(spots), *(dig.level - dig.bowl.depth_at(dig.placed.to_own(spots)) for dig in digs)]
+    )
+    unders = [(name, place[2] - widest[index] / 2) for index, name, _, place in inner]
+    return tuple(
+        earth.Level(f"{name}: trench", "trench", under, under - bedding)
+        for (name, under), open_to in zip(unders, low, strict=True)
+        if under < open_to
+    )

@@ -199,12 +199,12 @@ class _Option:
         problems += waters.problems if waters else ()
         soil = self._earth(option, sums, site.soil)
         problems += soil.problems if soil else ()
-        dug = digging.work_out(step, option, worked, pipes, ground)
-        problems += dug.problems if dug else ()
         prices = self._price(
             option, between.Parts(worked, sums, soil, lined, stones, weighty, pipes, waters), not problems
         )
         problems += prices.problems if prices else ()
+        dug = digging.work_out(step, option, worked, pipes, ground)
+        problems += dug.problems if dug else ()
         return OptionResult(
             option,
             known,

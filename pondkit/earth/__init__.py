@@ -2,8 +2,11 @@
 
 from pondkit.earth.levels import Level, LevelRows, Levels, instrument, level_rows, pool_levels, row_names
 from pondkit.earth.levels import work_out as levels
+from pondkit.earth.setting_out import KINDS, SetOut, edge_lines, moved_lines, pool_lines
+from pondkit.earth.setting_out import work_out as set_out
 from pondkit.earth.work import EarthResult, work_out
 
 __all__ = [
-    "EarthResult", "Level", "LevelRows", "Levels", "instrument", "level_rows", "levels", "pool_levels", "row_names", "work_out",
+    "KINDS", "EarthResult", "Level", "LevelRows", "Levels", "SetOut", "edge_lines", "instrument", "level_rows", "levels", "moved_lines", "pool_levels",
+    "pool_lines", "row_names", "set_out", "work_out",
 ]  # fmt: skip

@@ -155,7 +155,7 @@ def _head(here: Desk) -> str:
 
 def _file(here: Desk) -> None:
     project = here.project
-    stem = "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"
+    stem = _stem(project)
     st.download_button(
         "Save the project",
         data=partial(save, project),
@@ -200,6 +200,11 @@ def _file(here: Desk) -> None:
         st.caption(
             "It opens this design, without its undo history and without a picture under the plan, where pondkit runs at that address."
         )
+
+
+def _stem(project: Project) -> str:
+    """How files of a project begin."""
+    return "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"
 
 
 def _csv(project: Project, system: System, against: int) -> bytes:
@@ -324,6 +329,16 @@ def _more(here: Desk, scene: Scene) -> None:
         with left:
             _panel(panel, scene, False, "")
         with right:
+            if panel.csv:
+                called, write = panel.csv
+                st.download_button(
+                    called,
+                    data=lambda: write(scene).encode("utf-8"),
+                    file_name=f"{_stem(here.project)}_{panel.title.lower().replace(' ', '_')}.csv",
+                    mime="text/csv",
+                    on_click="ignore",
+                    key=f"csv {panel.title}",
+                )
             figures.takeoff(scene.result, here.units, panel.keys)
 
 

@@ -15,6 +15,7 @@ from pondkit.view import pipe_cuts as pipe_cuts_view
 from pondkit.view import plan as plan_view
 from pondkit.view import pools as pools_view
 from pondkit.view import section as section_view
+from pondkit.view import setting_out as setting_out_view
 from pondkit.view import slings as slings_view
 from pondkit.view import stone as stone_view
 from pondkit.view import tunnels as tunnels_view
@@ -51,6 +52,7 @@ class Panel:
         alt: The picture in words.
         keys: Keys of the takeoff that stand beside it.
         height: Height of the picture [px].
+        csv: What its table is called and who writes it, where it can be downloaded.
     """
 
     title: str
@@ -59,6 +61,7 @@ class Panel:
     alt: Callable[[Scene], str]
     keys: tuple[str, ...]
     height: int = 380
+    csv: tuple[str, Callable[[Scene], str]] | None = None
 
 
 def _plan(scene: Scene) -> Figure:
@@ -258,6 +261,9 @@ PANELS = (
     Panel("3-D", "Pools", lambda s: pools_view.solid(s.result, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
     Panel("Levels to dig by", "Dig", lambda s: dig_levels_view.levels(s.result, s.system), lambda s: dig_levels_view.alt_levels(s.result, s.system),
           ("height_of_instrument", "cut_to_level"), 480),
+    Panel("Setting out", "Dig", lambda s: setting_out_view.plan(s.result, s.system), lambda s: setting_out_view.alt_plan(s.result, s.system),
+          ("baseline_length", "not_by_tapes", "mark_count", "mark_length"), 520,
+          csv=("Setting out (CSV)", lambda s: setting_out_view.setting_out_csv(s.result, s.system))),
     Panel("Liner layout", "Liner", _liner, _liner_words,
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",

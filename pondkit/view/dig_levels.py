@@ -12,6 +12,7 @@ from pondkit.view import frame
 from pondkit.view.frame import Figure
 from pondkit.view.paper import BLANK, listed
 from pondkit.view.say import say
+from pondkit.view.table import TAPE_PLACES, fixed
 
 ROOM = 0.06  # share of the picture's width left free on either side
 SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
@@ -61,19 +62,24 @@ def levels(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
+def _read(value: float, system: System) -> str:
+    """A level or rod reading as fine as a rod is read."""
+    unit = frame.PLAN_UNIT[system]
+    return f"{fixed(value, unit, TAPE_PLACES[system])} {unit}"
+
+
 def _by_row(found: Levels, key: str) -> dict[str, Entry]:
     return {figure.subject: figure for group in found.groups for figure in getattr(group, key)}
 
 
 def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
-    unit = frame.PLAN_UNIT[system]
     rod = rods.get(figure.subject)
-    return show(figure.value, LENGTH, system, unit) + (f", rod {show(rod.value, LENGTH, system, unit)}" if rod else "")
+    return _read(figure.value, system) + (f", rod {_read(rod.value, system)}" if rod else "")
 
 
 def _tick(found: Levels, row: str, system: System) -> str:
     rod = _by_row(found, "rod_dig").get(row) or _by_row(found, "rod_finished").get(row)
-    return frame.plain(row) + (f"  <b>{show(rod.value, LENGTH, system, frame.PLAN_UNIT[system])}</b>" if rod else "")
+    return frame.plain(row) + (f"  <b>{_read(rod.value, system)}</b>" if rod else "")
 
 
 def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
@@ -111,14 +117,14 @@ def alt_levels(result: OptionResult, system: System) -> str:
     found = result.dig.levels if result.dig else None
     if found is None or not found.levels:
         return "No levels to dig by."
-    rods, unit = _by_row(found, "rod_dig"), frame.PLAN_UNIT[system]
+    rods = _by_row(found, "rod_dig")
     lines = [f"{row}: dig {_said(figure, rods, system)}" for row, figure in _by_row(found, "dig_level").items()]
     read = [
         f"{figure.subject}: {call(figure, by, system)}"
         for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
     ]
     height = found.height_of_instrument
-    said = f"height of instrument {show(height.value, LENGTH, system, unit)}" if height else "no backsight entered yet"
+    said = f"height of instrument {_read(height.value, system)}" if height else "no backsight entered yet"
     return f"Levels to dig by in the order of digging, {said}: {'; '.join(lines)}." + (
         f" Read: {'; '.join(read)}." if read else ""
     )
@@ -129,12 +135,12 @@ def tables(result: OptionResult, system: System) -> str:
     found = result.dig.levels if result.dig else None
     if found is None:
         return ""
-    unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
+    small = frame.DEPTH_UNIT[system]
     held = {key: _by_row(found, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
 
     def cell(key: str, row: str) -> str:
         figure = held[key].get(row)
-        return "" if figure is None else show(figure.value, LENGTH, system, unit)
+        return "" if figure is None else _read(figure.value, system)
 
     def lines() -> Iterator[tuple[str, ...]]:
         for level in found.levels:
@@ -153,13 +159,13 @@ def tables(result: OptionResult, system: System) -> str:
 
     height = found.height_of_instrument
     text = (
-        f"Height of instrument {show(height.value, LENGTH, system, unit)}."
+        f"Height of instrument {_read(height.value, system)}."
         if height
         else "No backsight is entered: rod reading = height of instrument - level."
     )
     head = ("Level of", "Dig", "Rod on dig", "Finished", "Rod on finished", "Within", "Read")
     read = [
-        (figure.subject, show(_term(figure, "rod"), LENGTH, system, unit), call(figure, by, system))
+        (figure.subject, _read(_term(figure, "rod"), system), call(figure, by, system))
         for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
     ]
     every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
-from pondkit.view import differences, dig_levels, lining, plan, section, table, tunnels
+from pondkit.view import differences, dig_levels, lining, plan, section, setting_out, table, tunnels
 from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
@@ -14,7 +14,7 @@ from pondkit.view.to_scale import drawn
 MOST_DIFFERENCES = 12
 BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
-TABLED = ("rod",)  # and has these in tables of their own
+TABLED = ("rod", "marks")  # and has these in tables of their own
 
 
 def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
@@ -102,6 +102,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled(
                 "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)
             ),
+            titled("Setting out", setting_out.printed(result, system)),
             *_liners(result, system),
             titled("Pipe from above", *_pipe(result, system)),
             figures(rows, working=False),

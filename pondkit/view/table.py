@@ -13,7 +13,7 @@ from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import Row as TableRow
 from pondkit.reference.tables import table
 from pondkit.takeoff import Entry
-from pondkit.units import COUNT, MONEY, System, figures, grouped, magnitude, pretty, unit_for
+from pondkit.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, pretty, unit_for
 from pondkit.view.say import say, working
 
 COLUMNS = (
@@ -26,6 +26,7 @@ GROUPS = {
     "dig": "Dig",
     "earth": "Soil, berm and trucks",
     "rod": "Levels to dig by",
+    "marks": "Setting out",
     "lining": "Liner and fabric",
     "stone": "Stone",
     "lifting": "Lifting",
@@ -40,6 +41,7 @@ GROUPS = {
     "turnover": "Turnover and doses",
     "price": "Price",
 }
+TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
 
 
 @dataclass(frozen=True)
@@ -239,6 +241,12 @@ def safe(cells: Iterable[object]) -> list[str]:
     return [
         f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)
     ]
+
+
+def fixed(value: float, unit: str, places: int) -> str:
+    """A length with so many places behind the point, for what is measured to the same fineness far and near."""
+    text = f"{magnitude(value, LENGTH, unit):.{places}f}"
+    return text.removeprefix("-") if float(text) == 0 else text
 
 
 def _is_number(text: str) -> bool:

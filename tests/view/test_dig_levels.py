@@ -8,7 +8,7 @@ import pytest
 from pondkit import evaluate
 from pondkit.document import put
 from pondkit.evaluate import OptionResult
-from pondkit.units import SYSTEMS, System, magnitude
+from pondkit.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.view import dig_levels, frame, prints, table
 from tests.designs import demo, full_project
 from tests.view.pictures import as_json, named
@@ -27,7 +27,9 @@ def test_the_crew_reads_the_rows_of_the_takeoff_with_their_cautions(system: Syst
     assert {"rod_dig", "rod_finished", "dig_level", "finished_level", "cut_to_level"} <= {row.key for row in rows}
     for row in rows:
         if row.key not in ("cut_to_level", "height_of_instrument"):
-            assert row.text in cells and row.subject in cells
+            read = magnitude(row.si_value, LENGTH, frame.PLAN_UNIT[system])
+            assert f"{read:.{2 if system == 'us' else 3}f} {frame.PLAN_UNIT[system]}" in cells
+            assert row.subject in cells
         if row.key != "cut_to_level":
             assert set(row.cautions) <= cells
 

@@ -1,0 +1,69 @@
+"""The drawing and print of what is set out."""
+
+import html
+import re
+
+import pytest
+
+from pondkit import evaluate
+from pondkit.document import put
+from pondkit.units import LENGTH, SYSTEMS, System, magnitude
+from pondkit.view import frame, prints, setting_out, table
+from tests.designs import demo, full_project
+from tests.view.pictures import as_json, named, numbers
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> None:
+    result = evaluate(demo("turtle_yard")).options[0]
+    figure = setting_out.plan(result, system)
+    assert figure and result.dig and result.dig.set_out
+    as_json(figure)
+    unit = frame.PLAN_UNIT[system]
+    drawn = {
+        text.partition(",")[0]: (x, y)
+        for trace in figure["data"]
+        if str(trace["name"]).startswith("points")
+        for text, x, y in zip(trace["hovertext"], trace["x"], trace["y"], strict=True)
+    }
+    pegs = result.dig.set_out.pegs
+    assert len(drawn) == len(pegs)
+    for peg in pegs:
+        place = tuple(magnitude(value, LENGTH, unit) for value in (peg.east, peg.north))
+        assert drawn[str(peg.number)] == pytest.approx(place, abs=2e-3)
+    numbered = {
+        text for trace in figure["data"] if str(trace["name"]).startswith("points") for text in trace["text"] if text
+    }
+    assert {str(peg.number) for peg in pegs[::5] if peg.line == 0} <= numbered
+    west, east = figure["layout"]["xaxis"]["range"]
+    for trace in figure["data"]:
+        assert all(west <= x <= east for x in numbers(trace["x"]))
+    assert named(figure, "stakes A and B")["text"] == ["<b>A</b>", "<b>B</b>"]
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    markup = prints.crew(results, 0, system)
+    cells = [html.unescape(text) for text in re.findall(r"<td[^>]*>(.*?)</td>", markup)]
+    found = results.options[0].dig.set_out
+    unit, places = frame.PLAN_UNIT[system], table.TAPE_PLACES[system]
+    for peg in found.pegs:
+        wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (peg.tape_a, peg.tape_b)]
+        assert set(wanted if peg.by_tapes else [setting_out.NO_TAPES]) <= set(cells)
+    assert "Setting out" in markup and "Hollow points: not by tapes" in markup
+    for figure in found.not_by_tapes:
+        assert f"{int(figure.value)} points at which the tapes cross" in html.unescape(markup)
+
+
+def test_names_of_pools_reach_a_spreadsheet_as_text() -> None:
+    project = put(full_project(), ("options", 0, "pools", 0, "name"), "=1+1")
+    text = setting_out.setting_out_csv(evaluate(project).options[0], "us")
+    assert "waterline: =1+1" in text and not re.search(r"(^|,)=", text, re.M)
+
+
+def test_without_stakes_there_is_no_drawing() -> None:
+    result = evaluate(put(full_project(), ("options", 0, "dig", "stakes"), None)).options[0]
+    assert setting_out.plan(result, "us") is None
+    assert setting_out.printed(result, "us") == ""
+    assert "enter two stakes" in setting_out.alt_plan(result, "us")
