@@ -1,5 +1,6 @@
 """What the crew digs by, gathered from all trades: levels, setting out, and the hole as it was dug."""
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -9,8 +10,10 @@ import numpy as np
 from pondkit import earth
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
-from pondkit.earth import Levels, SetOut
+from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
+from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result
+from pondkit.surface.found import changed, sheet_found, way_over
 from pondkit.surface.path import Laid
 from pondkit.surface.setting import Traced, dig_edge, joined_edges
 from pondkit.surface.uneven import Terrain
@@ -29,11 +32,17 @@ class DigResult(Result):
 
     levels: Levels
     set_out: SetOut | None
+    as_dug: AsDug | None
     problems: tuple[Problem, ...]
 
 
 def work_out(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Terrain | None
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    pipes: TunnelsResult | None,
+    lined: LiningResult | None,
+    ground: Terrain | None,
 ) -> DigResult | None:
     """What the crew digs by; None where the option asks for none of it.
 
@@ -42,13 +51,77 @@ def work_out(
         option: As drawn.
         pools: Those that could be worked out.
         pipes: The tunnels; None where the option has none.
+        lined: The liners; None where the option has none.
         ground: As it is, in site axes; None where it is in trouble.
     """
     if option.dig is None:
         return None
     levels = _levels(step, option, pools, pipes, ground)
     marks = _set_out(step, option, pools, ground)
-    return DigResult(levels, marks, (*levels.problems, *(marks.problems if marks else ())))
+    dug = _as_dug(step, option, pools, lined)
+    problems = [p for part in (levels, marks, dug) if part is not None for p in part.problems]
+    return DigResult(levels, marks, dug, tuple(problems))
+
+
+def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: LiningResult | None) -> AsDug | None:
+    drawn = option.dig
+    if drawn is None or not (drawn.measured or drawn.tapes):
+        return None
+    digs = tuple((pool.name, pool.surfaces.dig) for pool in pools)
+    found = step(earth.spots, drawn.measured, digs, tuple(pool.name for pool in option.pools))
+    held = {pool.name: found.correction(pool.name) for pool in pools}
+    known = tuple(held.values())
+    counts = Counter(spot.measured.pool for spot in found.spots)
+    holes = [
+        PoolDug(
+            pool.name,
+            pool.gross_volume.value,
+            pool.wetted_area.value,
+            step(changed, pool.surfaces.finished, own),
+            counts[pool.name],
+        )
+        for pool in pools
+        if (own := held[pool.name]) is not None
+    ]
+    edge = float(option.lining.edge) if option.lining else 0.0
+    lines, problems = [], []
+    for index, tape in enumerate(drawn.tapes):
+        start, end = ((float(place[0]), float(place[1])) for place in (tape.start, tape.end))
+        way = None
+        if start != end:
+            way = step(way_over, tuple(dig for _, dig in digs), start, end, (None,) * len(digs))
+        problem = earth.tape_problem(index, tape, way)
+        if problem is not None:
+            problems.append(problem)
+            continue
+        over = [
+            step(way_over, tuple(getattr(pool.surfaces, surface) for pool in pools), start, end, known)
+            for surface in ("dig", "liner")
+        ]
+        lines.append(step(LineDug, tape, way, *over, edge))
+    crossed = {index for line in lines for index in line.found.pools}
+    numbers = {pool.name: index for index, pool in enumerate(pools)}
+    liners = []
+    for liner in lined.liners if lined else ():
+        under = liner.under
+        if not any(held[name] is not None or numbers[name] in crossed for name in under.names):
+            continue
+        own = tuple(held[name] for name in under.names)
+        sheets = (
+            step(sheet_found, under.along, under.turn_deg, edge, own),
+            step(sheet_found, under.across, under.turn_deg + 90.0, edge, own),
+        )
+        liners.append(
+            LinerDug(
+                liner.name,
+                (liner.liner_length.value, liner.liner_width.value),
+                (liner.liner_length_order.value, liner.liner_width_order.value),
+                (sheets[0].length, sheets[1].length),
+                tuple(numbers[name] for name in under.names),
+                tuple(name for name in under.names if held[name] is None),
+            )
+        )
+    return earth.as_dug(drawn, found, holes, liners, lines, problems)
 
 
 def _levels(

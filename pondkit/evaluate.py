@@ -203,7 +203,7 @@ class _Option:
             option, between.Parts(worked, sums, soil, lined, stones, weighty, pipes, waters), not problems
         )
         problems += prices.problems if prices else ()
-        dug = digging.work_out(step, option, worked, pipes, ground)
+        dug = digging.work_out(step, option, worked, pipes, lined, ground)
         problems += dug.problems if dug else ()
         return OptionResult(
             option,

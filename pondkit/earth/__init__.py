@@ -1,5 +1,7 @@
 """Where the soil goes: bank, loose and compacted volumes, topsoil, berm, trucks and machine hours; and what the crew digs by."""
 
+from pondkit.earth.dug import AsDug, LineDug, LinerDug, PoolDug, spots, tape_problem
+from pondkit.earth.dug import work_out as as_dug
 from pondkit.earth.levels import Level, LevelRows, Levels, instrument, level_rows, pool_levels, row_names
 from pondkit.earth.levels import work_out as levels
 from pondkit.earth.setting_out import KINDS, SetOut, edge_lines, moved_lines, pool_lines
@@ -7,6 +9,27 @@ from pondkit.earth.setting_out import work_out as set_out
 from pondkit.earth.work import EarthResult, work_out
 
 __all__ = [
-    "KINDS", "EarthResult", "Level", "LevelRows", "Levels", "SetOut", "edge_lines", "instrument", "level_rows", "levels", "moved_lines", "pool_levels",
-    "pool_lines", "row_names", "set_out", "work_out",
+    "KINDS",
+    "AsDug",
+    "EarthResult",
+    "Level",
+    "LevelRows",
+    "Levels",
+    "LineDug",
+    "LinerDug",
+    "PoolDug",
+    "SetOut",
+    "as_dug",
+    "edge_lines",
+    "instrument",
+    "level_rows",
+    "levels",
+    "moved_lines",
+    "pool_levels",
+    "pool_lines",
+    "row_names",
+    "set_out",
+    "spots",
+    "tape_problem",
+    "work_out",
 ]  # fmt: skip

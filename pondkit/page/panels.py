@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.evaluate import OptionResult, Results
 from pondkit.units import System
 from pondkit.view import animals as animals_view
+from pondkit.view import as_dug as as_dug_view
 from pondkit.view import bearing as bearing_view
 from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import flows as flows_view
@@ -122,7 +123,18 @@ BESIDE = {
         "max_depth",
         "rim_above_ground",
     ),
-    "Dig": ("height_of_instrument", "cut_to_level", "rod_dig", "rod_finished", "dig_level", "finished_level"),
+    "Dig": (
+        "liner_spare_as_dug",
+        "liner_length_as_dug",
+        "liner_width_as_dug",
+        "volume_as_dug",
+        "height_of_instrument",
+        "cut_to_level",
+        "rod_dig",
+        "rod_finished",
+        "dig_level",
+        "finished_level",
+    ),
     "Earth": (
         "dig_volume",
         "topsoil_bank",
@@ -264,6 +276,8 @@ PANELS = (
     Panel("Setting out", "Dig", lambda s: setting_out_view.plan(s.result, s.system), lambda s: setting_out_view.alt_plan(s.result, s.system),
           ("baseline_length", "not_by_tapes", "mark_count", "mark_length"), 520,
           csv=("Setting out (CSV)", lambda s: setting_out_view.setting_out_csv(s.result, s.system))),
+    Panel("Hole as dug", "Dig", lambda s: as_dug_view.plan(s.result, s.system), lambda s: as_dug_view.alt_plan(s.result, s.system),
+          ("liner_spare_as_dug", "liner_length_as_dug", "liner_width_as_dug", "line_as_dug", "volume_as_dug", "wetted_as_dug", "dug_difference"), 420),
     Panel("Liner layout", "Liner", _liner, _liner_words,
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",

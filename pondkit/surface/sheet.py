@@ -123,11 +123,15 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     two rims the way runs level over the lower ground and drops or climbs at the higher rim. Beyond its own stretch a line
     lies flat.
     """
-    nodes = trace(lines, laid, edge)
+    return sheet_over(trace(lines, laid, edge), lines.offsets, laid, edge)
+
+
+def sheet_over(nodes: Trace, offsets: Array, laid: Sequence[Laid], edge: float) -> Sheet:
+    """See ``reach``: over nodes of lines at their offsets."""
     covered = np.zeros(len(nodes.line), dtype=bool)
     for pool, inward in zip(laid, nodes.inward, strict=True):
         covered |= inward >= -pool.rim - edge - 1e-9
-    level = _over_ground(nodes, laid)
+    level = over_ground(nodes, laid)
     steps = np.hypot(np.diff(nodes.station), np.diff(level))
     steps[np.diff(nodes.line) != 0] = 0.0
     way = np.append(0.0, np.cumsum(steps))
@@ -135,7 +139,7 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     new = np.flatnonzero(np.diff(nodes.line[on], prepend=-1))
     first, last = on[new], on[np.append(new[1:], len(on)) - 1]
     rows = nodes.line[first]
-    from_start = np.zeros(len(lines.offsets))
+    from_start = np.zeros(len(offsets))
     from_start[rows] = way[first]
     way = way - from_start[nodes.line]
     span = float(np.ptp(nodes.station)) + 1.0
@@ -151,17 +155,17 @@ def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     ahead = lay.ways(np.array([reference]))[:, 0]
     lefts = np.where(reference > lay.low, ahead, 0.0)
     rights = np.where(reference < lay.high, lay.full - ahead, 0.0)
-    own_reference = np.interp(np.arange(len(lines.offsets)) * span + reference, lay.keys, way)
+    own_reference = np.interp(np.arange(len(offsets)) * span + reference, lay.keys, way)
     return Sheet(
         length=float(lefts.max() + rights.max()),
         reference=reference,
         left=float(lefts.max()),
         right=float(rights.max()),
-        offsets=lines.offsets[rows],
+        offsets=offsets[rows],
         lefts=lefts,
         rights=rights,
         rows=rows,
-        all_offsets=lines.offsets,
+        all_offsets=offsets,
         nodes=Trace(nodes.line, nodes.station, level, nodes.inside, nodes.inward),
         way=way - own_reference[nodes.line],
         laid=tuple(laid),
@@ -204,7 +208,7 @@ class _Lay:
         return best
 
 
-def _over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:
+def over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:
     """Levels of the nodes; outside the rims the lower of the rim levels before and after on the line."""
     rims = np.array([pool.rim_level for pool in laid])
     known = np.flatnonzero(nodes.inside >= 0)

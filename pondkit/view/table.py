@@ -27,6 +27,7 @@ GROUPS = {
     "earth": "Soil, berm and trucks",
     "rod": "Levels to dig by",
     "marks": "Setting out",
+    "as_dug": "Hole as dug",
     "lining": "Liner and fabric",
     "stone": "Stone",
     "lifting": "Lifting",

@@ -1,0 +1,212 @@
+"""The hole as dug: closed forms of a hole too deep everywhere, tapes over it, the liner that it needs, and faults."""
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+from pondkit.document import put
+from pondkit.evaluate import Memory, OptionResult, evaluate
+from pondkit.surface.found import Correction
+from tests.designs import full_project
+from tests.tunnels.sketch import LINED, POOL, cautions, figures, said, sketch, value
+
+UPRIGHT = {"tiers": [{"zone": "deep", "depth": 1.2, "batter": 0}], "bank_batter": 0, "freeboard": 0.1}
+SLOPED = {"tiers": [{"zone": "deep", "depth": 1.2, "batter": 0.5}], "bank_batter": 0.5, "freeboard": 0.1}
+SPOTS = ((0, 0), (2, 1), (-2, 1), (2, -1.5), (-2.5, -1.5))
+
+
+def dug(
+    pool: dict[str, Any],
+    off: float = -0.1,
+    spots: tuple[tuple[float, float], ...] = SPOTS,
+    floor: float = -1.201,
+    **dig: Any,
+) -> OptionResult:
+    """A pool of 8 x 6 m whose dig was found ``off`` over the one drawn, 1 mm under the liner."""
+    measured = [{"pool": "pool", "at": list(at), "level": floor + off} for at in spots]
+    lining = LINED | {
+        "thickness": "1 mm",
+        "underlay": None,
+        "overlay": None,
+        "edge": "50 cm",
+        "allowance": 0,
+        "sale_unit": "1 cm",
+    }
+    return sketch((), (), pools=[POOL | pool], lining=lining, option={"dig": {"measured": measured} | dig})
+
+
+def test_an_upright_hole_dug_too_deep_everywhere_holds_its_area_times_that_more() -> None:
+    result = dug(UPRIGHT)
+    assert value(result, "volume_as_dug", "pool") == pytest.approx(8 * 6 * 1.3, rel=1e-6)
+    assert value(result, "wetted_as_dug", "pool") == pytest.approx(8 * 6 + 28 * 1.3, rel=1e-6)
+
+
+@pytest.mark.parametrize("off", [-0.1, -0.03, 0.05])
+def test_a_sloped_hole_moved_as_a_whole_has_the_volume_of_the_pool_that_is_so_much_deeper(off: float) -> None:
+    """Moved down by h, a bank of batter 0.5 puts the waterline h / 2 further out: a frustum 1.2 + h deep, corners rounded above."""
+    result, h = dug(SLOPED, off), -off
+    low, deep = 1.2 + h, 0.6
+
+    def area(below: float) -> float:
+        """Plan area at a depth under the old waterline's place in the moved hole; over it the offset has round corners."""
+        out = -0.5 * below
+        return (8 + 2 * out) * (6 + 2 * out) - ((4 - math.pi) * out**2 if out > 0 else 0.0)
+
+    depths = np.linspace(-h, 1.2, 20001)
+    volume = float(np.trapezoid([area(d) for d in depths], depths))
+    assert area(1.2) == pytest.approx((8 - 2 * deep) * (6 - 2 * deep))
+    assert low > 1
+    assert value(result, "volume_as_dug", "pool") == pytest.approx(volume, rel=2e-4)
+
+
+def test_a_hole_dug_as_drawn_is_as_drawn() -> None:
+    result = dug(SLOPED, 0.0)
+    assert value(result, "volume_as_dug", "pool") == pytest.approx(value(result, "gross_volume", "pool"), rel=1e-9)
+    assert value(result, "wetted_as_dug", "pool") == pytest.approx(value(result, "wetted_area", "pool"), rel=1e-9)
+    for side in ("length", "width"):
+        assert value(result, f"liner_{side}_as_dug", "liner") == pytest.approx(
+            value(result, f"liner_{side}", "liner"), rel=1e-9
+        )
+    assert all(abs(figure.value) < 1e-4 for figure in figures(result, "dug_difference").values())
+
+
+def test_a_pool_with_a_pit_dug_too_deep_everywhere_holds_its_area_times_that_more() -> None:
+    pit = {
+        "at": [0.5, 0],
+        "outline": {"shape": "circle", "diameter": 2},
+        "tiers": [{"zone": "pit", "depth": 1.6, "batter": 0.2}],
+    }
+    result = dug(UPRIGHT | {"pits": [pit]}, spots=((-2, 1), (2.5, -1)))
+    gross = value(result, "gross_volume", "pool")
+    assert value(result, "volume_as_dug", "pool") == pytest.approx(gross + 4.8, rel=1e-6)
+
+
+def test_volume_against_an_independent_grid_where_the_hole_is_uneven() -> None:
+    """Depths of 1 cm cells: those drawn, and the correction by its own definition."""
+    levels = (-1.25, -1.1, -1.32)
+    at = ((-2.0, 1.0), (0.0, 0.0), (2.5, -1.0))
+    measured = [{"pool": "pool", "at": list(a), "level": z} for a, z in zip(at, levels, strict=True)]
+    result = sketch((), (), pools=[POOL | UPRIGHT], option={"dig": {"measured": measured}})
+    x, y = np.meshgrid(np.arange(-4, 4, 0.02) + 0.01, np.arange(-3, 3, 0.02) + 0.01)
+    weight = [1 / ((x - a) ** 2 + (y - b) ** 2) for a, b in at]
+    over = sum(w * (z + 1.2) for w, z in zip(weight, levels, strict=True)) / sum(weight)
+    assert value(result, "volume_as_dug", "pool") == pytest.approx(float(np.sum(1.2 - over)) * 0.02**2, rel=5e-4)
+
+
+def test_the_correction_passes_through_what_was_measured_and_stays_in_its_range() -> None:
+    found = Correction(((0.0, 0.0), (3.0, 0.0), (1.0, 2.0)), (0.1, -0.2, 0.05))
+    assert found.at(np.array(found.places)) == pytest.approx(np.array(found.over), abs=1e-6)
+    field = found.at(np.random.default_rng(4).uniform(-20, 20, (400, 2)))
+    assert field.min() >= -0.2 and field.max() <= 0.1
+    near = found.slope(np.array([[1.5, 0.7]]))[0]
+    rise = found.at(np.array([[1.6, 0.7]])) - found.at(np.array([[1.5, 0.7]]))
+    assert near[0] == pytest.approx(float(rise[0]) / 0.1, rel=0.2)
+
+
+# --- liner and tapes ---
+
+
+def test_the_liner_of_an_upright_hole_a_tenth_deeper_is_two_tenths_longer_each_way() -> None:
+    result = dug(UPRIGHT)
+    for side, drawn in (("length", 8 + 2 * 1.3 + 1), ("width", 6 + 2 * 1.3 + 1)):
+        assert value(result, f"liner_{side}", "liner") == pytest.approx(drawn, abs=1e-3)
+        assert value(result, f"liner_{side}_as_dug", "liner") == pytest.approx(drawn + 0.2, abs=1e-3)
+
+
+def test_a_liner_that_does_not_cover_says_so_first() -> None:
+    result = dug(UPRIGHT)
+    for figure in figures(result, "liner_spare_as_dug").values():
+        assert -0.2 - 1e-3 <= figure.value < -0.18
+        assert "Do not cut it" in cautions(figure)
+    shallow = figures(dug(UPRIGHT, 0.1), "liner_spare_as_dug")
+    assert all(figure.value > 0.19 and "Do not cut" not in cautions(figure) for figure in shallow.values())
+
+
+TAPE = {"name": "long", "start": [-5, 0], "end": [5, 0]}
+
+
+def test_a_tape_line_over_an_upright_hole_is_its_length_and_twice_its_height() -> None:
+    """10 m level and two walls of 1.3 m drawn, 1.4 m found; from rim to rim 8 m, with 0.5 m of edge at both ends."""
+    result = dug(UPRIGHT, tapes=[TAPE | {"taped": 12.9}])
+    assert figures(result, "dug_difference")["long, tape over the hole"].value == pytest.approx(12.9 - 12.602, abs=1e-4)
+    # The tape is 0.1 m longer than the levels say: that is added to the line and to the liner.
+    assert value(result, "line_as_dug", "long") == pytest.approx(8 + 2 * 1.4 + 0.1 + 2 * 0.5, abs=2e-3)
+    assert value(result, "liner_length_as_dug", "liner") == pytest.approx(8 + 2 * 1.3 + 1 + 0.2 + 0.1, abs=2e-3)
+    assert "longer than the levels found say" in cautions(figures(result, "liner_length_as_dug")["liner"])
+
+
+def test_a_tape_alone_tells_of_the_liner_too() -> None:
+    result = dug(UPRIGHT, spots=(), tapes=[TAPE | {"taped": 12.8}])
+    assert value(result, "liner_width_as_dug", "liner") == pytest.approx(6 + 2 * 1.3 + 1 + 0.2, abs=2e-3)
+    assert "taken as drawn" in cautions(figures(result, "liner_length_as_dug")["liner"])
+    assert not figures(result, "volume_as_dug")
+
+
+def test_a_sloped_section_is_as_long_as_its_faces() -> None:
+    """Faces of batter 0.5, 1.3 m high from rim to floor: sqrt(1.25) x 1.3 each, floor 8 - 1.2 m, the tape's ends beyond the rims."""
+    result = dug(SLOPED, 0.0, tapes=[TAPE])
+    rim_to_rim = 2 * 1.3 * math.sqrt(1.25) + 6.8
+    assert value(result, "line_as_dug", "long") == pytest.approx(rim_to_rim + 1, abs=2e-3)
+
+
+def test_differences_stand_the_largest_first() -> None:
+    result = dug(UPRIGHT, tapes=[TAPE | {"taped": 13.5}])
+    sizes = [abs(figure.value) for figure in figures(result, "dug_difference").values()]
+    assert len(sizes) == 5 + 1 + 2
+    assert sizes == sorted(sizes, reverse=True)
+    assert set(list(figures(result, "dug_difference"))[3:]) == {f"pool, level {number}" for number in range(1, 6)}
+
+
+def test_what_is_known_of_the_hole_is_said() -> None:
+    """Measured in the middle of 8 x 6 m alone: the corners of floor and bank lie 5 m and more away."""
+    (figure,) = figures(dug(UPRIGHT, spots=((0, 0),)), "volume_as_dug").values()
+    assert "Only 1 levels" in cautions(figure) and "inverse square" in cautions(figure)
+    (far,) = [float(term.value) for c in figure.cautions for term in c.terms if term.name == "far"]  # type: ignore[arg-type]
+    assert far == pytest.approx(5, abs=0.2)
+
+
+# --- faults ---
+
+
+@pytest.mark.parametrize(
+    ("measured", "words"),
+    [
+        ([{"pool": "pol", "at": [0, 0], "level": -1}], "write 'pool' if that is meant"),
+        ([{"pool": "pool", "at": [6, 0], "level": -1}], "outside the rim"),
+        (
+            [{"pool": "pool", "at": [1, 0], "level": -1.2}, {"pool": "pool", "at": [1, 0], "level": -1.3}],
+            "one level in one place",
+        ),
+    ],
+)
+def test_faults_of_levels_are_named_and_the_rest_stands(measured: list[dict[str, Any]], words: str) -> None:
+    good = {"pool": "pool", "at": [-1, 1], "level": -1.25}
+    result = sketch((), (), pools=[POOL | UPRIGHT], option={"dig": {"measured": [good, *measured]}})
+    assert words in said(result)
+    assert all(problem.path[:2] == ("dig", "measured") for problem in result.problems)
+    assert value(result, "volume_as_dug", "pool") > value(result, "gross_volume", "pool")
+    assert result.whole
+
+
+@pytest.mark.parametrize(
+    ("tape", "words"),
+    [
+        ({"start": [0, 0], "end": [5, 0]}, "inside the hole"),
+        ({"start": [-5, 9], "end": [5, 9]}, "crosses no pool"),
+        ({"start": [-5, 0], "end": [-5, 0]}, "ends where it starts"),
+    ],
+)
+def test_faults_of_tape_lines_are_named(tape: dict[str, Any], words: str) -> None:
+    result = dug(UPRIGHT, tapes=[TAPE | tape])
+    assert words in said(result)
+    assert not figures(result, "line_as_dug") and figures(result, "volume_as_dug")
+
+
+def test_nothing_measured_costs_and_shows_nothing() -> None:
+    result = sketch((), (), option={"dig": {}})
+    assert result.dig and result.dig.as_dug is None
+    memory = Memory()
+    evaluate(put(full_project(), ("options", 0, "dig", "measured"), ()), memory)
+    assert "changed" not in memory.worked

@@ -1,0 +1,48 @@
+"""The hole as dug from above: every level found where it was measured, with its sign."""
+
+import numpy as np
+import pytest
+
+from pondkit import evaluate
+from pondkit.document import put
+from pondkit.units import LENGTH, SYSTEMS, System, magnitude
+from pondkit.view import as_dug, frame
+from tests.designs import demo, full_project
+from tests.view.pictures import as_json, named
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: System) -> None:
+    project = demo("turtle_yard")
+    result = evaluate(project).options[0]
+    figure = as_dug.plan(result, system)
+    assert figure
+    as_json(figure)
+    drawn, unit, small = named(figure, "levels found"), *frame.system_units(system)
+    measured = project.options[0].dig.measured
+    dig = next(pool for pool in result.pools if pool.name == "basking pool").surfaces.dig
+    assert len(drawn["x"]) == len(measured)
+    for x, y, text, one in zip(drawn["x"], drawn["y"], drawn["text"], measured, strict=True):
+        assert (x, y) == pytest.approx(tuple(magnitude(v, LENGTH, unit) for v in one.at), abs=1e-3)
+        own = dig.placed.to_own(np.array([one.at], dtype=float))
+        over = magnitude(one.level - (dig.level - float(dig.bowl.depth_at(own)[0])), LENGTH, small)
+        assert float(text.split()[0]) == pytest.approx(over, rel=1e-3, abs=1e-3)
+    assert named(figure, "tape lines")["text"][0] == "east to west"
+    assert "Liner left over: main liner, length" in as_dug.alt_plan(result, system)
+
+
+def test_a_level_out_of_tolerance_is_marked() -> None:
+    figure = as_dug.plan(evaluate(demo("turtle_yard")).options[0], "us")
+    assert figure
+    marker = named(figure, "levels found")["marker"]
+    assert set(marker["color"]) == {frame.MARK, frame.INK}
+    assert [c == frame.MARK for c in marker["color"]] == [s == "x" for s in marker["symbol"]]
+
+
+def test_nothing_measured_draws_nothing() -> None:
+    project = full_project()
+    for name in ("measured", "tapes"):
+        project = put(project, ("options", 0, "dig", name), ())
+    result = evaluate(project).options[0]
+    assert as_dug.plan(result, "us") is None
+    assert "Nothing was measured" in as_dug.alt_plan(result, "us")
