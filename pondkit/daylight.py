@@ -1,4 +1,4 @@
-"""Where the ground as it is runs through the digs of an option's pools."""
+"""Where the digs of an option's pools meet the ground as it is, and how near they come to what they keep clear of."""
 
 import math
 from collections.abc import Callable
@@ -6,9 +6,14 @@ from typing import Any
 
 import numpy as np
 
+from pondkit import land
+from pondkit.basin import PoolResult
+from pondkit.document.project import Option, Site
+from pondkit.land import KeptResult, Load
 from pondkit.result import Problem, Trouble
 from pondkit.surface.bowl import Part
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
+from pondkit.surface.kept import Footprint, Kept, dig_footprint, way_footprint
 from pondkit.surface.outline import Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.profile import Profile
@@ -46,6 +51,36 @@ def near_ground(step: Callable[..., Any], dig: Laid, ground: Terrain, index: int
         if isinstance(own, Plane) or near.reach <= wide:
             return near
         wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
+
+
+def keep_clear(
+    step: Callable[..., Any], option: Option, site: Site, pools: tuple[PoolResult, ...]
+) -> KeptResult | None:
+    """How near digs and way in come to what is kept clear; None where the site says of neither."""
+    if not site.keep_outs and site.way_in is None:
+        return None
+    drawn = step(land.kept_things, site.keep_outs)
+    digs = [pool.surfaces.dig for pool in pools]
+    prints: list[Footprint] = [
+        step(dig_footprint, pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim))
+        for pool, dig in zip(pools, digs, strict=True)
+    ]  # fmt: skip
+    distances = [step(land.clear_of, one, drawn[0]) for one in prints]
+    way = site.way_in
+    taken = step(way_footprint, "way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
+    if taken:
+        crossed = step(_crossed, drawn[0])
+        distances.append(step(land.clear_of, taken, crossed))
+    boulders = option.stone.boulders if option.stone else ()
+    # Carried with its longest side along the way, upright on its shortest: as wide as its middle side.
+    loads = tuple(Load(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
+    result: KeptResult = step(land.keeping, drawn, tuple(distances), way, taken, loads)
+    return result
+
+
+def _crossed(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
+    """What the way in keeps clear of: it crosses the boundary to come in."""
+    return tuple(thing for thing in things if not thing.within)
 
 
 def _band(

@@ -29,7 +29,7 @@ from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult
 from pondkit.heavy import HeavyResult
-from pondkit.land import LandResult
+from pondkit.land import KeptResult, LandResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Result, Trouble
@@ -95,6 +95,7 @@ class OptionResult(Result):
     Attributes:
         option: As drawn.
         land: The ground as it is.
+        kept: What the digs keep clear of, and the way in; None where the site has neither.
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
         slings: Slings with every boulder; None where the option has none.
@@ -112,6 +113,7 @@ class OptionResult(Result):
 
     option: Option
     land: LandResult
+    kept: KeptResult | None
     pools: tuple[PoolResult, ...]
     totals: Totals
     lining: LiningResult | None
@@ -176,6 +178,8 @@ class _Option:
                 problems += trouble.problems
         whole = len(pools) == len(option.pools)
         worked = tuple(pools)
+        clear = daylight.keep_clear(step, option, site, worked)
+        problems += clear.problems if clear else ()
         gaps = self._gaps(worked)
         problems += totals.overlaps(worked, gaps)
         sound = whole and not any(problem.path[0] == "pools" for problem in problems)
@@ -208,6 +212,7 @@ class _Option:
         return OptionResult(
             option,
             known,
+            clear,
             worked,
             sums,
             lined,

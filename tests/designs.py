@@ -50,6 +50,12 @@ def pool(name: str = "pool", **changes: Any) -> dict[str, Any]:
     } | changes
 
 
+KEEP_OUTS = [
+    {"name": "oak", "clearance": "6 ft", "points": [["-14 ft", "16 ft"]]},
+    {"name": "garden", "kind": "boundary", "points": [["-40 ft", "-40 ft"], ["60 ft", "-40 ft"], ["60 ft", "40 ft"], ["-40 ft", "40 ft"]]},
+]  # fmt: skip
+
+
 def full() -> dict[str, Any]:
     """Every kind of part at least once: two linked pools, a pit, lining, stone, tunnels and rates."""
     upper = pool(
@@ -70,6 +76,11 @@ def full() -> dict[str, Any]:
         ],
     )
     return small(
+        site={
+            "depth_limit": "20 in",
+            "keep_outs": KEEP_OUTS,
+            "way_in": {"machine_slope": 0.2, "points": [["-30 ft", "-40 ft"], ["-8 ft", "-12 ft"]]},
+        },
         options=[
             option(
                 pools=[lower, upper],
@@ -189,7 +200,7 @@ def full() -> dict[str, Any]:
                     ],
                 },
             )
-        ]
+        ],
     )
 
 

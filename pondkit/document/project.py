@@ -9,6 +9,7 @@ from pondkit.document.base import Choice, Length, Part, Point, Ratio, ask
 from pondkit.document.dig import Dig
 from pondkit.document.earth import Earth
 from pondkit.document.ground import LEVEL, Ground
+from pondkit.document.keep_outs import KeepOut, WayIn
 from pondkit.document.lifting import Lifting
 from pondkit.document.lining import Lining
 from pondkit.document.links import Link
@@ -48,6 +49,10 @@ class Site(Part):
         default=None,
         help="Two points, east and north; left out, along the longest way through the pools.",
     )
+    keep_outs: Annotated[tuple[KeepOut, ...], Field(max_length=60)] = ask(
+        "Keep-outs", default=(), help="Boundary, buildings, trees, services and places that the dig keeps clear of."
+    )
+    way_in: WayIn | None = ask("Way in", default=None, help="By which machine and stone come to the dig.")
 
 
 class Option(Part):

@@ -150,6 +150,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "dosing": dict,
         "rigging": dict,
         "bearing": dict,
+        "way_in": dict,
         "underlay": dict,
         "overlay": dict,
     }

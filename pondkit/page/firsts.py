@@ -7,6 +7,7 @@ from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
 from pondkit.document.dig import Measured, Reading, Tape
 from pondkit.document.items import items, units_of
+from pondkit.document.keep_outs import KeepOut
 from pondkit.document.lifting import ChartRow, Position
 from pondkit.document.lining import Liner, Roll
 from pondkit.document.links import Link
@@ -30,6 +31,14 @@ def short(text: str) -> str:
 def first(project: Project, held: Path) -> Part:
     """A first part for an empty list, of plain sizes in the file's units."""
     us = project.units == "us"
+    if held[0] == "site":
+        return KeepOut.model_validate(
+            {
+                "name": "tree",
+                "clearance": "10 ft" if us else "3 m",
+                "points": [["20 ft", "20 ft"] if us else ["6 m", "6 m"]],
+            }
+        )
     option: Option = get(project, held[:2])
     pools = [pool.name for pool in option.pools]
     nodes = [node.name for node in option.tunnels.nodes] if option.tunnels else []

@@ -10,6 +10,7 @@ from pondkit.view import as_dug as as_dug_view
 from pondkit.view import bearing as bearing_view
 from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import flows as flows_view
+from pondkit.view import land as land_view
 from pondkit.view import lifting as lifting_view
 from pondkit.view import lining as lining_view
 from pondkit.view import pipe_cuts as pipe_cuts_view
@@ -252,7 +253,19 @@ BESIDE = {
         "demand_depth",
     ),
     "Rates": ("total_price", "contingency", "price", "line_amount", "total_labour_time", "total_machine_time"),
-    "Site": ("dig_volume", "fill_volume", "spoil_volume", "dig_depth", "rim_above_ground", "area_over_limit"),
+    "Site": (
+        "dig_volume",
+        "fill_volume",
+        "spoil_volume",
+        "dig_depth",
+        "rim_above_ground",
+        "outside_survey",
+        "misclosure",
+        "keep_outs_entered",
+        "way_spare",
+        "way_stone_width",
+        "area_over_limit",
+    ),
 }
 PLAN = Panel("Plan", "", _plan, lambda s: plan_view.alt_plan(s.result, s.system), (), 396)
 SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_section(s.result, s.system), (), 220)
@@ -278,6 +291,9 @@ PANELS = (
           csv=("Setting out (CSV)", lambda s: setting_out_view.setting_out_csv(s.result, s.system))),
     Panel("Hole as dug", "Dig", lambda s: as_dug_view.plan(s.result, s.system), lambda s: as_dug_view.alt_plan(s.result, s.system),
           ("liner_spare_as_dug", "liner_length_as_dug", "liner_width_as_dug", "line_as_dug", "volume_as_dug", "wetted_as_dug", "dug_difference"), 420),
+    Panel("Site", "Site", lambda s: land_view.site_plan(s.result, s.system), lambda s: land_view.alt_site_plan(s.result, s.system),
+          ("survey_places", "survey_area", "outside_survey", "backsights_less_foresights", "rises_less_falls", "last_less_first", "misclosure",
+           "keep_outs_entered", "keep_out_distance", "way_spare", "way_stone_width"), 420),
     Panel("Liner layout", "Liner", _liner, _liner_words,
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",

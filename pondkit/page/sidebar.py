@@ -305,6 +305,11 @@ def _site(desk: Desk, here: Path) -> None:
         if picture.open:
             picture_controls(desk)
     st.divider()
+    _items(desk, ("site",), Items("keep_outs", "Keep-outs", "keep-out"))
+    with fold("Way in", "fold:way_in") as way:
+        if way.open:
+            _optional(desk, ("site", "way_in"), "way in")
+    st.divider()
     part_controls(desk, (), front=None)
 
 

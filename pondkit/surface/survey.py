@@ -99,6 +99,22 @@ class Mesh:
         share = np.take_along_axis(along, near[:, None], axis=1)[:, 0]
         return self.levels[ends[near, 0]] + share * rise[near], distance[np.arange(len(own)), near]
 
+    def contour(self, level: float) -> Array:
+        """Where the ground stands at a level: one straight piece a triangle that it crosses, shape (k, 2, 2) [m]."""
+        over = self.levels[self.triangles] - level
+        over = np.where(over == 0, 1e-12, over)  # a corner just at the level counts as above it
+        sides = [(0, 1), (1, 2), (2, 0)]
+        crossed = np.stack([over[:, a] * over[:, b] < 0 for a, b in sides], axis=1)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            spots = np.stack([self._between(over, a, b) for a, b in sides], axis=1)
+        met = crossed.sum(axis=1) == 2
+        return np.asarray(spots[met][crossed[met]].reshape(-1, 2, 2))
+
+    def _between(self, over: Array, a: int, b: int) -> Array:
+        share = over[:, a] / (over[:, a] - over[:, b])
+        start, end = self.places[self.triangles[:, a]], self.places[self.triangles[:, b]]
+        return np.asarray(start + share[:, None] * (end - start))
+
     def along(self, line: Array) -> Array:
         """The same line with places near enough to each other to follow the ground, shape (n, 2) -> (m, 2)."""
         steps = np.linalg.norm(np.diff(line, axis=0), axis=1)

@@ -13,6 +13,7 @@ from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame, lifting
 from pondkit.view.frame import Array, Figure
+from pondkit.view.keep import kept_labels, kept_traces
 from pondkit.view.traces import Label, fill_trace, joined, line_trace, node_marks, outlined, pipe_trace, written
 
 ROOM = 0.06  # share of the picture's width left free round the pond
@@ -75,6 +76,8 @@ def plan(
         data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
     span = span or extent([result])
     data += _things(result, unit, system, bare, span)
+    data += kept_traces(result, unit, system, span)
+    labels += kept_labels(result, unit, span)
     if labels and not bare:
         data.append(written(labels))
     layout = layout_of(span, unit, section)

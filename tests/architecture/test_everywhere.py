@@ -127,6 +127,8 @@ def choices(page: Sketch, project: Project) -> Iterator[None]:
                 if field in ("pools", "links")
                 else (*OPTION, field, ITEMS[field][number].field)
                 if ITEMS.get(field)
+                else ("site", "keep_outs")
+                if field == "site"
                 else ()
             )
             for index in range(len(get(project, held))) if held else [0]:

@@ -1,0 +1,59 @@
+"""What is kept clear of on a plan: keep-outs with their clearances, and the way in; a trace a kind."""
+
+from typing import Any
+
+from pondkit.evaluate import OptionResult
+from pondkit.surface.kept import way_within, within
+from pondkit.units import LENGTH, System, show
+from pondkit.view import frame
+from pondkit.view.traces import Label, fill_trace, outlined
+
+ZONE = "rgba(163,59,32,0.10)"
+WAY = "rgba(90,90,80,0.18)"
+EDGE = 0.01  # m inside the picture's edge that lines end
+Span = tuple[float, float, float, float]
+
+
+def kept_traces(result: OptionResult, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
+    """What is kept clear of with its clearances, and the way in, as far as they lie in the picture: a trace each for all of a kind."""
+    known = result.kept
+    if known is None:
+        return []
+    # No hover on areas: they lie over pools, which a click chooses.
+    data = []
+    west, south, east, north = span
+    box = (west + EDGE, south + EDGE, east - EDGE, north - EDGE)
+    if known.way and (way := way_within(known.way, box)):
+        data.append(fill_trace(way, unit, WAY, "way in"))
+    shown = [(thing, *within(thing, box)) for thing in known.things]
+    zones = [zone for _, _, zones in shown for zone in zones]
+    if zones:
+        edge = {"line": {"width": 1.0, "color": frame.MARK, "dash": "dot"}}
+        data.append(fill_trace(zones, unit, ZONE, "clearances") | edge)
+    lines = [
+        (line, f"{thing.kind} {frame.plain(thing.name)}, {show(thing.clearance, LENGTH, system)} to keep clear")
+        for thing, lines, _ in shown for line in lines
+    ]  # fmt: skip
+    if lines:
+        marks = {"mode": "lines+markers", "marker": {"size": 5, "color": frame.INK}}
+        data.append(outlined(lines, unit, "keep-outs", {"width": 2.0, "color": frame.INK}) | marks)
+    return data
+
+
+def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
+    """Names of what is kept clear: at the first place of each in the picture, else where its clearance reaches into it."""
+    labels = []
+    for thing in result.kept.things if result.kept else ():
+        lines, zones = within(thing, span)
+        if lines or zones:
+            place = frame.in_unit(lines[0][0] if lines else zones[0].mean(axis=0), unit, 2)
+            labels.append(
+                (
+                    float(place[0]),
+                    float(place[1]),
+                    frame.plain(thing.name),
+                    12,
+                    "top right" if lines else "middle center",
+                )
+            )
+    return labels
