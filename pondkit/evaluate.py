@@ -376,7 +376,9 @@ class _Option:
         dig = surfaces.dig
         near = daylight.near_ground(step, dig, ground, index) if ground else None
         rim = step(outside, shape, dig.placed, surfaces.liner.rim)
-        return step(basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil)
+        return step(
+            basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil, site.groundwater
+        )
 
     def _gaps(self, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
         """How pools that may meet, or whose digs may, lie to each other."""

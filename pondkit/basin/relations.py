@@ -120,6 +120,9 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
     )
 
 
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor <= 6.096, (
+    "Cut of more than 20 ft (6.1 m): 29 CFR 1926 Subpart P asks for a registered engineer's design (secondary source); local code decides."
+))  # fmt: skip
 @holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.524, (
     "Cut of 5 ft (1.5 m) or more: 29 CFR 1926 Subpart P calls for a protective system (slope, bench, shore) unless in stable rock; "
     "a competent person judges the soil, and local code decides."

@@ -3,16 +3,16 @@
 from dataclasses import dataclass
 
 from pondkit.basin import relations as rel
+from pondkit.basin import slopes
 from pondkit.basin.surfaces import Surfaces
 from pondkit.document.pool import Pool, Tier
-from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
 from pondkit.surface.apart import Ring
 from pondkit.surface.bowl import SAME, Bowl, Share
 from pondkit.surface.ground import Band
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Entry, Words, entry, words
-from pondkit.units import LENGTH, RATIO
+from pondkit.units import LENGTH
 
 DEEP_WATER = Words(
     "Children drown in much shallower water than this: ask which barrier your local code wants (many codes: over 24 in), and keep a way out."
@@ -55,6 +55,8 @@ class PoolResult(Result):
     area_over_limit: Entry | None
     gravel_volume: Entry
     dig_depth: Entry | None
+    steepest_dig_face: Entry | None
+    edge_set_back: Entry | None
     outside_survey: Entry | None
     surfaces: Surfaces
     ground: Band | None
@@ -71,6 +73,7 @@ def work_out(
     ground: Terrain | None,
     depth_limit: float | None,
     soil: str,
+    groundwater: float | None,
 ) -> PoolResult:
     """Every figure of one pool.
 
@@ -83,6 +86,7 @@ def work_out(
         ground: Existing ground, site axes; None, as the band, where it is in trouble.
         depth_limit: Water deeper than this is counted [m]; None where none was entered.
         soil: Name in the table of soils.
+        groundwater: Highest known level [m]; None where unknown.
     """
     bowl = surfaces.finished.bowl
     shape = bowl.pool.shape
@@ -107,7 +111,7 @@ def work_out(
     notes = [row.note for row in rows if row.note]
     shelves = [row.tier.shelf for row in rows if row.has_shelf]
     batters = [row.tier.batter for row in rows if row.has_face]
-    against = _against_ground(pool, surfaces, band, rim, ground, soil, batters) if ground and band else _Against()
+    against = _against_ground(pool, surfaces, band, rim, ground, soil, groundwater) if ground and band else _Against()
     return PoolResult(
         name=name,
         index=index,
@@ -131,6 +135,8 @@ def work_out(
             rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value
         ),
         dig_depth=against.dig_depth,
+        steepest_dig_face=against.steepest,
+        edge_set_back=against.set_back,
         outside_survey=against.outside,
         surfaces=surfaces,
         ground=band,
@@ -145,17 +151,21 @@ class _Against:
 
     rim_above: Entry | None = None
     dig_depth: Entry | None = None
+    steepest: Entry | None = None
+    set_back: Entry | None = None
     outside: Entry | None = None
 
 
 def _against_ground(
-    pool: Pool, surfaces: Surfaces, band: Band, rim: Ring, ground: Terrain, soil: str, batters: list[float]
+    pool: Pool, surfaces: Surfaces, band: Band, rim: Ring, ground: Terrain, soil: str, groundwater: float | None
 ) -> _Against:
     dig = surfaces.dig
     high = float(ground.at(ground.along(surfaces.placed.to_site(dig.bowl.pool.shape.coords))).max())
     floor = dig.level - dig.bowl.deepest
     unknown = [NOT_SURVEYED] if band.unknown > LEAST else []
-    slopes = _slope_cautions([*batters, pool.bank_batter], soil, high - floor)
+    steep, back = slopes.of_dig(
+        pool.name, dig.bowl, high - dig.level, soil, groundwater is not None and groundwater > floor
+    )
     return _Against(
         entry(
             rel.rim_above_ground,
@@ -165,7 +175,9 @@ def _against_ground(
             rim_level=surfaces.liner.rim_level,
             ground=ground,
         ),
-        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*unknown, *slopes]),
+        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*unknown, *steep.cautions]),
+        steep,
+        back,
         entry(rel.outside_survey, pool.name, band=band, cautions=unknown) if unknown else None,
     )
 
@@ -212,17 +224,3 @@ def _rows(pool: Pool, bowl: Bowl) -> list[_Row]:
             rows.append(_Row(tier, shares.get((number, index), Share()), note, followed))
             above = tier.depth
     return rows
-
-
-def _slope_cautions(batters: list[float], soil: str, depth: float) -> list[Words]:
-    """The temporary slope of the soil where a face is cut steeper."""
-    row = rows_by_name("soils")[soil]
-    allowed = float(row["steepest_h_per_v"])
-    steepest = min(batters)
-    if depth <= 0 or steepest >= allowed:
-        return []
-    text = (
-        f"Cut steeper than {{allowed}} horizontal to 1 vertical, the most for {soil} (type {row['slope_type']}) where people work in the cut: "
-        f"{{steepest}} here. {row['source']}. These slopes say nothing about how the bank stands in the long run."
-    )
-    return [words(text, allowed=(allowed, RATIO), steepest=(steepest, RATIO))]

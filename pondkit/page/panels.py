@@ -258,6 +258,8 @@ BESIDE = {
         "fill_volume",
         "spoil_volume",
         "dig_depth",
+        "steepest_dig_face",
+        "edge_set_back",
         "rim_above_ground",
         "outside_survey",
         "misclosure",
