@@ -27,7 +27,7 @@ from pondkit.basin import PoolResult
 from pondkit.digging import DigResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Project, Site
-from pondkit.earth import EarthResult
+from pondkit.earth import EarthResult, TrenchesResult
 from pondkit.heavy import HeavyResult
 from pondkit.land import KeptResult, LandResult
 from pondkit.lining import LiningResult
@@ -95,6 +95,7 @@ class OptionResult(Result):
     Attributes:
         option: As drawn.
         land: The ground as it is.
+        trenches: What is dug for pipe and dens; None where it is not asked for.
         kept: What the digs keep clear of, and the way in; None where the site has neither.
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
@@ -113,6 +114,7 @@ class OptionResult(Result):
 
     option: Option
     land: LandResult
+    trenches: TrenchesResult | None
     kept: KeptResult | None
     pools: tuple[PoolResult, ...]
     totals: Totals
@@ -198,10 +200,11 @@ class _Option:
         problems += lined.problems if lined else ()
         brief = self._animals(option, worked, pipes)
         problems += brief.problems if brief else ()
-        sums = step(totals.work_out, option, worked, shared, weighty.beds, stones, pipes, sound)
+        cut = daylight.trenches_dug(step, option, worked, pipes, ground)
+        sums = step(totals.work_out, option, worked, shared, weighty.beds, cut, stones, pipes, sound)
         waters = self._water(option, worked, sums)
         problems += waters.problems if waters else ()
-        soil = self._earth(option, sums, site.soil)
+        soil = self._earth(option, sums, cut, site.soil)
         problems += soil.problems if soil else ()
         prices = self._price(
             option, between.Parts(worked, sums, soil, lined, stones, weighty, pipes, waters), not problems
@@ -212,6 +215,7 @@ class _Option:
         return OptionResult(
             option,
             known,
+            cut,
             clear,
             worked,
             sums,
@@ -284,10 +288,11 @@ class _Option:
             water.work_out, option.water, run, bodies, planned, sums.net_volume, sums.total_net_volume
         )
 
-    def _earth(self, option: Option, sums: Totals, soil: str) -> EarthResult | None:
+    def _earth(self, option: Option, sums: Totals, cut: TrenchesResult | None, soil: str) -> EarthResult | None:
         if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
             return None
-        return self.memory.step(earth.work_out, option.earth, soil, sums.dig_volume.value, sums.fill_volume.value)
+        built = sums.fill_volume.value + (cut.backfill_volume.value if cut else 0.0)
+        return self.memory.step(earth.work_out, option.earth, soil, sums.dig_volume.value, built)
 
     def _price(self, option: Option, parts: between.Parts, whole: bool) -> Price | None:
         if option.rates is None:

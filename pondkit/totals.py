@@ -6,6 +6,7 @@ from typing import Any
 
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
+from pondkit.earth import TrenchesResult
 from pondkit.result import Path, Problem, Result, no_such
 from pondkit.stone import StoneResult
 from pondkit.surface.apart import Gap
@@ -42,12 +43,12 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
     return surface_area - stone_cover
 
 
-def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders are dug beyond it.
+def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume) -> Volume:
+    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders and trenches are dug beyond it.
 
     Source: slices at level, geometry
     """
-    return sum(cuts) - shared + beds
+    return sum(cuts) - shared + beds + trenches
 
 
 def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
@@ -67,12 +68,12 @@ def fill_volume(fill: tuple[Volume, ...]) -> Volume:
     return sum(fill)
 
 
-def spoil_volume(dig: Volume, fill: Volume) -> Volume:
-    """Bank measure of what is left of the cut when the bank inside the rim line is built; it takes more room when loose.
+def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
+    """Bank measure of what is left of the cut when the bank inside the rim line is built and trenches are filled in again; it takes more room when loose.
 
     Source: conservation of volume; swell and shrink are not counted
     """
-    return dig - fill
+    return dig - fill - backfill
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,6 +97,7 @@ def work_out(
     pools: tuple[PoolResult, ...],
     shared: float,
     beds: float | None,
+    trenches: TrenchesResult | None,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,
     whole: bool,
@@ -107,6 +109,7 @@ def work_out(
         pools: The pools that could be worked out.
         shared: Cut that several digs share [m³].
         beds: What is dug for beds under boulders [m³]; None where that is in trouble.
+        trenches: What is dug for pipe and dens; None where that is not asked for, or in trouble.
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
@@ -134,8 +137,15 @@ def work_out(
                 entry(pool_cut, pool.name, cautions=notes, below_ground=pool.cut_below, near_ground=pool.ground.cut)
             )
             fills.append(pool.ground.fill)
-    known = whole and len(cuts) == len(pools)
-    dug = entry(dig_volume, "", cuts=cuts, shared=shared, beds=beds) if known and beds is not None else None
+    asked = option.tunnels is not None and option.tunnels.trench_room is not None
+    known = whole and len(cuts) == len(pools) and (trenches is not None or not asked)
+    for_pipe = trenches.trench_dig_volume.value if trenches else 0.0
+    filled = trenches.backfill_volume.value if trenches else 0.0
+    dug = (
+        entry(dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=for_pipe)
+        if known and beds is not None
+        else None
+    )
     built = entry(fill_volume, "", fill=fills) if known else None
     return Totals(
         net_volume=tuple(nets),
@@ -149,7 +159,9 @@ def work_out(
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
         dig_volume=dug,
         fill_volume=built,
-        spoil_volume=entry(spoil_volume, "", dig=dug.value, fill=built.value) if dug and built else None,
+        spoil_volume=entry(spoil_volume, "", dig=dug.value, fill=built.value, backfill=filled)
+        if dug and built
+        else None,
     )
 
 

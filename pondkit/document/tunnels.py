@@ -147,6 +147,14 @@ class Tunnels(Part):
         default=0.01,
         help="Drop per level distance towards the pool below which a run is pointed out; your own rule.",
     )
+    trench_room: Length | None = ask(
+        "Trench, room each side",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Beside pipe and boxes; left out, trenches and den pits are not counted in the dig.",
+    )
     flush_from: NodeName | None = ask(
         "Flushed from", default=None, help="Node at which the flush branch from the pump line comes in."
     )

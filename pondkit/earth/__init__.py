@@ -6,6 +6,7 @@ from pondkit.earth.levels import Level, LevelRows, Levels, instrument, level_row
 from pondkit.earth.levels import work_out as levels
 from pondkit.earth.setting_out import KINDS, SetOut, edge_lines, moved_lines, pool_lines
 from pondkit.earth.setting_out import work_out as set_out
+from pondkit.earth.trenches import TrenchesResult, trenches
 from pondkit.earth.work import EarthResult, work_out
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "LinerDug",
     "PoolDug",
     "SetOut",
+    "TrenchesResult",
     "as_dug",
     "edge_lines",
     "instrument",
@@ -31,5 +33,6 @@ __all__ = [
     "set_out",
     "spots",
     "tape_problem",
+    "trenches",
     "work_out",
 ]  # fmt: skip

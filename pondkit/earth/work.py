@@ -53,7 +53,7 @@ def work_out(earth: Earth, soil: str, dig: float, fill: float) -> EarthResult:
     Args:
         earth: As entered.
         soil: The site's, a name of ``reference/soils.csv``.
-        dig, fill: Bank measure of the cut, and volume of the bank to be built [m³].
+        dig, fill: Bank measure of the cut, and volume of what is built in again: bank, and filling over pipe [m³].
     """
     swell = _swell(earth, soil)
     topsoil = entry(rel.topsoil_bank, "", source=USER, strip_area=earth.strip_area, topsoil=earth.topsoil)

@@ -52,6 +52,7 @@ def every_input() -> Project:
         },
         (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",
         (*OPTION, "tunnels", "fittings", 0, "clear_bore"): "3.5 in",
+        (*OPTION, "tunnels", "trench_room"): "4 in",
         (*OPTION, "tunnels", "flush_from"): "den",
         (*OPTION, "tunnels", "flush_flow"): "60 gal/min",
         **{(*OPTION, "tunnels", "nodes", at, name): "40 lb" for at in range(3) for name in ("mass", "ballast")},

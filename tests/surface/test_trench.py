@@ -1,0 +1,43 @@
+"""Trenches and pits: closed forms on level and sloping ground, under a dig, and where two lie over each other."""
+
+import pytest
+
+from pondkit.surface.ground import Plane
+from pondkit.surface.trench import Cut, take_out
+from tests.by_grid import pool_of, surfaces_of
+
+LEVEL = Plane(0.0, 0.0, 0.0)
+
+
+def test_a_level_trench_in_level_ground() -> None:
+    found = take_out([Cut("a", (1, 2, -0.8), (7, 10, -0.8), 0.4)], [], LEVEL)
+    (one,) = found.each
+    assert (one.volume, one.deepest, one.length) == pytest.approx((10 * 0.4 * 0.8, 0.8, 10))
+    assert found.together == pytest.approx(one.volume)
+
+
+def test_a_falling_trench_in_sloping_ground_that_it_comes_out_of() -> None:
+    """Ground rises 0.1 a metre eastward; the bottom falls from 0.5 over it at the west end to 1.5 under it, 10 m east."""
+    found = take_out([Cut("a", (0, 0, 0.5), (10, 0, -0.5), 1.0)], [], Plane(0.0, 0.1, 0.0))
+    (one,) = found.each
+    assert one.length == pytest.approx(7.5, abs=0.2)
+    assert one.volume == pytest.approx(7.5 * 1.5 / 2, rel=2e-3)
+
+
+def test_two_that_cross_have_their_square_once_at_the_deepest() -> None:
+    cuts = [Cut("a", (-5, 0, -1.0), (5, 0, -1.0), 1.0), Cut("b", (0, -5, -0.6), (0, 5, -0.6), 1.0)]
+    found = take_out(cuts, [], LEVEL)
+    assert sum(one.volume for one in found.each) == pytest.approx(10 + 6)
+    assert found.together == pytest.approx(16 - 0.6, rel=5e-3)
+
+
+def test_what_a_pool_has_dug_is_not_dug_again() -> None:
+    """An upright pool 1 m deep from x = -3 to 3: the trench takes 0.5 m more under it, and 1.5 m beside it."""
+    pool = pool_of({"shape": "rectangle", "length": 6, "width": 6}, [(1.0, 0, 0)], bank_batter=0, freeboard=0)
+    found = take_out([Cut("a", (0, 0, -1.5), (6, 0, -1.5), 0.5)], [surfaces_of(pool).dig], LEVEL)
+    assert found.each[0].volume == pytest.approx(0.5 * (3 * 0.5 + 3 * 1.5), rel=2e-2)
+
+
+def test_without_any_nothing_is_dug() -> None:
+    found = take_out([], [], LEVEL)
+    assert (found.each, found.together) == ((), 0.0)
