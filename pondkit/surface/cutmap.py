@@ -1,0 +1,44 @@
+"""How deep the ground is cut, and how high it is filled, at places on a square grid of the site, for a picture."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondkit.surface.outline import Array
+from pondkit.surface.path import Laid
+from pondkit.surface.uneven import Terrain
+
+ACROSS = 150  # cells along the longer side
+
+
+@dataclass(frozen=True, eq=False)
+class CutMap:
+    """Middles of the cells, shape (k,) eastward and (m,) northward, and cut above 0, fill below 0, NaN where neither, (m, k) [m]."""
+
+    east: Array
+    north: Array
+    depth: Array
+
+
+def cut_map(digs: Sequence[Laid], reach: Sequence[float], ground: Terrain) -> CutMap:
+    """Cut down to the deepest dig, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines."""
+    far = [max(out, dig.rim) for dig, out in zip(digs, reach, strict=True)]
+    rings = [dig.placed.to_site(dig.bowl.pool.shape.coords) for dig in digs]
+    low = np.min([ring.min(axis=0) - out for ring, out in zip(rings, far, strict=True)], axis=0)
+    high = np.max([ring.max(axis=0) + out for ring, out in zip(rings, far, strict=True)], axis=0)
+    step = float((high - low).max()) / ACROSS
+    east, north = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
+    places = np.stack(np.meshgrid(east, north), axis=-1).reshape(-1, 2)
+    stands = ground.at(places)
+    cut, fill = np.zeros(len(places)), np.zeros(len(places))
+    for dig, out in zip(digs, far, strict=True):
+        own = dig.placed.to_own(places)
+        inward = dig.bowl.pool.shape.inward(own, far=out + step)
+        near = np.flatnonzero(inward >= -out)
+        over = stands[near] - dig.level + dig.bowl.depth_at(own[near])
+        cut[near] = np.maximum(cut[near], over)
+        inside = inward[near] >= -dig.rim
+        fill[near] = np.maximum(fill[near], np.where(inside, -over, 0.0))
+    depth = np.where(cut > 0, cut, np.where(fill > 0, -fill, np.nan))
+    return CutMap(east, north, depth.reshape(len(north), len(east)))
