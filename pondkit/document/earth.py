@@ -22,6 +22,38 @@ class Berm(Part):
         default=None,
         help="Over level ground; left out, the height that uses all the spoil is solved.",
     )
+    end_slope: Ratio | None = ask(
+        "Slope of ends",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=None,
+        help="Horizontal run for one of rise; left out, ends are upright.",
+    )
+    body: Volume = ask(
+        "Body inside",
+        "0 ft^3",
+        "5000 ft^3",
+        ("1 ft^3", "0.05 m^3"),
+        default="0 ft^3",
+        help="Of what stands in the berm, such as a filter; taken out of its soil.",
+    )
+    hidden_rim: Length | None = ask(
+        "Rim of what it hides",
+        "1 in",
+        "15 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Over the ground; the berm stays lower, so that lids and valves are reached.",
+    )
+    rim_margin: Length = ask(
+        "Below that rim",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="How far the berm stays lower; your own figure.",
+    )
 
 
 class Earth(Part):

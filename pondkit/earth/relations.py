@@ -1,8 +1,8 @@
 """Relations of the soil: bank is as it lies, loose as it is carried, compacted as it is built in."""
 
-import math
+from scipy.optimize import brentq
 
-from pondkit.takeoff import rounded_up
+from pondkit.takeoff import holds, rounded_up
 from pondkit.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
 
 
@@ -54,20 +54,51 @@ def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Rat
     return subsoil * (1 + swell) + topsoil * (1 + topsoil_swell)
 
 
-def berm_volume(length: Length, top_width: Length, side_slope: Ratio, height: Length) -> Volume:
-    """Compacted volume of a berm of one section on level ground; its ends are not sloped.
+def berm_volume(
+    length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, height: Length, body: Volume
+) -> Volume:
+    """Compacted soil of a berm on level ground, less the body that stands in it.
 
-    Source: geometry, a prism on a trapezium
+    Source: geometry: the area (length + 2 end slope z) (top width + 2 side slope z) from its top down
     """
-    return length * (top_width + side_slope * height) * height
+    return (
+        length * top_width * height
+        + (length * side_slope + top_width * end_slope) * height**2
+        + 4 / 3 * side_slope * end_slope * height**3
+        - body
+    )
 
 
-def berm_height(berm: Volume, length: Length, top_width: Length, side_slope: Ratio) -> Length:
-    """Height of the berm that holds a compacted volume, on level ground; its ends are not sloped.
+def berm_height(
+    berm: Volume, length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, body: Volume
+) -> Length:
+    """Height of the berm that holds a compacted volume beside its body, on level ground.
 
-    Source: geometry, a prism on a trapezium, solved for its height
+    Working: the height at which length x top width x height + (length x side slope + top width x end slope) x height² + 4/3 x side slope x
+    end slope x height³ is the volume and the body's together
+    Source: geometry, the berm's volume solved for its height
     """
-    return (math.sqrt(top_width**2 + 4 * side_slope * berm / length) - top_width) / (2 * side_slope)
+    held = berm + body
+
+    def over(height: float) -> float:
+        return berm_volume(length, top_width, side_slope, end_slope, height, held)
+
+    high = 1.0
+    while over(high) < 0:
+        high *= 2
+    return float(brentq(over, 0.0, high, xtol=1e-12))
+
+
+@holds(
+    lambda hidden_rim, rim_margin: hidden_rim > rim_margin,
+    "The margin takes all the height: no berm hides it so low.",
+)
+def berm_height_allowed(hidden_rim: Length, rim_margin: Length) -> Length:
+    """Height that the berm may have, so that what it hides stands out of it by the margin.
+
+    Source: geometry; the margin: user input
+    """
+    return hidden_rim - rim_margin
 
 
 def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:

@@ -14,7 +14,13 @@ KEEP_BACK = Words(
     "Keep spoil, trucks and machine back from the edge of the cut: spoil at least 2 ft (29 CFR 1926 Subpart P, secondary source); "
     "local code and a competent person decide."
 )
-LEVEL_GROUND = Words("For level ground and straight ends: sloped ends and a slope under the berm are not counted.")
+LEVEL_GROUND = Words("For level ground: a slope under the berm is not counted.")
+UPRIGHT_ENDS = Words(
+    "Its ends are counted upright: loose soil does not stand so; enter a slope of ends, or hold them by stone."
+)
+REACHABLE = Words(
+    "Leave lids, valves and the pump's plug in reach, and its foot outside the liner's edge: soil over the edge draws water out."
+)
 SETTLES = Words(
     "A berm settles: compact it in layers. Its weight by an edge, a wall or a neighbour's ground needs an engineer's word."
 )
@@ -39,6 +45,7 @@ class EarthResult(Result):
     left_compacted: Entry | None = None
     berm_volume: Entry | None = None
     berm_height: Entry | None = None
+    berm_height_allowed: Entry | None = None
     berm_base: Entry | None = None
     haul_bank: Entry | None = None
     haul_loose: Entry | None = None
@@ -90,19 +97,13 @@ def work_out(earth: Earth, soil: str, dig: float, fill: float) -> EarthResult:
     }
     built = 0.0
     if earth.berm:
-        shape = {"length": earth.berm.length, "top_width": earth.berm.top_width, "side_slope": earth.berm.side_slope}
-        most = entry(rel.berm_height, "", source=USER, cautions=[LEVEL_GROUND, SETTLES], berm=packed, **shape)
-        if earth.berm.height is not None and earth.berm.height > most.value + 1e-9:
-            return EarthResult(**found, problems=(_too_high(earth.berm, most.value),))
-        height = most.value if earth.berm.height is None else float(earth.berm.height)
-        volume = entry(rel.berm_volume, "", source=USER, cautions=[LEVEL_GROUND, SETTLES], height=height, **shape)
-        found["berm_volume"] = volume
-        found["berm_base"] = entry(
-            rel.berm_base, "", source=USER, top_width=shape["top_width"], side_slope=shape["side_slope"], height=height
-        )
-        if earth.berm.height is None:
-            return EarthResult(**found, berm_height=most)
-        built = volume.value
+        heaped, problem = _heaped(earth.berm, packed)
+        found |= heaped
+        if problem:
+            return EarthResult(**found, problems=(problem,))
+        built = heaped["berm_volume"].value
+        if earth.berm.height is None and "berm_height_allowed" not in heaped:
+            return EarthResult(**found)  # all the spoil is in it
     over = entry(rel.over_bank, "", source=USER, left=left, berm=built, shrink=earth.shrink)
     haul = entry(rel.loose, "", bank=over, swell=swell)
     mass = entry(rel.soil_mass, "", source=USER, bank=over, bank_density=earth.bank_density)
@@ -111,6 +112,57 @@ def work_out(earth: Earth, soil: str, dig: float, fill: float) -> EarthResult:
         truck_payload=earth.truck_payload,
     )  # fmt: skip
     return EarthResult(**found, haul_bank=over, haul_loose=haul, haul_mass=mass, truck_loads=loads)
+
+
+def _heaped(berm: Berm, packed: Entry) -> tuple[dict[str, Entry], Problem | None]:
+    """The berm's entries, and what is wrong with it: as entered, or as high as the spoil and what it hides allow."""
+    shape = {
+        "length": berm.length, "top_width": berm.top_width, "side_slope": berm.side_slope,
+        "end_slope": 0.0 if berm.end_slope is None else berm.end_slope, "body": berm.body,
+    }  # fmt: skip
+    notes = [LEVEL_GROUND, SETTLES, *([UPRIGHT_ENDS] if berm.end_slope is None else [])]
+    found: dict[str, Entry] = {}
+    most = entry(rel.berm_height, "", source=USER, cautions=notes, berm=packed, **shape)
+    height = most.value if berm.height is None else float(berm.height)
+    if height > most.value + 1e-9:
+        return found, _too_high(berm, most.value)
+    if berm.height is None:
+        found["berm_height"] = most
+    if berm.hidden_rim is not None:
+        allowed = entry(
+            rel.berm_height_allowed, "", cautions=[REACHABLE], hidden_rim=berm.hidden_rim, rim_margin=berm.rim_margin
+        )
+        if allowed.value <= 0 or (berm.height is not None and height > allowed.value + 1e-9):
+            return found, _buries(berm, height, allowed.value)
+        if height > allowed.value or berm.height is not None:
+            found["berm_height_allowed"] = allowed  # what it cannot take is hauled
+        height = min(height, allowed.value)
+    volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
+    if volume.value <= 0:
+        return found, _no_room(berm, volume.value + berm.body)
+    found["berm_volume"] = volume
+    found["berm_base"] = entry(
+        rel.berm_base, "", source=USER, top_width=berm.top_width, side_slope=berm.side_slope, height=height
+    )
+    return found, None
+
+
+def _buries(berm: Berm, height: float, allowed: float) -> Problem:
+    return Problem(
+        ("earth", "berm", "hidden_rim" if berm.height is None else "height"),
+        words("a berm {high} high buries the rim of what it hides", high=(height, LENGTH)),
+        words("no higher than {allowed}", allowed=(max(allowed, 0.0), LENGTH)),
+        words("lower the berm, raise what it hides, or leave its height out to have it solved up to there"),
+    )
+
+
+def _no_room(berm: Berm, whole: float) -> Problem:
+    return Problem(
+        ("earth", "berm", "body"),
+        words("the body inside takes {body}", body=(float(berm.body), VOLUME)),
+        words("less than the berm itself, {whole}", whole=(whole, VOLUME)),
+        words("make the berm longer, wider or higher, or the body smaller"),
+    )
 
 
 def _swell(earth: Earth, soil: str) -> Range | None:

@@ -147,6 +147,7 @@ BESIDE = {
         "left_loose",
         "left_compacted",
         "berm_height",
+        "berm_height_allowed",
         "berm_volume",
         "berm_base",
         "haul_bank",

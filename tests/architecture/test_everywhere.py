@@ -78,6 +78,8 @@ def every_input() -> Project:
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"
     filled[(*OPTION, "earth", "berm", "height")] = "2 in"
+    filled[(*OPTION, "earth", "berm", "end_slope")] = 2
+    filled[(*OPTION, "earth", "berm", "hidden_rim")] = "30 in"
     for path, value in filled.items():
         project = put(project, path, value)
     return project

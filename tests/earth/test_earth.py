@@ -41,8 +41,41 @@ def test_excavator_of_print() -> None:
 def test_a_berm_solved_back_has_the_height_that_made_it(width: float, slope: float, height: float) -> None:
     # Prism on a trapezium: mean of top and base, times height, times length.
     volume = (width + width + 2 * slope * height) / 2 * height * 9
-    assert rel.berm_volume(9, width, slope, height) == pytest.approx(volume)
-    assert rel.berm_height(volume, 9, width, slope) == pytest.approx(height)
+    assert rel.berm_volume(9, width, slope, 0, height, 0) == pytest.approx(volume)
+    assert rel.berm_height(volume, 9, width, slope, 0, 0) == pytest.approx(height)
+
+
+@pytest.mark.parametrize(
+    ("length", "width", "slope", "height", "volume"),
+    [(100, 40, 2, 12, 97_536), (10, 5, 1, 1.5, 113.25)],
+)
+def test_a_berm_with_sloped_ends_is_a_pit_upside_down(
+    length: float, width: float, slope: float, height: float, volume: float
+) -> None:
+    """Rectangular pits with one slope all round, the first 12 ft deep over a bottom of 40 x 100 ft: volumes by convex hull."""
+    assert rel.berm_volume(length, width, slope, slope, height, 0) == pytest.approx(volume)
+    assert rel.berm_height(volume - 20, length, width, slope, slope, 20) == pytest.approx(height)  # a body of 20 in it
+
+
+def test_a_body_inside_takes_its_room_in_the_berm() -> None:
+    plain, held = (
+        found(soil(berm={"length": "12 m", "height": "40 cm", "body": body})) for body in ("0 m^3", "0.5 m^3")
+    )
+    assert held["berm_volume"] == pytest.approx(plain["berm_volume"] - 0.5)
+    assert held["haul_bank"] == pytest.approx(plain["haul_bank"] + 0.5 / 0.9)
+
+
+def test_a_solved_berm_stops_under_the_rim_of_what_it_hides_and_the_rest_is_hauled() -> None:
+    """40 cm less a margin of 10 cm: 30 cm."""
+    low = found(
+        soil(berm={"length": "12 m", "top_width": "1 m", "side_slope": 2, "hidden_rim": "40 cm", "rim_margin": "10 cm"})
+    )
+    drawn = found(soil(berm={"length": "12 m", "top_width": "1 m", "side_slope": 2, "height": "30 cm"}))
+    assert low["berm_height"] > low["berm_height_allowed"] == pytest.approx(0.3)
+    assert low["berm_volume"] == pytest.approx(drawn["berm_volume"])
+    assert low["haul_bank"] == pytest.approx(drawn["haul_bank"])
+    high = found(soil(berm={"length": "12 m", "top_width": "1 m", "side_slope": 2, "hidden_rim": "4 m"}))
+    assert "haul_bank" not in high
 
 
 def test_the_range_of_the_soil_reaches_loose_volume_loads_and_hours() -> None:
@@ -79,6 +112,12 @@ def test_a_solved_berm_uses_all_the_spoil() -> None:
     ("given", "says"),
     [
         ({"berm": {"length": "12 m", "height": "4 m"}}, "does not fill"),
+        (
+            {"berm": {"length": "12 m", "height": "40 cm", "hidden_rim": "45 cm", "rim_margin": "10 cm"}},
+            "buries the rim of what it hides",
+        ),
+        ({"berm": {"length": "12 m", "hidden_rim": "5 cm", "rim_margin": "10 cm"}}, "buries the rim of what it hides"),
+        ({"berm": {"length": "3 m", "height": "5 cm", "body": "40 m^3"}}, "less than the berm itself"),
         ({"topsoil": "90 cm", "strip_area": "900 m^2"}, "of topsoil"),
         ({"site": {"soil": "seeping or submerged ground"}}, "no swell is known"),
         ({"pool": {"level": 1.1}}, "takes"),
