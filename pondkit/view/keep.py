@@ -21,8 +21,7 @@ def kept_traces(result: OptionResult, unit: str, system: System, span: Span) -> 
         return []
     # No hover on areas: they lie over pools, which a click chooses.
     data = []
-    west, south, east, north = span
-    box = (west + EDGE, south + EDGE, east - EDGE, north - EDGE)
+    box = _inner(span)
     if known.way and (way := way_within(known.way, box)):
         data.append(fill_trace(way, unit, WAY, "way in"))
     shown = [(thing, *within(thing, box)) for thing in known.things]
@@ -44,7 +43,7 @@ def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
     """Names of what is kept clear: at the first place of each in the picture, else where its clearance reaches into it."""
     labels = []
     for thing in result.kept.things if result.kept else ():
-        lines, zones = within(thing, span)
+        lines, zones = within(thing, _inner(span))
         if lines or zones:
             place = frame.in_unit(lines[0][0] if lines else zones[0].mean(axis=0), unit, 2)
             labels.append(
@@ -57,3 +56,8 @@ def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
                 )
             )
     return labels
+
+
+def _inner(span: Span) -> Span:
+    west, south, east, north = span
+    return west + EDGE, south + EDGE, east - EDGE, north - EDGE
