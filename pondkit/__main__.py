@@ -83,7 +83,9 @@ def _aims(project: Project, asked: argparse.Namespace, system: System) -> int:
         if asked.command == "drives":
             print(aims.drives_text(project, at, asked.figure, asked.of, asked.by, system))
             return 0
-        found, said = aims.aim_text(project, at, asked.figure, asked.of, asked.target, asked.move, system)
+        found, said = aims.aim_text(
+            project, at, asked.figure, asked.of, asked.target, aims.path_of(at, asked.move), system
+        )
     except Refused as refused:
         print("\n".join(refused.reasons), file=sys.stderr)
         return 2

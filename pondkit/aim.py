@@ -72,19 +72,13 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
 
     near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
     tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
-    found = [(v, entry) for v in tried if (entry := figure(v)) is not None]
-    if not found:
-        return Aimed(
-            None, None, None, words(f"no option has the figure '{key}' of '{subject}' at any value of that input")
-        )
-    shown = found[0][1].kind
     slack = SURE * abs(target) if target else SURE
-    brackets = [
-        (a, b) for (a, one), (b, two) in pairwise(found)
-        if (one.value - target) * (two.value - target) <= 0 and tried.index(b) - tried.index(a) == 1
-    ]  # fmt: skip
     jumps = []
-    for a, b in sorted(brackets, key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
+    # From the value it has outwards: the nearest way is met first, and what lies beyond it is not worked out.
+    for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
+        one, two = figure(a), figure(b)
+        if one is None or two is None or (one.value - target) * (two.value - target) > 0:
+            continue
         try:
             root = _root(figure, target, a, b)
         except _Lost:
@@ -93,6 +87,12 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
         if reached is not None and abs(reached.value - target) <= slack:
             return Aimed(_moved(project, path, root, now, kind), root, reached.value, None)
         jumps.append(root)
+    found = [(v, entry) for v in tried if (entry := figure(v)) is not None]
+    if not found:
+        return Aimed(
+            None, None, None, words(f"no option has the figure '{key}' of '{subject}' at any value of that input")
+        )
+    shown = found[0][1].kind
     if jumps:
         return Aimed(None, None, None, words(
             "the figure jumps over the target {target} where that input is {at}: it goes by whole pieces or lengths there",
@@ -117,7 +117,7 @@ def drives(project: Project, option: int, key: str, subject: str, share: float) 
     if base is None:
         return ()
     found = []
-    for path, value, kind in _quantities(project, option):
+    for path, value, kind in quantities(project, option):
         for sign in (1.0, -1.0):
             try:
                 changed = _moved(project, path, value * (1 + sign * share), value, kind)
@@ -147,7 +147,7 @@ def _root(figure: Callable[[float], Entry | None], target: float, low: float, hi
 
 
 def _figure(project: Project, option: int, key: str, subject: str, memory: Memory) -> Entry | None:
-    result = evaluate(project, memory).options[option]
+    result = evaluate(project.changed(options=(project.options[option],)), memory).options[0]  # the others cost nothing
     return next((entry for name, entry in result.entries() if (name, entry.subject) == (key, subject)), None)
 
 
@@ -194,7 +194,8 @@ def _written(value: float, kind: Kind) -> str | float:
     return float(value) if kind.plain else f"{value:.15f} {kind.si}"
 
 
-def _quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
+def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
+    """(path, SI value, kind) of every single quantity of an option; of each pool its own path, with 1 for the factor of its outline."""
     head: Path = ("options", option)
     for index in range(len(project.options[option].pools)):
         yield (*head, "pools", index), 1.0, RATIO

@@ -14,6 +14,7 @@ from pondkit.document import Project, Refused, load, save
 from pondkit.document.answers import answered
 from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
+from pondkit.page.aiming import aim_panel
 from pondkit.page.components import Edit, Under, picture, picture_event, plotly_loader, run_done
 from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
@@ -115,8 +116,8 @@ def demos() -> list[FilePath]:
 
 
 def _head(here: Desk) -> str:
-    title, views, unit, undo, redo, plan, file = st.columns(
-        [2.1, 3.7, 1.35, 0.6, 0.6, 1.15, 1.0], vertical_alignment="center", gap="xsmall"
+    title, views, unit, undo, redo, plan, reach, file = st.columns(
+        [1.9, 3.6, 1.3, 0.55, 0.55, 1.1, 1.0, 1.0], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
@@ -147,6 +148,9 @@ def _head(here: Desk) -> str:
     with plan.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
         if menu.open:
             plan_settings(here)
+    with reach.popover("Aim", width="stretch", key="aim", on_change="rerun") as menu:
+        if menu.open:
+            aim_panel(here, evaluate(here.project).options[here.option])
     with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
         if menu.open:
             _file(here)

@@ -26,6 +26,24 @@ class Packed:
     picture: str
 
 
+@dataclass(frozen=True)
+class Aims:
+    """What came of an aim, or of asking what drives a figure; good for the project that it was worked out for.
+
+    Attributes:
+        project, option: What it was worked out for.
+        said: In words.
+        found: The design that reaches the target; None where there is none.
+        bars: (input, change of the figure, length from 0 to 1), the greatest first.
+    """
+
+    project: Project
+    option: int
+    said: str
+    found: Project | None
+    bars: tuple[tuple[str, str, float], ...] = ()
+
+
 @dataclass
 class Desk:
     """One person's work.
@@ -42,6 +60,7 @@ class Desk:
         settled: Whether kept work was taken up or left.
         kept: Projects of the history as texts, by identity.
         sent: Ids of the texts that the browser holds.
+        aims: What came of the last aim; None where nothing was asked.
     """
 
     history: History
@@ -55,6 +74,7 @@ class Desk:
     settled: bool = False
     kept: dict[int, Packed] = field(default_factory=dict)
     sent: set[str] = field(default_factory=set)
+    aims: Aims | None = None
 
     @property
     def project(self) -> Project:

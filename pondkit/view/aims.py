@@ -1,19 +1,97 @@
 """Aims and drives in words: what a person asks for is read, and what came of it is said."""
 
 import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
 
-from pondkit.aim import aim, drives
+from pondkit.aim import aim, drives, quantities
 from pondkit.document import Project, Refused, get, place
-from pondkit.evaluate import evaluate
+from pondkit.document.base import ask_of, kind_in
+from pondkit.evaluate import OptionResult, evaluate
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Path
 from pondkit.takeoff import Entry
-from pondkit.units import Entered, System, UnitError, figures, read
+from pondkit.units import MONEY, Entered, Kind, System, UnitError, figures, read, show
 from pondkit.view.say import say
-from pondkit.view.table import row_of
+from pondkit.view.table import row_of, rows, unit_of
 
 POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
 WIDE = 30  # characters of the longest bar
+TENTH = 0.1
+# Beside the figures of the summary, what a person aims at.
+MORE = (
+    "zone_area",
+    "zone_volume",
+    "surface_area",
+    "net_volume",
+    "liner_length",
+    "liner_width",
+    "spoil_volume",
+    "haul_bank",
+    "berm_height",
+    "line_amount",
+)
+
+
+@dataclass(frozen=True)
+class Aimable:
+    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind and the unit it is shown in."""
+
+    key: str
+    subject: str
+    said: str
+    text: str
+    kind: Kind
+    unit: str
+
+    @property
+    def id(self) -> str:
+        return f"{self.key}|{self.subject}"
+
+
+@dataclass(frozen=True)
+class Driver:
+    """What a change of one input does to a figure: path, share of the figure as text (the change itself where the figure is 0), and
+    its size against the greatest (0 to 1)."""
+
+    path: Path
+    text: str
+    length: float
+
+
+def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
+    """Figures of an option that can be aimed at: those of the summary first."""
+    words = rows_by_name("words")
+    written = rows(result, system)
+    for row in sorted(
+        (row for row in written if words[row.key]["summary"] or row.key in MORE), key=lambda row: row.key in MORE
+    ):
+        said = f"{row.label}, {row.subject}" if row.subject else row.label
+        yield Aimable(
+            row.key, row.subject, said, row.text, row.entry.kind, unit_of(row.key, row.si_value, row.entry, system)
+        )
+
+
+def movable(project: Project, option: int) -> Iterator[Path]:
+    """Inputs of an option that an aim can move: each pool's outline first, then every single quantity with bounds, prices apart."""
+    for path, _, kind in quantities(project, option):
+        if len(path) == POOL_STEPS:
+            yield path
+            continue
+        part = type(get(project, path[:-1]))
+        said = ask_of(part, str(path[-1]))
+        if said and kind_in(part, str(path[-1])) and said.bound("low", kind) is not None and "rates" not in path:
+            yield path
+
+
+def move_id(path: Path) -> str:
+    """An input by its place in the option, as the command line takes it."""
+    return ".".join(map(str, path[2:]))
+
+
+def path_of(option: int, move: str) -> Path:
+    """Path of an input by its place in the option."""
+    return ("options", option, *(int(step) if step.isdigit() else step for step in move.split(".")))
 
 
 def option_at(project: Project, name: str) -> int:
@@ -25,18 +103,19 @@ def option_at(project: Project, name: str) -> int:
 
 
 def aim_text(
-    project: Project, option: int, key: str, subject: str, target: str, move: str, system: System
+    project: Project, option: int, key: str, subject: str, target: str, path: Path, system: System
 ) -> tuple[Project | None, str]:
     """The design that reaches a target, and what was moved; None with the reason where it is not reached.
 
     Raises: Refused where the figure, the target or the input cannot be read.
     """
     entry = _entry(project, option, key, subject)
+    rates = project.options[option].rates
+    given = target.strip().removeprefix(rates.currency).strip() if rates and entry.kind is MONEY else target.strip()
     try:
-        wanted = float(read(target, entry.kind, system))
+        wanted = float(read(given, entry.kind, system))
     except UnitError as error:
         raise Refused(f"target: {error.reason}; {error.mend}.") from None
-    path: Path = ("options", option, *(int(step) if step.isdigit() else step for step in move.split(".")))
     found = aim(project, option, key, subject, wanted, path)
     if found.project is None:
         assert found.reason is not None
@@ -47,19 +126,34 @@ def aim_text(
     return found.project, f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
 
 
+def drive_rows(project: Project, option: int, key: str, subject: str, share: float, system: System) -> list[Driver]:
+    """What a change of each input by a share of itself does to a figure, as shares of it, the greatest first.
+
+    Raises: Refused where the figure is not there.
+    """
+    entry = _entry(project, option, key, subject)
+    found = drives(project, option, key, subject, share)
+    most = abs(found[0].change) if found else 1.0
+    return [
+        Driver(
+            drive.path,
+            f"{drive.change / entry.value:+.2%}" if entry.value else show(drive.change, entry.kind, system),
+            abs(drive.change) / most,
+        )
+        for drive in found
+    ]
+
+
 def drives_text(project: Project, option: int, key: str, subject: str, share: float, system: System) -> str:
     """A ranked bar of what a change of each input by a share of itself does to a figure."""
     if not 0 < abs(share) < 1:
         raise Refused(f"by: {share:g} is no share; write a number above 0 and below 1, such as 0.1.")
     entry = _entry(project, option, key, subject)
-    found = drives(project, option, key, subject, share)
     lines = [f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself:"]
-    for drive in found:
-        part = drive.change / entry.value if entry.value else 0.0
-        bar = "#" * max(1, round(WIDE * abs(drive.change / found[0].change)))
-        lines.append(
-            f"{part:+8.2%}  {bar:<{WIDE}}  {place(project, drive.path)}{', outline scaled' * (len(drive.path) == POOL_STEPS)}"
-        )
+    for row in (found := drive_rows(project, option, key, subject, share, system)):
+        bar = "#" * max(1, round(WIDE * row.length))
+        scaled = ", outline scaled" * (len(row.path) == POOL_STEPS)
+        lines.append(f"{row.text:>8}  {bar:<{WIDE}}  {place(project, row.path)}{scaled}")
     return "\n".join(lines if found else [*lines, "no input moves it."])
 
 

@@ -55,7 +55,9 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
 
 def _listed(found: tuple[Differing, ...], one: OptionResult, other: OptionResult, system: System) -> str:
     rows = [row for each in found if (row := _told(each, one, other, system))]
-    return ", ".join(f"{row.what.lower()} {row.difference}" for row in rows[:MOST])
+    return ", ".join(
+        f"no {row.what.lower()}" if row.here == NONE else f"{row.what.lower()} {row.difference}" for row in rows[:MOST]
+    )
 
 
 def _told(found: Differing, one: OptionResult, other: OptionResult, system: System) -> Told | None:

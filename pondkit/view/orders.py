@@ -69,13 +69,16 @@ def order(results: Results, option: int, system: System) -> str:
             for row in rows
             if (row.supplier, "" if row.supplier else row.goods) == (supplier, goods)
         ]
-        parts.append(titled(supplier or f"{goods}: ____________________", listed(head, lines, (2, 3))))
+        parts.append(titled(supplier or f"{goods}: ____________________", listed(head, lines, (2, 3, len(head) - 1))))
     return page(
         _title(results, result),
         [
             faults(results, option, system),
             *parts,
-            titled("By day of need", listed(("Stage", "What must be there", "From", "Order it", "Day"), _by_day(rows))),
+            titled(
+                "By day of need",
+                listed(("Stage", "What must be there", "From", "Order it", "Day"), _by_day(rows), (3,)),
+            ),
             titled("Money", listed(("What", "Likely", "Contingency", "At most"), _money(result, system), (1, 2, 3))),
         ],
         head=f"{TAKES[result.option.order_takes]} {STAGES}",
@@ -143,7 +146,7 @@ def _by_day(rows: list[Bought]) -> Iterator[tuple[str, ...]]:
 
 def _money(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
     for row in table.rows(result, system, ("price", "total_price")):
-        yield f"{row.label} {row.subject}".strip(), row.text, row.spare_text, row.high_text or row.text
+        yield row.subject or row.label, row.text, row.spare_text, row.high_text or row.text
 
 
 def _title(results: Results, result: OptionResult) -> str:

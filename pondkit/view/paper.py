@@ -16,7 +16,7 @@ h1 { font-size: 16pt; margin: 0 0 2mm; } h2 { font-size: 12pt; margin: 6mm 0 1mm
 figure { margin: 2mm 0; break-inside: avoid; } figure svg { display: block; overflow: hidden; } figcaption { font-size: 8.5pt; }
 svg text { font-family: sans-serif; } svg text.on { paint-order: stroke; stroke: #fff; stroke-width: 0.9px; }
 table { border-collapse: collapse; width: 100%; font-size: 8.5pt; } th { border-bottom: 0.4mm solid #000; }
-th, td { padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; } td { border-bottom: 0.2mm solid #999; }
+th, td { padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; } th { overflow-wrap: normal; } td { border-bottom: 0.2mm solid #999; }
 th.n, td.n { text-align: right; } td.n { white-space: nowrap; } td.blank { min-width: 24mm; } tr { break-inside: avoid; }
 .caution { font-style: italic; } .fault { border: 0.4mm solid #000; padding: 1mm 2mm; }
 input, select { font: inherit; border: 0.2mm solid #777; width: 40mm; min-height: 6mm; box-sizing: border-box; background: #fff; }
