@@ -181,7 +181,7 @@ class _Option:
         whole = len(pools) == len(option.pools)
         worked = tuple(pools)
         clear = daylight.keep_clear(step, option, site, worked)
-        problems += clear.problems if clear else ()
+        aside = [*clear.problems] if clear else []  # they change no quantity, and so no price
         gaps = self._gaps(worked)
         problems += totals.overlaps(worked, gaps)
         sound = whole and not any(problem.path[0] == "pools" for problem in problems)
@@ -190,16 +190,17 @@ class _Option:
         stones = self._stone(option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = heavy.slings(step, option, stones)
-        problems += slung.problems if slung else ()
+        aside += slung.problems if slung else ()
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
-        problems += weighty.problems
+        problems += weighty.bearing.problems if weighty.bearing else ()
+        aside += weighty.lifting.problems if weighty.lifting else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()
         marks = step(between.seam_marks_of, option.stone, pipes)
         lined = self._lining(option, worked, marks, site.groundwater, sound)
         problems += lined.problems if lined else ()
         brief = self._animals(option, worked, pipes)
-        problems += brief.problems if brief else ()
+        aside += brief.problems if brief else ()
         cut = daylight.trenches_dug(step, option, worked, pipes, ground)
         sums = step(totals.work_out, option, worked, shared, weighty.beds, cut, stones, pipes, sound)
         waters = self._water(option, worked, sums)
@@ -211,7 +212,7 @@ class _Option:
         )
         problems += prices.problems if prices else ()
         dug = digging.work_out(step, option, worked, pipes, lined, ground)
-        problems += dug.problems if dug else ()
+        aside += dug.problems if dug else ()
         return OptionResult(
             option,
             known,
@@ -229,7 +230,7 @@ class _Option:
             soil,
             dug,
             prices,
-            tuple(problems),
+            (*problems, *aside),
         )
 
     def _lining(

@@ -8,7 +8,7 @@ from pondkit import between, lifting, stone
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
-from pondkit.result import Problem, Result
+from pondkit.result import Result
 from pondkit.stone import BearingResult, SlingsResult, StoneResult
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
@@ -18,15 +18,10 @@ Step = Callable[..., Any]
 
 @dataclass(frozen=True, eq=False)
 class HeavyResult(Result):
-    """What stone asks of ground and machine; each None where the option has none of it.
-
-    Attributes:
-        problems: What could not be worked out, and how to mend it.
-    """
+    """What stone asks of ground and machine; each None where the option has none of it."""
 
     bearing: BearingResult | None
     lifting: LiftingResult | None
-    problems: tuple[Problem, ...]
 
     @property
     def beds(self) -> float | None:
@@ -55,9 +50,7 @@ def work_out(
         soil: The site's, a name in the table of soils.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
-    lifted = _lifting(step, option, pools, stones, ground, soil)
-    parts = [part for part in (borne, lifted) if part]
-    return HeavyResult(borne, lifted, tuple(problem for part in parts for problem in part.problems))
+    return HeavyResult(borne, _lifting(step, option, pools, stones, ground, soil))
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:
