@@ -16,6 +16,7 @@ from pondkit.evaluate import OptionResult, Results, evaluate
 from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
 from pondkit.page.components import Edit, Under, picture, picture_event, plotly_loader, run_done
+from pondkit.page.first_look import first_look
 from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
@@ -116,8 +117,8 @@ def demos() -> list[FilePath]:
 
 
 def _head(here: Desk) -> str:
-    title, views, unit, undo, redo, plan, reach, file = st.columns(
-        [1.9, 3.6, 1.3, 0.55, 0.55, 1.1, 1.0, 1.0], vertical_alignment="center", gap="xsmall"
+    title, views, unit, undo, redo, plan, reach, file, look = st.columns(
+        [1.7, 3.45, 1.2, 0.55, 0.55, 1.05, 1.0, 0.95, 0.7], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
@@ -154,6 +155,9 @@ def _head(here: Desk) -> str:
     with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
         if menu.open:
             _file(here)
+    with look.popover("?", help="A first look, and the words of the trade", width="stretch", key="first look", on_change="rerun") as menu:  # fmt: skip
+        if menu.open:
+            first_look()
     return str(view)
 
 
