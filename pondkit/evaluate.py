@@ -193,6 +193,7 @@ class _Option:
         aside += slung.problems if slung else ()
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
         problems += weighty.bearing.problems if weighty.bearing else ()
+        problems += weighty.walls.problems if weighty.walls else ()
         aside += weighty.lifting.problems if weighty.lifting else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()

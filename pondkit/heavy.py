@@ -1,10 +1,10 @@
-"""What stone asks of ground and machine, gathered from all trades: bearing and lift plan."""
+"""What stone asks of ground and machine, gathered from all trades: bearing, lift plan and walls."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit import between, lifting, stone
+from pondkit import between, lifting, stone, walls
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
@@ -12,6 +12,7 @@ from pondkit.result import Result
 from pondkit.stone import BearingResult, SlingsResult, StoneResult
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
+from pondkit.walls import WallsResult
 
 Step = Callable[..., Any]
 
@@ -22,6 +23,7 @@ class HeavyResult(Result):
 
     bearing: BearingResult | None
     lifting: LiftingResult | None
+    walls: WallsResult | None
 
     @property
     def beds(self) -> float | None:
@@ -50,7 +52,8 @@ def work_out(
         soil: The site's, a name in the table of soils.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
-    return HeavyResult(borne, _lifting(step, option, pools, stones, ground, soil))
+    walled = step(walls.work_out, option.walls) if option.walls else None
+    return HeavyResult(borne, _lifting(step, option, pools, stones, ground, soil), walled)
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:

@@ -203,6 +203,7 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("lining", "liners"): option.lining.liners if option.lining else (),
         ("stone", "boulders"): option.stone.boulders if option.stone else (),
         ("lifting", "positions"): option.lifting.positions if option.lifting else (),
+        ("walls", "walls"): option.walls.walls if option.walls else (),
         ("stone", "slings"): option.stone.slings if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
         ("dig", "tapes"): option.dig.tapes if option.dig else (),

@@ -35,6 +35,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "liter": ("liter", "si"), "liters": ("liter", "si"), "acre": ("acre", "us"), "acres": ("acre", "us"),
     "ha": ("hectare", "si"), "pcf": ("pound / foot ** 3", "us"), "gsm": ("gram / meter ** 2", "si"),
     "psf": ("pound_force / foot ** 2", "us"), "kpa": ("kilopascal", "si"),
+    "lbf": ("pound_force", "us"), "kn": ("kilonewton", "si"),
     "each": ("dimensionless", ""), "%": ("percent", ""), "deg": ("degree", ""),
     "s": ("second", ""), "min": ("minute", ""), "h": ("hour", ""), "hour": ("hour", ""), "hours": ("hour", ""),
     "day": ("day", ""), "days": ("day", ""), "w": ("watt", ""), "kw": ("kilowatt", ""), "hp": ("horsepower", "us"),

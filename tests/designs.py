@@ -118,6 +118,7 @@ def full() -> dict[str, Any]:
                     "positions": [{"name": "west", "at": ["-24 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}],
                     "chart": [{"radius": f"{out} ft", "front": "3000 lb", "side": "2500 lb"} for out in (8, 40)],
                 },
+                walls={"walls": [{"name": "bank", "courses": [{"width": "30 in"}, {}]}]},
                 tunnels={
                     "nodes": [
                         {"name": "door", "kind": "mouth", "at": ["-6 ft", "0 ft", "-14 in"]},

@@ -19,6 +19,7 @@ from pondkit.document.pool import Pool
 from pondkit.document.rates import Rates
 from pondkit.document.stone import Stone
 from pondkit.document.tunnels import Tunnels
+from pondkit.document.walls import Walls
 from pondkit.document.water import Water
 from pondkit.reference.tables import names
 
@@ -95,6 +96,7 @@ class Option(Part):
     lining: Lining | None = ask("Lining", default=None, help="Liner, underlay and overlay.")
     stone: Stone | None = ask("Stone", default=None, help="Boulders and edging.")
     lifting: Lifting | None = ask("Lifting", default=None, help="The machine, its chart and where it stands.")
+    walls: Walls | None = ask("Walls", default=None, help="Dry-stacked walls that hold soil back.")
     tunnels: Tunnels | None = ask("Tunnels", default=None, help="Pipe passages.")
     water: Water | None = ask("Water", default=None, help="Intake, pumps, pipes, filter and falls.")
     animals: Animals | None = ask("Animals", default=None, help="What the animals need.")

@@ -17,6 +17,7 @@ from pondkit.document.pumping import CurvePoint
 from pondkit.document.rates import PriceLine, Rates
 from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
+from pondkit.document.walls import Walls
 from pondkit.document.water import Water
 from pondkit.land.work import plane_of
 from pondkit.page.firsts import first, following, short
@@ -133,6 +134,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         ),
         "stone": Stone,
         "lifting": Lifting,
+        "walls": Walls,
         "tunnels": Tunnels,
         "animals": Animals,
         "earth": Earth,

@@ -18,6 +18,7 @@ from pondkit.document.rates import PriceLine
 from pondkit.document.slings import ChokeRow, Sling
 from pondkit.document.stone import Boulder, Edging
 from pondkit.document.tunnels import Fitting, Node, Run
+from pondkit.document.walls import Course, Wall
 from pondkit.result import Path
 from pondkit.units import FLOW, LENGTH, System, as_text, factor, system_of
 
@@ -84,6 +85,10 @@ def first(project: Project, held: Path) -> Part:
                 [short(as_text(v, LENGTH, unit, project.units)) for v in (x - out, y)] for out in (away, away * 1.5)
             )
             return Position.model_validate({"name": "position", "at": stand, "pick_up": wait})
+        case "walls":
+            return Wall(name="wall", courses=(Course(),))
+        case "courses":
+            return Course()
         case "chart":
             return ChartRow.model_validate({"radius": "10 ft" if us else "3 m", "height": "0 ft" if us else "0 m"})
         case "nodes":

@@ -22,6 +22,7 @@ from pondkit.view import setting_out as setting_out_view
 from pondkit.view import slings as slings_view
 from pondkit.view import stone as stone_view
 from pondkit.view import tunnels as tunnels_view
+from pondkit.view import walls as walls_view
 from pondkit.view import water as water_view
 from pondkit.view.frame import Figure
 
@@ -191,6 +192,14 @@ BESIDE = {
         "set_back_spare",
         "way_out_stones",
     ),
+    "Walls": (
+        "walls_unsafe",
+        "wall_height",
+        "wall_overturning",
+        "wall_sliding",
+        "wall_eccentricity",
+        "toe_pressure",
+    ),
     "Tunnels": (
         "mouth_depth",
         "den_floor_above_water",
@@ -316,6 +325,9 @@ PANELS = (
            "bedding_volume", "bedding_order"), 300),
     Panel("Lifts", "Lifting", lambda s: lifting_view.uses(s.result, s.system), lambda s: lifting_view.alt_uses(s.result, s.system),
           ("boulders_not_lifted", "lift_turn", "lift_radius", "pick_use", "swing_use", "place_use", "set_back_spare", "way_out_stones", "chart_rated"), 340),
+    Panel("Walls in section", "Walls", lambda s: walls_view.sections(s.result, s.system), lambda s: walls_view.alt_sections(s.result, s.system),
+          ("walls_unsafe", "wall_height", "wall_overturning", "wall_sliding", "wall_eccentricity", "toe_pressure", "heel_pressure", "wall_thrust",
+           "wall_pressure_share"), 360),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",

@@ -17,6 +17,7 @@ OPTION_TRADES = {
     "Liner": "lining",
     "Stone": "stone",
     "Lifting": "lifting",
+    "Walls": "walls",
     "Tunnels": "tunnels",
     "Water": "water",
     "Animals": "animals",
@@ -28,6 +29,7 @@ COMMON = {
     "lining": "Common to all liners",
     "stone": "Common to all stone",
     "lifting": "Machine, limits and way in",
+    "walls": "Backfill, stone and ground",
     "tunnels": "Common to all pipe",
     "water": "Common to all water",
     "animals": "Banks, ice and fence",
@@ -55,6 +57,7 @@ ITEMS = {
         Items("slings", "Slings", "sling"),
     ),
     "lifting": (Items("positions", "Positions", "position"), Items("chart", "Lift chart", "chart row")),
+    "walls": (Items("walls", "Walls", "wall"),),
     "tunnels": (
         Items("nodes", "Nodes", "node"),
         Items("runs", "Runs", "run"),
@@ -79,6 +82,7 @@ WITHIN = {
 }  # parts that may be left out
 ROWS = {
     "pumps": Items("curve", "Points of the curve", "point"),
+    "walls": Items("courses", "Courses from the base up", "course"),
     "slings": Items("choke", "Maker's choke table", "choke angle"),
 }  # lists inside a part, all of them on show
 

@@ -32,6 +32,7 @@ GROUPS = {
     "stone": "Stone",
     "lifting": "Lifting",
     "bearing": "Bearing of stone",
+    "walls": "Dry-stacked walls",
     "tunnels": "Tunnel pipe",
     "water": "Pumps and pipes",
     "animals": "Animals' brief",

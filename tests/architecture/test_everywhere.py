@@ -50,6 +50,7 @@ def every_input() -> Project:
         **{
             (*OPTION, "lifting", "chart", 0, name): "4000 lb" for name in ("tipping_front", "tipping_side", "hydraulic")
         },
+        (*OPTION, "walls", "walls", 0, "water"): "12 in",
         (*OPTION, "tunnels", "runs", 0, "pipe"): "sch40 6 in",
         (*OPTION, "tunnels", "fittings", 0, "clear_bore"): "3.5 in",
         (*OPTION, "tunnels", "trench_room"): "4 in",
@@ -223,7 +224,9 @@ def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
     assert declared <= met
 
 
-@pytest.mark.parametrize("trade", ["lining", "stone", "lifting", "tunnels", "animals", "dig", "earth", "rates"])
+@pytest.mark.parametrize(
+    "trade", ["lining", "stone", "lifting", "walls", "tunnels", "animals", "dig", "earth", "rates"]
+)
 def test_a_part_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, trade: str) -> None:
     page.desk.open(put(full_project(), (*OPTION, trade), None))
     page.run()
