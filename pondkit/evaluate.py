@@ -192,8 +192,7 @@ class _Option:
         slung = heavy.slings(step, option, stones)
         aside += slung.problems if slung else ()
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
-        problems += weighty.bearing.problems if weighty.bearing else ()
-        problems += weighty.walls.problems if weighty.walls else ()
+        problems += weighty.problems
         aside += weighty.lifting.problems if weighty.lifting else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)
         problems += pipes.problems if pipes else ()

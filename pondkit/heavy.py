@@ -8,7 +8,7 @@ from pondkit import between, lifting, stone, walls
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
-from pondkit.result import Result
+from pondkit.result import Problem, Result
 from pondkit.stone import BearingResult, SlingsResult, StoneResult
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
@@ -24,6 +24,11 @@ class HeavyResult(Result):
     bearing: BearingResult | None
     lifting: LiftingResult | None
     walls: WallsResult | None
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Of what is dug and ordered; those of the lifts change no quantity."""
+        return tuple(problem for part in (self.bearing, self.walls) if part for problem in part.problems)
 
     @property
     def beds(self) -> float | None:
