@@ -82,8 +82,7 @@ def _met(shape: Shape, placed: Placed, upper: Profile, level: float, ground: Ter
 
     Places, shape (n, 2), are in the outline's own axes [m]. None where a way does not, or begins inside the dig.
     """
-    line, spots = shape.polygon.exterior, shapely.points(start)
-    foot = shapely.get_coordinates(shapely.line_interpolate_point(line, shapely.line_locate_point(line, spots)))
+    foot = shape.foot(start)
     far = np.linalg.norm(start - foot, axis=1)
     going = (far > HAIR) & ~shapely.contains_xy(shape.polygon, start[:, 0], start[:, 1])
     foot, far, away = foot[going], far[going] + HAIR, (start - foot)[going] / far[going, None]
