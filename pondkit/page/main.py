@@ -32,8 +32,8 @@ from pondkit.view.table import takeoff_csv
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
 NOT_CHECKED = (
-    "Not checked here: the lift itself (machine, reach, ground under it), the ground's bearing, walls, how a bank stands in the long run, "
-    "frost, and local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
+    "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's own state and the ground under it on the day, "
+    "and local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
 )
 VIEWS = ("Sketch", "Side by side", "Figures", "Show")
 FIGURES_HEIGHT = 400
