@@ -118,7 +118,7 @@ def demos() -> list[FilePath]:
 
 def _head(here: Desk) -> str:
     title, views, unit, undo, redo, plan, reach, file, look = st.columns(
-        [1.7, 3.45, 1.2, 0.55, 0.55, 1.05, 1.0, 0.95, 0.7], vertical_alignment="center", gap="xsmall"
+        [1.6, 3.45, 1.35, 0.5, 0.5, 1.0, 0.95, 0.95, 0.65], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
     title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
@@ -136,6 +136,7 @@ def _head(here: Desk) -> str:
         width="stretch",
         disabled=not here.history.past,
         shortcut="Ctrl+Z",
+        key="step back",
         on_click=lambda: setattr(here, "history", here.history.undo()),
     )
     redo.button(
@@ -144,6 +145,7 @@ def _head(here: Desk) -> str:
         width="stretch",
         disabled=not here.history.future,
         shortcut="Ctrl+Y",
+        key="step on",
         on_click=lambda: setattr(here, "history", here.history.redo()),
     )
     with plan.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
