@@ -96,5 +96,7 @@ def ranked_table(results: Results, here: Desk, option: int, against: int) -> str
         for row in differences.told(results, option, against, here.units)
     )
     head = f"<tr><th scope='col'>Largest first</th><th scope='col'>{name}</th><th scope='col'>{base}</th><th scope='col'>Difference</th></tr>"
-    table_of = f"<table class='pk-table'><thead>{head}</thead><tbody>{lines}</tbody></table>" if lines else ""
+    table_of = (
+        f"<table class='pk-table pk-ranking'><thead>{head}</thead><tbody>{lines}</tbody></table>" if lines else ""
+    )
     return f"<div class='pk-ranked'><h2>{name} beside {base}</h2><p>{said}</p>{table_of}</div>"

@@ -307,7 +307,7 @@ PANELS = (
     Panel("Cut and fill", "Earth", lambda s: earth_view.cut_fill(s.result, s.system), lambda s: earth_view.alt_cut_fill(s.result, s.system),
           ("dig_volume", "pool_dig_volume", "fill_volume", "rim_above_ground", "dig_depth", "steepest_dig_face", "edge_set_back", "trench_dig_volume",
            "backfill_volume", "spoil_volume", "berm_volume", "berm_height"), 420),
-    Panel("Site", "Site", lambda s: land_view.site_plan(s.result, s.system), lambda s: land_view.alt_site_plan(s.result, s.system),
+    Panel("Site constraints", "Site", lambda s: land_view.site_plan(s.result, s.system), lambda s: land_view.alt_site_plan(s.result, s.system),
           ("survey_places", "survey_area", "outside_survey", "backsights_less_foresights", "rises_less_falls", "last_less_first", "misclosure",
            "keep_outs_entered", "keep_out_distance", "way_spare", "way_stone_width"), 420),
     Panel("Liner layout", "Liner", _liner, _liner_words,
