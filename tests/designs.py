@@ -60,7 +60,7 @@ def full() -> dict[str, Any]:
     """Every kind of part at least once: two linked pools, a pit, lining, stone, tunnels and rates."""
     upper = pool(
         "upper",
-        level="18 in",
+        level="2 in",
         at=["26 ft", "0 ft"],
         outline={"shape": "circle", "diameter": "9 ft"},
         tiers=[{"zone": "shallow", "depth": "10 in", "gravel": "2 in"}],
@@ -100,7 +100,7 @@ def full() -> dict[str, Any]:
                             "places": [["-3 ft", "0 ft"]],
                         }
                     ],
-                    "edging": [{"pool": "upper", "base_level": "12 in"}],
+                    "edging": [{"pool": "upper", "base_level": "-5 in"}],
                     "slings": [
                         {
                             "name": "web",
@@ -116,7 +116,11 @@ def full() -> dict[str, Any]:
                 },
                 lifting={
                     "positions": [{"name": "west", "at": ["-24 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}],
-                    "chart": [{"radius": f"{out} ft", "front": "3000 lb", "side": "2500 lb"} for out in (8, 40)],
+                    "chart": [
+                        {"radius": f"{out} ft", "height": f"{high} ft", "front": "3000 lb", "side": "2500 lb"}
+                        for out in (8, 40)
+                        for high in (-6, 20)
+                    ],
                 },
                 walls={"walls": [{"name": "bank", "courses": [{"width": "30 in"}, {}]}]},
                 tunnels={
