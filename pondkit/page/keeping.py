@@ -8,12 +8,12 @@ from hashlib import blake2b
 import streamlit as st
 
 from pondkit.document import Project, Refused, load, save
+from pondkit.page.backdrop import called
 from pondkit.page.components import Work, full, handed, keeper
 from pondkit.page.components import found as in_browser
 from pondkit.page.history import History
 from pondkit.page.state import Desk, Packed
 
-KEPT = "kept:"  # before the name of a picture that is kept apart
 MOST_BACK = 60  # steps that can be undone after the work was taken up again: each takes 20 ms to read
 
 
@@ -38,7 +38,7 @@ def _work(desk: Desk) -> Work | None:
     kept = {id(project): desk.kept.get(id(project)) or _packed(project) for project in projects}
     desk.kept = kept
     order = [kept[id(project)].id for project in projects]
-    pictures = {packed.picture: data for packed in kept.values() if (data := _data(packed.project))}
+    pictures = {packed.picture: packed.project.picture.data for packed in kept.values() if packed.project.picture}
     texts = {packed.id: packed.text for packed in kept.values()} | pictures
     texts = {id_: text for id_, text in texts.items() if id_ not in desk.sent}
     desk.sent = {*order, *pictures}
@@ -46,20 +46,21 @@ def _work(desk: Desk) -> Work | None:
 
 
 def _packed(project: Project) -> Packed:
-    """A project's text without its picture, which many steps share and the browser keeps once."""
-    text, data = save(project), _data(project)
-    picture = KEPT + _digest(data) if data else ""
-    if data:
-        text = text.replace(data, picture)
-    return Packed(project, _digest(text), text, picture)
+    """A project's text with a name in place of its picture, which many steps share and the browser keeps once."""
+    name, bare = "", project
+    if picture := project.picture:
+        name = called(picture)
+        bare = project.changed(picture=picture.changed(data=name))
+    text = save(bare)
+    return Packed(project, blake2b(text.encode(), digest_size=9).hexdigest(), text, name)
 
 
-def _data(project: Project) -> str:
-    return project.picture.data if project.picture else ""
-
-
-def _digest(text: str) -> str:
-    return blake2b(text.encode(), digest_size=9).hexdigest()
+def _whole(project: Project, pictures: dict[str, str]) -> Project:
+    """A project with its picture in place of the name; steps with one picture hold one text of it."""
+    picture = project.picture
+    if picture is None or picture.data not in pictures:
+        return project
+    return project.changed(picture=picture.changed(data=pictures[picture.data]))
 
 
 def offer(desk: Desk) -> None:
@@ -97,30 +98,28 @@ def _take_up(desk: Desk) -> None:
         return
     desk.settled, desk.wanted = True, ""
     _, texts, at, pictures = given
-    for name, data in pictures.items():
-        texts = [text.replace(name, data) for text in texts]
     if not 0 <= at < len(texts):
         desk.message = "That work is no longer in this browser."
         return
     try:
-        now = load(texts[at].encode())
+        now = _whole(load(texts[at].encode()), pictures)
     except Refused as refused:
         desk.message = (
             "The work kept in this browser cannot be read by this version; it stays there. " + refused.reasons[0]
         )
         return
-    past = _read(reversed(texts[max(0, at - MOST_BACK) : at]))
-    future = _read(texts[at + 1 : at + 1 + MOST_BACK])
+    past = _read(reversed(texts[max(0, at - MOST_BACK) : at]), pictures)
+    future = _read(texts[at + 1 : at + 1 + MOST_BACK], pictures)
     desk.open(now)
     desk.history = History(now, (*past, *desk.history.past), future, None, desk.history.revision)
 
 
-def _read(texts: Iterable[str]) -> tuple[Project, ...]:
+def _read(texts: Iterable[str], pictures: dict[str, str]) -> tuple[Project, ...]:
     """Projects from the nearest on, as far as they can be read."""
     found: list[Project] = []
     for text in texts:
         try:
-            found.append(load(text.encode()))
+            found.append(_whole(load(text.encode()), pictures))
         except Refused:
             break
     return tuple(found)

@@ -1,12 +1,11 @@
 """Editing on the plan: what the picture is told that can be taken hold of, and what its events do."""
 
-from hashlib import blake2b
 from typing import Any
 
 import streamlit as st
 
 from pondkit.page import on_plan
-from pondkit.page.backdrop import aspect
+from pondkit.page.backdrop import aspect, called
 from pondkit.page.components import Edit, PictureEvent, Under, backdrop
 from pondkit.page.on_plan import Spot
 from pondkit.page.state import Desk, widget
@@ -52,7 +51,7 @@ def under(desk: Desk) -> Under | None:
     picture = desk.project.picture
     if picture is None:
         return None
-    name = blake2b(picture.data.encode(), digest_size=9).hexdigest()
+    name = called(picture)
     backdrop(name, picture.data)
     unit = frame.PLAN_UNIT[desk.units]
     width = float(picture.width)

@@ -59,8 +59,8 @@ def test_only_what_the_browser_lacks_goes_out(desk: Desk) -> None:
     assert set(again["texts"]) == set(again["order"])
 
 
-def hand(monkeypatch: pytest.MonkeyPatch, texts: list[str], at: int) -> Desk:
-    monkeypatch.setattr(keeping, "handed", lambda: ("slot", texts, at, {}))
+def hand(monkeypatch: pytest.MonkeyPatch, texts: list[str], at: int, pictures: dict[str, str] | None = None) -> Desk:
+    monkeypatch.setattr(keeping, "handed", lambda: ("slot", texts, at, pictures or {}))
     desk = Desk(History(read(title="another")), "us", wanted="slot")
     keeping._take_up(desk)
     return desk
@@ -75,6 +75,23 @@ def test_work_is_taken_up_with_its_undo_and_redo(monkeypatch: pytest.MonkeyPatch
     assert [depth(p) for p in taken.history.future] == [TEXTS[3], TEXTS[4]]
     assert (taken.wanted, taken.settled, taken.message) == ("", True, "")
     assert taken.history.past[-1].title == "another"  # what was on the desk is not dropped
+
+
+def test_a_picture_is_kept_once_for_all_steps_and_comes_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    letters = "/9j/" + "A" * 5000
+    project = put(read(), ("picture",), {"data": letters})
+    desk = Desk(History(project), "us")
+    for drag in range(3):
+        desk.history = desk.history.step(put(desk.project, DEPTH, f"{30 + drag} in"), DEPTH, drag)
+    work = keeping._work(desk)
+    assert work is not None
+    assert len(work["order"]) == 4 and len(work["pictures"]) == 1
+    assert sum(letters in text for text in work["texts"].values()) == 1
+    texts = [work["texts"][name] for name in work["order"]]
+    taken = hand(monkeypatch, texts, work["at"], {name: work["texts"][name] for name in work["pictures"]})
+    steps = (taken.project, *taken.history.past[:3])
+    assert [save(step) for step in steps] == [save(step) for step in (desk.project, *desk.history.past)]
+    assert len({id(step.picture.data) for step in steps if step.picture}) == 1  # one text, however many steps
 
 
 def test_a_state_of_another_version_is_said_and_the_desk_stays(monkeypatch: pytest.MonkeyPatch) -> None:
