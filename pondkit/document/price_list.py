@@ -8,7 +8,7 @@ from pydantic import ValidationError
 
 from pondkit.document.items import item_kind, items, net_key, ordered, units_of
 from pondkit.document.rates import MOST_LINES, PriceLine
-from pondkit.document.refusal import MOST_REASONS, Refused, refusal
+from pondkit.document.refusal import MOST_REASONS, Refused, refusal, spreadsheet_text
 from pondkit.reference.tables import rows_by_name
 from pondkit.units import System, brief
 
@@ -82,12 +82,7 @@ def _rows(raw: bytes) -> list[tuple[int, list[str]]]:
     """(line of the file, cells) of each row that is not empty, the headings first."""
     if len(raw) > MOST_BYTES:
         raise Refused(f"The list holds {len(raw):,} bytes; allowed are {MOST_BYTES:,}. Is it the right file?")
-    if raw[:2] == b"PK":
-        raise Refused("The file is a workbook, not CSV; save it as 'CSV UTF-8' in your spreadsheet program.")
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise Refused(f"The list is not UTF-8 text (byte {error.start + 1} is not); save it as 'CSV UTF-8'.") from None
+    text = spreadsheet_text(raw, "The list")
     head = text.lstrip().partition("\n")[0]
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=head.count))
     try:

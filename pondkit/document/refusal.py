@@ -23,6 +23,24 @@ class Refused(ValueError):
         self.reasons = reasons
 
 
+def spreadsheet_text(raw: bytes, what_it_is: str) -> str:
+    """The text of a file that a spreadsheet program wrote.
+
+    Args:
+        raw: The file.
+        what_it_is: As it begins a sentence: "The list".
+    Raises: Refused where it is a workbook, or not UTF-8.
+    """
+    if raw[:2] == b"PK":
+        raise Refused(f"{what_it_is} is a workbook, not CSV; save it as 'CSV UTF-8' in your spreadsheet program.")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refused(
+            f"{what_it_is} is not UTF-8 text (byte {error.start + 1} is not); save it as 'CSV UTF-8'."
+        ) from None
+
+
 def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refused:
     """The library's error in words of the trade, one reason a fault.
 

@@ -2,8 +2,9 @@
 
 import streamlit as st
 
-from pondkit.document import get, put
+from pondkit.document import Refused, get, put
 from pondkit.document.base import ask_of
+from pondkit.document.refusal import spreadsheet_text
 from pondkit.page import pasted
 from pondkit.page.state import Desk, widget
 from pondkit.result import Path
@@ -42,5 +43,11 @@ def _taken(desk: Desk, path: Path, text: str) -> None:
 
 def _file(desk: Desk, path: Path, key: str) -> None:
     given = widget(key)
-    if given is not None:
-        _taken(desk, path, given.getvalue().decode("utf-8-sig", errors="replace"))
+    if given is None:
+        return
+    try:
+        text = spreadsheet_text(given.getvalue(), given.name)
+    except Refused as refused:
+        desk.message = refused.reasons[0]
+        return
+    _taken(desk, path, text)

@@ -82,7 +82,7 @@ def test_a_picture_is_kept_once_for_all_steps_and_comes_back(monkeypatch: pytest
     project = put(read(), ("picture",), {"data": letters})
     desk = Desk(History(project), "us")
     for drag in range(3):
-        desk.history = desk.history.step(put(desk.project, DEPTH, f"{30 + drag} in"), DEPTH, drag)
+        desk.history = desk.history.step(put(desk.project, DEPTH, f"{40 + drag} in"), DEPTH, drag)
     work = keeping._work(desk)
     assert work is not None
     assert len(work["order"]) == 4 and len(work["pictures"]) == 1

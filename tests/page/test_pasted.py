@@ -1,11 +1,14 @@
 """Tables that are pasted: cells, units, headings, and what is refused with its line."""
 
+from collections.abc import Callable
+
 import pytest
+from sketch import Sketch
 
 from pondkit.document import Refused, get, put
 from pondkit.page.edits import change_kind
 from pondkit.page.pasted import items_of, text_of
-from tests.designs import full_project
+from tests.designs import full_project, small
 
 GROUND = ("site", "ground")
 POINTS = (*GROUND, "points")
@@ -81,3 +84,21 @@ def test_ground_changes_its_kind_and_stays_about_where_it_is() -> None:
     assert book.site.ground.benchmark.text == "1 ft"
     assert change_kind(book, GROUND, LevelGround).site.ground.level.text == "1 ft"
     assert change_kind(points, GROUND, PlaneGround).site.ground.fall == 0
+
+
+def test_a_file_of_points_is_taken_and_one_that_is_no_text_is_named(start: Callable[..., Sketch]) -> None:
+    page = start(small(site={"ground": {"kind": "points", "points": [["0 ft", "0 ft", "1 ft"]]}}))
+    page.choose("trade", "Site")
+
+    def given(data: bytes) -> None:
+        (chooser,) = [file for file in page.app.get("file_uploader") if (file.key or "").endswith("points:file")]
+        chooser.upload("levels.csv", data, "text/csv")
+        page.run()
+
+    given(b"east,north,level\n0,0,1\n10,0,2\n0,10,caf\xe9")
+    assert any("levels.csv is not UTF-8 text (byte 39 is not)" in problem for problem in page.problems)
+    assert len(page.project.site.ground.points) == 1
+    given(b"PK\x03\x04")
+    assert any("levels.csv is a workbook" in problem for problem in page.problems)
+    given(b"\xef\xbb\xbfeast,north,level\n0,0,1\n10,0,2\n0,10,3")
+    assert [float(point[2]) for point in page.project.site.ground.points] == pytest.approx([0.3048, 0.6096, 0.9144])
