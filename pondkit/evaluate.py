@@ -191,7 +191,7 @@ class _Option:
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = heavy.slings(step, option, stones)
         aside += slung.problems if slung else ()
-        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
+        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater)
         problems += weighty.problems
         aside += weighty.lifting.problems if weighty.lifting else ()
         pipes = self._tunnels(option, worked, ground, site.groundwater)

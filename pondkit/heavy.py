@@ -45,6 +45,7 @@ def work_out(
     stones: StoneResult | None,
     ground: Terrain | None,
     soil: str,
+    groundwater: float | None,
 ) -> HeavyResult:
     """What stone asks of ground and machine.
 
@@ -55,10 +56,12 @@ def work_out(
         stones: The stone; None where the option has none.
         ground: As it is, in site axes; None where it is in trouble.
         soil: The site's, a name in the table of soils.
+        groundwater: Highest known level [m]; None where unknown.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
-    walled = step(walls.work_out, option.walls) if option.walls else None
-    return HeavyResult(borne, _lifting(step, option, pools, stones, ground, soil), walled)
+    walled = step(walls.work_out, option.walls, soil) if option.walls else None
+    lifted = _lifting(step, option, pools, stones, ground, soil, groundwater)
+    return step(HeavyResult, borne, lifted, walled)  # type: ignore[no-any-return]
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:
@@ -100,9 +103,10 @@ def _lifting(
     stones: StoneResult | None,
     ground: Terrain | None,
     soil: str,
+    groundwater: float | None,
 ) -> LiftingResult | None:
-    if option.lifting is None or ground is None:
-        return None
+    if option.lifting is None or ground is None or len(pools) < len(option.pools):
+        return None  # no place is known to be safe while the dig of a pool is not known
     kinds = stones.kinds if stones else ()
     digs = {pool.name: pool.surfaces.dig for pool in pools}
     high = {kind.boulder.name: min(kind.boulder.axes) * (1 + kind.boulder.axes_within) for kind in kinds}
@@ -110,21 +114,32 @@ def _lifting(
     loads = []
     for kind in kinds:
         drawn, name = kind.boulder, kind.boulder.name
-        met = step(stands, digs[drawn.pool], ground, drawn.places) if drawn.pool in digs else ()
+        if drawn.pool is not None and drawn.pool not in digs:
+            continue
+        own = [digs[drawn.pool]] if drawn.pool else list(digs.values())  # a stone of no pool may still lie in one
+        met = [step(stands, dig, ground, drawn.places) for dig in own]
         below, on = 0.0, drawn.rests_on
         for _ in kinds:  # a stack is no higher than there are kinds, also where it goes round in a ring
             below, on = below + high.get(on or "", 0.0), under.get(on or "")
         for at, place in enumerate(drawn.places):
             spot = float(place[0]), float(place[1])
-            level = (met[at].level if met else ground.level_at(spot)) + below
+            level = min(under_it[at].level for under_it in met) + below
             half = max(drawn.axes) * (1 + drawn.axes_within) / 2
             loads.append(
                 lifting.Load(
                     kind.index, name, at + 1, spot, level, high[name], half, kind.mass.most, drawn.rests_on or ""
                 )
             )
-    unplaced = sum(kind.boulder.count - len(kind.boulder.places) for kind in kinds)
+    unplaced = sum(kind.boulder.count for kind in kinds) - len(loads)
     edge = float(option.lining.edge) if option.lining else 0.0
     lined = between.lined_of(option)
-    holes = tuple(lifting.Hole(name, dig, edge if name in lined else None) for name, dig in digs.items())
+    holes = tuple(
+        lifting.Hole(
+            name,
+            dig,
+            edge if name in lined else None,
+            groundwater is not None and groundwater > dig.level - dig.bowl.deepest,
+        )
+        for name, dig in digs.items()
+    )
     return step(lifting.work_out, option.lifting, tuple(loads), unplaced, holes, ground, soil)  # type: ignore[no-any-return]

@@ -5,12 +5,11 @@ They say nothing about how a bank stands in the long run.
 
 import numpy as np
 
-from pondkit.reference.tables import Row, rows_by_name
+from pondkit.reference.tables import SEEPING, Row, rows_by_name, soil_row
 from pondkit.surface.bowl import Bowl
 from pondkit.takeoff import Entry, Words, entry, words
 from pondkit.units import LENGTH, RATIO, Length, Ratio, read
 
-SEEPING = "seeping or submerged ground"
 MACHINE = Words(
     "A machine stands further back than this wherever its maker, the ground or a competent person asks for it; nobody stands under the "
     "edge while it works there."
@@ -48,7 +47,7 @@ def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[
         soil: The site's, a name in the table of soils.
         seeps: True where groundwater stands above its floor.
     """
-    row = _row(soil, seeps)
+    row = soil_row(soil, seeps)
     allowed = float(row["steepest_h_per_v"])
     faces = [
         face for part in bowl.parts for upper, lower, face in part.profile.faces
@@ -71,14 +70,6 @@ def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[
     return steep, entry(
         edge_set_back, name, source=sources, cautions=[MACHINE], depths=depths, runs=runs, allowed=allowed, least=least
     )
-
-
-def _row(soil: str, seeps: bool) -> Row:
-    """The soil's row; where water seeps in, that of seeping ground, but rock stays rock."""
-    rows = rows_by_name("soils")
-    own = rows[soil]
-    wet = rows[SEEPING]
-    return wet if seeps and 0 < float(own["steepest_h_per_v"]) < float(wet["steepest_h_per_v"]) else own
 
 
 def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: bool) -> list[Words]:

@@ -81,11 +81,11 @@ class Walls(Part):
     )
     base_friction: Ratio = ask(
         "Friction under the base",
-        0.05,
+        0,
         1,
         (0.01, 0.01),
         default=0.25,
-        help="Sliding over weight: IBC table 1806.2 gives 0.25 for sand, 0.35 for gravel, none for clay.",
+        help="Sliding over weight: IBC table 1806.2 gives 0.25 for sand, 0.35 for gravel, none for clay: then 0, and adhesion.",
     )
     adhesion: Pressure = ask(
         "Adhesion under the base",
@@ -101,8 +101,13 @@ class Walls(Part):
         default=0.6,
         help="Of stone on stone (from memory, confirm).",
     )
-    allowed: Pressure = ask(
-        "Allowable pressure", "100 psf", "20000 psf", ("100 psf", "5 kPa"), default="1500 psf", help="Under the base."
+    allowed: Pressure | None = ask(
+        "Allowable pressure",
+        "100 psf",
+        "20000 psf",
+        ("100 psf", "5 kPa"),
+        default=None,
+        help="Under the base, as tested; left out, the least presumptive one of IBC table 1806.2, clay and silt.",
     )
     least_overturning: Ratio = ask(
         "Least safety, overturning", 1, 4, (0.1, 0.1), default=1.5, help="1.5 by IRC R404.4; textbooks often 2."

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pondkit.document.lifting import ChartRow
 from pondkit.lifting import relations as rel
+from pondkit.reference.constants import GRAVITY
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Path, Problem
 from pondkit.takeoff import USER, Entry, entry, words
@@ -39,6 +40,24 @@ class Chart:
     def nearest(self) -> float:
         """Least radius of any row [m]."""
         return min(row[0] for row in self.radii)
+
+    @property
+    def lifts_most(self) -> float:
+        """Greatest rating at the least radius of the chart [kg]."""
+        return max(load for row, front, side in self._rows for radius, *both in zip(row, front, side, strict=True)
+                   if radius <= self.nearest + SAME for load in both if load is not None)  # fmt: skip
+
+    @property
+    def tips_most(self) -> float:
+        """Greatest moment of any rating about the middle of slewing [N m]."""
+        return GRAVITY * max(
+            radius * load for row, front, side in self._rows for radius, *both in zip(row, front, side, strict=True)
+            for load in both if load is not None
+        )  # fmt: skip
+
+    @property
+    def _rows(self) -> Iterator[tuple[tuple[float, ...], tuple[float | None, ...], tuple[float | None, ...]]]:
+        return zip(self.radii, self.front, self.side, strict=True)
 
     def rated(self, radius: float, low: float, high: float, over_front: bool) -> float | None:
         """Least rating of the rows on both sides of a radius and of heights from low to high [kg]; None past any end.

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from pondkit.document.lifting import Lifting
 from pondkit.lifting.places import Hole
@@ -14,9 +15,13 @@ Spot = tuple[float, float]
 
 @dataclass(frozen=True)
 class WayOut:
-    """The straight way from a position to the next one, or out: stones set by then and pools that lie in it."""
+    """The straight way from a position to the next one, or out: stones set by then and pools that lie in it.
+
+    ``visit`` counts how often the machine has come to the position, from 1.
+    """
 
     position: int
+    visit: int
     to: str
     stones: tuple[str, ...]
     pools: tuple[str, ...]
@@ -44,20 +49,22 @@ def in_turn(drawn: Lifting, lifts: Sequence[Lift]) -> list[Lift]:
 
 def ways_out(drawn: Lifting, turns: Sequence[Lift], holes: Sequence[Hole]) -> list[WayOut]:
     """The way from each position that is used, in turn, with what lies in it."""
-    used = list(dict.fromkeys(lift.position for lift in turns))
-    found = []
-    for at, index in enumerate(used):
-        last = max(k for k, lift in enumerate(turns) if lift.position == index)
+    stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
+    found: list[WayOut] = []
+    done = 0
+    for at, (index, count) in enumerate(stays):
+        done += count
         start = _spot(drawn.positions[index].at)
-        on = drawn.positions[used[at + 1]] if at + 1 < len(used) else None
+        on = drawn.positions[stays[at + 1][0]] if at + 1 < len(stays) else None
         end = _spot(on.at) if on else _spot(drawn.way_in)
         stones = tuple(
             lift.load.subject
-            for lift in turns[: last + 1]
+            for lift in turns[:done]
             if off_line(lift.load.at, start, end) < drawn.size + lift.load.half
         )
         pools = tuple(hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
-        found.append(WayOut(index, f"'{on.name}'" if on else "the way in", stones, pools))
+        visit = 1 + sum(way.position == index for way in found)
+        found.append(WayOut(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
     return found
 
 

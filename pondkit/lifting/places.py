@@ -5,18 +5,17 @@ from dataclasses import dataclass
 
 from pondkit.document.lifting import Lifting, Position
 from pondkit.lifting import relations as rel
-from pondkit.reference.tables import rows_by_name
+from pondkit.reference.tables import bears_as_listed, rows_by_name, soil_row
 from pondkit.result import Path, Problem
 from pondkit.surface.machine import Approach, approach
 from pondkit.surface.path import Laid
 from pondkit.takeoff import USER, Entry, Words, entry, words
-from pondkit.units import LENGTH
+from pondkit.units import LENGTH, factor
 
 EDGE = Words(
     "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked or filled ground asks for more; "
     "a competent person judges the edge before the machine comes near it."
 )
-SOFT = ("soft clay", "seeping or submerged ground")
 NO_RATING = {
     "soft ground": "a chart holds on firm, level ground only",
     "fresh fill": "a chart holds on firm, level ground only",
@@ -33,11 +32,13 @@ class Hole:
         name: The pool.
         dig: Its dig on the site.
         liner: How far beyond the rim its liner lies [m]; None where it has none.
+        seeps: True where groundwater stands above its floor.
     """
 
     name: str
     dig: Laid
     liner: float | None
+    seeps: bool
 
 
 def standing(
@@ -55,21 +56,26 @@ def standing(
     position = drawn.positions[index]
     path: Path = ("lifting", "positions", index)
     problems = list(_ground_faults(position, path, soil))
-    row = rows_by_name("soils")[soil]
-    slope, size = float(row["steepest_h_per_v"]), float(drawn.size)
+    limit, size = rows_by_name("limits")["spoil set-back at least"], float(drawn.size)
+    least = float(limit["value"]) * factor(limit["unit"], LENGTH)
     spare: Entry | None = None
     for hole in holes:
+        row = soil_row(soil, hole.seeps)
+        slope = float(row["steepest_h_per_v"])
         near = approach(hole.dig, (float(position.at[0]), float(position.at[1])), level, slope)
         fault = _hole_fault(hole, near, (*path, "at"), size)
         own = entry(
-            rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {USER}", cautions=[EDGE],
-            to_place=near.to_place, machine=size, slope=slope, depth=near.depth,
+            rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}",
+            cautions=[EDGE], to_place=near.to_place, machine=size, slope=slope, depth=near.depth, to_edge=near.to_edge, least=least,
         )  # fmt: skip
         if fault is None and own.value < 0:
             fault = Problem(
                 (*path, "at"),
                 words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own.value, LENGTH)),
-                words(f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up ({soil})"),
+                words(
+                    f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up ({row['soil']}), and {{least}} from its edge",
+                    least=(least, LENGTH),
+                ),
                 words("move it back"),
             )  # fmt: skip
         if fault:
@@ -89,7 +95,7 @@ def _ground_faults(position: Position, path: Path, soil: str) -> Iterator[Proble
             firm,
             mend,
         )
-    elif position.stands_on == "firm ground" and soil in SOFT:
+    elif position.stands_on == "firm ground" and not bears_as_listed(soil):
         yield Problem((*path, "stands_on"), words(f"the site's soil is {soil}: no rating holds on it"), firm, mend)
 
 

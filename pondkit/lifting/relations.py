@@ -29,12 +29,14 @@ def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging:
     return high_mass / (rated - bucket - coupler - rigging)
 
 
-def set_back_spare(to_place: Length, machine: Length, slope: Ratio, depth: Length) -> Length:
-    """What the machine stands further back than its soil's slope asks, by the place of the dig that asks most.
+def set_back_spare(
+    to_place: Length, machine: Length, slope: Ratio, depth: Length, to_edge: Length, least: Length
+) -> Length:
+    """What the machine stands further back than its soil's slope asks, by the place of the dig that asks most, and than the least from the edge.
 
     Source: the machine stays behind the slope, horizontal per vertical, that the soil would stand at from that place up
     """
-    return to_place - machine - slope * depth
+    return min(to_place - machine - slope * depth, to_edge - machine - least)
 
 
 def lift_turn(set_before: Count) -> Count:

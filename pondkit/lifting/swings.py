@@ -42,24 +42,28 @@ class Load:
 
 @dataclass(frozen=True)
 class Phase:
-    """Pick-up, swing or place: radius [m], and the rating that holds there [kg]; None where there is none."""
+    """Pick-up, swing or place: radius [m], the rating that holds there [kg], None where there is none, and its use.
+
+    The use is inf where there is no rating, or nothing is left of it.
+    """
 
     radius: float
     rated: float | None
+    use: float
 
 
 @dataclass(frozen=True)
 class Lift:
-    """One boulder lifted from one position: phases in order pick-up, swing, place.
-
-    Attributes:
-        use: Greatest use of the chart over the phases; inf where one has no rating, or nothing is left of it.
-    """
+    """One boulder lifted from one position: phases in order pick-up, swing, place."""
 
     load: Load
     position: int
     phases: tuple[Phase, Phase, Phase]
-    use: float
+
+    @property
+    def use(self) -> float:
+        """Greatest use of the chart over the phases."""
+        return max(phase.use for phase in self.phases)
 
     @property
     def rated(self) -> bool:
@@ -86,15 +90,21 @@ def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
     # Over the highest that it comes from, goes to or passes at the machine.
     carried = max(low, down, up) + drawn.carry
     near, far = math.dist(machine, pick), math.dist(machine, load.at)
-    phases = (
-        Phase(near, chart.rated(near, low, carried, _over_front(drawn, position, machine, pick))),
-        Phase(max(near, far), chart.rated(max(near, far), carried, carried, False)),
-        Phase(far, chart.rated(far, down, carried, _over_front(drawn, position, machine, load.at))),
+    hung = float(drawn.bucket + drawn.coupler + drawn.rigging)
+
+    def phase(radius: float, rated: float | None) -> Phase:
+        left = 0.0 if rated is None else rated - hung
+        return Phase(radius, rated, load.mass / left if left > 0 else math.inf)
+
+    return Lift(
+        load,
+        footing.index,
+        (
+            phase(near, chart.rated(near, low, carried, _over_front(drawn, position, machine, pick))),
+            phase(max(near, far), chart.rated(max(near, far), carried, carried, False)),
+            phase(far, chart.rated(far, down, carried, _over_front(drawn, position, machine, load.at))),
+        ),
     )
-    hung = drawn.bucket + drawn.coupler + drawn.rigging
-    left = [None if phase.rated is None else phase.rated - hung for phase in phases]
-    use = max(math.inf if rest is None or rest <= 0 else load.mass / rest for rest in left)
-    return Lift(load, footing.index, phases, use)
 
 
 def _over_front(drawn: Lifting, position: Position, machine: Spot, load: Spot) -> bool:

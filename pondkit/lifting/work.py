@@ -14,7 +14,7 @@ from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Words, entry, words
-from pondkit.units import COUNT, LENGTH, MASS, RATIO, SHARE
+from pondkit.units import COUNT, LENGTH, RATIO, SHARE
 
 PHASES = ("at pick-up", "in the swing", "at its place")
 ROUNDING = 1e-9
@@ -22,7 +22,10 @@ LIFT = Words(
     "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or within the swing; none below overhead lines; "
     "a trained operator and a slinger in sight of each other. Local law may ask for a licence and a lift plan by a competent person."
 )
-HANDLING = "A load over {most} asks for a lifting hook, an overload warning and boom-lowering control (ISO 10567:1992, 3.4, as operator manuals quote it)."
+HANDLING = Words(
+    "This machine is rated over 1,000 kg at its least radius, or for a moment over 40 kN m: it lifts loads only with a lifting hook, an overload warning and "
+    "boom-lowering control (ISO 10567:1992, 3.4, as an operator manual quotes it)."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,13 +101,14 @@ def work_out(
         count = entry(
             rel.boulders_not_lifted, "", cautions=[*_over(drawn, turns, unplaced), LIFT], placed=len(loads), held=held
         )
-    level_note = list(_level_note(ground, footings))
+    handling = [HANDLING] if chart and _must_be_made_for_lifting(chart) else []
+    notes = {footing.index: [*_level_note(ground, footing), *handling] for footing in footings}
     return LiftingResult(
         lift_turn=tuple(entry(rel.lift_turn, each.load.subject, set_before=at) for at, each in enumerate(turns)),
         lift_radius=tuple(_radius(drawn, each) for each in turns),
-        pick_use=tuple(_use(drawn, each, 0, level_note) for each in turns),
-        swing_use=tuple(_use(drawn, each, 1, level_note) for each in turns),
-        place_use=tuple(_use(drawn, each, 2, level_note) for each in turns),
+        pick_use=tuple(_use(drawn, each, 0, notes[each.position]) for each in turns),
+        swing_use=tuple(_use(drawn, each, 1, notes[each.position]) for each in turns),
+        place_use=tuple(_use(drawn, each, 2, notes[each.position]) for each in turns),
         chart_rated=raw,
         set_back_spare=tuple(spares),
         way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, turns, holes)),
@@ -128,15 +132,19 @@ def _radius(drawn: Lifting, each: Lift) -> Entry:
     )  # fmt: skip
 
 
-def _use(drawn: Lifting, each: Lift, phase: int, level_note: list[Words]) -> Entry:
-    rated = each.phases[phase].rated
-    assert rated is not None
-    use = each.load.mass / (rated - drawn.bucket - drawn.coupler - drawn.rigging)
-    # What holds for the whole lift stands at its swing, so that a mark at pick-up or place means just that.
-    notes = [LIFT, *level_note] if phase == 1 else []
-    row = rows_by_name("limits")["object handling at most"]
-    if phase == 1 and each.load.mass > float(row["value"]):
-        notes.append(words(HANDLING, most=(float(row["value"]), MASS)))
+def _must_be_made_for_lifting(chart: Chart) -> bool:
+    load, moment = (
+        float(rows_by_name("limits")[name]["value"])
+        for name in ("object handling at most", "object handling moment at most")
+    )
+    return chart.lifts_most > load or chart.tips_most > moment
+
+
+def _use(drawn: Lifting, each: Lift, phase: int, whole: list[Words]) -> Entry:
+    """Use of the chart in one phase. ``whole`` holds for the whole lift and stands at its swing, so that a mark at pick-up or
+    place means just that."""
+    rated, use = each.phases[phase].rated, each.phases[phase].use
+    notes = [LIFT, *whole] if phase == 1 else []
     if use > 1 + ROUNDING:
         notes.append(Words(f"Over the machine's rating {PHASES[phase]}: this lift is not to be made."))
     elif use > drawn.limit + ROUNDING:
@@ -150,14 +158,17 @@ def _use(drawn: Lifting, each: Lift, phase: int, level_note: list[Words]) -> Ent
 def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Words]:
     for each in turns:
         if each.use > drawn.limit + ROUNDING:
-            phase = max(range(3), key=lambda at: each.phases[at].radius if each.phases[at].rated else 0.0)
+            phase = max(range(3), key=lambda at: each.phases[at].use)
             yield words(
-                f"'{each.load.subject}' uses {{use}} of the chart from '{drawn.positions[each.position].name}', at {{radius}}.",
+                f"'{each.load.subject}' uses {{use}} of the chart from '{drawn.positions[each.position].name}', {PHASES[phase]}, at {{radius}}.",
                 use=(each.use, SHARE),
                 radius=(each.phases[phase].radius, LENGTH),
             )
     if unplaced:
-        yield words("{count} boulders have no place on the plan: their lift is not checked.", count=(unplaced, COUNT))
+        yield words(
+            "{count} boulders have no place on the plan, or no pool that is there: their lift is not checked.",
+            count=(unplaced, COUNT),
+        )
 
 
 def _way(drawn: Lifting, way: WayOut) -> Entry:
@@ -167,16 +178,20 @@ def _way(drawn: Lifting, way: WayOut) -> Entry:
     if way.pools:
         notes.append(Words(f"The straight way to {way.to} meets {', '.join(way.pools)}: go round."))
     name = drawn.positions[way.position].name
-    return entry(rel.way_out_stones, name, source=USER, cautions=notes, in_the_way=len(way.stones))
+    return entry(
+        rel.way_out_stones,
+        f"{name}, {way.visit}" if way.visit > 1 else name,
+        source=USER,
+        cautions=notes,
+        in_the_way=len(way.stones),
+    )
 
 
-def _level_note(ground: Terrain, footings: Sequence[Footing]) -> Iterator[Words]:
-    """Ratings hold on level ground: the steepest fall under a machine, over its own reach of ground."""
-    steepest = 0.0
-    for footing in footings:
-        x, y = float(footing.position.at[0]), float(footing.position.at[1])
-        east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
-        steepest = max(steepest, math.hypot(east, north))
+def _level_note(ground: Terrain, footing: Footing) -> Iterator[Words]:
+    """Ratings hold on level ground: how steeply it falls under the machine."""
+    x, y = float(footing.position.at[0]), float(footing.position.at[1])
+    east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
+    steepest = math.hypot(east, north)
     if steepest > ROUNDING:
         yield words("The ground falls {fall} under a machine: make a level stand; its rating holds on level ground.", fall=(steepest, RATIO))  # fmt: skip
 

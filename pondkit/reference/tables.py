@@ -22,6 +22,21 @@ def rows_by_name(name: str) -> dict[str, Row]:
     return {row[first]: row for row in rows}
 
 
+SEEPING = "seeping or submerged ground"
+
+
+def soil_row(soil: str, seeps: bool) -> Row:
+    """The row of a soil for its temporary slope; where water seeps in, that of seeping ground, but rock stays rock."""
+    rows = rows_by_name("soils")
+    own, wet = rows[soil], rows[SEEPING]
+    return wet if seeps and 0 < float(own["steepest_h_per_v"]) < float(wet["steepest_h_per_v"]) else own
+
+
+def bears_as_listed(soil: str) -> bool:
+    """False for a soil on which no presumptive pressure holds, nor a machine's rating."""
+    return bool(rows_by_name("soils")[soil]["presumptive"])
+
+
 def names(name: str) -> tuple[str, ...]:
     """First column of a table: what a field may choose from."""
     return tuple(rows_by_name(name))

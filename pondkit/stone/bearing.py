@@ -8,7 +8,7 @@ from typing import Any
 from pondkit.document.bearing import Bearing
 from pondkit.document.stone import Boulder
 from pondkit.reference.constants import GRAVITY
-from pondkit.reference.tables import number, rows_by_name
+from pondkit.reference.tables import bears_as_listed, number, rows_by_name
 from pondkit.result import Path, Problem, Result
 from pondkit.stone import bearings as rel
 from pondkit.stone.kinds import in_order
@@ -23,11 +23,12 @@ GROUND = Words(
 )
 NO_FABRIC = Words("No geotextile is credited with spreading the load, and none of the weight is left to the water.")
 STACKED = Words(
-    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it before."
+    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it before. "
+    "Each stone of a kind is taken to bear as many of the stones on it as the others."
 )
-ALONG = Words("For a stone laid lengthwise along its shelf.")
-# On these the table's pressure is not good: in soft clay it is more than a third of what breaks the ground.
-NOT_ON = ("soft clay", "seeping or submerged ground")
+ALONG = Words(
+    "For a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with the stone however far back that stands."
+)
 SAME = 1e-9
 
 
@@ -220,7 +221,7 @@ def _ground_faults(drawn: Bearing, soil: str) -> Iterator[Problem]:
         return
     if number(rows_by_name("bearing")[drawn.ground], "pressure_psf") is None:
         yield _not_on(("stone", "bearing", "ground"), drawn.ground)
-    elif soil in NOT_ON:
+    elif not bears_as_listed(soil):  # in soft clay the table's pressure is more than a third of what breaks the ground
         yield _not_on(("stone", "bearing", "pressure"), f"{soil}, the site's soil")
 
 

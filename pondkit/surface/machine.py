@@ -1,9 +1,10 @@
 """How a machine stands to a dig: how far from its outline, and which place of it asks for most room."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Point
 
 from pondkit.surface.bowl import Part
 from pondkit.surface.path import Laid
@@ -20,11 +21,13 @@ class Approach:
         outside: Distance from the waterline [m]; negative inside it.
         to_place: Level distance to the place of the dig that asks for most room [m].
         depth: How deep that place lies under the ground of the machine [m].
+        to_edge: Level distance to where the cut comes up to the ground of the machine [m]; to the waterline where it does not.
     """
 
     outside: float
     to_place: float
     depth: float
+    to_edge: float
 
 
 def approach(dig: Laid, at: Spot, ground: float, slope: float) -> Approach:
@@ -41,14 +44,18 @@ def approach(dig: Laid, at: Spot, ground: float, slope: float) -> Approach:
     """
     own = dig.placed.to_own(np.array([at], dtype=float))
     worst: tuple[float, float] | None = None
+    start, edge = dig.level - ground, math.inf
     for part in dig.bowl.parts:
         away = -float(part.shape.inward(part.placed.to_own(own))[0])
-        for inward, depth in _corners(part, dig.level - ground):
+        if part.reached > start:
+            edge = min(edge, away + min(float(part.profile.inward(np.array(start))), part.shape.inradius))
+        for inward, depth in _corners(part, start):
             below = ground - dig.level + depth
             if worst is None or away + inward - slope * below < worst[0] - slope * worst[1]:
                 worst = away + inward, below
     outside = -float(dig.bowl.pool.shape.inward(own)[0])
-    return Approach(outside, *(worst or (max(outside, 0.0), 0.0)))
+    near = max(outside, 0.0)
+    return Approach(outside, *(worst or (near, 0.0)), edge if math.isfinite(edge) else near)
 
 
 def _corners(part: Part, start: float) -> list[Spot]:
@@ -68,7 +75,4 @@ def crosses(dig: Laid, start: Spot, end: Spot, wide: float) -> bool:
 
 def off_line(at: Spot, start: Spot, end: Spot) -> float:
     """Distance of a place from the straight way between two others [m]."""
-    a, b, c = (np.array(place, dtype=float) for place in (at, start, end))
-    along = c - b
-    share = float(np.clip((a - b) @ along / max(float(along @ along), SAME), 0.0, 1.0))
-    return float(np.linalg.norm(a - b - share * along))
+    return float(LineString([start, end]).distance(Point(at)))

@@ -59,11 +59,12 @@ def sections(result: OptionResult, system: System) -> Figure | None:
             ]
             stones.append((np.array(ring) + np.array([start, 0.0]), f"{called}: course {number + 1}"))
         marks += [
-            (start + back, up, f"{called}: the resultant passes here at course {number + 1}")
-            for number, (back, up) in enumerate(wall.through)
+            (start + at[0], at[1], f"{called}: the resultant passes here at course {number + 1}")
+            for number, at in enumerate(wall.through)
+            if at
         ]
-        if wall.through:
-            lines.append((_arrow(wall, start, top), f"{called}: resultant on the base"))
+        if base := wall.through[0]:
+            lines.append((_arrow(wall, base, start, top), f"{called}: resultant on the base"))
         x, y = frame.in_unit([start, top * (1 + ROOM / 2)], unit, 2)
         labels.append((float(x), float(y), f"<b>{called}</b>", 13, "top right"))
         highest = max(highest, top, float(_back(wall, start, end)[:, 1].max()))
@@ -102,9 +103,9 @@ def _back(wall: Drawn, start: float, end: float) -> frame.Array:
     return np.asarray(np.array([*corners, corners[0]]) + np.array([start, 0.0]))
 
 
-def _arrow(wall: Drawn, start: float, top: float) -> frame.Array:
+def _arrow(wall: Drawn, base: tuple[float, float], start: float, top: float) -> frame.Array:
     """An arrow that ends where the resultant meets the base: from the back and above, with a head."""
-    back, up = wall.through[0]
+    back, up = base
     pull = np.array(wall.pull)
     along = np.array([-pull[0], -pull[1]]) / float(np.hypot(*pull))
     tip = np.array([start + back, up])

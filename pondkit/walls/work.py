@@ -6,7 +6,7 @@ from typing import Any
 
 from pondkit.document.walls import Wall, Walls
 from pondkit.reference.constants import GRAVITY
-from pondkit.reference.tables import densest_water, rows_by_name
+from pondkit.reference.tables import bears_as_listed, densest_water, rows_by_name
 from pondkit.result import Path, Problem, Result
 from pondkit.takeoff import USER, Entry, Words, entry, with_cautions, words
 from pondkit.units import ANGLE, COUNT, LENGTH, PRESSURE, RATIO, factor
@@ -20,6 +20,14 @@ OVERALL = Words(
 FIRST = Words(
     "Never load the ground behind a wall before its backfill is in and drained; nobody in front of it while it is stacked."
 )
+GROUND = Words(
+    "Held against the pressure that undisturbed ground may bear: not mud, organic soil or fresh fill. Settlement and frost are not checked; local code and a "
+    "geotechnical engineer decide."
+)
+BOTH = Words(
+    "Friction and adhesion are added: IBC table 1806.2 gives friction for sand and gravel, adhesion for clay; both at once only where both were tested."
+)
+LEAST_GROUND = "clay, silt"  # row of the table of presumptive pressures with the least
 FLOATS = Words("Water under the joint lifts more than the wall above it weighs.")
 SAME = 1e-9
 
@@ -33,7 +41,7 @@ class Drawn:
         boxes: Its courses.
         slope: Of the backfill [deg].
         water: Height of the water behind it.
-        through: (back, up) where the resultant passes each joint, from the base up.
+        through: (back, up) where the resultant passes each joint, from the base up; None for one that the water lifts.
         pull: (level, down) of the resultant on the base [N/m].
     """
 
@@ -41,7 +49,7 @@ class Drawn:
     boxes: tuple[Box, ...]
     slope: float
     water: float
-    through: tuple[tuple[float, float], ...]
+    through: tuple[tuple[float, float] | None, ...]
     pull: tuple[float, float]
 
 
@@ -67,20 +75,22 @@ class WallsResult(Result):
     problems: tuple[Problem, ...]
 
 
-def work_out(drawn: Walls) -> WallsResult:
+def work_out(drawn: Walls, soil: str) -> WallsResult:
     """Every joint of every wall, with the water behind it and the pool empty, and drained; the worse counts.
 
     Args:
         drawn: As entered.
+        soil: The site's, a name in the table of soils.
     """
-    problems: list[Problem] = []
+    unsound = list(_soil_fault(drawn, soil))
+    problems = [*unsound]
     found: dict[str, list[Entry]] = {}
     sections: list[Drawn] = []
     lacking: list[Words] = []
     for index, wall in enumerate(drawn.walls):
         faults = list(_faults(drawn, wall, ("walls", "walls", index)))
         problems += faults
-        if faults:
+        if faults or unsound:
             continue
         figures, section, failed = _wall(drawn, wall)
         sections.append(section)
@@ -136,7 +146,8 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, int]
         courses=[course.height for course in wall.courses],
     )  # fmt: skip
     figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [share]}
-    through, pull, failed = [], (0.0, 0.0), 0
+    through: list[tuple[float, float] | None] = []
+    pull, failed = (0.0, 0.0), 0
     for at in range(len(boxes)):
         cases = [joint(boxes, at, fill, level) for level in (wet, 0.0)]
         # By safety against tipping: what tips furthest also presses furthest out.
@@ -145,8 +156,8 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, int]
         for key, figure in own.items():
             figures.setdefault(key, []).append(figure)
         failed = failed or (0 if holds else at + 1)
-        if worse.vertical > SAME:
-            through.append((worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level))
+        lifted = worse.vertical <= SAME
+        through.append(None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level))  # fmt: skip
         pull = pull if at else (worse.thrust, worse.vertical)
     return figures, Drawn(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
 
@@ -166,6 +177,8 @@ def _joint(drawn: Walls, subject: str, base: bool, worse: Joint, cases: list[Joi
     ]  # fmt: skip
     slide = min(slides, key=lambda figure: figure.value)
     floats = any(case.vertical <= SAME for case in cases)
+    if friction > 0 and adhesion > 0:
+        slide = with_cautions(slide, BOTH)
     checks: list[tuple[str, Entry, Words | None]] = [
         ("wall_overturning", over, _short(over, float(drawn.least_overturning), "tip over its toe")),
         ("wall_sliding", slide, FLOATS if floats else _short(slide, float(drawn.least_sliding), "slide")),
@@ -185,14 +198,35 @@ def _joint(drawn: Walls, subject: str, base: bool, worse: Joint, cases: list[Joi
     if len(toes) == len(cases):
         toe, heel = max(toes, key=lambda pair: pair[0].value)
         over_ground = None
-        if base and toe.value > drawn.allowed + SAME:
+        allowed, said = _allowed(drawn)
+        if base:
+            toe = with_cautions(toe, GROUND)
+        if base and toe.value > allowed + SAME:
             over_ground = words(
-                "More than the {allowed} that the ground may bear: widen the base, or set it on bedding.",
-                allowed=(drawn.allowed, PRESSURE),
+                f"More than the {{allowed}} that the ground may bear ({said}): widen the base, or set it on bedding.",
+                allowed=(allowed, PRESSURE),
             )
         checks += [("toe_pressure", toe, over_ground), ("heel_pressure", heel, None)]
     figures = {key: with_cautions(figure, note) if note else figure for key, figure, note in checks}
     return {"wall_thrust": thrust, **figures}, len(toes) == len(cases) and not any(note for _, _, note in checks)
+
+
+def _allowed(drawn: Walls) -> tuple[float, str]:
+    """What the ground under the base may bear [Pa], and by what."""
+    if drawn.allowed is not None:
+        return float(drawn.allowed), "as entered"
+    row = rows_by_name("bearing")[LEAST_GROUND]
+    return float(row["pressure_psf"]) * factor("psf", PRESSURE), str(row["source"])
+
+
+def _soil_fault(drawn: Walls, soil: str) -> Iterator[Problem]:
+    if drawn.walls and drawn.allowed is None and not bears_as_listed(soil):
+        yield Problem(
+            ("walls", "allowed"),
+            words(f"the walls would stand on {soil}, the site's soil"),
+            words("not on this: no presumptive pressure holds for it"),
+            words("dig down to firm ground, or have it tested, and enter the allowable pressure"),
+        )
 
 
 def _short(figure: Entry, least: float, what: str) -> Words | None:
