@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from scipy.optimize import brentq
@@ -13,12 +13,37 @@ from pondkit.document.base import ask_of, kind_in
 from pondkit.document.pool import Pool
 from pondkit.evaluate import Memory, evaluate
 from pondkit.result import Path
-from pondkit.takeoff import Entry, Words, words
+from pondkit.takeoff import Entry
 from pondkit.units import LENGTH, RATIO, Kind
 
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
 SURE = 1e-6  # share of the target within which it counts as reached
+
+
+Why = Literal["none", "jump", "gap", "range"]
+
+
+@dataclass(frozen=True)
+class Missed:
+    """Why a target is not reached, in SI.
+
+    Attributes:
+        why: "none": the option has the figure at no value of the input; "jump": it goes by whole pieces over the target;
+            "gap": the target lies where the figure cannot be worked out; "range": it lies past all that was tried.
+        kind: Of the input.
+        low, high: Least and greatest value of the input at which there is a figure.
+        least, most: Of the figure.
+        at: Value of the input at which the figure jumps.
+    """
+
+    why: Why
+    kind: Kind
+    low: float = 0.0
+    high: float = 0.0
+    least: float = 0.0
+    most: float = 0.0
+    at: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -29,13 +54,13 @@ class Aimed:
         project: The design that reaches the target; None where none was found.
         moved: SI value of the input in it, or the factor of the outline.
         figure: The figure in it, SI.
-        reason: Why the target is not reached; None where it is.
+        missed: Why the target is not reached; None where it is.
     """
 
     project: Project | None
     moved: float | None
     figure: float | None
-    reason: Words | None
+    missed: Missed | None
 
 
 @dataclass(frozen=True)
@@ -87,20 +112,13 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
         if reached is not None and abs(reached.value - target) <= slack:
             return Aimed(_moved(project, path, root, now, kind), root, reached.value, None)
         jumps.append(root)
-    found = [(v, entry) for v in tried if (entry := figure(v)) is not None]
+    found = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
     if not found:
-        return Aimed(
-            None, None, None, words(f"no option has the figure '{key}' of '{subject}' at any value of that input")
-        )
-    shown = found[0][1].kind
-    if jumps:
-        return Aimed(None, None, None, words(
-            "the figure jumps over the target {target} where that input is {at}: it goes by whole pieces or lengths there",
-            target=(target, shown), at=(jumps[0], kind)))  # fmt: skip
-    values = [entry.value for _, entry in found]
-    return Aimed(None, None, None, words(
-        "from {low} to {high} of that input the figure only goes from {least} to {most}, and the target is {target}; move another input",
-        low=(found[0][0], kind), high=(found[-1][0], kind), least=(min(values), shown), most=(max(values), shown), target=(target, shown)))  # fmt: skip
+        return Aimed(None, None, None, Missed("none", kind))
+    values = [value for _, value in found]
+    least, most = min(values), max(values)
+    why: Why = "jump" if jumps else "gap" if least <= target <= most else "range"
+    return Aimed(None, None, None, Missed(why, kind, found[0][0], found[-1][0], least, most, *jumps[:1]))
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:

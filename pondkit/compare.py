@@ -4,7 +4,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from pondkit.evaluate import OptionResult, Results
+from pondkit.price import Price
 from pondkit.reference.tables import table
+from pondkit.result import by_key
 from pondkit.takeoff import Entry, total
 
 
@@ -31,7 +33,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
         against: Index of the option that the others are compared with.
         keys: Only these; all of the summary if left out.
     """
-    found = [_by_key(option) for option in results.options]
+    found = [by_key((option,)) for option in results.options]
     out = []
     for row in table("words"):
         if not row["summary"] or (keys and row["key"] not in keys):
@@ -45,13 +47,6 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
             differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
             out.append(Compared(row["key"], figures, differences))
     return tuple(out)
-
-
-def _by_key(option: OptionResult) -> dict[str, list[Entry]]:
-    found: dict[str, list[Entry]] = {}
-    for key, figure in option.entries():
-        found.setdefault(key, []).append(figure)
-    return found
 
 
 def _one(figures: Sequence[Entry], how: str) -> Entry | None:
@@ -96,17 +91,26 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
         return (), ()
     prices: list[Differing | None] = []
     if comparable(one, other):
-        here, there = ({line.subject: line for line in held.price.price} for held in (one, other) if held.price)
+        here, there = (_by_family(held.price) for held in (one, other) if held.price)
         prices = [_differ("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
     figures = [
-        _differ(line.key, line.figures[option], line.figures[against])
-        for line in summary(results, against)
+        _differ(line.key, *line.figures)
+        for line in summary(Results(results.project, (one, other)), 1)
         if line.key != "total_price"
     ]
     return (
         tuple(sorted((found for found in prices if found), key=lambda found: -abs(found.difference))),
         tuple(sorted((found for found in figures if found), key=lambda found: -found.share)),
     )
+
+
+def _by_family(price: Price) -> dict[str, Entry]:
+    """Prices by what they are paid for, whether a rate or lines of a list make them."""
+    families = {line.price.subject: line.family for line in price.listed if line.price}
+    found: dict[str, list[Entry]] = {}
+    for line in price.price:
+        found.setdefault(families.get(line.subject, line.subject), []).append(line)
+    return {name: total(name, lines) for name, lines in found.items()}
 
 
 def comparable(one: OptionResult, other: OptionResult) -> bool:

@@ -1,8 +1,6 @@
 """Where the digs of an option's pools meet the ground as it is, and how near they come to what they keep clear of."""
 
 import math
-from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 
@@ -12,7 +10,7 @@ from pondkit.document.project import Option, Site
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.earth import TrenchesResult
 from pondkit.land import KeptResult, Load
-from pondkit.result import Problem, Trouble
+from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.bowl import Part
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
 from pondkit.surface.kept import Footprint, Kept, dig_footprint, way_footprint
@@ -29,7 +27,7 @@ NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground;
 UPRIGHT = 0.01  # m: a run of less level length goes straight down
 
 
-def near_ground(step: Callable[..., Any], dig: Laid, ground: Terrain, index: int) -> Band:
+def near_ground(step: Step, dig: Laid, ground: Terrain, index: int) -> Band:
     """Where the ground runs through the dig of a pool; uneven ground is looked at as far out as the dig goes.
 
     Args:
@@ -59,7 +57,7 @@ def near_ground(step: Callable[..., Any], dig: Laid, ground: Terrain, index: int
 
 
 def trenches_dug(
-    step: Callable[..., Any],
+    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     pipes: TunnelsResult | None,
@@ -71,7 +69,7 @@ def trenches_dug(
         return None
     bedding = float(option.dig.bedding) if option.dig else 0.0
     digs = tuple(pool.surfaces.dig for pool in pools)
-    return step(_trenches, drawn, pipes.laid, digs, ground, bedding)  # type: ignore[no-any-return]
+    return step(_trenches, drawn, pipes.laid, digs, ground, bedding)
 
 
 def _trenches(drawn: Tunnels, laid: Laying, digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> TrenchesResult:
@@ -116,9 +114,7 @@ def _box(node: Node, deep: float) -> float:
     return float(long * wide * min(high, max(deep, 0.0)))
 
 
-def keep_clear(
-    step: Callable[..., Any], option: Option, site: Site, pools: tuple[PoolResult, ...]
-) -> KeptResult | None:
+def keep_clear(step: Step, option: Option, site: Site, pools: tuple[PoolResult, ...]) -> KeptResult | None:
     """How near digs and way in come to what is kept clear; None where the site says of neither."""
     if not site.keep_outs and site.way_in is None:
         return None
@@ -137,8 +133,7 @@ def keep_clear(
     boulders = option.stone.boulders if option.stone else ()
     # Carried with its longest side along the way, upright on its shortest: as wide as its middle side.
     loads = tuple(Load(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
-    result: KeptResult = step(land.keeping, drawn, tuple(distances), way, taken, loads)
-    return result
+    return step(land.keeping, drawn, tuple(distances), way, taken, loads)
 
 
 def _crossed(things: tuple[Kept, ...]) -> tuple[Kept, ...]:

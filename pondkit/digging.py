@@ -1,9 +1,7 @@
 """What the crew digs by, gathered from all trades: levels, setting out, and the hole as it was dug."""
 
 from collections import Counter
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -12,14 +10,12 @@ from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
 from pondkit.lining import LiningResult
-from pondkit.result import Problem, Result
+from pondkit.result import Problem, Result, Step
 from pondkit.surface.found import changed, sheet_found, way_over
 from pondkit.surface.path import Laid
 from pondkit.surface.setting import Traced, dig_edge, joined_edges
 from pondkit.surface.uneven import Terrain
 from pondkit.tunnels import TunnelsResult
-
-Step = Callable[..., Any]
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,10 +102,10 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
         under = liner.under
         if not any(held[name] is not None or numbers[name] in crossed for name in under.names):
             continue
-        own = tuple(held[name] for name in under.names)
+        corrections = tuple(held[name] for name in under.names)
         sheets = (
-            step(sheet_found, under.along, under.turn_deg, edge, own),
-            step(sheet_found, under.across, under.turn_deg + 90.0, edge, own),
+            step(sheet_found, under.along, under.turn_deg, edge, corrections),
+            step(sheet_found, under.across, under.turn_deg + 90.0, edge, corrections),
         )
         liners.append(
             LinerDug(
@@ -141,8 +137,7 @@ def _levels(
         made.append(step(trenches_of, pipes, digs, ground, float(drawn.bedding)))
     made.append(crests_of(option, {pool.name: pool.surfaces.finished for pool in pools}))
     rows = tuple(step(earth.level_rows, levels, within, known) for levels in made)
-    result: Levels = step(earth.levels, drawn, height, rows, within)
-    return result
+    return step(earth.levels, drawn, height, rows, within)
 
 
 def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None) -> SetOut | None:
@@ -150,7 +145,9 @@ def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: 
     if stakes is None:
         return None
     steps = float(stakes.spacing), float(stakes.within)
-    met, missing, lines = [], [], []
+    met: list[tuple[Traced, ...]] = []
+    missing: list[tuple[int, str]] = []
+    lines: list[earth.MarkLine] = []
     names = tuple(pool.name for pool in pools)
     for pool in pools:
         dig, band = pool.surfaces.dig, pool.ground
@@ -166,8 +163,7 @@ def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: 
     edges = step(joined_edges, tuple(met))
     first = step(earth.edge_lines, edges, names, *steps)
     ordered = sorted((*first, *lines), key=lambda line: earth.KINDS.index(line.kind))
-    result: SetOut = step(earth.set_out, stakes, tuple(ordered), tuple(missing), edges)
-    return result
+    return step(earth.set_out, stakes, tuple(ordered), tuple(missing), edges)
 
 
 def row_names(option: Option) -> list[str]:

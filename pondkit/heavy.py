@@ -1,20 +1,16 @@
 """What stone asks of ground and machine, gathered from all trades: bearing, lift plan and walls."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from pondkit import between, lifting, stone, walls
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
-from pondkit.result import Problem, Result
+from pondkit.result import Problem, Result, Step
 from pondkit.stone import BearingResult, SlingsResult, StoneResult
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
 from pondkit.walls import WallsResult
-
-Step = Callable[..., Any]
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,7 +57,7 @@ def work_out(
     borne = _bearing(step, option, pools, stones, ground, soil)
     walled = step(walls.work_out, option.walls, soil) if option.walls else None
     lifted = _lifting(step, option, pools, stones, ground, soil, groundwater)
-    return step(HeavyResult, borne, lifted, walled)  # type: ignore[no-any-return]
+    return step(HeavyResult, borne, lifted, walled)
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:
@@ -70,7 +66,7 @@ def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResu
     if option.stone is None or stones is None or not option.stone.slings:
         return None
     high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)
-    return step(stone.slings, option.stone.slings, option.stone.rigging, high)  # type: ignore[no-any-return]
+    return step(stone.slings, option.stone.slings, option.stone.rigging, high)
 
 
 def _bearing(
@@ -93,7 +89,7 @@ def _bearing(
         )
         for kind in stones.kinds
     )
-    return step(stone.bearing, option.stone.bearing, resting, soil)  # type: ignore[no-any-return]
+    return step(stone.bearing, option.stone.bearing, resting, soil)
 
 
 def _lifting(
@@ -142,4 +138,4 @@ def _lifting(
         )
         for name, dig in digs.items()
     )
-    return step(lifting.work_out, option.lifting, tuple(loads), unplaced, holes, ground, soil)  # type: ignore[no-any-return]
+    return step(lifting.work_out, option.lifting, tuple(loads), unplaced, holes, ground, soil)

@@ -1,13 +1,20 @@
 """What a trade hands back: frozen records of entries and geometry, complete when you get them; problems in words."""
 
 import difflib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 from pondkit.takeoff import Entry, Words, words
 
 Path = tuple[str | int, ...]
+R = TypeVar("R")
+
+
+class Step(Protocol):
+    """``step(work, *args)`` is ``work(*args)``, remembered where the same arguments were met before: see ``evaluate.Memory``."""
+
+    def __call__(self, work: Callable[..., R], *args: Any) -> R: ...
 
 
 @dataclass(frozen=True)
@@ -52,6 +59,15 @@ class Result:
         """Every (key, entry) of this record and of the records inside it, in the order of the fields."""
         for field in fields(self):
             yield from _entries(field.name, getattr(self, field.name))
+
+
+def by_key(parts: Iterable[Result]) -> dict[str, list[Entry]]:
+    """Every figure of some results, by key."""
+    found: dict[str, list[Entry]] = {}
+    for part in parts:
+        for key, figure in part.entries():
+            found.setdefault(key, []).append(figure)
+    return found
 
 
 def _entries(name: str, value: Any) -> Iterator[tuple[str, Entry]]:

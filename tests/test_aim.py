@@ -8,7 +8,6 @@ from pondkit import evaluate
 from pondkit.aim import aim, drives
 from pondkit.document import Refused, get, load, save
 from pondkit.evaluate import Memory
-from pondkit.view.say import say
 from tests.designs import demo, full_project, option, pool, read
 
 FT, GAL = 0.3048, 3.785411784e-3  # m, and m³ of a US gallon: exact by definition
@@ -25,7 +24,7 @@ def anew(project, key, subject=""):
 
 def test_a_circle_of_100_square_feet_has_the_diameter_of_the_closed_form() -> None:
     result = aim(read(options=[ROUND]), 0, "surface_area", "pool", 100 * FT**2, DIAMETER)
-    assert result.reason is None
+    assert result.missed is None
     assert result.moved == pytest.approx(2 * math.sqrt(100 / math.pi) * FT, rel=1e-6)
     assert get(result.project, DIAMETER) == pytest.approx(result.moved, rel=1e-12)
 
@@ -56,7 +55,7 @@ def test_an_aim_solves_back_to_a_millionth(key: str, subject: str, target: float
     lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
     project = read(options=[option(rates={"dig": "45 per yd^3"}, lining=lining)])
     result = aim(project, 0, key, subject, target, path)
-    assert result.reason is None
+    assert result.missed is None
     assert anew(result.project, key, subject) == pytest.approx(target, rel=1e-6)
 
 
@@ -69,21 +68,28 @@ def test_of_several_ways_the_nearest_is_taken_and_a_target_that_holds_moves_noth
 def test_a_target_out_of_reach_is_told_with_what_is_reached() -> None:
     result = aim(read(), 0, "total_gross_volume", "", 9e6 * GAL, (*POOL, "tiers", 1, "depth"))
     assert result.project is None
-    said = say(result.reason, "us")
-    for word in ("to 12 ft", "only goes from", "the target is", "move another input"):
-        assert word in said
+    assert (result.missed.why, result.missed.high) == ("range", pytest.approx(12 * FT))
+    assert result.missed.least < result.missed.most < 9e6 * GAL
 
 
 def test_a_figure_in_whole_steps_is_told_where_it_jumps() -> None:
     lining = {"liners": [{"name": "main", "covers": ["pool"]}], "sale_unit": "1 ft"}
     result = aim(read(options=[option(lining=lining)]), 0, "liner_width_order", "main", 20.5 * FT, POOL)
     assert result.project is None
-    assert "jumps over the target" in say(result.reason, "us")
+    assert result.missed.why == "jump"
 
 
 def test_a_figure_that_is_not_there_is_told() -> None:
     result = aim(read(), 0, "liner_width", "main", 1.0, POOL)
-    assert "liner_width" in say(result.reason, "us")
+    assert result.missed.why == "none"
+
+
+def test_a_target_where_the_option_cannot_be_worked_out_is_told_as_that() -> None:
+    """The turtles' water door lies in the ground while the pool is 0.65 to 0.83 times as large; 2,500 gal fall in between."""
+    result = aim(demo("turtle_yard"), 0, "total_net_volume", "", 2500 * GAL, POOL)
+    assert result.project is None
+    assert result.missed.why == "gap"
+    assert result.missed.least < 2500 * GAL < result.missed.most
 
 
 @pytest.mark.parametrize(
@@ -114,5 +120,5 @@ def test_an_aim_at_a_demo_leaves_the_demo_as_it_was() -> None:
     project = demo("turtle_yard")
     before = save(project)
     first = project.options[0].pools[0].name
-    assert aim(project, 0, "gross_volume", first, 4000 * GAL, POOL).reason is None
+    assert aim(project, 0, "gross_volume", first, 4000 * GAL, POOL).missed is None
     assert save(project) == before

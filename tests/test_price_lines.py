@@ -71,7 +71,9 @@ def test_the_budget_is_the_independent_sum_of_quantities_times_prices(project: P
         whole += bought * Fraction(line["price"])
         labour += units * Fraction(line["labour"].split()[0])
         machine += units * Fraction(line["machine"].split()[0]) / 60
-    machine += sum(Fraction(figure.value) / 3600 for key, figure in option.entries() if key == "machine_time")
+    (dig,) = [line for line in every_line() if line["item"] == "dig_volume"]
+    if dig["machine"] == "0.0 min":  # else the person's own hours stand in for the bucket's
+        machine += sum(Fraction(figure.value) / 3600 for key, figure in option.entries() if key == "machine_time")
     whole += labour * 40 + machine * 90
     assert met > 10
     assert not option.problems
@@ -110,6 +112,54 @@ def test_a_line_takes_the_place_of_the_rate_and_of_nothing_else() -> None:
     assert after.total_price.value == pytest.approx(before.total_price.value)
     assert [line.subject for line in after.price].count("Dig") == 0
     assert any("not by the rate: dig" in caution.text for caution in after.total_price.cautions)
+
+
+@pytest.mark.parametrize(
+    ("name", "option", "item", "rate"), [("turtle_yard", 0, "rolls_to_buy", "liner"), ("turtle_yard", 2, "haul_mass", "haul")]
+)  # fmt: skip
+def test_a_line_of_what_the_option_has_none_of_leaves_the_rate_alone(
+    name: str, option: int, item: str, rate: str
+) -> None:
+    project = demo(name)
+    lines = ("options", option, "rates", "lines")
+    unit = units_of(item)[0]
+    before = evaluate(project).options[option].price
+    after = evaluate(put(project, lines, ({"item": item, "price": 300, "unit": unit},))).options[option].price
+    assert after.total_price.value == pytest.approx(before.total_price.value, rel=1e-12)
+    assert any("nothing of it in this option" in caution.text for caution in after.total_price.cautions)
+    bare = put(put(project, lines, ({"item": item, "price": 300, "unit": unit},)), (*lines[:3], rate), None)
+    assert rate in " ".join(evaluate(bare).options[option].price.lacking)
+
+
+def test_hours_for_the_dig_stand_in_for_those_of_its_bucket() -> None:
+    """0.1 h a cubic yard of the dig's own volume, at 100 an hour, and nothing of the bucket beside it."""
+    lines = [{"item": "dig_volume", "unit": "yd^3", "machine": "0.1 h"}]
+    project = with_lines(full_project(), lines, machine="100 per h")
+    option = evaluate(project).options[0]
+    (dig,) = [figure.value for key, figure in option.entries() if key == "dig_volume"]
+    hours = dig / float(SIZE["yd^3"]) / 10
+    assert option.price.total_machine_time.value == pytest.approx(hours * 3600, rel=1e-9)
+    (paid,) = [line.value for line in option.price.price if line.subject == "Machine"]
+    assert paid == pytest.approx(100 * hours, rel=1e-9)
+
+
+def test_a_dig_that_is_paid_by_volume_and_by_hours_is_told() -> None:
+    said = [caution.text for caution in result_of(with_lines(full_project(), [], dig="40 per yd^3", machine="85 per h")).total_price.cautions]  # fmt: skip
+    assert any("keep both only where both are paid" in text for text in said)
+    only = [
+        caution.text for caution in result_of(with_lines(full_project(), [], dig="40 per yd^3")).total_price.cautions
+    ]
+    assert not any("keep both only where both are paid" in text for text in only)
+
+
+def test_what_is_ordered_without_a_rate_or_a_line_is_named() -> None:
+    """Bedding has no rate: without a line of its own it is not in the sum, and that is said."""
+    project = demo("turtle_yard")
+    (bedding,) = [figure for key, figure in evaluate(project).options[1].entries() if key == "bedding_order"]
+    assert bedding.value > 0
+    assert any("bedding" in name for name in evaluate(project).options[1].price.lacking)
+    priced = put(project, ("options", 1, "rates", "lines"), ({"item": "bedding_order", "unit": "yd^3", "price": 60},))
+    assert not any("bedding" in name for name in evaluate(priced).options[1].price.lacking)
 
 
 def test_a_line_without_a_price_leaves_the_rate_alone() -> None:

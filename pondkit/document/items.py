@@ -59,6 +59,12 @@ def net_key(key: str) -> str:
 
 
 @cache
+def orders_of(item: str) -> tuple[str, ...]:
+    """Keys of what is ordered that an item is the net figure of."""
+    return tuple(key for key in rows_by_name("words") if ordered(key) and key != item and net_key(key) == item)
+
+
+@cache
 def items() -> dict[str, str]:
     """Keys that a price list can name, with their labels, in the order of the table of words."""
     rows = rows_by_name("words")

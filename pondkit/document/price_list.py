@@ -53,7 +53,7 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
         given = {field: text for field, text in zip(heads, map(_text, cells), strict=False) if field and text}
         if not given.keys() - {"item", "of", "unit"}:
             continue
-        told = [f"row {number}, {reason}" for reason in _resolved(given)]
+        told = [f"row {number}, {reason}" for reason in _resolved(given, system)]
         if not told:
             try:
                 line = PriceLine.model_validate(given, context={"units": system})
@@ -131,7 +131,7 @@ def _text(cell: str) -> str:
     return text[1:] if text[:1] == "'" and text[1:2] in FORMULA_STARTS else text
 
 
-def _resolved(given: dict[str, str]) -> list[str]:
+def _resolved(given: dict[str, str], system: System) -> list[str]:
     """Puts the key of the item and the unit as the document writes it into a row; returns what is wrong with them."""
     if "item" not in given:
         return ["item: nothing is written; write the key or the name of a quantity."]
@@ -148,7 +148,7 @@ def _resolved(given: dict[str, str]) -> list[str]:
     allowed = f"write one of {', '.join(fit)}" if len(fit) > 1 else f"write '{fit[0]}'"
     if not unit:
         return [f"unit: nothing is written; {allowed}."]
-    found = _unit(unit)
+    found = _unit(unit, system)
     if found not in fit:
         return [f"unit: {brief(unit)} for {items()[item].lower()}, which is {item_kind(item).name}; {allowed}."]
     given["unit"] = found
@@ -166,7 +166,7 @@ def _item(text: str) -> str | None:
     return None
 
 
-def _unit(text: str) -> str:
+def _unit(text: str, system: System) -> str:
     """A unit as the document writes it: "sq ft", "ft2" and "ft²" are "ft^2"; what is no unit comes back as it is."""
     plain = _plain(text).removeprefix("per ").replace("^", "").rstrip(".")
     head, _, rest = plain.partition(" ")
@@ -175,7 +175,9 @@ def _unit(text: str) -> str:
     elif plain[-1:] in POWERS:
         plain = plain[:-1].strip() + POWERS[plain[-1]]
     others = {
-        "gal": "US gal",
+        **({"gal": "US gal"} if system == "us" else {}),  # elsewhere it may be another gallon
+        "inch": "in",
+        "inche": "in",
         "ea": "each",
         "piece": "each",
         "ton": "",

@@ -4,7 +4,7 @@ from pondkit.earth.dug import AsDug, LineDug, LinerDug, PoolDug, spots, tape_pro
 from pondkit.earth.dug import work_out as as_dug
 from pondkit.earth.levels import Level, LevelRows, Levels, instrument, level_rows, pool_levels, row_names
 from pondkit.earth.levels import work_out as levels
-from pondkit.earth.setting_out import KINDS, SetOut, edge_lines, moved_lines, pool_lines
+from pondkit.earth.setting_out import KINDS, MarkLine, SetOut, edge_lines, moved_lines, pool_lines
 from pondkit.earth.setting_out import work_out as set_out
 from pondkit.earth.trenches import TrenchesResult, trenches
 from pondkit.earth.work import EarthResult, work_out
@@ -18,6 +18,7 @@ __all__ = [
     "Levels",
     "LineDug",
     "LinerDug",
+    "MarkLine",
     "PoolDug",
     "SetOut",
     "TrenchesResult",

@@ -5,10 +5,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.document.items import WHOLE_ENDS, item_kind, items, kind_by, net_key, ordered, units_of
-from pondkit.document.rates import PriceLine
+from pondkit.document.base import ask_of
+from pondkit.document.items import FAMILIES, WHOLE_ENDS, item_kind, items, kind_by, orders_of, units_of
+from pondkit.document.rates import PriceLine, Rates
 from pondkit.price.relations import ANY_AMOUNT, BY_UNIT, COST, WORK
-from pondkit.result import Path, Problem, Result
+from pondkit.result import Path, Problem
 from pondkit.takeoff import Entry, entry, total, with_cautions, words
 from pondkit.units import COUNT, SHARE, Kind, factor
 
@@ -30,19 +31,23 @@ class Listed:
     labour: Entry | None = None
     machine: Entry | None = None
 
+    @property
+    def family(self) -> str:
+        """What it is priced under beside other lines and rates: the rate that it stands for, else what it is itself."""
+        rate = next((name for name, keys in FAMILIES.items() if self.line.item in keys), "")
+        return rate_label(rate) if rate else called(self.line)
+
+
+def rate_label(name: str) -> str:
+    """What a rate is called."""
+    said = ask_of(Rates, name)
+    assert said is not None
+    return said.label
+
 
 def called(line: PriceLine) -> str:
     """What a line is called: its item, and which one of it."""
     return items()[line.item] + (f", {line.of}" if line.of else "")
-
-
-def figures_of(parts: Iterable[Result]) -> dict[str, list[Entry]]:
-    """Every figure of some results, by key."""
-    found: dict[str, list[Entry]] = {}
-    for part in parts:
-        for key, figure in part.entries():
-            found.setdefault(key, []).append(figure)
-    return found
 
 
 def listed(line: PriceLine, figures: dict[str, list[Entry]]) -> Listed:
@@ -56,10 +61,7 @@ def listed(line: PriceLine, figures: dict[str, list[Entry]]) -> Listed:
     given: dict[str, Any] = {"net": net, "waste": line.waste, "minimum": line.minimum * size}
     sale = line.sale_unit * size or (1.0 if kind is COUNT else 0.0)  # counted things come whole
     amount = entry(BY_UNIT[kind], name, **given, sale_unit=sale) if sale else entry(ANY_AMOUNT[kind], name, **given)
-    ordering = [
-        figure for key, held in figures.items() for figure in _of(line, held)
-        if ordered(key) and key != line.item and net_key(key) == line.item
-    ]  # fmt: skip
+    ordering = [figure for key in orders_of(line.item) for figure in _of(line, figures.get(key, ()))]
     if sum(figure.value for figure in ordering) > amount.value * (1 + 1e-9):
         note = words("The takeoff's own order, with its allowance, laps and stock lengths, is {order}: more than is bought here.",
                      order=(sum(figure.value for figure in ordering), kind))  # fmt: skip

@@ -2,18 +2,21 @@
 
 from dataclasses import dataclass
 
-from pondkit.document.base import ask_of, kind_in
-from pondkit.document.items import FAMILIES, items
+from pondkit.document.base import kind_in
+from pondkit.document.items import FAMILIES, items, ordered, orders_of
 from pondkit.document.rates import Rates
-from pondkit.price.listed import Listed, bare, called, faults, figures_of, listed, rest
+from pondkit.price.listed import Listed, bare, called, faults, listed, rate_label, rest
 from pondkit.price.relations import COST, PRICES, contingency
-from pondkit.result import Problem, Result
+from pondkit.result import Problem, Result, by_key
 from pondkit.takeoff import Entry, Words, entry, total, with_cautions
 from pondkit.units import BULK, TIME, VOLUME, Kind, show
 
 ROUGH = Words(
     "Rough: quantities times the prices entered; no labour, machine hours, delivery or tax unless a price or rate holds them."
 )
+
+
+TWICE_DUG = Words("The dig is priced by its volume and by the machine's hours too: keep both only where both are paid.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +28,7 @@ class Price(Result):
         line_labour, line_machine: Hours of each line that has some.
         total_labour_time, total_machine_time: Hours in all; None where there are none.
         price: Each price; ``total_price`` their sum.
+        lacking: What has a quantity and no price, so that the sum does not hold it.
         contingency: High total less typical; None where no figure has a range.
         listed: The lines of the price list, as they stand to this option.
         problems: What is wrong with lines of the price list.
@@ -38,6 +42,7 @@ class Price(Result):
     price: tuple[Entry, ...]
     total_price: Entry | None
     contingency: Entry | None
+    lacking: tuple[str, ...]
     listed: tuple[Listed, ...]
     problems: tuple[Problem, ...]
 
@@ -53,20 +58,21 @@ def work_out(
         whole: False where a part is in trouble: then there is no sum.
         parts: The option's results, from which the price list takes its quantities.
     """
-    found, figures = dict(quantities), figures_of(parts)
+    found, figures = dict(quantities), by_key(parts)
     wrong = list(faults(rates.lines, figures))
     sound = [line for index, line in enumerate(rates.lines) if index not in {at for at, _ in wrong}]
     against = tuple(listed(line, figures) for line in sound)
-    own = {line.item for line in rates.lines if line.price is not None}
+    own = {one.line.item for one in against if one.price}
     prices = [one.price for one in against if one.price]
     lacking = [
         called(one.line).lower() for one in against if one.net and one.line.price is None and not _by_rate(rates, one)
     ]
     lacking += rest(sound, figures)
+    lacking += [items()[item].lower() for item in _unpriced(figures, own)]
     idle = [called(one.line).lower() for one in against if one.net is None and one.line.price is not None]
     replaced = []
     for name, keys in FAMILIES.items():
-        rate, quantity, said = getattr(rates, name), found.get(name), _said(name)
+        rate, quantity, said = getattr(rates, name), found.get(name), rate_label(name)
         if own.intersection(keys):
             if rate is not None:
                 replaced.append(said.lower())
@@ -79,7 +85,8 @@ def work_out(
             prices.append(entry(COST[_sold(name)], said, quantity=bare(quantity, _sold(name)), rate=rate))
     labour = [one.labour for one in against if one.labour]
     machine = [one.machine for one in against if one.machine]
-    digging = found.get("machine")
+    # A person's own hours for the dig stand in for what its bucket makes of it, as a line's price does for a rate.
+    digging = None if any(one.machine and one.line.item == "dig_volume" for one in against) else found.get("machine")
     hours = {
         "labour": total("", labour) if labour else None,
         "machine": total("", [*machine, *([digging] if digging else [])])
@@ -89,7 +96,7 @@ def work_out(
     for name, time in hours.items():
         rate = getattr(rates, name)
         if time and rate is not None:
-            prices.append(entry(COST[TIME], _said(name), quantity=bare(time, TIME), rate=rate))
+            prices.append(entry(COST[TIME], rate_label(name), quantity=bare(time, TIME), rate=rate))
         elif time:
             lacking.append(f"{show(time.value, TIME, 'us')} of {name}")
         elif rate is not None:
@@ -102,6 +109,8 @@ def work_out(
     if replaced:
         notes.append(Words(f"By the price list, and not by the rate: {', '.join(replaced)}."))
     notes += _twice(own)
+    if digging and rates.machine is not None and (rates.dig is not None or "dig_volume" in own):
+        notes.append(TWICE_DUG)
     sums = with_cautions(total("", prices), *notes) if whole and not wrong and prices else None
     return Price(
         line_amount=tuple(one.amount for one in against if one.amount),
@@ -114,6 +123,7 @@ def work_out(
         contingency=entry(contingency, "", typical=sums.value, high=sums.most)
         if sums and sums.low is not None
         else None,
+        lacking=tuple(lacking),
         listed=against,
         problems=tuple(problem for _, problem in wrong),
     )
@@ -131,10 +141,14 @@ def _sold(name: str) -> Kind:
     return BULK if kind is VOLUME else kind
 
 
-def _said(name: str) -> str:
-    said = ask_of(Rates, name)
-    assert said is not None
-    return said.label
+def _unpriced(figures: dict[str, list[Entry]], own: set[str]) -> list[str]:
+    """Items that something of is ordered, that no rate stands for and no line prices."""
+    rated = {key for keys in FAMILIES.values() for key in keys}
+    return [
+        item
+        for item in items()
+        if item not in rated | own and any(f.value > 0 for key in (*orders_of(item), item) if ordered(key) for f in figures.get(key, ()))
+    ]  # fmt: skip
 
 
 def _twice(own: set[str]) -> list[Words]:

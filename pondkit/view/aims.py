@@ -2,9 +2,9 @@
 
 import difflib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from pondkit.aim import aim, drives, quantities
+from pondkit.aim import Missed, aim, drives, quantities
 from pondkit.document import Project, Refused, get, place
 from pondkit.document.base import ask_of, kind_in
 from pondkit.evaluate import OptionResult, evaluate
@@ -12,7 +12,7 @@ from pondkit.reference.tables import rows_by_name
 from pondkit.result import Path
 from pondkit.takeoff import Entry
 from pondkit.units import MONEY, Entered, Kind, System, UnitError, figures, read, show
-from pondkit.view.say import say
+from pondkit.view.say import say_problem
 from pondkit.view.table import row_of, rows, unit_of
 
 POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
@@ -118,12 +118,47 @@ def aim_text(
         raise Refused(f"target: {error.reason}; {error.mend}.") from None
     found = aim(project, option, key, subject, wanted, path)
     if found.project is None:
-        assert found.reason is not None
-        return None, f"{place(project, path)}: {say(found.reason, system)}."
+        assert found.missed is not None
+        return None, f"{place(project, path)}: {_why(project, option, key, entry, wanted, found.missed, system)}."
     reached = _entry(found.project, option, key, subject)
     before, after = (_said(design, path) for design in (project, found.project))
     moved = f"from {before} to {after}" if before else f"its outline times {figures(found.moved or 1.0, 7)}"
-    return found.project, f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
+    told = f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
+    return found.project, told + _brought(project, found.project, option, system)
+
+
+def _why(project: Project, option: int, key: str, entry: Entry, target: float, missed: Missed, system: System) -> str:
+    """Why a target is not reached, every figure in the unit that it is shown in."""
+
+    def shown(value: float) -> str:
+        return _text(project, option, key, replace(entry, value=value, low=None, high=None), system)
+
+    low, high, at = (show(value, missed.kind, system) for value in (missed.low, missed.high, missed.at))
+    match missed.why:
+        case "none":
+            return f"no option has the figure '{key}' of '{entry.subject}' at any value of that input"
+        case "jump":
+            return f"the figure jumps over the target {shown(target)} where that input is {at}: it goes by whole pieces or lengths there"
+        case "gap":
+            return (
+                f"from {low} to {high} of that input the figure goes from {shown(missed.least)} to {shown(missed.most)}, but where it would come to the target, "
+                f"{shown(target)}, the option cannot be worked out or goes past it; move another input, or mend what is in trouble there"
+            )
+        case "range":
+            return (
+                f"from {low} to {high} of that input the figure only goes from {shown(missed.least)} to {shown(missed.most)}, and the target is {shown(target)}; "
+                "move another input"
+            )
+
+
+def _brought(before: Project, after: Project, option: int, system: System) -> str:
+    """What a reached design is in trouble with that the one before was not; "" for nothing."""
+    held = {problem for _, problem in evaluate(before).problems}
+    new = [(path, problem) for path, problem in evaluate(after).problems if problem not in held]
+    if not new:
+        return ""
+    first = say_problem(after, *new[0], system)
+    return f" It brings {len(new)} problem{'s' * (len(new) > 1)} with it; the first: {first}"
 
 
 def drive_rows(project: Project, option: int, key: str, subject: str, share: float, system: System) -> list[Driver]:
@@ -175,6 +210,11 @@ def _row(project: Project, option: int, key: str, entry: Entry, system: System) 
     drawn = project.options[option]
     row = row_of(drawn.name, drawn.rates.currency if drawn.rates else "", key, entry, system)
     return f"{row.label}{f' of {row.subject}' if row.subject else ''}: {row.text}."
+
+
+def _text(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
+    drawn = project.options[option]
+    return row_of(drawn.name, drawn.rates.currency if drawn.rates else "", key, entry, system).text
 
 
 def _said(project: Project, path: Path) -> str:

@@ -8,7 +8,7 @@ from pondkit.units import System
 from pondkit.view import table
 
 MOST = 3  # things that a sentence names of each sort
-NONE = "none"
+NONE, UNPRICED = "none", "not priced"
 
 
 @dataclass(frozen=True)
@@ -46,6 +46,8 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
             parts.append(f"{one.option.name} costs {whole.difference} than {other.option.name}; largest: {most}.")
         else:
             parts.append(f"{one.option.name} costs as much as {other.option.name}.")
+        if one.price and other.price and one.price.lacking != other.price.lacking:
+            parts.append(f"The two sums do not hold the same: {_lacks(one)}; {_lacks(other)}.")
     elif one.price and other.price:
         parts.append("Money is not set side by side: one has no total, or their currencies differ.")
     if rest := _listed(figures, one, other, system):
@@ -53,10 +55,20 @@ def sentence(results: Results, option: int, against: int, system: System) -> str
     return " ".join(parts)
 
 
+def _lacks(one: OptionResult) -> str:
+    lacking = ", ".join(one.price.lacking if one.price else ())
+    return f"{one.option.name} has no price for {lacking}" if lacking else f"{one.option.name} has a price for all"
+
+
 def _listed(found: tuple[Differing, ...], one: OptionResult, other: OptionResult, system: System) -> str:
     rows = [row for each in found if (row := _told(each, one, other, system))]
     return ", ".join(
-        f"no {row.what.lower()}" if row.here == NONE else f"{row.what.lower()} {row.difference}" for row in rows[:MOST]
+        f"no {row.what.lower()}"
+        if row.here == NONE
+        else f"{row.what.lower()} without a price"
+        if row.here == UNPRICED
+        else f"{row.what.lower()} {row.difference}"
+        for row in rows[:MOST]
     )
 
 
@@ -75,6 +87,7 @@ def _told(found: Differing, one: OptionResult, other: OptionResult, system: Syst
     if signed == "0":
         return None
     amount = table.with_unit(signed.lstrip("+-"), cell)
-    texts = [cell.text if cell else NONE for cell in cells]
+    lacks = UNPRICED if found.key == "price" else NONE
+    texts = [cell.text if cell else lacks for cell in cells]
     what = cell.subject if found.key == "price" else cell.label
     return Told(what, texts[0], texts[1], f"{amount} {'less' if signed.startswith('-') else 'more'}")

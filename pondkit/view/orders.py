@@ -17,6 +17,8 @@ BOUGHT: dict[str, tuple[str, str]] = {
     "stone": ("Gravel and stone yard", "4. Stone, once the liner is protected"),
     "tunnels": ("Pipe and fittings", "3. Pipe, while the dig is open"),
 }
+# What is needed at another stage than its group: beds lie under the liner.
+EARLIER = {"bedding_order": "1. Bedding, while the dig is open, before the liner"}
 ELSE = "As the work asks"
 TAKES = {
     "typical": "The order takes the typical figure; the contingency beside it, high less typical, is to be kept in hand.",
@@ -105,6 +107,7 @@ def bought(result: OptionResult, system: System) -> Iterator[Bought]:
                 by_list + " in all" * (shared and bool(by_list)),
                 line,
                 row.group,
+                EARLIER.get(row.key, ""),
             )
     for line in priced:
         if line.amount and line not in met:
@@ -112,10 +115,12 @@ def bought(result: OptionResult, system: System) -> Iterator[Bought]:
             yield _row(name, "", amounts[name], amounts[name][0], line, table.group_of(line.line.item))
 
 
-def _row(what: str, of: str, taken: tuple[str, str], by_list: str, line: Listed | None, group: str) -> Bought:
+def _row(
+    what: str, of: str, taken: tuple[str, str], by_list: str, line: Listed | None, group: str, earlier: str = ""
+) -> Bought:
     goods, stage = BOUGHT.get(group, (table.GROUPS[group], ELSE))
     supplier, lead = (line.line.supplier, line.line.lead_days) if line else ("", 0)
-    return Bought(what, of, *taken, by_list, supplier, goods, stage, lead)
+    return Bought(what, of, *taken, by_list, supplier, goods, earlier or stage, lead)
 
 
 def _line(row: table.Row, priced: tuple[Listed, ...]) -> Listed | None:
@@ -141,7 +146,13 @@ def _by_day(rows: list[Bought]) -> Iterator[tuple[str, ...]]:
     heads = {(row.stage, -row.lead_days, row.supplier or row.goods): row.before for row in rows}
     for head in sorted(heads):
         held = [row for row in rows if (row.stage, -row.lead_days, row.supplier or row.goods) == head]
-        yield head[0], "; ".join(f"{row.what} {row.of} {row.text}" for row in held), head[2], heads[head], BLANK
+        yield (
+            head[0],
+            "; ".join(f"{row.what} {row.of} {row.by_list or row.text}" for row in held),
+            head[2],
+            heads[head],
+            BLANK,
+        )
 
 
 def _money(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:

@@ -9,6 +9,7 @@ from pondkit.document.price_list import COLUMNS
 from pondkit.document.rates import PriceLine
 from pondkit.evaluate import OptionResult
 from pondkit.reference.tables import rows_by_name
+from pondkit.result import by_key
 from pondkit.takeoff import Entry
 from pondkit.units import COUNT, Entered, System, figures, magnitude
 from pondkit.view.table import safe
@@ -20,10 +21,8 @@ def price_csv(result: OptionResult, system: System) -> str:
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([heading for heading, *_ in COLUMNS])
     lines = result.option.rates.lines if result.option.rates else ()
-    found: dict[str, list[Entry]] = {}
-    for key, figure in result.entries():
-        if key in items() and figure.value > 0:
-            found.setdefault(key, []).append(figure)
+    figures_there = by_key((result,))
+    found = {item: [figure for figure in figures_there.get(item, ()) if figure.value > 0] for item in items()}
     for item in items():
         own = [line for line in lines if line.item == item]
         for line in [*own, *_unpriced(item, own, found.get(item, []), system)]:
@@ -53,7 +52,7 @@ def _unit(item: str, system: System) -> str:
 def _cells(line: PriceLine, held: list[Entry]) -> Iterator[str]:
     net = sum(figure.value for figure in held if not line.of or figure.subject == line.of)
     said = {"name": items()[line.item], "net": ""}
-    if net:
+    if net and line.unit in units_of(line.item):  # another unit is the line's problem, told beside it
         said["net"] = (
             f"{net:.10g}" if item_kind(line.item) is COUNT else figures(magnitude(net, held[0].kind, line.unit))
         )

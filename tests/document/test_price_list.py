@@ -128,3 +128,12 @@ def test_a_text_that_looks_like_a_formula_is_escaped_and_comes_back(text: str) -
     assert not [cell for cell in cells if cell.startswith(("=", "+", "-", "@"))]
     assert f"'{text}" in cells
     assert price_list(out.encode(), "us") == project.options[0].rates.lines
+
+
+def test_a_gallon_is_not_guessed_in_a_list_of_si_units() -> None:
+    text = b"item,unit,price\ntotal_net_volume,gal,1\n"
+    (line,) = price_list(text, "us")
+    assert line.unit == "US gal"
+    with pytest.raises(Refused) as refused:
+        price_list(text, "si")
+    assert "'gal'" in refused.value.reasons[0] and "US gal" in refused.value.reasons[0]

@@ -6,6 +6,7 @@ import pytest
 
 from pondkit import evaluate, load
 from pondkit.__main__ import main
+from pondkit.view import aims
 from tests.designs import DEMOS
 
 FILE = str(DEMOS / "turtle_yard.json")
@@ -50,6 +51,24 @@ def test_what_is_wrong_is_told(capsys: pytest.CaptureFixture[str], more: list[st
     out, err = capsys.readouterr()
     assert out == ""
     assert all(word in err for word in words), err
+
+
+def test_why_a_target_is_missed_is_said_in_the_units_on_show() -> None:
+    project = load(FILE)
+    found, said = aims.aim_text(project, 0, "total_net_volume", "", "2500 gal", ("options", 0, "pools", 0), "us")
+    assert found is None
+    assert "where it would come to the target, 2,500 gal" in said
+    assert "yd³" not in said
+
+
+def test_trouble_that_a_reached_design_brings_is_said() -> None:
+    """At 900 gal the pool has shrunk away from its water door."""
+    project = load(FILE)
+    assert not evaluate(project).problems
+    found, said = aims.aim_text(project, 0, "total_net_volume", "", "900 gal", ("options", 0, "pools", 0), "us")
+    assert found is not None
+    assert len(evaluate(found).problems) > 0
+    assert f"It brings {len(evaluate(found).problems)} problem" in said
 
 
 def test_drives_are_shown_as_ranked_bars(capsys: pytest.CaptureFixture[str]) -> None:

@@ -41,6 +41,26 @@ def test_one_that_has_none_of_a_thing_is_told() -> None:
     assert rows["Liner to order"].difference == f"{rows['Liner to order'].here} more"
 
 
+def test_a_price_that_one_lacks_is_told_as_that_and_not_as_a_thing_that_is_not_there() -> None:
+    lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
+    made = [option(name, lining=lining, rates={"dig": "40 per yd^3"} | more) for name, more in (("A", {"liner": "1 per ft^2"}), ("B", {}))]  # fmt: skip
+    results = evaluate(read(options=made))
+    said = differences.sentence(results, 1, 0, "us")
+    assert "no liner" not in said
+    assert "liner without a price" in said
+    assert "The two sums do not hold the same" in said
+    (row,) = [row for row in differences.told(results, 1, 0, "us") if row.what == "Liner"]
+    assert row.here == "not priced"
+
+
+def test_one_thing_paid_by_rate_here_and_by_a_line_there_is_one_thing() -> None:
+    line = {"item": "dig_volume", "unit": "yd^3", "price": 40}
+    made = [option("A", rates={"dig": "40 per yd^3"}), option("B", rates={"lines": [line]})]
+    results = evaluate(read(options=made))
+    assert differences.told(results, 1, 0, "us") == []
+    assert "costs as much" in differences.sentence(results, 1, 0, "us")
+
+
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_clients_print_tells_it_of_each_other_option(system: System) -> None:
     results = evaluate(demo("turtle_yard"))

@@ -85,9 +85,12 @@ def test_what_is_ordered_stands_once_under_its_supplier_and_once_under_its_stage
     texts = parsed(orders.order(results, 0, "us")).texts
     rows = [row for row in table.rows(results.options[0], "us") if ordered(row.key)]
     assert {"boulders_order", "liner_area_order", "pipe_lengths_to_buy", "underlay_rolls"} <= {row.key for row in rows}
+    by_list = {(row.what, row.of): row.by_list for row in orders.bought(results.options[0], "us")}
+    assert any(by_list.values())
     for row in rows:
         assert texts.count(row.text) >= 1
-        assert sum(f"{row.label} {row.subject} {row.text}" in text for text in texts) == 1
+        taken = by_list[row.label, row.subject] or row.text  # what its price list sells, waste and least order in it
+        assert sum(f"{row.label} {row.subject} {taken}" in text for text in texts) == 1
 
 
 def test_a_key_of_an_order_that_is_new_is_ordered_unasked() -> None:

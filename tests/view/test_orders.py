@@ -82,6 +82,18 @@ def test_within_a_stage_what_is_ordered_first_comes_first() -> None:
     assert tail.index("30 days before") < tail.index("12 days before") < tail.index("5 days before<")
 
 
+def test_beds_under_boulders_are_needed_before_the_liner() -> None:
+    results = evaluate(demo("turtle_yard"))
+    (row,) = [row for row in orders.bought(results.options[1], "us") if "edding" in row.what]
+    assert row.stage.startswith("1.") and "before the liner" in row.stage
+
+
+def test_the_list_by_day_says_what_is_bought() -> None:
+    lines = ({"item": "total_gravel_volume", "unit": "yd^3", "price": 60, "minimum": 3},)
+    page = orders.order(evaluate(put(full_project(), LINES, lines)), 0, "us")
+    assert "Gravel in all  3 yd³" in page[page.index("By day of need") :]
+
+
 def test_without_rates_there_is_a_list_without_money() -> None:
     page = orders.order(evaluate(put(full_project(), (*OPTION, "rates"), None)), 0, "us")
     assert "Liner to order" in page

@@ -1,0 +1,214 @@
+"""How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
+
+import math
+from typing import Any
+
+from pondkit import (
+    animals,
+    basin,
+    between,
+    daylight,
+    earth,
+    lining,
+    price,
+    stone,
+    tunnels,
+    water,
+)
+from pondkit.animals import AnimalsResult
+from pondkit.basin import PoolResult
+from pondkit.document.pool import Pool
+from pondkit.document.project import Option, Site
+from pondkit.earth import EarthResult, TrenchesResult
+from pondkit.lining import LiningResult
+from pondkit.price import Price
+from pondkit.result import Path, Problem, Step, Trouble
+from pondkit.stone import StoneResult
+from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
+from pondkit.surface.cover import cover
+from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
+from pondkit.surface.path import rays
+from pondkit.surface.sheet import reach, rims_of
+from pondkit.surface.strip import strip
+from pondkit.surface.thread import threads
+from pondkit.surface.uneven import Terrain
+from pondkit.totals import Totals
+from pondkit.tunnels import TunnelsResult
+from pondkit.water import WaterResult
+
+LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
+MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
+
+
+def lining_of(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    marks: tuple[lining.Mark, ...],
+    groundwater: float | None,
+    whole: bool,
+) -> LiningResult | None:
+    """Liners with their fabrics; None where the option has none."""
+    drawn = option.lining
+    if drawn is None:
+        return None
+    found = {pool.name: pool.surfaces.liner for pool in pools}
+    unders = []
+    for liner in drawn.liners:
+        names = tuple(name for name in dict.fromkeys(liner.covers) if name in found)
+        if not names:
+            continue
+        laid = tuple(found[name] for name in names)
+        outlines = tuple(outline for pool in laid for outline in pool.outlines())
+        rims = step(rims_of, tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
+        turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
+        # Whole steps, so that the lines stay the same when a tier moves the rim a little.
+        margin = math.ceil((max(pool.rim for pool in laid) + drawn.edge) / MARGIN) * MARGIN
+        along, across = (
+            step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, drawn.edge)
+            for at in (turn, turn + 90.0)
+        )
+        areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
+        unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
+    names = tuple(pool.name for pool in option.pools)
+    about = step(
+        lining.extras,
+        drawn,
+        tuple(unders),
+        between.falls_of(option, found),
+        between.footings_of(option),
+        between.floors_of(option, pools),
+        groundwater,
+    )
+    return step(lining.work_out, drawn, tuple(unders), names, marks, about, whole)
+
+
+def water_of(step: Step, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
+    """The water side; None where the option has none, or where a pool is missing."""
+    if option.water is None or len(pools) < len(option.pools):
+        return None
+    bodies = tuple(
+        water.Body(pool.name, finished.level, finished.rim_level, pool.surface_area.value)
+        for pool in pools
+        for finished in [pool.surfaces.finished]
+    )
+    run = step(water.running_water, option.water, option.links, bodies)
+    planned = (float(option.water_rise), float(option.water_fall))
+    return step(water.work_out, option.water, run, bodies, planned, sums.net_volume, sums.total_net_volume)
+
+
+def earth_of(step: Step, option: Option, sums: Totals, cut: TrenchesResult | None, soil: str) -> EarthResult | None:
+    """Where the soil goes; None where the option asks for none of it, or where the dig is not known."""
+    if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
+        return None
+    built = sums.fill_volume.value + (cut.backfill_volume.value if cut else 0.0)
+    return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built)
+
+
+def price_of(step: Step, option: Option, parts: between.Parts, whole: bool) -> Price | None:
+    """Price by the person's rates; None where the option has none."""
+    if option.rates is None:
+        return None
+    quantities, every = between.priced_of(parts), parts.every
+    return step(price.work_out, option.rates, quantities, whole, every)
+
+
+def tunnels_of(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
+) -> TunnelsResult | None:
+    """Pipe passages; None where the option has none, or where the ground is not known."""
+    if option.tunnels is None or ground is None:
+        return None
+    lined = between.lined_of(option)
+    lines = step(tunnels.lines, option.tunnels)
+    laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
+    sides = tuple(tunnels.Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
+    met = tuple(step(threads, lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
+    whole = len(pools) == len(option.pools)
+    drawn = option.tunnels
+    as_laid = step(tunnels.laying, drawn, sides, met, ground, whole)
+    runs = tuple(
+        step(tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
+        for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
+    )
+    running = (float(option.water_fall), float(option.water_rise))
+    short = step(tunnels.stubs, as_laid, drawn.nodes, float(drawn.socket))
+    cuts = [*(run.cut for run in runs if run.cut), *short]
+    stock = (float(drawn.stock_length), float(drawn.kerf), drawn.cutting == "proven")
+    bought = tuple(
+        (pipe.name, step(tunnels.buy, pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
+        for pipe in dict.fromkeys(cut.pipe for cut in cuts)
+    )
+    return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, whole)
+
+
+def animals_of(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None
+) -> AnimalsResult | None:
+    """The animals' brief, checked; None where the option has none."""
+    if option.animals is None:
+        return None
+    waters = tuple(step(between.water_of, pool.surfaces.finished, pool.name) for pool in pools)
+    passages = step(between.passages_of, pipes) if pipes else None
+    names = tuple(pool.name for pool in option.pools)
+    rise, fall = float(option.water_rise), float(option.water_fall)
+    return step(animals.work_out, option.animals, waters, passages, rise, fall, names)
+
+
+def stone_of(step: Step, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
+    """Boulders and edging; None where the option has none."""
+    if option.stone is None:
+        return None
+    drawn = option.pools
+    laid = [pool.surfaces.finished for pool in pools]
+    waters = tuple(
+        stone.water(drawn[p.index], at.bowl.pool.shape, at.placed) for p, at in zip(pools, laid, strict=True)
+    )
+    found = {water.name: water for water in waters}
+    holding = [(row, found.get(row.pool)) for row in option.stone.edging]
+    strips = tuple(
+        step(strip, water.shape, water.placed, stone.inward(row)) if water and stone.fits(row, water) else None
+        for row, water in holding
+    )
+    bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
+    return step(stone.work_out, bare, waters, strips, tuple(pool.name for pool in drawn), soil)
+
+
+def pool_of(
+    step: Step,
+    pool: Pool,
+    index: int,
+    seat: tuple[float, float] | None,
+    thickness: float,
+    ground: Terrain | None,
+    site: Site,
+) -> PoolResult:
+    """One pool in its ground.
+
+    Raises: Trouble where the pool cannot be worked out.
+    """
+    shape = step(_shape, pool.outline, ("pools", index, "outline"))
+    pits = []
+    for number, pit in enumerate(pool.pits):
+        pit_shape = step(_shape, pit.outline, ("pools", index, "pits", number, "outline"))
+        placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
+        pits.append(basin.Hole(pit_shape, placed, step(inside, pit_shape, placed, shape)))
+    surfaces = step(basin.surfaces, pool, index, shape, tuple(pits), seat, thickness)
+    dig = surfaces.dig
+    near = daylight.near_ground(step, dig, ground, index) if ground else None
+    rim = step(outside, shape, dig.placed, surfaces.liner.rim)
+    return step(basin.work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil, site.groundwater)
+
+
+def gaps_of(step: Step, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
+    """How pools that may meet, or whose digs may, lie to each other."""
+    outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
+    pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
+    return [(i, j, step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
+
+
+def _shape(outline: Any, path: Path) -> Shape:
+    try:
+        return shape_of(outline)
+    except NoOutline as fault:
+        raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
