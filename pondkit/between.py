@@ -27,13 +27,24 @@ class Parts:
     lined: LiningResult | None
     stones: StoneResult | None
     weighty: Result
+    carried: Result | None
     pipes: TunnelsResult | None
     waters: WaterResult | None
 
     @property
     def every(self) -> tuple[Result, ...]:
         """All that are there."""
-        found = (*self.pools, self.sums, self.soil, self.lined, self.stones, self.weighty, self.pipes, self.waters)
+        found = (
+            *self.pools,
+            self.sums,
+            self.soil,
+            self.lined,
+            self.stones,
+            self.weighty,
+            self.carried,
+            self.pipes,
+            self.waters,
+        )
         return tuple(part for part in found if part is not None)
 
 

@@ -20,6 +20,7 @@ from pondkit.basin import PoolResult
 from pondkit.digging import DigResult
 from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult, TrenchesResult
+from pondkit.hauling import HaulResult
 from pondkit.heavy import HeavyResult
 from pondkit.land import KeptResult, LandResult
 from pondkit.lining import LiningResult
@@ -83,6 +84,7 @@ class OptionResult(Result):
         stone: Boulders and edging; None where the option has none.
         slings: Slings with every boulder; None where the option has none.
         heavy: What stone asks of ground and machine.
+        haul: Stone by class, as it is ordered and carried; None where the option asks for none of it.
         tunnels: Pipe passages; None where the option has none.
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
@@ -104,6 +106,7 @@ class OptionResult(Result):
     stone: StoneResult | None
     slings: SlingsResult | None
     heavy: HeavyResult
+    haul: HaulResult | None
     tunnels: TunnelsResult | None
     water: WaterResult | None
     animals: AnimalsResult | None
@@ -185,12 +188,16 @@ class _Option:
         aside += brief.problems if brief else ()
         cut = daylight.trenches_dug(step, option, worked, pipes, ground)
         sums = step(totals.work_out, option, worked, shared, weighty.beds, cut, stones, pipes, sound)
+        carried = steps.haul_of(step, option, stones, weighty, sums)
         waters = steps.water_of(step, option, worked, sums)
         problems += waters.problems if waters else ()
         soil = steps.earth_of(step, option, sums, cut, site.soil)
         problems += soil.problems if soil else ()
         prices = steps.price_of(
-            step, option, between.Parts(worked, sums, soil, lined, stones, weighty, pipes, waters), not problems
+            step,
+            option,
+            between.Parts(worked, sums, soil, lined, stones, weighty, carried, pipes, waters),
+            not problems,
         )
         problems += prices.problems if prices else ()
         dug = digging.work_out(step, option, worked, pipes, lined, ground)
@@ -206,6 +213,7 @@ class _Option:
             stones,
             slung,
             weighty,
+            carried,
             pipes,
             waters,
             brief,

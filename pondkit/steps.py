@@ -9,6 +9,7 @@ from pondkit import (
     between,
     daylight,
     earth,
+    hauling,
     lining,
     price,
     stone,
@@ -20,6 +21,8 @@ from pondkit.basin import PoolResult
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Site
 from pondkit.earth import EarthResult, TrenchesResult
+from pondkit.hauling import HaulResult
+from pondkit.heavy import HeavyResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
 from pondkit.result import Path, Problem, Step, Trouble
@@ -172,6 +175,16 @@ def stone_of(step: Step, option: Option, pools: tuple[PoolResult, ...], soil: st
     )
     bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
     return step(stone.work_out, bare, waters, strips, tuple(pool.name for pool in drawn), soil)
+
+
+def haul_of(
+    step: Step, option: Option, stones: StoneResult | None, weighty: HeavyResult, sums: Totals
+) -> HaulResult | None:
+    """Stone by class, as it is ordered and carried; None where the option asks for none of it."""
+    borne, gravel = weighty.bearing, sums.total_gravel_volume
+    bedding = borne.bedding_order if borne else None
+    whole = not (stones and stones.problems) and not (borne and borne.problems)
+    return hauling.work_out(step, option, stones, weighty.lifting, bedding, gravel, whole)
 
 
 def pool_of(

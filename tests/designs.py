@@ -113,6 +113,7 @@ def full() -> dict[str, Any]:
                     ],
                     "rigging": {},
                     "bearing": {},
+                    "haul": {},
                 },
                 lifting={
                     "positions": [{"name": "west", "at": ["-24 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}],

@@ -21,7 +21,7 @@ NAMED = (
 SUMS = ("total_", "stone_order")  # what adds up other lines of the order
 WORKED = (
     "dig_volume", "fill_volume", "spoil_volume", "topsoil_bank", "left_loose", "berm_volume", "trench_volume", "haul_bank", "haul_loose",
-    "haul_mass", "truck_loads", "seam_length", "pad_area", "link_strip_area", "penetration_count", "sealed_joint_count", "media_volume",
+    "haul_mass", "truck_loads", "total_stone_loads", "seam_length", "pad_area", "link_strip_area", "penetration_count", "sealed_joint_count", "media_volume",
     "total_surface_area", "total_net_volume",
 )  # fmt: skip
 # Which items a rate of the same name stands for: a line for one of them takes the rate's place.

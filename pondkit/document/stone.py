@@ -6,6 +6,7 @@ from pydantic import Field
 
 from pondkit.document.base import Choice, Density, Length, Part, Point, Ratio, Whole, ask
 from pondkit.document.bearing import Bearing
+from pondkit.document.hauling import Haul
 from pondkit.document.names import BoulderName, Name, PoolName
 from pondkit.document.slings import Rigging, Sling
 from pondkit.reference.tables import names
@@ -99,3 +100,4 @@ class Stone(Part):
     )
     rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")
     bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the stones may bear.")
+    haul: Haul | None = ask("Haul", default=None, help="How the stone comes, by the truck of the earth.")

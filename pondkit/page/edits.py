@@ -152,6 +152,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "dosing": dict,
         "rigging": dict,
         "bearing": dict,
+        "haul": dict,
         "way_in": dict,
         "underlay": dict,
         "overlay": dict,

@@ -11,6 +11,7 @@ from pondkit.view import bearing as bearing_view
 from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import earth as earth_view
 from pondkit.view import flows as flows_view
+from pondkit.view import hauling as hauling_view
 from pondkit.view import land as land_view
 from pondkit.view import lifting as lifting_view
 from pondkit.view import lining as lining_view
@@ -180,6 +181,7 @@ BESIDE = {
         "edging_count",
         "edging_order",
         "stone_order",
+        "total_stone_loads",
     ),
     "Lifting": (
         "boulders_not_lifted",
@@ -318,6 +320,8 @@ PANELS = (
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
+    Panel("Stone by the load", "Stone", lambda s: hauling_view.loads(s.result, s.system), lambda s: hauling_view.alt_loads(s.result, s.system),
+          ("total_stone_loads", "delivery_turn", "class_mass", "loose_volume", "pieces_per_load", "volume_per_load", "stone_loads"), 340),
     Panel("Slings", "Stone", lambda s: slings_view.uses(s.result, s.system), lambda s: slings_view.alt_uses(s.result, s.system),
           ("boulders_no_sling", "sling_to_use", "sling_use", "sling_length_needed", "leg_length", "sling_rated"), 300),
     Panel("Bearing", "Stone", lambda s: bearing_view.pressures(s.result, s.system), lambda s: bearing_view.alt_pressures(s.result, s.system),

@@ -77,7 +77,7 @@ WITHIN = {
     "dig": ("stakes",),
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
-    "stone": ("rigging", "bearing"),
+    "stone": ("rigging", "bearing", "haul"),
     "water": ("intake", "main", "filter", "load", "storm", "season", "dosing"),
 }  # parts that may be left out
 ROWS = {

@@ -7,7 +7,7 @@ from pondkit.document.items import net_key, ordered
 from pondkit.evaluate import OptionResult, Results
 from pondkit.price.listed import Listed
 from pondkit.units import System
-from pondkit.view import table
+from pondkit.view import hauling, table
 from pondkit.view.paper import BLANK, faults, listed, page, titled
 
 # What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.
@@ -81,6 +81,7 @@ def order(results: Results, option: int, system: System) -> str:
                 "By day of need",
                 listed(("Stage", "What must be there", "From", "Order it", "Day"), _by_day(rows), (3,)),
             ),
+            titled("Stone in the order in which it is set", hauling.printed(result, system)),
             titled("Money", listed(("What", "Likely", "Contingency", "At most"), _money(result, system), (1, 2, 3))),
         ],
         head=f"{TAKES[result.option.order_takes]} {STAGES}",

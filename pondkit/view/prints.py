@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
-from pondkit.view import differences, dig_levels, lining, plan, section, setting_out, table, tunnels
+from pondkit.view import differences, dig_levels, hauling, lining, plan, section, setting_out, table, tunnels
 from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
@@ -105,6 +105,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled("Setting out", setting_out.printed(result, system)),
             *_liners(result, system),
             titled("Pipe from above", *_pipe(result, system)),
+            titled("Stone in the order in which it is set", hauling.printed(result, system)),
             figures(rows, working=False),
         ],
         head=result.option.note,
