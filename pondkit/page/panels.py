@@ -335,7 +335,7 @@ PANELS = (
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",
-           "den_lid_cover", "den_ballast", "pipe_cover_spare", "pipe_trench_volume", "den_pit_volume", "trench_dig_volume", "backfill_volume", "flush_velocity", "flush_time",
+           "den_lid_cover", "den_ballast", "pipe_cover_spare", "pipe_ballast", "pipe_trench_volume", "den_pit_volume", "trench_dig_volume", "backfill_volume", "flush_velocity", "flush_time",
            "flush_flow_needed", "unswept_length", "rod_bends"), 330),
     Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.plan(s.result, s.system), lambda s: tunnels_view.alt_plan(s.result, s.system),
           ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count", "sealed_joint_count", "clear_bore", "longest_swim", "blocked_swim", "line_move", "node_moved",

@@ -1,7 +1,9 @@
 """Uplift of empty den boxes and empty pipe by groundwater, against cover, own mass and ballast."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+
+import networkx as nx
 
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.reference.tables import densest_water
@@ -10,49 +12,68 @@ from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Range, Words, entry
 from pondkit.tunnels import uplifts
 from pondkit.tunnels.laying import Laying
+from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.sizes import Pipe
 
+NO_WAY_IN = Words(
+    "No mouth lets water into this pipe: it stays empty, and is lifted at all times, also while the pond is full."
+)
 UNKNOWN = Words("The groundwater's highest level is not entered: it is taken to stand at the ground's surface.")
 
 
 @dataclass(frozen=True, eq=False)
 class Uplift(Result):
-    """Uplift. Subjects are a den, a pipe size, or a run."""
+    """Uplift. Subjects are a den, a pipe size, a run in the ground, or "run / pool" where it stands sealed in water."""
 
     den_uplift: tuple[Entry, ...]
     den_held_down: tuple[Entry, ...]
     den_ballast: tuple[Entry, ...]
     pipe_cover_needed: tuple[Entry, ...]
     pipe_cover_spare: tuple[Entry, ...]
+    pipe_uplift: tuple[Entry, ...]
+    pipe_held_down: tuple[Entry, ...]
+    pipe_ballast: tuple[Entry, ...]
 
 
 def uplift(
-    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Terrain, groundwater: float | None
+    tunnels: Tunnels,
+    laid: Laying,
+    sides: Sequence[Side],
+    inverts: Mapping[int, float],
+    ground: Terrain,
+    groundwater: float | None,
 ) -> Uplift:
     """What empty boxes and pipe are lifted by, and what holds them.
 
     Args:
         tunnels: As drawn.
         laid: The passages as they lie.
+        sides: The pools that could be worked out.
         inverts: Level of the pipe's invert at each node [m].
         ground: The ground as it is, site axes.
         groundwater: Highest known level of the groundwater [m]; None where unknown.
     """
     lifted, held, ballast = [], [], []
+    in_pool = {end: pool for lying in laid.runs for end, pool in zip(lying.leg.ends, lying.stands, strict=True) if pool is not None}  # fmt: skip
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and node.size and index in inverts and laid.made.degree(index):
-            lift, hold, more = _box(tunnels, node, inverts[index], ground.level_at(laid.places[index]), groundwater)
+            surface, water = ground.level_at(laid.places[index]), groundwater
+            if index in in_pool:  # the pool's water is round it, and no soil over it
+                surface, water = inverts[index], sides[in_pool[index]].level
+            lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
             lifted.append(lift)
             held.append(hold)
             ballast.append(more)
     pipes = dict.fromkeys(lying.leg.pipe for lying in laid.runs)
     needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
+    pulls = list(_stretches(tunnels, laid, sides, ground, groundwater))
     return Uplift(
         tuple(lifted),
         tuple(held),
         tuple(ballast),
         tuple(needed.values()),
         tuple(_spare(laid, needed, ground, groundwater)),
+        *(tuple(pull[at] for pull in pulls) for at in range(3)),
     )
 
 
@@ -97,6 +118,50 @@ def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Terrain, groundwa
                 uplifts.pipe_cover_spare, lying.leg.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
                 pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe].value,
             )  # fmt: skip
+
+
+def _stretches(
+    tunnels: Tunnels, laid: Laying, sides: Sequence[Side], ground: Terrain, groundwater: float | None
+) -> Iterator[tuple[Entry, Entry, Entry]]:
+    """Uplift, what holds, and ballast: of each run in wet ground, and of each stretch in a pool of a run that no water enters.
+
+    Each stretch by itself, as the soil over one does not hold down the next.
+    """
+    wet = {end for outlet in laid.outlets if outlet.wet for end in nx.node_connected_component(laid.made, outlet.node)}
+    for lying in laid.runs:
+        half, sealed = lying.leg.pipe.outside / 2, lying.leg.ends[0] not in wet
+        notes = [NO_WAY_IN] if sealed else []
+        ends = [(ground.level_at(spot) - spot[2] - half, spot[2] - half) for spot in (lying.start, lying.end)]
+        covers = [cover for cover, under in ends if groundwater is None or groundwater > under]
+        buried = lying.buried()
+        length = (
+            sum(high - low for low, high in buried)
+            if groundwater is None
+            else lying.below(groundwater + half, buried)  # up to where the water only meets its underside
+        )
+        if covers and length > 0:
+            cover = max(min(covers), 0.0)
+            unknown = [] if groundwater is not None else [UNKNOWN]
+            yield _pull(tunnels, lying, lying.leg.name, length, cover, [*notes, *unknown])
+        if sealed:
+            for pool, in_water in lying.wet:
+                yield _pull(tunnels, lying, f"{lying.leg.name} / {sides[pool].name}", in_water, 0.0, notes)
+
+
+def _pull(
+    tunnels: Tunnels, lying: Lying, subject: str, length: float, cover: float, notes: Sequence[Words]
+) -> tuple[Entry, Entry, Entry]:
+    pipe, water = lying.leg.pipe, _water()
+    lift = entry(
+        uplifts.pipe_uplift, subject, source=pipe.source, cautions=notes, outside_diameter=pipe.outside, wet_length=length,
+        water_density=water,
+    )  # fmt: skip
+    hold = entry(
+        uplifts.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
+        outside_diameter=pipe.outside, cover=cover, soil_density=tunnels.cover_density, water_density=water,
+    )  # fmt: skip
+    more = entry(uplifts.pipe_ballast, subject, source=USER, uplift=lift, held_down=hold, safety=tunnels.uplift_safety)
+    return lift, hold, more
 
 
 def _water() -> Range:

@@ -87,3 +87,39 @@ def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter:
     Source: geometry
     """
     return ground_level - pipe_level - outside_diameter / 2 - needed
+
+
+def pipe_uplift(outside_diameter: Length, wet_length: Length, water_density: Density) -> Mass:
+    """Mass of the water that a stretch of empty pipe pushes aside: what lifts it.
+
+    Source: U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007); pipe taken as empty (conservative: city guideline on buoyancy of pipelines)
+    """
+    return water_density * math.pi / 4 * outside_diameter**2 * wet_length
+
+
+def pipe_held_down(
+    pipe_mass: Mass,
+    length: Length,
+    wet_length: Length,
+    outside_diameter: Length,
+    cover: Length,
+    soil_density: Density,
+    water_density: Density,
+) -> Mass:
+    """What holds a stretch of empty pipe down: its own mass, and the soil straight over its crown, counted as under water.
+
+    Source: prism of soil over the outside diameter, as H = (FS U - W) / ((soil - water) OD) has it: HDPE flotation technical note TN 5.05 (2007)
+    """
+    return (pipe_mass / length + (soil_density - water_density) * outside_diameter * cover) * wet_length
+
+
+@holds(
+    lambda uplift, held_down, safety: safety * uplift <= held_down,
+    "Empty pipe may float up here: lay this much ballast along the stretch, counted as it weighs under water, or strap it down; never rely on water standing in it.",
+)
+def pipe_ballast(uplift: Mass, held_down: Mass, safety: Ratio) -> Mass:
+    """Ballast that is still wanted along a stretch of pipe for the safety entered; 0 where what is there is enough.
+
+    Source: factor against uplift: user input (1.5 from memory, confirm)
+    """
+    return max(safety * uplift - held_down, 0 * uplift)

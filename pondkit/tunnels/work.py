@@ -237,7 +237,7 @@ def work_out(
         swims=swims(tunnels, laid, running[1]),
         filling=filling(tunnels, laid, inverts, ground, running),
         flush=flushed,
-        uplift=uplift(tunnels, laid, inverts, ground, groundwater),
+        uplift=uplift(tunnels, laid, sides, inverts, ground, groundwater),
         sealing=sealing(tunnels, laid, cuts, running[1], sound),
         tunnel_volume=with_cautions(
             total("", volumes, VOLUME), *about_all(tunnels, {end for lying in laid.runs for end in lying.leg.ends})

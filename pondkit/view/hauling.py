@@ -123,7 +123,7 @@ def _loads(each: ClassResult, system: System) -> str:
     if _too_heavy(each):
         return "more than this truck takes"
     many = _how_many(each, system)
-    return f"{many} {'load' if many == '1' else 'loads'} of {_takes(each, system)}" if many else ""
+    return f"{many} {'load' if many == '1' else 'loads'}, up to {_takes(each, system)} each" if many else ""
 
 
 def _too_heavy(each: ClassResult) -> bool:

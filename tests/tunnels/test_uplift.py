@@ -1,5 +1,7 @@
 """Uplift: the published figures of the notes for pipe, boxes by hand."""
 
+import math
+
 import pytest
 
 from pondkit.evaluate import OptionResult
@@ -82,3 +84,75 @@ def test_cover_that_is_spare() -> None:
     high: list[Node] = [("m", "mouth", (3.9, 0, -0.2)), ("den", "chamber", (9.0, 0, -0.1))]
     shallow = figures(sketch(high, [("m", "den")], site={"groundwater": "0 m"}), "pipe_cover_spare")["m – den"]
     assert shallow.value < 0 and "float up" in cautions(shallow)
+
+
+@pytest.mark.parametrize(
+    ("name", "lift", "net"), [("sch40 2 in", 1.92, 1.24), ("sch40 4 in", 6.89, 4.89), ("sch40 6 in", 14.94, 11.40), ("sdr35 4 in", 6.05, 5.02)]
+)  # fmt: skip
+def test_uplift_of_a_foot_of_pipe_and_its_net_as_published(name: str, lift: float, net: float) -> None:
+    # Reference notes 9.4, lb/ft
+    made = pipe(name)
+    up = uplifts.pipe_uplift(made.outside, FT, WATER)
+    down = uplifts.pipe_held_down(made.mass, 1.0, FT, made.outside, 0.0, SOIL, WATER)
+    assert up == pytest.approx(lift * LB, abs=0.006 * LB)
+    assert uplifts.pipe_ballast(up, down, 1.0) == pytest.approx(net * LB, abs=0.011 * LB)
+
+
+@pytest.mark.parametrize("safety", [1.0, 1.5, 2.2])
+def test_the_cover_that_is_needed_leaves_no_ballast_wanted(safety: float) -> None:
+    made = pipe("sch40 6 in")
+    cover = uplifts.pipe_cover_needed(made.outside, made.mass, 1.0, safety, SOIL, WATER)
+    up = uplifts.pipe_uplift(made.outside, 3.0, WATER)
+    for depth, wanted in ((cover + 1e-9, False), (cover * 0.9, True)):
+        down = uplifts.pipe_held_down(made.mass, 1.0, 3.0, made.outside, depth, SOIL, WATER)
+        assert (uplifts.pipe_ballast(up, down, safety) > 1e-6) == wanted
+
+
+def test_a_run_in_wet_ground_by_hand() -> None:
+    high: list[Node] = [("m", "mouth", (3.9, 0, -0.2)), ("den", "chamber", (9.0, 0, -0.2))]
+    found = sketch(high, [("m", "den")], site={"groundwater": "0 m"}, cover_density="2000 kg/m^3", uplift_safety=1.5)
+    long, made = figures(found, "run_in_ground")["m – den"].value, pipe("sch40 4 in")
+    lift = math.pi / 4 * made.outside**2 * 1000 * long
+    hold = (made.mass + 1000 * made.outside * (0.2 - made.outside / 2)) * long
+    assert figures(found, "pipe_uplift")["m – den"].value == pytest.approx(lift)
+    assert figures(found, "pipe_held_down")["m – den"].value == pytest.approx(hold)
+    assert figures(found, "pipe_ballast")["m – den"].value == pytest.approx(max(1.5 * lift - hold, 0))
+    assert not figures(sketch(high, [("m", "den")], site={"groundwater": "-3 m"}), "pipe_ballast")
+
+
+def test_only_the_part_of_a_run_that_stands_in_groundwater_is_lifted() -> None:
+    drop: list[Node] = [("a", "junction", (8, 0, -2.0)), ("b", "junction", (12, 0, -0.6))]
+    half = pipe("sch40 4 in").outside / 2
+    found = sketch(drop, [("a", "b")], site={"groundwater": "-1.3 m"})
+    share = (-1.3 + half + 2.0) / 1.4
+    lift = figures(found, "pipe_uplift")["a – b"].value
+    assert lift == pytest.approx(1000 * math.pi * half**2 * share * math.hypot(4, 1.4))
+
+
+def test_a_capped_run_in_the_water_is_lifted_by_the_pool_and_an_open_one_is_not() -> None:
+    capped: list[Node] = [("a", "junction", (-2, 0, -0.6)), ("b", "junction", (2, 0, -0.6))]
+    found = sketch(capped, [("a", "b")], site={"groundwater": "-5 m"})
+    made = pipe("sch40 4 in")
+    ballast = figures(found, "pipe_ballast")["a – b / pool"]
+    lift = 1000 * math.pi / 4 * made.outside**2 * 4
+    assert ballast.value == pytest.approx(1.5 * lift - made.mass * 4)
+    assert "may float up" in cautions(ballast) and "No mouth lets water" in cautions(ballast)
+    opened: list[Node] = [("a", "mouth", (-2, 0, -0.6)), ("b", "junction", (2, 0, -0.6))]
+    assert "a – b / pool" not in figures(sketch(opened, [("a", "b")], site={"groundwater": "-5 m"}), "pipe_ballast")
+
+
+def test_soil_over_the_ground_stretch_does_not_hold_down_the_stretch_in_the_water() -> None:
+    capped: list[Node] = [("a", "junction", (2, 0, -1.0)), ("b", "junction", (12, 0, -1.0))]
+    found = sketch(capped, [("a", "b")], site={"groundwater": "0 m"})
+    ballast = figures(found, "pipe_ballast")
+    assert ballast["a – b"].value == 0
+    assert ballast["a – b / pool"].value > 0
+
+
+def test_a_box_in_the_pool_is_lifted_by_the_pools_water_with_no_soil_over_it() -> None:
+    nodes: list[Node] = [("a", "junction", (-2, 0, -0.8)), ("den", "chamber", (2, 0, -0.8))]
+    found = sketch(nodes, [("a", "den")], site={"groundwater": "-5 m"})
+    wall = 0.0254
+    outer = (0.6 + 2 * wall) * (0.45 + 2 * wall) * (0.4 + 2 * wall)
+    assert figures(found, "den_uplift")["den"].value == pytest.approx(1000 * outer)
+    assert figures(found, "den_held_down")["den"].value == 0
