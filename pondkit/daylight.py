@@ -4,27 +4,24 @@ import math
 
 import numpy as np
 
-from pondkit import earth, land
+from pondkit import land
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option, Site
-from pondkit.document.tunnels import Node, Tunnels
-from pondkit.earth import TrenchesResult
+from pondkit.holes import Stood
 from pondkit.land import KeptResult, Load
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.bowl import Part
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
+from pondkit.surface.hole import hole_footprint
 from pondkit.surface.kept import Footprint, Kept, dig_footprint, way_footprint
 from pondkit.surface.outline import Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.profile import Profile
-from pondkit.surface.trench import Cut, take_out
 from pondkit.surface.uneven import Patch, Terrain, band_on, patch
 from pondkit.takeoff import words
-from pondkit.tunnels import Laying, TunnelsResult
 from pondkit.units import LENGTH, RATIO
 
 NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
-UPRIGHT = 0.01  # m: a run of less level length goes straight down
 
 
 def near_ground(step: Step, dig: Laid, ground: Terrain, index: int) -> Band:
@@ -56,65 +53,9 @@ def near_ground(step: Step, dig: Laid, ground: Terrain, index: int) -> Band:
         wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
 
 
-def trenches_dug(
-    step: Step,
-    option: Option,
-    pools: tuple[PoolResult, ...],
-    pipes: TunnelsResult | None,
-    ground: Terrain | None,
-) -> TrenchesResult | None:
-    """What is dug for pipe and dens; None where no room beside them is entered, or a run is in trouble."""
-    drawn = option.tunnels
-    if drawn is None or drawn.trench_room is None or pipes is None or pipes.problems or ground is None:
-        return None
-    bedding = float(option.dig.bedding) if option.dig else 0.0
-    digs = tuple(pool.surfaces.dig for pool in pools)
-    return step(_trenches, drawn, pipes.laid, digs, ground, bedding)
-
-
-def _trenches(drawn: Tunnels, laid: Laying, digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> TrenchesResult:
-    room = 2 * float(drawn.trench_room or 0.0)
-    ways = []
-    for run in laid.runs:
-        outside, down = run.leg.pipe.outside, run.leg.pipe.outside / 2 + bedding
-        if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
-            ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
-            ways.append((run, Cut(run.leg.name, ends[0], ends[1], outside + room)))
-    pits = [pit for index, node in enumerate(drawn.nodes) if (pit := _den_pit(index, node, laid, room, bedding))]
-    taken = take_out([*(cut for _, cut in ways), *pits], digs, ground)
-    pipes = sum(
-        math.pi / 4 * run.leg.pipe.outside**2 * dug.length
-        for (run, _), dug in zip(ways, taken.each[: len(ways)], strict=True)
-    )
-    sizes = {node.name: node for node in drawn.nodes}
-    boxes = sum(_box(sizes[dug.name], dug.deepest - bedding) for dug in taken.each[len(ways) :])
-    return earth.trenches(taken, len(ways), pipes, boxes)
-
-
-def _den_pit(index: int, node: Node, laid: Laying, room: float, bedding: float) -> Cut | None:
-    """The pit of a den chamber, in line with the first run that ends there; None where there is no box, or no run."""
-    run = next((run for run in laid.runs if index in run.leg.ends), None)
-    if node.kind != "chamber" or node.size is None or run is None:
-        return None
-    here, there = (run.start, run.end) if run.leg.ends[0] == index else (run.end, run.start)
-    way = np.array([here[0] - there[0], here[1] - there[1]])
-    away = float(np.hypot(*way))
-    way = way / away if away > UPRIGHT else np.array([1.0, 0.0])
-    start = np.array(here[:2]) - way * (node.wall + room / 2)
-    end = np.array(here[:2]) + way * (node.size[0] + node.wall + room / 2)
-    bottom = here[2] - run.leg.pipe.outside / 2 - node.wall - bedding
-    ends = [(float(x), float(y), bottom) for x, y in (start, end)]
-    return Cut(node.name, ends[0], ends[1], node.size[1] + 2 * node.wall + room)
-
-
-def _box(node: Node, deep: float) -> float:
-    """Outside volume of a box, as far as its pit is deep [m³]."""
-    assert node.size is not None
-    long, wide, high = (side + 2 * node.wall for side in node.size)
-    return float(long * wide * min(high, max(deep, 0.0)))
-
-
-def keep_clear(step: Step, option: Option, site: Site, pools: tuple[PoolResult, ...]) -> KeptResult | None:
+def keep_clear(
+    step: Step, option: Option, site: Site, pools: tuple[PoolResult, ...], found: Stood
+) -> KeptResult | None:
     """How near digs and way in come to what is kept clear; None where the site says of neither."""
     if not site.keep_outs and site.way_in is None:
         return None
@@ -124,6 +65,7 @@ def keep_clear(step: Step, option: Option, site: Site, pools: tuple[PoolResult, 
         step(dig_footprint, pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim))
         for pool, dig in zip(pools, digs, strict=True)
     ]  # fmt: skip
+    prints += [step(hole_footprint, one.hole) for one in found.standing]
     distances = [step(land.clear_of, one, drawn[0]) for one in prints]
     way = site.way_in
     taken = step(way_footprint, "way in", way.points, float(way.machine_width + 2 * way.room)) if way else None

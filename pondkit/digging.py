@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit import earth
+from pondkit import earth, holes
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
 from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result, Step
 from pondkit.surface.found import changed, sheet_found, way_over
+from pondkit.surface.hole import edge_of, foot_of
 from pondkit.surface.path import Laid
 from pondkit.surface.setting import Traced, dig_edge, joined_edges
 from pondkit.surface.uneven import Terrain
@@ -39,6 +40,7 @@ def work_out(
     pipes: TunnelsResult | None,
     lined: LiningResult | None,
     ground: Terrain | None,
+    found: holes.Stood,
 ) -> DigResult | None:
     """What the crew digs by; None where the option asks for none of it.
 
@@ -49,11 +51,12 @@ def work_out(
         pipes: The tunnels; None where the option has none.
         lined: The liners; None where the option has none.
         ground: As it is, in site axes; None where it is in trouble.
+        found: What stands in a hole.
     """
     if option.dig is None:
         return None
-    levels = _levels(step, option, pools, pipes, ground)
-    marks = _set_out(step, option, pools, ground)
+    levels = _levels(step, option, pools, pipes, ground, found)
+    marks = _set_out(step, option, pools, ground, found)
     dug = _as_dug(step, option, pools, lined)
     problems = [p for part in (levels, marks, dug) if part is not None for p in part.problems]
     return DigResult(levels, marks, dug, tuple(problems))
@@ -121,7 +124,12 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
 
 
 def _levels(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None, ground: Terrain | None
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    pipes: TunnelsResult | None,
+    ground: Terrain | None,
+    found: holes.Stood,
 ) -> Levels:
     drawn = option.dig
     assert drawn is not None
@@ -132,6 +140,7 @@ def _levels(
     made = [
         step(earth.pool_levels, pool.name, own.finished, own.liner, own.dig) for pool in down for own in [pool.surfaces]
     ]
+    made.append(tuple(earth.hole_level(one.name, one.wall, one.body.bottom, one.hole.bottom) for one in found.standing))
     if pipes and ground:
         digs = tuple(pool.surfaces.dig for pool in pools)
         made.append(step(trenches_of, pipes, digs, ground, float(drawn.bedding)))
@@ -140,7 +149,9 @@ def _levels(
     return step(earth.levels, drawn, height, rows, within)
 
 
-def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None) -> SetOut | None:
+def _set_out(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, stood: holes.Stood
+) -> SetOut | None:
     stakes = option.dig.stakes if option.dig else None
     if stakes is None:
         return None
@@ -148,7 +159,7 @@ def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: 
     met: list[tuple[Traced, ...]] = []
     missing: list[tuple[int, str]] = []
     lines: list[earth.MarkLine] = []
-    names = tuple(pool.name for pool in pools)
+    names = (*(pool.name for pool in pools), *(one.name for one in stood.standing))
     for pool in pools:
         dig, band = pool.surfaces.dig, pool.ground
         found: tuple[Traced, ...] = ()
@@ -160,6 +171,9 @@ def _set_out(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: 
         met.append(found)
         for wanted in earth.pool_lines(pool.name, dig):
             lines += step(earth.moved_lines, *wanted, *steps)
+    for one in stood.standing:
+        met.append(step(edge_of, one.hole, ground) if ground is not None else ())
+        lines += step(earth.foot_lines, one.name, one.wall, foot_of(one.hole), *steps)
     edges = step(joined_edges, tuple(met))
     first = step(earth.edge_lines, edges, names, *steps)
     ordered = sorted((*first, *lines), key=lambda line: earth.KINDS.index(line.kind))
@@ -180,7 +194,10 @@ def row_names(option: Option) -> list[str]:
         for pool in option.pools
     ]
     nodes = [node.name for node in option.tunnels.nodes if node.kind != "mouth"] if option.tunnels else []
-    return earth.row_names(pools, nodes)
+    found = [
+        earth.hole_level(one.name, one.wall, 0.0, 0.0).row for one in holes.drawn(option.water, option.walls).standing
+    ]
+    return earth.row_names(pools, found, nodes)
 
 
 def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]:

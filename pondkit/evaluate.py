@@ -10,6 +10,7 @@ from pondkit import (
     daylight,
     digging,
     heavy,
+    holes,
     land,
     steps,
     stone,
@@ -22,6 +23,7 @@ from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult, TrenchesResult
 from pondkit.hauling import HaulResult
 from pondkit.heavy import HeavyResult
+from pondkit.holes import Standing
 from pondkit.land import KeptResult, LandResult
 from pondkit.lining import LiningResult
 from pondkit.price import Price
@@ -78,7 +80,8 @@ class OptionResult(Result):
     Attributes:
         option: As drawn.
         land: The ground as it is.
-        trenches: What is dug for pipe and dens; None where it is not asked for.
+        standing: What stands in a hole: bodies of the water side, and walls.
+        trenches: What is dug besides the pools; None where nothing is.
         kept: What the digs keep clear of, and the way in; None where the site has neither.
         pools: Pools that could be worked out.
         stone: Boulders and edging; None where the option has none.
@@ -98,6 +101,7 @@ class OptionResult(Result):
 
     option: Option
     land: LandResult
+    standing: tuple[Standing, ...]
     trenches: TrenchesResult | None
     kept: KeptResult | None
     pools: tuple[PoolResult, ...]
@@ -165,7 +169,9 @@ class _Option:
                 problems += trouble.problems
         whole = len(pools) == len(option.pools)
         worked = tuple(pools)
-        clear = daylight.keep_clear(step, option, site, worked)
+        stood = holes.stood(step, option, ground)
+        problems += stood.problems
+        clear = daylight.keep_clear(step, option, site, worked, stood)
         aside = [*clear.problems] if clear else []  # they change no quantity, and so no price
         gaps = steps.gaps_of(step, worked)
         problems += totals.overlaps(worked, gaps)
@@ -186,8 +192,10 @@ class _Option:
         problems += lined.problems if lined else ()
         brief = steps.animals_of(step, option, worked, pipes)
         aside += brief.problems if brief else ()
-        cut = daylight.trenches_dug(step, option, worked, pipes, ground)
-        sums = step(totals.work_out, option, worked, shared, weighty.beds, cut, stones, pipes, sound)
+        cut = holes.dug(step, option, worked, pipes, ground, stood, site.groundwater)
+        sums = step(
+            totals.work_out, option, worked, shared, weighty.beds, cut, holes.asked(option, stood), stones, pipes, sound
+        )
         carried = steps.haul_of(step, option, stones, weighty, sums)
         waters = steps.water_of(step, option, worked, sums)
         problems += waters.problems if waters else ()
@@ -200,11 +208,12 @@ class _Option:
             not problems,
         )
         problems += prices.problems if prices else ()
-        dug = digging.work_out(step, option, worked, pipes, lined, ground)
+        dug = digging.work_out(step, option, worked, pipes, lined, ground, stood)
         aside += dug.problems if dug else ()
         return OptionResult(
             option,
             known,
+            stood.standing,
             cut,
             clear,
             worked,

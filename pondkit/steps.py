@@ -104,7 +104,7 @@ def earth_of(step: Step, option: Option, sums: Totals, cut: TrenchesResult | Non
     """Where the soil goes; None where the option asks for none of it, or where the dig is not known."""
     if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
         return None
-    built = sums.fill_volume.value + (cut.backfill_volume.value if cut else 0.0)
+    built = sums.fill_volume.value + (cut.backfill_volume.value if cut and cut.backfill_volume else 0.0)
     return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built)
 
 

@@ -44,7 +44,7 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
 
 
 def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders and trenches are dug beyond it.
+    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches and holes are dug beyond it.
 
     Source: slices at level, geometry
     """
@@ -69,7 +69,7 @@ def fill_volume(fill: tuple[Volume, ...]) -> Volume:
 
 
 def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
-    """Bank measure of what is left of the cut when the bank inside the rim line is built and trenches are filled in again; it takes more room when loose.
+    """Bank measure of what is left of the cut when the bank inside the rim line is built and trenches and holes are filled in again; it takes more room when loose.
 
     Source: conservation of volume; swell and shrink are not counted
     """
@@ -98,6 +98,7 @@ def work_out(
     shared: float,
     beds: float | None,
     trenches: TrenchesResult | None,
+    more: bool,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,
     whole: bool,
@@ -109,7 +110,8 @@ def work_out(
         pools: The pools that could be worked out.
         shared: Cut that several digs share [m³].
         beds: What is dug for beds under boulders [m³]; None where that is in trouble.
-        trenches: What is dug for pipe and dens; None where that is not asked for, or in trouble.
+        trenches: What is dug besides the pools; None where nothing is, or where it cannot be known.
+        more: Whether anything is.
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
@@ -137,12 +139,11 @@ def work_out(
                 entry(pool_cut, pool.name, cautions=notes, below_ground=pool.cut_below, near_ground=pool.ground.cut)
             )
             fills.append(pool.ground.fill)
-    asked = option.tunnels is not None and option.tunnels.trench_room is not None
-    known = whole and len(cuts) == len(pools) and (trenches is not None or not asked)
-    for_pipe = trenches.trench_dig_volume.value if trenches else 0.0
-    filled = trenches.backfill_volume.value if trenches else 0.0
+    beside = trenches.trench_dig_volume if trenches else None
+    known = whole and len(cuts) == len(pools) and (beside is not None or not more)
+    filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
     dug = (
-        entry(dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=for_pipe)
+        entry(dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=beside.value if beside else 0.0)
         if known and beds is not None
         else None
     )

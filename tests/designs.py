@@ -123,7 +123,16 @@ def full() -> dict[str, Any]:
                         for high in (-6, 20)
                     ],
                 },
-                walls={"walls": [{"name": "bank", "courses": [{"width": "30 in"}, {}]}]},
+                walls={
+                    "walls": [
+                        {
+                            "name": "bank",
+                            "base_level": "-18 in",
+                            "points": [["-6 ft", "14 ft"], ["6 ft", "16 ft"]],
+                            "courses": [{"width": "30 in"}, {}],
+                        }
+                    ]
+                },
                 tunnels={
                     "nodes": [
                         {"name": "door", "kind": "mouth", "at": ["-6 ft", "0 ft", "-14 in"]},
@@ -140,9 +149,27 @@ def full() -> dict[str, Any]:
                 },
                 water={
                     "energy_price": "0.15 per kWh",
-                    "intake": {"pool": "lower", "screen_top": "-20 in", "screen_area": "2 ft^2"},
+                    "intake": {
+                        "pool": "lower",
+                        "at": ["-11 ft", "-4 ft"],
+                        "plan_size": ["3 ft", "3 ft"],
+                        "underside": "-3 ft",
+                        "screen_top": "-20 in",
+                        "screen_area": "2 ft^2",
+                    },
+                    "pit": {"at": ["-16 ft", "-8 ft"]},
                     "main": {},
-                    "filter": {"level": "30 in", "to": "upper", "settling_area": "6 ft^2", "media_area": "6 ft^2"},
+                    "filter": {
+                        "level": "30 in",
+                        "to": "upper",
+                        "settling_area": "6 ft^2",
+                        "media_area": "6 ft^2",
+                        "at": ["34 ft", "6 ft"],
+                        "plan_size": ["4 ft", "3 ft"],
+                        "underside": "-6 in",
+                        "second_size": ["3 ft", "3 ft"],
+                        "second_at": ["38 ft", "8 ft"],
+                    },
                     "storm": {"overflow_level": "1 in", "roof_area": "300 ft^2"},
                     "season": {"fall_off": "0.5 in", "fall_on": "0.75 in"},
                     "dosing": {},

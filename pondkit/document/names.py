@@ -9,7 +9,7 @@ from pydantic import StringConstraints
 @dataclass(frozen=True)
 class Refers:
     """Marks a name as that of another part: one of the option's pools, of the boulders or of the tunnels' nodes; or as that of
-    a "row" of the levels to dig by, which begins with the name of a pool or node and a colon."""
+    a "row" of the levels to dig by, which begins with the name of a pool, node, body or wall and a colon."""
 
     to: str
 

@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Angle, Density, Length, Part, Pressure, Ratio, ask
+from pondkit.document.base import Angle, Density, Length, Part, Point, Pressure, Ratio, ask
 from pondkit.document.names import Name
 
 SOIL = ("60 lb/ft^3", "160 lb/ft^3", ("1 lb/ft^3", "20 kg/m^3"))
@@ -48,6 +48,22 @@ class Wall(Part):
         ("1 in", "2 cm"),
         default=None,
         help="Height over the base with the pool empty; left out, to the top of the wall.",
+    )
+    base_level: Length | None = ask(
+        "Base",
+        "-60 ft",
+        "60 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Underside of the lowest course, above the site datum.",
+    )
+    points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
+        "Line of its front",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=(),
+        help="Foot of its lowest course, east and north, the backfill on the left; none, where it is not drawn.",
     )
     courses: Annotated[tuple[Course, ...], Field(max_length=20)] = ask("Courses", default=(), help="From the base up.")
 
@@ -113,4 +129,20 @@ class Walls(Part):
         "Least safety, overturning", 1, 4, (0.1, 0.1), default=1.5, help="1.5 by IRC R404.4; textbooks often 2."
     )
     least_sliding: Ratio = ask("Least safety, sliding", 1, 4, (0.1, 0.1), default=1.5, help="1.5 by IRC R404.4.")
+    footing: Length = ask(
+        "Footing",
+        "0 in",
+        "4 ft",
+        ("0.5 in", "1 cm"),
+        default="6 in",
+        help="Of crushed stone under the lowest course; your own figure.",
+    )
+    footing_room: Length = ask(
+        "Room beside it",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="6 in",
+        help="In the trench, before and behind the lowest course; your own figure.",
+    )
     walls: Annotated[tuple[Wall, ...], Field(max_length=20)] = ask("Walls", default=(), help="Each with its courses.")

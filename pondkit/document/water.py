@@ -4,7 +4,9 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
+from pondkit.document import bodies
 from pondkit.document.base import (
+    Angle,
     Area,
     Choice,
     Length,
@@ -32,14 +34,12 @@ class Intake(Part):
 
     title_of_part: ClassVar[str] = "intake"
     pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
-    at: Point = ask(
-        "Place",
-        "-1000 ft",
-        "1000 ft",
-        ("6 in", "10 cm"),
-        default=("0 ft", "0 ft"),
-        help="East, north of the site's origin.",
-    )
+    at: Point = bodies.place("basin")
+    turn_deg: Angle = bodies.turn()
+    plan_size: bodies.PlanSize | None = bodies.plan_size("basin", "no hole is dug for it")
+    round: bool = bodies.rounded()
+    underside: Length | None = bodies.underside("basin")
+    seat: Length = bodies.seat()
     screen_top: Length | None = ask(
         "Top of the screen",
         *LEVEL,
@@ -126,6 +126,26 @@ class Filter(Part):
         default="60 ft^2/ft^3",
         help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq 714.02); ask its maker.",
     )
+    at: Point = bodies.place("filter, or of the first of its two bodies")
+    turn_deg: Angle = bodies.turn()
+    plan_size: bodies.PlanSize | None = bodies.plan_size(
+        "filter, of both its bodies where they are joined", "no seat is dug for it"
+    )
+    round: bool = bodies.rounded()
+    underside: Length | None = bodies.underside("filter")
+    seat: Length = bodies.seat()
+    second_size: bodies.PlanSize | None = ask(
+        "Second body",
+        *bodies.SIZE,
+        default=None,
+        help="Its plan size where the two bodies stand apart, on seats of one level; left out, they are joined.",
+    )
+    second_at: Point = ask(
+        "Place of the second",
+        *bodies.PLACE,
+        default=("0 ft", "0 ft"),
+        help="Middle of the second body, where it stands apart.",
+    )
 
 
 class Water(Part):
@@ -165,6 +185,18 @@ class Water(Part):
     dosing: Dosing | None = ask("Dosing", default=None, help="What is put into the water.")
     pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
         "Pumps", default=(), help="Side by side, each in its own line from the intake."
+    )
+    pit: bodies.PumpPit | None = ask("Pump pit", default=None, help="Left out, the pumps stand in the intake.")
+    hole_room: Length = ask(
+        "Room round bodies",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Between body and foot of its hole, all round; your own figure.",
+    )
+    hole_sides: Ratio = ask(
+        "Sides of their holes", 0, 4, (0.05, 0.05), default=0, help="Horizontal run per unit of rise; 0 is upright."
     )
     main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
     branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(

@@ -2,15 +2,16 @@
 
 from pondkit.earth.dug import AsDug, LineDug, LinerDug, PoolDug, spots, tape_problem
 from pondkit.earth.dug import work_out as as_dug
-from pondkit.earth.levels import Level, LevelRows, Levels, instrument, level_rows, pool_levels, row_names
+from pondkit.earth.levels import Level, LevelRows, Levels, hole_level, instrument, level_rows, pool_levels, row_names
 from pondkit.earth.levels import work_out as levels
-from pondkit.earth.setting_out import KINDS, MarkLine, SetOut, edge_lines, moved_lines, pool_lines
+from pondkit.earth.setting_out import KINDS, MarkLine, SetOut, edge_lines, foot_lines, moved_lines, pool_lines
 from pondkit.earth.setting_out import work_out as set_out
-from pondkit.earth.trenches import TrenchesResult, trenches
+from pondkit.earth.trenches import UPRIGHT, Stands, TrenchesResult, trenches
 from pondkit.earth.work import EarthResult, work_out
 
 __all__ = [
     "KINDS",
+    "UPRIGHT",
     "AsDug",
     "EarthResult",
     "Level",
@@ -21,9 +22,12 @@ __all__ = [
     "MarkLine",
     "PoolDug",
     "SetOut",
+    "Stands",
     "TrenchesResult",
     "as_dug",
     "edge_lines",
+    "foot_lines",
+    "hole_level",
     "instrument",
     "level_rows",
     "levels",

@@ -15,14 +15,15 @@ SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more 
 REACHED = 1e-6  # m
 TOLERANCE = "tolerance: user input, its default common practice, no source"
 ORDER = Words(
-    "Order of digging: pools from the highest rim down, each from its rim inward; then trenches, then crests (common practice, no source)."
+    "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, then trenches, then crests "
+    "(common practice, no source)."
 )
 STOOD = Words("Read the benchmark again at the end: if it does not read the same, the instrument has moved.")
 CREST = Words("What the crest stone and its bed stand on lies lower by their thickness.")
 SIDES = Words(
-    "A trench: sides that stand by themselves today may fall; nobody stands in it without the slope or support that local code asks for."
+    "A trench or hole: sides that stand by themselves today may fall; nobody stands in it without the slope or support that local code asks for."
 )
-CAUTIONS = {("crest", "finished"): CREST, ("trench", "dig"): SIDES}
+CAUTIONS = {("crest", "finished"): CREST, ("trench", "dig"): SIDES, ("hole", "dig"): SIDES}
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class Level:
 
     Attributes:
         row: Its name: that of its pool or node, a colon, and what it is.
-        kind: "rim", "seat", "floor", "trench" or "crest".
+        kind: "rim", "seat", "floor", "hole", "trench" or "crest".
         finished, dig: Site levels [m]; None where there is none.
     """
 
@@ -43,7 +44,7 @@ class Level:
 
 @dataclass(frozen=True, eq=False)
 class LevelRows(Result):
-    """Levels of one pool, or of all trenches or crests, with rod readings where the height of instrument is known.
+    """Levels of one pool, or of all holes, trenches or crests, with rod readings where the height of instrument is known.
 
     Low and high are the tolerance.
     """
@@ -102,11 +103,19 @@ def _depth(profile: Profile, owner: int) -> float | None:
     return levels[-1] if levels else faces[-1] if faces else None
 
 
-def row_names(pools: Sequence[tuple[str, bool, int, Sequence[int], int]], nodes: Sequence[str]) -> list[str]:
+def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
+    """Underside of a body or wall, and the bottom of its hole [m]."""
+    return Level(f"{name}: {'footing' if wall else 'seat'}", "hole", underside, bottom)
+
+
+def row_names(
+    pools: Sequence[tuple[str, bool, int, Sequence[int], int]], holes: Sequence[str], nodes: Sequence[str]
+) -> list[str]:
     """Names that rows can have, for choosing one before anything is worked out.
 
     Args:
         pools: (name, whether edging stands outside it, its tiers, tiers of each pit, links that leave it) of each.
+        holes: Names of the rows of bodies and walls.
         nodes: Names of nodes that are no mouths.
     """
     found = []
@@ -115,7 +124,7 @@ def row_names(pools: Sequence[tuple[str, bool, int, Sequence[int], int]], nodes:
         found += [f"{name}: rim", *([f"{name}: seat"] if seat else [])]
         found += [f"{name}: {part}tier {tier} floor" for part, count in parts for tier in range(1, count + 1)]
         found += [f"{name}: crest {number}" for number in range(1, links + 1)]
-    return [*found, *(f"{node}: trench" for node in nodes)]
+    return [*found, *holes, *(f"{node}: trench" for node in nodes)]
 
 
 def instrument(dig: Dig) -> Entry | Problem | None:
@@ -142,7 +151,7 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
 
     Args:
         levels: In the order in which they are dug.
-        within: Tolerance of rims and crests, of seats and trenches, of floors [m].
+        within: Tolerance of rims and crests, of seats, holes and trenches, of floors [m].
         height: Height of instrument above the site datum [m]; None where it is not known.
     """
     held: dict[str, list[Entry]] = {"finished": [], "dig": []}
@@ -163,7 +172,7 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
 
 
 def _within(kind: str, within: tuple[float, float, float]) -> float:
-    return within[{"rim": 0, "crest": 0, "seat": 1, "trench": 1}.get(kind, 2)]
+    return within[{"rim": 0, "crest": 0, "seat": 1, "hole": 1, "trench": 1}.get(kind, 2)]
 
 
 def work_out(

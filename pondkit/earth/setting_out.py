@@ -138,6 +138,12 @@ def moved_lines(
     )
 
 
+def foot_lines(name: str, wall: bool, foot: Traced, spacing: float, within: float) -> tuple[MarkLine, ...]:
+    """The edge of the bottom of a hole for a body or wall."""
+    what = "footing, edge" if wall else "seat, edge"
+    return (MarkLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)),)
+
+
 def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
     """How each point is set out, line by line.
 

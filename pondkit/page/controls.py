@@ -25,7 +25,12 @@ from pondkit.units import Entered, Kind, System
 FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}
-SIDES = {"axes": ("longest", "middle", "shortest"), "size": ("length", "width", "height")}
+SIDES = {
+    "axes": ("longest", "middle", "shortest"),
+    "size": ("length", "width", "height"),
+    "plan_size": ("along", "across"),
+    "second_size": ("along", "across"),
+}
 UNIONS: dict[str, tuple[type[Part], ...]] = {
     "outline": (Circle, Ellipse, Rectangle, Points, Offsets),
     "ground": (LevelGround, PlaneGround, PointsGround, LevelBook),

@@ -17,7 +17,7 @@ from pondkit.document.pumping import CurvePoint
 from pondkit.document.rates import PriceLine, Rates
 from pondkit.document.stone import Boulder, Edging, Stone
 from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
-from pondkit.document.walls import Walls
+from pondkit.document.walls import Wall, Walls
 from pondkit.document.water import Water
 from pondkit.land.work import plane_of
 from pondkit.page.firsts import first, following, short
@@ -144,6 +144,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "rates": Rates,
         "water": Water,
         "intake": dict,
+        "pit": dict,
         "main": dict,
         "filter": dict,
         "load": dict,
@@ -189,7 +190,7 @@ def _width(pool: Pool) -> float:
 
 
 def _group(part: Part) -> str:
-    kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders"}
+    kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders", Wall: "walls"}
     return kinds.get(type(part), "")
 
 
@@ -216,7 +217,7 @@ def _refer(part: Any, group: str, old: str, new: str | None) -> Any:
 
 
 def _row_of(row: str, name: str) -> bool:
-    """True for a row of the levels to dig by that belongs to the pool or node of a name."""
+    """True for a row of the levels to dig by that belongs to the pool, node or wall of a name."""
     return row.startswith(f"{name}: ")
 
 
@@ -349,6 +350,8 @@ def set_quantity(project: Project, path: Path, wanted: bool) -> Project:
     us = project.units == "us"
     if name == "section":
         return put(project, path, (("0 ft", "0 ft"), ("20 ft", "0 ft")) if us else (("0 m", "0 m"), ("6 m", "0 m")))
+    if name in ("plan_size", "second_size"):
+        return put(project, path, ("4 ft", "3 ft") if us else ("1.2 m", "90 cm"))
     if name == "size":
         return put(project, path, ("24 in", "18 in", "16 in") if us else ("60 cm", "45 cm", "40 cm"))
     step, unit = said.stride(kind, project.units)

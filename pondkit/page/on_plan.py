@@ -14,7 +14,7 @@ import numpy as np
 from pondkit.document import Project, get, put
 from pondkit.document.picture import Picture
 from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.page import backdrop, edits
+from pondkit.page import backdrop, edits, grips
 from pondkit.result import Path
 from pondkit.surface.outline import Placed
 from pondkit.units import LENGTH, System, as_text, read, show
@@ -107,6 +107,10 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
                 Handle(f"tunnels/nodes/{i}/at", "move", _spot(node.at), f"{node.kind} {node.name}")
                 for i, node in enumerate(here.tunnels.nodes)
             ]
+        case "Water" if here.water:
+            own = [Handle(*grip) for grip in grips.water_grips(here.water)]
+        case "Walls" if here.walls:
+            own = [Handle(*grip) for grip in grips.wall_grips(here.walls)]
         case "Site" if project.picture:
             own, guide, about = _picture(project.picture), backdrop.corners(project.picture), _spot(project.picture.at)
     return OnPlan((*own, *_section(line)), guide, about)
@@ -235,6 +239,8 @@ def moved(
             return path, write(to)
         case "lifting":
             return path, write(to)
+        case "water" | "walls":
+            return grips.moved(project, path, to, write)
         case "stone":
             places = get(project, path[:-1])
             return path[:-1], _with(places, int(path[-1]), write(to))

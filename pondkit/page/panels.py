@@ -307,7 +307,7 @@ PANELS = (
     Panel("Hole as dug", "Dig", lambda s: as_dug_view.plan(s.result, s.system), lambda s: as_dug_view.alt_plan(s.result, s.system),
           ("liner_spare_as_dug", "liner_length_as_dug", "liner_width_as_dug", "line_as_dug", "volume_as_dug", "wetted_as_dug", "dug_difference"), 420),
     Panel("Cut and fill", "Earth", lambda s: earth_view.cut_fill(s.result, s.system), lambda s: earth_view.alt_cut_fill(s.result, s.system),
-          ("dig_volume", "pool_dig_volume", "fill_volume", "rim_above_ground", "dig_depth", "steepest_dig_face", "edge_set_back", "trench_dig_volume",
+          ("dig_volume", "pool_dig_volume", "fill_volume", "rim_above_ground", "dig_depth", "steepest_dig_face", "edge_set_back", "body_hole_volume", "footing_volume", "seat_volume", "trench_dig_volume",
            "backfill_volume", "spoil_volume", "berm_volume", "berm_height"), 420),
     Panel("Site constraints", "Site", lambda s: land_view.site_plan(s.result, s.system), lambda s: land_view.alt_site_plan(s.result, s.system),
           ("survey_places", "survey_area", "outside_survey", "backsights_less_foresights", "rises_less_falls", "last_less_first", "misclosure",

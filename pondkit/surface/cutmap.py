@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.surface.hole import Hole
 from pondkit.surface.outline import Array
 from pondkit.surface.path import Laid
 from pondkit.surface.uneven import Terrain
@@ -21,12 +22,17 @@ class CutMap:
     depth: Array
 
 
-def cut_map(digs: Sequence[Laid], reach: Sequence[float], ground: Terrain) -> CutMap:
-    """Cut down to the deepest dig, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines."""
+def cut_map(digs: Sequence[Laid], reach: Sequence[float], ground: Terrain, holes: Sequence[Hole] = ()) -> CutMap:
+    """Cut down to the deepest dig or hole, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines."""
     far = [max(out, dig.rim) for dig, out in zip(digs, reach, strict=True)]
     rings = [dig.placed.to_site(dig.bowl.pool.shape.coords) for dig in digs]
-    low = np.min([ring.min(axis=0) - out for ring, out in zip(rings, far, strict=True)], axis=0)
-    high = np.max([ring.max(axis=0) + out for ring, out in zip(rings, far, strict=True)], axis=0)
+    boxes = [np.array(hole.area.bounds) for hole in holes]
+    low = np.min(
+        [*(ring.min(axis=0) - out for ring, out in zip(rings, far, strict=True)), *(box[:2] for box in boxes)], axis=0
+    )
+    high = np.max(
+        [*(ring.max(axis=0) + out for ring, out in zip(rings, far, strict=True)), *(box[2:] for box in boxes)], axis=0
+    )
     step = float((high - low).max()) / ACROSS
     east, north = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
     places = np.stack(np.meshgrid(east, north), axis=-1).reshape(-1, 2)
@@ -40,5 +46,7 @@ def cut_map(digs: Sequence[Laid], reach: Sequence[float], ground: Terrain) -> Cu
         cut[near] = np.maximum(cut[near], over)
         inside = inward[near] >= -dig.rim
         fill[near] = np.maximum(fill[near], np.where(inside, -over, 0.0))
+    for hole in holes:
+        cut = np.maximum(cut, stands - hole.level_at(places))
     depth = np.where(cut > 0, cut, np.where(fill > 0, -fill, np.nan))
     return CutMap(east, north, depth.reshape(len(north), len(east)))

@@ -1,10 +1,11 @@
-"""Cuts with upright sides along straight lines: pipe trenches, and pits for boxes; what they take out of ground and digs."""
+"""Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and digs."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.surface.hole import Hole
 from pondkit.surface.outline import Array
 from pondkit.surface.path import Laid
 from pondkit.surface.uneven import Terrain
@@ -22,72 +23,76 @@ class Cut:
     end: Spot
     width: float
 
+    @property
+    def _way(self) -> Array:
+        return np.array([self.end[0] - self.start[0], self.end[1] - self.start[1]])
+
+    @property
+    def _side(self) -> Array:
+        x, y = self._way
+        return np.asarray(np.array([-y, x]) / np.hypot(x, y))
+
+    def level_at(self, places: Array) -> Array:
+        """Level of the bottom at places, shape (n, 2) -> (n,) [m]; inf beside the cut."""
+        way, away = self._way, places - np.array(self.start[:2])
+        along = away @ way / (way @ way)
+        inside = (along >= 0) & (along <= 1) & (np.abs(away @ self._side) <= self.width / 2)
+        return np.where(inside, self.start[2] + along * (self.end[2] - self.start[2]), np.inf)
+
+    def spots(self) -> tuple[Array, Array]:
+        """Middles of equal cells, shape (n, 2), and their areas, shape (n,) [m²]."""
+        shares = (np.arange(ALONG) + 0.5) / ALONG, ((np.arange(ACROSS) + 0.5) / ACROSS - 0.5) * self.width
+        along, aside = (side.reshape(-1, 1) for side in np.meshgrid(*shares))
+        places = np.array(self.start[:2]) + along * self._way + aside * self._side
+        cell = self.width * float(np.hypot(*self._way)) / (ALONG * ACROSS)
+        return places, np.full(len(places), cell)
+
 
 @dataclass(frozen=True)
 class Taken:
-    """What one cut takes out by itself: volume [m³], greatest depth [m], and length along which anything is dug [m]."""
+    """What one cut or hole takes out by itself: volume [m³], greatest depth [m], and plan area of what is dug [m²]."""
 
     name: str
     volume: float
     deepest: float
-    length: float
+    area: float
 
 
 @dataclass(frozen=True, eq=False)
 class Trenches:
-    """What all cuts take out: each by itself, and all together, ground that several share once [m³]."""
+    """What all cuts and holes take out: each by itself, and all together, ground that several share once [m³]."""
 
     each: tuple[Taken, ...]
     together: float
 
 
-def take_out(cuts: Sequence[Cut], digs: Sequence[Laid], ground: Terrain) -> Trenches:
-    """What cuts take out of the ground as it is, under the pools' digs only what lies deeper than these.
+def take_out(cuts: Sequence[Cut | Hole], digs: Sequence[Laid], ground: Terrain) -> Trenches:
+    """What cuts and holes take out of the ground as it is, under the pools' digs only what lies deeper than these.
 
-    By samples in each cut's own axes. Where several cuts lie over each other, the deepest counts.
+    By samples in each one's own axes. Where several lie over each other, the deepest counts.
     """
     if not cuts:
         return Trenches((), 0.0)
-    spots = [_spots(cut) for cut in cuts]
+    spots = [cut.spots() for cut in cuts]
     places = np.concatenate([spot for spot, _ in spots])
-    top = ground.at(places)
-    for dig in digs:
-        top = np.minimum(top, dig.level - dig.bowl.depth_at(dig.placed.to_own(places)))
-    deepest, covers = np.zeros(len(places)), np.zeros(len(places))
-    for cut in cuts:
-        along, aside = _seen(cut, places)
-        inside = (along >= 0) & (along <= 1) & (np.abs(aside) <= cut.width / 2)
-        bottom = cut.start[2] + along * (cut.end[2] - cut.start[2])
-        deepest = np.where(inside, np.maximum(deepest, top - bottom), deepest)
-        covers += inside
+    top = _top(places, digs, ground)
+    depth = [np.maximum(top - cut.level_at(places), 0.0) for cut in cuts]
+    deepest = np.max(depth, axis=0)
+    covers = np.sum([deep > 0 for deep in depth], axis=0)
     each, together, at = [], 0.0, 0
-    for cut, (own, cell) in zip(cuts, spots, strict=True):
+    for cut, deep, (own, areas) in zip(cuts, depth, spots, strict=True):
         here = slice(at, at + len(own))
         at += len(own)
-        along, _ = _seen(cut, own)
-        depth = np.maximum(top[here] - cut.start[2] - along * (cut.end[2] - cut.start[2]), 0.0)
-        dug = float((depth > 0).mean()) * _length(cut)
-        each.append(Taken(cut.name, float(depth.sum()) * cell, float(depth.max()), dug))
-        # Every cut that covers a place has its share of the deepest there: together they have it once.
-        together += float(np.sum(deepest[here] / np.maximum(covers[here], 1.0))) * cell
+        dug = deep[here] > 0
+        each.append(Taken(cut.name, float(deep[here] @ areas), float(deep[here].max()), float(np.sum(areas[dug]))))
+        # Every one that digs at a place has its share of the deepest there: together they have it once.
+        together += float(np.sum((deepest[here] * areas)[dug] / covers[here][dug]))
     return Trenches(tuple(each), together)
 
 
-def _length(cut: Cut) -> float:
-    return float(np.hypot(cut.end[0] - cut.start[0], cut.end[1] - cut.start[1]))
-
-
-def _spots(cut: Cut) -> tuple[Array, float]:
-    """Middles of equal cells of a cut, shape (n, 2), and the area of one [m²]."""
-    along, aside = np.meshgrid((np.arange(ALONG) + 0.5) / ALONG, ((np.arange(ACROSS) + 0.5) / ACROSS - 0.5) * cut.width)
-    way = np.array([cut.end[0] - cut.start[0], cut.end[1] - cut.start[1]])
-    side = np.array([-way[1], way[0]]) / _length(cut)
-    places = np.array(cut.start[:2]) + along.reshape(-1, 1) * way + aside.reshape(-1, 1) * side
-    return places, cut.width * _length(cut) / (ALONG * ACROSS)
-
-
-def _seen(cut: Cut, places: Array) -> tuple[Array, Array]:
-    """Share of the way along a cut, and distance aside from its middle line [m], of places."""
-    way = np.array([cut.end[0] - cut.start[0], cut.end[1] - cut.start[1]])
-    away = places - np.array(cut.start[:2])
-    return away @ way / (way @ way), away @ np.array([-way[1], way[0]]) / _length(cut)
+def _top(places: Array, digs: Sequence[Laid], ground: Terrain) -> Array:
+    """Level of the ground as it is, or of a pool's dig where that lies lower, shape (n, 2) -> (n,) [m]."""
+    top = ground.at(places)
+    for dig in digs:
+        top = np.minimum(top, dig.level - dig.bowl.depth_at(dig.placed.to_own(places)))
+    return top

@@ -10,6 +10,7 @@ from pondkit.surface.rings import rim_rings, rings_at
 from pondkit.units import LENGTH, VOLUME, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Figure
+from pondkit.view.holes import hole_traces
 from pondkit.view.plan import extent, layout_of
 from pondkit.view.traces import Label, line_trace, written
 
@@ -25,7 +26,12 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
         return None
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     pools = [pool for pool, _ in known]
-    made = cut_map([pool.surfaces.dig for pool in pools], [reach for _, reach in known], ground)
+    made = cut_map(
+        [pool.surfaces.dig for pool in pools],
+        [reach for _, reach in known],
+        ground,
+        [one.hole for one in result.standing],
+    )
     shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
     most = float(np.abs(shown).max()) or 1.0
     # White fades into no change: a map of both has one scale, as much of it each way as the deeper of the two.
@@ -42,6 +48,7 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
     waterlines = [ring for pool in pools for ring in rings_at(pool.surfaces.finished, 0.0)]
     data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
     data.append(line_trace(waterlines, unit, frame.INK, 1.4, name="waterline"))
+    data += hole_traces(result, unit, system)
     labels: list[Label] = []
     for pool in pools:
         x, y = frame.in_unit(
@@ -66,6 +73,14 @@ def alt_cut_fill(result: OptionResult, system: System) -> str:
         f"{pool.name} is cut {show(max(pool.dig_depth.value, 0.0), LENGTH, system)} deep at most"
         for pool in result.pools if pool.dig_depth
     ]  # fmt: skip
+    parts += (
+        [
+            f"a hole for {figure.subject} takes {show(figure.value, VOLUME, system)}"
+            for figure in (*result.trenches.body_hole_volume, *result.trenches.footing_volume)
+        ]
+        if result.trenches
+        else []
+    )
     sums = result.totals
     if sums.dig_volume and sums.fill_volume:
         parts.append(

@@ -13,6 +13,7 @@ from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame, lifting
 from pondkit.view.frame import Array, Figure
+from pondkit.view.holes import hole_labels, hole_points, hole_traces, said_of_holes
 from pondkit.view.keep import kept_labels, kept_traces
 from pondkit.view.traces import Label, fill_trace, joined, line_trace, node_marks, outlined, pipe_trace, written
 
@@ -77,6 +78,7 @@ def plan(
     span = span or extent([result])
     data += _things(result, unit, system, bare, span)
     data += kept_traces(result, unit, system, span)
+    labels += hole_labels(result, unit)
     labels += kept_labels(result, unit, span)
     if labels and not bare:
         data.append(written(labels))
@@ -135,6 +137,7 @@ def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
     """West, south, east, north of all that options hold, with some room [m]."""
     points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     points += [np.array([link.at]) for result in results for link in result.option.links]
+    points += [ring for result in results for ring in hole_points(result)]
     for result in results:
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
@@ -165,7 +168,8 @@ def alt_plan(result: OptionResult, system: System) -> str:
         f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)"
         for pool in result.pools
     )
-    return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}."
+    holes = said_of_holes(result, system)
+    return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}."
 
 
 def _things(
@@ -200,6 +204,7 @@ def _things(
         said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
+    data += hole_traces(result, unit, system)
     data += lifting.on_plan(result, unit, system, bare, span)
     crests = [crest for link in result.option.links if (crest := _crest(result, link, system))]
     if crests:

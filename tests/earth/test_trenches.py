@@ -33,7 +33,7 @@ def option(tunnels: dict[str, Any] | None, level: float = 0.0, **more: Any) -> O
 def test_trenches_and_den_pit_of_a_straight_passage() -> None:
     """Bottoms lie half a pipe and 5 cm of bedding under -0.4 m; the den's lower by its wall."""
     found = option(RUNS | {"trench_room": 0.1}, dig={"bedding": 0.05}).trenches
-    assert found is not None
+    assert found is not None and found.trench_dig_volume
     depth, wide = 0.4 + PIPE / 2 + 0.05, PIPE + 0.2
     assert [figure.subject for figure in found.den_pit_volume] == ["den"]
     near, far = (figure.value for figure in found.pipe_trench_volume)
@@ -47,7 +47,7 @@ def test_trenches_and_den_pit_of_a_straight_passage() -> None:
 
 def test_what_goes_back_is_less_pipe_and_box() -> None:
     found = option(RUNS | {"trench_room": 0.1}).trenches
-    assert found is not None
+    assert found is not None and found.trench_dig_volume and found.backfill_volume
     box = 0.9 * 0.7 * (0.4 + PIPE / 2 + 0.05)  # its lid stands above the ground
     gone = found.trench_dig_volume.value - found.backfill_volume.value
     assert gone == pytest.approx(box + math.pi / 4 * PIPE**2 * 6, rel=1e-2)
@@ -56,7 +56,8 @@ def test_what_goes_back_is_less_pipe_and_box() -> None:
 def test_the_dig_has_them_and_the_spoil_what_does_not_go_back() -> None:
     without, found = option(RUNS), option(RUNS | {"trench_room": 0.1})
     assert without.trenches is None
-    assert found.trenches and found.totals.dig_volume and without.totals.dig_volume
+    assert found.trenches and found.trenches.trench_dig_volume and found.trenches.backfill_volume
+    assert found.totals.dig_volume and without.totals.dig_volume
     assert found.totals.spoil_volume and without.totals.spoil_volume
     more = found.trenches.trench_dig_volume.value
     back = found.trenches.backfill_volume.value
@@ -67,7 +68,7 @@ def test_the_dig_has_them_and_the_spoil_what_does_not_go_back() -> None:
 def test_a_run_in_trouble_leaves_the_dig_out_where_trenches_are_asked_for() -> None:
     lost = RUNS | {"trench_room": 0.1, "runs": [*RUNS["runs"], {"from": "den", "to": "nowhere"}]}
     found = option(lost)
-    assert found.trenches is None
+    assert found.trenches and found.trenches.trench_dig_volume is None
     assert found.totals.dig_volume is None
     assert found.totals.total_gross_volume
 

@@ -22,7 +22,7 @@ SHAPES: dict[str, dict[str, Any]] = {
     "points": {"shape": "points", "points": CORNERS},
     "offsets": {"shape": "offsets", "left": [["0 ft", "3 ft"], ["16 ft", "4 ft"]], "right": [["0 ft", "4 ft"], ["16 ft", "5 ft"]]},
 }  # fmt: skip
-TRADES = ("Pools", "Links", "Stone", "Lifting", "Tunnels", "Site")
+TRADES = ("Pools", "Links", "Stone", "Lifting", "Walls", "Tunnels", "Water", "Site")
 
 
 def turned(outline: dict[str, Any]) -> Project:

@@ -12,7 +12,7 @@ LEVEL = Plane(0.0, 0.0, 0.0)
 def test_a_level_trench_in_level_ground() -> None:
     found = take_out([Cut("a", (1, 2, -0.8), (7, 10, -0.8), 0.4)], [], LEVEL)
     (one,) = found.each
-    assert (one.volume, one.deepest, one.length) == pytest.approx((10 * 0.4 * 0.8, 0.8, 10))
+    assert (one.volume, one.deepest, one.area) == pytest.approx((10 * 0.4 * 0.8, 0.8, 10 * 0.4))
     assert found.together == pytest.approx(one.volume)
 
 
@@ -20,7 +20,7 @@ def test_a_falling_trench_in_sloping_ground_that_it_comes_out_of() -> None:
     """Ground rises 0.1 a metre eastward; the bottom falls from 0.5 over it at the west end to 1.5 under it, 10 m east."""
     found = take_out([Cut("a", (0, 0, 0.5), (10, 0, -0.5), 1.0)], [], Plane(0.0, 0.1, 0.0))
     (one,) = found.each
-    assert one.length == pytest.approx(7.5, abs=0.2)
+    assert one.area == pytest.approx(7.5, abs=0.2)
     assert one.volume == pytest.approx(7.5 * 1.5 / 2, rel=2e-3)
 
 

@@ -1,0 +1,59 @@
+"""What stands in the ground beside the pools: how a body of the water side is placed, and the pit of the pumps."""
+
+from typing import Any, ClassVar
+
+from pondkit.document.base import Angle, Length, Part, Point, ask
+
+PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
+SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
+LEVEL = ("-60 ft", "60 ft", ("0.5 in", "1 cm"))
+PlanSize = tuple[Length, Length]
+
+
+def place(what: str) -> Any:
+    return ask(
+        "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {what}: east, north of the site's origin."
+    )
+
+
+def turn() -> Any:
+    return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
+
+
+def plan_size(what: str, left_out: str) -> Any:
+    return ask(
+        "Plan size", *SIZE, default=None, help=f"Of the {what}, outside, along and across; left out, {left_out}."
+    )
+
+
+def rounded() -> Any:
+    return ask("Round", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
+
+
+def underside(what: str) -> Any:
+    return ask("Underside", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
+
+
+def seat() -> Any:
+    return ask(
+        "Seat",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Thickness of the bedding under it, dug as well.",
+    )
+
+
+class PumpPit(Part):
+    title_of_part: ClassVar[str] = "pit"
+    at: Point = place("pit")
+    turn_deg: Angle = turn()
+    plan_size: PlanSize = ask(
+        "Plan size", *SIZE, default=("24 in", "24 in"), help="Of its box, outside, along and across."
+    )
+    round: bool = rounded()
+    underside: Length = ask(
+        "Underside", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
+    )
+    seat: Length = seat()

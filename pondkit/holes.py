@@ -1,0 +1,290 @@
+"""What is dug besides the pools: trenches of pipe, pits of dens, holes of the water side's bodies, footings of walls."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pondkit import earth
+from pondkit.basin import PoolResult
+from pondkit.document.bodies import PumpPit
+from pondkit.document.project import Option
+from pondkit.document.tunnels import Node, Tunnels
+from pondkit.document.walls import Wall, Walls
+from pondkit.document.water import Filter, Intake, Water
+from pondkit.earth import TrenchesResult
+from pondkit.result import Path, Problem, Step, Trouble
+from pondkit.surface.ground import FAR_BANK, TooSteep
+from pondkit.surface.hole import Hole, box_at, reach_of, strip_beside
+from pondkit.surface.path import Laid
+from pondkit.surface.trench import Cut, take_out
+from pondkit.surface.uneven import Terrain
+from pondkit.takeoff import Words, words
+from pondkit.tunnels import Laying, TunnelsResult
+from pondkit.units import LENGTH, RATIO
+
+UPRIGHT = 0.01  # m: a run of less level length goes straight down
+GROUNDWATER = "Groundwater may stand {over} over the bottom of this hole: pump it out while it is open, and hold an empty body down, or it floats."
+INTO_POOL = "Its hole cuts into the dig of {pools}: settle how the liner is led under it or round it before the dig."
+SERVICES = Words("Have buried services located before any dig (in the USA about two working days ahead).")
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What stands in a hole.
+
+    Attributes:
+        path: Its place in the option.
+        hole: Its hole, as deep as the bottom of its seat.
+        body: Its plan, as a hole as deep as its underside.
+        seat: Thickness of what is laid under it [m].
+        wall: True for a wall, False for a body of the water side.
+    """
+
+    path: Path
+    hole: Hole
+    body: Hole
+    seat: float
+    wall: bool
+
+    @property
+    def name(self) -> str:
+        return self.hole.name
+
+
+@dataclass(frozen=True, eq=False)
+class Stood:
+    """What stands in a hole, and what is wrong with the others."""
+
+    standing: tuple[Standing, ...]
+    problems: tuple[Problem, ...]
+
+
+def stood(step: Step, option: Option, ground: Terrain | None) -> Stood:
+    """All that stands in a hole, each hole with how far out it meets the ground, where that is known."""
+    own: Stood = step(drawn, option.water, option.walls)
+    if ground is None:
+        return own
+    met, faults = [], list(own.problems)
+    for one in own.standing:
+        try:
+            met.append(replace(one, hole=replace(one.hole, reach=step(_reach, one.hole, one.path, ground))))
+        except Trouble as trouble:
+            faults += trouble.problems
+    return step(Stood, tuple(met), tuple(faults))
+
+
+def drawn(water: Water | None, walls: Walls | None) -> Stood:
+    """All that stands in a hole, before anything is known of the ground; nothing where no plan or line is entered."""
+    found: list[Standing] = []
+    problems: list[Problem] = []
+    for path, name, body, size, at in bodies_of(water) if water else ():
+        if body.underside is None:
+            problems.append(_no_underside(path, name, size))
+            continue
+        assert water is not None
+        room = float(water.hole_room)
+        low, seat = float(body.underside), float(body.seat)
+        plan = Hole(name, box_at(at, size, body.turn_deg, oval=body.round), low)
+        foot = Hole(name, box_at(at, size, body.turn_deg, room), low - seat, float(water.hole_sides))
+        found.append(Standing(path, foot, plan, seat, wall=False))
+    for index, wall in enumerate(walls.walls if walls else ()):
+        if wall.points and wall.courses:
+            assert walls is not None
+            one = _wall(walls, wall, ("walls", "walls", index))
+            if isinstance(one, Problem):
+                problems.append(one)
+            else:
+                found.append(one)
+    return Stood(tuple(found), tuple(problems))
+
+
+Body = Intake | Filter | PumpPit
+
+
+def bodies_of(water: Water) -> Iterator[tuple[Path, str, Body, Sequence[float], Sequence[float]]]:
+    """(path, name, part, plan size, place) of every body that has a plan size."""
+    if water.intake and water.intake.plan_size:
+        yield ("water", "intake"), "intake basin", water.intake, water.intake.plan_size, water.intake.at
+    if water.pit:
+        yield ("water", "pit"), "pump pit", water.pit, water.pit.plan_size, water.pit.at
+    clean = water.filter
+    if clean and clean.plan_size:
+        yield ("water", "filter"), "filter", clean, clean.plan_size, clean.at
+        if clean.second_size:
+            yield ("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at
+
+
+def _wall(drawn: Walls, wall: Wall, path: Path) -> Standing | Problem:
+    if wall.base_level is None:
+        return Problem(
+            (*path, "base_level"),
+            words(f"'{wall.name}' is drawn and its base is not entered"),
+            words("a level above the site datum"),
+            words("enter the level of its base, or take its line away"),
+        )
+    wide, room = float(wall.courses[0].width), float(drawn.footing_room)
+    plan = strip_beside(wall.points, 0.0, wide, 0.0)
+    foot = strip_beside(wall.points, room, wide + room, room)
+    if plan is None or foot is None:
+        return Problem(
+            (*path, "points"),
+            words(
+                f"the line of '{wall.name}' goes along no one strip of ground {{wide}} wide",
+                wide=(wide + 2 * room, LENGTH),
+            ),
+            words("two places or more, apart from each other, in bends that are wider than the wall"),
+            words("move its places apart, or draw the wall in two"),
+        )
+    base, under = float(wall.base_level), float(drawn.footing)
+    return Standing(path, Hole(wall.name, foot, base - under), Hole(wall.name, plan, base), under, wall=True)
+
+
+def _no_underside(path: Path, name: str, size: Sequence[float]) -> Problem:
+    return Problem(
+        (*path, "underside"),
+        words(f"the {name} is {{long}} by {{wide}} in plan, and its underside is not entered", long=(size[0], LENGTH), wide=(size[1], LENGTH)),
+        words("a level above the site datum"),
+        words("enter its underside, or leave its plan size out"),
+    )  # fmt: skip
+
+
+def _reach(hole: Hole, path: Path, ground: Terrain) -> float:
+    try:
+        return reach_of(hole, ground)
+    except TooSteep:
+        raise Trouble(
+            Problem(
+                (*path[:1], "hole_sides"),
+                words(f"sides of {{sides}} horizontal to 1 vertical round the {hole.name} do not meet the ground", sides=(hole.batter, RATIO)),
+                words("sides that meet it within {far}", far=(FAR_BANK, LENGTH)),
+                words("make the sides steeper, or set its underside nearer to the ground"),
+            )
+        ) from None  # fmt: skip
+
+
+def asked(option: Option, found: Stood) -> bool:
+    """Whether anything is dug besides the pools."""
+    trenches = option.tunnels is not None and option.tunnels.trench_room is not None
+    return trenches or bool(found.standing) or bool(found.problems)
+
+
+def dug(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    pipes: TunnelsResult | None,
+    ground: Terrain | None,
+    found: Stood,
+    groundwater: float | None,
+) -> TrenchesResult | None:
+    """What is dug besides the pools; None where nothing is asked for, or nothing can be known of it.
+
+    Args:
+        step: Remembers what was worked out.
+        option: As drawn.
+        pools: Those that could be worked out.
+        pipes: The tunnels; None where the option has none.
+        ground: As it is, in site axes; None where it is in trouble.
+        found: What stands in a hole.
+        groundwater: Highest known level [m]; None where unknown.
+    """
+    if ground is None or not asked(option, found):
+        return None
+    drawn = option.tunnels if option.tunnels and option.tunnels.trench_room is not None else None
+    whole = not found.problems and len(pools) == len(option.pools)
+    laid = None
+    if drawn is not None:
+        lost = pipes is None or bool(pipes.problems)
+        whole = whole and not lost
+        laid = None if lost or pipes is None else pipes.laid
+    bedding = float(option.dig.bedding) if option.dig else 0.0
+    digs = tuple((pool.name, pool.surfaces.dig) for pool in pools)
+    return step(_taken, drawn, laid, digs, ground, bedding, found, groundwater, whole)
+
+
+def _taken(
+    drawn: Tunnels | None,
+    laid: Laying | None,
+    named: tuple[tuple[str, Laid], ...],
+    ground: Terrain,
+    bedding: float,
+    found: Stood,
+    groundwater: float | None,
+    whole: bool,
+) -> TrenchesResult:
+    digs = tuple(dig for _, dig in named)
+    ways, pits = [], []
+    if drawn is not None and laid is not None:
+        room = 2 * float(drawn.trench_room or 0.0)
+        for run in laid.runs:
+            outside, down = run.leg.pipe.outside, run.leg.pipe.outside / 2 + bedding
+            if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
+                ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
+                ways.append((run, Cut(run.leg.name, ends[0], ends[1], outside + room)))
+        every = [_den_pit(index, node, laid, room, bedding) for index, node in enumerate(drawn.nodes)]
+        pits = [pit for pit in every if pit]
+    cuts = [cut for _, cut in ways]
+    taken = take_out([*cuts, *pits, *(one.hole for one in found.standing)], digs, ground)
+    pipes = sum(
+        math.pi / 4 * run.leg.pipe.outside**2 * dug.area / cut.width
+        for (run, cut), dug in zip(ways, taken.each[: len(ways)], strict=True)
+    )
+    sizes = {node.name: node for node in drawn.nodes} if drawn else {}
+    dens = taken.each[len(ways) : len(ways) + len(pits)]
+    boxes = sum(_box(sizes[dug.name], dug.deepest - bedding) for dug in dens)
+    feet = [replace(one.hole, batter=0.0, reach=0.0) for one in found.standing]
+    bodies = take_out([one.body for one in found.standing], digs, ground).together
+    seats = sum(
+        deep.volume - over.volume
+        for deep, over in zip(
+            take_out(feet, digs, ground).each,
+            take_out([replace(foot, bottom=one.body.bottom) for foot, one in zip(feet, found.standing, strict=True)], digs, ground).each,
+            strict=True,
+        )
+    )  # fmt: skip
+    stands = [
+        earth.Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, named, ground, groundwater)))
+        for one in found.standing
+    ]
+    filled = (float(pipes), float(boxes), bodies, float(seats))
+    return earth.trenches(taken, (len(ways), len(pits)), stands, filled, found.problems, whole)
+
+
+def _cautions(
+    one: Standing, named: tuple[tuple[str, Laid], ...], ground: Terrain, groundwater: float | None
+) -> Iterator[Words]:
+    yield SERVICES
+    if one.hole.batter == 0:
+        yield earth.UPRIGHT
+    spots, _ = one.hole.spots()
+    stands = ground.at(spots)
+    met = [name for name, dig in named if (dig.level - dig.bowl.depth_at(dig.placed.to_own(spots)) < stands).any()]
+    if met and not one.wall:
+        yield Words(INTO_POOL.format(pools=", ".join(f"'{name}'" for name in met)))
+    if groundwater is not None and groundwater > one.hole.bottom:
+        yield words(GROUNDWATER, over=(groundwater - one.hole.bottom, LENGTH))
+
+
+def _den_pit(index: int, node: Node, laid: Laying, room: float, bedding: float) -> Cut | None:
+    """The pit of a den chamber, in line with the first run that ends there; None where there is no box, or no run."""
+    run = next((run for run in laid.runs if index in run.leg.ends), None)
+    if node.kind != "chamber" or node.size is None or run is None:
+        return None
+    here, there = (run.start, run.end) if run.leg.ends[0] == index else (run.end, run.start)
+    way = np.array([here[0] - there[0], here[1] - there[1]])
+    away = float(np.hypot(*way))
+    way = way / away if away > UPRIGHT else np.array([1.0, 0.0])
+    start = np.array(here[:2]) - way * (node.wall + room / 2)
+    end = np.array(here[:2]) + way * (node.size[0] + node.wall + room / 2)
+    bottom = here[2] - run.leg.pipe.outside / 2 - node.wall - bedding
+    ends = [(float(x), float(y), bottom) for x, y in (start, end)]
+    return Cut(node.name, ends[0], ends[1], node.size[1] + 2 * node.wall + room)
+
+
+def _box(node: Node, deep: float) -> float:
+    """Outside volume of a box, as far as its pit is deep [m³]."""
+    assert node.size is not None
+    long, wide, high = (side + 2 * node.wall for side in node.size)
+    return float(long * wide * min(high, max(deep, 0.0)))

@@ -1,0 +1,58 @@
+"""What stands in a hole, and what is heaped, taken hold of on the plan: their handles, and what each puts. No streamlit."""
+
+import math
+from collections.abc import Callable, Iterator
+from typing import Any, Literal
+
+from pondkit.document import Project, get
+from pondkit.document.walls import Walls
+from pondkit.document.water import Water
+from pondkit.holes import bodies_of
+from pondkit.result import Path
+
+Spot = tuple[float, float]
+Kind = Literal["point", "move", "turn"]
+Grip = tuple[str, Kind, Spot, str, int | None, bool]  # the fields of a handle
+AHEAD = 1.4  # of half a body's length: how far out its turn is taken hold of
+
+
+def water_grips(water: Water) -> Iterator[Grip]:
+    """Place and turn of every body that has a plan size."""
+    for path, name, body, size, at in bodies_of(water):
+        here = "/".join(str(step) for step in path)
+        field = "at" if at is body.at else "second_at"
+        yield f"{here}/{field}", "move", _spot(at), name, None, False
+        if field == "at":
+            away, turn = AHEAD * float(size[0]) / 2, math.radians(body.turn_deg)
+            tip = float(at[0]) + away * math.cos(turn), float(at[1]) + away * math.sin(turn)
+            yield f"{here}/turn_deg", "turn", tip, f"turn of the {name}", None, False
+
+
+def wall_grips(walls: Walls) -> Iterator[Grip]:
+    """Every place of the line of each wall's front."""
+    for index, wall in enumerate(walls.walls):
+        for number, place in enumerate(wall.points):
+            said = f"place {number + 1} of wall {wall.name}"
+            yield f"walls/walls/{index}/points/{number}", "point", _spot(place), said, None, len(wall.points) > 2
+
+
+def _spot(place: Any) -> Spot:
+    return float(place[0]), float(place[1])
+
+
+def moved(project: Project, path: Path, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
+    """What dragging one of these handles to a place puts where; ``path`` is what its id names.
+
+    Raises: LookupError where the handle is no longer there.
+    """
+    match path[-1]:
+        case "turn_deg":
+            x, y = get(project, (*path[:-1], "at"))
+            return path, round(math.degrees(math.atan2(to[1] - y, to[0] - x)), 1)
+        case int(index):
+            places = get(project, path[:-1])
+            if index >= len(places):
+                raise LookupError(f"place {index + 1} of {len(places)}")
+            return path[:-1], (*places[:index], write(to), *places[index + 1 :])
+        case _:
+            return path, write(to)

@@ -1,0 +1,184 @@
+"""Holes with a level bottom of any plan, sides upright or sloped: round bodies that stand in the ground, and under walls."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
+
+from pondkit.surface.ground import FAR_BANK, TooSteep
+from pondkit.surface.kept import Footprint
+from pondkit.surface.outline import Array, Placed
+from pondkit.surface.setting import Traced
+from pondkit.surface.uneven import Terrain
+
+CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
+ROUND = 16  # segments a quarter circle
+HAIR = 1e-3  # m: a reach is known when it grows by less
+PASSES = 200  # until a reach is known; it grows less and less where ground and sides meet at all
+SIDE = 0.25  # m: from place to place along a hole's edge
+CORNERS = 48  # of a round body
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A hole that is dug from the ground down.
+
+    Attributes:
+        name: What it is dug for.
+        foot: Its bottom in site axes.
+        bottom: Level of that [m].
+        batter: Horizontal run of its sides per unit of rise; 0 is upright.
+        reach: How far out from its foot it meets the ground at most, see ``reach_of`` [m].
+    """
+
+    name: str
+    foot: Polygon
+    bottom: float
+    batter: float = 0.0
+    reach: float = 0.0
+
+    @property
+    def area(self) -> Polygon:
+        """What is dug in plan, at most."""
+        return self.foot.buffer(self.reach, quad_segs=ROUND) if self.reach > 0 else self.foot
+
+    def level_at(self, places: Array) -> Array:
+        """Level of bottom and sides at places, shape (n, 2) -> (n,) [m]; inf where the hole does not come."""
+        if self.batter == 0:
+            inside = shapely.contains_xy(self.foot, places[:, 0], places[:, 1])
+            return np.where(inside, self.bottom, np.inf)
+        out = np.full(len(places), np.inf)
+        west, south, east, north = self.area.bounds
+        x, y = places.T
+        near = np.flatnonzero((x >= west) & (x <= east) & (y >= south) & (y <= north))
+        out[near] = self.bottom + shapely.distance(self.foot, shapely.points(places[near])) / self.batter
+        return out
+
+    def spots(self) -> tuple[Array, Array]:
+        """Middles of small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]."""
+        turn = _turn(self.foot)
+        here, there = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
+        area = shapely.transform(self.area, there.to_site)
+        shapely.prepare(area)
+        west, south, east, north = area.bounds
+        step = math.sqrt(max(area.area / CELLS, (east - west) * (north - south) / MOST))
+        # Whole cells each way, so that those of a box lie within it.
+        x = np.linspace(west, east, math.ceil((east - west) / step) + 1)
+        y = np.linspace(south, north, math.ceil((north - south) / step) + 1)
+        low_x, low_y = (side.ravel() for side in np.meshgrid(x[:-1], y[:-1]))
+        high_x, high_y = (side.ravel() for side in np.meshgrid(x[1:], y[1:]))
+        boxes = shapely.box(low_x, low_y, high_x, high_y)
+        within = shapely.covers(area, boxes)
+        cut = shapely.intersection(boxes[~within], area)
+        cut = cut[shapely.area(cut) > 0]
+        parts = np.concatenate([boxes[within], cut])
+        return here.to_site(shapely.get_coordinates(shapely.centroid(parts))), np.asarray(shapely.area(parts))
+
+
+def _turn(foot: Polygon) -> float:
+    """Bearing of the longer side of the narrowest box round a foot [degrees anticlockwise from east]."""
+    corners = np.asarray(foot.minimum_rotated_rectangle.exterior.coords)[:3]
+    sides = np.diff(corners, axis=0)
+    x, y = sides[int(np.argmax(np.linalg.norm(sides, axis=1)))]
+    return math.degrees(math.atan2(y, x))
+
+
+def box_at(
+    at: Sequence[float], size: Sequence[float], turn_deg: float, more: float = 0.0, *, oval: bool = False
+) -> Polygon:
+    """The plan of a body: a box of a length and width, or the ellipse in it, turned, each side moved out by ``more`` [m]."""
+    x, y = size[0] / 2 + more, size[1] / 2 + more
+    if oval:
+        turns = np.linspace(0.0, 2 * np.pi, CORNERS, endpoint=False)
+        # As many corners out of a true ellipse have less area: widened to have its own.
+        wide = math.sqrt(2 * np.pi / (CORNERS * math.sin(2 * np.pi / CORNERS)))
+        corners = wide * np.stack([x * np.cos(turns), y * np.sin(turns)], axis=1)
+    else:
+        corners = np.array([(-x, -y), (x, -y), (x, y), (-x, y)])
+    return Polygon(Placed(float(at[0]), float(at[1]), float(turn_deg)).to_site(corners))
+
+
+def strip_beside(points: Sequence[Sequence[float]], right: float, left: float, ends: float) -> Polygon | None:
+    """What lies along a line, so far to its right and left, and so far beyond its ends [m]; None where that is no one area."""
+    line = np.asarray(points, dtype=float).reshape(-1, 2)
+    sides = np.linalg.norm(np.diff(line, axis=0), axis=1)
+    if len(line) < 2 or not (sides > HAIR).all():
+        return None
+    whole = LineString(
+        [
+            line[0] - (line[1] - line[0]) / sides[0] * ends,
+            *line[1:-1],
+            line[-1] + (line[-1] - line[-2]) / sides[-1] * ends,
+        ]
+    )
+    if not whole.is_simple:
+        return None
+    parts = [
+        whole.buffer(by, single_sided=True, cap_style="flat", join_style="mitre")
+        for by in (left, -right)
+        if abs(by) > 0
+    ]
+    found = shapely.union_all(parts, grid_size=1e-9)
+    return orient(found) if isinstance(found, Polygon) and found.area > 0 and not found.interiors else None
+
+
+def reach_of(hole: Hole, ground: Terrain) -> float:
+    """How far out from its foot a hole meets the ground, at most [m].
+
+    Raises: TooSteep where that is too far, or nowhere.
+    """
+    if hole.batter == 0:
+        return 0.0
+    out = 0.0
+    for _ in range(PASSES):
+        edge = hole.foot.buffer(out + HAIR, quad_segs=ROUND).exterior
+        high = float(ground.at(np.asarray(edge.segmentize(SIDE).coords)).max())
+        further = hole.batter * max(high - hole.bottom, 0.0)
+        if further > FAR_BANK:
+            break
+        if further <= out + HAIR:
+            return max(further, out)
+        out = further
+    raise TooSteep(out)
+
+
+def foot_of(hole: Hole) -> Traced:
+    """The edge of a hole's bottom."""
+    return Traced(np.asarray(orient(hole.foot).exterior.coords))
+
+
+def hole_footprint(hole: Hole) -> Footprint:
+    """What a hole takes up, as far out as it meets the ground anywhere."""
+    return Footprint(hole.name, hole.area)
+
+
+def edge_of(hole: Hole, ground: Terrain) -> tuple[Traced, ...]:
+    """Where a hole meets the ground, on the site; nothing where it lies over it all round."""
+    foot = orient(hole.foot)
+    if hole.batter == 0:
+        ring = np.asarray(foot.exterior.coords)
+        return (Traced(ring),) if (ground.at(ring) > hole.bottom).any() else ()
+    start = np.asarray(foot.buffer(1.0, quad_segs=ROUND).exterior.segmentize(SIDE).coords)[:-1]
+    near = shapely.line_interpolate_point(
+        foot.exterior, shapely.line_locate_point(foot.exterior, shapely.points(start))
+    )
+    base = shapely.get_coordinates(near)
+    away = start - base
+    away /= np.linalg.norm(away, axis=1, keepdims=True)
+    out = np.zeros(len(base))
+    for _ in range(PASSES):  # shrinks by the ground's slope times the batter each time
+        further = hole.batter * np.maximum(ground.at(base + out[:, None] * away) - hole.bottom, 0.0)
+        known = float(np.abs(further - out).max()) < HAIR / 10
+        out = further
+        if known:
+            break
+    if not out.any():
+        return ()
+    area: BaseGeometry = shapely.make_valid(Polygon(base + out[:, None] * away))
+    parts = [part for part in shapely.get_parts(area) if isinstance(part, Polygon) and part.area > HAIR]
+    return tuple(Traced(np.asarray(orient(part).exterior.coords)) for part in parts)

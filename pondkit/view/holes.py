@@ -1,0 +1,55 @@
+"""What stands in a hole, from above: bodies of the water side and walls, with the edge of what is dug for them."""
+
+from typing import Any
+
+import numpy as np
+
+from pondkit.evaluate import OptionResult
+from pondkit.surface.kept import rings
+from pondkit.units import LENGTH, System, show
+from pondkit.view import frame
+from pondkit.view.frame import Array
+from pondkit.view.traces import Label, line_trace, outlined
+
+BODY = "#8fa3ad"  # between water and stone, so that it reads on both
+
+
+def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+    """Bodies and walls as areas, and dotted the edge of their holes at the most: two traces, none where there is nothing."""
+    if not result.standing:
+        return []
+    edges = [ring for one in result.standing for ring in rings(one.hole.area)]
+    plans = [
+        (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
+        for one in result.standing
+        for ring in rings(one.body.foot)
+    ]
+    line = {"width": 1.2, "color": frame.INK}
+    return [
+        line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="holes of bodies and walls"),
+        outlined(plans, unit, "bodies and walls", line, fill="toself", fillcolor=BODY, opacity=0.85),
+    ]
+
+
+def hole_labels(result: OptionResult, unit: str) -> list[Label]:
+    """Their names, each under its hole."""
+    labels = []
+    for one in result.standing:
+        west, south, east, _ = one.hole.area.bounds
+        x, y = frame.in_unit(np.array([(west + east) / 2, south]), unit, 2)
+        labels.append((float(x), float(y), frame.plain(one.name), 11, "bottom center"))
+    return labels
+
+
+def hole_points(result: OptionResult) -> list[Array]:
+    """Corners of what is dug for them, for how far a picture goes [m]."""
+    return [np.asarray(ring) for one in result.standing for ring in rings(one.hole.area)]
+
+
+def said_of_holes(result: OptionResult, system: System) -> str:
+    """Them in words, as the end of a sentence; nothing where there are none."""
+    said = [
+        f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
+        for one in result.standing
+    ]
+    return f"; beside them {', '.join(said)}" if said else ""
