@@ -4,6 +4,7 @@ import html
 from collections.abc import Iterator
 from typing import Any
 
+from pondkit.document.dig import Dig
 from pondkit.earth import Levels
 from pondkit.evaluate import OptionResult
 from pondkit.takeoff import Entry
@@ -105,8 +106,9 @@ def _term(figure: Entry, name: str) -> float:
 
 
 def call(figure: Entry, within: float, system: System) -> str:
-    """What a reading calls for, in words."""
-    amount = show(abs(figure.value), LENGTH, system, frame.DEPTH_UNIT[system])
+    """What a reading calls for, in words: as a tape reads it, and as the rod does."""
+    small = frame.DEPTH_UNIT[system]
+    amount = f"{fixed(abs(figure.value), small, 1)} {small} ({_read(abs(figure.value), system)})"
     if abs(figure.value) <= within + 1e-9:
         return f"{amount} {'high' if figure.value > 0 else 'low'}, within tolerance"
     return f"cut {amount}" if figure.value > 0 else f"fill {amount}"
@@ -146,7 +148,7 @@ def tables(result: OptionResult, system: System) -> str:
         for level in found.levels:
             row = level.row
             figure = held["dig_level"].get(row) or held["finished_level"][row]
-            by = f"± {show(figure.most - figure.value, LENGTH, system, small)}"
+            by = f"± {show(figure.most - figure.value, LENGTH, system, small)} ({_read(figure.most - figure.value, system)})"
             yield (
                 row,
                 cell("dig_level", row),
@@ -157,12 +159,6 @@ def tables(result: OptionResult, system: System) -> str:
                 BLANK,
             )
 
-    height = found.height_of_instrument
-    text = (
-        f"Height of instrument {_read(height.value, system)}."
-        if height
-        else "No backsight is entered: rod reading = height of instrument - level."
-    )
     head = ("Level of", "Dig", "Rod on dig", "Finished", "Rod on finished", "Within", "Read")
     read = [
         (figure.subject, _read(_term(figure, "rod"), system), call(figure, by, system))
@@ -171,8 +167,32 @@ def tables(result: OptionResult, system: System) -> str:
     every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
     heed = dict.fromkeys(say(caution, system) for figure in every for caution in figure.cautions)
     return (
-        f"<p>{html.escape(text)}</p>"
+        "".join(f"<p>{html.escape(text)}</p>" for text in _stood(found, result.option.dig, system))
         + listed(head, lines(), (1, 2, 3, 4, 5))
         + listed(("Read on", "Rod", "Call"), read, (1,))
         + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
+    )
+
+
+def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
+    """Where the instrument stood, and what the columns mean."""
+    height = found.height_of_instrument
+    if height is None or entered is None:
+        yield "No backsight is entered: rod reading = height of instrument - level."
+    else:
+        by = (
+            f"benchmark {_read(float(entered.benchmark), system)} + backsight {_read(float(entered.backsight), system)}"
+            if entered.backsight is not None
+            else "as entered"
+        )
+        yield (
+            f"Height of instrument {_read(height.value, system)} above the site datum: {by}. The rod readings hold for this stand alone: "
+            "once it has moved, and each new day, read the benchmark again; then rod reading = new height of instrument - level."
+        )
+    unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
+    least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
+    yield (
+        f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} {small}. "
+        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a trench the "
+        "underside of the pipe."
     )

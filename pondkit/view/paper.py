@@ -12,7 +12,8 @@ from pondkit.view.table import GROUPS, Row
 _STYLE = """
 @page { margin: 12mm; }
 body { font: 10pt/1.4 sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 186mm; }
-h1 { font-size: 16pt; margin: 0 0 2mm; } h2 { font-size: 12pt; margin: 6mm 0 1mm; break-after: avoid; } p { margin: 1mm 0; }
+h1 { font-size: 16pt; margin: 0 0 2mm; } h2 { font-size: 12pt; margin: 6mm 0 1mm; break-after: avoid; }
+h3 { font-size: 10pt; margin: 3mm 0 0; break-after: avoid; } p { margin: 1mm 0; }
 figure { margin: 2mm 0; break-inside: avoid; } figure svg { display: block; overflow: hidden; } figcaption { font-size: 8.5pt; }
 svg text { font-family: sans-serif; } svg text.on { paint-order: stroke; stroke: #fff; stroke-width: 0.9px; }
 table { border-collapse: collapse; width: 100%; font-size: 8.5pt; } th { border-bottom: 0.4mm solid #000; }

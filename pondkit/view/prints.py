@@ -1,7 +1,7 @@
 """What an option's prints show: for the client, for the crew, and the hand-over record."""
 
 import html
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
@@ -15,6 +15,7 @@ MOST_DIFFERENCES = 12
 BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod", "marks")  # and has these in tables of their own
+FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
 
 
 def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
@@ -96,6 +97,7 @@ def crew(results: Results, option: int, system: System) -> str:
         [
             faults(results, option, system),
             pictures(results, option, system, mono=True),
+            titled("Before the first cut", _heed(rows)),
             titled("Levels, above the site datum", _levels(result, system, "Rod reading"))
             if result.dig is None
             else "",
@@ -110,6 +112,17 @@ def crew(results: Results, option: int, system: System) -> str:
         ],
         head=result.option.note,
     )
+
+
+def _heed(rows: Sequence[table.Row]) -> str:
+    """What to heed of ground and dig, each caution once with the figures that call for it."""
+    told: dict[str, list[str]] = {}
+    for row in rows:
+        # The count of keep-outs entered only says again what each of them says.
+        for caution in row.cautions if row.group in FIRST and row.key != "keep_outs_entered" else ():
+            told.setdefault(caution, []).append(f"{row.label} {row.subject}".strip() + f" {row.text}")
+    lines = [f"<li>{html.escape(caution)} <i>({html.escape('; '.join(of))})</i></li>" for caution, of in told.items()]
+    return f"<ul>{''.join(lines)}</ul>" if lines else ""
 
 
 def hand_over(results: Results, option: int, system: System) -> str:

@@ -3,6 +3,7 @@
 import csv
 import html
 import io
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -23,7 +24,8 @@ from pondkit.view.traces import HALO, line_trace
 
 ROOM = 0.06  # share of the picture's width left free on every side
 FINE = 4  # places behind the point in the CSV, so that tape lengths solve back to the points
-NUMBERED = 5  # the first of each line and every fifth has its number on the drawing
+NUMBERED = 5  # every fifth point of a line has its number on the drawing, or the next one that has room for it
+LABEL = 0.035  # share of the picture's longer side that a number keeps clear round it
 NO_TAPES = "not by tapes"
 COLOURS = {EDGE: (frame.MARK, "solid", 2.5), WATER: (frame.DEPTHS[4], "dash", 2.0), TIER: (frame.GROUND, "dot", 1.6)}
 HEADS = (
@@ -51,6 +53,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
                 line_trace(rings, unit, colour, width, name=kind, dash=dash) | {"showlegend": True, "legendgroup": kind}
             )
             data.append(_marks(own, found, kind, colour, unit, system))
+    data.append(_numbers(found, unit))
     ends = frame.in_unit(np.array([found.stakes.a, found.stakes.b], dtype=float), unit, 2)
     data.append(
         {
@@ -70,15 +73,37 @@ def _found(result: OptionResult) -> SetOut | None:
     return found if found is not None and found.pegs else None
 
 
+def _numbered(found: SetOut) -> list[Peg]:
+    """The points that have theirs on the drawing, so that none is written over another."""
+    west, south, east, north = _span(found)
+    room = LABEL * max(east - west, north - south)
+    held: list[Peg] = []
+    for line in range(len(found.lines)):
+        last = 0
+        for peg in (peg for peg in found.pegs if peg.line == line):
+            free = all(math.hypot(peg.east - other.east, peg.north - other.north) >= room for other in held)
+            if free and (not last or peg.number >= last + NUMBERED):
+                held.append(peg)
+                last = peg.number
+    return held
+
+
 def _marks(own: list[Peg], found: SetOut, kind: str, colour: str, unit: str, system: System) -> dict[str, Any]:
-    firsts = {line: number for number, line in reversed([(peg.number, peg.line) for peg in own])}
     at = frame.in_unit(np.array([(peg.east, peg.north) for peg in own]), unit)
     return {
-        "type": "scatter", "mode": "markers+text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": f"points: {kind}",
-        "text": [str(peg.number) if (peg.number - firsts[peg.line]) % NUMBERED == 0 else "" for peg in own],
-        "textposition": "top center", "textfont": {"size": 11, "color": frame.INK, "shadow": HALO},
+        "type": "scatter", "mode": "markers", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": f"points: {kind}",
         "hoverinfo": "text", "hovertext": [frame.plain(_said(peg, found, system)) for peg in own], "showlegend": False,
         "marker": {"size": 6, "color": colour, "symbol": ["circle" if peg.by_tapes else "circle-open" for peg in own]},
+    }  # fmt: skip
+
+
+def _numbers(found: SetOut, unit: str) -> dict[str, Any]:
+    """Numbers, over all points and clear of each other."""
+    own = _numbered(found)
+    at = frame.in_unit(np.array([(peg.east, peg.north) for peg in own]), unit)
+    return {
+        "type": "scatter", "mode": "text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "numbers", "text": [str(peg.number) for peg in own],
+        "textposition": "top center", "textfont": {"size": 11, "color": frame.INK, "shadow": HALO}, "hoverinfo": "skip", "showlegend": False,
     }  # fmt: skip
 
 
@@ -153,25 +178,43 @@ def printed(result: OptionResult, system: System) -> str:
     unit = frame.PLAN_UNIT[system]
     figures = [figure for _, figure in found.entries()]
     heed = dict.fromkeys(say(caution, system) for figure in figures for caution in figure.cautions)
-    base = found.baseline_length
-    apart = f"<p>Stake A to stake B: {html.escape(show(base.value, base.kind, system, unit))}.</p>" if base else ""
-
-    def lines() -> Iterator[tuple[str, ...]]:
-        for peg in found.pegs:
-            yield _cells(peg, found, unit, TAPE_PLACES[system])[:-1]
-
+    columns = [index for index, head in enumerate(HEADS[:-1]) if head != "Line"]
     heads = [
-        head if head in ("No.", "Line", "Side of A to B") else f"{head}, {'°' if 'angle' in head else unit}"
-        for head in HEADS[:-1]
+        head if head in ("No.", "Side of A to B") else f"{head}, {'°' if 'angle' in head else unit}"
+        for head in (HEADS[index] for index in columns)
     ]
+
+    def points(line: int) -> Iterator[tuple[str, ...]]:
+        for peg in found.pegs:
+            if peg.line == line:
+                cells = _cells(peg, found, unit, TAPE_PLACES[system])
+                yield tuple(cells[index] for index in columns)
+
     return (
         drawn(shown, system, alt_plan(result, system), mono=True)
-        + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline; dotted: tier edges. Hollow points: not by tapes. "
-        "The first point of each line and every fifth is numbered, anticlockwise.</p>"
-        + apart
+        + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as dug, where the face down to "
+        "that tier begins, and of a pit as drawn at its top. Hollow points: not by tapes. "
+        "Points run anticlockwise, about every fifth has its number.</p>"
+        + "".join(f"<p>{html.escape(text)}</p>" for text in _staked(found, system))
         + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
         + listed(("Line", "Length", "Points", "Not by tapes"), _lines(found, system), (1, 2, 3))
-        + listed(heads, lines(), (2, 3, 5, 6, 7, 8, 9))
+        + "".join(
+            f"<h3>{html.escape(line.name)}</h3>" + listed(heads, points(index), (1, 2, 4, 5, 6, 7, 8))
+            for index, line in enumerate(found.lines)
+        )
+    )
+
+
+def _staked(found: SetOut, system: System) -> Iterator[str]:
+    """Where the stakes stand, and how tapes, sides and offsets are meant."""
+    unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
+    for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
+        yield f"Stake {name} stands {fixed(east, unit, places)} {unit} east, {fixed(north, unit, places)} {unit} north of the site's origin."
+    if found.baseline_length:
+        yield f"Stake A to stake B: {fixed(found.baseline_length.value, unit, places)} {unit}."
+    yield (
+        f"Lengths are decimals of {unit}, tapes held level. Left and right as seen from A towards B; a point left of the baseline has its offset +, "
+        "right of it -. East and north from the site's origin. Stakes A and B are not the ends A and B of the section."
     )
 
 

@@ -62,6 +62,35 @@ def test_a_reading_is_drawn_at_the_level_found_and_said_in_words() -> None:
     assert "cut 2.4" in dig_levels.alt_levels(result, "us")
 
 
+def test_the_crew_is_told_where_the_instrument_stood_and_what_the_units_are() -> None:
+    """0.01 ft is 0.12 in. A reading is called as a tape and as the rod has it, no finer: 4.67 - 6.58 - (-2.11) = 0.20 ft, 2.4 in."""
+    text = dig_levels.tables(worked(), "us")
+    assert "Height of instrument 4.67 ft above the site datum: benchmark 1.25 ft + backsight 3.42 ft." in text
+    assert "read the benchmark again; then rod reading = new height of instrument - level" in text
+    assert "decimals of ft: 0.01 ft is 0.12 in" in text and "± 0.25 in (0.02 ft)" in text
+    assert "cut 2.4 in (0.20 ft)" in text and "underside of the pipe" in text
+    fixed = put(
+        put(demo("turtle_yard"), ("options", 0, "dig", "backsight"), None), ("options", 0, "dig", "instrument"), "4 ft"
+    )
+    assert "Height of instrument 4.00 ft above the site datum: as entered." in dig_levels.tables(
+        evaluate(fixed).options[0], "us"
+    )
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_what_ground_and_dig_call_for_is_read_before_the_levels(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    said = html.unescape(re.sub(r"<[^>]+>", "", prints.crew(results, 0, system)))
+    first = said[said.index("Before the first cut") : said.index("Levels to dig by, in the order")]
+    rows = [row for row in table.rows(results.options[0], system) if row.group in prints.FIRST]
+    assert {"dig_depth", "edge_set_back", "pool_dig_volume", "keep_out_distance"} <= {
+        row.key for row in rows if row.cautions
+    }
+    for row in rows:
+        for caution in row.cautions if row.key != "keep_outs_entered" else ():
+            assert first.count(f"{caution} (") == 1 and f"{row.label} {row.subject}".strip() in first
+
+
 def test_without_levels_nothing_is_drawn_and_without_backsight_the_rod_is_left_to_the_pen() -> None:
     bare = evaluate(put(full_project(), ("options", 0, "dig"), None))
     assert dig_levels.levels(bare.options[0], "us") is None

@@ -1,6 +1,8 @@
 """The drawing and print of what is set out."""
 
 import html
+import itertools
+import math
 import re
 
 import pytest
@@ -31,10 +33,13 @@ def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> N
     for peg in pegs:
         place = tuple(magnitude(value, LENGTH, unit) for value in (peg.east, peg.north))
         assert drawn[str(peg.number)] == pytest.approx(place, abs=2e-3)
-    numbered = {
-        text for trace in figure["data"] if str(trace["name"]).startswith("points") for text in trace["text"] if text
-    }
-    assert {str(peg.number) for peg in pegs[::5] if peg.line == 0} <= numbered
+    shown = named(figure, "numbers")
+    assert len({peg.line for peg in pegs if str(peg.number) in shown["text"]}) == len(result.dig.set_out.lines)
+    for text, *spot in zip(shown["text"], shown["x"], shown["y"], strict=True):
+        assert tuple(spot) == pytest.approx(drawn[text], abs=2e-3)
+    spots = list(zip(shown["x"], shown["y"], strict=True))
+    wide = figure["layout"]["xaxis"]["range"][1] - figure["layout"]["xaxis"]["range"][0]
+    assert all(math.dist(a, b) > 0.03 * wide for a, b in itertools.combinations(spots, 2))  # none over another
     west, east = figure["layout"]["xaxis"]["range"]
     for trace in figure["data"]:
         assert all(west <= x <= east for x in numbers(trace["x"]))
@@ -51,6 +56,12 @@ def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> 
     for peg in found.pegs:
         wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (peg.tape_a, peg.tape_b)]
         assert set(wanted if peg.by_tapes else [setting_out.NO_TAPES]) <= set(cells)
+    said = html.unescape(markup)
+    for name, place in (("A", found.stakes.a), ("B", found.stakes.b)):
+        east, north = (f"{magnitude(float(value), LENGTH, unit):.{places}f} {unit}" for value in place)
+        assert f"Stake {name} stands {east} east, {north} north of the site's origin." in said
+    for line in found.lines:
+        assert said.count(f"<h3>{line.name}</h3>") == 1
     assert "Setting out" in markup and "Hollow points: not by tapes" in markup
     for figure in found.not_by_tapes:
         assert f"{int(figure.value)} points at which the tapes cross" in html.unescape(markup)
