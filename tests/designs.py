@@ -159,6 +159,7 @@ def full() -> dict[str, Any]:
                     },
                     "pit": {"at": ["-16 ft", "-8 ft"]},
                     "main": {},
+                    "passage": {},
                     "filter": {
                         "level": "30 in",
                         "to": "upper",

@@ -20,7 +20,7 @@ from pondkit.document.base import (
     Time,
     ask,
 )
-from pondkit.document.names import PoolName
+from pondkit.document.names import Name, PoolName
 from pondkit.document.pumping import LEVEL, Branch, Line, Pump
 from pondkit.document.season import Dosing, Load, Season, Storm
 from pondkit.reference.tables import names, table
@@ -78,6 +78,14 @@ class Intake(Part):
         default=0.4,
         help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
     )
+    clogged: Ratio = ask(
+        "Clogged share",
+        0,
+        0.95,
+        (0.05, 0.05),
+        default=0.5,
+        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and levels are worked out with it.",
+    )
     opening: Length = ask(
         "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
     )
@@ -85,7 +93,12 @@ class Intake(Part):
 
 class Filter(Part):
     title_of_part: ClassVar[str] = "filter"
-    level: Length = ask("Water level", *LEVEL, default="2 ft", help="In the running filter, above the site datum.")
+    level: Length = ask(
+        "Water level",
+        *LEVEL,
+        default="2 ft",
+        help="Of its last body, above the site datum; the first stands higher by what media and openings take.",
+    )
     area: Area = ask(
         "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
     )
@@ -146,6 +159,45 @@ class Filter(Part):
         default=("0 ft", "0 ft"),
         help="Middle of the second body, where it stands apart.",
     )
+    media_size: Length | None = ask(
+        "Media size",
+        "0.2 mm",
+        "12 in",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Diameter of a piece, for the head that the bed takes; left out, by its surface and voids.",
+    )
+    maker_loss: Length | None = ask(
+        "Maker's loss",
+        "0.01 in",
+        "6 ft",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Head that the whole bed takes, from its maker, in place of Ergun's formula.",
+    )
+    maker_rate: Speed = ask(
+        "Maker's rise rate",
+        "0.0005 ft/s",
+        "1 ft/s",
+        ("0.001 ft/s", "0.0005 m/s"),
+        default="0.01 ft/s",
+        help="Rise rate at which the maker's loss holds; more goes with its square.",
+    )
+    passage_area: Area | None = ask(
+        "Opening between bodies",
+        "1 in^2",
+        "100 ft^2",
+        ("0.05 ft^2", "0.005 m^2"),
+        default=None,
+        help="In the wall that joined bodies share; where they stand apart, enter the passage's pipe.",
+    )
+
+
+class Passage(Line):
+    """Pipe between two bodies of the filter that stand apart."""
+
+    title_of_part: ClassVar[str] = "passage"
+    name: Name = ask("Name", default="passage", help="Each line has a name of its own.", front=True)
 
 
 class Water(Part):
@@ -179,6 +231,9 @@ class Water(Part):
     )
     intake: Intake | None = ask("Intake", default=None, help="Where the pumps draw from.")
     filter: Filter | None = ask("Filter", default=None, help="What the water is cleaned in.")
+    passage: Passage | None = ask(
+        "Passage", default=None, help="Pipe from the filter's settling chamber to its media bed."
+    )
     load: Load | None = ask("Load", default=None, help="Feed, waste and oxygen.")
     storm: Storm | None = ask("Storm", default=None, help="Downpour and overflow.")
     season: Season | None = ask("Season", default=None, help="Weather, filling, leak test.")

@@ -147,6 +147,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "pit": dict,
         "main": dict,
         "filter": dict,
+        "passage": dict,
         "load": dict,
         "storm": dict,
         "season": dict,

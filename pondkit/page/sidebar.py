@@ -78,7 +78,7 @@ WITHIN = {
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
     "stone": ("rigging", "bearing", "haul"),
-    "water": ("intake", "pit", "main", "filter", "load", "storm", "season", "dosing"),
+    "water": ("intake", "pit", "main", "filter", "passage", "load", "storm", "season", "dosing"),
 }  # parts that may be left out
 ROWS = {
     "pumps": Items("curve", "Points of the curve", "point"),

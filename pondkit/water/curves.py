@@ -2,7 +2,7 @@
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -10,6 +10,9 @@ from scipy.interpolate import PchipInterpolator
 
 from pondkit.reference.constants import GRAVITY
 from pondkit.water.friction import Conduit, rising_root
+
+TINY = 1e-12  # m³/s: keeps the ends between which a flow is looked for apart
+NEARLY = 0.999
 
 
 @dataclass(frozen=True)
@@ -73,21 +76,20 @@ class PumpPath:
     check_valve: bool
     idle_k: float
 
-    def flow(self, lift: float) -> float:
-        """Flow [m³/s] against a lift [m] between the two ends of its line; it falls as the lift rises."""
+    def flow(self, lift: float, near: float | None = None) -> tuple[float, float]:
+        """(flow [m³/s] against a lift [m] between the two ends of its line, its slope over the lift [m²/s], never over 0).
+
+        Args:
+            lift: Height from the water that it draws from to where its line ends, as levels [m].
+            near: A flow that it is likely near; only for speed.
+        """
         if not self.running:
-            if lift == 0 or (self.check_valve and lift > 0):
-                return 0.0
-            idle = Conduit(
-                self.conduit.bore,
-                self.conduit.length,
-                self.conduit.k + self.idle_k,
-                self.conduit.roughness,
-                self.conduit.viscosity,
-            )
-            return idle.flow(-lift)
+            if self.check_valve and lift >= 0:
+                return 0.0, 0.0
+            flow, slope = self._idle.flow(-lift, near)
+            return flow, -slope
         if lift >= self.curve.shutoff and self.check_valve:
-            return 0.0
+            return 0.0, 0.0
 
         def over(q: float) -> tuple[float, float]:
             lost, slope = self.conduit.loss(q)
@@ -95,16 +97,24 @@ class PumpPath:
             return lost - gain + lift, slope - fall
 
         last, drop = self._last
-        near = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)  # as if head fell with the square of the flow
+        likely = last * math.sqrt(abs(self.curve.shutoff - lift) / drop)  # as if head fell with the square of the flow
         if lift > self.curve.shutoff:
-            low, high = -4 * near, 0.0
+            low, high = -4 * likely, 0.0
             while over(low)[0] > 0:
                 low *= 2
         else:
-            low, high = 0.0, 4 * near
-            while over(high)[0] < 0:
-                high *= 2
-        return rising_root(over, low, high, math.copysign(near, low + high))
+            low, high = 0.0, 4 * likely + TINY
+        start = math.copysign(likely, low + high) if near is None or not low < near < high else near
+        flow, slope = rising_root(over, low, high, start)
+        while high and flow > NEARLY * high:  # the root lies further out
+            high *= 2
+            flow, slope = rising_root(over, low, high, flow)
+        return flow, -1 / slope
+
+    @cached_property
+    def _idle(self) -> Conduit:
+        """Its line with the still pump in it."""
+        return replace(self.conduit, k=self.conduit.k + self.idle_k)
 
     @cached_property
     def _last(self) -> tuple[float, float]:

@@ -7,6 +7,7 @@ from pondkit.document.water import Water
 from pondkit.result import Problem, no_such
 from pondkit.takeoff import words
 from pondkit.units import FLOW, LENGTH
+from pondkit.water.filter_head import passage_problem
 
 
 def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
@@ -21,6 +22,7 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
         yield no_such(("water", "intake", "pool"), "pool", intake.pool, levels)
     if drawn.filter and drawn.filter.to is not None and drawn.filter.to not in levels:
         yield no_such(("water", "filter", "to"), "pool", drawn.filter.to, levels)
+    yield from passage_problem(drawn.filter, drawn.passage is not None)
     for index, branch in enumerate(drawn.branches):
         if branch.to == "filter" and drawn.filter is None:
             yield Problem(

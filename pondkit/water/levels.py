@@ -128,12 +128,21 @@ def open_back(
     return vessels, [(line.name, line.conduit.bore, line.conduit.length) for line in lines]
 
 
-def return_volume(rig: Rig, course: Course, state: Running) -> float:
-    """All water that comes back to the pool that the pumps draw from when they stop [m³]."""
+def held_up(rig: Rig, through: float) -> tuple[float, float]:
+    """(area [m²], rise [m]) of the filter's first body, which stands higher while a flow goes through it [m³/s]."""
+    drawn = rig.drawn.filter
+    area = float(drawn.settling_area or 0.0) if drawn else 0.0
+    return area, rig.bodies.loss(through)[0] if area and through > 0 else 0.0
+
+
+def return_volume(rig: Rig, course: Course, state: Running, through: float) -> float:
+    """All water that comes back to the pool that the pumps draw from when they stop [m³]; ``through``: the filter [m³/s]."""
+    area, rise = held_up(rig, through)
     source = course.bodies[course.source].level
     vessels, lines = open_back(rig, course.bodies, source)
     return (
         sum(course.bodies[name].area * rise for name, rise in rises(course, state).items())
+        + area * rise
         + sum(v.area * (v.level - v.port) for v in vessels)
         + sum(math.pi / 4 * bore**2 * length for _, bore, length in lines)
     )
@@ -149,14 +158,17 @@ def rises(course: Course, state: Running) -> dict[str, float]:
     return found
 
 
-def levels(rig: Rig, course: Course, state: Running) -> LevelsResult:
-    """Figures of the levels, once all is in balance."""
+def levels(rig: Rig, course: Course, state: Running, through: float) -> LevelsResult:
+    """Figures of the levels, once all is in balance; ``through``: flow through the filter [m³/s]."""
     source = course.bodies[course.source]
     vessels, lines = open_back(rig, course.bodies, source.level)
     risen = rises(course, state)
     transit = [
         entry(water_in_transit, name, surface_area=course.bodies[name].area, rise=rise) for name, rise in risen.items()
     ]
+    area, rise = held_up(rig, through)
+    if rise > 0:
+        transit.append(entry(water_in_transit, "filter", surface_area=area, rise=rise))
     back = [
         entry(
             drains_back, v.name, source=USER, surface_area=v.area, water_level=v.level, port_level=v.port,

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from pondkit.document.pumping import Pump
 from pondkit.document.water import Water
 from pondkit.reference.constants import GRAVITY
 from pondkit.reference.tables import table
@@ -12,10 +13,12 @@ from pondkit.units import FLOW, POWER, SPEED
 from pondkit.water import relations as rel
 from pondkit.water.curves import PumpPath, curve_through
 from pondkit.water.faults import cannot_lift, faults
+from pondkit.water.filter_head import bodies_of
+from pondkit.water.friction import NO_LOSS, Series
 from pondkit.water.lines import Laid, laid
-from pondkit.water.network import Balance, BranchPath, Network, balance
+from pondkit.water.network import NOWHERE, Balance, BranchPath, Network, balance
 from pondkit.water.properties import Fluid, fluid
-from pondkit.water.screen import limit
+from pondkit.water.screen import limit, screen_resistance
 
 DAYS = 365
 States = dict[tuple[bool, ...], Balance]
@@ -79,17 +82,24 @@ class Rig:
         drawn: The water side as drawn.
         water: Its density and viscosity.
         pumps, main, branches: The lines.
+        paths: The pumps in theirs.
         ends: Where each branch ends: the filter (""), or a pool by its name.
         at_rest: Level of the water there with the pumps off [m].
+        screen, bodies: What the intake and the filter's bodies take of the head.
+        passage: The pipe between the filter's bodies.
     """
 
     drawn: Water
     water: Fluid
     pumps: tuple[Laid, ...]
+    paths: tuple[PumpPath, ...]
     main: Laid | None
     branches: tuple[Laid, ...]
     ends: tuple[str, ...]
     at_rest: tuple[float, ...]
+    screen: Series
+    bodies: Series
+    passage: Laid | None
 
     def free(self, index: int) -> bool:
         """True for a branch whose open end lies at or over the water."""
@@ -98,26 +108,25 @@ class Rig:
 
     def network(self, source: float, levels: Mapping[str, float]) -> Network:
         """The lines between the water drawn from and the waters that they end in, at their levels [m]."""
-        drawn = self.drawn
-        pumps = tuple(
-            PumpPath(
-                pump.name,
-                line.conduit,
-                curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve)),
-                pump.running,
-                pump.check_valve,
-                float(pump.idle_k),
-            )
-            for pump, line in zip(drawn.pumps, self.pumps, strict=True)
-        )
         branches = []
-        for index, (branch, line, end) in enumerate(zip(drawn.branches, self.branches, self.ends, strict=True)):
+        for index, (branch, line, end) in enumerate(zip(self.drawn.branches, self.branches, self.ends, strict=True)):
             free = self.free(index)
             level = float(branch.outlet_level or 0.0) if free else levels[end] if end else self.at_rest[index]
+            outlet = NOWHERE if branch.outlet_level is None else float(branch.outlet_level)
+            one_way = branch.check_valve or free
             branches.append(
-                BranchPath(branch.name, line.conduit, level, branch.opening == 0, branch.check_valve or free)
+                BranchPath(
+                    branch.name,
+                    line.conduit,
+                    self.at_rest[index] if not end else level,
+                    branch.opening == 0,
+                    one_way,
+                    not end,
+                    outlet,
+                )
             )
-        return Network(source, pumps, self.main.conduit if self.main else None, tuple(branches))
+        main = self.main.conduit if self.main else None
+        return Network(source, self.paths, main, tuple(branches), self.screen, self.bodies)
 
 
 def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[Problem]]:
@@ -134,27 +143,39 @@ def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[
     lowest = min(levels, key=lambda name: levels[name])
     ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
     cleaned = float(drawn.filter.level) if drawn.filter else 0.0
+    passage = laid(drawn.passage, drawn.losses, water.viscosity) if drawn.passage else None
+    pumps = tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps)
     rig = Rig(
         drawn,
         water,
-        tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps),
+        pumps,
+        tuple(_path(pump, line) for pump, line in zip(drawn.pumps, pumps, strict=True)),
         laid(drawn.main, drawn.losses, water.viscosity) if drawn.main else None,
         tuple(laid(b, drawn.losses, water.viscosity) for b in drawn.branches),
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
+        Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
+        Series(((passage.conduit,) if passage else ()) + bodies_of(drawn.filter, water) if drawn.filter else ()),
+        passage,
     )
     return rig, []
 
 
-def pumping(rig: Rig, network: Network, near: float | None = None) -> PumpingResult:
+def _path(pump: Pump, line: Laid) -> PumpPath:
+    curve = curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve))
+    return PumpPath(pump.name, line.conduit, curve, pump.running, pump.check_valve, float(pump.idle_k))
+
+
+def pumping(rig: Rig, network: Network, near: Balance | None = None) -> PumpingResult:
     """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift; ``near`` as for ``balance``."""
-    lowest = min(branch.level for branch in network.branches if not branch.shut)
-    if network.source + max(p.curve.shutoff for p in network.pumps if p.running) <= lowest:
+    lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
+    highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
+    if highest <= lowest:
         return no_pumping([cannot_lift(rig.drawn, network.source, lowest)])
     return _figures(rig.drawn, rig, network, rig.water, near)
 
 
-def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: float | None) -> PumpingResult:
+def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
     now = balance(network, near)
     states = {tuple(path.running for path in network.pumps): now}
     pump_flows, heads, powers, electric = [], [], [], []
@@ -165,7 +186,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: flo
             cautions=_pump_notes(path, now.pump_flows[index]),
             balanced=now,
             index=index,
-            level_drawn_from=network.source,
+            level_drawn_from=now.drawn_from,
             level_where_lines_meet=now.pump_head,
         )
         pump_flows.append(flow)
@@ -198,17 +219,17 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: flo
             balanced=now,
             index=index,
             level_where_branches_part=now.branch_head,
-            level_it_ends_at=path.level,
+            level_it_ends_at=now.ends[index],
         )
-        for index, (branch, path, out) in enumerate(
-            zip(drawn.branches, network.branches, now.branch_flows, strict=True)
-        )
+        for index, (branch, out) in enumerate(zip(drawn.branches, now.branch_flows, strict=True))
     ]
     energy = entry(rel.energy_year, "", source="user input", power=electric, runs_a_day=drawn.runs_a_day, days=DAYS)
+    filtered = sum(q for q, end in zip(now.branch_flows, lines.ends, strict=True) if not end)
     streams = [
         *zip(lines.pumps, now.pump_flows, strict=True),
         *([(lines.main, now.flow)] if lines.main else []),
         *zip(lines.branches, now.branch_flows, strict=True),
+        *([(lines.passage, filtered)] if lines.passage and lines.drawn.filter else []),
     ]
     figures = [_line_figures(line, flow, water) for line, flow in streams]
     without, back = _without(network, states)
@@ -218,8 +239,8 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: flo
         pump_head=tuple(heads),
         branch_flow=tuple(flows),
         static_head=tuple(
-            entry(rel.static_head, path.name, source="user input", outlet_level=path.level, intake_level=network.source)
-            for path in network.branches
+            entry(rel.static_head, path.name, source="user input", outlet_level=end, intake_level=network.source)
+            for path, end in zip(network.branches, now.ends, strict=True)
         ),
         line_velocity=tuple(f.velocity for f in figures),
         line_friction_factor=tuple(f.factor for f in figures if f.factor),
@@ -314,7 +335,7 @@ def _state(network: Network, running: Sequence[bool], states: States) -> Balance
     """The network in balance with other pumps running; each such state is worked out once."""
     key = tuple(running)
     if key not in states:
-        states[key] = balance(network.with_running(running))
+        states[key] = balance(network.with_running(running), next(iter(states.values())))
     return states[key]
 
 

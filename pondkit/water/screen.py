@@ -3,15 +3,23 @@
 from dataclasses import dataclass
 from typing import Any
 
+from fluids.filters import square_edge_screen
+
 from pondkit.document.water import Intake
+from pondkit.reference.constants import GRAVITY
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
 from pondkit.takeoff import USER, Entry, Words, entry, with_cautions, words
-from pondkit.units import LENGTH, SPEED, Area, Flow, Kind, Length, Ratio, Speed, factor
+from pondkit.units import LENGTH, SPEED, Acceleration, Area, Flow, Kind, Length, Ratio, Speed, factor
+from pondkit.water.friction import Resistance
 
 ENTRAPMENT = Words(
     "Suction can hold an animal, a hand or hair: never run a pump with its screen off or broken; where people may enter the water, "
     "local code on suction entrapment decides."
+)
+
+BARE = Words(
+    "Behind the clogged screen the water falls to its top: the pumps may draw air. Clean it sooner, enlarge it, or lower it."
 )
 
 
@@ -47,6 +55,41 @@ def intake_cover(running_level: Length, screen_top: Length) -> Length:
     return running_level - screen_top
 
 
+def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravity: Acceleration) -> Length:
+    """Head that the screen takes: the water behind it, which the pumps draw, stands lower by this.
+
+    Source: K times velocity head of the water that comes to what is open
+    """
+    return screen_k * (approach_velocity / (1 - clogged)) ** 2 / (2 * gravity)
+
+
+def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
+    """Level of the water that the pumps draw.
+
+    Source: running level of the pool, and what the screen takes
+    """
+    return running_level - screen_loss
+
+
+SCREEN_K = "K of a screen or perforated plate with square edges by its open share: Blevins, Applied Fluid Dynamics Handbook, 1984 (fluids library)"
+
+
+def screen_k(open_share: float) -> float:
+    """Loss coefficient of a screen, on the velocity at which the water comes to it.
+
+    Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids library
+    """
+    return float(square_edge_screen(open_share))
+
+
+def screen_resistance(drawn: Intake) -> Resistance:
+    """What the screen takes of the head over the flow; always the same where its area follows from the flow."""
+    k = screen_k(drawn.open_share) / (2 * GRAVITY * (1 - drawn.clogged) ** 2)
+    if drawn.screen_area is None:
+        return Resistance(always=k * drawn.approach**2)
+    return Resistance(square=k / (drawn.screen_area * (1 - drawn.blocked)) ** 2)
+
+
 @dataclass(frozen=True, eq=False)
 class IntakeResult(Result):
     """Figures of the intake; its subject is the pool that it draws from."""
@@ -55,6 +98,9 @@ class IntakeResult(Result):
     approach_velocity: Entry | None
     velocity_through_openings: Entry | None
     intake_cover: Entry | None
+    screen_loss_clean: Entry | None
+    screen_loss: Entry | None
+    level_behind_screen: Entry | None
 
 
 def limit(name: str, kind: Kind) -> tuple[float, str]:
@@ -72,7 +118,7 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
         flow: What the pumps take; None where that is not known.
         running_level: Of that pool while they run [m]; None where it is not known.
     """
-    needed = built = through = None
+    needed = built = through = clean = dirty = behind = None
     if flow is not None and flow.value > 0:
         given: dict[str, Any] = {"flow": flow.value, "blocked": drawn.blocked}
         needed = entry(
@@ -94,6 +140,16 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
             through = with_cautions(
                 through, words(f"Over {{most}} ({where}): small animals may be held.", most=(most, SPEED))
             )
+        comes = built.value if built else float(drawn.approach)
+        known: dict[str, Any] = {"screen_k": screen_k(drawn.open_share), "gravity": GRAVITY, "approach_velocity": comes}
+        clean, dirty = (
+            entry(screen_loss, pool, source=f"{USER}; {SCREEN_K}", clogged=share, **known)
+            for share in (0.0, drawn.clogged)
+        )
+        if running_level is not None:
+            behind = entry(level_behind_screen, pool, running_level=running_level, screen_loss=dirty)
+            if drawn.screen_top is not None and behind.value <= drawn.screen_top:
+                behind = with_cautions(behind, BARE)
     cover = None
     if drawn.screen_top is not None and running_level is not None:
         cover = entry(intake_cover, pool, source=USER, running_level=running_level, screen_top=drawn.screen_top)
@@ -102,7 +158,7 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
                 cover,
                 Words("The screen comes out of the water as the pumps run: they draw air. Lower it, or fill higher."),
             )
-    return IntakeResult(needed, built, through, cover)
+    return IntakeResult(needed, built, through, cover, clean, dirty, behind)
 
 
 def _of_approach(chosen: float) -> list[Words]:

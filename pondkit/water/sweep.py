@@ -53,15 +53,16 @@ def sweep(network: Network) -> Sweep:
 
 
 def _given(state: Network, heads: "np.ndarray[tuple[int], np.dtype[np.float64]]", name: str) -> Drawn:
-    flows = [state.raised(state.source + float(head)) for head in heads]
-    kept = [(q, float(h)) for q, h in zip(flows, heads, strict=True) if q >= 0]
+    flows = [state.raised(float(lift)) for lift in heads]
+    kept = [(q, float(h) - state.screen.loss(q)[0]) for q, h in zip(flows, heads, strict=True) if q >= 0]
     return Drawn(name, tuple(q for q, _ in kept), tuple(h for _, h in kept))
 
 
 def _needed(network: Network, reached: float) -> Drawn:
     """Head over flow of main and branches, from no flow to a little past the head reached at the end of the main."""
-    lowest = min(branch.level for branch in network.branches if not branch.shut)
+    lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
     ends = lowest + 1.35 * (reached - lowest) * np.linspace(0.0, 1.0, POINTS) ** 2
     rows = [(network.taken(float(end)), float(end)) for end in ends]
-    kept = [(flow, end + network.lost(flow) - network.source) for flow, end in rows if flow >= 0]
+    mains = [(flow, end, network.main.loss(flow)[0] if network.main else 0.0) for flow, end in rows if flow >= 0]
+    kept = [(flow, end + lost - network.source) for flow, end, lost in mains]
     return Drawn("lines", tuple(q for q, _ in kept), tuple(h for _, h in kept))

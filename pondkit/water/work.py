@@ -10,11 +10,12 @@ from pondkit.takeoff import Entry
 from pondkit.water.bodies import Body
 from pondkit.water.course import Course, Running, course_of, dead_ends, running
 from pondkit.water.falls import oxygen_saturation
+from pondkit.water.filter_head import FilterHead, filter_head
 from pondkit.water.filtering import FilterResult, filtering
 from pondkit.water.levels import NO_LEVELS, LevelsResult, levels, return_volume
 from pondkit.water.links import NO_LINKS, LinksResult, links
 from pondkit.water.network import Balance, balance
-from pondkit.water.pumping import PumpingResult, Rig, no_pumping, pumping, rig_of
+from pondkit.water.pumping import NOTHING, PumpingResult, Rig, no_pumping, pumping, rig_of
 from pondkit.water.screen import IntakeResult, intake
 from pondkit.water.year import YearResult, year
 
@@ -42,6 +43,7 @@ class RunResult(Result):
         levels: Pumps on and off.
         links: Crests, drops and oxygen.
         filter: The filter's bodies, waste and oxygen.
+        head: What the filter takes of the head.
         source: Pool that the pumps draw from.
         through: Flow through each pool [m³/s]; empty where the course is not known.
         streams: Where the water goes, for the picture.
@@ -53,6 +55,7 @@ class RunResult(Result):
     levels: LevelsResult
     links: LinksResult
     filter: FilterResult
+    head: FilterHead
     source: str
     through: Mapping[str, float]
     streams: tuple[Stream, ...]
@@ -114,6 +117,7 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
     course, faults = course_of(parts, by_name, source)
     problems = [*problems, *faults]
     pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
+    head = FilterHead()
     passing: dict[str, float] = {}
     streams: list[Stream] = []
     if rig is not None:
@@ -130,19 +134,24 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
             problems += pumped.problems
             if not pumped.problems:
                 shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
-                level, falls = levels(rig, course, state), links(drawn, parts, course, state, low)
+                held = through_filter(rig, pumped.balanced)
+                level, falls = levels(rig, course, state, held), links(drawn, parts, course, state, low)
                 streams += [
                     Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0
                 ]
                 passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
             streams = _pumped(rig, source, pumped.balanced, feeds) + streams
-            through = sum(q for q, end in zip(pumped.balanced.branch_flows, rig.ends, strict=True) if not end)
+            through = through_filter(rig, pumped.balanced)
+            if drawn.filter and through > NOTHING:
+                pipe = drawn.passage.name if drawn.passage else None
+                piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == pipe)
+                head = filter_head(drawn.filter, through, rig.water, tuple(piped))
     cleaned = filtering(
         drawn, through, oxygen_saturation(drawn.temperature, drawn.altitude), falls.uptake, sum(b.area for b in bodies)
     )
     return RunResult(
-        pumped, shown, level, falls, cleaned, source, passing, tuple(streams), (*problems, *cleaned.problems)
+        pumped, shown, level, falls, cleaned, head, source, passing, tuple(streams), (*problems, *cleaned.problems)
     )
 
 
@@ -158,7 +167,7 @@ def _pumped(rig: Rig, source: str, now: Balance, feeds: Mapping[int, str]) -> li
 
 
 def _no_intake() -> IntakeResult:
-    return IntakeResult(None, None, None, None)
+    return IntakeResult(None, None, None, None, None, None, None)
 
 
 def _place(rig: Rig, index: int) -> Path:
@@ -179,21 +188,26 @@ def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float
     return found
 
 
-def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, Running, float | None]:
-    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course, head where
-    the pumps' lines meet [m]).
+def through_filter(rig: Rig, now: Balance | None) -> float:
+    """Flow through the filter [m³/s]."""
+    return sum(q for q, end in zip(now.branch_flows, rig.ends, strict=True) if not end) if now else 0.0
+
+
+def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, Running, Balance | None]:
+    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course, the lines'
+    balance).
 
     More flow holds more water on its way, which lowers the pool drawn from and so the flow: a few rounds settle it.
     """
     source = course.bodies[course.source]
     low = source.level
     state = Running({name: body.level for name, body in course.bodies.items()}, {}, ())
-    near: float | None = None
+    near: Balance | None = None
     for _ in range(ROUNDS):
         now = balance(rig.network(low, {**state.levels, course.source: low}), near)
-        near = now.pump_head
+        near = now
         state = running(course, _inflow(feeds, now.branch_flows))
-        lower = source.level - return_volume(rig, course, state) / source.area
+        lower = source.level - return_volume(rig, course, state, through_filter(rig, now)) / source.area
         if abs(lower - low) < SETTLED:
             return lower, state, near
         low = lower

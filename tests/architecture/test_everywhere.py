@@ -75,6 +75,8 @@ def every_input() -> Project:
     for name in ("haul", "underlay", "overlay", "edging", "gravel"):
         said = ask_of(type(project.options[0].rates), name)
         filled[(*OPTION, "rates", name)] = str(said.step[0])
+    for name, size in (("media_size", "0.5 in"), ("maker_loss", "2 in")):
+        filled[(*OPTION, "water", "filter", name)] = size
     filled[(*OPTION, "earth", "swell")] = 0.3
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"
