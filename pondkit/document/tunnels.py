@@ -93,7 +93,7 @@ class Tunnels(Part):
     cutting: Search = ask(
         "Cutting plan",
         default="quick",
-        help="Quick while sketching; proven, for the order, looks on until no plan can have fewer lengths, and takes up to some seconds.",
+        help="Quick while sketching; proven, for the order, looks on for fewer lengths and says how few there may be; takes up to a second or so.",
     )
     kerf: Length = ask(
         "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."

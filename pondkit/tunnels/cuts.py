@@ -14,9 +14,8 @@ from pondkit.tunnels.sizes import Pipe, added, stop
 from pondkit.units import COUNT, LENGTH
 
 LEVEL_MOUTH = Words("It comes out of a level part: leave the end long, and cut it to the floor in place.")
-NOT_PROVEN = (
-    "Not proven least: a plan with as few as {least} may be there. Choose the proven cutting plan before you order."
-)
+NOT_PROVEN = "Not proven least: a plan with as few as {least} may be there."
+LOOK_ON = " Choose the proven cutting plan before you order."
 Stock = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
 
 
@@ -110,14 +109,17 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
         pipe: The pipe.
         cuts: Its pieces.
         size, kerf: Length that it is sold in, and what one cut takes away [m].
-        proven: Whether to look on, which may take seconds, until no plan can have fewer lengths.
+        proven: Whether to look on, for up to a second or so, for a plan that none can better.
     """
     figures = [cut.length for cut in cuts]
     split = [cutting.pieces(figure.value, size) for figure in figures]
     make = proving.least_plan if proven else cutting.plan
     plan = make([own[-1] for own in split], size, kerf)
     relation = rel.lengths_searched if proven else rel.lengths_proven if plan.proven else rel.lengths_found
-    fewer = [] if plan.proven else [words(NOT_PROVEN, least=(plan.least + sum(len(own) - 1 for own in split), COUNT))]
+    whole_lengths = sum(len(own) - 1 for own in split)
+    text = NOT_PROVEN if proven else NOT_PROVEN + LOOK_ON
+    fewer = [] if plan.proven else [words(text, least=(plan.least + whole_lengths, COUNT))]
+    looked = {"found": {tuple(f.value for f in figures): len(plan.stock) + whole_lengths}} if proven else {}
     lengths = entry(
         relation,
         pipe.name,
@@ -126,6 +128,7 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
         cut_lengths=[_bare(figure) for figure in figures],
         stock_length=size,
         kerf=kerf,
+        **looked,
     )
     order = entry(rel.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=size)
     # The offcut is no range of its own: pieces a little longer may take a further length, of which nearly all is left.

@@ -1,75 +1,168 @@
-"""The least number of stock lengths, proven: a linear program over cutting patterns made as needed, then an integer one.
+"""A plan with the fewest stock lengths that are found, and a bound under it: fills, dual feasible functions, and where these two do
+not meet a linear program over cutting patterns that are made as needed.
 
-It takes up to about a second, so it is run only where the person asks for it.
+The work is bounded, so that 200 pieces of as many lengths take less than a second; it is run only where the person asks for it.
 """
 
 import math
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import LinearConstraint, linprog, milp
+from scipy.sparse import csc_matrix
 
+from pondkit.tunnels.bounds import fewest
 from pondkit.tunnels.cutting import CLOSE, Plan, plan
+from pondkit.tunnels.fills import CELLS as FILL_CELLS
+from pondkit.tunnels.fills import filled, fullest, in_cells
 
 CELLS = 2500  # steps of a stock length in which a pattern's room is counted
+WORK = 2400  # rounds of the linear program, times how many sizes there are
 MOST_ROUNDS = 100
 AT_ONCE = 8  # patterns asked for at one set of prices: each leaves the pieces of those before it out
-SECONDS = 1.0  # given to the integer program
+MOST_SIZES = 60  # of which the integer program is asked for
+SECONDS = 0.5  # given to the integer program
+USED = (0.95, 0.8, 0.65, 0.5, 0.35, 0.2)  # share from which a pattern of the linear program is taken as it is
 SAME = 1e-6  # m: pieces nearer than this in length are one size
 Array = NDArray[np.float64]
 Pattern = tuple[int, ...]  # how many of each size
 
 
+def full_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
+    """A cutting plan by fills, and how many lengths no plan can do without.
+
+    Args: as for ``least_plan``.
+    """
+    return _Search(lengths, stock_length, kerf).best
+
+
 def least_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Plan:
-    """A cutting plan with the fewest stock lengths, and how many no plan can do without.
+    """A cutting plan with as few stock lengths as are found, and how many no plan can do without.
 
     Args:
         lengths: Of the pieces, none longer than a stock length [m].
         stock_length: Length that the pipe is sold in [m].
         kerf: What one cut takes away [m].
     """
-    quick = plan(lengths, stock_length, kerf)
-    if quick.proven or not lengths:
-        return quick
-    room = stock_length + kerf + CLOSE
-    keys = [round(length / SAME) for length in lengths]
-    counts = Counter(keys)
-    names = sorted(counts, reverse=True)
-    sizes = np.array([max(lengths[i] for i, key in enumerate(keys) if key == name) + kerf for name in names])
-    wanted = np.array([counts[name] for name in names])
-    patterns = {tuple(Counter(keys[i] for i in stock).get(name, 0) for name in names) for stock in quick.stock}
-    patterns |= {tuple(int(i == k) for i in range(len(names))) for k in range(len(names))}
-    found, least = _priced(sizes, wanted, room, sorted(patterns))
-    least = max(least, quick.least)
-    if len(quick.stock) == least:
-        return Plan(quick.stock, least)
-    chosen = _whole(found, wanted)
-    stock = _dealt(chosen, names, keys) if chosen else quick.stock
-    return Plan(stock if len(stock) < len(quick.stock) else quick.stock, least)
+    search = _Search(lengths, stock_length, kerf)
+    if not search.best.proven and lengths:
+        search.by_patterns()
+    return search.best
 
 
-def _priced(sizes: Array, wanted: Array, room: float, start: list[Pattern]) -> tuple[list[Pattern], int]:
-    """Patterns that the linear program can use, and the least number of lengths that follows from it.
+@dataclass(frozen=True)
+class _Priced:
+    """Patterns that the linear program can use, how often it does, and the least number of lengths that follows from it."""
+
+    patterns: list[Pattern]
+    used: Array
+    least: int
+
+
+class _Search:
+    """The best plan so far, and the best bound."""
+
+    def __init__(self, lengths: Sequence[float], stock_length: float, kerf: float) -> None:
+        self.order = sorted(range(len(lengths)), key=lambda index: (-lengths[index], index))
+        self.sizes = [lengths[index] + kerf for index in self.order]
+        self.room = stock_length + kerf + CLOSE
+        self.best = plan(lengths, stock_length, kerf)
+        self.met = [self.best.stock]
+        if not self.best.proven:
+            self.best = Plan(self.best.stock, max(self.best.least, fewest(np.array(self.sizes) / self.room)))
+        if not self.best.proven:
+            for stock in fullest(self.sizes, self.room, self.best.least):
+                self.take(stock)
+
+    def take(self, stock: Sequence[Sequence[int]]) -> None:
+        """A plan that gives pieces by their place from the longest on."""
+        self.met.append(tuple(tuple(self.order[at] for at in own) for own in stock))
+        if len(stock) < len(self.best.stock):
+            self.best = Plan(self.met[-1], self.best.least)
+
+    def by_patterns(self) -> None:
+        """Raise the bound and better the plan by a linear program over patterns."""
+        keys = [round(size / SAME) for size in self.sizes]
+        names = sorted(set(keys), reverse=True)
+        number = {name: at for at, name in enumerate(names)}
+        sizes = np.array([max(s for s, key in zip(self.sizes, keys, strict=True) if key == name) for name in names])
+        counts = Counter(keys)
+        wanted = np.array([counts[name] for name in names])
+        place = {index: at for at, index in enumerate(self.order)}
+        start = {tuple(int(i == k) for i in range(len(names))) for k in range(len(names))}
+        for stock in self.met:
+            for own in stock:
+                pattern = [0] * len(names)
+                for index in own:
+                    pattern[number[keys[place[index]]]] += 1
+                start.add(tuple(pattern))
+        found = _priced(sizes, wanted, self.room, sorted(start), (self.best.least, len(self.best.stock)))
+        self.best = Plan(self.best.stock, max(self.best.least, found.least))
+        of_size = [[at for at, key in enumerate(keys) if key == name] for name in names]
+        for share in USED:
+            if self.best.proven:
+                return
+            self.take(self._completed(_taken(found, wanted, share), of_size))
+        if not self.best.proven and len(names) <= MOST_SIZES:
+            chosen = _whole(found.patterns, wanted)
+            if chosen:
+                self.take(self._completed(chosen, of_size))
+
+    def _completed(self, chosen: list[Pattern], of_size: list[list[int]]) -> list[list[int]]:
+        """Pieces dealt to some patterns, a pattern's room for more than is wanted left free; the rest filled."""
+        waiting = [list(own) for own in of_size]
+        stock = []
+        for pattern in chosen:
+            own = [waiting[at].pop() for at, count in enumerate(pattern) for _ in range(count) if waiting[at]]
+            if own:
+                stock.append(own)
+        rest = sorted(at for own in waiting for at in own)
+        cells = in_cells([self.sizes[at] for at in rest], self.room)
+        if cells and max(cells) > FILL_CELLS:
+            return [*stock, *([at] for at in rest)]
+        return [*stock, *([rest[at] for at in own] for own in filled(cells, 0))]
+
+
+def _taken(found: _Priced, wanted: Array, share: float) -> list[Pattern]:
+    """Patterns that the linear program uses, each as often as it does, rounded up from ``share``, while pieces are left for it."""
+    left, chosen = wanted.copy(), []
+    for at in np.argsort(-found.used, kind="stable"):
+        pattern = np.array(found.patterns[at])
+        for _ in range(math.floor(found.used[at] + 1 - share)):
+            if (pattern <= left).all():
+                left = left - pattern
+                chosen.append(found.patterns[at])
+    return chosen
+
+
+def _priced(sizes: Array, wanted: Array, room: float, start: list[Pattern], between: tuple[int, int]) -> _Priced:
+    """The linear program over patterns, as far as its rounds go, or until no plan can be better.
 
     Each round asks for the pattern worth most at the prices of the pieces. With prices at which no pattern is worth more
     than p, the pieces together need at least their worth over p (Farley's bound).
     """
-    patterns, least = list(start), 0
-    for _ in range(MOST_ROUNDS):
-        table = np.array(patterns, dtype=float).T
+    patterns, (least, most) = list(start), between
+    met = set(patterns)
+    used = np.zeros(len(patterns))
+    for _ in range(min(MOST_ROUNDS, WORK // len(sizes) + 1)):
+        table = csc_matrix(np.array(patterns, dtype=float).T)
         solved = linprog(np.ones(len(patterns)), A_ub=-table, b_ub=-wanted, method="highs")
-        prices = -solved.ineqlin.marginals
-        most, relaxed = _worth_most(np.floor(sizes / room * CELLS), wanted, prices)
-        least = max(least, math.ceil(float(solved.fun) / max(most, 1.0) - 1e-6))
-        if most <= 1 + 1e-7 or least >= math.ceil(float(solved.fun) - 1e-6):
+        prices, used = -solved.ineqlin.marginals, solved.x
+        worth, relaxed = _worth_most(np.floor(sizes / room * CELLS), wanted, prices)
+        least = max(least, math.ceil(float(solved.fun) / max(worth, 1.0) - 1e-6))
+        if least >= min(most, math.ceil(float(solved.fun) - 1e-6)) or worth <= 1 + 1e-7:
             break  # no lower bound can come of it
-        new = _patterns(sizes, wanted, room, prices, relaxed)
-        if set(new) <= set(patterns):
+        new = [
+            pattern for pattern in dict.fromkeys(_patterns(sizes, wanted, room, prices, relaxed)) if pattern not in met
+        ]
+        if not new:
             break
-        patterns += [pattern for pattern in dict.fromkeys(new) if pattern not in patterns]
-    return patterns, least
+        patterns += new
+        met.update(new)
+    return _Priced(patterns[: len(used)], used, least)
 
 
 def _patterns(sizes: Array, wanted: Array, room: float, prices: Array, first: Pattern) -> list[Pattern]:
@@ -109,7 +202,7 @@ def _worth_most(cells: Array, wanted: Array, prices: Array) -> tuple[float, Patt
 
 def _whole(patterns: list[Pattern], wanted: Array) -> list[Pattern]:
     """Patterns, each as often as it is cut, that give all pieces with the fewest lengths; empty where none was found."""
-    table = np.array(patterns, dtype=float).T
+    table = csc_matrix(np.array(patterns, dtype=float).T)
     solved = milp(
         np.ones(len(patterns)),
         constraints=LinearConstraint(table, lb=wanted),
@@ -121,19 +214,3 @@ def _whole(patterns: list[Pattern], wanted: Array) -> list[Pattern]:
     return [
         pattern for pattern, count in zip(patterns, np.round(solved.x).astype(int), strict=True) for _ in range(count)
     ]
-
-
-def _dealt(chosen: list[Pattern], names: list[int], keys: list[int]) -> tuple[tuple[int, ...], ...]:
-    """Pieces dealt to the lengths of a plan, by their indexes; a pattern's room for more than is wanted stays free."""
-    waiting = {name: [i for i, key in enumerate(keys) if key == name] for name in names}
-    stock = []
-    for pattern in chosen:
-        own = [
-            waiting[name].pop()
-            for name, count in zip(names, pattern, strict=True)
-            for _ in range(count)
-            if waiting[name]
-        ]
-        if own:
-            stock.append(tuple(own))
-    return tuple(stock)

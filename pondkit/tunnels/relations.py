@@ -1,6 +1,7 @@
 """Relations of tunnel pipe: lengths, slopes, what the saw cuts, what lies where, volumes."""
 
 import math
+from collections.abc import Mapping
 
 from pondkit.takeoff import holds
 from pondkit.tunnels import cutting, proving
@@ -258,14 +259,17 @@ def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: L
     return cutting.lengths_needed(cut_lengths, stock_length, kerf)
 
 
-def lengths_searched(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
-    """Stock lengths to buy, looked for until no fewer would do.
+def lengths_searched(
+    cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length, found: Mapping[tuple[float, ...], int]
+) -> Count:
+    """Stock lengths to buy, looked for further; ``found`` holds what was found for some cut lengths [m].
 
-    Working: as the quick plan; where that is not proven least, an integer program over cutting patterns, made as needed,
-    against the bound of their linear program
-    Source: column generation (Gilmore and Gomory 1961) with Farley's bound
+    Working: the best of the quick plan, of fills of one length after the other, and of patterns of a linear program, against dual
+    feasible functions and the bound of that program; low and high by the fills alone
+    Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and Gomory 1961)
+        with Farley's bound
     """
-    return cutting.lengths_needed(cut_lengths, stock_length, kerf, proving.least_plan)
+    return found.get(cut_lengths) or cutting.lengths_needed(cut_lengths, stock_length, kerf, proving.full_plan)
 
 
 def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
 from pondkit.takeoff import entry
-from pondkit.tunnels import cutting
+from pondkit.tunnels import bounds, cutting, fills
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.proving import least_plan
 from tests.tunnels.sketch import figures, sketch
@@ -145,3 +145,81 @@ def test_the_person_chooses_the_proven_plan() -> None:
     )
     assert plain["sch40 4 in"].value == proven["sch40 4 in"].value
     assert "linear program" in proven["sch40 4 in"].working
+
+
+# ---------------------------------------------------------------- fills and bounds of many pieces
+
+shares_of = st.lists(st.floats(0.02, 1.0), min_size=1, max_size=12)
+
+
+@given(shares_of)
+def test_pieces_that_fit_into_one_length_are_never_worth_more(shares: list[float]) -> None:
+    """What makes a function dual feasible: sets of a sum of 1 at most have a worth of 1 at most."""
+    whole = np.array(shares) / max(1.0, sum(shares))
+    assert bounds.fewest(whole) == 1
+
+
+@pytest.mark.parametrize(
+    ("shares", "lengths"),
+    [
+        ([0.51] * 7, 7),
+        ([0.34] * 8, 4),
+        ([1 / 3] * 9, 3),
+        ([0.26] * 9, 3),
+        ([0.6, 0.6, 0.35, 0.35, 0.35], 3),
+        ([0.7, 0.31], 2),
+    ],
+)
+def test_bounds_by_hand(shares: list[float], lengths: int) -> None:
+    """Over a half: one each. Over a third: two. A third: three. Over a quarter: three. Two long ones take one short each."""
+    assert bounds.fewest(np.array(shares)) == lengths
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.floats(0.15, 3.0), min_size=1, max_size=8))
+def test_no_bound_is_over_the_fewest_lengths(lengths: list[float]) -> None:
+    shares = (np.array(lengths) + 0.003) / 3.003
+    assert bounds.fewest(shares - 1e-9) <= by_force(lengths, 3.0, 0.003)
+
+
+@pytest.mark.parametrize("spare", [0, 300, 4000])
+@pytest.mark.parametrize("seed", range(4))
+def test_a_fill_holds_every_piece_once_and_no_length_takes_more_than_its_room(seed: int, spare: int) -> None:
+    rng = random.Random(seed)
+    cells = sorted((rng.randint(2000, 20000) for _ in range(60)), reverse=True)
+    stock = fills.filled(cells, spare)
+    assert sorted(at for own in stock for at in own) == list(range(60))
+    assert all(sum(cells[at] for at in own) <= fills.CELLS for own in stock)
+
+
+def test_a_fill_is_the_fullest_that_brute_force_finds() -> None:
+    rng = random.Random(5)
+    cells = sorted((rng.randint(3000, 15000) for _ in range(12)), reverse=True)
+    first = fills.filled(cells, 0)[0]
+    sums = [sum(cells[at + 1] for at in range(11) if mask >> at & 1) for mask in range(1 << 11)]
+    assert sum(cells[at] for at in first) == cells[0] + max(s for s in sums if s <= fills.CELLS - cells[0])
+    assert first[0] == 0
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.6, 1.7), (0.75, 1.5), (0.95, 1.06), (0.2, 1.2), (1.0, 2.0)])
+def test_two_hundred_pieces_of_two_hundred_lengths_are_bounded_closely(low: float, high: float) -> None:
+    rng = random.Random(1)
+    lengths = [rng.uniform(low, high) for _ in range(200)]
+    made = least_plan(lengths, 3.0, 0.003)
+    assert sorted(at for own in made.stock for at in own) == list(range(200))
+    assert all(sum(lengths[at] for at in own) + 0.003 * (len(own) - 1) <= 3.0 + 1e-6 for own in made.stock)
+    assert math.ceil(sum(lengths) / 3.003) <= made.least <= len(made.stock)
+    assert len(made.stock) <= made.least + max(1, 0.07 * made.least)  # the triples of near thirds are the hardest
+    assert len(made.stock) <= len(cutting.plan(lengths, 3.0, 0.003).stock)
+
+
+def test_a_plan_looked_for_twice_is_the_same() -> None:
+    rng = random.Random(3)
+    lengths = [rng.uniform(0.75, 1.5) for _ in range(90)]
+    assert least_plan(lengths, 3.0, 0.003).stock == least_plan(lengths, 3.0, 0.003).stock
+
+
+def test_what_was_found_for_the_typical_lengths_stands_and_is_not_looked_for_again() -> None:
+    figure = entry(rel.lengths_searched, "", cut_lengths=[1.0, 2.0], stock_length=3.0, kerf=0.0, found={(1.0, 2.0): 1})
+    assert figure.value == 1
+    assert rel.lengths_searched((1.0, 2.0, 2.5), 3.0, 0.0, {}) == 2
