@@ -175,7 +175,7 @@ def _set_out(
         met.append(step(edge_of, one.hole, ground) if ground is not None else ())
         lines += step(earth.foot_lines, one.name, one.wall, foot_of(one.hole), *steps)
     edges = step(joined_edges, tuple(met))
-    first = step(earth.edge_lines, edges, names, *steps)
+    first = step(earth.edge_lines, edges, names, ground, *steps)
     ordered = sorted((*first, *lines), key=lambda line: earth.KINDS.index(line.kind))
     return step(earth.set_out, stakes, tuple(ordered), tuple(missing), edges)
 

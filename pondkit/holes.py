@@ -19,7 +19,7 @@ from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.hole import Hole, box_at, reach_of, strip_beside
 from pondkit.surface.path import Laid
 from pondkit.surface.trench import Cut, take_out
-from pondkit.surface.uneven import Terrain
+from pondkit.surface.uneven import Terrain, unsurveyed
 from pondkit.takeoff import Words, words
 from pondkit.tunnels import Laying, TunnelsResult
 from pondkit.units import LENGTH, RATIO
@@ -226,7 +226,9 @@ def _taken(
         every = [_den_pit(index, node, laid, room, bedding) for index, node in enumerate(drawn.nodes)]
         pits = [pit for pit in every if pit]
     cuts = [cut for _, cut in ways]
-    taken = take_out([*cuts, *pits, *(one.hole for one in found.standing)], digs, ground)
+    opened: list[Cut | Hole] = [*cuts, *pits, *(one.hole for one in found.standing)]
+    taken = take_out(opened, digs, ground)
+    unknown = [unsurveyed(one.spots()[0], ground) for one in opened]
     pipes = sum(
         math.pi / 4 * run.leg.pipe.outside**2 * dug.area / cut.width
         for (run, cut), dug in zip(ways, taken.each[: len(ways)], strict=True)
@@ -249,7 +251,7 @@ def _taken(
         for one in found.standing
     ]
     filled = (float(pipes), float(boxes), bodies, float(seats))
-    return earth.trenches(taken, (len(ways), len(pits)), stands, filled, found.problems, whole)
+    return earth.trenches(taken, (len(ways), len(pits)), stands, unknown, filled, found.problems, whole)
 
 
 def _cautions(

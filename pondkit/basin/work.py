@@ -21,6 +21,10 @@ NOT_SURVEYED = Words(
     "Part of this dig lies outside the survey: there the ground is taken to go on at the level of the survey's nearest edge. "
     "Measure it before you rely on this figure."
 )
+GROUNDWATER = (
+    "Groundwater may stand {over} over the floor of this dig: sides run and the floor goes soft. Have it drawn down or pumped out, by someone "
+    "who knows how, before the floor is cut and until the pool is full; no liner on standing water. Where pumped water may go is ruled."
+)
 LEAST = 1e-9  # m²: less than this is rounding
 OVER_LIMIT = Words("Deeper than the limit entered for this site: a barrier may be called for; your local code decides.")
 
@@ -166,6 +170,11 @@ def _against_ground(
     steep, back = slopes.of_dig(
         pool.name, dig.bowl, high - dig.level, soil, groundwater is not None and groundwater > floor
     )
+    wet = groundwater is not None and high > floor and groundwater > floor
+    deep = [
+        *unknown,
+        *([words(GROUNDWATER, over=(groundwater - floor, LENGTH))] if groundwater is not None and wet else []),
+    ]
     return _Against(
         entry(
             rel.rim_above_ground,
@@ -175,7 +184,7 @@ def _against_ground(
             rim_level=surfaces.liner.rim_level,
             ground=ground,
         ),
-        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*unknown, *steep.cautions]),
+        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*deep, *steep.cautions]),
         steep,
         back,
         entry(rel.outside_survey, pool.name, band=band, cautions=unknown) if unknown else None,

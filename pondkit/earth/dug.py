@@ -14,6 +14,7 @@ from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.units import LENGTH
 
 ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
+OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
 FEW = 3  # levels of a pool, under which little is known of its hole
 AS_DRAWN = Words("Rims are taken as drawn: measure them too.")
 DO_NOT_CUT = "The liner ordered does not cover the hole as found: short by {short}. Do not cut it: mend the hole, or order a larger one."
@@ -136,6 +137,8 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
         twin = next((s for s in found if s.measured.pool == one.pool and _apart(s.measured, one) < ONE_PLACE), None)
         if beyond > ONE_PLACE:
             problems.append(_outside(path, one, beyond))
+        elif one.level > dig.rim_level + OVER_RIM:
+            problems.append(_over_rim(path, one, float(one.level) - dig.rim_level))
         elif twin is not None:
             if abs(twin.measured.level - one.level) > ONE_LEVEL:
                 problems.append(_twice(path, one, twin))
@@ -158,6 +161,14 @@ def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
     if min(way.beyond) <= 0:
         end = "start" if way.beyond[0] <= 0 else "end"
         return Problem((*path, end), words(f"'{tape.name}' has its {end} inside the hole"), words("ends outside the rims"), words("move it out beyond the rim, and lay the tape from there"))  # fmt: skip
+    straight = float(np.hypot(tape.end[0] - tape.start[0], tape.end[1] - tape.start[1]))
+    if tape.taped is not None and tape.taped < straight - ONE_PLACE:
+        return Problem(
+            (*path, "taped"),
+            words(f"'{tape.name}' has {{taped}} of tape over the hole", taped=(tape.taped, LENGTH)),
+            words("no less than {straight}, the level distance from its start to its end", straight=(straight, LENGTH)),
+            words("tape it again, lying on the dig from end to end, or correct its start and end"),
+        )
     return None
 
 
@@ -271,7 +282,9 @@ def _known(pool: PoolDug) -> list[Words]:
         )
     ]
     if pool.count < FEW:
-        notes.append(Words(f"Only {pool.count} levels found: little is known of this hole."))
+        notes.append(
+            Words(f"Only {pool.count} {'level' if pool.count == 1 else 'levels'} found: little is known of this hole.")
+        )
     return notes
 
 
@@ -281,6 +294,15 @@ def _outside(path: Path, one: Measured, beyond: float) -> Problem:
         words(f"it lies {{beyond}} outside the rim of '{one.pool}'", beyond=(beyond, LENGTH)),
         words("a place inside the rim of its pool"),
         words("correct the place, or choose the pool that it belongs to"),
+    )
+
+
+def _over_rim(path: Path, one: Measured, over: float) -> Problem:
+    return Problem(
+        (*path, "level"),
+        words(f"it stands {{over}} over the rim of '{one.pool}'", over=(over, LENGTH)),
+        words("a level in the hole, above the site datum: below the datum it has a minus"),
+        words("look at its sign, or choose the pool that it belongs to"),
     )
 
 

@@ -3,7 +3,10 @@
 from pondkit.takeoff import holds
 from pondkit.units import Length
 
+UPSIDE_DOWN = "A reading below 0: only a rod held upside down reads so; look at its sign before anything is dug by it."
 
+
+@holds(lambda backsight: backsight >= 0, UPSIDE_DOWN)
 def height_of_instrument(benchmark: Length, backsight: Length) -> Length:
     """Level of the line of sight.
 
@@ -42,6 +45,7 @@ def rod_reading(height_of_instrument: Length, level: Length) -> Length:
     return height_of_instrument - level
 
 
+@holds(lambda rod: rod >= 0, UPSIDE_DOWN)
 def cut_to_level(height_of_instrument: Length, rod: Length, level: Length) -> Length:
     """How far the ground under the rod stands above the level drawn; negative where it lies below.
 

@@ -13,6 +13,7 @@ from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.profile import SEAT
 from pondkit.surface.setting import Traced, moved_rings, places_along, stands_inside
+from pondkit.surface.uneven import Terrain, unsurveyed
 from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.units import ANGLE, LENGTH
 
@@ -21,6 +22,9 @@ CLOSE = 0.3  # m: stakes nearer than this give no baseline
 ON_LINE = 5e-4  # m: nearer to the baseline than this is on it
 EDGE, WATER, TIER = "dig meets the ground", "waterline", "tier edge"
 KINDS = (EDGE, WATER, TIER)  # in the order in which they are marked
+NOT_SURVEYED = Words(
+    "Part of this line lies outside the survey, where the ground is only taken to go on level: measure it there, and mark the line again."
+)
 LEVEL_TAPE = Words("Hold tapes level and plumb down; on a slope a tape along the ground reads too long.")
 CHECK = Words("Tape the distance from stake to stake first: all else hangs on it.")
 DUG_AWAY = Words(
@@ -37,12 +41,14 @@ class MarkLine:
         name: What it is, with its pools.
         ring: The line on the site, shape (n, 2) [m].
         points: Places along it, shape (k, 2) [m].
+        unknown: True where it hangs on ground that was not surveyed.
     """
 
     kind: str
     name: str
     ring: Array
     points: Array
+    unknown: bool = False
 
 
 @dataclass(frozen=True)
@@ -98,11 +104,14 @@ class SetOut(Result):
 
 
 def edge_lines(
-    edges: tuple[Traced, ...], names: tuple[str, ...], spacing: float, within: float
+    edges: tuple[Traced, ...], names: tuple[str, ...], ground: Terrain | None, spacing: float, within: float
 ) -> tuple[MarkLine, ...]:
-    """Where the digs meet the ground; ``names`` are those of the pools by index."""
+    """Where the digs meet the ground as it is; ``names`` are those of the pools by index."""
     return tuple(
-        MarkLine(EDGE, f"{EDGE}: {', '.join(names[i] for i in edge.owners)}", edge.points, places_along(edge, spacing, within))
+        MarkLine(
+            EDGE, f"{EDGE}: {', '.join(names[i] for i in edge.owners)}", edge.points, places_along(edge, spacing, within),
+            ground is not None and unsurveyed(edge.points, ground),
+        )
         for edge in edges
     )  # fmt: skip
 
@@ -198,7 +207,9 @@ def work_out(
         baseline_length=entry(
             rel.baseline_length, "", cautions=[CHECK, LEVEL_TAPE], source=USER, a_east=a_east, a_north=a_north, b_east=b_east, b_north=b_north
         ),
-        mark_length=tuple(entry(rel.mark_length, line.name, length=_length(line.ring)) for line in lines),
+        mark_length=tuple(
+            entry(rel.mark_length, line.name, cautions=[NOT_SURVEYED] if line.unknown else [], length=_length(line.ring)) for line in lines
+        ),
         mark_count=tuple(
             entry(rel.mark_count, line.name, cautions=[DUG_AWAY], points=len(line.points)) for line in lines
         ),

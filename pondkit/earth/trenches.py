@@ -15,6 +15,9 @@ DEEP = (
 NOT_UNDER = Words(
     "Filled in again round what stands in it, which is taken to reach up to the ground: what is covered over takes more fill."
 )
+NOT_SURVEYED = Words(
+    "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you rely on this figure."
+)
 UPRIGHT = Words("Counted with upright sides: laid back or shored it takes more. Keep spoil 2 ft back from the edge.")
 
 
@@ -122,6 +125,7 @@ def trenches(
     taken: Trenches,
     kinds: tuple[int, int],
     stands: Sequence[Stands],
+    unknown: Sequence[bool],
     filled: tuple[float, float, float, float],
     problems: Sequence[Problem],
     whole: bool,
@@ -132,19 +136,22 @@ def trenches(
         taken: What each takes out: first the runs, then the dens, then what stands in a hole.
         kinds: How many of them are runs, and how many dens.
         stands: The others.
+        unknown: Of each of all these, whether it lies where no survey reaches.
         filled: Outside volume of pipes, boxes, bodies and walls, and seats that lie in them [m³].
         problems: Of those that are in trouble.
         whole: False where one is: then there is no sum.
     """
     runs, dens = kinds[0], sum(kinds)
-    ways = tuple(entry(pipe_trench_volume, dug.name, cautions=[UPRIGHT], dug=dug) for dug in taken.each[:runs])
-    pits = tuple(entry(den_pit_volume, dug.name, cautions=[UPRIGHT], dug=dug) for dug in taken.each[runs:dens])
+    notes = [[NOT_SURVEYED] if beyond else [] for beyond in unknown]
+    alone = [(dug, [UPRIGHT, *more]) for dug, more in zip(taken.each, notes, strict=True)]
+    ways = tuple(entry(pipe_trench_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[:runs])
+    pits = tuple(entry(den_pit_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[runs:dens])
     holes: list[Entry] = []
     footings: list[Entry] = []
     seats: list[Entry] = []
-    for dug, one in zip(taken.each[dens:], stands, strict=True):
+    for dug, one, more in zip(taken.each[dens:], stands, notes[dens:], strict=True):
         relation, into = (footing_volume, footings) if one.wall else (body_hole_volume, holes)
-        into.append(entry(relation, dug.name, cautions=[*one.cautions, NOT_UNDER], dug=dug))
+        into.append(entry(relation, dug.name, cautions=[*one.cautions, NOT_UNDER, *more], dug=dug))
         if one.seat > 0:
             seats.append(entry(seat_volume, dug.name, area=one.foot, seat=one.seat))
     every = (*ways, *pits, *holes, *footings)

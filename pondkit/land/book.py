@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pondkit.document.ground import LevelBook, Sight
 from pondkit.result import Problem
 from pondkit.takeoff import words
+from pondkit.units import LENGTH
 
 HERE = ("site", "ground", "rows")
 
@@ -52,6 +53,13 @@ def faults(book: LevelBook) -> Iterator[Problem]:
         )
         return
     for index, sight in enumerate(book.rows):
+        if sight.at is not None and (low := _below(sight)):
+            yield Problem(
+                (*HERE, index, low[0]),
+                words(f"the rod reads {{rod}} on the ground at '{sight.name}'", rod=(low[1], LENGTH)),
+                words("0 or more: ground lies under the line of sight"),
+                words("take the minus away, or leave the place out where the rod was held upside down against something overhead"),
+            )  # fmt: skip
         if fault := _fault(sight, index == 0, index == len(book.rows) - 1):
             given, allowed = fault
             yield Problem(
@@ -60,6 +68,17 @@ def faults(book: LevelBook) -> Iterator[Problem]:
                 words(allowed),
                 words("correct the row, or move the reading into its own column"),
             )
+
+
+def read_below(book: LevelBook) -> list[str]:
+    """Names of places that are no ground and at which the rod reads less than 0."""
+    return [sight.name for sight in book.rows if sight.at is None and _below(sight)]
+
+
+def _below(sight: Sight) -> tuple[str, float] | None:
+    """The first reading of a row that is less than 0, with its column [m]."""
+    readings = {name: getattr(sight, name) for name in ("backsight", "intermediate", "foresight")}
+    return next(((name, float(rod)) for name, rod in readings.items() if rod is not None and rod < 0), None)
 
 
 def _fault(sight: Sight, first: bool, last: bool) -> tuple[str, str] | None:

@@ -20,6 +20,8 @@ ENTERED = {
     "overflow outfall": "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open.",
 }
 NEARER = "Nearer to '{name}' than the clearance entered for it."
+INTO = "Runs into '{name}'."
+BEYOND = "Goes beyond '{name}'."
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,7 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...]) -> tuple[Entry, ...
     for thing in things:
         away = distance(footprint, thing)
         notes = (
-            [Words(NEARER.format(name=thing.name)), *_warned(thing)]
+            [Words((NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)), *_warned(thing)]
             if away < thing.clearance - 1e-9 or away <= 0
             else []
         )

@@ -38,6 +38,10 @@ def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Lengt
     return clear_width - machine_width - 2 * room
 
 
+@holds(
+    lambda clear_width, room: clear_width - 2 * room > 0,
+    "Nothing passes the way in with this room beside it: a wider opening, or less room.",
+)
 def way_stone_width(clear_width: Length, room: Length) -> Length:
     """Widest stone that comes in, carried with its longest side along the way.
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from pondkit.document.ground import Ground, LevelBook, LevelGround, PlaneGround, PointsGround
 from pondkit.land import relations as rel
-from pondkit.land.book import HERE, Book, faults, reduced
+from pondkit.land.book import HERE, Book, faults, read_below, reduced
 from pondkit.result import Path, Problem, Result
 from pondkit.surface.ground import Plane
 from pondkit.surface.survey import NoSurvey, mesh_of
@@ -18,6 +18,14 @@ from pondkit.units import LENGTH
 
 NOT_JUDGED = Words("No misclosure allowed is entered: judge for yourself whether the book closes well enough.")
 READ_ONCE = Words("No closing level is entered: a wrong reading at a change point would not be noticed.")
+NOT_SPREAD = Words("Nothing is spread over the stands: without a closing level no misclosure is known.")
+READ_TWICE = words(
+    "leave the place out of one of the two rows, or correct a reading; on a loop enter the closing level"
+)
+UPSIDE_DOWN = (
+    "Read below 0 at {names}: only a rod held upside down against something overhead reads so. Else the sign is wrong, and so is every level "
+    "that hangs on it."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +77,9 @@ def _levelled(ground: LevelBook) -> LandResult:
     back = [row.backsight for row in ground.rows if row.backsight is not None]
     fore = [row.foresight for row in ground.rows if row.foresight is not None]
     closed = _closed(ground, book)
-    notes = [] if closed else [READ_ONCE]
+    notes = [] if closed else [READ_ONCE, *([NOT_SPREAD] if ground.spread else [])]
+    if low := read_below(ground):
+        notes.append(Words(UPSIDE_DOWN.format(names=", ".join(f"'{name}'" for name in low))))
     found = LandResult(
         backsights_less_foresights=entry(
             rel.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
@@ -82,7 +92,9 @@ def _levelled(ground: LevelBook) -> LandResult:
     if closed and ground.allowed is not None and abs(closed.value) > ground.allowed + 1e-9:
         return replace(found, problems=(_open(closed.value, float(ground.allowed)),))
     placed = [row for row in book.rows if ground.rows[row.row].at is not None]
-    points = [(*ground.rows[row.row].at, row.level) for row in placed]  # type: ignore[misc]
+    # The last place's own level is known where a closing level is; on a loop it is the first one's too.
+    known = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
+    points = [(*ground.rows[row.row].at, known.get(row.row, row.level)) for row in placed]  # type: ignore[misc]
     return _surveyed(found, HERE, points, [row.row for row in placed])
 
 
@@ -97,10 +109,10 @@ def _closed(ground: LevelBook, book: Book) -> Entry | None:
 def _open(missed: float, allowed: float) -> Problem:
     return Problem(
         ("site", "ground", "closing"),
-        words("the level book misses its closing level by {missed}", missed=(missed, LENGTH)),
+        words(f"the level book comes out {{missed}} too {'high' if missed > 0 else 'low'} at its closing level", missed=(abs(missed), LENGTH)),
         words("no more than {allowed} either way", allowed=(allowed, LENGTH)),
         words("read the change points again, or allow more"),
-    )
+    )  # fmt: skip
 
 
 def _surveyed(
@@ -112,7 +124,8 @@ def _surveyed(
         mesh = mesh_of(given[:, :2], given[:, 2], rows)
     except NoSurvey as fault:
         path = here if fault.row is None else (*here, fault.row)
-        return replace(found, problems=(Problem(path, fault.given, fault.allowed, fault.mend),))
+        mend = fault.mend if here != HERE or fault.row is None else READ_TWICE
+        return replace(found, problems=(Problem(path, fault.given, fault.allowed, mend),))
     return replace(
         found,
         terrain=mesh,

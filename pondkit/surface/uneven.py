@@ -158,6 +158,11 @@ def shared_on(digs: tuple[Dug, ...], ground: Terrain) -> float:
     return max(shared_cut(digs, plane) + more, 0.0)
 
 
+def unsurveyed(points: Array, ground: Terrain) -> bool:
+    """Whether any of some places on the site lies where no survey reaches, shape (n, 2)."""
+    return isinstance(ground, Mesh) and bool(ground.beyond(points).any())
+
+
 def length_above(ring: Array, level: float, ground: Terrain) -> float:
     """Length of a closed line at a level that stands above the ground, corners exact on a plane, shape (n, 2) [m]."""
     ring = ground.along(ring)

@@ -193,6 +193,6 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
     yield (
         f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} {small}. "
-        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a trench the "
-        "underside of the pipe."
+        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a hole or "
+        "trench the underside of what stands or lies in it."
     )

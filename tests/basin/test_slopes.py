@@ -84,3 +84,13 @@ def test_more_than_20_ft_asks_for_an_engineer() -> None:
     deep, less = dug(pool, "clay", level=0.0), dug(pool, "clay", level=-1.0)
     assert deep.dig_depth and any("registered engineer" in caution.text for caution in deep.dig_depth.cautions)
     assert less.dig_depth and not any("registered engineer" in caution.text for caution in less.dig_depth.cautions)
+
+
+@pytest.mark.parametrize("batter", [0.0, 3.0])
+def test_groundwater_over_the_floor_is_told_at_the_depth_of_cut_however_flat_the_faces(batter: float) -> None:
+    pool = pool_of({"shape": "circle", "diameter": 9}, [(1.0, 0, batter)], bank_batter=batter, freeboard=0.1)
+    wet, dry = (dug(pool, "clay", groundwater=level).dig_depth for level in (-0.4, -1.2))
+    assert wet and dry
+    (told,) = [caution for caution in wet.cautions if "no liner on standing water" in caution.text]
+    assert told.terms[0].value == pytest.approx(0.6)
+    assert not any("Groundwater" in caution.text for caution in dry.cautions)

@@ -162,7 +162,7 @@ def test_differences_stand_the_largest_first() -> None:
 def test_what_is_known_of_the_hole_is_said() -> None:
     """Measured in the middle of 8 x 6 m alone: the corners of floor and bank lie 5 m and more away."""
     (figure,) = figures(dug(UPRIGHT, spots=((0, 0),)), "volume_as_dug").values()
-    assert "Only 1 levels" in cautions(figure) and "inverse square" in cautions(figure)
+    assert "Only 1 level found" in cautions(figure) and "inverse square" in cautions(figure)
     (far,) = [float(term.value) for c in figure.cautions for term in c.terms if term.name == "far"]  # type: ignore[arg-type]
     assert far == pytest.approx(5, abs=0.2)
 
@@ -210,3 +210,24 @@ def test_nothing_measured_costs_and_shows_nothing() -> None:
     memory = Memory()
     evaluate(put(full_project(), ("options", 0, "dig", "measured"), ()), memory)
     assert "changed" not in memory.worked
+
+
+def test_a_tape_shorter_than_the_straight_way_is_a_slip_of_the_pen() -> None:
+    """No way from end to end is shorter than the level distance between them, 12 m."""
+    tape = {"name": "east to west", "start": [-6, 0], "end": [6, 0]}
+    short = dug(UPRIGHT, tapes=[tape | {"taped": 11.5}])
+    assert "no less than {straight}, the level distance" in said(short)
+    (problem,) = short.problems
+    assert problem.path == ("dig", "tapes", 0, "taped")
+    assert not figures(short, "line_as_dug") and figures(short, "volume_as_dug")
+    assert dug(UPRIGHT, tapes=[tape | {"taped": 14.8}]).problems == ()
+
+
+def test_a_level_typed_without_its_minus_is_in_no_hole() -> None:
+    """Rim at 0.1: a floor of -1.3 typed as 1.3 stands 1.2 m over it; the levels that are right are used."""
+    measured = [{"pool": "pool", "at": [0, 0], "level": 1.3}, {"pool": "pool", "at": [2, 1], "level": -1.3}]
+    result = dug(UPRIGHT, measured=measured)
+    (problem,) = result.problems
+    assert problem.path == ("dig", "measured", 0, "level") and "below the datum it has a minus" in said(result)
+    assert problem.given.terms[0].value == pytest.approx(1.2)
+    assert value(result, "volume_as_dug", "pool") == pytest.approx(8 * 6 * (1.2 + 1.3 - 1.201), rel=1e-4)

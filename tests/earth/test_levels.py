@@ -176,3 +176,15 @@ def test_a_part_that_is_left_out_shows_nothing() -> None:
     result = evaluate(project, Memory()).options[0]
     assert result.dig is None
     assert not figures(result, "dig_level")
+
+
+def test_a_rod_that_reads_less_than_nothing_is_asked_about() -> None:
+    result = dug(
+        benchmark=0,
+        backsight="1.3 m",
+        readings=[{"row": "pool: rim", "rod": "-20 cm"}, {"row": "pool: rim", "rod": "1.2 m"}],
+    )
+    wrong, right = figures(result, "cut_to_level").values()
+    assert "look at its sign" in cautions(wrong) and "look at its sign" not in cautions(right)
+    assert "look at its sign" not in cautions(figures(result, "height_of_instrument")[""])
+    assert "look at its sign" in cautions(figures(dug(backsight="-50 cm"), "height_of_instrument")[""])

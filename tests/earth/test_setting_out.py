@@ -221,3 +221,15 @@ def test_without_stakes_nothing_is_set_out() -> None:
     result = sketch((), (), option={"dig": {}})
     assert result.dig and result.dig.set_out is None
     assert not figures(result, "mark_count")
+
+
+def test_an_edge_beyond_the_survey_says_so_and_no_other_line_does() -> None:
+    """A survey that ends at x = 2 under a pool that reaches to 4; the waterline hangs on no ground."""
+    half = {"kind": "points", "points": [[-12, -12, 0.3], [2, -12, 0.3], [2, 12, 0.3], [-12, 12, 0.3]]}
+    lengths = figures(out(ground=half), "mark_length")
+    said = {name: "outside the survey" in cautions(figure) for name, figure in lengths.items()}
+    assert said["dig meets the ground: pool"] and sum(said.values()) == 1
+    wide = {"kind": "points", "points": [[-12, -12, 0.3], [12, -12, 0.3], [12, 12, 0.3], [-12, 12, 0.3]]}
+    assert not any(
+        "outside the survey" in cautions(figure) for figure in figures(out(ground=wide), "mark_length").values()
+    )

@@ -20,11 +20,13 @@ RUNS: dict[str, Any] = {
 }
 
 
-def option(tunnels: dict[str, Any] | None, level: float = 0.0, **more: Any) -> OptionResult:
+def option(
+    tunnels: dict[str, Any] | None, level: float = 0.0, ground: dict[str, Any] | None = None, **more: Any
+) -> OptionResult:
     pool = pool_of({"shape": "rectangle", "length": 6, "width": 6}, [(1.0, 0, 0)], bank_batter=0, freeboard=0.05)
     data = {
         "units": "si",
-        "site": {"ground": {"kind": "level", "level": level}},
+        "site": {"ground": ground or {"kind": "level", "level": level}},
         "options": [{"name": "A", "pools": [pool], "tunnels": tunnels} | more],
     }
     return evaluate(Project.model_validate(data, context={"units": "si"}), Memory()).options[0]
@@ -82,3 +84,15 @@ def test_a_deep_trench_calls_for_protection() -> None:
     assert not any(
         "protective system" in caution.text for figure in shallow.pipe_trench_volume for caution in figure.cautions
     )
+
+
+def test_a_trench_beyond_the_survey_says_so() -> None:
+    """The survey ends at x = 7: the second run and the den lie beyond it, the first within."""
+    near = {"kind": "points", "points": [[-9, -9, 0.0], [7, -9, 0.0], [7, 9, 0.0], [-9, 9, 0.0]]}
+    found = option(RUNS | {"trench_room": 0.1}, ground=near).trenches
+    assert found is not None
+    said = [
+        "outside the survey" in " ".join(c.text for c in figure.cautions)
+        for figure in (*found.pipe_trench_volume, *found.den_pit_volume)
+    ]
+    assert said == [False, True, True]

@@ -121,3 +121,23 @@ def test_keep_outs_are_on_the_plan() -> None:
     as_json(figure)
     assert {"keep-outs", "clearances", "way in"} <= {trace["name"] for trace in figure["data"]}
     assert any("gas line" in str(said) for said in named(figure, "keep-outs")["hovertext"])
+
+
+def test_a_dig_that_runs_into_a_thing_or_beyond_a_boundary_is_told_so() -> None:
+    """The dig reaches x, y = 3: over a shed that begins at 1, and 0.5 m out of a plot that ends at 2.5."""
+    shed = {"name": "shed", "kind": "building", "points": [[1, 1], [5, 1], [5, 5], [1, 5]]}
+    plot = {"name": "plot", "kind": "boundary", "points": [[-9, -9], [2.5, -9], [2.5, 9], [-9, 9]]}
+    found = option(shed, plot).kept
+    assert found is not None
+    away = {figure.subject: figure for figure in found.keep_out_distance}
+    assert away["pool / shed"].value == 0
+    assert away["pool / shed"].cautions[0].text == "Runs into 'shed'."
+    assert away["pool / plot"].value == pytest.approx(-0.5, abs=5e-3)
+    assert away["pool / plot"].cautions[0].text == "Goes beyond 'plot'."
+
+
+def test_a_way_that_its_own_room_fills_lets_nothing_through() -> None:
+    found = option(way_in=WAY | {"clear_width": 0.5, "room": 0.3}).kept
+    assert found is not None
+    assert found.way_stone_width and found.way_stone_width.value == pytest.approx(-0.1)
+    assert any("Nothing passes" in caution.text for caution in found.way_stone_width.cautions)

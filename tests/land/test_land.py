@@ -153,3 +153,49 @@ def test_the_same_point_twice_counts_once() -> None:
 def test_level_ground_and_a_plane_are_planes() -> None:
     assert land({"kind": "level", "level": 0.5}).terrain == Plane(0.5, 0, 0)
     assert isinstance(land({"kind": "plane", "fall": 0.1}).terrain, Plane)
+
+
+LOOP = [
+    row("peg", at=[-10, -10], backsight=1.5), row("a", at=[10, -10], intermediate=1.2), row("b", at=[10, 10], intermediate=1.4),
+    row("c", at=[-10, 10], intermediate=1.6), row("peg", at=[-10, -10], foresight=1.503),
+]  # fmt: skip
+
+
+def test_a_loop_back_to_a_benchmark_on_the_ground_has_one_level_there_that_is_known() -> None:
+    """1.5 - 1.503: 3 mm low, within what is allowed. The peg's own level is the benchmark's, not what was read at the end."""
+    found = land(book(LOOP, benchmark=0.2, closing=0.2, allowed=0.005))
+    assert found.problems == ()
+    assert found.misclosure and found.misclosure.value == pytest.approx(-0.003)
+    assert isinstance(found.terrain, Mesh)
+    assert found.terrain.level_at((-10, -10)) == pytest.approx(0.2)
+    assert found.terrain.level_at((10, -10)) == pytest.approx(0.2 + 1.5 - 1.2)
+
+
+def test_a_place_that_a_book_reads_twice_is_mended_in_the_book() -> None:
+    (told,) = said(book(LOOP, benchmark=0.2))
+    assert "rows 1 and 5 stand in one place, at 20 cm and 19.7 cm" in told
+    assert "leave the place out of one of the two rows" in told and "enter the closing level" in told
+
+
+def test_a_minus_on_the_ground_is_refused_and_one_overhead_is_asked_about() -> None:
+    """Ground that is read lies under the line of sight: no rod that stands on it reads less than 0."""
+    wrong = [*LOOP[:1], row("a", at=[10, -10], intermediate=-1.2), *LOOP[2:]]
+    (told,) = said(book(wrong, benchmark=0.2, closing=0.2))
+    assert (
+        "sight 'a', intermediate sight: the rod reads -1.2 m on the ground at 'a'" in told
+        and "take the minus away" in told
+    )
+    beam = [*LOOP[:1], row("beam", intermediate=-1.2), *LOOP[1:]]
+    found = land(book(beam, benchmark=0.2, closing=0.2))
+    assert found.terrain and found.backsights_less_foresights
+    assert "below 0 at 'beam'" in found.backsights_less_foresights.cautions[0].text
+    assert not any(
+        "below 0" in caution.text for caution in land(book(LOOP, closing=0.2)).backsights_less_foresights.cautions
+    )
+
+
+def test_spreading_a_misclosure_that_is_not_known_is_said() -> None:
+    first = land(book(SQUARE, benchmark=0.0, spread=True)).backsights_less_foresights
+    assert first and any("Nothing is spread" in caution.text for caution in first.cautions)
+    other = land(book(SQUARE, benchmark=0.0)).backsights_less_foresights
+    assert other and not any("Nothing is spread" in caution.text for caution in other.cautions)

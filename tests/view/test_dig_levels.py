@@ -68,7 +68,7 @@ def test_the_crew_is_told_where_the_instrument_stood_and_what_the_units_are() ->
     assert "Height of instrument 4.67 ft above the site datum: benchmark 1.25 ft + backsight 3.42 ft." in text
     assert "read the benchmark again; then rod reading = new height of instrument - level" in text
     assert "decimals of ft: 0.01 ft is 0.12 in" in text and "± 0.25 in (0.02 ft)" in text
-    assert "cut 2.4 in (0.20 ft)" in text and "underside of the pipe" in text
+    assert "cut 2.4 in (0.20 ft)" in text and "underside of what stands or lies in it" in text
     fixed = put(
         put(demo("turtle_yard"), ("options", 0, "dig", "backsight"), None), ("options", 0, "dig", "instrument"), "4 ft"
     )
