@@ -26,6 +26,10 @@ from pondkit.units import LENGTH, RATIO
 
 UPRIGHT = 0.01  # m: a run of less level length goes straight down
 GROUNDWATER = "Groundwater may stand {over} over the bottom of this hole: pump it out while it is open, and hold an empty body down, or it floats."
+WET_TRENCH = "Groundwater may stand {over} over the bottom of this trench: its sides run; pump it out while it is open, and hold empty pipe and boxes down."
+NOT_SURVEYED = Words(
+    "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you rely on this figure."
+)
 INTO_POOL = "Its hole cuts into the dig of {pools}: settle how the liner is led under it or round it before the dig."
 SERVICES = Words("Have buried services located before any dig (in the USA about two working days ahead).")
 
@@ -228,7 +232,7 @@ def _taken(
     cuts = [cut for _, cut in ways]
     opened: list[Cut | Hole] = [*cuts, *pits, *(one.hole for one in found.standing)]
     taken = take_out(opened, digs, ground)
-    unknown = [unsurveyed(one.spots()[0], ground) for one in opened]
+    notes = [tuple(_notes(one, ground, groundwater)) for one in opened]
     pipes = sum(
         math.pi / 4 * run.leg.pipe.outside**2 * dug.area / cut.width
         for (run, cut), dug in zip(ways, taken.each[: len(ways)], strict=True)
@@ -251,7 +255,7 @@ def _taken(
         for one in found.standing
     ]
     filled = (float(pipes), float(boxes), bodies, float(seats))
-    return earth.trenches(taken, (len(ways), len(pits)), stands, unknown, filled, found.problems, whole)
+    return earth.trenches(taken, (len(ways), len(pits)), stands, notes, filled, found.problems, whole)
 
 
 def _cautions(
@@ -267,6 +271,14 @@ def _cautions(
         yield Words(INTO_POOL.format(pools=", ".join(f"'{name}'" for name in met)))
     if groundwater is not None and groundwater > one.hole.bottom:
         yield words(GROUNDWATER, over=(groundwater - one.hole.bottom, LENGTH))
+
+
+def _notes(one: Cut | Hole, ground: Terrain, groundwater: float | None) -> Iterator[Words]:
+    """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with that."""
+    if unsurveyed(one.spots()[0], ground):
+        yield NOT_SURVEYED
+    if isinstance(one, Cut) and groundwater is not None and groundwater > (low := min(one.start[2], one.end[2])):
+        yield words(WET_TRENCH, over=(groundwater - low, LENGTH))
 
 
 def _den_pit(index: int, node: Node, laid: Laying, room: float, bedding: float) -> Cut | None:

@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
 from pondkit.document.base import Choice, Length, Part, Point, ask
 from pondkit.document.names import Name, PoolName, RowName
@@ -74,6 +74,9 @@ class Tape(Part):
 class Dig(Part):
     title_of_part: ClassVar[str] = "dig"
     benchmark: Length = ask("Benchmark", *LEVEL, default="0 ft", help="Its level above the site datum.")
+    benchmark_is: Annotated[str, StringConstraints(max_length=200)] = ask(
+        "Benchmark is", default="", help="What and where it is, so that the crew finds the same one each day."
+    )
     backsight: Length | None = ask(
         "Backsight",
         *ROD,

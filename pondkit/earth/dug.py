@@ -256,11 +256,15 @@ def work_out(
 
 
 def _deep(spot: Spot, dig: Dig) -> list[Words]:
-    by = float(dig.floor_within)
-    if abs(spot.over) <= by + 1e-9:
-        return []
+    by, off = float(dig.floor_within), abs(spot.over)
+    way = "deep" if spot.over < 0 else "high"
+    if off <= by + 1e-9:
+        return [
+            words(f"{{off}} too {way}: within the tolerance of floors, {{by}}.", off=(off, LENGTH), by=(by, LENGTH))
+        ]
     do = "Fill and compact, or" if spot.over < 0 else "Cut, or"
-    return [words(f"Outside the tolerance of floors, {{by}}. {do} go by the hole as it is.", by=(by, LENGTH))]
+    text = f"{{off}} too {way}: outside the tolerance of floors, {{by}}. {do} go by the hole as it is."
+    return [words(text, off=(off, LENGTH), by=(by, LENGTH))]
 
 
 def _longer(more: float) -> Words:

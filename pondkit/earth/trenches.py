@@ -15,9 +15,6 @@ DEEP = (
 NOT_UNDER = Words(
     "Filled in again round what stands in it, which is taken to reach up to the ground: what is covered over takes more fill."
 )
-NOT_SURVEYED = Words(
-    "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you rely on this figure."
-)
 UPRIGHT = Words("Counted with upright sides: laid back or shored it takes more. Keep spoil 2 ft back from the edge.")
 
 
@@ -125,7 +122,7 @@ def trenches(
     taken: Trenches,
     kinds: tuple[int, int],
     stands: Sequence[Stands],
-    unknown: Sequence[bool],
+    notes: Sequence[Sequence[Words]],
     filled: tuple[float, float, float, float],
     problems: Sequence[Problem],
     whole: bool,
@@ -136,13 +133,12 @@ def trenches(
         taken: What each takes out: first the runs, then the dens, then what stands in a hole.
         kinds: How many of them are runs, and how many dens.
         stands: The others.
-        unknown: Of each of all these, whether it lies where no survey reaches.
+        notes: Cautions of each of all these, of survey and groundwater.
         filled: Outside volume of pipes, boxes, bodies and walls, and seats that lie in them [m³].
         problems: Of those that are in trouble.
         whole: False where one is: then there is no sum.
     """
     runs, dens = kinds[0], sum(kinds)
-    notes = [[NOT_SURVEYED] if beyond else [] for beyond in unknown]
     alone = [(dug, [UPRIGHT, *more]) for dug, more in zip(taken.each, notes, strict=True)]
     ways = tuple(entry(pipe_trench_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[:runs])
     pits = tuple(entry(den_pit_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[runs:dens])

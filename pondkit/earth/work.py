@@ -152,7 +152,11 @@ def _buries(berm: Berm, height: float, allowed: float) -> Problem:
         ("earth", "berm", "hidden_rim" if berm.height is None else "height"),
         words("a berm {high} high buries the rim of what it hides", high=(height, LENGTH)),
         words("no higher than {allowed}", allowed=(max(allowed, 0.0), LENGTH)),
-        words("lower the berm, raise what it hides, or leave its height out to have it solved up to there"),
+        words(
+            "lower the berm, raise what it hides, or leave its height out to have it solved up to there"
+            if allowed > 0
+            else "enter a smaller margin, or raise the rim of what it hides"
+        ),
     )
 
 
@@ -179,7 +183,7 @@ def _no_swell(soil: str) -> Problem:
         ("earth", "swell"),
         words(f"no swell is known for '{soil}'"),
         words(f"an own swell, or one of {', '.join(rows_by_name('swell'))} as the site's soil"),
-        words("enter an own swell, or name the soil that seeps"),
+        words("enter an own swell; or name the soil that seeps, and enter the groundwater's level"),
     )
 
 

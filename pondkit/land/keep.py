@@ -20,6 +20,7 @@ ENTERED = {
     "overflow outfall": "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open.",
 }
 NEARER = "Nearer to '{name}' than the clearance entered for it."
+ONE_PLACE = Words("One place draws no way: enter two or more to hold it against what is kept clear.")
 INTO = "Runs into '{name}'."
 BEYOND = "Goes beyond '{name}'."
 
@@ -133,7 +134,7 @@ def keeping(
         entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(short)))
     return KeptResult(
         entered,
-        entry(rel.way_spare, "", source=USER, cautions=_slope(way_in), clear_width=way_in.clear_width,
+        entry(rel.way_spare, "", source=USER, cautions=_way_notes(way_in), clear_width=way_in.clear_width,
               machine_width=way_in.machine_width, room=way_in.room) if way_in else None,
         entry(rel.way_stone_width, "", source=USER, cautions=_too_wide(way_in, loads), clear_width=way_in.clear_width, room=way_in.room)
         if way_in else None,
@@ -144,7 +145,11 @@ def keeping(
     )  # fmt: skip
 
 
-def _slope(way: WayIn) -> list[Words]:
+def _way_notes(way: WayIn) -> list[Words]:
+    return [*([ONE_PLACE] if len(way.points) == 1 else []), *_climb(way)]
+
+
+def _climb(way: WayIn) -> list[Words]:
     if way.machine_slope is None:
         return [Words("How steep a slope the machine climbs with its load is not entered: see its maker's manual.")]
     if way.slope > way.machine_slope:

@@ -22,6 +22,7 @@ NOT_SPREAD = Words("Nothing is spread over the stands: without a closing level n
 READ_TWICE = words(
     "leave the place out of one of the two rows, or correct a reading; on a loop enter the closing level"
 )
+MORE_PLACES = words("enter east and north of more rows, on all sides of the dig")
 UPSIDE_DOWN = (
     "Read below 0 at {names}: only a rod held upside down against something overhead reads so. Else the sign is wrong, and so is every level "
     "that hangs on it."
@@ -124,7 +125,7 @@ def _surveyed(
         mesh = mesh_of(given[:, :2], given[:, 2], rows)
     except NoSurvey as fault:
         path = here if fault.row is None else (*here, fault.row)
-        mend = fault.mend if here != HERE or fault.row is None else READ_TWICE
+        mend = fault.mend if here != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
         return replace(found, problems=(Problem(path, fault.given, fault.allowed, mend),))
     return replace(
         found,

@@ -177,6 +177,11 @@ def tables(result: OptionResult, system: System) -> str:
 def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     """Where the instrument stood, and what the columns mean."""
     height = found.height_of_instrument
+    if entered is not None:
+        named = (
+            entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"
+        )
+        yield f"Benchmark, {_read(float(entered.benchmark), system)} above the site datum: {named}."
     if height is None or entered is None:
         yield "No backsight is entered: rod reading = height of instrument - level."
     else:

@@ -231,3 +231,15 @@ def test_a_level_typed_without_its_minus_is_in_no_hole() -> None:
     assert problem.path == ("dig", "measured", 0, "level") and "below the datum it has a minus" in said(result)
     assert problem.given.terms[0].value == pytest.approx(1.2)
     assert value(result, "volume_as_dug", "pool") == pytest.approx(8 * 6 * (1.2 + 1.3 - 1.201), rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("off", "words"),
+    [(-0.1, "too deep: outside"), (0.05, "too high: outside"), (-0.01, "too deep: within"), (0.01, "too high: within")],
+)
+def test_each_level_found_says_which_way_it_is_off(off: float, words: str) -> None:
+    (figure,) = (
+        f for name, f in figures(dug(UPRIGHT, off, spots=((0, 0),)), "dug_difference").items() if "level" in name
+    )
+    assert figure.value == pytest.approx(off, abs=1e-6)
+    assert words in cautions(figure) and figure.cautions[0].terms[0].value == pytest.approx(abs(off), abs=1e-6)

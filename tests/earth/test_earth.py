@@ -116,7 +116,7 @@ def test_a_solved_berm_uses_all_the_spoil() -> None:
             {"berm": {"length": "12 m", "height": "40 cm", "hidden_rim": "45 cm", "rim_margin": "10 cm"}},
             "buries the rim of what it hides",
         ),
-        ({"berm": {"length": "12 m", "hidden_rim": "5 cm", "rim_margin": "10 cm"}}, "buries the rim of what it hides"),
+        ({"berm": {"length": "12 m", "hidden_rim": "5 cm", "rim_margin": "10 cm"}}, "enter a smaller margin"),
         ({"berm": {"length": "3 m", "height": "5 cm", "body": "40 m^3"}}, "less than the berm itself"),
         ({"topsoil": "90 cm", "strip_area": "900 m^2"}, "of topsoil"),
         ({"site": {"soil": "seeping or submerged ground"}}, "no swell is known"),

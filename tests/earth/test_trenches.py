@@ -21,12 +21,16 @@ RUNS: dict[str, Any] = {
 
 
 def option(
-    tunnels: dict[str, Any] | None, level: float = 0.0, ground: dict[str, Any] | None = None, **more: Any
+    tunnels: dict[str, Any] | None,
+    level: float = 0.0,
+    ground: dict[str, Any] | None = None,
+    groundwater: float | None = None,
+    **more: Any,
 ) -> OptionResult:
     pool = pool_of({"shape": "rectangle", "length": 6, "width": 6}, [(1.0, 0, 0)], bank_batter=0, freeboard=0.05)
     data = {
         "units": "si",
-        "site": {"ground": ground or {"kind": "level", "level": level}},
+        "site": {"ground": ground or {"kind": "level", "level": level}, "groundwater": groundwater},
         "options": [{"name": "A", "pools": [pool], "tunnels": tunnels} | more],
     }
     return evaluate(Project.model_validate(data, context={"units": "si"}), Memory()).options[0]
@@ -96,3 +100,19 @@ def test_a_trench_beyond_the_survey_says_so() -> None:
         for figure in (*found.pipe_trench_volume, *found.den_pit_volume)
     ]
     assert said == [False, True, True]
+
+
+def test_groundwater_over_the_bottom_of_a_trench_is_told_by_how_much() -> None:
+    """Trenches end half a pipe under -0.4 m, the den's pit 5 cm lower: water at half a pipe under -0.43 m is only in the pit."""
+    low = -0.4 - PIPE / 2
+    high, between = (option(RUNS | {"trench_room": 0.1}, groundwater=low + by).trenches for by in (0.2, -0.03))
+    assert high and between
+
+    def over(figure: Any) -> list[float]:
+        return [c.terms[0].value for c in figure.cautions if "over the bottom of this trench" in c.text]
+
+    for figure in high.pipe_trench_volume:
+        assert over(figure) == [pytest.approx(0.2)]
+    assert over(high.den_pit_volume[0]) == [pytest.approx(0.25)]
+    assert [over(figure) for figure in between.pipe_trench_volume] == [[], []]
+    assert over(between.den_pit_volume[0]) == [pytest.approx(0.02)]

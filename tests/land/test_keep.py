@@ -141,3 +141,10 @@ def test_a_way_that_its_own_room_fills_lets_nothing_through() -> None:
     assert found is not None
     assert found.way_stone_width and found.way_stone_width.value == pytest.approx(-0.1)
     assert any("Nothing passes" in caution.text for caution in found.way_stone_width.cautions)
+
+
+def test_a_way_of_one_place_is_told_to_be_none() -> None:
+    one, two = (option(way_in=WAY | {"points": places}).kept for places in ([[0, -5]], WAY["points"]))
+    assert one and two and one.way is None and two.way
+    assert one.way_spare and any("One place draws no way" in caution.text for caution in one.way_spare.cautions)
+    assert two.way_spare and not any("One place" in caution.text for caution in two.way_spare.cautions)

@@ -199,3 +199,8 @@ def test_spreading_a_misclosure_that_is_not_known_is_said() -> None:
     assert first and any("Nothing is spread" in caution.text for caution in first.cautions)
     other = land(book(SQUARE, benchmark=0.0)).backsights_less_foresights
     assert other and not any("Nothing is spread" in caution.text for caution in other.cautions)
+
+
+def test_a_book_with_too_few_places_asks_for_them() -> None:
+    (told,) = said(book(BASAK))
+    assert "the survey has 0 places" in told and "enter east and north of more rows" in told

@@ -66,6 +66,12 @@ def test_the_crew_is_told_where_the_instrument_stood_and_what_the_units_are() ->
     """0.01 ft is 0.12 in. A reading is called as a tape and as the rod has it, no finer: 4.67 - 6.58 - (-2.11) = 0.20 ft, 2.4 in."""
     text = dig_levels.tables(worked(), "us")
     assert "Height of instrument 4.67 ft above the site datum: benchmark 1.25 ft + backsight 3.42 ft." in text
+    assert "Benchmark, 1.25 ft above the site datum: brass nail in the doorstep of the museum&#x27;s back door." in text
+    bare = evaluate(put(demo("turtle_yard"), ("options", 0, "dig", "benchmark_is"), " ")).options[0]
+    assert (
+        "Benchmark, 1.25 ft above the site datum: not entered what and where: write it here ____"
+        in dig_levels.tables(bare, "us")
+    )
     assert "read the benchmark again; then rod reading = new height of instrument - level" in text
     assert "decimals of ft: 0.01 ft is 0.12 in" in text and "± 0.25 in (0.02 ft)" in text
     assert "cut 2.4 in (0.20 ft)" in text and "underside of what stands or lies in it" in text
