@@ -94,6 +94,8 @@ POWER = _kind(
 ENERGY = _kind("an energy", "J", "'12 kWh'", "kWh", "kWh")
 FLOW_PER_WIDTH = _kind("a flow per width", "m^2/s", "'20 gal/min/ft'", "gal/min/ft", "L/min/m")
 PRESSURE = _kind("a pressure", "Pa", "'1500 psf' or '72 kPa'", "psf", "kPa")
+HEAT_FLUX = _kind("a power per area", "W/m^2", "'150 W/m^2'", "W/m^2", "W/m^2")
+HEAT_PER_MASS = _kind("a heat per mass", "J/kg", "'2450 kJ/kg'", "kJ/kg", "kJ/kg")
 FORCE = _kind("a force", "N", "'400 lbf' or '1.8 kN'", "lbf", "kN")
 THRUST = _kind("a force per length", "N/m", "'400 lbf/ft' or '6 kN/m'", "lbf/ft", "kN/m")
 MASS_RATE = _kind(
@@ -132,6 +134,8 @@ Time = Annotated[float, TIME]
 Power = Annotated[float, POWER]
 Energy = Annotated[float, ENERGY]
 FlowPerWidth = Annotated[float, FLOW_PER_WIDTH]
+HeatFlux = Annotated[float, HEAT_FLUX]
+HeatPerMass = Annotated[float, HEAT_PER_MASS]
 Force = Annotated[float, FORCE]
 Thrust = Annotated[float, THRUST]
 Pressure = Annotated[float, PRESSURE]
@@ -144,7 +148,7 @@ Temperature = Annotated[float, TEMPERATURE]
 KINDS = (
     LENGTH, AREA, VOLUME, BULK, MASS, DENSITY, AREAL_MASS, RATIO, SHARE, COUNT, ANGLE, MONEY,
     PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_TIME, PRICE_ENERGY,
-    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, PRESSURE, FORCE, THRUST, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
+    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, PRESSURE, HEAT_FLUX, HEAT_PER_MASS, FORCE, THRUST, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip
 
 

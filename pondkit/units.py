@@ -39,7 +39,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "each": ("dimensionless", ""), "%": ("percent", ""), "deg": ("degree", ""),
     "s": ("second", ""), "min": ("minute", ""), "h": ("hour", ""), "hour": ("hour", ""), "hours": ("hour", ""),
     "day": ("day", ""), "days": ("day", ""), "w": ("watt", ""), "kw": ("kilowatt", ""), "hp": ("horsepower", "us"),
-    "kwh": ("kilowatt_hour", ""), "°f": ("degree_Fahrenheit", "us"), "°c": ("degree_Celsius", "si"),
+    "kwh": ("kilowatt_hour", ""), "kj": ("kilojoule", ""), "°f": ("degree_Fahrenheit", "us"), "°c": ("degree_Celsius", "si"),
 }  # fmt: skip
 _GALLON = ("gal", "gallon", "gallons")
 _TON = ("ton", "tons")

@@ -2,11 +2,12 @@
 
 from typing import Annotated, ClassVar
 
-from pondkit.document.base import Choice, Length, Part, Point, Whole, ask
+from pondkit.document.base import Choice, Length, Part, Point, Ratio, Whole, ask
 from pondkit.document.names import PoolName
 from pondkit.reference.tables import names
 
 Kind = Annotated[str, Choice(("fall", "channel"))]
+Bed = Annotated[str, Choice(names("channels"))]
 Crest = Annotated[str, Choice(names("crests"))]
 
 
@@ -35,3 +36,29 @@ class Link(Part):
     steps: Whole = ask(
         "Steps", 1, 40, (1, 1), default=1, help="Equal drops, one under the other, that a fall goes down by."
     )
+    length: Length | None = ask(
+        "Channel length",
+        "6 in",
+        "500 ft",
+        ("6 in", "10 cm"),
+        default=None,
+        help="Along its bed; left out, no depth of a channel is worked out.",
+    )
+    slope: Ratio | None = ask(
+        "Channel slope",
+        0.0001,
+        1,
+        (0.005, 0.005),
+        default=None,
+        help="Fall of its bed over its length; left out, it takes the whole drop.",
+    )
+    bed_width: Length | None = ask(
+        "Bed width", "1 in", "30 ft", ("1 in", "2 cm"), default=None, help="Of a channel; left out, the crest width."
+    )
+    side_batter: Ratio = ask(
+        "Side batter", 0, 5, (0.1, 0.1), default=0, help="Of a channel's sides, horizontal per vertical."
+    )
+    bank_height: Length | None = ask(
+        "Bank height", "0.5 in", "10 ft", ("0.5 in", "1 cm"), default=None, help="Of a channel, over its bed."
+    )
+    bed: Bed = ask("Bed", default="gravel, sides of dry stone", help="Of a channel, for its roughness (Manning's n).")

@@ -6,6 +6,7 @@ from pondkit.document.base import (
     Area,
     Concentration,
     Flow,
+    HeatFlux,
     Length,
     MassRate,
     Part,
@@ -164,6 +165,14 @@ class Season(Part):
         ("0.5 ft/s", "0.1 m/s"),
         default="4 ft/s",
         help="Mean of the day, about 2 m over the water.",
+    )
+    sun: HeatFlux | None = ask(
+        "Net radiation",
+        "0 W/m^2",
+        "400 W/m^2",
+        ("5 W/m^2", "5 W/m^2"),
+        default=None,
+        help="Mean of the day, what comes in less what goes out, from a weather service; with it evaporation is by Penman.",
     )
     fill_flow: Flow = ask(
         "Fill at",

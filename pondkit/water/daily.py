@@ -6,7 +6,10 @@ from pondkit.reference.constants import GRAVITY
 from pondkit.units import (
     Area,
     Concentration,
+    Density,
     Flow,
+    HeatFlux,
+    HeatPerMass,
     Length,
     Mass,
     Ratio,
@@ -72,6 +75,42 @@ def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed) -> S
     """
     run = wind / KM_A_DAY
     return (0.013 + 0.00016 * run) * vapour_pressure(air_temperature) / 100 * (1 - humidity) * CM_A_DAY
+
+
+def latent_heat(temperature: float) -> float:
+    """Heat that evaporating water takes [J/kg] at a temperature [°C].
+
+    Source: FAO Irrigation and Drainage Paper 56, Annex 3, eq. 3-1
+    """
+    return (2.501 - 2.361e-3 * temperature) * 1e6
+
+
+def weight_of_sun(temperature: float, altitude: float) -> float:
+    """Slope of the saturation pressure over the psychrometric constant: Penman's weight of radiation against wind.
+
+    Source: FAO Irrigation and Drainage Paper 56, eq. 7, 8 and 13, latent heat at the air's temperature
+    """
+    saturation = 610.8 * math.exp(17.27 * temperature / (temperature + 237.3))
+    slope = 4098 * saturation / (temperature + 237.3) ** 2
+    pressure = 101300 * ((293 - 0.0065 * altitude) / 293) ** 5.26
+    return float(slope / (1013 * pressure / (0.622 * latent_heat(temperature))))
+
+
+def evaporation_sun(net_radiation: HeatFlux, water_density: Density, latent_heat: HeatPerMass) -> Speed:
+    """Depth of water that the net radiation alone would evaporate in a time.
+
+    Source: net radiation over the heat that evaporating takes (Penman; San Diego State University, engineering hydrology)
+    """
+    return net_radiation / (water_density * latent_heat)
+
+
+def evaporation_penman(evaporation_sun: Speed, evaporation: Speed, weight_of_sun: Ratio) -> Speed:
+    """Depth of water that goes into the air in a time, by sun and wind together.
+
+    Source: Penman's combination, as San Diego State University, engineering hydrology, gives it; weight of the sun: slope of the
+    saturation pressure over the psychrometric constant, FAO Irrigation and Drainage Paper 56, eq. 7, 8 and 13
+    """
+    return (weight_of_sun * evaporation_sun + evaporation) / (weight_of_sun + 1)
 
 
 def make_up(evaporation: Speed, water_area: Area) -> Flow:

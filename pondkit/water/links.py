@@ -9,7 +9,8 @@ from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
 from pondkit.takeoff import USER, Entry, Range, Words, entry, words
 from pondkit.units import LENGTH, Flow, Length, Ratio
-from pondkit.water import falls
+from pondkit.water import channel, falls
+from pondkit.water.channel import ChannelResult
 from pondkit.water.course import Course, Lip, Running
 from pondkit.water.screen import limit
 
@@ -58,11 +59,12 @@ class LinksResult(Result):
     deficit_ratio: tuple[Entry, ...]
     oxygen_below: tuple[Entry, ...]
     oxygen_saturation: Entry | None
+    channels: ChannelResult
     chain: tuple[tuple[str, float, float | None], ...]
     uptake: tuple[float, float, float] | None
 
 
-NO_LINKS = LinksResult((), (), (), (), (), (), (), None, (), None)
+NO_LINKS = LinksResult((), (), (), (), (), (), (), None, ChannelResult(), (), None)
 
 
 def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, low: float) -> LinksResult:
@@ -79,6 +81,7 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
     saturation = entry(falls.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude)
     lack = (1 - drawn.oxygen) * saturation.value
     flows, heads, widths, drops, steps, ratios, below = [], [], [], [], [], [], []
+    carried: list[channel.Carried] = []
     missing: dict[str, float] = {}  # oxygen missing to saturation, as a share of what is missing at the intake
     uptake = [0.0, 0.0, 0.0]
     pumped = dict(state.through)
@@ -105,6 +108,8 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
             widths.append(entry(falls.flow_per_width, lip.name, source=USER, flow=flow.value, width=lip.width))
             drops.append(drop)
             steps.append(step)
+            if link.kind == "channel":
+                carried.append(channel.Carried(lip.name, link, flow.value, drop.value, levels[name] - lip.level))
             left = above = missing[name]
             if link.kind == "fall":
                 b = Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"])
@@ -124,7 +129,7 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
         for name in course.order
     )
     return LinksResult(
-        tuple(flows), tuple(heads), tuple(widths), tuple(drops), tuple(steps), tuple(ratios), tuple(below), saturation, chain,
+        tuple(flows), tuple(heads), tuple(widths), tuple(drops), tuple(steps), tuple(ratios), tuple(below), saturation, channel.channels(carried), chain,
         (uptake[0], uptake[1], uptake[2]),
     )  # fmt: skip
 

@@ -12,6 +12,7 @@ from pondkit.units import LENGTH
 from pondkit.water import daily
 from pondkit.water.bodies import Body
 from pondkit.water.falls import head_over_crest
+from pondkit.water.properties import fluid
 
 CHLORINE = Words(
     "Tap water is treated with chlorine or chloramine, which harms animals and filter: neutralize it, or let it stand, as the supplier "
@@ -31,6 +32,7 @@ LOW_END = Words(
     "what binds chlorine. Follow the label; have a vet of the species agree."
 )
 MIXED = Words("For fully mixed water; corners that stand still take longer.")
+HEAT = "latent heat by the air's temperature: FAO Irrigation and Drainage Paper 56, Annex 3, eq. 3-1"
 DAY = 86400.0  # s
 
 
@@ -47,6 +49,8 @@ class YearResult(Result):
     fill_time: Entry | None
     empty_time: Entry | None
     evaporation: Entry | None
+    evaporation_sun: Entry | None
+    evaporation_penman: Entry | None
     make_up: Entry | None
     leak: tuple[Entry, ...]
     leak_volume: tuple[Entry, ...]
@@ -82,7 +86,7 @@ def year(
     if drawdown is not None:
         found["fall_margin"] = _planned(source, planned[1], drawdown, "falls", "lowest water under rest")
     if drawn.season:
-        found |= _season(drawn.season, area, whole)
+        found |= _season(drawn, drawn.season, area, whole)
     flowing = flow if flow and flow > 0 else None
     if whole and flowing:
         pond = entry(daily.time_of_volume, "", volume=whole, flow=flowing)
@@ -166,7 +170,7 @@ def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, plan
     }
 
 
-def _season(season: Season, area: float, whole: Entry | None) -> dict[str, object]:
+def _season(drawn: Water, season: Season, area: float, whole: Entry | None) -> dict[str, object]:
     gone = entry(
         daily.evaporation,
         "",
@@ -175,10 +179,18 @@ def _season(season: Season, area: float, whole: Entry | None) -> dict[str, objec
         humidity=season.humidity,
         wind=season.wind,
     )
-    found: dict[str, object] = {
-        "evaporation": gone,
-        "make_up": entry(daily.make_up, "", evaporation=gone, water_area=area),
-    }
+    found: dict[str, object] = {"evaporation": gone}
+    if season.sun is not None:
+        air = float(season.air_temperature)
+        found["evaporation_sun"] = by_sun = entry(
+            daily.evaporation_sun, "", source=f"{USER}; {HEAT}", net_radiation=season.sun, water_density=fluid(air).density,
+            latent_heat=daily.latent_heat(air),
+        )  # fmt: skip
+        found["evaporation_penman"] = gone = entry(
+            daily.evaporation_penman, "", evaporation_sun=by_sun, evaporation=gone,
+            weight_of_sun=daily.weight_of_sun(air, drawn.altitude),
+        )  # fmt: skip
+    found["make_up"] = entry(daily.make_up, "", evaporation=gone, water_area=area)
     if whole and season.fill_flow > 0:
         found["fill_time"] = entry(
             daily.time_of_volume, "", source=USER, cautions=[CHLORINE], volume=whole, flow=season.fill_flow

@@ -41,6 +41,8 @@ def every_input() -> Project:
         ("picture",): {"data": "none"},
         (*pits, "top"): "30 in",
         (*OPTION, "links", 0, "crest_level"): "18 in",
+        **{(*OPTION, "links", 0, name): "10 in" for name in ("length", "bed_width", "bank_height")},
+        (*OPTION, "links", 0, "slope"): 0.02,
         (*OPTION, "lining", "liners", 0, "turn_deg"): 10,
         (*OPTION, "stone", "boulders", 0, "density"): "160 lb/ft^3",
         (*OPTION, "stone", "boulders", 0, "bedding"): "4 in",
@@ -77,6 +79,7 @@ def every_input() -> Project:
         filled[(*OPTION, "rates", name)] = str(said.step[0])
     for name, size in (("media_size", "0.5 in"), ("maker_loss", "2 in")):
         filled[(*OPTION, "water", "filter", name)] = size
+    filled[(*OPTION, "water", "season", "sun")] = "150 W/m^2"
     filled[(*OPTION, "earth", "swell")] = 0.3
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"

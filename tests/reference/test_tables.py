@@ -31,6 +31,7 @@ def first(row: Row) -> str:
         "limits",
         "surfaces",
         "crests",
+        "channels",
         "qualities",
         "upkeep",
     ],

@@ -179,3 +179,45 @@ def test_a_moved_tier_leaves_pumps_and_levels_as_they_were() -> None:
     assert after.run is before.run
     assert "running_water" not in memory.worked
     assert after.year.fill_time.value > before.year.fill_time.value  # type: ignore[union-attr]
+
+
+# --- Penman ---
+
+CALORIE = 4.1868  # J, international table
+
+
+def test_the_worked_example_of_penman() -> None:
+    """San Diego State University, engineering hydrology: 15 °C, 550 cal/cm² a day, 150 km/day, 70 %, weight 1.66, 588.9 cal/g:
+    0.189 by wind, 0.935 by sun, 0.65 cm a day by both."""
+    wind = daily.evaporation(15.0, 0.70, 150 * KM_A_DAY)
+    sun = daily.evaporation_sun(550 * CALORIE * 1e4 / DAY, 1000.0, 588.9 * CALORIE * 1000)
+    assert wind * DAY * 100 == pytest.approx(0.189, rel=0.01)
+    assert sun * DAY * 100 == pytest.approx(0.935, rel=0.01)
+    assert daily.evaporation_penman(sun, wind, 1.66) * DAY * 100 == pytest.approx(0.65, rel=0.01)
+    assert daily.evaporation_penman(sun, wind, daily.weight_of_sun(15.0, 0.0)) * DAY * 100 == pytest.approx(
+        0.65, rel=0.01
+    )
+
+
+def test_latent_heat_and_weight_at_15_degrees_as_in_that_example() -> None:
+    assert daily.latent_heat(15.0) / 1000 / CALORIE == pytest.approx(588.9, rel=5e-4)
+    assert daily.weight_of_sun(15.0, 0.0) == pytest.approx(1.66, rel=0.02)
+
+
+def test_the_weight_grows_with_altitude_as_the_psychrometric_constant_falls() -> None:
+    """FAO Irrigation and Drainage Paper 56, example 2: 81.8 kPa and 0.054 kPa/°C at 1800 m, over 0.0674 at the sea with 2.45 MJ/kg."""
+    warm = (2.501 - 2.45) / 2.361e-3  # where the latent heat is 2.45 MJ/kg
+    assert daily.weight_of_sun(warm, 1800) / daily.weight_of_sun(warm, 0) == pytest.approx(0.0674 / 0.0544, rel=0.01)
+
+
+def test_make_up_and_leak_follow_penman_where_the_sun_is_known() -> None:
+    still = year(season={})
+    sunny = year(season={"sun": "150 W/m^2"})
+    assert still.evaporation_penman is None
+    assert sunny.evaporation_penman is not None and sunny.evaporation_sun is not None and sunny.evaporation is not None
+    assert sunny.make_up is not None and still.make_up is not None and still.evaporation is not None
+    assert sunny.evaporation.value == still.evaporation.value
+    low, high = sorted((sunny.evaporation.value, sunny.evaporation_sun.value))
+    assert low < sunny.evaporation_penman.value < high
+    ratio = sunny.make_up.value / still.make_up.value
+    assert ratio == pytest.approx(sunny.evaporation_penman.value / still.evaporation.value)
