@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pondkit import between, lifting, stone, walls
 from pondkit.basin import PoolResult
+from pondkit.document.lifting import Lifting
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Result, Step
@@ -138,4 +139,30 @@ def _lifting(
         )
         for name, dig in digs.items()
     )
-    return step(lifting.work_out, option.lifting, tuple(loads), unplaced, holes, ground, soil)
+    return _lifted(step, option.lifting, tuple(loads), unplaced, holes, ground, soil)
+
+
+def _lifted(
+    step: Step,
+    drawn: Lifting,
+    loads: tuple[lifting.Load, ...],
+    unplaced: int,
+    holes: tuple[lifting.Hole, ...],
+    ground: Terrain,
+    soil: str,
+) -> LiftingResult:
+    """The lift plan, stone by stone: a moved tier lifts only the stones again that stand on it."""
+    rig = step(lifting.rig_of, drawn.changed(positions=()))
+    stands = step(lifting.stood, drawn, rig, holes, ground, soil)
+    able = rig.chart is not None and stands.footings
+    tried = [step(lifting.best, rig, load, stands.footings) for load in loads] if able else []
+    lifts = tuple(each for each in tried if each.rated)
+    spots = {
+        at.index: (drawn.positions[at.index].name, at.at, notes)
+        for at, notes in zip(stands.footings, stands.notes, strict=True)
+    }
+    figures = []
+    for each in lifts:
+        name, at, notes = spots[each.position]
+        figures.append(step(lifting.lift_figures, rig, name, at, each, notes))
+    return step(lifting.work_out, drawn, rig, stands, lifts, tuple(figures), loads, unplaced, holes)

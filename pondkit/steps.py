@@ -123,13 +123,13 @@ def tunnels_of(
     if option.tunnels is None or ground is None:
         return None
     lined = between.lined_of(option)
-    lines = step(tunnels.lines, option.tunnels)
+    known = step(tunnels.net, option.tunnels)
     laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
     sides = tuple(tunnels.Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
-    met = tuple(step(threads, lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
+    met = tuple(step(threads, known.lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
     whole = len(pools) == len(option.pools)
     drawn = option.tunnels
-    as_laid = step(tunnels.laying, drawn, sides, met, ground, whole)
+    as_laid = step(tunnels.laid_as, step(tunnels.laying, drawn, known, sides, met, ground, whole))
     runs = tuple(
         step(tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
         for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)

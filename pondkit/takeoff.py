@@ -114,6 +114,7 @@ class _Relation:
     formula: str
     working: str
     source: str
+    limits: tuple[_Limit, ...]
 
 
 F = TypeVar("F", bound=Callable[..., float])
@@ -152,7 +153,7 @@ def _read(relation: Callable[..., float]) -> _Relation:
     source = _paragraph(doc, "Source")
     if not source:
         raise TypeError(f"{relation.__name__} names no 'Source:' in its docstring")
-    return _Relation(kinds, result, formula, working, source)
+    return _Relation(kinds, result, formula, working, source, getattr(relation, "limits", ()))
 
 
 def _paragraph(doc: str, head: str) -> str:
@@ -186,7 +187,7 @@ def entry(
     sources = [said.source, source]
     carried: list[Words] = [*cautions]
     for name, given in inputs.items():
-        if name not in said.kinds:
+        if name not in said.kinds or type(given) is float:
             typical[name] = given
         elif isinstance(given, Range):
             typical[name] = given.typical
@@ -215,7 +216,7 @@ def entry(
         met += [typical | dict(corner) for corner in itertools.product(*corners)]
         values = [float(relation(**case)) for case in met]
         low, high = min(values), max(values)
-    for limit in getattr(relation, "limits", ()):
+    for limit in said.limits:
         if not all(limit.predicate(**{name: case[name] for name in limit.names}) for case in met):
             carried.append(limit.caution)
     terms = tuple(Term(name, typical[name], kind) for name, kind in said.kinds.items() if name in typical)
@@ -226,10 +227,10 @@ def entry(
         formula=said.formula,
         working=said.working,
         terms=terms,
-        source="; ".join(dict.fromkeys(s for s in sources if s)),
+        source="; ".join(dict.fromkeys(filter(None, sources))),
         low=low,
         high=high,
-        cautions=tuple(dict.fromkeys(carried)),
+        cautions=tuple(dict.fromkeys(carried)) if carried else (),
     )
 
 

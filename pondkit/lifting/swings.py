@@ -3,8 +3,10 @@
 import math
 from dataclasses import dataclass
 
-from pondkit.document.lifting import Lifting, Position
-from pondkit.lifting.chart import Chart
+from pondkit.document.lifting import Lifting
+from pondkit.lifting.chart import Chart, chart_of
+from pondkit.result import Problem
+from pondkit.takeoff import Entry
 
 Spot = tuple[float, float]
 
@@ -72,19 +74,46 @@ class Lift:
 
 @dataclass(frozen=True)
 class Footing:
-    """A sound position: index in the document, levels of the ground at machine and at pick-up [m]."""
+    """A sound position: index in the document, where machine and waiting stones stand [m], which way its tracks face
+    [degrees clockwise from north], levels of the ground at both [m]."""
 
     index: int
-    position: Position
+    at: Spot
+    pick_up: Spot
+    facing: float
     level: float
     pick_level: float
 
 
+@dataclass(frozen=True, eq=False)
+class Rig:
+    """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong with that; None where there is none.
+
+    Attributes:
+        raw: Rated loads worked out from raw ones.
+    """
+
+    drawn: Lifting
+    chart: Chart | None
+    raw: tuple[Entry, ...]
+    problems: tuple[Problem, ...]
+
+
+def rig_of(drawn: Lifting) -> Rig:
+    """The machine of a lift plan; of its positions nothing is read."""
+    return Rig(drawn, *chart_of(drawn.chart))
+
+
+def best(rig: Rig, load: Load, footings: tuple[Footing, ...]) -> Lift:
+    """A boulder lifted from the position that uses the chart least, of a machine that has one."""
+    chart = rig.chart
+    assert chart is not None
+    return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
+
+
 def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
     """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
-    position = footing.position
-    machine = float(position.at[0]), float(position.at[1])
-    pick = float(position.pick_up[0]), float(position.pick_up[1])
+    machine, pick = footing.at, footing.pick_up
     up = load.height + drawn.hook_over
     low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
     # Over the highest that it comes from, goes to or passes at the machine.
@@ -100,14 +129,14 @@ def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
         load,
         footing.index,
         (
-            phase(near, chart.rated(near, low, carried, _over_front(drawn, position, machine, pick))),
+            phase(near, chart.rated(near, low, carried, _over_front(drawn, footing, pick))),
             phase(max(near, far), chart.rated(max(near, far), carried, carried, False)),
-            phase(far, chart.rated(far, down, carried, _over_front(drawn, position, machine, load.at))),
+            phase(far, chart.rated(far, down, carried, _over_front(drawn, footing, load.at))),
         ),
     )
 
 
-def _over_front(drawn: Lifting, position: Position, machine: Spot, load: Spot) -> bool:
-    bearing = math.degrees(math.atan2(load[0] - machine[0], load[1] - machine[1]))
-    off = (bearing - position.facing_deg + 180) % 360 - 180
+def _over_front(drawn: Lifting, footing: Footing, load: Spot) -> bool:
+    bearing = math.degrees(math.atan2(load[0] - footing.at[0], load[1] - footing.at[1]))
+    off = (bearing - footing.facing + 180) % 360 - 180
     return abs(off) <= drawn.front_within_deg + 1e-9

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from pondkit.document.lifting import Lifting
 from pondkit.lifting import relations as rel
-from pondkit.lifting.chart import Chart, chart_of
+from pondkit.lifting.chart import Chart
 from pondkit.lifting.order import WayOut, in_turn, ways_out
 from pondkit.lifting.places import Hole, standing
-from pondkit.lifting.swings import Footing, Lift, Load, lift
+from pondkit.lifting.swings import Footing, Lift, Load, Rig
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result
 from pondkit.surface.uneven import Terrain
@@ -56,61 +56,111 @@ class LiftingResult(Result):
     problems: tuple[Problem, ...]
 
 
+@dataclass(frozen=True, eq=False)
+class Stood:
+    """The machine positions: what each has to spare, which of them are sound, and what to heed at each of these."""
+
+    spares: tuple[Entry, ...]
+    footings: tuple[Footing, ...]
+    notes: tuple[tuple[Words, ...], ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class LiftFigures:
+    """Figures of one lift: the radius at its place, and the use of the chart in each phase."""
+
+    radius: Entry
+    uses: tuple[Entry, Entry, Entry]
+
+
+def stood(drawn: Lifting, rig: Rig, holes: tuple[Hole, ...], ground: Terrain, soil: str) -> Stood:
+    """Where the machine may stand.
+
+    Args:
+        drawn: The lift plan, as entered.
+        rig: Its machine.
+        holes: The pools that could be worked out.
+        ground: As it is, in site axes.
+        soil: The site's, a name in the table of soils.
+    """
+    spares, footings, problems = [], [], list[Problem]()
+    for index, position in enumerate(drawn.positions):
+        at, pick = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
+        level, pick_level = ground.level_at(at), ground.level_at(pick)
+        spare, faults = standing(drawn, index, level, holes, soil)
+        problems += faults
+        spares += [spare] if spare else []
+        if not faults:
+            footings.append(Footing(index, at, pick, float(position.facing_deg), level, pick_level))
+    handling = [HANDLING] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
+    notes = tuple((*_level_note(ground, footing), *handling) for footing in footings)
+    return Stood(tuple(spares), tuple(footings), notes, tuple(problems))
+
+
+def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes: tuple[Words, ...]) -> LiftFigures:
+    """Figures of one lift.
+
+    Args:
+        rig: The machine.
+        name, at: Of the position that lifts it [m].
+        each: The lift.
+        notes: What to heed at that position.
+    """
+    radius = entry(
+        rel.lift_radius, f"{each.load.subject} / {name}", source=USER, east=each.load.at[0] - at[0], north=each.load.at[1] - at[1]
+    )  # fmt: skip
+    pick, swing, place = (_use(rig.drawn, each, phase, notes) for phase in range(3))
+    return LiftFigures(radius, (pick, swing, place))
+
+
 def work_out(
-    drawn: Lifting, loads: tuple[Load, ...], unplaced: int, holes: tuple[Hole, ...], ground: Terrain, soil: str
+    drawn: Lifting,
+    rig: Rig,
+    stands: Stood,
+    lifts: tuple[Lift, ...],
+    figures: tuple[LiftFigures, ...],
+    loads: tuple[Load, ...],
+    unplaced: int,
+    holes: tuple[Hole, ...],
 ) -> LiftingResult:
     """Every placed boulder lifted from the position that uses the chart least.
 
     Args:
         drawn: The lift plan, as entered.
+        rig: Its machine.
+        stands: Its positions.
+        lifts, figures: The best lift of each load that has one; none without chart or position.
         loads: The boulders that have a place.
         unplaced: How many have none.
         holes: The pools that could be worked out.
-        ground: As it is, in site axes.
-        soil: The site's, a name in the table of soils.
     """
-    chart, raw, problems = chart_of(drawn.chart)
-    found = list(problems)
+    found = [*rig.problems]
     if not drawn.positions:
         given = words("no machine position is entered")
         found.append(Problem(("lifting", "positions"), given, words("one at least"), words("add a position")))
-    spares, footings = [], []
-    for index, position in enumerate(drawn.positions):
-        level, pick_level = (
-            ground.level_at((float(place[0]), float(place[1]))) for place in (position.at, position.pick_up)
-        )
-        spare, faults = standing(drawn, index, level, holes, soil)
-        found += faults
-        spares += [spare] if spare else []
-        if not faults:
-            footings.append(Footing(index, position, level, pick_level))
-    best: list[Lift] = []
-    lacking: list[Load] = []
-    if chart and footings:
-        for load in loads:
-            tried = min((lift(drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
-            if tried.rated:
-                best.append(tried)
-            else:
-                lacking.append(load)
-        found += _no_rating(drawn, chart, lacking, footings)
-    turns = in_turn(drawn, best)
+    found += stands.problems
+    able = bool(rig.chart and stands.footings)
+    of_load = {each.load: own for each, own in zip(lifts, figures, strict=True)}
+    if rig.chart and stands.footings:
+        lacking = [load for load in loads if load not in of_load]
+        found += _no_rating(rig.chart, lacking, stands.footings)
+    turns = in_turn(drawn, lifts)
+    own = [of_load[each.load] for each in turns]
     held = sum(each.use <= drawn.limit + ROUNDING for each in turns)
     count = None
-    if chart and footings and loads:
+    if able and loads:
         count = entry(
             rel.boulders_not_lifted, "", cautions=[*_over(drawn, turns, unplaced), LIFT], placed=len(loads), held=held
         )
-    handling = [HANDLING] if chart and _must_be_made_for_lifting(chart) else []
-    notes = {footing.index: [*_level_note(ground, footing), *handling] for footing in footings}
     return LiftingResult(
         lift_turn=tuple(entry(rel.lift_turn, each.load.subject, set_before=at) for at, each in enumerate(turns)),
-        lift_radius=tuple(_radius(drawn, each) for each in turns),
-        pick_use=tuple(_use(drawn, each, 0, notes[each.position]) for each in turns),
-        swing_use=tuple(_use(drawn, each, 1, notes[each.position]) for each in turns),
-        place_use=tuple(_use(drawn, each, 2, notes[each.position]) for each in turns),
-        chart_rated=raw,
-        set_back_spare=tuple(spares),
+        lift_radius=tuple(each.radius for each in own),
+        pick_use=tuple(each.uses[0] for each in own),
+        swing_use=tuple(each.uses[1] for each in own),
+        place_use=tuple(each.uses[2] for each in own),
+        chart_rated=rig.raw,
+        set_back_spare=stands.spares,
         way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, turns, holes)),
         boulders_not_lifted=count,
         lifts=tuple(turns),
@@ -118,18 +168,10 @@ def work_out(
             (p.name, (float(p.at[0]), float(p.at[1])), float(p.facing_deg), (float(p.pick_up[0]), float(p.pick_up[1])))
             for p in drawn.positions
         ),
-        reach=(chart.nearest, chart.reach) if chart else None,
+        reach=(rig.chart.nearest, rig.chart.reach) if rig.chart else None,
         limit=float(drawn.limit),
         problems=tuple(found),
     )
-
-
-def _radius(drawn: Lifting, each: Lift) -> Entry:
-    at = drawn.positions[each.position].at
-    return entry(
-        rel.lift_radius, f"{each.load.subject} / {drawn.positions[each.position].name}", source=USER,
-        east=each.load.at[0] - at[0], north=each.load.at[1] - at[1],
-    )  # fmt: skip
 
 
 def _must_be_made_for_lifting(chart: Chart) -> bool:
@@ -140,7 +182,7 @@ def _must_be_made_for_lifting(chart: Chart) -> bool:
     return chart.lifts_most > load or chart.tips_most > moment
 
 
-def _use(drawn: Lifting, each: Lift, phase: int, whole: list[Words]) -> Entry:
+def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Words]) -> Entry:
     """Use of the chart in one phase. ``whole`` holds for the whole lift and stands at its swing, so that a mark at pick-up or
     place means just that."""
     rated, use = each.phases[phase].rated, each.phases[phase].use
@@ -189,18 +231,18 @@ def _way(drawn: Lifting, way: WayOut) -> Entry:
 
 def _level_note(ground: Terrain, footing: Footing) -> Iterator[Words]:
     """Ratings hold on level ground: how steeply it falls under the machine."""
-    x, y = float(footing.position.at[0]), float(footing.position.at[1])
+    x, y = footing.at
     east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
     steepest = math.hypot(east, north)
     if steepest > ROUNDING:
         yield words("The ground falls {fall} under a machine: make a level stand; its rating holds on level ground.", fall=(steepest, RATIO))  # fmt: skip
 
 
-def _no_rating(drawn: Lifting, chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing]) -> Iterator[Problem]:
+def _no_rating(chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing]) -> Iterator[Problem]:
     """A problem for each kind of boulder that has places for which no position has a rating."""
     for index in dict.fromkeys(load.index for load in lacking):
         own = [load for load in lacking if load.index == index]
-        near = [min(math.dist(load.at, _spot(f)) for f in footings) for load in own]
+        near = [min(math.dist(load.at, f.at) for f in footings) for load in own]
         numbers = ", ".join(str(load.number) for load in own)
         yield Problem(
             ("stone", "boulders", index, "places"),
@@ -217,7 +259,3 @@ def _no_rating(drawn: Lifting, chart: Chart, lacking: Sequence[Load], footings: 
                 "move a machine position, the stones waiting or the stone, or enter the rows that the plate has for it"
             ),
         )
-
-
-def _spot(footing: Footing) -> tuple[float, float]:
-    return float(footing.position.at[0]), float(footing.position.at[1])

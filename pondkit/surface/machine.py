@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import LineString, Point
+from shapely.geometry import LineString
 
 from pondkit.surface.bowl import Part
 from pondkit.surface.path import Laid
@@ -75,4 +75,8 @@ def crosses(dig: Laid, start: Spot, end: Spot, wide: float) -> bool:
 
 def off_line(at: Spot, start: Spot, end: Spot) -> float:
     """Distance of a place from the straight way between two others [m]."""
-    return float(LineString([start, end]).distance(Point(at)))
+    east, north = end[0] - start[0], end[1] - start[1]
+    long = east * east + north * north
+    share = ((at[0] - start[0]) * east + (at[1] - start[1]) * north) / long if long > 0 else 0.0
+    share = min(max(share, 0.0), 1.0)
+    return math.hypot(at[0] - start[0] - share * east, at[1] - start[1] - share * north)

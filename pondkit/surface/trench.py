@@ -1,5 +1,6 @@
 """Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and digs."""
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from pondkit.surface.path import Laid
 from pondkit.surface.uneven import Terrain
 
 ALONG, ACROSS = 60, 4  # samples of a cut
+WIDER = 0.2  # of a box round middles of cells, which lie half a cell inside it; and metres
 Spot = tuple[float, float, float]
 
 
@@ -76,18 +78,34 @@ def take_out(cuts: Sequence[Cut | Hole], digs: Sequence[Laid], ground: Terrain) 
     spots = [cut.spots() for cut in cuts]
     places = np.concatenate([spot for spot, _ in spots])
     top = _top(places, digs, ground)
-    depth = [np.maximum(top - cut.level_at(places), 0.0) for cut in cuts]
-    deepest = np.max(depth, axis=0)
-    covers = np.sum([deep > 0 for deep in depth], axis=0)
-    each, together, at = [], 0.0, 0
-    for cut, deep, (own, areas) in zip(cuts, depth, spots, strict=True):
-        here = slice(at, at + len(own))
-        at += len(own)
-        dug = deep[here] > 0
-        each.append(Taken(cut.name, float(deep[here] @ areas), float(deep[here].max()), float(np.sum(areas[dug]))))
+    low, high = (np.array(side) for side in zip(*(_box(spot) for spot, _ in spots), strict=True))
+    near = np.all((low[:, None] <= high) & (low <= high[:, None]), axis=2)
+    bounds = np.cumsum([0, *(len(spot) for spot, _ in spots)])
+    own = [slice(low, high) for low, high in itertools.pairwise(bounds)]
+    deepest, covers = np.zeros(len(places)), np.zeros(len(places))
+    alone = []
+    for number, cut in enumerate(cuts):
+        for other in np.flatnonzero(near[number]):
+            here = own[other]
+            deep = np.maximum(top[here] - cut.level_at(places[here]), 0.0)
+            deepest[here] = np.maximum(deepest[here], deep)
+            covers[here] += deep > 0
+            if other == number:
+                alone.append(deep)
+    each, together = [], 0.0
+    for cut, deep, (_, areas), here in zip(cuts, alone, spots, own, strict=True):
+        dug = deep > 0
+        each.append(Taken(cut.name, float(deep @ areas), float(deep.max()), float(np.sum(areas[dug]))))
         # Every one that digs at a place has its share of the deepest there: together they have it once.
         together += float(np.sum((deepest[here] * areas)[dug] / covers[here][dug]))
     return Trenches(tuple(each), together)
+
+
+def _box(places: Array) -> tuple[Array, Array]:
+    """Least and greatest x and y of what some spots are the middles of, a little wider."""
+    low, high = places.min(axis=0), places.max(axis=0)
+    wider = WIDER * (high - low) + WIDER
+    return low - wider, high + wider
 
 
 def _top(places: Array, digs: Sequence[Laid], ground: Terrain) -> Array:

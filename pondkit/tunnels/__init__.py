@@ -1,9 +1,10 @@
 """Pipe passages between water and den: runs, fittings, cut list, penetrations, what water reaches."""
 
 from pondkit.tunnels.cuts import buy, stubs
-from pondkit.tunnels.laying import Laying, laying, lines
+from pondkit.tunnels.laying import Laying, laid_as, laying
 from pondkit.tunnels.lying import Side
 from pondkit.tunnels.mouths import STRETCH
+from pondkit.tunnels.net import net
 from pondkit.tunnels.ways import Way, ways
 from pondkit.tunnels.work import TunnelsResult, run_figures, work_out
 
@@ -14,8 +15,9 @@ __all__ = [
     "TunnelsResult",
     "Way",
     "buy",
+    "laid_as",
     "laying",
-    "lines",
+    "net",
     "run_figures",
     "stubs",
     "ways",

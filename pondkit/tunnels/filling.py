@@ -13,7 +13,7 @@ from pondkit.takeoff import USER, Entry, Words, entry
 from pondkit.tunnels import airs
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.laying import Laying
-from pondkit.tunnels.net import reached
+from pondkit.tunnels.net import by_water, reached_from
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 Running = tuple[float, float]
@@ -76,21 +76,18 @@ def waters(laid: Laying, levels: Mapping[int, float], over: float) -> dict[int, 
         over: How far the pools stand over their level at rest [m].
     """
     found: dict[int, float] = {}
-    for outlet in laid.outlets:
-        if outlet.pool is not None:
-            water = outlet.water + over
-            for node in reached(laid.made, outlet.node, levels, water):
-                found[node] = max(found.get(node, water), water)
+    for at_rest, mouths in sorted(by_water(laid.outlets).items()):
+        found |= dict.fromkeys(reached_from(laid.made, mouths, levels, at_rest + over), at_rest + over)
     return found
 
 
 def joined_waters(laid: Laying, over: float) -> dict[int, float]:
     """Highest water of the pools that each node is joined to, over whatever rise; joined to none: left out."""
-    found: dict[int, float] = {}
-    for outlet in laid.outlets:
-        if outlet.pool is not None:
-            for node in nx.node_connected_component(laid.made, outlet.node):
-                found[node] = max(found.get(node, -math.inf), outlet.water + over)
+    waters, found = by_water(laid.outlets), dict[int, float]()
+    for part in nx.connected_components(laid.made) if waters else ():
+        joined = [at_rest for at_rest, mouths in waters.items() if not part.isdisjoint(mouths)]
+        if joined:
+            found |= dict.fromkeys(part, max(joined) + over)
     return found
 
 

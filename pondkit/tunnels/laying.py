@@ -8,23 +8,18 @@ import networkx as nx
 
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.result import Problem
-from pondkit.surface.thread import Segment, Spot, Thread, length
+from pondkit.surface.thread import Spot, Thread, length
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
 from pondkit.tunnels.joins import MOST_RUNS, Free, Join, Part, Shelf, join
 from pondkit.tunnels.lying import Lying, Side, laid_out
 from pondkit.tunnels.mouths import Mouth, buried, settle
-from pondkit.tunnels.net import Outlet, graph, net
+from pondkit.tunnels.net import Net, Outlet, graph
 from pondkit.tunnels.relations import mouth_reach
 from pondkit.tunnels.sizes import BRANCHES, stop
 from pondkit.units import COUNT
 
 MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
-
-
-def lines(tunnels: Tunnels) -> tuple[Segment, ...]:
-    """The sound runs from node to node as drawn, in the order in which ``laying`` wants what they meet."""
-    return net(tunnels).lines
 
 
 @dataclass(frozen=True)
@@ -45,6 +40,20 @@ class Ends:
     reach: float
     level_mouth: bool
     bends: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
+class Settled:
+    """What ``laid_as`` makes the passages of, by value: so that passages that lie as before are the same. Fields as of ``Laying``."""
+
+    runs: tuple[Lying, ...]
+    places: tuple[Spot, ...]
+    mouths: tuple[tuple[int, Mouth], ...]
+    joins: tuple[tuple[int, Join], ...]
+    ends: tuple[Ends | None, ...]
+    outlets: tuple[Outlet, ...]
+    doubt: frozenset[str]
+    problems: tuple[Problem, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,23 +83,39 @@ class Laying:
     problems: tuple[Problem, ...]
 
 
+def laid_as(settled: Settled) -> Laying:
+    """The passages as they lie, with their graph."""
+    return Laying(
+        runs=settled.runs,
+        places=settled.places,
+        mouths=dict(settled.mouths),
+        joins=dict(settled.joins),
+        ends=settled.ends,
+        made=graph([lying.leg for lying in settled.runs], len(settled.places)),
+        outlets=settled.outlets,
+        doubt=settled.doubt,
+        problems=settled.problems,
+    )
+
+
 def laying(
     tunnels: Tunnels,
+    known: Net,
     sides: tuple[Side, ...],
     met: tuple[tuple[Thread | None, ...], ...],
     ground: Terrain,
     whole: bool,
-) -> Laying:
+) -> Settled:
     """Lay the passages out.
 
     Args:
         tunnels: As drawn.
+        known: What ``net`` read of it.
         sides: Pools that could be worked out.
-        met: For each of them what each of ``lines`` meets of it.
+        met: For each of them what each line of ``known`` meets of it.
         ground: The ground as it is.
         whole: False where some pool is in trouble: a mouth that comes out nowhere may lie in that one.
     """
-    known = net(tunnels)
     nodes, problems, doubt = tunnels.nodes, [*known.problems], set[str]()
     if known.lost:
         doubt |= {side.name for side in sides}
@@ -149,13 +174,12 @@ def laying(
                 joins[end] = made
             else:
                 problems.append(_no_bend(end, made.fault))
-    return Laying(
+    return Settled(
         runs=tuple(runs),
         places=tuple(places),
-        mouths=mouths,
-        joins=joins,
+        mouths=tuple(mouths.items()),
+        joins=tuple(joins.items()),
         ends=tuple(_ends(lying, number, joins, joined, mouths) for number, lying in enumerate(runs)),
-        made=graph([lying.leg for lying in runs], len(nodes)),
         outlets=tuple(_outlet(end, mouth, places[end], sides) for end, mouth in mouths.items()),
         doubt=frozenset(doubt),
         problems=tuple(problems),

@@ -1,6 +1,6 @@
 """The passages as a graph: runs between known nodes, what is joined, what water reaches."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import networkx as nx
@@ -144,15 +144,28 @@ class Outlet:
 
 def reached(made: "nx.Graph[int]", start: int, levels: Mapping[int, float], water: float) -> set[int]:
     """Nodes that water at a level reaches from a node, going only through nodes below it."""
-    if levels[start] >= water:
-        return set()
-    seen, todo = {start}, [start]
+    return reached_from(made, (start,), levels, water)
+
+
+def reached_from(made: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, float], water: float) -> set[int]:
+    """Nodes that water at a level reaches from any of some nodes, going only through nodes below it."""
+    seen = {start for start in starts if levels[start] < water}
+    todo = list(seen)
     while todo:
         for other in made[todo.pop()]:
             if other not in seen and levels[other] < water:
                 seen.add(other)
                 todo.append(other)
     return seen
+
+
+def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
+    """Nodes of the mouths in pools, by the level of the water that they open to."""
+    found: dict[float, list[int]] = {}
+    for outlet in outlets:
+        if outlet.pool is not None:
+            found.setdefault(outlet.water, []).append(outlet.node)
+    return found
 
 
 def draining(
@@ -164,7 +177,9 @@ def draining(
     count: one that is left open, or leaks, drains the pool.
     """
     for upper in outlets:
-        if upper.pool is None:
+        if upper.pool is None or not any(
+            lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL for lower in outlets
+        ):
             continue
         down = reached(made, upper.node, inverts, upper.water - SAME_LEVEL)
         for lower in outlets:

@@ -3,8 +3,6 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import networkx as nx
-
 from pondkit.document.tunnels import Tunnels
 from pondkit.result import Result
 from pondkit.surface.thread import Spot, at
@@ -12,6 +10,7 @@ from pondkit.takeoff import USER, Entry, entry
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels import seals
 from pondkit.tunnels.cuts import Cut
+from pondkit.tunnels.filling import joined_waters
 from pondkit.tunnels.laying import Laying
 from pondkit.tunnels.lying import Lying
 
@@ -42,7 +41,7 @@ def sealing(tunnels: Tunnels, laid: Laying, cuts: Sequence[Cut], rise: float, so
         rise: How far the highest water stands over the level at rest [m].
         sound: False where some run is in trouble: then nothing is counted.
     """
-    waters = _waters(laid)
+    waters = joined_waters(laid, 0.0)
     extra = rise + tunnels.seal_margin
     vessel, joints, marks = [], [], []
     for lying in laid.runs:
@@ -66,16 +65,6 @@ def sealing(tunnels: Tunnels, laid: Laying, cuts: Sequence[Cut], rise: float, so
         seal_line={node: water + extra for node, water in waters.items()},
         marks=tuple(marks),
     )
-
-
-def _waters(laid: Laying) -> dict[int, float]:
-    """Highest level at rest of the pools that a node's passages open to; nodes that are joined to no water are left out."""
-    found: dict[int, float] = {}
-    for outlet in laid.outlets:
-        if outlet.pool is not None:
-            for node in nx.node_connected_component(laid.made, outlet.node):
-                found[node] = max(found.get(node, outlet.water), outlet.water)
-    return found
 
 
 def _joints(

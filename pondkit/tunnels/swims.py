@@ -111,6 +111,7 @@ class _Wet:
             elif node.kind == "gate":
                 self.blocks[vertex] = f"{node.name} shut"
         self.blind = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
+        self.ends = {*self.airs, *self.blocks, *self.blind}  # what a swim may be to
 
     def up(self, swim: Swim) -> Swim:
         """A route to a place with open air, with the way up into it."""
@@ -149,8 +150,8 @@ class _Wet:
 def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
     """The longest route from a place with open air to every other place, each route coming up nowhere on its way."""
     best: dict[str, tuple[float, tuple[float, ...]]] = {}
-    steps = 0
-    lengths: list[float] = [wet.deep[start]] if wet.deep.get(start, 0.0) > 0 else []
+    steps, length = 0, max(wet.deep.get(start, 0.0), 0.0)
+    lengths: list[float] = [length] if length > 0 else []
     on_way = {start}
     stack = [(start, iter(wet.made.adj[start].items()))]
     while stack:
@@ -160,7 +161,7 @@ def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
             stack.pop()
             on_way.discard(here)
             if stack:
-                lengths.pop()
+                length -= lengths.pop()
             continue
         steps += 1
         if steps > MOST_STEPS:
@@ -168,11 +169,11 @@ def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
             return
         other, stretch = onward[0], onward[1]["length"]
         lengths.append(stretch)
-        length = sum(lengths)
-        if other not in best or length > best[other][0]:
+        length += stretch
+        if other in wet.ends and (other not in best or length > best[other][0]):
             best[other] = length, tuple(lengths)
         if other in wet.airs:
-            lengths.pop()
+            length -= lengths.pop()
             continue
         on_way.add(other)
         stack.append((other, iter(wet.made.adj[other].items())))

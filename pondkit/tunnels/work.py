@@ -19,7 +19,7 @@ from pondkit.tunnels.flush import Flush, flush
 from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.moves import Bends, bends
-from pondkit.tunnels.net import draining, no_drain, reached
+from pondkit.tunnels.net import by_water, draining, no_drain, reached_from
 from pondkit.tunnels.notes import about_all, den_notes, over_ground
 from pondkit.tunnels.sealing import Sealing, sealing
 from pondkit.tunnels.sizes import Pipe
@@ -350,12 +350,9 @@ def _floods(laid: Laying) -> dict[int, float]:
     """Highest level of water that reaches each run, by its number; runs that none reaches are left out."""
     levels = {end: place[2] for end, place in enumerate(laid.places)}
     found: dict[int, float] = {}
-    for outlet in laid.outlets:
-        if outlet.wet:
-            reach = reached(laid.made, outlet.node, levels, outlet.water)
-            for number, lying in enumerate(laid.runs):
-                if reach.intersection(lying.leg.ends):
-                    found[number] = max(found.get(number, outlet.water), outlet.water)
+    for water, mouths in sorted(by_water(laid.outlets).items()):
+        reach = reached_from(laid.made, mouths, levels, water)
+        found |= {number: water for number, lying in enumerate(laid.runs) if not reach.isdisjoint(lying.leg.ends)}
     return found
 
 

@@ -69,3 +69,71 @@ def whole() -> Project:
         tunnels={"nodes": nodes, "runs": [{"from": a, "to": b} for a, b in itertools.pairwise(ends)]},
         rates={"dig": "40 per yd^3", "liner": "1.10 per ft^2", "boulders": "160 per short ton", "pipe": "5 per ft"},
     )  # fmt: skip
+
+
+OPTION = ("options", 0)
+NODES = (*OPTION, "tunnels", "nodes")
+POSITIONS = (*OPTION, "lifting", "positions")
+BOULDERS = (*OPTION, "stone", "boulders")
+
+
+def heavy() -> Project:
+    """A long pool with 20 mouths and 60 runs of pipe, 80 boulders in it and beside it, and three machine positions."""
+    names = [f"{number}" for number in range(20)]
+    nodes: list[dict[str, Any]] = []
+    runs: list[dict[str, str]] = []
+    for number, name in enumerate(names):
+        east = -38 + 4 * number
+        nodes += [
+            {"name": f"mouth {name}", "kind": "mouth", "at": [f"{east} ft", "-7.5 ft", "-14 in"]},
+            {"name": f"turn {name}", "kind": "junction", "at": [f"{east} ft", "-13 ft", "-14 in"]},
+            {"name": f"line {name}", "kind": "junction", "at": [f"{east} ft", "-17 ft", "-14 in"]},
+        ]
+        runs += [{"from": f"mouth {name}", "to": f"turn {name}"}, {"from": f"turn {name}", "to": f"line {name}"}]
+        if number:
+            runs.append({"from": f"line {names[number - 1]}", "to": f"line {name}"})
+    nodes.append(
+        {"name": "den", "kind": "chamber", "at": ["44 ft", "-17 ft", "-14 in"], "size": ["30 in", "24 in", "18 in"]}
+    )
+    runs.append({"from": "line 19", "to": "den"})
+    boulders = [
+        {
+            "name": f"kind {kind}",
+            "count": 4,
+            "axes": [f"{30 - kind % 7} in", "22 in", "16 in"],
+            **({"pool": "long"} if kind % 2 else {}),
+            "places": [[f"{-38 + 4 * kind} ft", f"{north} ft"] for north in ((3, 1, -1, -3) if kind % 2 else (16, 18, 20, 22))],
+        }
+        for kind in range(20)
+    ]  # fmt: skip
+    pool = {
+        "name": "long",
+        "outline": {"shape": "rectangle", "length": "84 ft", "width": "20 ft"},
+        "tiers": [
+            {"zone": "marsh", "depth": "9 in", "shelf": "18 in"},
+            {"zone": "deep", "depth": "20 in"},
+        ],
+    }
+    chart = [
+        {"radius": f"{out} ft", "height": f"{high} ft", "front": f"{30000 - 300 * out} lb", "side": f"{25000 - 300 * out} lb"}
+        for out in (6, 12, 20, 30, 45, 60)
+        for high in (-8, 0, 8, 20)
+    ]  # fmt: skip
+    option = {
+        "name": "A",
+        "pools": [pool],
+        "lining": {"liners": [{"name": "main", "covers": ["long"]}], "overlay": {}},
+        "stone": {"boulders": boulders, "bearing": {}, "haul": {}, "rigging": {}, "slings": [{"name": "web", "vertical": "9000 lb", "length": "14 ft", "width": "3 in", "edge_protection": True}]},
+        "tunnels": {"nodes": nodes, "runs": runs, "trench_room": "4 in", "flush_from": "den", "flush_flow": "60 gal/min"},
+        "lifting": {
+            "positions": [
+                {"name": f"north {number}", "at": [f"{east} ft", "30 ft"], "pick_up": [f"{east} ft", "40 ft"]}
+                for number, east in enumerate((-28, 0, 28))
+            ],
+            "chart": chart,
+            "way_in": ["0 ft", "60 ft"],
+        },
+        "earth": {},
+        "rates": {"dig": "40 per yd^3", "boulders": "160 per short ton", "pipe": "5 per ft"},
+    }  # fmt: skip
+    return load(json.dumps({"pondkit": 1, "units": "us", "site": {}, "options": [option]}).encode())
