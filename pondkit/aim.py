@@ -19,7 +19,7 @@ from pondkit.units import LENGTH, RATIO, Kind
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
 SURE = 1e-6  # share of the target within which it counts as reached
-
+ASIDE = ("dig", "animals")  # parts of an option that no figure of another part hangs on; the dig alone is half of the work
 
 Why = Literal["none", "jump", "gap", "range"]
 
@@ -85,12 +85,13 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
     """
     now, low, high, kind = _range(project, path)
     memory = Memory()  # its own: the page's steps stay remembered
+    aside = _aside(project, option, key, subject, path)
     met: dict[float, Entry | None] = {}
 
     def figure(value: float) -> Entry | None:
         if value not in met:
             try:
-                met[value] = _figure(_moved(project, path, value, now, kind), option, key, subject, memory)
+                met[value] = _figure(_moved(project, path, value, now, kind), option, key, subject, memory, aside)
             except Refused:  # what two fields of one part allow
                 met[value] = None
         return met[value]
@@ -131,17 +132,20 @@ def drives(project: Project, option: int, key: str, subject: str, share: float) 
         share: Change of each input, such as 0.1 for a tenth more; an input whose bounds refuse it goes as far the other way.
     """
     memory = Memory()
-    base = _figure(project, option, key, subject, memory)
+    aside = _aside(project, option, key, subject)
+    base = _figure(project, option, key, subject, memory, aside)
     if base is None:
         return ()
     found = []
     for path, value, kind in quantities(project, option):
+        if path[2] in aside:
+            continue
         for sign in (1.0, -1.0):
             try:
                 changed = _moved(project, path, value * (1 + sign * share), value, kind)
             except Refused:
                 continue
-            figure = _figure(changed, option, key, subject, memory)
+            figure = _figure(changed, option, key, subject, memory, aside)
             if figure is not None:
                 change = sign * (figure.value - base.value)
                 if abs(change) > 1e-9 * max(abs(base.value), 1.0):
@@ -164,8 +168,17 @@ def _root(figure: Callable[[float], Entry | None], target: float, low: float, hi
     return float(brentq(miss, low, high, xtol=1e-13, rtol=1e-14, maxiter=200))
 
 
-def _figure(project: Project, option: int, key: str, subject: str, memory: Memory) -> Entry | None:
-    result = evaluate(project.changed(options=(project.options[option],)), memory).options[0]  # the others cost nothing
+def _aside(project: Project, option: int, key: str, subject: str, path: Path = ()) -> tuple[str, ...]:
+    """Parts of an option that need not be worked out for a figure: those that neither hold it nor the input that is moved."""
+    bare = tuple(name for name in ASIDE if name not in path)
+    return bare if _figure(project, option, key, subject, Memory(), bare) else ()
+
+
+def _figure(
+    project: Project, option: int, key: str, subject: str, memory: Memory, aside: tuple[str, ...] = ()
+) -> Entry | None:
+    drawn = project.options[option].changed(**dict.fromkeys(aside))
+    result = evaluate(project.changed(options=(drawn,)), memory).options[0]  # the others cost nothing
     return next((entry for name, entry in result.entries() if (name, entry.subject) == (key, subject)), None)
 
 

@@ -15,13 +15,14 @@ START = 60  # s, for a server to answer
 STOP = 10  # s, for a server to end by itself
 
 
-def start(script: str, arguments: list[str], log: Path) -> tuple[subprocess.Popen[bytes], str]:
-    """A server on a free port, and its address.
+def start(script: str, arguments: list[str], log: Path, port: int = 0) -> tuple[subprocess.Popen[bytes], str]:
+    """A server on that port, or on a free one, and its address.
 
     Raises: TimeoutError with its log where it does not answer in time.
     """
     with socket.socket() as probe:
-        probe.bind(("localhost", 0))
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        probe.bind(("localhost", port))
         port = probe.getsockname()[1]
     options = ["--server.port", str(port), "--server.headless", "true"]
     command = [sys.executable, "-m", "streamlit", "run", script, *options, "--", *arguments]

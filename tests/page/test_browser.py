@@ -15,6 +15,7 @@ from axe_playwright_python.sync_playwright import Axe
 from first_screen import expect_first_screen
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
+from screen import box, enter, figures, menu, radio, settled, slider, undo
 
 from pondkit import evaluate, load, save
 from pondkit.view import table
@@ -58,40 +59,6 @@ def page(kept: Page) -> Iterator[Page]:
         with suppress(TimeoutError):  # the run that was under way may have made it the first step
             undo(kept).click(timeout=2000)
         settled(kept)
-
-
-def settled(page: Page) -> None:
-    """Waits until no run is under way and the pictures stand."""
-    page.wait_for_timeout(100)
-    page.wait_for_function(
-        "() => document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'"
-    )
-    page.wait_for_timeout(150)
-
-
-def radio(page: Page, name: str) -> Locator:
-    return page.get_by_role("radio", name=name, exact=True)
-
-
-def slider(page: Page, name: str, number: int = 0) -> Locator:
-    return page.get_by_role("slider", name=name, exact=True).nth(number)
-
-
-def box(page: Page, name: str, number: int = 0) -> Locator:
-    return page.get_by_label(f"{name}, exact").nth(number)
-
-
-def enter(where: Locator, text: str) -> None:
-    where.fill(text)
-    where.press("Enter")
-
-
-def figures(page: Page) -> list[str]:
-    return page.locator(".pk-figures b").all_inner_texts()
-
-
-def undo(page: Page) -> Locator:
-    return page.get_by_role("button", name="↶")
 
 
 def grip(slide: Locator) -> tuple[float, float, float]:
@@ -312,11 +279,6 @@ def test_options_are_compared_side_by_side(page: Page) -> None:
         for index, (text, difference) in enumerate(zip(line.texts, line.differences, strict=True)):
             expect(cells.nth(index)).to_contain_text(text)
             expect(cells.nth(index).locator("i")).to_have_text(difference or re.compile(r"^\s*$"))
-
-
-def menu(page: Page) -> None:
-    page.get_by_role("button", name="File", exact=False).first.click()
-    expect(page.get_by_text("Open a project file")).to_be_visible()
 
 
 def opener(page: Page) -> Locator:
