@@ -11,7 +11,7 @@ from typing import Any
 import chromium
 import pytest
 import serving
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 from sketch import Sketch
 
 from tests.designs import full_project
@@ -31,6 +31,7 @@ def browser() -> Iterator[Browser]:
     executable = chromium.path()
     if executable is None:
         (pytest.fail if os.environ.get("CI") else pytest.skip)(chromium.MISSING)
+    expect.set_options(timeout=20_000)  # ms: a server's first run works out every option, and the machine may be shared
     with chromium.started(executable) as started:
         yield started
 

@@ -34,7 +34,6 @@ class Keeper {
     this.texts = {}; // by id
     this.timer = 0;
     this.answered = "";
-    this.begin();
     addEventListener("pagehide", () => this.write());
     addEventListener("visibilitychange", () => document.hidden && this.write());
   }
@@ -50,7 +49,7 @@ class Keeper {
 
   async offer() {
     this.write();
-    this.begin(); // the server does not know this page, after a reload or a restart: its work is offered, too
+    this.begin(); // the server does not know this page, at its start, after a reload or a restart: its work is offered, too
     await new Promise((resolve) => setTimeout(resolve, 60)); // until the lock let go is free
     const open = new Set((await navigator.locks?.query())?.held.map((lock) => lock.name));
     const records = (await store("readonly", (kept) => kept.getAll())).sort((a, b) => b.when - a.when);
