@@ -19,7 +19,10 @@ from pondkit.units import LENGTH, RATIO, Kind
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
 SURE = 1e-6  # share of the target within which it counts as reached
-ASIDE = ("dig", "animals")  # parts of an option that no figure of another part hangs on; the dig alone is half of the work
+ASIDE = (
+    "dig",
+    "animals",
+)  # parts of an option that no figure of another part hangs on; the dig alone is half of the work
 
 Why = Literal["none", "jump", "gap", "range"]
 

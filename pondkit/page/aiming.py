@@ -34,7 +34,10 @@ def aim_panel(desk: Desk, result: OptionResult) -> None:
         )
     ]
     target = st.text_input(
-        "Target", key="aim target", placeholder=chosen.text.replace(",", ""), help=f"What it shall be; it is {chosen.text} now."
+        "Target",
+        key="aim target",
+        placeholder=chosen.text.replace(",", ""),
+        help=f"What it shall be; it is {chosen.text} now.",
     )
     said = {key: _said(desk.project, path) for key, path in moves.items()}
     move = moves[

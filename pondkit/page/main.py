@@ -325,8 +325,9 @@ def _plan_event(here: Desk, line: Line | None) -> None:
 
 
 def _more(here: Desk, scene: Scene) -> None:
-    """One further picture at a time, with its figures; computed only when it is open."""
-    further = {panel.title: panel for panel in PANELS if panel.trade}
+    """One further picture at a time, of those that the option has figures of; computed only when it is open."""
+    there = {key for key, _ in scene.result.entries()}
+    further = {panel.title: panel for panel in PANELS if panel.trade and not there.isdisjoint(panel.keys)}
     trade = here.chosen.get("trade", "Pools")
     own = next((title for title, panel in further.items() if panel.trade == trade and trade != "Pools"), None)
     # The picture of a trade opens with its controls; any other can be opened, and each closed again.

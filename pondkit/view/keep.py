@@ -6,11 +6,14 @@ from pondkit.evaluate import OptionResult
 from pondkit.surface.kept import way_within, within
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
+from pondkit.view.frame import Array
 from pondkit.view.traces import Label, fill_trace, outlined
 
 ZONE = "rgba(163,59,32,0.10)"
 WAY = "rgba(90,90,80,0.18)"
 EDGE = 0.01  # m inside the picture's edge that lines end
+LOW = 0.2  # share of the picture's height in which the scale bar stands
+NEAR = 0.25  # share of its width at which a name is written away from the edge
 Span = tuple[float, float, float, float]
 
 
@@ -45,17 +48,27 @@ def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
     for thing in result.kept.things if result.kept else ():
         lines, zones = within(thing, _inner(span))
         if lines or zones:
-            place = frame.in_unit(lines[0][0] if lines else zones[0].mean(axis=0), unit, 2)
-            labels.append(
-                (
-                    float(place[0]),
-                    float(place[1]),
-                    frame.plain(thing.name),
-                    12,
-                    "top right" if lines else "middle center",
-                )
-            )
+            x, y = lines[0][0] if lines else _in_zone(zones[0], span)
+            at = frame.in_unit([x, y], unit, 2)
+            labels.append((float(at[0]), float(at[1]), frame.plain(thing.name), 12, _reading(x, y, span)))
     return labels
+
+
+def _in_zone(zone: Array, span: Span) -> tuple[float, float]:
+    """The middle of a zone; low in the picture its upper edge, since the scale bar stands at the foot."""
+    x, y = zone.mean(axis=0)
+    return (x, y) if _share(y, span[1], span[3]) > LOW else (x, zone[:, 1].max())
+
+
+def _reading(x: float, y: float, span: Span) -> str:
+    """On which side of its place a name is written, so that it stays within the picture."""
+    across = _share(x, span[0], span[2])
+    side = "right" if across < NEAR else "left" if across > 1 - NEAR else "center"
+    return f"{'top' if _share(y, span[1], span[3]) < 1 - LOW else 'bottom'} {side}"
+
+
+def _share(value: float, low: float, high: float) -> float:
+    return (value - low) / (high - low)
 
 
 def _inner(span: Span) -> Span:

@@ -11,6 +11,7 @@ from pondkit import evaluate
 from pondkit.page import edits
 from pondkit.units import SYSTEMS, System
 from pondkit.view import frame, plan
+from pondkit.view.keep import kept_labels
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 from tests.view.pictures import area, as_json, lightness, named, numbers, strings
 
@@ -274,3 +275,18 @@ def test_the_words_for_a_plan_name_pools_areas_and_depths(system: System) -> Non
 )
 def test_a_scale_bar_has_a_round_length(length: float, nice: float) -> None:
     assert plan._nice(length) == pytest.approx(nice)
+
+
+def test_names_of_what_is_kept_clear_of_stay_in_the_picture_and_off_its_scale_bar() -> None:
+    """A letter of 12 px is 7 px wide at most, and the plan at 1280 px 550 px wide by 340 px high."""
+    result = evaluate(demo("turtle_yard")).options[0]
+    span = west, south, east, north = plan.extent([result])
+    labels = kept_labels(result, "m", span)
+    assert {"museum wall", "old oak", "water main"} <= {text for _, _, text, _, _ in labels}
+    for x, y, text, _, side in labels:
+        wide = (east - west) / 550 * 7 * len(text)
+        left = {"left": x - wide, "center": x - wide / 2, "right": x}[side.split()[1]]
+        assert west - 0.02 <= left <= left + wide <= east + 0.02, text
+        assert (
+            y - (12 if side.startswith("bottom") else 0) * (north - south) / 340 > south + 30 * (north - south) / 340
+        ), text
