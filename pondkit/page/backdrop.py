@@ -14,11 +14,11 @@ from pondkit.result import Path
 from pondkit.surface.outline import Placed
 from pondkit.units import LENGTH, System, UnitError, as_text, read, show
 from pondkit.view import frame
+from pondkit.view.site_image import aspect
 
 PATH: Path = ("picture",)
 MOST_BYTES = 20_000_000
 MOST_PIXELS = 80_000_000  # more would fill the memory of a small machine
-HEAD = 80_000  # letters in which a JPEG says its size
 LONGEST = 1600  # px of the longer side as it is kept
 QUALITIES = (80, 65, 50, 35)
 DECIMALS = 3  # of its width and middle in the unit of the plan
@@ -73,16 +73,6 @@ def _letters(flat: Image.Image) -> str:
 def _text(value: float, system: System) -> str:
     one = frame.magnitude_of(frame.PLAN_UNIT[system])
     return as_text(round(value / one, DECIMALS) * one, LENGTH, frame.PLAN_UNIT[system], system)
-
-
-def aspect(picture: Picture) -> float:
-    """Its height over its width; 0 where the file holds something else than a picture."""
-    try:
-        head = base64.b64decode(picture.data[:HEAD])
-        with Image.open(io.BytesIO(head), formats=["JPEG"]) as image:
-            return image.height / image.width
-    except (OSError, SyntaxError, ValueError):
-        return 0.0
 
 
 def called(picture: Picture) -> str:

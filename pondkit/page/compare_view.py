@@ -33,8 +33,9 @@ def side_by_side(here: Desk, results: Results) -> None:
     height = int(min(WIDE / len(options) * (span[3] - span[1]) / (span[2] - span[0]), 420)) + 40
     for index, (column, option) in enumerate(zip(columns, options, strict=True)):
         with column:
+            note = html.escape(option.option.note)
             st.html(
-                f"<div class='pk-title pk-beside'><h2>{html.escape(option.option.name)}</h2><span>{html.escape(option.option.note)}</span></div>"
+                f"<div class='pk-title pk-beside'><h2>{html.escape(option.option.name)}</h2><span title='{note}'>{note}</span></div>"
             )
             if option.problems:
                 st.html(

@@ -55,12 +55,12 @@ def _one(
     limit: float | None,
 ) -> None:
     name, note = html.escape(option.option.name), html.escape(option.option.note)
-    st.html(f"<div class='pk-present'><h2>{name}</h2><p>{note or '&nbsp;'}</p></div>")
+    st.html(f"<div class='pk-present'><h2>{name}</h2><p title='{note}'>{note or '&nbsp;'}</p></div>")
     if option.problems:
         st.html("<div class='pk-problem' role='alert'>Not all of this option could be worked out: see Figures.</div>")
     picture(
         key,
-        plan.plan(option, desk.units, limit=limit, scale_to=scale, span=span),
+        plan.plan(option, desk.units, limit=limit, scale_to=scale, span=span, crew=False),
         height=height,
         alt=plan.alt_plan(option, desk.units),
     )

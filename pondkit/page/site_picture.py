@@ -10,6 +10,7 @@ from pondkit.page import backdrop
 from pondkit.page.controls import part_controls
 from pondkit.page.state import Desk, widget
 from pondkit.view.plan import extent
+from pondkit.view.site_image import aspect
 
 TYPES = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
 SUCH_AS = {"us": "such as 24 ft 6 in", "si": "such as 7.5 m"}
@@ -25,7 +26,7 @@ def picture_controls(desk: Desk) -> None:
         )  # fmt: skip
         return
     part_controls(desk, backdrop.PATH)
-    if not backdrop.aspect(picture):
+    if not aspect(picture):
         st.html("<div class='pk-problem' role='alert'>What the project file holds as its picture is none: remove it, and choose the photo or drawing again.</div>")  # fmt: skip
     now = backdrop.apart(picture, desk.units)
     st.caption(

@@ -92,14 +92,13 @@ def alt_uses(result: OptionResult, system: System) -> str:
 
 
 def on_plan(
-    result: OptionResult, unit: str, system: System, bare: bool, span: tuple[float, float, float, float]
+    result: OptionResult, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, Any]]:
     """The machine on the plan: its reach as circles, the way it faces, and where stones wait; nothing without a lift plan.
 
     Args:
         result: The option worked out.
         unit, system: Of the plan.
-        bare: True without labels.
         span: West, south, east, north of the plan [m]: the circles end there.
     """
     found = result.heavy.lifting
@@ -122,7 +121,7 @@ def on_plan(
     count = len(found.spots)
     data.append(
         {
-            "type": "scatter", "mode": "markers" if bare else "markers+text", "x": spots[:, 0], "y": spots[:, 1], "name": "machine",
+            "type": "scatter", "mode": "markers+text", "x": spots[:, 0], "y": spots[:, 1], "name": "machine",
             "text": [text for name, _, _, _ in found.spots for text in (frame.plain(name), "")], "textposition": "bottom center",
             "textfont": {"size": 12, "color": frame.MARK, "shadow": HALO}, "hoverinfo": "text",
             "hovertext": [text for name, _, _, _ in found.spots for text in (f"machine at {frame.plain(name)}", f"stones wait for {frame.plain(name)}")],

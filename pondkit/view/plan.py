@@ -38,6 +38,7 @@ def plan(
     scale_to: float | None = None,
     span: tuple[float, float, float, float] | None = None,
     bare: bool = False,
+    crew: bool = True,
 ) -> Figure:
     """The plan of one option.
 
@@ -50,6 +51,7 @@ def plan(
         scale_to: Depth [m] at the dark end of the colour scale; the option's own deepest if left out.
         span: West, south, east, north [m] to show; round the pools if left out.
         bare: True for a small plan beside others: without labels.
+        crew: False leaves out what only the crew works by: where the machine stands and reaches.
     """
     unit = frame.PLAN_UNIT[system]
     finished = [pool.surfaces.finished for pool in result.pools]
@@ -76,7 +78,9 @@ def plan(
         name = f"deeper than {show(limit, LENGTH, system)}"
         data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
     span = span or extent([result])
-    data += _things(result, unit, system, bare, span)
+    data += _things(result, unit, system, bare)
+    if crew and not bare:
+        data += lifting.on_plan(result, unit, system, span)
     data += kept_traces(result, unit, system, span)
     labels += hole_labels(result, unit)
     labels += kept_labels(result, unit, span)
@@ -172,9 +176,7 @@ def alt_plan(result: OptionResult, system: System) -> str:
     return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}."
 
 
-def _things(
-    result: OptionResult, unit: str, system: System, bare: bool, span: tuple[float, float, float, float]
-) -> list[dict[str, Any]]:
+def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
     data: list[dict[str, Any]] = []
     if result.stone:
         stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]
@@ -205,7 +207,6 @@ def _things(
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
     data += hole_traces(result, unit, system)
-    data += lifting.on_plan(result, unit, system, bare, span)
     crests = [crest for link in result.option.links if (crest := _crest(result, link, system))]
     if crests:
         data.append(

@@ -18,14 +18,16 @@ TABLED = ("rod", "marks")  # and has these in tables of their own
 FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
 
 
-def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
-    """Plan and section of an option at a true scale."""
+def pictures(results: Results, option: int, system: System, *, mono: bool, crew: bool = True) -> str:
+    """Plan and section of an option at a true scale; with what only the crew works by, or without."""
     result, site = results.options[option], results.project.site
     if not result.pools:
         return ""
     line = plan.shown_section(result, site.section)
-    shown = plan.plan(result, system, limit=site.depth_limit, section=line)
-    parts = titled("Plan, north up", drawn(shown, system, plan.alt_plan(result, system), mono=mono))
+    shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
+    parts = titled(
+        "Plan, north up", drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture)
+    )
     if line:
         cut = section.section(result, line, system)
         text = section.alt_section(result, system)
@@ -63,7 +65,7 @@ def client(results: Results, option: int, system: System) -> str:
         _title(results, result, "for the client"),
         [
             faults(results, option, system),
-            pictures(results, option, system, mono=False),
+            pictures(results, option, system, mono=False, crew=False),
             titled("Options", listed(("", *names), summary, range(1, 1 + len(names)))),
             *_against(results, option, system),
             titled("Budget", listed(("Price", "Of", "Likely", "From, to"), money, (2, 3))),

@@ -95,10 +95,12 @@ def section(
         "title": {"text": ""} if bare else frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
         "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain",
     }  # fmt: skip
-    notes.append(
-        {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom", "showarrow": False,
-         "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
-    )  # fmt: skip
+    if times > 1 or not bare:  # a small one has no room for what goes without saying
+        at = {"y": 1, "yanchor": "top"} if bare else {"y": 0, "yanchor": "bottom"}
+        notes.append(
+            {"xref": "paper", "yref": "paper", "x": 1, "xanchor": "right", "showarrow": False, **at,
+             "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
+        )  # fmt: skip
     return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
 
 

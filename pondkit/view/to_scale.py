@@ -5,9 +5,11 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+from pondkit.document.picture import Picture
 from pondkit.units import LENGTH, System, magnitude, show
 from pondkit.view import frame
 from pondkit.view.frame import Figure
+from pondkit.view.site_image import image
 
 # Denominators: ISO 5455 recommends 1, 2 and 5 with their tens; 25 and 250 lie between them on a scale rule.
 SCALES = (5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000, 10000)
@@ -22,7 +24,7 @@ LIGHT = 0.55  # of a fill's darkness is taken away, so that black lines and lett
 Span = tuple[float, float, float, float]
 
 
-def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True) -> str:
+def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True, under: Picture | None = None) -> str:
     """A picture as an SVG figure with its scale and its bar.
 
     Args:
@@ -30,15 +32,17 @@ def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True) -> str
         system: Units on show.
         alt: The picture in words.
         mono: True for black and white: fills as light greys, lines black.
+        under: Picture of the site that lies under a plan.
     """
     span = _span(figure)
     scale = scale_of(span, system)
     per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
-    pen = _Pen(span, per_unit, mono)
+    pen = _Pen(span, per_unit, mono, frame.PLAN_UNIT[system])
     layout = figure["layout"]
     inner = "".join(
         [
+            pen.image(under) if under else "",
             *(part for trace in figure["data"] for part in pen.trace(trace)),
             *(part for shape in layout.get("shapes", ()) for part in pen.shape(shape)),
             *(pen.note(note) for note in layout.get("annotations", ()) if note.get("xref") != "paper"),
@@ -72,11 +76,16 @@ def _span(figure: Figure) -> Span:
 class _Pen:
     """Writes traces, shapes and notes of one picture in millimetres of paper."""
 
-    def __init__(self, span: Span, per_unit: float, mono: bool) -> None:
-        self._span, self._per_unit, self._mono = span, per_unit, mono
+    def __init__(self, span: Span, per_unit: float, mono: bool, unit: str) -> None:
+        self._span, self._per_unit, self._mono, self._unit = span, per_unit, mono, unit
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         return (x - self._span[0]) * self._per_unit + EDGE, (self._span[3] - y) * self._per_unit + EDGE
+
+    def image(self, picture: Picture) -> str:
+        one = frame.magnitude_of(self._unit)
+        east, north = (float(value) / one for value in picture.at)
+        return image(picture, self.at(east, north), float(picture.width) / one * self._per_unit, mono=self._mono)
 
     def trace(self, trace: dict[str, Any]) -> Iterator[str]:
         mode = trace.get("mode", "lines")

@@ -18,7 +18,7 @@ FLOORS = {
 }  # fmt: skip
 PLACES = {
     "pint": {"units"}, "pydantic": {"document"}, "pydantic_core": {"document"}, "shapely": {"surface"}, "plotly": {"view"},
-    "pandas": {"view"}, "streamlit": {"page"}, "PIL": {"page"}, "networkx": {"tunnels"}, "fluids": TRADES,
+    "pandas": {"view"}, "streamlit": {"page"}, "PIL": {"page", "view"}, "networkx": {"tunnels"}, "fluids": TRADES,
 }  # fmt: skip
 MOST_LINES = 400
 

@@ -17,6 +17,7 @@ from pondkit.document import Project, Refused, get, put
 from pondkit.document.picture import MOST_LETTERS, Picture
 from pondkit.page import backdrop, on_plan
 from pondkit.page.link import as_link, from_link
+from pondkit.view.site_image import aspect
 from tests.designs import demo
 
 FOOT = 0.3048  # m, exact
@@ -46,7 +47,7 @@ def test_a_file_becomes_a_small_jpeg_of_the_same_shape(kind: str) -> None:
     project = taken(file(kind, (2000, 1000)))
     image = seen(project)
     assert (image.format, image.size) == ("JPEG", (1600, 800))
-    assert backdrop.aspect(picture(project)) == pytest.approx(0.5)
+    assert aspect(picture(project)) == pytest.approx(0.5)
     assert picture(project).width == pytest.approx(40 * FOOT)
     red, green, blue = image.getpixel((800, 400))  # type: ignore[misc]
     assert (red, green, blue) == pytest.approx((200, 180, 40), abs=4)

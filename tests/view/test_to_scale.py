@@ -1,8 +1,11 @@
 """Pictures at a true scale: places on the paper are places on the site over the scale."""
 
+import base64
+import io
 import re
 
 import pytest
+from PIL import Image
 
 from pondkit import evaluate
 from pondkit.units import SYSTEMS, System
@@ -74,3 +77,25 @@ def test_a_name_cannot_break_out_of_the_picture() -> None:
     markup = drawn(plan.plan(evaluate(read(options=[option(pools=[pool(odd)])])).options[0], "us"), "us", odd)
     assert "<script" not in markup
     assert markup.count("<svg") == markup.count("</svg>")
+
+
+def test_the_picture_of_the_site_lies_where_the_project_puts_it_at_the_scale_of_the_plan() -> None:
+    """20 ft wide and 1:2 high, its middle on the pool's, turned 30 degrees anticlockwise: by hand at 1:50."""
+    out = io.BytesIO()
+    Image.new("RGB", (200, 100), "green").save(out, "JPEG")
+    data = base64.b64encode(out.getvalue()).decode()
+    project = read(
+        options=[option(pools=[POND])], picture={"data": data, "width": "20 ft", "turn_deg": 30, "at": ["0 ft", "0 ft"]}
+    )
+    markup = drawn(plan.plan(evaluate(project).options[0], "us"), "us", "", under=project.picture)
+    (found,) = re.findall(r"<image ([^>]*)/>", markup)
+    said = dict(re.findall(r"([\w-]+)='([^']*)'", found))
+    assert said["href"].endswith(data)
+    wide, high = float(said["width"]), float(said["height"])
+    assert (wide, high) == (pytest.approx(121.92, abs=0.01), pytest.approx(60.96, abs=0.01))
+    points = waterline(markup)
+    middle = [(max(p[i] for p in points) + min(p[i] for p in points)) / 2 for i in (0, 1)]
+    assert [float(said["x"]) + wide / 2, float(said["y"]) + high / 2] == pytest.approx(middle, abs=0.2)
+    assert said["transform"].startswith("rotate(-30 ")
+    assert "grayscale" in found
+    assert "<image" not in drawn(plan.plan(evaluate(project).options[0], "us"), "us", "")
