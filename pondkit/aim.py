@@ -11,6 +11,7 @@ from scipy.optimize import brentq
 from pondkit.document import Part, Project, Refused, get, put, walk
 from pondkit.document.base import ask_of, kind_in
 from pondkit.document.pool import Pool
+from pondkit.document.project import Option
 from pondkit.evaluate import Memory, evaluate
 from pondkit.result import Path
 from pondkit.takeoff import Entry
@@ -19,10 +20,8 @@ from pondkit.units import LENGTH, RATIO, Kind
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
 SURE = 1e-6  # share of the target within which it counts as reached
-ASIDE = (
-    "dig",
-    "animals",
-)  # parts of an option that no figure of another part hangs on; the dig alone is half of the work
+# Parts of an option that can be left out of the sums where a figure does not hang on them.
+PARTS = tuple(name for name, field in Option.model_fields.items() if field.default is None)
 
 Why = Literal["none", "jump", "gap", "range"]
 
@@ -78,6 +77,9 @@ class Drive:
 def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> Aimed:
     """Move one input so that a figure of an option becomes the target; of several ways the one that moves it least.
 
+    It is solved without the parts that the figure does not hang on, and what is found is worked out with all of them: where that
+    comes to something else it is solved with all.
+
     Args:
         project: The design; its own is not changed.
         option: Index of the option.
@@ -86,43 +88,69 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
         path: The input, within its bounds; a pool's path scales its outline, while depths, shelves and pits stay.
     Raises: Refused where the path names no quantity.
     """
-    now, low, high, kind = _range(project, path)
-    memory = Memory()  # its own: the page's steps stay remembered
-    aside = _aside(project, option, key, subject, path)
-    met: dict[float, Entry | None] = {}
+    search = _Search(project, option, key, subject, target, path)
+    idle = tuple(name for name in _idle(project, option, key, subject) if name not in path)
+    found = search.solved(idle)
+    if not idle or found.project is None:
+        return found
+    whole = _figure(found.project, option, key, subject, Memory())
+    return found if whole is not None and search.met(whole.value) else search.solved(())
 
-    def figure(value: float) -> Entry | None:
-        if value not in met:
+
+@dataclass(frozen=True)
+class _Search:
+    """What is aimed at, see ``aim``."""
+
+    project: Project
+    option: int
+    key: str
+    subject: str
+    target: float
+    path: Path
+
+    def met(self, value: float) -> bool:
+        return abs(value - self.target) <= (SURE * abs(self.target) if self.target else SURE)
+
+    def solved(self, idle: tuple[str, ...]) -> Aimed:
+        """What comes of the aim without some parts of the option."""
+        now, low, high, kind = _range(self.project, self.path)
+        memory = Memory()  # its own: the page's steps stay remembered
+        met: dict[float, Entry | None] = {}
+
+        def moved(value: float) -> Project:
+            return _moved(self.project, self.path, value, now, kind)
+
+        def figure(value: float) -> Entry | None:
+            if value not in met:
+                try:
+                    met[value] = _figure(moved(value), self.option, self.key, self.subject, memory, idle)
+                except Refused:  # what two fields of one part allow
+                    met[value] = None
+            return met[value]
+
+        near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
+        tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
+        jumps = []
+        # From the value it has outwards: the nearest way is met first, and what lies beyond it is not worked out.
+        for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
+            one, two = figure(a), figure(b)
+            if one is None or two is None or (one.value - self.target) * (two.value - self.target) > 0:
+                continue
             try:
-                met[value] = _figure(_moved(project, path, value, now, kind), option, key, subject, memory, aside)
-            except Refused:  # what two fields of one part allow
-                met[value] = None
-        return met[value]
-
-    near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
-    tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
-    slack = SURE * abs(target) if target else SURE
-    jumps = []
-    # From the value it has outwards: the nearest way is met first, and what lies beyond it is not worked out.
-    for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
-        one, two = figure(a), figure(b)
-        if one is None or two is None or (one.value - target) * (two.value - target) > 0:
-            continue
-        try:
-            root = _root(figure, target, a, b)
-        except _Lost:
-            continue
-        reached = figure(root)
-        if reached is not None and abs(reached.value - target) <= slack:
-            return Aimed(_moved(project, path, root, now, kind), root, reached.value, None)
-        jumps.append(root)
-    found = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
-    if not found:
-        return Aimed(None, None, None, Missed("none", kind))
-    values = [value for _, value in found]
-    least, most = min(values), max(values)
-    why: Why = "jump" if jumps else "gap" if least <= target <= most else "range"
-    return Aimed(None, None, None, Missed(why, kind, found[0][0], found[-1][0], least, most, *jumps[:1]))
+                root = _root(figure, self.target, a, b)
+            except _Lost:
+                continue
+            reached = figure(root)
+            if reached is not None and self.met(reached.value):
+                return Aimed(moved(root), root, reached.value, None)
+            jumps.append(root)
+        found = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
+        if not found:
+            return Aimed(None, None, None, Missed("none", kind))
+        values = [value for _, value in found]
+        least, most = min(values), max(values)
+        why: Why = "jump" if jumps else "gap" if least <= self.target <= most else "range"
+        return Aimed(None, None, None, Missed(why, kind, found[0][0], found[-1][0], least, most, *jumps[:1]))
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
@@ -135,20 +163,20 @@ def drives(project: Project, option: int, key: str, subject: str, share: float) 
         share: Change of each input, such as 0.1 for a tenth more; an input whose bounds refuse it goes as far the other way.
     """
     memory = Memory()
-    aside = _aside(project, option, key, subject)
-    base = _figure(project, option, key, subject, memory, aside)
+    idle = _idle(project, option, key, subject)
+    base = _figure(project, option, key, subject, memory, idle)
     if base is None:
         return ()
     found = []
     for path, value, kind in quantities(project, option):
-        if path[2] in aside:
+        if path[2] in idle:
             continue
         for sign in (1.0, -1.0):
             try:
                 changed = _moved(project, path, value * (1 + sign * share), value, kind)
             except Refused:
                 continue
-            figure = _figure(changed, option, key, subject, memory, aside)
+            figure = _figure(changed, option, key, subject, memory, idle)
             if figure is not None:
                 change = sign * (figure.value - base.value)
                 if abs(change) > 1e-9 * max(abs(base.value), 1.0):
@@ -171,16 +199,24 @@ def _root(figure: Callable[[float], Entry | None], target: float, low: float, hi
     return float(brentq(miss, low, high, xtol=1e-13, rtol=1e-14, maxiter=200))
 
 
-def _aside(project: Project, option: int, key: str, subject: str, path: Path = ()) -> tuple[str, ...]:
-    """Parts of an option that need not be worked out for a figure: those that neither hold it nor the input that is moved."""
-    bare = tuple(name for name in ASIDE if name not in path)
-    return bare if _figure(project, option, key, subject, Memory(), bare) else ()
+def _idle(project: Project, option: int, key: str, subject: str) -> tuple[str, ...]:
+    """Parts of an option without which a figure is exactly what it is with them; none where the figure is not there."""
+    memory = Memory()
+    base = _figure(project, option, key, subject, memory)
+    idle: tuple[str, ...] = ()
+    for name in PARTS if base else ():
+        if getattr(project.options[option], name) is None:
+            continue
+        without = _figure(project, option, key, subject, memory, (*idle, name))
+        if base and without and (without.value, without.low, without.high) == (base.value, base.low, base.high):
+            idle = (*idle, name)
+    return idle
 
 
 def _figure(
-    project: Project, option: int, key: str, subject: str, memory: Memory, aside: tuple[str, ...] = ()
+    project: Project, option: int, key: str, subject: str, memory: Memory, idle: tuple[str, ...] = ()
 ) -> Entry | None:
-    drawn = project.options[option].changed(**dict.fromkeys(aside))
+    drawn = project.options[option].changed(**dict.fromkeys(idle))
     result = evaluate(project.changed(options=(drawn,)), memory).options[0]  # the others cost nothing
     return next((entry for name, entry in result.entries() if (name, entry.subject) == (key, subject)), None)
 

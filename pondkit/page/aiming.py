@@ -39,6 +39,8 @@ def aim_panel(desk: Desk, result: OptionResult) -> None:
         placeholder=chosen.text.replace(",", ""),
         help=f"What it shall be; it is {chosen.text} now.",
     )
+    if chosen.hint:
+        st.caption(chosen.hint)
     said = {key: _said(desk.project, path) for key, path in moves.items()}
     move = moves[
         _choice(desk, "Input to move", "aim move", said, "The one input that is moved until the target is reached.")

@@ -11,9 +11,9 @@ from pondkit.evaluate import OptionResult, evaluate
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Path
 from pondkit.takeoff import Entry
-from pondkit.units import MONEY, Entered, Kind, System, UnitError, figures, read, show
+from pondkit.units import LENGTH, MONEY, Entered, Kind, System, UnitError, figures, read, show
 from pondkit.view.say import say_problem
-from pondkit.view.table import row_of, rows, unit_of
+from pondkit.view.table import Row, row_of, rows, unit_of
 
 POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
 WIDE = 30  # characters of the longest bar
@@ -27,6 +27,7 @@ MORE = (
     "liner_length",
     "liner_width",
     "spoil_volume",
+    "left_compacted",
     "haul_bank",
     "berm_height",
     "line_amount",
@@ -35,7 +36,8 @@ MORE = (
 
 @dataclass(frozen=True)
 class Aimable:
-    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind and the unit it is shown in."""
+    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind, the unit it is shown in, and a
+    target that suggests itself in words, or ""."""
 
     key: str
     subject: str
@@ -43,6 +45,7 @@ class Aimable:
     text: str
     kind: Kind
     unit: str
+    hint: str
 
     @property
     def id(self) -> str:
@@ -63,13 +66,32 @@ def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
     """Figures of an option that can be aimed at: those of the summary first."""
     words = rows_by_name("words")
     written = rows(result, system)
+    hints = _hints(result, written, system)
     for row in sorted(
         (row for row in written if words[row.key]["summary"] or row.key in MORE), key=lambda row: row.key in MORE
     ):
         said = f"{row.label}, {row.subject}" if row.subject else row.label
         yield Aimable(
-            row.key, row.subject, said, row.text, row.entry.kind, unit_of(row.key, row.si_value, row.entry, system)
+            row.key,
+            row.subject,
+            said,
+            row.text,
+            row.entry.kind,
+            unit_of(row.key, row.si_value, row.entry, system),
+            hints.get(row.key, ""),
         )
+
+
+def _hints(result: OptionResult, written: list[Row], system: System) -> dict[str, str]:
+    """Targets that suggest themselves, by key: the widest liner in stock without a seam, and soil that just fills the berm."""
+    hints = {}
+    if drawn := result.option.lining:
+        widest = show(drawn.stock_width - drawn.allowance, LENGTH, system)
+        hints["liner_width"] = f"{widest} is the widest that is cut without a seam from the stock, less its allowance."
+    for row in written:
+        if row.key == "berm_volume":
+            hints["left_compacted"] = f"{row.text} is what the berm takes."
+    return hints
 
 
 def movable(project: Project, option: int) -> Iterator[Path]:

@@ -7,9 +7,10 @@ import pytest
 from pondkit import evaluate, load
 from pondkit.__main__ import main
 from pondkit.view import aims
-from tests.designs import DEMOS
+from tests.designs import DEMOS, option, read
 
 FILE = str(DEMOS / "turtle_yard.json")
+FT = 0.3048  # m, exact
 GAL = 3.785411784e-3  # m³, exact
 
 
@@ -59,6 +60,38 @@ def test_why_a_target_is_missed_is_said_in_the_units_on_show() -> None:
     assert found is None
     assert "where it would come to the target, 2,500 gal" in said
     assert "yd³" not in said
+
+
+def test_the_widest_liner_without_a_seam_is_suggested_and_reached() -> None:
+    """At the suggested width the order is just the stock's width, so that no seam is left."""
+    lining = {
+        "liners": [{"name": "main", "covers": ["pool"]}],
+        "stock_width": "20 ft",
+        "allowance": "12 in",
+        "sale_unit": "1 ft",
+    }
+    project = read(options=[option(lining=lining)])
+    (width,) = [one for one in aims.aimable(evaluate(project).options[0], "us") if one.key == "liner_width"]
+    assert width.hint.startswith("19 ft is the widest")
+    found, _ = aims.aim_text(project, 0, width.key, width.subject, "19 ft", ("options", 0, "pools", 0), "us")
+    assert found is not None
+    (liner,) = evaluate(found).options[0].lining.liners
+    assert liner.liner_width_order.value == pytest.approx(20 * FT, abs=1e-9)
+
+
+def test_soil_that_just_fills_the_berm_is_suggested_and_reached() -> None:
+    berm = {"length": "12 ft", "top_width": "2 ft", "side_slope": 2, "height": "1 ft"}
+    project = read(options=[option(earth={"swell": 0.3, "berm": berm})])
+    figures = {one.key: one for one in aims.aimable(evaluate(project).options[0], "us")}
+    assert figures["left_compacted"].hint.endswith("is what the berm takes.")
+    target = figures["left_compacted"].hint.partition(" is ")[0]
+    pool = ("options", 0, "pools", 0)
+    found, _ = aims.aim_text(project, 0, "left_compacted", "", target, pool, "us")
+    assert found is not None
+    earth = evaluate(found).options[0].earth
+    assert earth.left_compacted.value == pytest.approx(
+        earth.berm_volume.value, rel=1e-3
+    )  # the target was read as shown
 
 
 def test_trouble_that_a_reached_design_brings_is_said() -> None:
