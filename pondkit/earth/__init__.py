@@ -6,6 +6,7 @@ from pondkit.earth.levels import Level, LevelRows, Levels, hole_level, instrumen
 from pondkit.earth.levels import work_out as levels
 from pondkit.earth.setting_out import KINDS, MarkLine, SetOut, edge_lines, foot_lines, moved_lines, pool_lines
 from pondkit.earth.setting_out import work_out as set_out
+from pondkit.earth.ties import Tie, ties
 from pondkit.earth.trenches import UPRIGHT, Stands, TrenchesResult, trenches
 from pondkit.earth.work import EarthResult, work_out
 
@@ -23,6 +24,7 @@ __all__ = [
     "PoolDug",
     "SetOut",
     "Stands",
+    "Tie",
     "TrenchesResult",
     "as_dug",
     "edge_lines",
@@ -38,6 +40,7 @@ __all__ = [
     "set_out",
     "spots",
     "tape_problem",
+    "ties",
     "trenches",
     "work_out",
 ]  # fmt: skip

@@ -3,6 +3,7 @@
 import html
 from collections.abc import Iterator, Sequence
 
+from pondkit import earth
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
@@ -144,10 +145,13 @@ def hand_over(results: Results, option: int, system: System) -> str:
             *_liners(result, system),
             titled("Seams", listed(("Liner", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
             titled("Buried pipe and penetrations", listed(
-                ("What", "East of the site's origin", "North of it", "Level", "Tie to ________", "Tie to ________"), _buried(result, system), (1, 2, 3))),
+                ("What", "East of the site's origin", "North of it", "Level", "Tie as drawn", "Tie as drawn", "As built"), _buried(results, result, system), (1, 2, 3))),
+            titled("Fixed points that ties are measured from", listed(
+                ("Point", "East of the site's origin", "North of it"),
+                [(name, *(show(value, LENGTH, system) for value in at)) for name, at in _corners(results)], (1, 2))),
             titled("Upkeep by month", listed(("When", "What", "From"), upkeep)),
         ],
-        head="Drawn figures; write what was built beside them, with two ties to fixed points (corners of the house) for all that is buried.",
+        head="Drawn figures; write what was built beside them, with two ties to fixed points for all that is buried; those to corners of the site's buildings stand there as drawn.",
     )  # fmt: skip
 
 
@@ -195,10 +199,24 @@ def _pipe(result: OptionResult, system: System) -> Iterator[str]:
         yield drawn(from_above, system, tunnels.alt_plan(result, system))
 
 
-def _buried(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
+def _buried(results: Results, result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
+    """Nodes and penetrations, each with its place and two ties to corners of the site's buildings; blank where there are none."""
     pipes = result.tunnels
     if pipes is None:
         return
+    corners = _corners(results)
     spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
     for name, at in [*spots, *((f"through the liner: {name}", at) for name, at in pipes.passes)]:
-        yield name, *(show(float(value), LENGTH, system) for value in at), BLANK, BLANK
+        tied = earth.ties((float(at[0]), float(at[1])), corners)
+        said = [f"{show(tie.length, LENGTH, system)} from {tie.name}" for tie in tied or ()] or [BLANK, BLANK]
+        yield name, *(show(float(value), LENGTH, system) for value in at), *said, BLANK
+
+
+def _corners(results: Results) -> list[tuple[str, tuple[float, float]]]:
+    """Corners of the site's buildings, by name and number, with their places [m]."""
+    buildings = [thing for thing in results.project.site.keep_outs if thing.kind == "building"]
+    return [
+        (f"{thing.name}, corner {number}", (float(point[0]), float(point[1])))
+        for thing in buildings
+        for number, point in enumerate(thing.points, 1)
+    ]

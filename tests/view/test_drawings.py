@@ -107,6 +107,13 @@ def test_the_hand_over_has_every_node_penetration_and_seam_and_only_the_upkeep_o
         assert f"{kind} {name}" in texts
     for name, _ in pipes.passes:
         assert f"through the liner: {name}" in texts
+    assert (
+        sum(
+            "from museum wall, corner" in text
+            for text in parsed(prints.hand_over(evaluate(demo("turtle_yard")), 0, "us")).texts
+        )
+        == 10
+    )
     seams = [seam for liner in results.options[0].lining.liners for seam in liner.panels.seams]
     assert texts.count("along its length") + texts.count("across it") == len(seams)
     bare = parsed(prints.hand_over(evaluate(read()), 0, "us")).texts
