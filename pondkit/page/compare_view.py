@@ -23,7 +23,7 @@ def side_by_side(here: Desk, results: Results) -> None:
     key = f"against{here.history.revision}"
     st.segmented_control("Differences from", range(len(options)), default=against, format_func=lambda i: names[i], key=key, required=True,
                          on_change=lambda: setattr(here, "against", int(widget(key))))  # fmt: skip
-    scale, span = plan.deepest(options), plan.extent(options)
+    scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in options]
     reaches = [section.reach(option, line) for option, line in zip(options, lines, strict=True) if line]

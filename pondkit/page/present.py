@@ -18,7 +18,7 @@ def present(desk: Desk, results: Results) -> None:
     """Up to four options: plan, section, key figures, and what each has more or less than the one compared with."""
     options = _shown(results)
     drawn = [results.options[index] for index in options]
-    scale, span = plan.deepest(drawn), plan.extent(drawn)
+    scale, span = plan.deepest(drawn), plan.extent(drawn, crew=False)
     limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in drawn]
     reaches = [section.reach(option, line) for option, line in zip(drawn, lines, strict=True) if line]

@@ -6,6 +6,7 @@ import numpy as np
 
 from pondkit.evaluate import OptionResult
 from pondkit.surface.kept import rings
+from pondkit.surface.rings import rings_at
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array
@@ -32,12 +33,16 @@ def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[st
 
 
 def hole_labels(result: OptionResult, unit: str) -> list[Label]:
-    """Their names, each under its hole."""
+    """Their names, each at the side of its hole that lies away from the nearest pool."""
     labels = []
+    middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in result.pools]
     for one in result.standing:
-        west, south, east, _ = one.hole.area.bounds
-        x, y = frame.in_unit(np.array([(west + east) / 2, south]), unit, 2)
-        labels.append((float(x), float(y), frame.plain(one.name), 11, "bottom center"))
+        west, south, east, north = one.hole.area.bounds
+        middle = np.array([(west + east) / 2, (south + north) / 2])
+        nearest = min(middles, key=lambda at: float(np.hypot(*(at - middle))), default=middle)
+        above = middle[1] > nearest[1]
+        x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
+        labels.append((float(x), float(y), frame.plain(one.name), 11, f"{'top' if above else 'bottom'} center"))
     return labels
 
 

@@ -13,6 +13,7 @@ ZONE = "rgba(163,59,32,0.10)"
 WAY = "rgba(90,90,80,0.18)"
 EDGE = 0.01  # m inside the picture's edge that lines end
 LOW = 0.2  # share of the picture's height in which the scale bar stands
+BAR = 0.1  # share of it up to the bar's own letters
 NEAR = 0.25  # share of its width at which a name is written away from the edge
 Span = tuple[float, float, float, float]
 
@@ -57,7 +58,8 @@ def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
 def _in_zone(zone: Array, span: Span) -> tuple[float, float]:
     """The middle of a zone; low in the picture its upper edge, since the scale bar stands at the foot."""
     x, y = zone.mean(axis=0)
-    return (x, y) if _share(y, span[1], span[3]) > LOW else (x, zone[:, 1].max())
+    over_bar = span[1] + BAR * (span[3] - span[1])
+    return (x, y) if _share(y, span[1], span[3]) > LOW else (x, max(zone[:, 1].max(), over_bar))
 
 
 def _reading(x: float, y: float, span: Span) -> str:

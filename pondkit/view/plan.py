@@ -77,7 +77,7 @@ def plan(
         beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
         name = f"deeper than {show(limit, LENGTH, system)}"
         data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
-    span = span or extent([result])
+    span = span or extent([result], crew=crew)
     data += _things(result, unit, system, bare)
     if crew and not bare:
         data += lifting.on_plan(result, unit, system, span)
@@ -137,15 +137,15 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
     }  # fmt: skip
 
 
-def extent(results: list[OptionResult]) -> tuple[float, float, float, float]:
-    """West, south, east, north of all that options hold, with some room [m]."""
+def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, float, float, float]:
+    """West, south, east, north of all that options hold, with some room [m]; where machines stand only for the crew."""
     points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     points += [np.array([link.at]) for result in results for link in result.option.links]
     points += [ring for result in results for ring in hole_points(result)]
     for result in results:
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
-        if result.heavy.lifting:
+        if crew and result.heavy.lifting:
             points += [np.array([at, pick]) for _, at, _, pick in result.heavy.lifting.spots]
         if result.option.stone:
             points += [np.array(b.places) for b in result.option.stone.boulders if b.places]

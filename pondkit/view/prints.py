@@ -19,21 +19,26 @@ TABLED = ("rod", "marks")  # and has these in tables of their own
 FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
 
 
-def pictures(results: Results, option: int, system: System, *, mono: bool, crew: bool = True) -> str:
-    """Plan and section of an option at a true scale; with what only the crew works by, or without."""
+def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
+    """Plan and section of an option at a true scale."""
     result, site = results.options[option], results.project.site
     if not result.pools:
         return ""
     line = plan.shown_section(result, site.section)
-    shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
-    parts = titled(
-        "Plan, north up", drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture)
-    )
+    parts = _plan(results, option, system, "Plan, north up", mono=mono, crew=False)
     if line:
         cut = section.section(result, line, system)
         text = section.alt_section(result, system)
         parts += titled("Section A–B, heights to the same scale", drawn(cut, system, text, mono=mono))
     return parts
+
+
+def _plan(results: Results, option: int, system: System, title: str, *, mono: bool, crew: bool) -> str:
+    """The plan over the site's picture; for the crew with where the machine stands and reaches."""
+    result, site = results.options[option], results.project.site
+    line = None if crew else plan.shown_section(result, site.section)
+    shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
+    return titled(title, drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture))
 
 
 def takeoff(results: Results, option: int, system: System) -> str:
@@ -66,7 +71,7 @@ def client(results: Results, option: int, system: System) -> str:
         _title(results, result, "for the client"),
         [
             faults(results, option, system),
-            pictures(results, option, system, mono=False, crew=False),
+            pictures(results, option, system, mono=False),
             titled("Options", listed(("", *names), summary, range(1, 1 + len(names)))),
             *_against(results, option, system),
             titled("Budget", listed(("Price", "Of", "Likely", "From, to"), money, (2, 3))),
@@ -110,6 +115,9 @@ def crew(results: Results, option: int, system: System) -> str:
             titled("Setting out", setting_out.printed(result, system)),
             *_liners(result, system),
             titled("Pipe from above", *_pipe(result, system)),
+            _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
+            if result.heavy.lifting
+            else "",
             titled("Stone in the order in which it is set", hauling.printed(result, system)),
             figures(rows, working=False),
         ],
