@@ -17,6 +17,10 @@ NAMED = (
     "pipe_lengths_to_buy",
     "rolls_to_buy",
     "boulder_count",
+    "line_pipe",
+    "line_fitting_order",
+    "line_valve_order",
+    "pump_order",
 )  # each priced by its name
 SUMS = ("total_", "stone_order")  # what adds up other lines of the order
 WORKED = (

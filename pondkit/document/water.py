@@ -223,6 +223,9 @@ class Water(Part):
         help="Share of saturation of the water that is pumped.",
     )
     losses: LossTable = ask("Loss table", default="EPANET 2.2", help="Where the K of bends, tees and valves is read.")
+    stock_length: Length = ask(
+        "Stock length of pipe", "1 ft", "40 ft", ("1 ft", "0.5 m"), default="10 ft", help="As the lines' pipe is sold."
+    )
     runs_a_day: Time = ask(
         "Pumps run a day", "0 h", "24 h", ("0.5 h", "0.5 h"), default="24 h", help="For energy and its cost."
     )

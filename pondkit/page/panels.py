@@ -261,6 +261,8 @@ BESIDE = {
         "leak",
         "dose_pond",
         "dose_added",
+        "line_pipe_order",
+        "line_fitting_order",
     ),
     "Animals": (
         "demands_failed",
@@ -351,7 +353,7 @@ PANELS = (
     Panel("Pump and lines", "Water", lambda s: water_view.curves(s.result, s.system), lambda s: water_view.alt_curves(s.result, s.system),
           ("total_flow", "pump_flow", "pump_head", "branch_flow", "static_head", "line_velocity", "flow_by_pumps",
            "flow_without", "back_flow", "pump_power", "energy_year", "energy_cost", "screen_loss_clean", "screen_loss", "level_behind_screen",
-           "media_loss", "passage_loss", "passage_velocity", "filter_loss", "filter_running_level"), 380),
+           "media_loss", "line_pipe_order", "line_fitting_order", "line_valve_order", "pump_order", "passage_loss", "passage_velocity", "filter_loss", "filter_running_level"), 380),
     Panel("Flow diagram", "Water", lambda s: flows_view.diagram(s.result, s.system), lambda s: flows_view.alt_diagram(s.result, s.system),
           ("total_flow", "branch_flow", "link_flow", "turnover", "pool_turnover"), 380),
     Panel("Levels and oxygen", "Water", lambda s: flows_view.profile(s.result, s.system), lambda s: flows_view.alt_profile(s.result, s.system),

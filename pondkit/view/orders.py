@@ -16,6 +16,7 @@ BOUGHT: dict[str, tuple[str, str]] = {
     "lining": ("Liner and fabric", "2. After the dig is measured, before laying"),
     "stone": ("Gravel and stone yard", "4. Stone, once the liner is protected"),
     "tunnels": ("Pipe and fittings", "3. Pipe, while the dig is open"),
+    "water": ("Pumps, pipe and valves", "3. Pipe, while the dig is open"),
 }
 # What is needed at another stage than its group: beds lie under the liner.
 EARLIER = {"bedding_order": "1. Bedding, while the dig is open, before the liner"}

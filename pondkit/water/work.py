@@ -8,6 +8,7 @@ from pondkit.document.water import Intake, Water
 from pondkit.result import Path, Problem, Result
 from pondkit.takeoff import Entry
 from pondkit.water.bodies import Body
+from pondkit.water.buying import BuyingResult, buying
 from pondkit.water.course import Course, Running, course_of, dead_ends, running
 from pondkit.water.falls import oxygen_saturation
 from pondkit.water.filter_head import FilterHead, filter_head
@@ -64,10 +65,11 @@ class RunResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class WaterResult(Result):
-    """The water side of an option: as it runs, and over the year."""
+    """The water side of an option: as it runs, over the year, and what its lines are made of."""
 
     run: RunResult
     year: YearResult
+    buying: BuyingResult
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -98,7 +100,7 @@ def work_out(
         drawn, {body.name: body for body in bodies}, run.source, flow.value if flow else None, run.through,
         stop.value if stop else None, fall.value if fall else None, planned, volumes, whole,
     )  # fmt: skip
-    return WaterResult(run, found)
+    return WaterResult(run, found, buying(drawn))
 
 
 def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> RunResult:
