@@ -1,6 +1,7 @@
 """What one trade takes of another: its numbers as plain arguments, gathered for ``evaluate``."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from pondkit import animals, lining
 from pondkit.basin import PoolResult
@@ -8,8 +9,9 @@ from pondkit.document.project import Option
 from pondkit.document.stone import Stone
 from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
-from pondkit.result import Result
+from pondkit.result import Path, Problem, Result, Trouble
 from pondkit.stone import StoneResult
+from pondkit.surface.outline import NoOutline, Shape, shape_of
 from pondkit.surface.path import Laid
 from pondkit.takeoff import Entry
 from pondkit.totals import Totals
@@ -133,3 +135,14 @@ def passages_of(pipes: TunnelsResult) -> animals.Passages:
         exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
         dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
     )
+
+
+def outline_of(outline: Any, path: Path) -> Shape:
+    """An outline as a shape; ``path`` is its place in the option.
+
+    Raises: Trouble where it is none.
+    """
+    try:
+        return shape_of(outline)
+    except NoOutline as fault:
+        raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None

@@ -199,7 +199,7 @@ class _Option:
         carried = steps.haul_of(step, option, stones, weighty, sums)
         waters = steps.water_of(step, option, worked, sums)
         problems += waters.problems if waters else ()
-        soil = steps.earth_of(step, option, sums, cut, site.soil)
+        soil = steps.earth_of(step, option, worked, sums, cut, site.soil, ground, stood)
         problems += soil.problems if soil else ()
         prices = steps.price_of(
             step,

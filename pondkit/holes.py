@@ -17,9 +17,8 @@ from pondkit.earth import TrenchesResult
 from pondkit.result import Path, Problem, Step, Trouble
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.hole import Hole, box_at, reach_of, strip_beside
-from pondkit.surface.path import Laid
-from pondkit.surface.trench import Cut, take_out
-from pondkit.surface.uneven import Terrain, unsurveyed
+from pondkit.surface.trench import Cut, Sampled, Top, lowest, take_out, tops
+from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
 from pondkit.tunnels import Laying, TunnelsResult
 from pondkit.units import LENGTH, RATIO
@@ -44,6 +43,7 @@ class Standing:
         body: Its plan, as a hole as deep as its underside.
         seat: Thickness of what is laid under it [m].
         wall: True for a wall, False for a body of the water side.
+        rim: Level of the top of its walls [m]; None where not entered, and of a wall.
     """
 
     path: Path
@@ -51,6 +51,7 @@ class Standing:
     body: Hole
     seat: float
     wall: bool
+    rim: float | None = None
 
     @property
     def name(self) -> str:
@@ -92,7 +93,7 @@ def drawn(water: Water | None, walls: Walls | None) -> Stood:
         low, seat = float(body.underside), float(body.seat)
         plan = Hole(name, box_at(at, size, body.turn_deg, oval=body.round), low)
         foot = Hole(name, box_at(at, size, body.turn_deg, room), low - seat, float(water.hole_sides))
-        found.append(Standing(path, foot, plan, seat, wall=False))
+        found.append(Standing(path, foot, plan, seat, wall=False, rim=None if body.rim is None else float(body.rim)))
     for index, wall in enumerate(walls.walls if walls else ()):
         if wall.points and wall.courses:
             assert walls is not None
@@ -204,78 +205,83 @@ def dug(
         whole = whole and not lost
         laid = None if lost or pipes is None else pipes.laid
     bedding = float(option.dig.bedding) if option.dig else 0.0
-    digs = tuple((pool.name, pool.surfaces.dig) for pool in pools)
-    return step(_taken, drawn, laid, digs, ground, bedding, found, groundwater, whole)
+    pipes_cut = step(_pipe_cuts, drawn, laid, bedding) if drawn is not None and laid is not None else _Pipes((), ())
+    digs = [
+        (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
+    ]
+    stands = found.standing
+    cuts = tops(
+        step, [*(cut for _, cut in pipes_cut.ways), *pipes_cut.pits, *(one.hole for one in stands)], digs, ground
+    )
+    feet = tops(step, [replace(one.hole, batter=0.0, reach=0.0) for one in stands], digs, ground)
+    bodies = tops(step, [one.body for one in stands], digs, ground)
+    names = tuple(pool.name for pool in pools)
+    return step(_taken, drawn, pipes_cut, bedding, found, cuts, feet, bodies, names, groundwater, whole)
+
+
+@dataclass(frozen=True, eq=False)
+class _Pipes:
+    """Trenches of runs, each with the outside of its pipe [m], and pits of dens."""
+
+    ways: tuple[tuple[float, Cut], ...]
+    pits: tuple[Cut, ...]
+
+
+def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> _Pipes:
+    ways, room = [], 2 * float(drawn.trench_room or 0.0)
+    for run in laid.runs:
+        outside, down = run.leg.pipe.outside, run.leg.pipe.outside / 2 + bedding
+        if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
+            ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
+            ways.append((outside, Cut(run.leg.name, ends[0], ends[1], outside + room)))
+    pits = [_den_pit(index, node, laid, room, bedding) for index, node in enumerate(drawn.nodes)]
+    return _Pipes(tuple(ways), tuple(pit for pit in pits if pit))
 
 
 def _taken(
     drawn: Tunnels | None,
-    laid: Laying | None,
-    named: tuple[tuple[str, Laid], ...],
-    ground: Terrain,
+    pipes: _Pipes,
     bedding: float,
     found: Stood,
+    cuts: tuple[tuple[Sampled, Top], ...],
+    feet: tuple[tuple[Sampled, Top], ...],
+    bodies: tuple[tuple[Sampled, Top], ...],
+    names: tuple[str, ...],
     groundwater: float | None,
     whole: bool,
 ) -> TrenchesResult:
-    digs = tuple(dig for _, dig in named)
-    ways, pits = [], []
-    if drawn is not None and laid is not None:
-        room = 2 * float(drawn.trench_room or 0.0)
-        for run in laid.runs:
-            outside, down = run.leg.pipe.outside, run.leg.pipe.outside / 2 + bedding
-            if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
-                ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
-                ways.append((run, Cut(run.leg.name, ends[0], ends[1], outside + room)))
-        every = [_den_pit(index, node, laid, room, bedding) for index, node in enumerate(drawn.nodes)]
-        pits = [pit for pit in every if pit]
-    cuts = [cut for _, cut in ways]
-    opened: list[Cut | Hole] = [*cuts, *pits, *(one.hole for one in found.standing)]
-    taken = take_out(opened, digs, ground)
-    notes = [tuple(_notes(one, ground, groundwater)) for one in opened]
-    pipes = sum(
-        math.pi / 4 * run.leg.pipe.outside**2 * dug.area / cut.width
-        for (run, cut), dug in zip(ways, taken.each[: len(ways)], strict=True)
+    taken = take_out(cuts)
+    ways, pits = len(pipes.ways), len(pipes.pits)
+    solid = sum(
+        math.pi / 4 * outside**2 * dug.area / cut.width
+        for (outside, cut), dug in zip(pipes.ways, taken.each[:ways], strict=True)
     )
     sizes = {node.name: node for node in drawn.nodes} if drawn else {}
-    dens = taken.each[len(ways) : len(ways) + len(pits)]
-    boxes = sum(_box(sizes[dug.name], dug.deepest - bedding) for dug in dens)
-    feet = [replace(one.hole, batter=0.0, reach=0.0) for one in found.standing]
-    bodies = take_out([one.body for one in found.standing], digs, ground).together
-    seats = sum(
-        deep.volume - over.volume
-        for deep, over in zip(
-            take_out(feet, digs, ground).each,
-            take_out([replace(foot, bottom=one.body.bottom) for foot, one in zip(feet, found.standing, strict=True)], digs, ground).each,
-            strict=True,
-        )
-    )  # fmt: skip
+    boxes = sum(_box(sizes[dug.name], dug.deepest - bedding) for dug in taken.each[ways : ways + pits])
+    seats = sum(lowest(foot, one.seat) for foot, one in zip(feet, found.standing, strict=True))
     stands = [
-        earth.Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, named, ground, groundwater)))
-        for one in found.standing
-    ]
-    filled = (float(pipes), float(boxes), bodies, float(seats))
-    return earth.trenches(taken, (len(ways), len(pits)), stands, notes, filled, found.problems, whole)
+        earth.Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, [names[i] for i in top.under], groundwater)))
+        for one, (_, top) in zip(found.standing, cuts[ways + pits :], strict=True)
+    ]  # fmt: skip
+    filled = (float(solid), float(boxes), take_out(bodies).together, float(seats))
+    notes = [tuple(_notes(sample, groundwater)) for sample, _ in cuts]
+    return earth.trenches(taken, (ways, pits), stands, notes, filled, found.problems, whole)
 
 
-def _cautions(
-    one: Standing, named: tuple[tuple[str, Laid], ...], ground: Terrain, groundwater: float | None
-) -> Iterator[Words]:
+def _cautions(one: Standing, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
     yield SERVICES
     if one.hole.batter == 0:
         yield earth.UPRIGHT
-    spots, _ = one.hole.spots()
-    stands = ground.at(spots)
-    met = [name for name, dig in named if (dig.level - dig.bowl.depth_at(dig.placed.to_own(spots)) < stands).any()]
-    if met and not one.wall:
-        yield Words(INTO_POOL.format(pools=", ".join(f"'{name}'" for name in met)))
+    if pools and not one.wall:
+        yield Words(INTO_POOL.format(pools=", ".join(f"'{name}'" for name in pools)))
     if groundwater is not None and groundwater > one.hole.bottom:
         yield words(GROUNDWATER, over=(groundwater - one.hole.bottom, LENGTH))
 
 
-def _notes(one: Cut | Hole, ground: Terrain, groundwater: float | None) -> Iterator[Words]:
+def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
     """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with that."""
-    if unsurveyed(one.spots()[0], ground):
+    one = sample.cut
+    if sample.unknown:
         yield NOT_SURVEYED
     if isinstance(one, Cut) and groundwater is not None and groundwater > (low := min(one.start[2], one.end[2])):
         yield words(WET_TRENCH, over=(groundwater - low, LENGTH))

@@ -1,7 +1,6 @@
 """How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
 
 import math
-from typing import Any
 
 from pondkit import (
     animals,
@@ -10,6 +9,7 @@ from pondkit import (
     daylight,
     earth,
     hauling,
+    heaping,
     lining,
     price,
     stone,
@@ -23,13 +23,14 @@ from pondkit.document.project import Option, Site
 from pondkit.earth import EarthResult, TrenchesResult
 from pondkit.hauling import HaulResult
 from pondkit.heavy import HeavyResult
+from pondkit.holes import Stood
 from pondkit.lining import LiningResult
 from pondkit.price import Price
-from pondkit.result import Path, Problem, Step, Trouble
+from pondkit.result import Step
 from pondkit.stone import StoneResult
 from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
 from pondkit.surface.cover import cover
-from pondkit.surface.outline import NoOutline, Placed, Shape, shape_of
+from pondkit.surface.outline import Placed
 from pondkit.surface.path import rays
 from pondkit.surface.sheet import reach, rims_of
 from pondkit.surface.strip import strip
@@ -100,12 +101,22 @@ def water_of(step: Step, option: Option, pools: tuple[PoolResult, ...], sums: To
     return step(water.work_out, option.water, run, bodies, planned, sums.net_volume, sums.total_net_volume)
 
 
-def earth_of(step: Step, option: Option, sums: Totals, cut: TrenchesResult | None, soil: str) -> EarthResult | None:
+def earth_of(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    sums: Totals,
+    cut: TrenchesResult | None,
+    soil: str,
+    ground: Terrain | None,
+    stood: Stood,
+) -> EarthResult | None:
     """Where the soil goes; None where the option asks for none of it, or where the dig is not known."""
     if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
         return None
     built = sums.fill_volume.value + (cut.backfill_volume.value if cut and cut.backfill_volume else 0.0)
-    return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built)
+    berm = heaping.berm_of(step, option, pools, ground, stood, sums.dig_volume.value)
+    return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built, berm)
 
 
 def price_of(step: Step, option: Option, parts: between.Parts, whole: bool) -> Price | None:
@@ -200,10 +211,10 @@ def pool_of(
 
     Raises: Trouble where the pool cannot be worked out.
     """
-    shape = step(_shape, pool.outline, ("pools", index, "outline"))
+    shape = step(between.outline_of, pool.outline, ("pools", index, "outline"))
     pits = []
     for number, pit in enumerate(pool.pits):
-        pit_shape = step(_shape, pit.outline, ("pools", index, "pits", number, "outline"))
+        pit_shape = step(between.outline_of, pit.outline, ("pools", index, "pits", number, "outline"))
         placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
         pits.append(basin.Hole(pit_shape, placed, step(inside, pit_shape, placed, shape)))
     surfaces = step(basin.surfaces, pool, index, shape, tuple(pits), seat, thickness)
@@ -218,10 +229,3 @@ def gaps_of(step: Step, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, G
     outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
     pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
     return [(i, j, step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
-
-
-def _shape(outline: Any, path: Path) -> Shape:
-    try:
-        return shape_of(outline)
-    except NoOutline as fault:
-        raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None

@@ -6,6 +6,7 @@ A cell counts with the depth at its middle. With 200 cells across a pool its vol
 import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
@@ -17,8 +18,13 @@ from pondkit import Project, evaluate
 from pondkit.basin import Hole, Surfaces, surfaces
 from pondkit.document.pool import Pool, Tier
 from pondkit.evaluate import Memory, OptionResult
+from pondkit.surface import trench
 from pondkit.surface.apart import inside
+from pondkit.surface.hole import Hole as DugHole
 from pondkit.surface.outline import Placed, shape_of
+from pondkit.surface.path import Laid
+from pondkit.surface.trench import Cut, Trenches
+from pondkit.surface.uneven import Terrain
 
 Array = NDArray[np.float64]
 Owner = tuple[int, int]
@@ -142,6 +148,15 @@ def project_of(*pools: Pool, ground: dict[str, object] | None = None, **option: 
 def option_of(*pools: Pool, ground: dict[str, object] | None = None, **option: object) -> OptionResult:
     """An option worked out with a memory of its own."""
     return evaluate(project_of(*pools, ground=ground, **option), Memory()).options[0]
+
+
+def take_out(cuts: Sequence[Cut | DugHole], digs: Sequence[Laid], ground: Terrain) -> Trenches:
+    """What cuts and holes take out of the ground, and of the digs as far as a metre outside them."""
+
+    def plain(work: Callable[..., Any], *args: Any) -> Any:
+        return work(*args)
+
+    return trench.take_out(trench.tops(plain, cuts, [(dig, 1.0) for dig in digs], ground))
 
 
 Line = tuple[Array, Array]  # a point on it, and its direction

@@ -34,6 +34,12 @@ def underside(what: str) -> Any:
     return ask("Underside", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
 
 
+def rim() -> Any:
+    return ask(
+        "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
+    )
+
+
 def seat() -> Any:
     return ask(
         "Seat",
@@ -57,3 +63,4 @@ class PumpPit(Part):
         "Underside", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
     )
     seat: Length = seat()
+    rim: Length | None = rim()

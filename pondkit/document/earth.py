@@ -2,17 +2,35 @@
 
 from typing import ClassVar
 
-from pondkit.document.base import Area, Density, Length, Mass, Part, Ratio, Time, Volume, ask
+from pondkit.document.base import Angle, Area, Density, Length, Mass, Part, Point, Ratio, Time, Volume, ask
+from pondkit.document.pool import Outline
 
 
 class Berm(Part):
     title_of_part: ClassVar[str] = "berm"
     length: Length = ask(
-        "Berm length", "3 ft", "1000 ft", ("1 ft", "0.5 m"), default="30 ft", help="Along the middle of its top."
+        "Berm length",
+        "3 ft",
+        "1000 ft",
+        ("1 ft", "0.5 m"),
+        default="30 ft",
+        help="Of a straight berm, along the middle of its top.",
     )
-    top_width: Length = ask("Top width", "0 in", "30 ft", ("3 in", "5 cm"), default="3 ft", help="Level top, across.")
+    top_width: Length = ask(
+        "Top width",
+        "0 in",
+        "30 ft",
+        ("3 in", "5 cm"),
+        default="3 ft",
+        help="Of a straight berm: its level top, across.",
+    )
     side_slope: Ratio = ask(
-        "Side slope", 0.5, 10, (0.1, 0.1), default=3, help="Horizontal run for one of rise, both sides."
+        "Side slope",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=3,
+        help="Horizontal run for one of rise, both sides, or all round an outline.",
     )
     height: Length | None = ask(
         "Berm height",
@@ -20,7 +38,7 @@ class Berm(Part):
         "15 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Over level ground; left out, the height that uses all the spoil is solved.",
+        help="Of a straight berm, over level ground; left out, the height that uses all the spoil is solved.",
     )
     end_slope: Ratio | None = ask(
         "Slope of ends",
@@ -28,7 +46,7 @@ class Berm(Part):
         10,
         (0.1, 0.1),
         default=None,
-        help="Horizontal run for one of rise; left out, ends are upright.",
+        help="Of a straight berm: horizontal run for one of rise; left out, ends are upright.",
     )
     body: Volume = ask(
         "Body inside",
@@ -36,7 +54,7 @@ class Berm(Part):
         "5000 ft^3",
         ("1 ft^3", "0.05 m^3"),
         default="0 ft^3",
-        help="Of what stands in the berm, such as a filter; taken out of its soil.",
+        help="Of what stands in the berm; bodies of the water side that have a place are taken out by themselves.",
     )
     hidden_rim: Length | None = ask(
         "Rim of what it hides",
@@ -44,7 +62,7 @@ class Berm(Part):
         "15 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Over the ground; the berm stays lower, so that lids and valves are reached.",
+        help="Over the ground; a straight berm stays lower, so that lids and valves are reached. Bodies with a place have a rim of their own.",
     )
     rim_margin: Length = ask(
         "Below that rim",
@@ -53,6 +71,28 @@ class Berm(Part):
         ("0.5 in", "1 cm"),
         default="4 in",
         help="How far the berm stays lower; your own figure.",
+    )
+    top_level: Length | None = ask(
+        "Level of its top",
+        "-60 ft",
+        "60 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Above the site datum, of a berm with an outline; left out, the level that uses all the spoil is solved.",
+    )
+    at: Point = ask(
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="Origin of its outline: east, north of the site's.",
+    )
+    turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Of its outline, anticlockwise.")
+    outline: Outline | None = ask(
+        "Outline",
+        default=None,
+        help="Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is straight and on level ground.",
     )
 
 

@@ -40,6 +40,7 @@ class Intake(Part):
     round: bool = bodies.rounded()
     underside: Length | None = bodies.underside("basin")
     seat: Length = bodies.seat()
+    rim: Length | None = bodies.rim()
     screen_top: Length | None = ask(
         "Top of the screen",
         *LEVEL,
@@ -147,6 +148,7 @@ class Filter(Part):
     round: bool = bodies.rounded()
     underside: Length | None = bodies.underside("filter")
     seat: Length = bodies.seat()
+    rim: Length | None = bodies.rim()
     second_size: bodies.PlanSize | None = ask(
         "Second body",
         *bodies.SIZE,

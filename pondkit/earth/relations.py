@@ -2,6 +2,7 @@
 
 from scipy.optimize import brentq
 
+from pondkit.surface.mound import Heap
 from pondkit.takeoff import holds, rounded_up
 from pondkit.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
 
@@ -107,6 +108,52 @@ def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
     Source: geometry
     """
     return top_width + 2 * side_slope * height
+
+
+def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
+    """Level of the berm's top that holds a compacted volume beside what stands in it, on the ground as it is.
+
+    Working: the level at which the soil between ground and berm, its sides falling at the side slope all round, less the plan of each
+    body in it, is the volume
+    Source: geometry, the berm's volume solved for its top
+    """
+    return float(brentq(lambda top: heap.volume(top) - body - berm, heap.lowest, heap.most, xtol=1e-12))
+
+
+def berm_volume_drawn(heap: Heap, top: Length, body: Volume) -> Volume:
+    """Compacted soil of a berm with an outline, less what stands in it.
+
+    Working: between the ground as it is and the berm, level within its outline and falling at the side slope all round, over the plan
+    less that of each body of the water side that stands there
+    Source: geometry, by samples
+    """
+    return heap.volume(top) - body
+
+
+def berm_top_allowed(rim: Length, rim_margin: Length, beside: Length, side_slope: Ratio) -> Length:
+    """Level that the berm's top may have, so that what it hides stands out of it by the margin.
+
+    Source: geometry: beside the level top the berm falls by distance / side slope; the margin: user input
+    """
+    return rim - rim_margin + beside / side_slope
+
+
+def berm_area(area: Area) -> Area:
+    """Plan area that the berm covers, with what stands in it.
+
+    Working: within the line at which its sides meet the ground
+    Source: geometry
+    """
+    return area
+
+
+def berm_toe_clearance(distance: Length) -> Length:
+    """Least level distance from the berm's toe to the liner's edge, or the rim of a pool without a liner.
+
+    Working: least distance on the plan; 0 where the toe lies on it
+    Source: geometry
+    """
+    return distance
 
 
 def over_bank(left: Volume, berm: Volume, shrink: Ratio) -> Volume:

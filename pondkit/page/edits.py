@@ -20,7 +20,7 @@ from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
 from pondkit.document.walls import Wall, Walls
 from pondkit.document.water import Water
 from pondkit.land.work import plane_of
-from pondkit.page.firsts import first, following, short
+from pondkit.page.firsts import first, first_crest, following, short
 from pondkit.result import Path
 from pondkit.solve import least_liner_turn
 from pondkit.units import (
@@ -138,28 +138,12 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "tunnels": Tunnels,
         "animals": Animals,
         "earth": Earth,
-        "berm": dict,
+        "outline": lambda: first_crest(get(project, path[:-1])),
         "dig": Dig,
-        "stakes": dict,
         "rates": Rates,
         "water": Water,
-        "intake": dict,
-        "pit": dict,
-        "main": dict,
-        "filter": dict,
-        "passage": dict,
-        "load": dict,
-        "storm": dict,
-        "season": dict,
-        "dosing": dict,
-        "rigging": dict,
-        "bearing": dict,
-        "haul": dict,
-        "way_in": dict,
-        "underlay": dict,
-        "overlay": dict,
     }
-    return put(project, path, made[str(path[-1])]())
+    return put(project, path, made.get(str(path[-1]), dict)())
 
 
 def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Project, Path]:

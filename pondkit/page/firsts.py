@@ -5,13 +5,15 @@ from typing import Any
 from pondkit.digging import row_names
 from pondkit.document import Part, Project, get
 from pondkit.document.animals import Kind, WayOut
+from pondkit.document.base import ask_of
 from pondkit.document.dig import Measured, Reading, Tape
+from pondkit.document.earth import Berm
 from pondkit.document.items import items, units_of
 from pondkit.document.keep_outs import KeepOut
 from pondkit.document.lifting import ChartRow, Position
 from pondkit.document.lining import Liner, Roll
 from pondkit.document.links import Link
-from pondkit.document.pool import Pit, Tier
+from pondkit.document.pool import Pit, Rectangle, Tier
 from pondkit.document.project import Option
 from pondkit.document.pumping import Branch, CurvePoint, Pump
 from pondkit.document.rates import PriceLine
@@ -140,6 +142,19 @@ def first(project: Project, held: Path) -> Part:
             return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
         case _:
             raise ValueError(f"no first part is known for {held[-1]!r}")
+
+
+def first_crest(berm: Berm) -> Part:
+    """A first outline for a berm: a box as long and wide as the straight one's top, as far as an outline may be so."""
+    said = ask_of(Rectangle, "length")
+    assert said is not None
+    low, high = said.bound("low", LENGTH), said.bound("high", LENGTH)
+    assert low is not None
+    assert high is not None
+    sides = (("length", berm.length), ("width", berm.top_width))
+    return Rectangle.model_validate(
+        {name: min(max(float(value), low), high) for name, value in sides}, context={"units": "si"}
+    )
 
 
 def _text(value: float, project: Project) -> str:

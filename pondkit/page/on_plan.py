@@ -107,6 +107,10 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
                 Handle(f"tunnels/nodes/{i}/at", "move", _spot(node.at), f"{node.kind} {node.name}")
                 for i, node in enumerate(here.tunnels.nodes)
             ]
+        case "Earth" if here.earth and here.earth.berm and here.earth.berm.outline:
+            berm = here.earth.berm
+            own, guide = _pool(berm, "earth/berm")
+            about = _spot(berm.at)
         case "Water" if here.water:
             own = [Handle(*grip) for grip in grips.water_grips(here.water)]
         case "Walls" if here.walls:
@@ -171,22 +175,23 @@ def _sizes(outline: Any) -> list[tuple[str, float, int]]:
 
 
 def _pool(pool: Any, at: str) -> tuple[list[Handle], tuple[Spot, ...]]:
-    outline, placed = pool.outline, _placed(pool)
+    """Of a pool, or of a berm, which has neither name nor pits."""
+    outline, placed, name = pool.outline, _placed(pool), getattr(pool, "name", "the berm")
     corners = np.array(_own_corners(outline))
     site = [_spot(place) for place in placed.to_site(corners)]
     middle = _spot(placed.to_site(np.mean(corners, axis=0, keepdims=True))[0])
-    found = [Handle(f"{at}/at", "move", middle, f"all of {pool.name}")]
+    found = [Handle(f"{at}/at", "move", middle, f"all of {name}")]
     reach = AHEAD * float(np.abs(corners[:, 0]).max())
     found.append(
-        Handle(f"{at}/turn_deg", "turn", _spot(placed.to_site(np.array([[reach, 0.0]]))[0]), f"turn of {pool.name}")
+        Handle(f"{at}/turn_deg", "turn", _spot(placed.to_site(np.array([[reach, 0.0]]))[0]), f"turn of {name}")
     )
-    for name, size, axis in _sizes(outline):
+    for side, size, axis in _sizes(outline):
         place = placed.to_site(np.array([[0.0, size / 2] if axis else [size / 2, 0.0]]))[0]
-        found.append(Handle(f"{at}/outline/{name}", "size", _spot(place), f"{name} of {pool.name}"))
+        found.append(Handle(f"{at}/outline/{side}", "size", _spot(place), f"{side} of {name}"))
     if isinstance(outline, Points):
         least = len(site) > 3
         for k, place in enumerate(site):
-            found.append(Handle(f"{at}/outline/points/{k}", "point", place, f"point {k + 1} of {pool.name}", k, least))
+            found.append(Handle(f"{at}/outline/points/{k}", "point", place, f"point {k + 1} of {name}", k, least))
         for k, place in enumerate(site):
             nxt = site[(k + 1) % len(site)]
             between = (place[0] + nxt[0]) / 2, (place[1] + nxt[1]) / 2
@@ -198,12 +203,10 @@ def _pool(pool: Any, at: str) -> tuple[list[Handle], tuple[Spot, ...]]:
             ("right", k) for k in reversed(range(len(outline.right)))
         ]
         for corner, ((side, k), place) in enumerate(zip(sides, site, strict=True)):
-            found.append(
-                Handle(f"{at}/outline/{side}/{k}", "point", place, f"{side} offset {k + 1} of {pool.name}", corner)
-            )
-    for k, pit in enumerate(pool.pits):
+            found.append(Handle(f"{at}/outline/{side}/{k}", "point", place, f"{side} offset {k + 1} of {name}", corner))
+    for k, pit in enumerate(getattr(pool, "pits", ())):
         place = placed.to_site(np.array([_spot(pit.at)]))[0]
-        found.append(Handle(f"{at}/pits/{k}/at", "move", _spot(place), f"pit {k + 1} of {pool.name}"))
+        found.append(Handle(f"{at}/pits/{k}/at", "move", _spot(place), f"pit {k + 1} of {name}"))
     return found, tuple(site)
 
 
@@ -233,7 +236,7 @@ def moved(
     held = get(project, path)
     head = path[:4]
     match path[2]:
-        case "pools":
+        case "pools" | "earth":
             return _pool_moved(get(project, head), head, path, to, write)
         case "links":
             return path, write(to)

@@ -253,11 +253,26 @@ def _optional(desk: Desk, path: Path, what: str) -> None:
         )
     else:
         part_controls(desk, path)
+        if "outline" in type(get(desk.project, path)).model_fields:
+            _outline(desk, path)
         st.button(
             f"Remove {what}",
             key=f"{desk.history.revision}:{path}:drop",
             on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)),
         )
+
+
+def _outline(desk: Desk, path: Path) -> None:
+    """An outline that may be left out."""
+    here = (*path, "outline")
+    drawn = get(desk.project, here) is not None
+    if drawn:
+        union_control(desk, path, "outline")
+    st.button(
+        "Remove its outline" if drawn else "Draw its outline",
+        key=f"{desk.history.revision}:{here}:{'drop' if drawn else 'add'}",
+        on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, here, not drawn)),
+    )
 
 
 def _items(desk: Desk, path: Path, items: Items) -> None:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import shapely
@@ -14,7 +15,6 @@ from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import Footprint
 from pondkit.surface.outline import Array, Placed
 from pondkit.surface.setting import Traced
-from pondkit.surface.uneven import Terrain
 
 CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
 ROUND = 16  # segments a quarter circle
@@ -22,6 +22,12 @@ HAIR = 1e-3  # m: a reach is known when it grows by less
 PASSES = 200  # until a reach is known; it grows less and less where ground and sides meet at all
 SIDE = 0.25  # m: from place to place along a hole's edge
 CORNERS = 48  # of a round body
+
+
+class Surface(Protocol):
+    """Whatever has a level at places, shape (n, 2) -> (n,) [m]."""
+
+    def at(self, points: Array) -> Array: ...
 
 
 @dataclass(frozen=True)
@@ -59,14 +65,16 @@ class Hole:
         out[near] = self.bottom + shapely.distance(self.foot, shapely.points(places[near])) / self.batter
         return out
 
-    def spots(self) -> tuple[Array, Array]:
-        """Middles of small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]."""
+    def spots(self, without: BaseGeometry | None = None, count: int = CELLS) -> tuple[Array, Array]:
+        """Middles of some ``count`` small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]; ``without`` is left out."""
         turn = _turn(self.foot)
         here, there = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
-        area = shapely.transform(self.area, there.to_site)
+        area = shapely.transform(self.area if without is None else self.area.difference(without), there.to_site)
+        if area.is_empty:
+            return np.zeros((0, 2)), np.zeros(0)
         shapely.prepare(area)
         west, south, east, north = area.bounds
-        step = math.sqrt(max(area.area / CELLS, (east - west) * (north - south) / MOST))
+        step = math.sqrt(max(area.area / count, (east - west) * (north - south) / MOST))
         # Whole cells each way, so that those of a box lie within it.
         x = np.linspace(west, east, math.ceil((east - west) / step) + 1)
         y = np.linspace(south, north, math.ceil((north - south) / step) + 1)
@@ -127,7 +135,7 @@ def strip_beside(points: Sequence[Sequence[float]], right: float, left: float, e
     return orient(found) if isinstance(found, Polygon) and found.area > 0 and not found.interiors else None
 
 
-def reach_of(hole: Hole, ground: Terrain) -> float:
+def reach_of(hole: Hole, ground: Surface) -> float:
     """How far out from its foot a hole meets the ground, at most [m].
 
     Raises: TooSteep where that is too far, or nowhere.
@@ -157,7 +165,7 @@ def hole_footprint(hole: Hole) -> Footprint:
     return Footprint(hole.name, hole.area)
 
 
-def edge_of(hole: Hole, ground: Terrain) -> tuple[Traced, ...]:
+def edge_of(hole: Hole, ground: Surface) -> tuple[Traced, ...]:
     """Where a hole meets the ground, on the site; nothing where it lies over it all round."""
     foot = orient(hole.foot)
     if hole.batter == 0:

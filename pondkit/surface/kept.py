@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -9,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from pondkit.surface.outline import Array, Placed, Shape
 
+Plan: TypeAlias = BaseGeometry  # an area on the site
 COARSE = 16  # segments a quarter circle
 
 

@@ -1,18 +1,18 @@
 """Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and digs."""
 
-import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.result import Step
 from pondkit.surface.hole import Hole
-from pondkit.surface.outline import Array
+from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.path import Laid
-from pondkit.surface.uneven import Terrain
+from pondkit.surface.uneven import Terrain, unsurveyed
 
 ALONG, ACROSS = 60, 4  # samples of a cut
-WIDER = 0.2  # of a box round middles of cells, which lie half a cell inside it; and metres
+WIDER = 0.2  # of a circle round middles of cells, which lie half a cell inside it; and metres
 Spot = tuple[float, float, float]
 
 
@@ -68,49 +68,131 @@ class Trenches:
     together: float
 
 
-def take_out(cuts: Sequence[Cut | Hole], digs: Sequence[Laid], ground: Terrain) -> Trenches:
-    """What cuts and holes take out of the ground as it is, under the pools' digs only what lies deeper than these.
+@dataclass(frozen=True, eq=False)
+class Sampled:
+    """A cut or hole in small parts, which hang on no dig.
 
-    By samples in each one's own axes. Where several lie over each other, the deepest counts.
+    Attributes:
+        cut: What is dug.
+        places: Middles of the parts, shape (n, 2) [m].
+        areas: Of each, shape (n,) [m²].
+        stands: Level of the ground as it is, shape (n,) [m].
+        bottoms: Level of the cut's bottom or sides, shape (n,) [m].
+        circle: Middle and radius of a circle round them [m].
+        unknown: Whether any of them lies where no survey reaches.
     """
-    if not cuts:
-        return Trenches((), 0.0)
-    spots = [cut.spots() for cut in cuts]
-    places = np.concatenate([spot for spot, _ in spots])
-    top = _top(places, digs, ground)
-    low, high = (np.array(side) for side in zip(*(_box(spot) for spot, _ in spots), strict=True))
-    near = np.all((low[:, None] <= high) & (low <= high[:, None]), axis=2)
-    bounds = np.cumsum([0, *(len(spot) for spot, _ in spots)])
-    own = [slice(low, high) for low, high in itertools.pairwise(bounds)]
-    deepest, covers = np.zeros(len(places)), np.zeros(len(places))
-    alone = []
-    for number, cut in enumerate(cuts):
-        for other in np.flatnonzero(near[number]):
-            here = own[other]
-            deep = np.maximum(top[here] - cut.level_at(places[here]), 0.0)
-            deepest[here] = np.maximum(deepest[here], deep)
-            covers[here] += deep > 0
-            if other == number:
-                alone.append(deep)
+
+    cut: Cut | Hole
+    places: Array
+    areas: Array
+    stands: Array
+    bottoms: Array
+    circle: tuple[float, float, float]
+    unknown: bool
+
+    def near(self, x: float, y: float, radius: float) -> bool:
+        """Whether it may come within a circle."""
+        return float(np.hypot(x - self.circle[0], y - self.circle[1])) < radius + self.circle[2]
+
+
+@dataclass(frozen=True, eq=False)
+class Inward:
+    """Distance inward at some places from the outline of a pool, and of each of its pits, shape (n,) each [m]."""
+
+    each: tuple[Array, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Top:
+    """Level of what a cut is dug from: the ground as it is, or a pool's dig where that lies lower, shape (n,) [m].
+
+    ``under`` are the indexes of the digs that it reaches into.
+    """
+
+    levels: Array
+    under: tuple[int, ...]
+
+
+Outlines = tuple[tuple[Shape, Placed], ...]
+
+
+def sampled(cut: Cut | Hole, ground: Terrain) -> Sampled:
+    """A cut or hole in small parts on the ground."""
+    places, areas = cut.spots()
+    middle = (places.min(axis=0) + places.max(axis=0)) / 2
+    radius = float(np.linalg.norm(places - middle, axis=1).max()) * (1 + WIDER) + WIDER
+    circle = float(middle[0]), float(middle[1]), radius
+    bottoms = cut.level_at(places)
+    return Sampled(cut, places, areas, ground.at(places), bottoms, circle, unsurveyed(places, ground))
+
+
+def inward_at(sample: Sampled, placed: Placed, outlines: Outlines) -> Inward:
+    """Distances inward at the parts of a cut, from a pool's outline and those of its pits in the pool's own axes."""
+    own = placed.to_own(sample.places)
+    return Inward(tuple(shape.inward(at.to_own(own)) for shape, at in outlines))
+
+
+def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
+    """What a cut is dug from; ``digs`` are those that may come near it, each with its index."""
+    levels, under = sample.stands, []
+    for index, dig, inward in digs:
+        parts = zip(dig.bowl.parts, inward.each, strict=True)
+        lower = dig.level - np.maximum.reduce([part.profile.depth(away) for part, away in parts])
+        if (lower < sample.stands).any():
+            under.append(index)
+        levels = np.minimum(levels, lower)
+    return Top(levels, tuple(under))
+
+
+def tops(
+    step: Step, cuts: Sequence[Cut | Hole], digs: Sequence[tuple[Laid, float]], ground: Terrain
+) -> tuple[tuple[Sampled, Top], ...]:
+    """Cuts and holes in small parts, each with what it is dug from.
+
+    Args:
+        step: Remembers what was worked out.
+        cuts: What is dug.
+        digs: Digs of the pools, each with how far out it meets the ground [m].
+        ground: As it is.
+    """
+    found = []
+    for cut in cuts:
+        sample = step(sampled, cut, ground)
+        near = []
+        for index, (dig, reach) in enumerate(digs):
+            x, y, radius = dig.bowl.pool.shape.circle
+            (at,) = dig.placed.to_site(np.array([[x, y]]))
+            if sample.near(float(at[0]), float(at[1]), radius + reach):
+                inward = step(
+                    inward_at, sample, dig.placed, tuple((part.shape, part.placed) for part in dig.bowl.parts)
+                )
+                near.append((index, dig, inward))
+        found.append((sample, step(top_of, sample, tuple(near))))
+    return tuple(found)
+
+
+def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
+    """What cuts and holes take out of what they are dug from. Where several lie over each other, the deepest counts."""
     each, together = [], 0.0
-    for cut, deep, (_, areas), here in zip(cuts, alone, spots, own, strict=True):
+    for sample, top in cuts:
+        deep = np.maximum(top.levels - sample.bottoms, 0.0)
         dug = deep > 0
-        each.append(Taken(cut.name, float(deep @ areas), float(deep.max()), float(np.sum(areas[dug]))))
+        each.append(
+            Taken(
+                sample.cut.name, float(np.sum(deep * sample.areas)), float(deep.max()), float(np.sum(sample.areas[dug]))
+            )
+        )
+        deepest, covers = deep, dug.astype(float)
+        for other, _ in cuts:
+            if other is not sample and sample.near(*other.circle):
+                beside = np.maximum(top.levels - other.cut.level_at(sample.places), 0.0)
+                deepest, covers = np.maximum(deepest, beside), covers + (beside > 0)
         # Every one that digs at a place has its share of the deepest there: together they have it once.
-        together += float(np.sum((deepest[here] * areas)[dug] / covers[here][dug]))
+        together += float(np.sum((deepest * sample.areas)[dug] / covers[dug]))
     return Trenches(tuple(each), together)
 
 
-def _box(places: Array) -> tuple[Array, Array]:
-    """Least and greatest x and y of what some spots are the middles of, a little wider."""
-    low, high = places.min(axis=0), places.max(axis=0)
-    wider = WIDER * (high - low) + WIDER
-    return low - wider, high + wider
-
-
-def _top(places: Array, digs: Sequence[Laid], ground: Terrain) -> Array:
-    """Level of the ground as it is, or of a pool's dig where that lies lower, shape (n, 2) -> (n,) [m]."""
-    top = ground.at(places)
-    for dig in digs:
-        top = np.minimum(top, dig.level - dig.bowl.depth_at(dig.placed.to_own(places)))
-    return top
+def lowest(cut: tuple[Sampled, Top], thick: float) -> float:
+    """How much of the lowest part of a cut, so thick, lies under what it is dug from [m³]."""
+    sample, top = cut
+    return float(np.sum(np.clip(top.levels - sample.bottoms, 0.0, thick) * sample.areas))

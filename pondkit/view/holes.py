@@ -1,4 +1,4 @@
-"""What stands in a hole, from above: bodies of the water side and walls, with the edge of what is dug for them."""
+"""What stands in a hole, from above: bodies of the water side and walls, with the edge of what is dug for them; and the berm."""
 
 from typing import Any
 
@@ -12,13 +12,15 @@ from pondkit.view import frame
 from pondkit.view.frame import Array
 from pondkit.view.traces import Label, line_trace, outlined
 
+BERM = "rgba(150,112,56,0.28)"
 BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
 def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
     """Bodies and walls as areas, and dotted the edge of their holes at the most: two traces, none where there is nothing."""
+    data = _berm(result, unit, system)
     if not result.standing:
-        return []
+        return data
     edges = [ring for one in result.standing for ring in rings(one.hole.area)]
     plans = [
         (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
@@ -27,8 +29,23 @@ def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[st
     ]
     line = {"width": 1.2, "color": frame.INK}
     return [
+        *data,
         line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="holes of bodies and walls"),
         outlined(plans, unit, "bodies and walls", line, fill="toself", fillcolor=BODY, opacity=0.85),
+    ]
+
+
+def _berm(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+    """The berm within its toe, and the edge of its top: two traces, none without an outline."""
+    berm = result.earth.berm_lines if result.earth else None
+    if berm is None or result.earth is None:
+        return []
+    high = result.earth.berm_volume
+    said = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
+    line = {"width": 1.2, "color": frame.GROUND}
+    return [
+        outlined([(ring, said) for ring in berm.toe], unit, "berm", line, fill="toself", fillcolor=BERM),
+        line_trace([berm.crest], unit, frame.GROUND, 1.2, name="top of the berm"),
     ]
 
 
@@ -48,7 +65,8 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
 
 def hole_points(result: OptionResult) -> list[Array]:
     """Corners of what is dug for them, for how far a picture goes [m]."""
-    return [np.asarray(ring) for one in result.standing for ring in rings(one.hole.area)]
+    berm = result.earth.berm_lines if result.earth else None
+    return [*(ring for one in result.standing for ring in rings(one.hole.area)), *(berm.toe if berm else ())]
 
 
 def said_of_holes(result: OptionResult, system: System) -> str:
@@ -57,4 +75,7 @@ def said_of_holes(result: OptionResult, system: System) -> str:
         f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
         for one in result.standing
     ]
+    berm = result.earth.berm_volume if result.earth and result.earth.berm_lines else None
+    if berm:
+        said.append(f"a berm of {show(berm.value, berm.kind, system)}")
     return f"; beside them {', '.join(said)}" if said else ""

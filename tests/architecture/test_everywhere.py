@@ -83,6 +83,11 @@ def every_input() -> Project:
     filled[(*OPTION, "earth", "swell")] = 0.3
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"
+    filled[(*OPTION, "earth", "berm", "outline")] = {"shape": "rectangle", "length": "14 ft", "width": "3 ft"}
+    filled[(*OPTION, "earth", "berm", "top_level")] = "8 in"
+    filled[(*OPTION, "earth", "berm", "at")] = ("-4 ft", "-22 ft")
+    for body in ("intake", "pit", "filter"):
+        filled[(*OPTION, "water", body, "rim")] = "20 in"
     filled[(*OPTION, "earth", "berm", "height")] = "2 in"
     filled[(*OPTION, "earth", "berm", "end_slope")] = 2
     filled[(*OPTION, "earth", "berm", "hidden_rim")] = "30 in"

@@ -8,7 +8,8 @@ import shapely
 
 from pondkit.surface.ground import Plane, TooSteep
 from pondkit.surface.hole import Hole, box_at, edge_of, reach_of, strip_beside
-from pondkit.surface.trench import Cut, take_out
+from pondkit.surface.trench import Cut
+from tests.by_grid import take_out
 
 LEVEL = Plane(0.0, 0.0, 0.0)
 

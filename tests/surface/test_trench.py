@@ -3,8 +3,8 @@
 import pytest
 
 from pondkit.surface.ground import Plane
-from pondkit.surface.trench import Cut, take_out
-from tests.by_grid import pool_of, surfaces_of
+from pondkit.surface.trench import Cut
+from tests.by_grid import pool_of, surfaces_of, take_out
 
 LEVEL = Plane(0.0, 0.0, 0.0)
 

@@ -1,0 +1,98 @@
+"""The berm on its ground, gathered from all trades: what it hides, and the liners that its toe keeps clear of."""
+
+import math
+
+from pondkit import between, earth
+from pondkit.basin import PoolResult
+from pondkit.document.project import Option
+from pondkit.earth import BermDrawn
+from pondkit.holes import Stood
+from pondkit.result import Problem, Step, Trouble
+from pondkit.surface.ground import FAR_BANK, TooSteep
+from pondkit.surface.kept import dig_footprint
+from pondkit.surface.mound import Heap, Mound, heap, mound
+from pondkit.surface.outline import Placed
+from pondkit.surface.uneven import Terrain
+from pondkit.takeoff import words
+from pondkit.units import LENGTH, RATIO
+
+RUNG = 0.5  # m: tops for which a heap is looked at stand so far over the ground, or twice, four times as far
+RUNGS = 8
+
+
+def berm_of(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, stood: Stood, dig: float
+) -> BermDrawn | Problem | None:
+    """The berm on its ground, or what is wrong with it; None where none is drawn with an outline.
+
+    Args:
+        step: Remembers what was worked out.
+        option: As drawn.
+        pools: Those that could be worked out.
+        ground: As it is, in site axes; None where it is in trouble.
+        stood: What stands in a hole.
+        dig: Bank measure of the cut, which no berm can outgrow [m³].
+    """
+    berm = option.earth.berm if option.earth else None
+    if berm is None or berm.outline is None or ground is None:
+        return None
+    try:
+        shape = step(between.outline_of, berm.outline, ("earth", "berm", "outline"))
+        bodies = tuple(one for one in stood.standing if not one.wall)
+        placed = Placed(float(berm.at[0]), float(berm.at[1]), float(berm.turn_deg))
+        made = step(mound, shape, placed, float(berm.side_slope), tuple(one.body.foot for one in bodies))
+        top = None if berm.top_level is None else float(berm.top_level)
+        held = _heap(step, made, ground, dig + float(berm.body), top)
+    except Trouble as trouble:
+        return trouble.problems[0]
+    edge = float(option.lining.edge) if option.lining else 0.0
+    lined = between.lined_of(option)
+    liners = tuple(
+        step(
+            dig_footprint,
+            pool.name,
+            laid.bowl.pool.shape,
+            laid.placed,
+            laid.rim + (edge if pool.name in lined else 0.0),
+        )
+        for pool in pools
+        for laid in [pool.surfaces.liner]
+    )
+    hides = tuple(step(earth.Hidden, one.name, one.body.foot, one.rim) for one in bodies)
+    return step(BermDrawn, made, held, ground, hides, liners)
+
+
+def _heap(step: Step, made: Mound, ground: Terrain, volume: float, top: float | None) -> Heap:
+    """A heap high enough for a top, or for a volume: the same one as long as a volume changes little.
+
+    Raises: Trouble where its sides do not come down to the ground.
+    """
+    if top is not None:
+        return step(_heaped, made, top, ground)
+    base = math.floor(float(ground.at(made.line).min()))
+    found: Heap | None = None
+    for rung in range(RUNGS):
+        try:
+            found = step(_heaped, made, base + 1.0 + RUNG * 2**rung, ground)
+        except Trouble:
+            if found is None:
+                raise
+            return found  # as high as it goes
+        if found.volume(found.most) >= volume:
+            break
+    assert found is not None
+    return found
+
+
+def _heaped(made: Mound, most: float, ground: Terrain) -> Heap:
+    try:
+        return heap(made, most, ground)
+    except TooSteep:
+        raise Trouble(
+            Problem(
+                ("earth", "berm", "side_slope"),
+                words("sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground", slope=(made.slope, RATIO)),
+                words("sides that meet the ground within {far} of its top", far=(FAR_BANK, LENGTH)),
+                words("make the sides steeper, set it where the ground falls less, or enter a lower top"),
+            )
+        ) from None  # fmt: skip

@@ -1,0 +1,112 @@
+"""Soil heaped on the ground as it is: a level top within a line, sides of one slope all round down to the ground."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from pondkit.surface.hole import Hole, edge_of, reach_of
+from pondkit.surface.kept import Footprint, Plan
+from pondkit.surface.outline import Array, Placed, Shape
+from pondkit.surface.setting import Traced
+from pondkit.surface.uneven import Terrain
+
+CELLS = 20000  # of a heap: it is looked at once for many tops, some of them far lower
+
+
+@dataclass(frozen=True, eq=False)
+class Mound:
+    """A heap before its top is known.
+
+    Attributes:
+        crest: Edge of its level top, in site axes.
+        slope: Horizontal run of its sides per unit of fall.
+        standing: What stands in it and takes the place of soil, in plan.
+    """
+
+    crest: Polygon
+    slope: float
+    standing: tuple[Plan, ...]
+
+    @property
+    def line(self) -> Array:
+        """The edge of its top, closed, shape (n, 2) [m]."""
+        return np.asarray(self.crest.exterior.coords, dtype=float)
+
+    def beyond_crest(self, plan: Plan) -> float:
+        """Least distance of a plan from the level top [m]."""
+        return float(self.crest.distance(plan))
+
+
+@dataclass(frozen=True, eq=False)
+class Heap:
+    """Small parts of a mound's plan, out to where a top at ``most`` meets the ground.
+
+    Attributes:
+        most: Level of the highest top that it is good for [m].
+        starts: Level of the top from which on there is soil at each, shape (n,) [m].
+        areas: Of each, shape (n,) [m²].
+    """
+
+    most: float
+    starts: Array
+    areas: Array
+
+    @property
+    def lowest(self) -> float:
+        """Level of a top under which there is no soil at all [m]."""
+        return float(self.starts.min())
+
+    def volume(self, top: float) -> float:
+        """Soil under a top at a level, as built in [m³]."""
+        return float(np.sum(np.maximum(top - self.starts, 0.0) * self.areas))
+
+
+@dataclass(frozen=True)
+class _Under:
+    """The ground upside down: a mound on it is a hole in this."""
+
+    ground: Terrain
+
+    def at(self, points: Array) -> Array:
+        return -self.ground.at(points)
+
+
+def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]) -> Mound:
+    """A mound with the edge of its top at an outline."""
+    return Mound(shapely.transform(shape.thin, placed.to_site), slope, standing)
+
+
+def _hole(made: Mound, top: float, ground: Terrain) -> Hole:
+    own = Hole("", made.crest, -top, made.slope)
+    return Hole("", made.crest, -top, made.slope, reach_of(own, _Under(ground)))
+
+
+def heap(made: Mound, most: float, ground: Terrain) -> Heap:
+    """Parts of a mound on the ground, for tops up to a level [m].
+
+    Raises: TooSteep where its sides meet the ground too far out, or nowhere.
+    """
+    without = shapely.union_all(made.standing) if made.standing else None
+    places, areas = _hole(made, most, ground).spots(without, CELLS)
+    away = shapely.distance(made.crest, shapely.points(places))
+    return Heap(most, ground.at(places) + away / made.slope, areas)
+
+
+def toe(made: Mound, top: float, ground: Terrain) -> tuple[Traced, ...]:
+    """Where the sides of a mound with its top at a level [m] meet the ground.
+
+    Raises: TooSteep where they meet it too far out, or nowhere.
+    """
+    return edge_of(_hole(made, top, ground), _Under(ground))
+
+
+def spread(lines: tuple[Traced, ...]) -> Plan:
+    """The plan within closed lines."""
+    return shapely.union_all([shapely.make_valid(Polygon(line.points)) for line in lines])
+
+
+def over_what(plan: Plan, others: tuple[Footprint, ...]) -> tuple[tuple[float, float], ...]:
+    """(least distance [m], plan area of both [m²]) of a plan and each of some footprints."""
+    return tuple((float(plan.distance(one.area)), float(plan.intersection(one.area).area)) for one in others)
