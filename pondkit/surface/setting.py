@@ -78,13 +78,15 @@ def _coords(line: BaseGeometry) -> Array:
 
 
 def _met(shape: Shape, placed: Placed, upper: Profile, level: float, ground: Terrain, start: Array) -> Array | None:
-    """Where ways from places outside the dig, or on its edge, to the nearest places of the outline meet the ground.
+    """Where ways from places outside the dig, or on its edge, over the nearest places of the outline meet the ground.
 
-    Places, shape (n, 2), are in the outline's own axes [m]. None where a way does not, or begins inside the dig.
+    Places, shape (n, 2), are in the outline's own axes [m]; one inside the outline goes on inward from it. None where a way does not meet
+    the ground, or begins inside the dig.
     """
     foot = shape.foot(start)
-    far = np.linalg.norm(start - foot, axis=1)
-    going = (far > HAIR) & ~shapely.contains_xy(shape.polygon, start[:, 0], start[:, 1])
+    inside = shapely.contains_xy(shape.polygon, start[:, 0], start[:, 1])
+    far = np.where(inside, -1.0, 1.0) * np.linalg.norm(start - foot, axis=1)
+    going = (np.abs(far) > HAIR) & (far + HAIR > -DEEP * shape.inradius)
     foot, far, away = foot[going], far[going] + HAIR, (start - foot)[going] / far[going, None]
 
     def over(distance: Array) -> Array:
@@ -96,16 +98,17 @@ def _met(shape: Shape, placed: Placed, upper: Profile, level: float, ground: Ter
     tries = far - np.linspace(0.0, 1.0, TRIES)[:, None] * (far + DEEP * shape.inradius)
     held = over(tries) >= 0
     first = np.argmax(held, axis=0)
-    if not held.any(axis=0).all() or (first == 0).any():
+    stays = held[0] & (far < 0)  # a place between two of the edge, inside outline and dig
+    if not held.any(axis=0).all() or (held[0] & ~stays).any():
         return None
     column = np.arange(len(foot))
-    out, inner = tries[first - 1, column], tries[first, column]
+    out, inner = tries[np.maximum(first - 1, 0), column], tries[first, column]
     for _ in range(HALVINGS):
         middle = (out + inner) / 2
         stands = over(middle) >= 0
         inner, out = np.where(stands, middle, inner), np.where(stands, out, middle)
     ring = start.copy()
-    ring[going] = foot + inner[:, None] * away
+    ring[np.flatnonzero(going)[~stays]] = (foot + inner[:, None] * away)[~stays]
     return ring
 
 
@@ -121,7 +124,8 @@ def _ring(part: Polygon, owners: tuple[int, ...] = ()) -> Traced:
 
 
 def _polygons(geometry: BaseGeometry) -> list[Polygon]:
-    parts = getattr(geometry, "geoms", [geometry])
+    # A line mended may be a collection in which several polygons stand as one member.
+    parts = shapely.get_parts(shapely.get_parts(geometry))
     return [part for part in parts if isinstance(part, Polygon) and not part.is_empty]
 
 

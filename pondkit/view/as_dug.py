@@ -11,6 +11,7 @@ from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Figure
 from pondkit.view.plan import extent, layout_of, level_depths
+from pondkit.view.table import fixed
 from pondkit.view.traces import HALO, joined, line_trace
 
 
@@ -48,13 +49,15 @@ def plan(result: OptionResult, system: System) -> Figure | None:
         )  # fmt: skip
     if found.spots:
         at = frame.in_unit(np.array([spot.measured.at for spot in found.spots], dtype=float), unit)
-        said = [f"{'+' if spot.over > 0 else ''}{show(spot.over, LENGTH, system, small)}" for spot in found.spots]
+        said = [
+            f"{fixed(abs(spot.over), small, 1)} {small} {'high' if spot.over > 0 else 'deep'}" for spot in found.spots
+        ]
         off = [abs(spot.over) > within + 1e-9 for spot in found.spots]
         data.append(
             {
                 "type": "scatter", "mode": "markers+text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "levels found",
                 "text": said, "textposition": "top center", "textfont": {"size": 12, "color": frame.INK, "shadow": HALO}, "hoverinfo": "text",
-                "hovertext": [f"{frame.plain(s.measured.pool)}, level {s.number}: {text} over the drawing" for s, text in zip(found.spots, said, strict=True)],
+                "hovertext": [f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}" for s, text in zip(found.spots, said, strict=True)],
                 "marker": {
                     "size": 9, "color": [frame.MARK if far else frame.INK for far in off],
                     "symbol": ["x" if far else "circle" for far in off],

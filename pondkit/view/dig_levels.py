@@ -54,7 +54,7 @@ def levels(result: OptionResult, system: System) -> Figure | None:
         data,
         x={"title": frame.title("level above the site datum", unit), "range": [min(values) - room, max(values) + room]},
         y={
-            "title": frame.title("in the order of digging; rod reading in bold"),
+            "title": frame.title("in the order of digging; rod on the dig in bold"),
             "tickvals": list(range(len(rows))), "ticktext": [_tick(found, row, system) for row in rows],
             "range": [len(rows) - 0.4, -0.6], "automargin": True, "ticks": "",
         },
@@ -79,8 +79,10 @@ def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
 
 
 def _tick(found: Levels, row: str, system: System) -> str:
-    rod = _by_row(found, "rod_dig").get(row) or _by_row(found, "rod_finished").get(row)
-    return frame.plain(row) + (f"  <b>{_read(rod.value, system)}</b>" if rod else "")
+    rod, bare = _by_row(found, "rod_finished").get(row), _by_row(found, "rod_dig").get(row)
+    if bare:
+        return f"{frame.plain(row)}  <b>{_read(bare.value, system)}</b>"
+    return frame.plain(row) + (f", finished  <b>{_read(rod.value, system)}</b>" if rod else "")
 
 
 def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:

@@ -128,7 +128,7 @@ def crew(results: Results, option: int, system: System) -> str:
 def _heed(rows: Sequence[table.Row]) -> str:
     """What to heed of ground and dig, each caution once with the figures that call for it."""
     told: dict[str, list[str]] = {}
-    for row in rows:
+    for row in sorted(rows, key=lambda row: row.key != "pool_dig_volume"):  # buried services first
         # The count of keep-outs entered only says again what each of them says.
         for caution in row.cautions if row.group in FIRST and row.key != "keep_outs_entered" else ():
             told.setdefault(caution, []).append(f"{row.label} {row.subject}".strip() + f" {row.text}")

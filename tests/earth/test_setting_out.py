@@ -177,6 +177,17 @@ def test_digs_that_run_into_one_another_have_one_edge() -> None:
 # --- points along them ---
 
 
+def test_the_edge_inside_a_hollow_outline_goes_round_its_corner() -> None:
+    """Ground 0.2 under the water meets a face of batter 0.5 at 0.1 inward: the outline moved in by that, an arc round the hollow corner."""
+    corners = [[0, 0], [8, 0], [8, 3], [3, 3], [3, 8], [0, 8]]
+    result = out(
+        {"outline": {"shape": "points", "smooth": False, "points": corners}}, ground={"kind": "level", "level": -0.2}
+    )
+    (line,) = (line for line in found(result).lines if line.kind == EDGE)
+    wanted = shapely.Polygon(corners).buffer(-0.1, quad_segs=64).exterior
+    assert shapely.hausdorff_distance(shapely.LineString(line.ring), wanted, densify=0.001) < 0.005
+
+
 def test_points_lie_no_further_apart_than_the_spacing_at_corners_and_bends_too() -> None:
     result = out({"outline": {"shape": "rectangle", "length": 8, "width": 6}})
     (water,) = [line for line in found(result).lines if line.kind == WATER]

@@ -92,6 +92,7 @@ def test_what_ground_and_dig_call_for_is_read_before_the_levels(system: System) 
     assert {"dig_depth", "edge_set_back", "pool_dig_volume", "keep_out_distance"} <= {
         row.key for row in rows if row.cautions
     }
+    assert first.removeprefix("Before the first cut").startswith("Before any dig: have buried services located")
     for row in rows:
         for caution in row.cautions if row.key != "keep_outs_entered" else ():
             assert first.count(f"{caution} (") == 1 and f"{row.label} {row.subject}".strip() in first
