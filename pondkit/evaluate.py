@@ -9,6 +9,7 @@ from pondkit import (
     between,
     daylight,
     digging,
+    flushing,
     heavy,
     holes,
     land,
@@ -21,6 +22,7 @@ from pondkit.basin import PoolResult
 from pondkit.digging import DigResult
 from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult, TrenchesResult
+from pondkit.flushing import FlushingResult
 from pondkit.hauling import HaulResult
 from pondkit.heavy import HeavyResult
 from pondkit.holes import Standing
@@ -89,6 +91,7 @@ class OptionResult(Result):
         heavy: What stone asks of ground and machine.
         haul: Stone by class, as it is ordered and carried; None where the option asks for none of it.
         tunnels: Pipe passages; None where the option has none.
+        flushing: The flush where tunnels and pumps meet; None where there is none.
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
         water: The water side; None where the option has none.
@@ -112,6 +115,7 @@ class OptionResult(Result):
     heavy: HeavyResult
     haul: HaulResult | None
     tunnels: TunnelsResult | None
+    flushing: FlushingResult | None
     water: WaterResult | None
     animals: AnimalsResult | None
     earth: EarthResult | None
@@ -185,8 +189,11 @@ class _Option:
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater)
         problems += weighty.problems
         aside += weighty.lifting.problems if weighty.lifting else ()
-        pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater)
+        flow = flushing.branch_flow(step, option, steps.running_of(step, option, worked))
+        pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater, flow.value if flow else None)
         problems += pipes.problems if pipes else ()
+        flushed = flushing.work_out(step, option, pipes, flow)
+        aside += flushed.problems if flushed else ()
         marks = step(between.seam_marks_of, option.stone, pipes)
         lined = steps.lining_of(step, option, worked, marks, site.groundwater, sound)
         problems += lined.problems if lined else ()
@@ -224,6 +231,7 @@ class _Option:
             weighty,
             carried,
             pipes,
+            flushed,
             waters,
             brief,
             soil,

@@ -38,7 +38,7 @@ from pondkit.surface.thread import threads
 from pondkit.surface.uneven import Terrain
 from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
-from pondkit.water import WaterResult
+from pondkit.water import RunResult, WaterResult
 
 LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
 MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
@@ -87,18 +87,28 @@ def lining_of(
     return step(lining.work_out, drawn, tuple(unders), names, marks, about, whole)
 
 
-def water_of(step: Step, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
-    """The water side; None where the option has none, or where a pool is missing."""
+def running_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:
+    """The water side as it runs; None where the option has none, or where a pool is missing."""
     if option.water is None or len(pools) < len(option.pools):
         return None
-    bodies = tuple(
+    return step(water.running_water, option.water, option.links, _bodies(pools))
+
+
+def _bodies(pools: tuple[PoolResult, ...]) -> tuple[water.Body, ...]:
+    return tuple(
         water.Body(pool.name, finished.level, finished.rim_level, pool.surface_area.value)
         for pool in pools
         for finished in [pool.surfaces.finished]
     )
-    run = step(water.running_water, option.water, option.links, bodies)
+
+
+def water_of(step: Step, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
+    """The water side; None where the option has none, or where a pool is missing."""
+    run = running_of(step, option, pools)
+    if option.water is None or run is None:
+        return None
     planned = (float(option.water_rise), float(option.water_fall))
-    return step(water.work_out, option.water, run, bodies, planned, sums.net_volume, sums.total_net_volume)
+    return step(water.work_out, option.water, run, _bodies(pools), planned, sums.net_volume, sums.total_net_volume)
 
 
 def earth_of(
@@ -128,9 +138,14 @@ def price_of(step: Step, option: Option, parts: between.Parts, whole: bool) -> P
 
 
 def tunnels_of(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    groundwater: float | None,
+    flush_flow: float | None,
 ) -> TunnelsResult | None:
-    """Pipe passages; None where the option has none, or where the ground is not known."""
+    """Pipe passages, flushed by what the water side gives; None where the option has none, or where the ground is not known."""
     if option.tunnels is None or ground is None:
         return None
     lined = between.lined_of(option)
@@ -153,7 +168,9 @@ def tunnels_of(
         (pipe.name, step(tunnels.buy, pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
         for pipe in dict.fromkeys(cut.pipe for cut in cuts)
     )
-    return step(tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, whole)
+    return step(
+        tunnels.work_out, drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, flush_flow, whole
+    )
 
 
 def animals_of(

@@ -164,7 +164,10 @@ class Tunnels(Part):
         "5000 gal/min",
         ("5 gal/min", "20 L/min"),
         default=None,
-        help="What the flush branch gives with the other branches shut.",
+        help="What the flush branch gives with the other branches shut; not asked where the water side has a branch to the flush.",
+    )
+    flush_open: Annotated[tuple[NodeName, ...], Field(max_length=60, fail_fast=True)] = ask(
+        "Mouths open at once", default=(), help="While flushing, the others stopped; one by one is worked out besides."
     )
     flush_speed: Speed = ask(
         "Flush velocity wanted",

@@ -37,11 +37,18 @@ class Flush(Result):
     problems: tuple[Problem, ...]
 
 
-def flush(tunnels: Tunnels, laid: Laying) -> Flush:
-    """What the flush does in each run, and what a rod meets between its ways in."""
+def flush(tunnels: Tunnels, laid: Laying, given: float | None) -> Flush:
+    """What the flush does in each run, and what a rod meets between its ways in.
+
+    Args:
+        tunnels: As drawn.
+        laid: The passages as they lie.
+        given: What the flush branch gives [m³/s]; None where there is none, or it is not known: then the flow entered counts.
+    """
+    flow = tunnels.flush_flow if given is None else given
     rods = tuple(_rods(tunnels, laid))
     names = {node.name: index for index, node in enumerate(tunnels.nodes)}
-    if tunnels.flush_from is None or tunnels.flush_flow is None:
+    if tunnels.flush_from is None or flow is None:
         return Flush((), (), (), (), rods, ())
     if tunnels.flush_from not in names:
         return Flush((), (), (), (), rods, (no_such(("tunnels", "flush_from"), "node", tunnels.flush_from, names),))
@@ -62,12 +69,12 @@ def flush(tunnels: Tunnels, laid: Laying) -> Flush:
         volumes = [laid.runs[number].leg.pipe.bore ** 2 * laid.runs[number].length for number in runs]
         times.append(
             entry(flushes.flush_time, tunnels.nodes[mouth].name, source=USER, cautions=[*notes, *ring],
-                  bores_squared_lengths=volumes, flush_flow=tunnels.flush_flow)
+                  bores_squared_lengths=volumes, flush_flow=flow)
         )  # fmt: skip
     bores = {number: laid.runs[number].leg.pipe.bore for number in swept}
     return Flush(
         flush_velocity=tuple(
-            entry(flushes.flush_velocity, laid.runs[number].leg.name, source=USER, cautions=ring, flush_flow=tunnels.flush_flow,
+            entry(flushes.flush_velocity, laid.runs[number].leg.name, source=USER, cautions=ring, flush_flow=flow,
                   bore=bore, wanted=tunnels.flush_speed)
             for number, bore in bores.items()
         ),

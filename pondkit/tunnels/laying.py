@@ -82,6 +82,10 @@ class Laying:
     doubt: frozenset[str]
     problems: tuple[Problem, ...]
 
+    def joined(self, node: int) -> set[int]:
+        """Nodes that some way joins to a node, itself among them."""
+        return set(nx.node_connected_component(self.made, node))
+
 
 def laid_as(settled: Settled) -> Laying:
     """The passages as they lie, with their graph."""

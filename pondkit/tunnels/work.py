@@ -162,6 +162,7 @@ def work_out(
     running: Running,
     short: tuple[Cut, ...],
     bought: tuple[tuple[str, Bought], ...],
+    flush_flow: float | None,
     whole: bool,
 ) -> TunnelsResult:
     """Every figure of the tunnels of an option.
@@ -176,11 +177,12 @@ def work_out(
         running: How far water falls under, and rises over, the level at rest [m].
         short: The short pieces between fittings.
         bought: What is bought of each pipe for the pieces that are known.
+        flush_flow: What the water side's flush branch gives [m³/s]; None where there is none.
         whole: False where some pool is in trouble.
     """
     inverts = _inverts(laid)
     drains = [no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts)]
-    flushed = flush(tunnels, laid)
+    flushed = flush(tunnels, laid, flush_flow)
     problems = [*laid.problems, *flushed.problems, *drains, *(run.problem for run in runs if run.problem)]
     cuts = [*(run.cut for run in runs if run.cut), *short]
     passes = _passes(laid, sides)

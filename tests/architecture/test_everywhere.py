@@ -175,7 +175,7 @@ def expected(project: Project) -> dict[str, str]:
         if path[:3] in TABLES:  # all its lines stand in one table
             found["/".join(map(str, path[:3]))] = "/".join(map(str, path[:3]))
             continue
-        if isinstance(value, tuple) and name not in ("covers",):
+        if isinstance(value, tuple) and name not in ("covers", "flush_open"):
             if name in PAIRS:
                 found |= {f"{key}/{end}{axis}": key for end in (0, 1) for axis in (0, 1)}
             elif name in PLACES:
