@@ -7,7 +7,7 @@ from pondkit import earth
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
-from pondkit.view import differences, dig_levels, hauling, lining, plan, section, setting_out, table, tunnels
+from pondkit.view import as_dug, differences, dig_levels, hauling, lining, plan, section, setting_out, table, tunnels
 from pondkit.view.frame import DEPTH_UNIT
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
@@ -112,6 +112,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled(
                 "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)
             ),
+            titled("The hole as dug", _as_dug(result, system)),
             titled("Setting out", setting_out.printed(result, system)),
             *_liners(result, system),
             titled("Pipe from above", *_pipe(result, system)),
@@ -191,6 +192,11 @@ def _liners(result: OptionResult, system: System) -> Iterator[str]:
         assert entered is not None
         flat = lining.layout(found, system, lap=entered.seam_lap)
         yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
+
+
+def _as_dug(result: OptionResult, system: System) -> str:
+    found = as_dug.plan(result, system)
+    return drawn(found, system, as_dug.alt_plan(result, system)) if found else ""
 
 
 def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
