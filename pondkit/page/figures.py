@@ -87,11 +87,33 @@ def problems(project: Project, results: Results, option: int, system: System) ->
 
 def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) -> None:
     """Figures of an option, each opening to its working, source, range and cautions."""
-    rows = table.rows(result, system, keys)
+    _list(table.rows(result, system, keys), headed=not keys)
+
+
+def searched(result: OptionResult, system: System) -> None:
+    """Every figure of an option, under boxes by which some are found: by words, or those alone that have a caution."""
+    left, right = st.columns([2, 1], vertical_alignment="center")
+    wanted = left.text_input(
+        "Find a figure", key="find figure", placeholder="such as gravel, or basking pool", label_visibility="collapsed"
+    )
+    heed = right.toggle("Only those with a caution", key="find cautions")
+    every = table.rows(result, system)
+    words = wanted.lower().split()
+    rows = [row for row in every if (row.cautions or not heed) and all(word in _sought(row) for word in words)]
+    if len(rows) < len(every):
+        st.caption(f"{len(rows)} of {len(every)} figures." if rows else "No figure is called that; try a shorter word.")
+    _list(rows, headed=True)
+
+
+def _sought(row: table.Row) -> str:
+    return f"{table.GROUPS[row.group]} {row.label} {row.subject}".lower()
+
+
+def _list(rows: list[table.Row], *, headed: bool) -> None:
     group = ""
     parts: list[str] = []
     for row in rows:
-        if row.group != group and not keys:
+        if row.group != group and headed:
             group = row.group
             parts.append(f"<h2>{html.escape(table.GROUPS[group])}</h2>")
         parts.append(_opened(row))

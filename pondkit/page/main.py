@@ -359,5 +359,5 @@ def _figures(here: Desk, results: Results) -> None:
     st.caption(
         f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution."
     )
-    figures.takeoff(result, here.units)
+    figures.searched(result, here.units)
     st.caption(NOT_CHECKED)
