@@ -20,16 +20,18 @@ def test_a_level_found_changes_the_liner_and_the_points_are_downloaded(
 ) -> None:
     page = browser_page
     expect_first_screen(page, server(DEMOS / "turtle_yard.json"))
+    page.get_by_role("radio", name="C", exact=True).first.click()
     page.get_by_role("radio", name="Dig", exact=True).click()
     page.get_by_role("radio", name="Levels found", exact=True).click()
     figure = page.locator("details", has_text="Liner length, as dug").first.locator("summary b")
     before = figure.inner_text()
     assert before.endswith(" ft")
     found = page.get_by_label("Level found, exact").first
-    found.fill("-4 ft")
+    found.fill("-4.6 ft")
     found.press("Enter")
     expect(figure).not_to_have_text(before)
     assert float(figure.inner_text().split()[0]) > float(before.split()[0])
+    page.get_by_role("radio", name="A", exact=True).first.click()
     page.get_by_role("radio", name="Setting out", exact=True).click()
     with page.expect_download() as download:
         page.get_by_role("button", name="Setting out (CSV)").click()

@@ -14,12 +14,12 @@ from tests.view.pictures import as_json, named
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: System) -> None:
     project = demo("turtle_yard")
-    result = evaluate(project).options[0]
+    result = evaluate(project).options[2]
     figure = as_dug.plan(result, system)
     assert figure
     as_json(figure)
     drawn, unit, small = named(figure, "levels found"), *frame.system_units(system)
-    measured = project.options[0].dig.measured
+    measured = project.options[2].dig.measured
     dig = next(pool for pool in result.pools if pool.name == "basking pool").surfaces.dig
     assert len(drawn["x"]) == len(measured)
     for x, y, text, one in zip(drawn["x"], drawn["y"], drawn["text"], measured, strict=True):
@@ -34,7 +34,7 @@ def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: Sys
 
 
 def test_a_level_out_of_tolerance_is_marked() -> None:
-    figure = as_dug.plan(evaluate(demo("turtle_yard")).options[0], "us")
+    figure = as_dug.plan(evaluate(demo("turtle_yard")).options[2], "us")
     assert figure
     marker = named(figure, "levels found")["marker"]
     assert set(marker["color"]) == {frame.MARK, frame.INK}
