@@ -111,6 +111,15 @@ class PumpPath:
             flow, slope = rising_root(over, low, high, flow)
         return flow, -1 / slope
 
+    def lift(self, flow: float) -> tuple[float, float]:
+        """(lift [m] between the two ends of its line at a flow of any sign, its slope over the flow [s/m²], under 0)."""
+        if not self.running:
+            lost, slope = self._idle.loss(flow)
+            return -lost, -slope
+        gain, fall = self.gain(flow)
+        lost, slope = self.conduit.loss(flow)
+        return gain - lost, fall - slope
+
     @cached_property
     def _idle(self) -> Conduit:
         """Its line with the still pump in it."""

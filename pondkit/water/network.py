@@ -8,6 +8,7 @@ from pondkit.water.curves import PumpPath
 from pondkit.water.friction import NO_LOSS, Conduit, Series, rising_root
 
 MARGIN = 1e-6  # m beyond the lifts between which the pumps' lies
+STEPS, SETTLED, LITTLE = 16, 1e-11, 1e-6  # Newton's steps on all lines; last one over the largest flow, or this [m³/s]
 NOWHERE = -math.inf  # a level that holds nothing back
 Met = tuple[
     float, float, float
@@ -188,7 +189,106 @@ def _likely(met: Met | None, head: float) -> float | None:
 
 
 def balance(network: Network, near: Balance | None = None) -> Balance:
-    """Flows and heads at which every line is in balance.
+    """Flows and heads at which every line is in balance: there is one such state, see ``searched``.
+
+    Args:
+        network: All lines.
+        near: The balance of a network little different; only for speed.
+    """
+    return at_once(network, near) or searched(network, near)
+
+
+def at_once(network: Network, near: Balance | None = None) -> Balance | None:
+    """The same by Newton's steps on all lines at once; None where they do not settle, as where a valve is about to shut.
+
+    Each line is taken as straight about its flow; what the lines then have in common, the lift, follows at once.
+    """
+    pumps, branches = network.pumps, network.branches
+    if near:
+        given, out = [*near.pump_flows], [*near.branch_flows]
+        lift, end = near.pump_head - near.drawn_from, near.branch_head
+    else:
+        given = [pump.curve.flows[-1] / 2 if pump.running else 0.0 for pump in pumps]
+        out = [0.0 if branch.shut else sum(given) / len(branches) for branch in branches]
+        lift, end = -math.inf, math.inf
+    for _ in range(STEPS):
+        through = sum(q for q, branch in zip(out, branches, strict=True) if branch.filtered)
+        taken, steep = network.bodies.loss(through)
+        lost, slope = network.lost(sum(given))
+        # Flows are a + b · lift of pumps, a + b · head of branches, and of those that the filter's own level holds.
+        of_pumps = [_pump_line(p, q, lift) for p, q in zip(pumps, given, strict=True)]
+        of_branches = [_branch_line(b, q, end, taken) for b, q in zip(branches, out, strict=True)]
+        held = [b.filtered and b.end(taken) > b.outlet for b in branches]
+        p0, p1 = _summed(of_pumps)
+        free0, free1 = _summed([line for line, h in zip(of_branches, held, strict=True) if not h])
+        open0, open1 = _summed(
+            [line for line, h, b in zip(of_branches, held, branches, strict=True) if b.filtered and not h]
+        )
+        held0, held1 = _summed([line for line, h in zip(of_branches, held, strict=True) if h])
+        # Held flow = held0 + held1 · (head - steep · (filter's flow - through)), the filter's flow being held and open together.
+        down = 1 + held1 * steep
+        held0 = (held0 - held1 * steep * (open0 - through)) / down
+        held1 = (held1 - held1 * steep * open1) / down
+        b0, b1 = free0 + held0, free1 + held1
+        # Given = taken, at head = source + lift - lost - slope · (given - what it was).
+        e0, e1 = network.source - lost + slope * (sum(given) - p0), 1 - slope * p1
+        rate = b1 * e1 - p1
+        if rate <= 0:
+            return None
+        lift = (p0 - b0 - b1 * e0) / rate
+        end = e0 + e1 * lift
+        through = held0 + open0 + (held1 + open1) * end - through
+        now = [a + b * lift for a, b in of_pumps]
+        then = [a + b * (end - (steep * through if h else 0.0)) for (a, b), h in zip(of_branches, held, strict=True)]
+        moved = max(abs(new - old) for new, old in zip((*now, *then), (*given, *out), strict=True))
+        given, out = now, then
+        if moved <= SETTLED * max(max(abs(q) for q in given), LITTLE):
+            return _settled(network, given, out, lift, end)
+    return None
+
+
+def _summed(lines: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    return sum(a for a, _ in lines), sum(b for _, b in lines)
+
+
+def _pump_line(pump: PumpPath, flow: float, lift: float) -> tuple[float, float]:
+    """(a, b) of the straight line a + b · lift that the pump's flow is taken as; both 0 where its valve is shut."""
+    if pump.check_valve and ((not pump.running) or lift >= pump.curve.shutoff):
+        return 0.0, 0.0
+    if pump.check_valve and flow <= 0:
+        flow = pump.curve.flows[-1] / 4
+    at, slope = pump.lift(flow)
+    return flow - at / slope, 1 / slope
+
+
+def _branch_line(branch: BranchPath, flow: float, head: float, taken: float) -> tuple[float, float]:
+    """(a, b) of the straight line a + b · head that the branch's flow is taken as; both 0 where it is shut."""
+    level = branch.end(taken)
+    if branch.shut or (branch.one_way and head <= level):
+        return 0.0, 0.0
+    if branch.one_way and flow <= 0:
+        flow = branch.conduit.area / 10  # a tenth of a metre a second
+    lost, slope = branch.conduit.loss(flow)
+    return flow - (level + lost) / slope, 1 / slope
+
+
+def _settled(network: Network, given: Sequence[float], out: Sequence[float], lift: float, end: float) -> Balance | None:
+    """The state as a balance, where every valve stands as its flow and head ask."""
+    taken = network.bodies.loss(sum(q for q, b in zip(out, network.branches, strict=True) if b.filtered))[0]
+    ends = tuple(branch.end(taken) for branch in network.branches)
+    for pump, flow in zip(network.pumps, given, strict=True):
+        shut = pump.check_valve and (lift >= pump.curve.shutoff if pump.running else lift >= 0)
+        if pump.check_valve and (flow < 0 or (flow == 0) != shut):
+            return None
+    for branch, flow, level in zip(network.branches, out, ends, strict=True):
+        if branch.one_way and not branch.shut and (flow < 0 or (flow == 0) != (end <= level)):
+            return None
+    drawn_from = network.source - network.screen.loss(sum(given))[0]
+    return Balance(tuple(given), tuple(out), drawn_from + lift, end, drawn_from, ends)
+
+
+def searched(network: Network, near: Balance | None = None) -> Balance:
+    """Flows and heads at which every line is in balance, by a search that cannot fail.
 
     All of it hangs on the lift from behind the screen to where the pumps' lines meet: the higher it is, the less the pumps
     give, the less screen and main take, and the more the branches take, so that there is one such lift.

@@ -18,12 +18,13 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
-from pondkit import Project, evaluate, save
+from pondkit import Project, evaluate, save, water
 from pondkit.document import put
 from pondkit.evaluate import Memory
 from pondkit.page.components.picture import _plain
 from pondkit.page.panels import PLAN, SECTION, Scene
 from pondkit.view.plan import shown_section
+from pondkit.water.network import balance
 from tests.bench import designs
 
 ROOT = Path(__file__).parents[2]
@@ -64,6 +65,29 @@ def evaluation() -> None:
         times = 7 if len(project.options[0].pools) > 9 else 21
         cold = milliseconds(lambda at=project: evaluate(at, Memory()), times)  # type: ignore[misc]
         print(f"| {name} | {cold:.1f} | {moved(project, Memory(), 25):.1f} |")
+
+
+def water_side() -> None:
+    """Four pumps and eight branches: the network alone, and all figures of the water side."""
+    result = evaluate(designs.water(), Memory())
+    assert not result.problems
+    option = result.options[0]
+    drawn, links = option.option.water, option.option.links
+    assert drawn is not None and option.water is not None
+    network = option.water.run.pumping.network
+    assert network is not None
+    bodies = tuple(
+        water.Body(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
+        for pool in option.pools
+    )
+
+    def all_of_it() -> None:
+        run = water.running_water(drawn, links, bodies)
+        water.work_out(drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume)
+
+    print("\n| water side, four pumps and eight branches | ms |\n|---|---|")
+    print(f"| network in balance | {milliseconds(lambda: balance(network), 51):.2f} |")
+    print(f"| all figures | {milliseconds(all_of_it, 31):.1f} |")
 
 
 def heavy() -> None:
@@ -206,6 +230,7 @@ def main() -> None:
     asked = parser.parse_args()
     print(f"Python {platform.python_version()}, {platform.machine()}, {time.strftime('%Y-%m-%d')}\n")
     evaluation()
+    water_side()
     heavy()
     if asked.browser:
         liveness()

@@ -137,3 +137,42 @@ def heavy() -> Project:
         "rates": {"dig": "40 per yd^3", "boulders": "160 per short ton", "pipe": "5 per ft"},
     }  # fmt: skip
     return load(json.dumps({"pondkit": 1, "units": "us", "site": {}, "options": [option]}).encode())
+
+
+CURVE = [{"flow": f"{flow} L/min", "head": f"{head} m"} for flow, head in ((0, 6), (80, 4.5), (150, 1))]
+
+
+def water() -> Project:
+    """Two pools with four pumps and eight branches, screen, filter, storm, weather and doses."""
+    data = {
+        "pondkit": 1,
+        "title": "bench",
+        "units": "si",
+        "options": [
+            {
+                "name": "A",
+                "pools": [_pool(1) | {"name": "low", "level": "-10 cm"}, _pool(3) | {"name": "high", "level": "50 cm"}],
+                "links": [{"from": "high", "to": "low", "at": ["0 m", "0 m"]}],
+                "water": {
+                    "pumps": [{"name": f"p{i}", "check_valve": i % 2 == 0, "curve": CURVE} for i in range(4)],
+                    "main": {"pipe": "sch40 4 in", "length": "5 m"},
+                    "branches": [
+                        {"name": f"b{i}", "to": "filter" if i < 2 else "pool", "pool": "high", "length": f"{4 + i} m"}
+                        for i in range(8)
+                    ],
+                    "filter": {
+                        "level": "80 cm",
+                        "settling_area": "0.7 m^2",
+                        "media_area": "0.7 m^2",
+                        "passage_area": "60 cm^2",
+                    },
+                    "intake": {"screen_area": "0.1 m^2"},
+                    "load": {"feed": "20 g/day"},
+                    "storm": {},
+                    "season": {"sun": "150 W/m^2"},
+                    "dosing": {},
+                },
+            }
+        ],
+    }
+    return load(json.dumps(data).encode())

@@ -7,8 +7,8 @@ import time
 import pytest
 
 from pondkit.water.curves import Curve, PumpPath, curve_through
-from pondkit.water.friction import Conduit
-from pondkit.water.network import BranchPath, Network, balance
+from pondkit.water.friction import Conduit, Resistance, Series
+from pondkit.water.network import BranchPath, Network, at_once, balance, searched
 
 INCH, NU, ROUGH = 0.0254, 1.0034e-6, 1.524e-6
 WIDE = 10.0  # m: a bore in which nothing is lost
@@ -223,7 +223,7 @@ def test_shutting_a_branch_sends_more_to_the_others_and_less_in_all() -> None:
 
 
 def test_four_pumps_and_eight_branches_are_balanced_quickly() -> None:
-    """The bar is 5 ms; a shared machine is given three times that."""
+    """The bar is 5 ms."""
     line = Conduit(2.049 * INCH, 3.0, 4.0, ROUGH, NU)
     pumps = tuple(
         pump(falling(6 + 0.3 * i, 1e6, 2.4e-3, 6), f"p{i}", line, check_valve=False, running=i != 2) for i in range(4)
@@ -241,7 +241,7 @@ def test_four_pumps_and_eight_branches_are_balanced_quickly() -> None:
         started = time.process_time()
         balance(network)
         took.append(time.process_time() - started)
-    assert sorted(took)[4] < 0.015
+    assert sorted(took)[4] < 0.005
 
 
 # --- curves ---
@@ -259,3 +259,56 @@ def test_a_curve_passes_its_points_and_falls_everywhere() -> None:
         assert curve.head(q)[1] == pytest.approx(
             (curve.head(q + step)[0] - curve.head(q - step)[0]) / (2 * step), rel=1e-4
         )
+
+
+# --- steps on all lines at once, against the search ---
+
+
+def any_network(seed: int) -> Network:
+    """A random one with still pumps, shut branches, water that may run back, a screen and a filter."""
+    rng = random.Random(seed)
+    network = random_network(seed)
+    pumps = tuple(
+        PumpPath(p.name, p.conduit, p.curve, rng.random() < 0.7 or i == 0, rng.random() < 0.5, p.idle_k)
+        for i, p in enumerate(network.pumps)
+    )
+    branches = tuple(
+        BranchPath(
+            b.name,
+            b.conduit,
+            b.level,
+            rng.random() < 0.2 and i > 0,
+            rng.random() < 0.5,
+            rng.random() < 0.4,
+            b.level + rng.uniform(-0.3, 0.3),
+        )
+        for i, b in enumerate(network.branches)
+    )
+    screen = Series((Resistance(square=rng.uniform(0, 3e4)),))
+    bodies = Series((Resistance(0.0, rng.uniform(0, 80), rng.uniform(0, 1e5)),))
+    return Network(network.source, pumps, network.main, branches, screen, bodies)
+
+
+@pytest.mark.parametrize("seed", range(150))
+def test_the_quick_way_gives_what_the_search_gives_from_wherever_it_starts(seed: int) -> None:
+    network = any_network(seed)
+    slow = searched(network)
+    starts = [None, searched(any_network_like(network, seed))]
+    for near in starts:
+        quick = at_once(network, near)
+        if quick is not None:
+            scale = max(abs(q) for q in (*slow.pump_flows, *slow.branch_flows))
+            assert quick.pump_flows == pytest.approx(slow.pump_flows, abs=1e-7 * scale)
+            assert quick.branch_flows == pytest.approx(slow.branch_flows, abs=1e-7 * scale)
+            assert quick.pump_head == pytest.approx(slow.pump_head, abs=1e-7)
+            assert quick.branch_head == pytest.approx(slow.branch_head, abs=1e-7)
+
+
+def any_network_like(network: Network, seed: int) -> Network:
+    """The same lines with other pumps running."""
+    return network.with_running([i == seed % len(network.pumps) for i in range(len(network.pumps))])
+
+
+def test_the_quick_way_settles_mostly() -> None:
+    done = sum(at_once(any_network(seed)) is not None for seed in range(150))
+    assert done > 100
