@@ -1,16 +1,16 @@
-"""The berm on its ground, gathered from all trades: what it hides, and the liners that its toe keeps clear of."""
+"""What is heaped, gathered from all trades: the berm, what it hides and keeps clear of; banks outside the rim lines."""
 
 import math
 
 from pondkit import between, earth
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
-from pondkit.earth import BermDrawn
+from pondkit.earth import Banks, BermDrawn
 from pondkit.holes import Stood
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import dig_footprint
-from pondkit.surface.mound import Heap, Mound, heap, mound
+from pondkit.surface.mound import Bank, Heap, Mound, heap, mound, outer_banks
 from pondkit.surface.outline import Placed
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import words
@@ -96,3 +96,36 @@ def _heaped(made: Mound, most: float, ground: Terrain) -> Heap:
                 words("make the sides steeper, set it where the ground falls less, or enter a lower top"),
             )
         ) from None  # fmt: skip
+
+
+def banks_of(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None
+) -> Banks | Problem | None:
+    """What is built outside the rim lines, or what is wrong with it; None where it is not asked for."""
+    drawn = option.earth
+    if drawn is None or drawn.bank_crest is None or ground is None:
+        return None
+    banks = tuple(
+        Bank(pool.name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level)
+        for pool in pools
+        for dig in [pool.surfaces.dig]
+    )
+    try:
+        return step(_built, banks, float(drawn.bank_crest), float(drawn.bank_slope), ground)
+    except Trouble as trouble:
+        return trouble.problems[0]
+
+
+def _built(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Banks:
+    try:
+        built = outer_banks(banks, crest, slope, ground)
+    except TooSteep:
+        raise Trouble(
+            Problem(
+                ("earth", "bank_slope"),
+                words("a bank that falls outward at {slope} horizontal to 1 vertical does not meet the ground", slope=(slope, RATIO)),
+                words("one that meets it within {far}", far=(FAR_BANK, LENGTH)),
+                words("make its outer slope steeper, hold it by a wall, or lower the rim"),
+            )
+        ) from None  # fmt: skip
+    return Banks(built)

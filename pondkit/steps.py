@@ -126,7 +126,8 @@ def earth_of(
         return None
     built = sums.fill_volume.value + (cut.backfill_volume.value if cut and cut.backfill_volume else 0.0)
     berm = heaping.berm_of(step, option, pools, ground, stood, sums.dig_volume.value)
-    return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built, berm)
+    banks = heaping.banks_of(step, option, pools, ground)
+    return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built, banks, berm)
 
 
 def price_of(step: Step, option: Option, parts: between.Parts, whole: bool) -> Price | None:

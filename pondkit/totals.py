@@ -61,7 +61,7 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
 
 @holds(lambda fill: sum(fill) < 0.01, "Part of the bank must be built up: filled ground settles; compact it in layers.")
 def fill_volume(fill: tuple[Volume, ...]) -> Volume:
-    """Between the ground and the bank inside the rim line, where the ground is lower; the outer slope is not counted.
+    """Between the ground and the bank inside the rim line, where the ground is lower; what is built outside it the earth part counts.
 
     Source: slices at level, geometry
     """

@@ -157,4 +157,20 @@ class Earth(Part):
         default=0.83,
         help="Working share of each hour; 0.83 is a 50-minute hour.",
     )
+    bank_crest: Length | None = ask(
+        "Crest of the bank",
+        "0 in",
+        "20 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Level width outside the rim where the bank is built over the ground; left out, nothing outside the rim is counted.",
+    )
+    bank_slope: Ratio = ask(
+        "Outer slope of the bank",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=2,
+        help="Horizontal run for one of fall, from crest to ground; your own figure.",
+    )
     berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")

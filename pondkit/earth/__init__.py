@@ -1,6 +1,6 @@
 """Where the soil goes: bank, loose and compacted volumes, topsoil, berm, trucks and machine hours; and what the crew digs by."""
 
-from pondkit.earth.berms import BermDrawn, Hidden
+from pondkit.earth.berms import Banks, BermDrawn, Hidden
 from pondkit.earth.dug import AsDug, LineDug, LinerDug, PoolDug, spots, tape_problem
 from pondkit.earth.dug import work_out as as_dug
 from pondkit.earth.levels import Level, LevelRows, Levels, hole_level, instrument, level_rows, pool_levels, row_names
@@ -15,6 +15,7 @@ __all__ = [
     "KINDS",
     "UPRIGHT",
     "AsDug",
+    "Banks",
     "BermDrawn",
     "EarthResult",
     "Hidden",

@@ -10,6 +10,7 @@ from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import Footprint, Plan
 from pondkit.surface.mound import Heap, Mound, over_what, spread, toe
 from pondkit.surface.outline import Array
+from pondkit.surface.trench import Trenches
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.units import AREA, LENGTH, RATIO, VOLUME
@@ -24,8 +25,29 @@ REACHABLE = Words(
 SETTLES = Words(
     "A berm settles: compact it in layers. Its weight by an edge, a wall or a neighbour's ground needs an engineer's word."
 )
+BUILT = Words(
+    "A bank that holds water is built of soil that packs, keyed into stripped ground and compacted in layers, and settles; a high one, or one over "
+    "a path or a neighbour, needs an engineer's word. Local code decides."
+)
 NO_RIM = "It lies round the {name}, whose rim is not entered: keep its lids and valves in reach."
 TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
+
+
+@dataclass(frozen=True, eq=False)
+class Banks:
+    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's ``rim_above_ground`` says."""
+
+    built: Trenches
+
+    def entries(self) -> dict[str, Any]:
+        """Their entries by key; of pools that need none outside their rim there are none."""
+        some = [one for one in self.built.each if one.volume > 0]
+        each = tuple(entry(rel.outer_bank_volume, one.name, source=USER, cautions=[BUILT], built=one) for one in some)
+        shared = sum(one.volume for one in some) - self.built.together
+        return {
+            "outer_bank_volume": each,
+            "total_outer_bank": entry(rel.total_outer_bank, "", each=each, shared=shared),
+        }
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,6 +3,7 @@
 from scipy.optimize import brentq
 
 from pondkit.surface.mound import Heap
+from pondkit.surface.trench import Taken
 from pondkit.takeoff import holds, rounded_up
 from pondkit.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
 
@@ -108,6 +109,23 @@ def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
     Source: geometry
     """
     return top_width + 2 * side_slope * height
+
+
+def outer_bank_volume(built: Taken) -> Volume:
+    """Soil of the bank outside the rim line of one pool, compacted.
+
+    Working: between the ground as it is and a bank level with the rim for the width of the crest, then falling at the outer slope
+    Source: geometry, by samples; crest and slope: user input
+    """
+    return built.volume
+
+
+def total_outer_bank(each: tuple[Volume, ...], shared: Volume) -> Volume:
+    """Soil of all banks outside the rim lines, compacted; where two lie over each other, the higher counts.
+
+    Source: geometry
+    """
+    return sum(each) - shared
 
 
 def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:

@@ -5,7 +5,7 @@ from typing import Any
 
 from pondkit.document.earth import Earth
 from pondkit.earth import relations as rel
-from pondkit.earth.berms import BermDrawn, BermLines, drawn_berm, straight_berm
+from pondkit.earth.berms import Banks, BermDrawn, BermLines, drawn_berm, straight_berm
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result
 from pondkit.takeoff import USER, Entry, Range, Words, entry, words
@@ -32,6 +32,8 @@ class EarthResult(Result):
     subsoil_bank: Entry | None = None
     dug_loose: Entry | None = None
     machine_time: Entry | None = None
+    outer_bank_volume: tuple[Entry, ...] = ()
+    total_outer_bank: Entry | None = None
     left_bank: Entry | None = None
     left_loose: Entry | None = None
     left_compacted: Entry | None = None
@@ -51,13 +53,16 @@ class EarthResult(Result):
     problems: tuple[Problem, ...] = ()
 
 
-def work_out(earth: Earth, soil: str, dig: float, fill: float, berm: BermDrawn | Problem | None) -> EarthResult:
+def work_out(
+    earth: Earth, soil: str, dig: float, fill: float, banks: Banks | Problem | None, berm: BermDrawn | Problem | None
+) -> EarthResult:
     """Where the soil goes.
 
     Args:
         earth: As entered.
         soil: The site's, a name of ``reference/soils.csv``.
         dig, fill: Bank measure of the cut, and volume of what is built in again: bank, and filling over pipe [m³].
+        banks: What is built outside the rim lines, or what is wrong with that; None where it is not asked for.
         berm: The berm on its ground where it has an outline, or what is wrong with that; None where it has none.
     """
     swell = _swell(earth, soil)
@@ -82,6 +87,11 @@ def work_out(earth: Earth, soil: str, dig: float, fill: float, berm: BermDrawn |
     if topsoil.value > 0:
         heap = entry(rel.loose, "", source=USER, bank=topsoil, swell=earth.topsoil_swell)
         found |= {"topsoil_bank": topsoil, "topsoil_loose": heap}
+    if isinstance(banks, Problem):
+        return EarthResult(**found, problems=(banks,))
+    if banks:
+        found |= banks.entries()
+        fill += found["total_outer_bank"].value
     left = entry(rel.left_bank, "", source=USER, subsoil=sub, fill=fill, shrink=earth.shrink)
     if left.value < 0:
         given = words("the bank to be built takes {short} more than is dug, as it lies", short=(-left.value, VOLUME))

@@ -40,6 +40,7 @@ class Hole:
         bottom: Level of that [m].
         batter: Horizontal run of its sides per unit of rise; 0 is upright.
         reach: How far out from its foot it meets the ground at most, see ``reach_of`` [m].
+        without: Plan that is left out; None for nothing.
     """
 
     name: str
@@ -47,29 +48,33 @@ class Hole:
     bottom: float
     batter: float = 0.0
     reach: float = 0.0
+    without: BaseGeometry | None = None
 
     @property
-    def area(self) -> Polygon:
+    def area(self) -> BaseGeometry:
         """What is dug in plan, at most."""
-        return self.foot.buffer(self.reach, quad_segs=ROUND) if self.reach > 0 else self.foot
+        whole = self.foot.buffer(self.reach, quad_segs=ROUND) if self.reach > 0 else self.foot
+        return whole if self.without is None else whole.difference(self.without)
 
     def level_at(self, places: Array) -> Array:
         """Level of bottom and sides at places, shape (n, 2) -> (n,) [m]; inf where the hole does not come."""
         if self.batter == 0:
-            inside = shapely.contains_xy(self.foot, places[:, 0], places[:, 1])
+            inside = shapely.contains_xy(self.area, places[:, 0], places[:, 1])
             return np.where(inside, self.bottom, np.inf)
         out = np.full(len(places), np.inf)
         west, south, east, north = self.area.bounds
         x, y = places.T
         near = np.flatnonzero((x >= west) & (x <= east) & (y >= south) & (y <= north))
+        if self.without is not None:
+            near = near[~shapely.contains_xy(self.without, x[near], y[near])]
         out[near] = self.bottom + shapely.distance(self.foot, shapely.points(places[near])) / self.batter
         return out
 
-    def spots(self, without: BaseGeometry | None = None, count: int = CELLS) -> tuple[Array, Array]:
-        """Middles of some ``count`` small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]; ``without`` is left out."""
+    def spots(self, count: int = CELLS) -> tuple[Array, Array]:
+        """Middles of some ``count`` small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]."""
         turn = _turn(self.foot)
         here, there = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
-        area = shapely.transform(self.area if without is None else self.area.difference(without), there.to_site)
+        area = shapely.transform(self.area, there.to_site)
         if area.is_empty:
             return np.zeros((0, 2)), np.zeros(0)
         shapely.prepare(area)

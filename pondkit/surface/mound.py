@@ -1,15 +1,16 @@
 """Soil heaped on the ground as it is: a level top within a line, sides of one slope all round down to the ground."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from pondkit.surface.hole import Hole, edge_of, reach_of
+from pondkit.surface.hole import ROUND, Hole, edge_of, reach_of
 from pondkit.surface.kept import Footprint, Plan
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.setting import Traced
+from pondkit.surface.trench import Top, Trenches, sampled, take_out
 from pondkit.surface.uneven import Terrain
 
 CELLS = 20000  # of a heap: it is looked at once for many tops, some of them far lower
@@ -79,8 +80,46 @@ def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]
 
 
 def _hole(made: Mound, top: float, ground: Terrain) -> Hole:
-    own = Hole("", made.crest, -top, made.slope)
-    return Hole("", made.crest, -top, made.slope, reach_of(own, _Under(ground)))
+    without = shapely.union_all(made.standing) if made.standing else None
+    own = Hole("", made.crest, -top, made.slope, 0.0, without)
+    return Hole("", made.crest, -top, made.slope, reach_of(own, _Under(ground)), without)
+
+
+@dataclass(frozen=True)
+class Bank:
+    """What is built outside the rim line of a pool.
+
+    Attributes:
+        name: The pool.
+        shape, placed: Its outline, and where that lies on the site.
+        rim, level: Horizontal distance from the outline out to the rim of the dig, and that rim's level [m].
+    """
+
+    name: str
+    shape: Shape
+    placed: Placed
+    rim: float
+    level: float
+
+    def moved(self, out: float) -> Polygon:
+        """Its outline moved so far out, on the site."""
+        return shapely.transform(self.shape.thin.buffer(out, quad_segs=ROUND), self.placed.to_site)
+
+
+def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
+    """Soil between the ground and banks level with their rims for the width of a crest, then falling outward, as built in.
+
+    Within no rim line; what lies over what counts once, by the higher.
+
+    Raises: TooSteep where a bank's side meets the ground too far out, or nowhere.
+    """
+    under = _Under(ground)
+    rims = shapely.union_all([bank.moved(bank.rim) for bank in banks])
+    holes = []
+    for bank in banks:
+        own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope, 0.0, rims)
+        holes.append(replace(own, reach=reach_of(own, under)))
+    return take_out([(sample, Top(sample.stands, ())) for sample in (sampled(hole, under) for hole in holes)])
 
 
 def heap(made: Mound, most: float, ground: Terrain) -> Heap:
@@ -88,8 +127,7 @@ def heap(made: Mound, most: float, ground: Terrain) -> Heap:
 
     Raises: TooSteep where its sides meet the ground too far out, or nowhere.
     """
-    without = shapely.union_all(made.standing) if made.standing else None
-    places, areas = _hole(made, most, ground).spots(without, CELLS)
+    places, areas = _hole(made, most, ground).spots(CELLS)
     away = shapely.distance(made.crest, shapely.points(places))
     return Heap(most, ground.at(places) + away / made.slope, areas)
 

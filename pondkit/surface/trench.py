@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.result import Step
-from pondkit.surface.hole import Hole
+from pondkit.surface.hole import Hole, Surface
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.uneven import Terrain, unsurveyed
@@ -116,9 +116,11 @@ class Top:
 Outlines = tuple[tuple[Shape, Placed], ...]
 
 
-def sampled(cut: Cut | Hole, ground: Terrain) -> Sampled:
+def sampled(cut: Cut | Hole, ground: Surface) -> Sampled:
     """A cut or hole in small parts on the ground."""
     places, areas = cut.spots()
+    if not len(places):  # all of it lies in what is left out
+        return Sampled(cut, places, areas, areas, areas, (0.0, 0.0, 0.0), False)
     middle = (places.min(axis=0) + places.max(axis=0)) / 2
     radius = float(np.linalg.norm(places - middle, axis=1).max()) * (1 + WIDER) + WIDER
     circle = float(middle[0]), float(middle[1]), radius
@@ -179,7 +181,10 @@ def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
         dug = deep > 0
         each.append(
             Taken(
-                sample.cut.name, float(np.sum(deep * sample.areas)), float(deep.max()), float(np.sum(sample.areas[dug]))
+                sample.cut.name,
+                float(np.sum(deep * sample.areas)),
+                float(deep.max(initial=0.0)),
+                float(np.sum(sample.areas[dug])),
             )
         )
         deepest, covers = deep, dug.astype(float)

@@ -158,7 +158,7 @@ def shared_on(digs: tuple[Dug, ...], ground: Terrain) -> float:
     return max(shared_cut(digs, plane) + more, 0.0)
 
 
-def unsurveyed(points: Array, ground: Terrain) -> bool:
+def unsurveyed(points: Array, ground: object) -> bool:
     """Whether any of some places on the site lies where no survey reaches, shape (n, 2)."""
     return isinstance(ground, Mesh) and bool(ground.beyond(points).any())
 

@@ -83,6 +83,7 @@ def every_input() -> Project:
     filled[(*OPTION, "earth", "swell")] = 0.3
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"
+    filled[(*OPTION, "earth", "bank_crest")] = "18 in"
     filled[(*OPTION, "earth", "berm", "outline")] = {"shape": "rectangle", "length": "14 ft", "width": "3 ft"}
     filled[(*OPTION, "earth", "berm", "top_level")] = "8 in"
     filled[(*OPTION, "earth", "berm", "at")] = ("-4 ft", "-22 ft")
