@@ -6,14 +6,16 @@ import numpy as np
 
 from pondkit import land
 from pondkit.basin import PoolResult
+from pondkit.document.lifting import Lifting
 from pondkit.document.project import Option, Site
 from pondkit.holes import Stood
 from pondkit.land import KeptResult, Load
+from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.bowl import Part
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
 from pondkit.surface.hole import hole_footprint
-from pondkit.surface.kept import Footprint, Kept, dig_footprint, way_footprint
+from pondkit.surface.kept import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
 from pondkit.surface.outline import Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.profile import Profile
@@ -21,6 +23,7 @@ from pondkit.surface.uneven import Patch, Terrain, band_on, patch
 from pondkit.takeoff import words
 from pondkit.units import LENGTH, RATIO
 
+BELOW = ("buried service", "overflow outfall")  # what no boom meets
 NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
 
 
@@ -54,9 +57,14 @@ def near_ground(step: Step, dig: Laid, ground: Terrain, index: int) -> Band:
 
 
 def keep_clear(
-    step: Step, option: Option, site: Site, pools: tuple[PoolResult, ...], found: Stood
+    step: Step,
+    option: Option,
+    site: Site,
+    pools: tuple[PoolResult, ...],
+    found: Stood,
+    lifts: LiftingResult | None,
 ) -> KeptResult | None:
-    """How near digs and way in come to what is kept clear; None where the site says of neither."""
+    """How near digs, machines and way in come to what is kept clear; None where the site says of neither it nor the way in."""
     if not site.keep_outs and site.way_in is None:
         return None
     drawn = step(land.kept_things, site.keep_outs)
@@ -67,6 +75,10 @@ def keep_clear(
     ]  # fmt: skip
     prints += [step(hole_footprint, one.hole) for one in found.standing]
     distances = [step(land.clear_of, one, drawn[0]) for one in prints]
+    bodies, booms = _machines(step, option.lifting, lifts)
+    distances += [step(land.clear_of, one, drawn[0], "stands") for one in bodies]
+    above = step(_above, drawn[0])
+    distances += [step(land.clear_of, one, above, "swings") for one in booms]
     way = site.way_in
     taken = step(way_footprint, "way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
     if taken:
@@ -75,7 +87,31 @@ def keep_clear(
     boulders = option.stone.boulders if option.stone else ()
     # Carried with its longest side along the way, upright on its shortest: as wide as its middle side.
     loads = tuple(Load(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
-    return step(land.keeping, drawn, tuple(distances), way, taken, loads)
+    return step(land.keeping, drawn, tuple(distances), way, taken, loads, (*bodies, *booms))
+
+
+def _machines(
+    step: Step, drawn: Lifting | None, lifts: LiftingResult | None
+) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:
+    """Bodies of the machine at its positions, and what its boom sweeps with the stones that it sets from there."""
+    if drawn is None or lifts is None:
+        return (), ()
+    bodies, booms = [], []
+    for index, (name, at, _, pick_up) in enumerate(lifts.spots):
+        bodies.append(step(body_footprint, f"machine at {name}", at, float(drawn.size)))
+        swings = tuple(
+            (pick_up, each.load.at, each.phases[1].radius + each.load.half)
+            for each in lifts.lifts
+            if each.position == index
+        )
+        if swings:
+            booms.append(step(swept_footprint, f"boom at {name}", at, tuple(sorted(swings))))
+    return tuple(bodies), tuple(booms)
+
+
+def _above(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
+    """What a boom keeps clear of: not what lies in the ground."""
+    return tuple(thing for thing in things if thing.kind not in BELOW)
 
 
 def _crossed(things: tuple[Kept, ...]) -> tuple[Kept, ...]:

@@ -175,8 +175,6 @@ class _Option:
         worked = tuple(pools)
         stood = holes.stood(step, option, ground)
         problems += stood.problems
-        clear = daylight.keep_clear(step, option, site, worked, stood)
-        aside = [*clear.problems] if clear else []  # they change no quantity, and so no price
         gaps = steps.gaps_of(step, worked)
         problems += totals.overlaps(worked, gaps)
         sound = whole and not any(problem.path[0] == "pools" for problem in problems)
@@ -185,9 +183,11 @@ class _Option:
         stones = steps.stone_of(step, option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = heavy.slings(step, option, stones)
-        aside += slung.problems if slung else ()
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater)
         problems += weighty.problems
+        clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting)
+        aside = [*clear.problems] if clear else []  # they change no quantity, and so no price
+        aside += slung.problems if slung else ()
         aside += weighty.lifting.problems if weighty.lifting else ()
         flow = flushing.branch_flow(step, option, steps.running_of(step, option, worked))
         pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater, flow.value if flow else None)

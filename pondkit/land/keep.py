@@ -19,6 +19,19 @@ ENTERED = {
     "overhead service": "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins.",
     "overflow outfall": "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open.",
 }
+STANDS = {
+    "boundary": "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour.",
+    "building": "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it stands there.",
+    "tree": "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit.",
+    "buried service": "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears.",
+    "overhead service": ENTERED["overhead service"],
+}
+SWINGS = {
+    "boundary": "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour and keep people out.",
+    "building": "Boom or load swings at a building: lift from another position, or have the swing limited and watched.",
+    "tree": "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position.",
+    "overhead service": ENTERED["overhead service"],
+}
 NEARER = "Nearer to '{name}' than the clearance entered for it."
 ONE_PLACE = Words("One place draws no way: enter two or more to hold it against what is kept clear.")
 INTO = "Runs into '{name}'."
@@ -35,13 +48,14 @@ class Load:
 
 @dataclass(frozen=True, eq=False)
 class KeptResult(Result):
-    """How near digs come to what they keep clear of, and what the way in lets through.
+    """How near digs, walls, machines and booms come to what they keep clear of, and what the way in lets through.
 
     Attributes:
-        keep_out_distance: Subject "dig / keep-out".
+        keep_out_distance: Subject "dig / keep-out", "machine at position / keep-out" or "boom at position / keep-out".
         way_spare, way_stone_width: None where the site has no way in.
         things: Those that could be drawn.
         way: The way in, as far as it is drawn.
+        machines: What machines take up, and what their booms sweep.
         problems: What could not be worked out; paths start at the project's ``site``.
     """
 
@@ -51,6 +65,7 @@ class KeptResult(Result):
     keep_out_distance: tuple[Entry, ...]
     things: tuple[Kept, ...]
     way: Footprint | None
+    machines: tuple[Footprint, ...]
     problems: tuple[Problem, ...]
 
 
@@ -82,13 +97,22 @@ def _not_drawn(index: int, one: KeepOut) -> Problem:
     )
 
 
-def clear_of(footprint: Footprint, things: tuple[Kept, ...]) -> tuple[Entry, ...]:
-    """How near one dig, wall or machine comes to everything that is kept clear, with a caution where it is too near."""
+def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
+    """How near one dig, wall or machine comes to everything that is kept clear, with a caution where it is too near.
+
+    Args:
+        footprint: What is taken up.
+        things: What is kept clear of.
+        does: "digs", "stands" of a machine's body, or "swings" of its boom: says what the caution warns of.
+    """
     found = []
     for thing in things:
         away = distance(footprint, thing)
         notes = (
-            [Words((NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)), *_warned(thing)]
+            [
+                Words((NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)),
+                *_warned(thing, does),
+            ]
             if away < thing.clearance - 1e-9 or away <= 0
             else []
         )
@@ -104,9 +128,10 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...]) -> tuple[Entry, ...
     return tuple(found)
 
 
-def _warned(thing: Kept) -> Iterator[Words]:
-    if thing.kind in ENTERED:
-        yield Words(ENTERED[thing.kind])
+def _warned(thing: Kept, does: str) -> Iterator[Words]:
+    said = {"digs": ENTERED, "stands": STANDS, "swings": SWINGS}[does]
+    if thing.kind in said:
+        yield Words(said[thing.kind])
 
 
 def keeping(
@@ -115,6 +140,7 @@ def keeping(
     way_in: WayIn | None,
     way: Footprint | None,
     loads: Sequence[Load],
+    machines: tuple[Footprint, ...],
 ) -> KeptResult:
     """All of it together.
 
@@ -124,6 +150,7 @@ def keeping(
         way_in: The machine's way in; None where the site has none.
         way: What it takes up, as far as it is drawn.
         loads: What must come in by it.
+        machines: What machines take up, and what their booms sweep.
     """
     things, problems = drawn
     every = tuple(figure for row in distances for figure in row)
@@ -141,6 +168,7 @@ def keeping(
         every,
         things,
         way,
+        machines,
         problems,
     )  # fmt: skip
 

@@ -5,9 +5,10 @@ from pondkit.units import Count, Length
 
 
 def keep_out_distance(distance: Length, clearance: Length) -> Length:
-    """Least level distance from a dig, or the way in, to what it keeps clear of; 0 where it enters it, negative beyond a boundary.
+    """Least level distance from a dig, wall, machine, boom or the way in to what it keeps clear of; 0 where it enters it, negative beyond a boundary.
 
-    Working: least distance on the plan, to be held against the clearance entered; a dig counts as far out as it meets the ground anywhere
+    Working: least distance on the plan, to be held against the clearance entered; a dig counts as far out as it meets the ground anywhere,
+    a machine as far as its furthest corner all round, a boom and its load over the sectors from where stones wait to where they are set
     Source: geometry; the clearance: user input
     """
     return distance
@@ -18,9 +19,9 @@ def keep_out_distance(distance: Length, clearance: Length) -> Length:
     "Nearer than the clearances entered, as listed: change the design, or agree it with the owner.",
 )
 def keep_outs_entered(entered: Count) -> Count:
-    """How many times a dig, or the way in, comes nearer to something than its clearance.
+    """How many times a dig, wall, machine, boom or the way in comes nearer to something than its clearance.
 
-    Working: pairs of a dig and a keep-out that are nearer than the clearance
+    Working: pairs of these and a keep-out that are nearer than the clearance
     Source: geometry; the clearances: user input
     """
     return entered

@@ -1,5 +1,6 @@
 """Places, lines and areas to keep clear of, and how near the outline of a dig, wall or machine comes to them."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -78,9 +79,9 @@ def within(thing: Kept, box: tuple[float, float, float, float]) -> tuple[list[Ar
     return lines, [ring for zone in zones for ring in rings(zone)]
 
 
-def way_within(way: Footprint, box: tuple[float, float, float, float]) -> tuple[Array, ...]:
-    """What a way takes up, as far as it lies in a box [m]."""
-    return rings(way.area.intersection(shapely.box(*box)))
+def area_within(one: Footprint, box: tuple[float, float, float, float]) -> tuple[Array, ...]:
+    """What a way or a machine takes up, as far as it lies in a box [m]."""
+    return rings(one.area.intersection(shapely.box(*box)))
 
 
 def rings(geometry: BaseGeometry) -> tuple[Array, ...]:
@@ -100,6 +101,34 @@ def way_footprint(name: str, points: Sequence[Sequence[float]], width: float) ->
         return None
     line = shapely.LineString(np.asarray(points, dtype=float))
     return Footprint(name, line.buffer(width / 2, cap_style="flat", join_style="mitre"))
+
+
+def body_footprint(name: str, at: tuple[float, float], size: float) -> Footprint:
+    """What a machine takes up however it faces: all within a distance of its middle [m]."""
+    return Footprint(name, shapely.Point(at).buffer(size, quad_segs=COARSE))
+
+
+def swept_footprint(
+    name: str, at: tuple[float, float], swings: Sequence[tuple[tuple[float, float], tuple[float, float], float]]
+) -> Footprint:
+    """What boom and loads sweep over from a place: of each swing the sector between its two ends, the shorter way round.
+
+    Args:
+        name: What sweeps.
+        at: The middle that it slews about [m].
+        swings: Two ends of each [m], and how far out it sweeps [m].
+    """
+    return Footprint(name, shapely.union_all([_sector(at, *swing) for swing in swings]))
+
+
+def _sector(at: tuple[float, float], start: tuple[float, float], end: tuple[float, float], reach: float) -> Plan:
+    first, last = (math.atan2(spot[1] - at[1], spot[0] - at[0]) for spot in (start, end))
+    turn = (last - first + math.pi) % (2 * math.pi) - math.pi
+    steps = np.linspace(first, first + turn, 2 + math.ceil(abs(turn) / (math.pi / 2 / COARSE)))
+    # The arc is drawn outside its chords, so that nothing that is swept is left out.
+    out = reach / math.cos(abs(turn) / (2 * (len(steps) - 1)))
+    arc = np.stack([at[0] + out * np.cos(steps), at[1] + out * np.sin(steps)], axis=1)
+    return shapely.Polygon([at, *arc]) if abs(turn) > 1e-9 else shapely.LineString([at, arc[0]])
 
 
 def distance(footprint: Footprint, thing: Kept) -> float:

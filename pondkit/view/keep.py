@@ -3,7 +3,7 @@
 from typing import Any
 
 from pondkit.evaluate import OptionResult
-from pondkit.surface.kept import way_within, within
+from pondkit.surface.kept import area_within, within
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array
@@ -11,6 +11,7 @@ from pondkit.view.traces import Label, fill_trace, outlined
 
 ZONE = "rgba(163,59,32,0.10)"
 WAY = "rgba(90,90,80,0.18)"
+SWEPT = "rgba(180,140,40,0.12)"
 EDGE = 0.01  # m inside the picture's edge that lines end
 LOW = 0.2  # share of the picture's height in which the scale bar stands
 BAR = 0.1  # share of it up to the bar's own letters
@@ -26,7 +27,7 @@ def kept_traces(result: OptionResult, unit: str, system: System, span: Span) -> 
     # No hover on areas: they lie over pools, which a click chooses.
     data = []
     box = _inner(span)
-    if known.way and (way := way_within(known.way, box)):
+    if known.way and (way := area_within(known.way, box)):
         data.append(fill_trace(way, unit, WAY, "way in"))
     shown = [(thing, *within(thing, box)) for thing in known.things]
     zones = [zone for _, _, zones in shown for zone in zones]
@@ -41,6 +42,14 @@ def kept_traces(result: OptionResult, unit: str, system: System, span: Span) -> 
         marks = {"mode": "lines+markers", "marker": {"size": 5, "color": frame.INK}}
         data.append(outlined(lines, unit, "keep-outs", {"width": 2.0, "color": frame.INK}) | marks)
     return data
+
+
+def machine_traces(result: OptionResult, unit: str, span: Span) -> list[dict[str, Any]]:
+    """What machines take up and their booms sweep, as far as it lies in the picture: one trace."""
+    machines = result.kept.machines if result.kept else ()
+    swept = [ring for one in machines for ring in area_within(one, _inner(span))]
+    edge = {"line": {"width": 1.0, "color": frame.FAINT, "dash": "dash"}}
+    return [fill_trace(swept, unit, SWEPT, "machines and booms") | edge] if swept else []
 
 
 def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:

@@ -11,7 +11,7 @@ from pondkit.surface.survey import Mesh
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
-from pondkit.view.keep import Span, kept_labels, kept_traces
+from pondkit.view.keep import Span, kept_labels, kept_traces, machine_traces
 from pondkit.view.plan import extent, layout_of
 from pondkit.view.traces import Label, fill_trace, line_trace, outlined, written
 
@@ -38,6 +38,7 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
     rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     data.append(fill_trace(waterlines, unit, frame.DEPTHS[2], "water"))
     data.append(line_trace(rims, unit, frame.GROUND, 1.5, name="rim"))
+    data += machine_traces(result, unit, span)
     data += kept_traces(result, unit, system, span)
     for pool in result.pools:
         middle = frame.in_unit(
@@ -57,6 +58,7 @@ def _span(result: OptionResult) -> Span:
     if result.kept:
         every += [line for thing in result.kept.things for line in (*thing.lines, *thing.zones)]
         every += list(rings(result.kept.way.area)) if result.kept.way else []
+        every += [ring for one in result.kept.machines for ring in rings(one.area)]
     points = np.concatenate(every)
     low, high = points.min(axis=0), points.max(axis=0)
     room = ROOM * float((high - low).max())
