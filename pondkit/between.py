@@ -5,11 +5,12 @@ from typing import Any
 
 from pondkit import animals, lining
 from pondkit.basin import PoolResult
+from pondkit.document.pool import Pool
 from pondkit.document.project import Option
 from pondkit.document.stone import Stone
 from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
-from pondkit.result import Path, Problem, Result, Trouble
+from pondkit.result import Path, Problem, Result, Step, Trouble, no_such
 from pondkit.stone import StoneResult
 from pondkit.surface.outline import NoOutline, Shape, shape_of
 from pondkit.surface.path import Laid
@@ -146,3 +147,39 @@ def outline_of(outline: Any, path: Path) -> Shape:
         return shape_of(outline)
     except NoOutline as fault:
         raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
+
+
+@dataclass(frozen=True, eq=False)
+class Zones:
+    """True area of a pool's liner under the waterline by zone [m²]."""
+
+    areas: dict[str, float]
+
+
+def zones_of(laid: Laid, drawn: Pool) -> Zones:
+    """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
+    tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
+    areas: dict[str, float] = {}
+    for (part, tier), share in laid.bowl.shares().items():
+        if tier >= 0:
+            zone = tiers[part][tier].zone
+            areas[zone] = areas.get(zone, 0.0) + share.true_area
+    return Zones(areas)
+
+
+def burrows_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> tuple[lining.Burrowed | Problem, ...]:
+    """Zones in which burrowing is expected, of pools that could be worked out; or what is wrong with them."""
+    known = {pool.name: pool for pool in pools}
+    found: list[lining.Burrowed | Problem] = []
+    for index, one in enumerate(option.lining.burrows if option.lining else ()):
+        path: Path = ("lining", "burrows", index)
+        if one.pool not in {pool.name for pool in option.pools}:
+            found.append(no_such((*path, "pool"), "pool", one.pool, [pool.name for pool in option.pools]))
+        elif one.pool in known:
+            pool = known[one.pool]
+            areas = step(zones_of, pool.surfaces.liner, option.pools[pool.index]).areas
+            if one.zone in areas:
+                found.append(lining.Burrowed(f"{one.pool} / {one.zone}", areas[one.zone], float(one.stretch)))
+            else:
+                found.append(no_such((*path, "zone"), "zone", one.zone, areas))
+    return tuple(found)

@@ -82,6 +82,7 @@ def lining_of(
         between.falls_of(option, found),
         between.footings_of(option),
         between.floors_of(option, pools),
+        between.burrows_of(step, option, pools),
         groundwater,
     )
     return step(lining.work_out, drawn, tuple(unders), names, marks, about, whole)

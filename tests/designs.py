@@ -88,6 +88,7 @@ def full() -> dict[str, Any]:
                 lining={
                     "liners": [{"name": "main", "covers": ["lower", "upper"]}],
                     "overlay": {},
+                    "burrows": [{"pool": "lower", "zone": "marsh", "stretch": "50 %"}],
                     "rolls": [{"name": "wide", "width": "20 ft", "length": "100 ft", "price": "900 each"}],
                 },
                 stone={

@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.document.base import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, ask
+from pondkit.document.base import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
 from pondkit.document.names import Name, PoolName
 
 EdgeKind = Annotated[str, Choice(("laid flat", "turned up", "anchor trench"))]
@@ -61,6 +61,15 @@ class Roll(Part):
     length: Length = ask("Length", *WIDTH, help="On the roll, or of the sheet.")
     price: PriceEach = ask(
         "Price", 0, "100000 each", ("10 each", "10 each"), default="0 each", help="Of one roll or sheet."
+    )
+
+
+class Burrow(Part):
+    title_of_part: ClassVar[str] = "burrow"
+    pool: PoolName = ask("Pool", help="Where burrowing is expected.")
+    zone: Name = ask("Zone", help="Of that pool: its floor and the face above it get a pad, under the waterline.")
+    stretch: Share = ask(
+        "Stretch", "1 %", "100 %", ("5 %", "5 %"), default="100 %", help="Share of the way round that gets one."
     )
 
 
@@ -173,6 +182,9 @@ class Lining(Part):
         ("1 lb/ft^3", "10 kg/m^3"),
         default="1600 kg/m^3",
         help="As it lies, drained (from memory, confirm).",
+    )
+    burrows: Annotated[tuple[Burrow, ...], Field(max_length=40)] = ask(
+        "Burrowing", default=(), help="Zones in which animals are expected to burrow."
     )
     rolls: Annotated[tuple[Roll, ...], Field(max_length=8)] = ask(
         "Rolls", default=(), help="Rolls and sheets that you can buy; with none, the stock width and length hold."

@@ -3,7 +3,7 @@
 import math
 
 from pondkit.takeoff import holds
-from pondkit.units import Angle, Area, Count, Density, Length, Volume
+from pondkit.units import Angle, Area, Count, Density, Length, Share, Volume
 
 FOLDED = "Lay the folds flat, all one way, where no water runs over them and no stone stands on them."
 
@@ -38,6 +38,14 @@ def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
     Source: the two longer axes of the stone; margin: user input
     """
     return count * (long + 2 * margin) * (wide + 2 * margin)
+
+
+def burrow_pad_area(surface: Area, stretch: Share) -> Area:
+    """Fabric in one layer of pad over a zone in which burrowing is expected, net.
+
+    Source: true area of the liner in the zone, under the waterline; which zone and how much of it: user input
+    """
+    return surface * stretch
 
 
 @holds(lambda turned: turned <= 0, FOLDED)

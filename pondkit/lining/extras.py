@@ -11,11 +11,15 @@ from pondkit.document.lining import Lining
 from pondkit.lining import edges
 from pondkit.lining.under import Under
 from pondkit.reference.tables import densest_water
-from pondkit.result import Result
+from pondkit.result import Problem, Result
 from pondkit.surface.path import Laid, ring_outside
 from pondkit.takeoff import USER, Entry, Range, Words, entry
 
 STRETCHES = 8  # of a rim, each of one length
+CLAWS = Words(
+    "Fabric slows claws and roots, it does not stop them: ask what the animals dig through, and lay mesh, stone or concrete over it where they do "
+    "(common practice, no source). Lay it under the gravel, over the liner, its edges weighted; cut it with laps and margin, which are not counted here."
+)
 OVER = Words(
     "Lap it over the lower liner and under the upper one, so that water runs from liner to liner and never behind."
 )
@@ -52,18 +56,33 @@ class Floor:
     gravel: float
 
 
+@dataclass(frozen=True)
+class Burrowed:
+    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], and the share that gets a pad."""
+
+    name: str
+    surface: float
+    stretch: float
+
+
 @dataclass(frozen=True, eq=False)
 class Extras(Result):
-    """Round the liners. Subjects are a link, a boulder, "liner / pool, stretch 3", a liner, or a pool."""
+    """Round the liners. Subjects are a link, a boulder, "liner / pool, stretch 3", a liner, a pool, or "pool / zone".
+
+    Attributes:
+        problems: Of the zones in which burrowing is expected.
+    """
 
     link_strip_length: tuple[Entry, ...]
     link_strip_width: tuple[Entry, ...]
     link_strip_area: tuple[Entry, ...]
     pad_area: tuple[Entry, ...]
+    burrow_pad_area: tuple[Entry, ...]
     rim_fold: tuple[Entry, ...]
     edge_spare: tuple[Entry, ...]
     trench_volume: tuple[Entry, ...]
     liner_uplift: tuple[Entry, ...]
+    problems: tuple[Problem, ...]
 
 
 def extras(
@@ -72,6 +91,7 @@ def extras(
     falls: tuple[Fall, ...],
     footings: tuple[Footing, ...],
     floors: tuple[Floor, ...],
+    burrows: tuple[Burrowed | Problem, ...],
     groundwater: float | None,
 ) -> Extras:
     """Every figure round the liners.
@@ -82,6 +102,7 @@ def extras(
         falls: Links between pools that could be worked out.
         footings: Boulders that stand on a liner.
         floors: Lowest part of each lined pool.
+        burrows: Zones in which burrowing is expected, or what is wrong with them.
         groundwater: Highest known level [m]; None where unknown.
     """
     lengths, widths, areas = [], [], []
@@ -104,6 +125,11 @@ def extras(
             entry(edges.pad_area, foot.name, source=USER, count=float(foot.count), long=foot.long, wide=foot.wide, margin=lining.pad_margin)
             for foot in footings
         ),
+        burrow_pad_area=tuple(
+            entry(edges.burrow_pad_area, one.name, source=USER, cautions=[CLAWS], surface=one.surface, stretch=one.stretch)
+            for one in burrows
+            if isinstance(one, Burrowed)
+        ),
         rim_fold=tuple(fold for under in unders for fold in _folds(under)),
         edge_spare=tuple(_edge(lining, under) for under in unders),
         trench_volume=tuple(
@@ -116,6 +142,7 @@ def extras(
                   gravel_density=lining.gravel_density, water_density=water)
             for floor in floors if groundwater is not None and groundwater > floor.level
         ),
+        problems=tuple(one for one in burrows if isinstance(one, Problem)),
     )  # fmt: skip
 
 

@@ -134,7 +134,7 @@ def work_out(
         summed("underlay_area_order"),
         summed("overlay_area_order"),
         round_about,
-        tuple(problems),
+        (*problems, *round_about.problems),
     )
 
 

@@ -10,7 +10,7 @@ from pondkit.document.dig import Dig, Measured, Reading
 from pondkit.document.earth import Earth
 from pondkit.document.ground import LevelBook, PlaneGround, PointsGround
 from pondkit.document.lifting import ChartRow, Lifting
-from pondkit.document.lining import Liner, Lining
+from pondkit.document.lining import Burrow, Liner, Lining
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Pool, Tier
 from pondkit.document.pumping import CurvePoint
@@ -364,6 +364,8 @@ def title(part: Any, index: int) -> str:
         return f"{index + 1} · {part.row}"
     if isinstance(part, Measured):
         return f"{index + 1} · {part.pool}"
+    if isinstance(part, Burrow):
+        return f"{part.pool}, {part.zone}"
     if isinstance(part, Edging):
         return f"{part.pool}, {part.seat}"
     if isinstance(part, ChartRow):

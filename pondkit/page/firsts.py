@@ -11,7 +11,7 @@ from pondkit.document.earth import Berm
 from pondkit.document.items import items, units_of
 from pondkit.document.keep_outs import KeepOut
 from pondkit.document.lifting import ChartRow, Position
-from pondkit.document.lining import Liner, Roll
+from pondkit.document.lining import Burrow, Liner, Roll
 from pondkit.document.links import Link
 from pondkit.document.pool import Pit, Rectangle, Tier
 from pondkit.document.project import Option
@@ -56,6 +56,8 @@ def first(project: Project, held: Path) -> Part:
             )
         case "liners":
             return Liner(name="liner", covers=tuple(pools))
+        case "burrows":
+            return Burrow(pool=pools[0], zone=option.pools[0].tiers[0].zone)
         case "rolls":
             return Roll.model_validate(
                 {"name": "roll"}

@@ -328,7 +328,7 @@ PANELS = (
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",
            "plan_cost", "rolls_to_buy", "panel_mass", "panel_carriers", "panel_seam_length", "panel_seam_depth", "offcut_area",
-           "link_strip_length", "link_strip_width", "pad_area", "rim_fold", "edge_spare", "trench_volume", "liner_uplift")),
+           "link_strip_length", "link_strip_width", "pad_area", "burrow_pad_area", "rim_fold", "edge_spare", "trench_volume", "liner_uplift")),
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),

@@ -50,7 +50,11 @@ class Items:
 
 
 ITEMS = {
-    "lining": (Items("liners", "Liners", "liner"), Items("rolls", "Rolls to buy", "roll")),
+    "lining": (
+        Items("liners", "Liners", "liner"),
+        Items("rolls", "Rolls to buy", "roll"),
+        Items("burrows", "Burrowing", "burrow"),
+    ),
     "stone": (
         Items("boulders", "Boulders", "boulder"),
         Items("edging", "Edging", "edging"),
