@@ -139,7 +139,8 @@ def _lifting(
         )
         for name, dig in digs.items()
     )
-    return _lifted(step, option.lifting, tuple(loads), unplaced, holes, ground, soil)
+    slung = slings(step, option, stones)
+    return _lifted(step, option.lifting, tuple(loads), unplaced, holes, ground, soil, slung.hooks if slung else ())
 
 
 def _lifted(
@@ -150,6 +151,7 @@ def _lifted(
     holes: tuple[lifting.Hole, ...],
     ground: Terrain,
     soil: str,
+    hooks: tuple[tuple[str, float], ...],
 ) -> LiftingResult:
     """The lift plan, stone by stone: a moved tier lifts only the stones again that stand on it."""
     rig = step(lifting.rig_of, drawn.changed(positions=()))
@@ -165,4 +167,4 @@ def _lifted(
     for each in lifts:
         name, at, notes = spots[each.position]
         figures.append(step(lifting.lift_figures, rig, name, at, each, notes))
-    return step(lifting.work_out, drawn, rig, stands, lifts, tuple(figures), loads, unplaced, holes)
+    return step(lifting.work_out, drawn, rig, stands, lifts, tuple(figures), loads, unplaced, holes, hooks)

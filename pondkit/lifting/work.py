@@ -123,6 +123,7 @@ def work_out(
     loads: tuple[Load, ...],
     unplaced: int,
     holes: tuple[Hole, ...],
+    hooks: tuple[tuple[str, float], ...],
 ) -> LiftingResult:
     """Every placed boulder lifted from the position that uses the chart least.
 
@@ -134,6 +135,7 @@ def work_out(
         loads: The boulders that have a place.
         unplaced: How many have none.
         holes: The pools that could be worked out.
+        hooks: (boulder, how far its slings hold the hook over it [m]) of each kind that hangs in some.
     """
     found = [*rig.problems]
     if not drawn.positions:
@@ -151,7 +153,11 @@ def work_out(
     count = None
     if able and loads:
         count = entry(
-            rel.boulders_not_lifted, "", cautions=[*_over(drawn, turns, unplaced), LIFT], placed=len(loads), held=held
+            rel.boulders_not_lifted,
+            "",
+            cautions=[*_over(drawn, turns, unplaced), *_too_low(drawn, turns, hooks), LIFT],
+            placed=len(loads),
+            held=held,
         )
     return LiftingResult(
         lift_turn=tuple(entry(rel.lift_turn, each.load.subject, set_before=at) for at, each in enumerate(turns)),
@@ -211,6 +217,18 @@ def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Word
             "{count} boulders have no place on the plan, or no pool that is there: their lift is not checked.",
             count=(unplaced, COUNT),
         )
+
+
+def _too_low(drawn: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Words]:
+    """Kinds of boulder whose slings reach higher than the load point is entered: all heights of the chart were read too low."""
+    set_here = {each.load.name for each in turns}
+    for name, over in hooks:
+        if name in set_here and over > drawn.hook_over + ROUNDING:
+            yield words(
+                f"The slings of '{name}' hold the hook {{over}} over it, and the load point is entered as {{entered}} over the stone: enter as much at least.",
+                over=(over, LENGTH),
+                entered=(drawn.hook_over, LENGTH),
+            )
 
 
 def _way(drawn: Lifting, way: WayOut) -> Entry:

@@ -160,7 +160,14 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
             continue
         subject = f"{name} {at + 1}"
         figures.setdefault("bed_level", []).append(
-            entry(rel.bed_level, subject, source=USER, dig_level=stand.level, bedding=bedding)
+            entry(
+                rel.bed_level,
+                subject,
+                source=USER,
+                cautions=_behind(stand, middle, bedding),
+                dig_level=stand.level,
+                bedding=bedding,
+            )
         )
         if math.isfinite(stand.front):
             figures.setdefault("shelf_spare", []).append(_spare(drawn, subject, stand, middle, bedding))
@@ -183,6 +190,16 @@ def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: f
     )
 
 
+def _behind(stand: Stand, middle: float, bedding: float) -> Iterator[Words]:
+    """What to heed where stone and bed reach into the face behind their shelf or floor."""
+    short = (middle + bedding) / 2 - stand.back
+    if short > SAME:
+        yield words(
+            "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which no figure counts.",
+            short=(short, LENGTH),
+        )
+
+
 def _place_fault(
     drawn: Bearing, stand: Stand, at: int, path: Path, pool: str, middle: float, bedding: float
 ) -> Problem | None:
@@ -194,17 +211,21 @@ def _place_fault(
             words("on a shelf, on a floor, or outside the rim"),
             words("move the stone onto a level part, or widen the shelf under it"),
         )
-    wanted = middle + bedding + drawn.set_back
+    floor = math.isinf(stand.front)  # nothing falls away in front of it
+    wanted = middle + bedding + (0.0 if floor else drawn.set_back)
     if stand.width < wanted - SAME:
         return Problem(
             path,
             words(
-                f"place {{number}} lies on a shelf of '{pool}' that the dig makes {{width}} wide",
+                f"place {{number}} lies on a {'floor' if floor else 'shelf'} of '{pool}' that the dig makes {{width}} wide",
                 number=(at + 1, COUNT),
                 width=(stand.width, LENGTH),
             ),
-            words("{wanted} or wider, for stone, spread of its bedding and set-back", wanted=(wanted, LENGTH)),
-            words("widen the shelf, take a narrower stone or less bedding, or set it on the floor"),
+            words(
+                f"{{wanted}} or wider, for stone{' and' if floor else ','} spread of its bedding{'' if floor else ' and set-back'}",
+                wanted=(wanted, LENGTH),
+            ),
+            words("widen it, take a narrower stone or less bedding, or set the stone elsewhere"),
         )
     return None
 

@@ -1,5 +1,6 @@
 """Works the slings out: what each may hold as rigged, how far each boulder uses it, how long it must be, which to take."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -29,6 +30,7 @@ class SlingsResult(Result):
 
     Attributes:
         limit: The person's own limit on a sling's rating, as a share.
+        hooks: (boulder, how far the hook stands over the foot of its legs [m]) of each kind.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -39,6 +41,7 @@ class SlingsResult(Result):
     sling_to_use: tuple[Entry, ...]
     boulders_no_sling: Entry | None
     limit: float
+    hooks: tuple[tuple[str, float], ...]
     problems: tuple[Problem, ...]
 
 
@@ -58,7 +61,7 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
             words("hitch, number of slings and angle"),
             words("add the rigging, or remove the slings"),
         )
-        return SlingsResult((), (), (), (), (), None, 0.0, (problem,))
+        return SlingsResult((), (), (), (), (), None, 0.0, (), (problem,))
     problems = list(_rigging_faults(rigging))
     sound: list[tuple[Sling, Entry]] = []
     if not problems:
@@ -97,6 +100,7 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         sling_to_use=tuple(chosen),
         boulders_no_sling=count,
         limit=float(rigging.limit),
+        hooks=tuple((leg.subject, _rise(leg.value, rigging)) for leg in legs),
         problems=tuple(problems),
     )
 
@@ -143,6 +147,11 @@ def _leg(boulder: Boulder, rigging: Rigging) -> Entry:
         crosswise=middle * high / 2 if across else 0.0,
         leg_angle=rigging.angle_deg,
     )
+
+
+def _rise(leg: float, rigging: Rigging) -> float:
+    """How far the hook stands over the foot of a leg [m]."""
+    return leg * math.sin(math.radians(rigging.angle_deg)) if _angled(rigging) else leg
 
 
 def _length(boulder: Boulder, rigging: Rigging, leg: Entry) -> Entry:

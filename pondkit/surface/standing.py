@@ -20,14 +20,16 @@ class Stand:
     Attributes:
         level: Site level of the surface there [m]; of the existing ground outside the rim.
         flat: True on a level part, or outside the rim.
-        width: Width of the level part [m]; inf for a floor, and outside the rim.
+        width: Width of the level part [m], of a floor at its widest; inf outside the rim.
         front: Distance to where the ground falls away [m]; inf where it does not.
+        back: Distance to the face behind the level part [m]; inf outside the rim.
     """
 
     level: float
     flat: bool
     width: float
     front: float
+    back: float
 
 
 def stands(laid: Laid, ground: Terrain, places: tuple[tuple[float, float], ...]) -> tuple[Stand, ...]:
@@ -41,21 +43,22 @@ def stands(laid: Laid, ground: Terrain, places: tuple[tuple[float, float], ...])
 
 def _stand(laid: Laid, inward: list[float], outside: float) -> Stand:
     if inward[0] < -laid.rim - SAME:
-        return Stand(outside, True, math.inf, -inward[0] - laid.rim)
+        return Stand(outside, True, math.inf, -inward[0] - laid.rim, math.inf)
     depths = [float(part.profile.depth(np.array(at))) for part, at in zip(laid.bowl.parts, inward, strict=True)]
     # A pit counts within its outline and where it is the deeper.
     owner = max(
         (number for number in range(len(depths)) if number == 0 or inward[number] > 0), key=lambda at: depths[at]
     )
     part = laid.bowl.parts[owner]
-    width, front, flat = 0.0, 0.0, False
+    width, front, back, flat = 0.0, 0.0, 0.0, False
     for start, end in _levels(part):
         if start - SAME <= inward[owner] <= end + SAME:
-            flat, width, front = True, end - start, max(end - inward[owner], 0.0)
+            flat, front, back = True, max(end - inward[owner], 0.0), inward[owner] - start
+            width = end - start if math.isfinite(end) else 2 * (part.shape.inradius - start)
     for number in range(1, len(depths)):
         if number != owner and inward[number] <= 0:
             front = min(front, -inward[number])
-    return Stand(laid.level - depths[owner], flat, width, front)
+    return Stand(laid.level - depths[owner], flat, width, front, back)
 
 
 def _levels(part: Part) -> Iterator[tuple[float, float]]:

@@ -181,10 +181,31 @@ def test_a_place_on_a_face_and_a_shelf_too_narrow_are_refused() -> None:
     wide = at_radius(12) | {"axes": ["70 in", "62 in", "20 in"]}
     (said,) = faults(wide)
     assert "that the dig makes 5 ft wide" in said
-    assert "widen the shelf" in said
+    assert "widen it" in said
     made = evaluate(project(at_radius(14.9)), Memory()).options[0]
     assert made.totals.dig_volume is None  # it would lack a bed
     assert made.totals.total_gross_volume is not None
+
+
+def test_a_stone_that_reaches_into_the_face_behind_says_by_how_much() -> None:
+    """The shelf begins 4.5 in inside the 15 ft: at 14 ft it is 7.5 in to the face, and stone and bed take (30 + 2) / 2."""
+    found = one(borne(at_radius(14) | {"bedding": "2 in"}).bed_level, "slab 1")
+    (caution,) = [c for c in found.cautions if "into the face behind" in c.text]
+    assert caution.terms[0].value == pytest.approx((16 - 7.5) * INCH, abs=2e-3)
+    free = one(borne(at_radius(13) | {"bedding": "2 in"}).bed_level, "slab 1")
+    assert not any("into the face behind" in c.text for c in free.cautions)
+
+
+def test_a_floor_is_as_wide_as_it_is_and_a_stone_wider_than_it_is_refused() -> None:
+    """Faces of 1 in 2 to 30 in and a shelf of 5 ft leave a floor of twice 15 ft - 4.5 in - 5 ft - 10.5 in."""
+    laid = evaluate(project(), Memory()).options[0].pools[0].surfaces.dig
+    (stand,) = stands(laid, Plane(0.1, 0.01, 0.0), ((0.0, 0.0),))
+    assert stand.width == pytest.approx(2 * 8.75 * FOOT, abs=4e-3)
+    assert math.isinf(stand.front)
+    tight = put(project(at_radius(0)), ("options", 0, "pools", 0, "outline", "diameter"), "14.25 ft")
+    results = evaluate(tight, Memory())
+    said = [say_problem(tight, path, problem, "us") for path, problem in results.problems]
+    assert any("lies on a floor of 'pool' that the dig makes" in text for text in said)
 
 
 @pytest.mark.parametrize(
