@@ -105,27 +105,18 @@ def banks_of(
     drawn = option.earth
     if drawn is None or drawn.bank_crest is None or ground is None:
         return None
+    slope = float(drawn.bank_slope)
     banks = tuple(
         Bank(pool.name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level)
         for pool in pools
         for dig in [pool.surfaces.dig]
     )
     try:
-        return step(_built, banks, float(drawn.bank_crest), float(drawn.bank_slope), ground)
-    except Trouble as trouble:
-        return trouble.problems[0]
-
-
-def _built(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Banks:
-    try:
-        built = outer_banks(banks, crest, slope, ground)
+        return step(Banks, outer_banks(step, banks, float(drawn.bank_crest), slope, ground))
     except TooSteep:
-        raise Trouble(
-            Problem(
-                ("earth", "bank_slope"),
-                words("a bank that falls outward at {slope} horizontal to 1 vertical does not meet the ground", slope=(slope, RATIO)),
-                words("one that meets it within {far}", far=(FAR_BANK, LENGTH)),
-                words("make its outer slope steeper, hold it by a wall, or lower the rim"),
-            )
-        ) from None  # fmt: skip
-    return Banks(built)
+        return Problem(
+            ("earth", "bank_slope"),
+            words("a bank that falls outward at {slope} horizontal to 1 vertical does not meet the ground", slope=(slope, RATIO)),
+            words("one that meets it within {far}", far=(FAR_BANK, LENGTH)),
+            words("make its outer slope steeper, hold it by a wall, or lower the rim"),
+        )  # fmt: skip

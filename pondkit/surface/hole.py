@@ -17,6 +17,7 @@ from pondkit.surface.outline import Array, Placed
 from pondkit.surface.setting import Traced
 
 CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
+THIN = 2e-4  # m: by so little a plan may be simplified before cells are cut by it
 ROUND = 16  # segments a quarter circle
 HAIR = 1e-3  # m: a reach is known when it grows by less
 PASSES = 200  # until a reach is known; it grows less and less where ground and sides meet at all
@@ -74,7 +75,7 @@ class Hole:
         """Middles of some ``count`` small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]."""
         turn = _turn(self.foot)
         here, there = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
-        area = shapely.transform(self.area, there.to_site)
+        area = shapely.transform(self.area, there.to_site).simplify(THIN)
         if area.is_empty:
             return np.zeros((0, 2)), np.zeros(0)
         shapely.prepare(area)
@@ -87,7 +88,7 @@ class Hole:
         high_x, high_y = (side.ravel() for side in np.meshgrid(x[1:], y[1:]))
         boxes = shapely.box(low_x, low_y, high_x, high_y)
         within = shapely.covers(area, boxes)
-        cut = shapely.intersection(boxes[~within], area)
+        cut = shapely.intersection(boxes[~within & shapely.intersects(area, boxes)], area)
         cut = cut[shapely.area(cut) > 0]
         parts = np.concatenate([boxes[within], cut])
         return here.to_site(shapely.get_coordinates(shapely.centroid(parts))), np.asarray(shapely.area(parts))

@@ -6,11 +6,12 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
+from pondkit.result import Step
 from pondkit.surface.hole import ROUND, Hole, edge_of, reach_of
 from pondkit.surface.kept import Footprint, Plan
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.setting import Traced
-from pondkit.surface.trench import Top, Trenches, sampled, take_out
+from pondkit.surface.trench import Trenches, sampled, take_out, top_of
 from pondkit.surface.uneven import Terrain
 
 CELLS = 20000  # of a heap: it is looked at once for many tops, some of them far lower
@@ -106,7 +107,7 @@ class Bank:
         return shapely.transform(self.shape.thin.buffer(out, quad_segs=ROUND), self.placed.to_site)
 
 
-def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
+def outer_banks(step: Step, banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
     """Soil between the ground and banks level with their rims for the width of a crest, then falling outward, as built in.
 
     Within no rim line; what lies over what counts once, by the higher.
@@ -114,12 +115,20 @@ def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Ter
     Raises: TooSteep where a bank's side meets the ground too far out, or nowhere.
     """
     under = _Under(ground)
-    rims = shapely.union_all([bank.moved(bank.rim) for bank in banks])
-    holes = []
+    rims = [step(_moved, bank, bank.rim) for bank in banks]
+    found = []
     for bank in banks:
-        own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope, 0.0, rims)
-        holes.append(replace(own, reach=reach_of(own, under)))
-    return take_out([(sample, Top(sample.stands, ())) for sample in (sampled(hole, under) for hole in holes)])
+        own = Hole(bank.name, step(_moved, bank, bank.rim + crest), -bank.level, slope)
+        own = replace(own, reach=step(reach_of, own, under))
+        # Only rims that it meets: a pool moved far away then leaves it as it was.
+        met = [rim for rim in rims if rim.intersects(own.area)]
+        sample = step(sampled, replace(own, without=shapely.union_all(met)), under)
+        found.append((sample, step(top_of, sample, ())))
+    return step(take_out, tuple(found))
+
+
+def _moved(bank: Bank, out: float) -> Polygon:
+    return bank.moved(out)
 
 
 def heap(made: Mound, most: float, ground: Terrain) -> Heap:
