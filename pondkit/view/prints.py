@@ -1,14 +1,31 @@
 """What an option's prints show: for the client, for the crew, and the hand-over record."""
 
 import html
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from pondkit import earth
 from pondkit.evaluate import OptionResult, Results
 from pondkit.reference.tables import table as reference
 from pondkit.units import LENGTH, System, show
-from pondkit.view import as_dug, differences, dig_levels, hauling, lining, plan, section, setting_out, table, tunnels
-from pondkit.view.frame import DEPTH_UNIT
+from pondkit.view import (
+    as_dug,
+    bearing,
+    differences,
+    dig_levels,
+    flows,
+    hauling,
+    lifting,
+    lining,
+    plan,
+    section,
+    setting_out,
+    table,
+    tunnels,
+    walls,
+    water,
+)
+from pondkit.view.charts import charted
+from pondkit.view.frame import DEPTH_UNIT, Figure
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
 
@@ -16,6 +33,14 @@ MOST_DIFFERENCES = 12
 BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod", "marks")  # and has these in tables of their own
+# Pumps against lines, where the water goes, and its levels down the chain.
+RUNNING = (
+    (water.curves, water.alt_curves),
+    (flows.diagram, flows.alt_diagram),
+    (flows.profile, flows.alt_profile),
+)
+Draw = Callable[[OptionResult, System], Figure | None]
+Say = Callable[[OptionResult, System], str]
 FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
 
 
@@ -119,6 +144,10 @@ def crew(results: Results, option: int, system: System) -> str:
             _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
             if result.heavy.lifting
             else "",
+            titled("Bearing under the stones", *_charts(result, system, (bearing.pressures, bearing.alt_pressures))),
+            titled("Lifts", *_charts(result, system, (lifting.uses, lifting.alt_uses))),
+            titled("Walls in section", _walls(result, system)),
+            titled("Running water", *_charts(result, system, *RUNNING)),
             titled("Stone in the order in which it is set", hauling.printed(result, system)),
             figures(rows, working=False),
         ],
@@ -192,6 +221,18 @@ def _liners(result: OptionResult, system: System) -> Iterator[str]:
         assert entered is not None
         flat = lining.layout(found, system, lap=entered.seam_lap)
         yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
+
+
+def _charts(result: OptionResult, system: System, *drawings: tuple[Draw, Say]) -> Iterator[str]:
+    """Charts of what there is, each with its words."""
+    for draw, alt in drawings:
+        if found := draw(result, system):
+            yield charted(found, alt(result, system))
+
+
+def _walls(result: OptionResult, system: System) -> str:
+    found = walls.sections(result, system)
+    return drawn(found, system, walls.alt_sections(result, system)) if found else ""
 
 
 def _as_dug(result: OptionResult, system: System) -> str:

@@ -38,11 +38,11 @@ def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True, under:
     scale = scale_of(span, system)
     per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
-    pen = _Pen(span, per_unit, mono, frame.PLAN_UNIT[system])
+    pen = Pen(span, (per_unit, per_unit), mono)
     layout = figure["layout"]
     inner = "".join(
         [
-            pen.image(under) if under else "",
+            pen.image(under, frame.PLAN_UNIT[system]) if under else "",
             *(part for trace in figure["data"] for part in pen.trace(trace)),
             *(part for shape in layout.get("shapes", ()) for part in pen.shape(shape)),
             *(pen.note(note) for note in layout.get("annotations", ()) if note.get("xref") != "paper"),
@@ -73,19 +73,31 @@ def _span(figure: Figure) -> Span:
     return float(west), float(south), float(east), float(north)
 
 
-class _Pen:
-    """Writes traces, shapes and notes of one picture in millimetres of paper."""
+class Pen:
+    """Writes traces, shapes and notes of one picture in millimetres of paper.
 
-    def __init__(self, span: Span, per_unit: float, mono: bool, unit: str) -> None:
-        self._span, self._per_unit, self._mono, self._unit = span, per_unit, mono, unit
+    Args:
+        span: West, south, east, north of the picture, in the units of its axes.
+        per_unit: Millimetres of paper for one unit, across and up.
+        mono: True for black and white.
+        corner: Where its upper left corner lies on the paper [mm].
+    """
+
+    def __init__(
+        self, span: Span, per_unit: tuple[float, float], mono: bool, corner: tuple[float, float] = (EDGE, EDGE)
+    ) -> None:
+        self._span, self._per_unit, self._mono, self._corner = span, per_unit, mono, corner
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        return (x - self._span[0]) * self._per_unit + EDGE, (self._span[3] - y) * self._per_unit + EDGE
+        return (
+            (x - self._span[0]) * self._per_unit[0] + self._corner[0],
+            (self._span[3] - y) * self._per_unit[1] + self._corner[1],
+        )
 
-    def image(self, picture: Picture) -> str:
-        one = frame.magnitude_of(self._unit)
+    def image(self, picture: Picture, unit: str) -> str:
+        one = frame.magnitude_of(unit)
         east, north = (float(value) / one for value in picture.at)
-        return image(picture, self.at(east, north), float(picture.width) / one * self._per_unit, mono=self._mono)
+        return image(picture, self.at(east, north), float(picture.width) / one * self._per_unit[0], mono=self._mono)
 
     def trace(self, trace: dict[str, Any]) -> Iterator[str]:
         mode = trace.get("mode", "lines")
@@ -99,7 +111,7 @@ class _Pen:
             if "text" in mode and (text := _nth(trace.get("text", ""), index)):
                 font = trace.get("textfont", {})
                 lift = -2.0 if "top" in str(_nth(trace.get("textposition", ""), index)) else 1.0
-                yield self._text(float(x), float(y), text, _nth(font.get("size", 12), index), lift)
+                yield self.text(float(x), float(y), text, _nth(font.get("size", 12), index), lift)
 
     def _line(self, trace: dict[str, Any]) -> Iterator[str]:
         look = trace.get("line", {})
@@ -137,9 +149,7 @@ class _Pen:
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"
         return f"<circle cx='{across:.2f}' cy='{up:.2f}' r='{radius:.2f}' {look}/>"
 
-    def _text(
-        self, x: float, y: float, text: str, size: float, lift: float, aside: float = 0.0, turn: float = 0
-    ) -> str:
+    def text(self, x: float, y: float, text: str, size: float, lift: float, aside: float = 0.0, turn: float = 0) -> str:
         across, up = self.at(x, y)
         plain = html.escape(html.unescape(re.sub(r"</?\w+>", " ", str(text))).strip())
         place = f"x='{across + aside:.2f}' y='{up + lift:.2f}'"
@@ -162,7 +172,7 @@ class _Pen:
     def note(self, note: dict[str, Any]) -> str:
         size = note.get("font", {}).get("size", 12)
         lift, aside = 1.0 - float(note.get("yshift", 0)) * PX, float(note.get("xshift", 0)) * PX
-        return self._text(note["x"], note["y"], note["text"], size, lift, aside, float(note.get("textangle", 0)))
+        return self.text(note["x"], note["y"], note["text"], size, lift, aside, float(note.get("textangle", 0)))
 
     def line(self, colour: str) -> str:
         return "#000" if self._mono and colour != frame.PAPER else colour
