@@ -183,7 +183,8 @@ class _Option:
         stones = steps.stone_of(step, option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = heavy.slings(step, option, stones)
-        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater)
+        others = tuple(one.hole for one in stood.standing)
+        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater, others)
         problems += weighty.problems
         clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting)
         aside = [*clear.problems] if clear else []  # they change no quantity, and so no price

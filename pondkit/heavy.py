@@ -9,6 +9,7 @@ from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Result, Step
 from pondkit.stone import BearingResult, SlingsResult, StoneResult
+from pondkit.surface.hole import Hole
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
 from pondkit.walls import WallsResult
@@ -43,6 +44,7 @@ def work_out(
     ground: Terrain | None,
     soil: str,
     groundwater: float | None,
+    others: tuple[Hole, ...] = (),
 ) -> HeavyResult:
     """What stone asks of ground and machine.
 
@@ -54,10 +56,11 @@ def work_out(
         ground: As it is, in site axes; None where it is in trouble.
         soil: The site's, a name in the table of soils.
         groundwater: Highest known level [m]; None where unknown.
+        others: Holes beside the pools', that a machine keeps behind too.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
     walled = step(walls.work_out, option.walls, soil) if option.walls else None
-    lifted = _lifting(step, option, pools, stones, ground, soil, groundwater)
+    lifted = _lifting(step, option, pools, stones, ground, soil, groundwater, others)
     return step(HeavyResult, borne, lifted, walled)
 
 
@@ -101,6 +104,7 @@ def _lifting(
     ground: Terrain | None,
     soil: str,
     groundwater: float | None,
+    others: tuple[Hole, ...],
 ) -> LiftingResult | None:
     if option.lifting is None or ground is None or len(pools) < len(option.pools):
         return None  # no place is known to be safe while the dig of a pool is not known
@@ -134,10 +138,12 @@ def _lifting(
         lifting.Hole(
             name,
             dig,
-            edge if name in lined else None,
+            dig.rim + edge if name in lined else None,
             groundwater is not None and groundwater > dig.level - dig.bowl.deepest,
         )
         for name, dig in digs.items()
+    ) + tuple(
+        lifting.Hole(hole.name, hole, None, groundwater is not None and groundwater > hole.bottom) for hole in others
     )
     slung = slings(step, option, stones)
     return _lifted(step, option.lifting, tuple(loads), unplaced, holes, ground, soil, slung.hooks if slung else ())

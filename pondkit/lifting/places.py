@@ -7,6 +7,7 @@ from pondkit.document.lifting import Lifting, Position
 from pondkit.lifting import relations as rel
 from pondkit.reference.tables import bears_as_listed, rows_by_name, soil_row
 from pondkit.result import Path, Problem
+from pondkit.surface.hole import Hole as Dug
 from pondkit.surface.machine import Approach, approach
 from pondkit.surface.path import Laid
 from pondkit.takeoff import USER, Entry, Words, entry, words
@@ -26,17 +27,17 @@ NO_RATING = {
 
 @dataclass(frozen=True)
 class Hole:
-    """A pool as the machine meets it.
+    """A pool as the machine meets it, or a hole in which something stands.
 
     Attributes:
-        name: The pool.
+        name: The pool, or what stands in the hole.
         dig: Its dig on the site.
-        liner: How far beyond the rim its liner lies [m]; None where it has none.
+        liner: How far beyond the edge of what is dug its liner lies, where it has one: the rim and the liner's edge [m].
         seeps: True where groundwater stands above its floor.
     """
 
     name: str
-    dig: Laid
+    dig: Laid | Dug
     liner: float | None
     seeps: bool
 
@@ -50,7 +51,7 @@ def standing(
         drawn: The lift plan.
         index: Of the position.
         level: Of the ground there [m].
-        holes: The pools that could be worked out.
+        holes: The pools that could be worked out, and other holes.
         soil: Name in the table of soils.
     """
     position = drawn.positions[index]
@@ -104,10 +105,10 @@ def _hole_fault(hole: Hole, near: Approach, path: Path, size: float) -> Problem 
         return Problem(
             path,
             words(f"the machine stands in '{hole.name}'"),
-            words("outside every pool, behind the slope of its dig"),
+            words("outside every pool and hole, behind the slope of its dig"),
             words("move it out"),
         )
-    if hole.liner is not None and near.outside - size < hole.dig.rim + hole.liner:
+    if hole.liner is not None and near.outside - size < hole.liner:
         return Problem(
             path,
             words(f"the machine stands on the liner of '{hole.name}'"),

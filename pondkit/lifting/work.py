@@ -80,7 +80,7 @@ def stood(drawn: Lifting, rig: Rig, holes: tuple[Hole, ...], ground: Terrain, so
     Args:
         drawn: The lift plan, as entered.
         rig: Its machine.
-        holes: The pools that could be worked out.
+        holes: The pools that could be worked out, and other holes.
         ground: As it is, in site axes.
         soil: The site's, a name in the table of soils.
     """
@@ -134,7 +134,7 @@ def work_out(
         lifts, figures: The best lift of each load that has one; none without chart or position.
         loads: The boulders that have a place.
         unplaced: How many have none.
-        holes: The pools that could be worked out.
+        holes: The pools that could be worked out, and other holes.
         hooks: (boulder, how far its slings hold the hook over it [m]) of each kind that hangs in some.
     """
     found = [*rig.problems]

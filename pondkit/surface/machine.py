@@ -1,12 +1,13 @@
-"""How a machine stands to a dig: how far from its outline, and which place of it asks for most room."""
+"""How a machine stands to a dig, or to a hole: how far from its outline, and which place of it asks for most room."""
 
 import math
 from dataclasses import dataclass
 
 import numpy as np
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Point
 
 from pondkit.surface.bowl import Part
+from pondkit.surface.hole import Hole
 from pondkit.surface.path import Laid
 
 SAME = 1e-9
@@ -18,7 +19,7 @@ class Approach:
     """How a machine stands to one dig.
 
     Attributes:
-        outside: Distance from the waterline [m]; negative inside it.
+        outside: Distance from the waterline, or from a hole's edge [m]; negative inside it.
         to_place: Level distance to the place of the dig that asks for most room [m].
         depth: How deep that place lies under the ground of the machine [m].
         to_edge: Level distance to where the cut comes up to the ground of the machine [m]; to the waterline where it does not.
@@ -30,18 +31,20 @@ class Approach:
     to_edge: float
 
 
-def approach(dig: Laid, at: Spot, ground: float, slope: float) -> Approach:
-    """How a machine at a place stands to a dig.
+def approach(dig: Laid | Hole, at: Spot, ground: float, slope: float) -> Approach:
+    """How a machine at a place stands to a dig, or to a hole.
 
     Every corner of the dig's profile that lies lower than the machine asks for its distance inward, and for the slope times
     its depth beyond; in between both run straight.
 
     Args:
-        dig: The dig on the site.
+        dig: The dig or hole on the site.
         at: Middle of the machine on the site [m].
         ground: Level of the ground there [m].
         slope: Horizontal per vertical at which the soil stands.
     """
+    if isinstance(dig, Hole):
+        return _to_hole(dig, at, ground, slope)
     own = dig.placed.to_own(np.array([at], dtype=float))
     worst: tuple[float, float] | None = None
     start, edge = dig.level - ground, math.inf
@@ -58,6 +61,14 @@ def approach(dig: Laid, at: Spot, ground: float, slope: float) -> Approach:
     return Approach(outside, *(worst or (near, 0.0)), edge if math.isfinite(edge) else near)
 
 
+def _to_hole(hole: Hole, at: Spot, ground: float, slope: float) -> Approach:
+    """The foot of its sides asks for most room, or its edge where the sides are flatter than the soil stands."""
+    foot, depth = float(hole.foot.distance(Point(at))), max(ground - hole.bottom, 0.0)
+    edge = foot - hole.batter * depth
+    place = (foot, depth) if hole.batter < slope else (edge, 0.0)
+    return Approach(edge if foot > 0 else -1.0, *place, edge)
+
+
 def _corners(part: Part, start: float) -> list[Spot]:
     """(inward, depth) of each corner that lies deeper than ``start``, of the place at that depth, and of the deepest."""
     reach = part.shape.inradius
@@ -68,8 +79,10 @@ def _corners(part: Part, start: float) -> list[Spot]:
     return found
 
 
-def crosses(dig: Laid, start: Spot, end: Spot, wide: float) -> bool:
-    """True where a strip ``wide`` either side of the straight way between two places meets the rim of a dig."""
+def crosses(dig: Laid | Hole, start: Spot, end: Spot, wide: float) -> bool:
+    """True where a strip ``wide`` either side of the straight way between two places meets the rim of a dig, or a hole."""
+    if isinstance(dig, Hole):
+        return bool(LineString([start, end]).distance(dig.area) < wide)
     return bool(LineString([start, end]).distance(dig.outline) < wide + dig.rim)
 
 
