@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from first_screen import expect_first_screen
 from playwright.sync_api import Page, expect
+from screen import settled
 
 from pondkit import evaluate
 from tests.designs import DEMOS, demo
@@ -20,9 +21,13 @@ def test_a_level_found_changes_the_liner_and_the_points_are_downloaded(
 ) -> None:
     page = browser_page
     expect_first_screen(page, server(DEMOS / "turtle_yard.json"))
+    settled(page)
     page.get_by_role("radio", name="C", exact=True).first.click()
+    settled(page)
     page.get_by_role("radio", name="Dig", exact=True).click()
+    settled(page)
     page.get_by_role("radio", name="Levels found", exact=True).click()
+    settled(page)
     figure = page.locator("details", has_text="Liner length, as dug").first.locator("summary b")
     before = figure.inner_text()
     assert before.endswith(" ft")
@@ -32,6 +37,7 @@ def test_a_level_found_changes_the_liner_and_the_points_are_downloaded(
     expect(figure).not_to_have_text(before)
     assert float(figure.inner_text().split()[0]) > float(before.split()[0])
     page.get_by_role("radio", name="A", exact=True).first.click()
+    settled(page)
     page.get_by_role("radio", name="Setting out", exact=True).click()
     with page.expect_download() as download:
         page.get_by_role("button", name="Setting out (CSV)").click()

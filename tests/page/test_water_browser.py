@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from first_screen import expect_first_screen
 from playwright.sync_api import Page, expect
+from screen import settled
 
 from tests.designs import DEMOS
 
@@ -17,10 +18,14 @@ def test_the_flush_valve_moves_the_operating_point_and_a_tag_its_use(
 ) -> None:
     page = browser_page
     expect_first_screen(page, server(DEMOS / "turtle_yard.json"))
+    settled(page)
     page.get_by_role("radio", name="Water", exact=True).click()
+    settled(page)
     page.get_by_role("radio", name="Branches", exact=True).click()
+    settled(page)
     page.get_by_role("combobox", name="Branch", exact=True).click()
     page.get_by_role("option", name="tunnel flush").click()
+    settled(page)
     flow = page.locator("details", has_text="Pumped flow").first.locator("summary b")
     head = page.locator("details", has_text="Total dynamic head").first.locator("summary b")
     before, under = flow.inner_text(), head.inner_text()
@@ -31,8 +36,10 @@ def test_the_flush_valve_moves_the_operating_point_and_a_tag_its_use(
     assert float(flow.inner_text().split()[0]) < float(before.split()[0])
     expect(head).not_to_have_text(under)
     page.get_by_role("radio", name="Stone", exact=True).click()
+    settled(page)
     for place in ("stSidebarUserContent", "stMainBlockContainer"):
         page.get_by_test_id(place).get_by_role("radio", name="Slings", exact=True).click()
+        settled(page)
     use = page.locator("details", has_text="Use of the sling").first.locator("summary b")
     before = use.inner_text()
     tag = page.get_by_label("Vertical rating, exact").first
