@@ -1,6 +1,26 @@
 """Where things are on the page, for a real browser."""
 
+import time
+
 from playwright.sync_api import Locator, Page, expect
+
+PATIENCE = 20.0  # s
+# How many works of more than one step the browser's own store holds.
+KEPT = """async () => {
+  const db = await new Promise((done) => { const ask = indexedDB.open("pondkit", 1); ask.onsuccess = () => done(ask.result); });
+  const ask = db.transaction("work").objectStore("work").getAll();
+  const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
+  db.close();
+  return works.filter((work) => work.order.length > 1).length;
+}"""
+
+
+def kept(page: Page, works: int = 1) -> None:
+    """Waits until the browser keeps so many works that were changed."""
+    until = time.monotonic() + PATIENCE
+    while page.evaluate(KEPT) < works:
+        assert time.monotonic() < until
+        page.wait_for_timeout(100)
 
 
 def settled(page: Page) -> None:

@@ -15,7 +15,7 @@ from axe_playwright_python.sync_playwright import Axe
 from first_screen import expect_first_screen
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
-from screen import box, enter, figures, menu, radio, settled, slider, undo
+from screen import box, enter, figures, kept, menu, radio, settled, slider, undo
 
 from pondkit import evaluate, load, save
 from pondkit.view import table
@@ -37,7 +37,7 @@ ON_SCREEN = """([x, y]) => {
 
 
 @pytest.fixture(scope="module")
-def kept(browser: Browser, server: Callable[[Path | str], str]) -> Iterator[Page]:
+def loaded(browser: Browser, server: Callable[[Path | str], str]) -> Iterator[Page]:
     """One page on a demo for all tests here: to load it costs more than any of them."""
     with chromium.watched(browser) as page:
         expect_first_screen(page, server(TURTLES))
@@ -45,20 +45,20 @@ def kept(browser: Browser, server: Callable[[Path | str], str]) -> Iterator[Page
 
 
 @pytest.fixture
-def page(kept: Page) -> Iterator[Page]:
+def page(loaded: Page) -> Iterator[Page]:
     """The page as it starts; what a test did is undone behind it."""
-    settled(kept)
-    yield kept
-    kept.set_viewport_size(SIZE)
-    kept.mouse.up()
-    kept.keyboard.press("Escape")
+    settled(loaded)
+    yield loaded
+    loaded.set_viewport_size(SIZE)
+    loaded.mouse.up()
+    loaded.keyboard.press("Escape")
     for name in ("Sketch", "Pools", "US"):
-        radio(kept, name).click()
-    settled(kept)
-    while undo(kept).is_enabled():
+        radio(loaded, name).click()
+    settled(loaded)
+    while undo(loaded).is_enabled():
         with suppress(TimeoutError):  # the run that was under way may have made it the first step
-            undo(kept).click(timeout=2000)
-        settled(kept)
+            undo(loaded).click(timeout=2000)
+        settled(loaded)
 
 
 def grip(slide: Locator) -> tuple[float, float, float]:
@@ -404,7 +404,7 @@ def test_work_is_offered_after_a_reload_and_another_person_does_not_see_it(
         settled(page)
         enter(box(page, "Depth", 1), "2 ft 1 in")
         settled(page)
-        page.wait_for_timeout(500)  # written a little later
+        kept(page)
         page.reload()
         expect_first_screen(page, url)
         expect_first_screen(other, url)
@@ -457,7 +457,7 @@ def test_a_photo_lies_under_the_plan_and_is_kept(
         page.wait_for_function(
             "was => +document.querySelector('.pondkit-under image').getAttribute('width') > 1.2 * was", arg=width
         )
-        page.wait_for_timeout(500)  # written a little later
+        kept(page)
         page.reload()
         expect_first_screen(page, url)
         expect(page.locator(".pondkit-under").first).to_be_hidden()

@@ -1,7 +1,6 @@
 """The half hour with a client in a real browser: prices, an aim, two tabs, and a server that goes away."""
 
 import re
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import pytest
 import serving
 from first_screen import expect_first_screen
 from playwright.sync_api import Browser, Locator, Page, ViewportSize, expect
-from screen import box, enter, radio, settled, undo
+from screen import box, enter, kept, radio, settled, undo
 
 from tests.designs import DEMOS
 
@@ -18,14 +17,6 @@ pytestmark = pytest.mark.browser
 TURTLES = DEMOS / "turtle_yard.json"
 SIZE: ViewportSize = {"width": 1280, "height": 800}
 DEPTH = ("Depth", 1)  # of the second tier
-# Whether the browser's own store holds work of more than one step.
-KEPT = """async () => {
-  const db = await new Promise((done) => { const ask = indexedDB.open("pondkit", 1); ask.onsuccess = () => done(ask.result); });
-  const ask = db.transaction("work").objectStore("work").getAll();
-  const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
-  db.close();
-  return works.some((work) => work.order.length > 1);
-}"""
 
 
 def figure(page: Page, name: str) -> Locator:
@@ -85,7 +76,7 @@ def test_two_tabs_keep_their_own_work_and_neither_is_lost(
             enter(box(page, *DEPTH), depth)
             settled(page)
         expect(box(one, *DEPTH)).to_have_value("2 ft 1 in")
-        two.wait_for_timeout(500)  # written a little later
+        kept(two, 2)
         two.close()
         one.wait_for_timeout(300)
         one.reload()
@@ -104,10 +95,7 @@ def test_work_outlives_its_server(browser: Browser, tmp_path: Path) -> None:
         expect_first_screen(page, url)
         settled(page)
         enter(box(page, *DEPTH), "2 ft 1 in")
-        until = time.monotonic() + 20
-        while not page.evaluate(KEPT):  # written a little later
-            assert time.monotonic() < until
-            page.wait_for_timeout(100)
+        kept(page)
         serving.stop(process)
         expect(page.get_by_role("dialog")).to_contain_text("Connection error")
         process, url = serving.start("app.py", [str(TURTLES)], log, int(url.rpartition(":")[2]))
