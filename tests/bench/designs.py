@@ -43,8 +43,9 @@ def project(pools: int, **parts: Any) -> Project:
 def whole() -> Project:
     """Three pools under two liners, stone, and a tunnel of ten runs with rates."""
     names = ["pool 1", "pool 2", "pool 3"]
-    turns = [(-8 - 3 * i, 4 * math.sin(i), -6 + 1.5 * i) for i in range(9)]
-    nodes = [{"name": "mouth", "kind": "mouth", "at": ["-5 ft", "0 ft", "-14 in"]}]
+    # A first bend of 45 degrees: between mouth and penetration nothing may move.
+    turns = [(-8 - 3 * i, 3.568 * math.sin(i), -6 + 1.5 * i) for i in range(9)]
+    nodes = [{"name": "mouth", "kind": "mouth", "at": ["-5 ft", "0 ft", "-7.5 in"]}]
     nodes += [
         {"name": f"bend {i}", "kind": "junction", "at": [f"{x} ft", f"{y:.2f} ft", f"{z} in"]}
         for i, (x, y, z) in enumerate(turns)
