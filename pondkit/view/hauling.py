@@ -10,6 +10,7 @@ from pondkit.view import frame
 from pondkit.view.frame import Figure
 from pondkit.view.paper import listed
 from pondkit.view.table import row_of, unit_of
+from pondkit.view.traces import spread
 
 KEY = "class_mass"
 ROOM = 1.5  # width of the picture over the longest bar: its loads are written behind it
@@ -40,15 +41,7 @@ def loads(result: OptionResult, system: System) -> Figure | None:
         "y": rows,
         "width": 0.6,
         "marker": {"color": frame.STONE},
-        "error_x": {
-            "type": "data",
-            "symmetric": False,
-            "array": [round(h - t, 3) for h, t in zip(high, typical, strict=True)],
-            "arrayminus": [round(t - v, 3) for t, v in zip(typical, low, strict=True)],
-            "color": frame.INK,
-            "thickness": 1.8,
-            "width": 6,
-        },
+        "error_x": spread(low, typical, high),
         "hovertext": [frame.plain(_said(each, system)) for each in classes],
         "hoverinfo": "text",
     }

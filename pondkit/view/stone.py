@@ -6,6 +6,7 @@ from pondkit.units import MASS, System, magnitude, show
 from pondkit.view import frame
 from pondkit.view.frame import Figure
 from pondkit.view.table import unit_of
+from pondkit.view.traces import spread
 
 KEY = "boulder_mass"
 ROOM = 1.45  # width of the picture over the longest bar: the label of the heaviest stands behind it
@@ -44,15 +45,7 @@ def masses(result: OptionResult, system: System) -> Figure:
         "name": "",
         "marker": {"color": [frame.MARK if at == 0 else frame.STONE for at in range(len(kinds))]},
         "width": 0.6,
-        "error_x": {
-            "type": "data",
-            "symmetric": False,
-            "array": [round(h - t, 3) for h, t in zip(high, typical, strict=True)],
-            "arrayminus": [round(t - v, 3) for t, v in zip(typical, low, strict=True)],
-            "color": frame.INK,
-            "thickness": 1.8,
-            "width": 6,
-        },
+        "error_x": spread(low, typical, high),
         "hovertext": [frame.plain(_said(kind, counts[kind.subject], unit, system)) for kind in kinds],
         "hoverinfo": "text",
     }

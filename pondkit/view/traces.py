@@ -124,3 +124,16 @@ def written(labels: list[Label]) -> dict[str, Any]:
         "hoverinfo": "skip",
         "cliponaxis": False,
     }
+
+
+def spread(low: Sequence[float], typical: Sequence[float], high: Sequence[float]) -> dict[str, Any]:
+    """Whiskers from low to high on bars of typical values, shape (n,) each in the unit of their axis."""
+    return {
+        "type": "data",
+        "symmetric": False,
+        "array": [round(h - t, 3) for h, t in zip(high, typical, strict=True)],
+        "arrayminus": [round(t - v, 3) for t, v in zip(typical, low, strict=True)],
+        "color": frame.INK,
+        "thickness": 1.8,
+        "width": 6,
+    }

@@ -431,3 +431,12 @@ def test_a_moved_machine_reworks_the_lifts_only() -> None:
     assert before.heavy.bearing is after.heavy.bearing
     assert before.totals is not None
     assert "surfaces" not in memory.worked
+
+
+def test_a_machine_too_near_a_footing_trench_is_placed_and_the_other_position_stands() -> None:
+    """At 6 ft east, 17 ft north the demo's machine stands over the bank in which its wall's footing is dug."""
+    moved = put(demo("turtle_yard"), ("options", 1, "lifting", "positions", 1, "at"), ("6 ft", "17 ft"))
+    result = evaluate(moved, Memory()).options[1]
+    (fault,) = [one for one in result.heavy.lifting.problems if one.path == ("lifting", "positions", 1, "at")]
+    assert "too near the dig of 'north bank wall'" in say(fault.given, "us")
+    assert {figure.subject.partition(" / ")[0] for figure in result.heavy.lifting.set_back_spare} == {"west bank"}
