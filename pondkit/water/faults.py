@@ -96,14 +96,15 @@ def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
             )
 
 
-def cannot_lift(drawn: Water, intake_level: float, lowest: float) -> Problem:
-    """No running pump lifts to the lowest open branch."""
+def cannot_lift(drawn: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
+    """No running pump lifts to the lowest open branch, or to the filter, from which the water would run back."""
+    end = "the filter stands" if filtered else "the lowest open branch ends"
     best = max((p for p in drawn.pumps if p.running), key=lambda p: p.curve[0].head)
     index = drawn.pumps.index(best)
     return Problem(
         ("water", "pumps", index, "curve"),
         words(
-            f"'{best.name}' lifts at most {{most}}, and the lowest open branch ends {{wanted}} above the water it draws from",
+            f"'{best.name}' lifts at most {{most}}, and {end} {{wanted}} above the water it draws from",
             most=(best.curve[0].head, LENGTH),
             wanted=(lowest - intake_level, LENGTH),
         ),

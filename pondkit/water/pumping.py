@@ -168,10 +168,11 @@ def _path(pump: Pump, line: Laid) -> PumpPath:
 
 def pumping(rig: Rig, network: Network, near: Balance | None = None) -> PumpingResult:
     """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift; ``near`` as for ``balance``."""
-    lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
+    to_filter = [branch.end(0.0) for branch in network.branches if branch.filtered and not branch.shut]
+    lowest = min(to_filter or [branch.end(0.0) for branch in network.branches if not branch.shut])
     highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
     if highest <= lowest:
-        return no_pumping([cannot_lift(rig.drawn, network.source, lowest)])
+        return no_pumping([cannot_lift(rig.drawn, network.source, lowest, filtered=bool(to_filter))])
     return _figures(rig.drawn, rig, network, rig.water, near)
 
 

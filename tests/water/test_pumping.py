@@ -120,6 +120,8 @@ BAD: dict[str, tuple[dict[str, Any], tuple[Any, ...], str]] = {
     "a curve of one point": ({"pumps": [pump(curve=CURVE[:1])]}, ("pumps", 0, "curve"), "1 point"),
     "no pump runs": ({"pumps": [pump(running=False)]}, ("pumps", 0, "running"), "no pump runs"),
     "cannot lift": ({"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}]}, ("pumps", 0, "curve"), "at most 6 m"),
+    "cannot lift to the filter, though another branch runs": (
+        {"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}, {"name": "p", "pool": "low"}]}, ("pumps", 0, "curve"), "the filter stands"),
     "every valve shut": ({"branches": [{"name": "a", "opening": 0}, {"name": "b", "opening": 0}]}, ("branches", 0, "opening"), "shut"),
     "nowhere to go": ({"branches": []}, ("branches",), "nowhere"),
     "no filter": ({"filter": None}, ("branches", 0, "to"), "none"),
