@@ -9,6 +9,7 @@ from pondkit import (
     between,
     daylight,
     digging,
+    floating,
     flushing,
     heavy,
     holes,
@@ -34,7 +35,7 @@ from pondkit.stone import SlingsResult, StoneResult
 from pondkit.surface.uneven import shared_on
 from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
-from pondkit.water import WaterResult
+from pondkit.water import AfloatResult, WaterResult
 
 MOST = 4000  # steps kept: a project of six options with thirty pools each fits several times
 
@@ -94,6 +95,7 @@ class OptionResult(Result):
         flushing: The flush where tunnels and pumps meet; None where there is none.
         totals: What needs more than one trade.
         lining: Liners with their fabrics; None where the option has none.
+        afloat: Uplift of its empty bodies; None where none stands in the ground.
         water: The water side; None where the option has none.
         animals: The animals' brief, checked; None where the option has none.
         earth: Where the soil goes; None where the option has none.
@@ -116,6 +118,7 @@ class OptionResult(Result):
     haul: HaulResult | None
     tunnels: TunnelsResult | None
     flushing: FlushingResult | None
+    afloat: AfloatResult | None
     water: WaterResult | None
     animals: AnimalsResult | None
     earth: EarthResult | None
@@ -233,6 +236,7 @@ class _Option:
             carried,
             pipes,
             flushed,
+            floating.work_out(step, option, worked, ground, site.groundwater),
             waters,
             brief,
             soil,

@@ -2,11 +2,12 @@
 
 from typing import Any, ClassVar
 
-from pondkit.document.base import Angle, Length, Part, Point, ask
+from pondkit.document.base import Angle, Length, Mass, Part, Point, ask
 
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
 SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
 LEVEL = ("-60 ft", "60 ft", ("0.5 in", "1 cm"))
+HEAVY = ("1 lb", "100000 lb", ("10 lb", "5 kg"))
 PlanSize = tuple[Length, Length]
 
 
@@ -51,6 +52,47 @@ def seat() -> Any:
     )
 
 
+def mass(what: str, label: str = "Mass") -> Any:
+    return ask(
+        label,
+        *HEAVY,
+        default=None,
+        help=f"Of the empty {what}, with what is fixed to it; left out, it counts for nothing against uplift.",
+    )
+
+
+def ballast(label: str = "Ballast") -> Any:
+    return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
+
+
+def outstand() -> Any:
+    return ask(
+        "Base stands out",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        help="Beyond the walls, all round: the soil filled in on it holds the body down.",
+    )
+
+
+def base() -> Any:
+    return ask(
+        "Base thickness",
+        "0.25 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Of the base where it stands out; the underside is under it.",
+    )
+
+
+def covered() -> Any:
+    return ask(
+        "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
+    )
+
+
 class PumpPit(Part):
     title_of_part: ClassVar[str] = "pit"
     at: Point = place("pit")
@@ -64,3 +106,8 @@ class PumpPit(Part):
     )
     seat: Length = seat()
     rim: Length | None = rim()
+    mass: Mass | None = mass("pit")
+    ballast: Mass | None = ballast()
+    outstand: Length = outstand()
+    base: Length = base()
+    covered: bool = covered()

@@ -9,7 +9,9 @@ from pondkit.document.base import (
     Angle,
     Area,
     Choice,
+    Density,
     Length,
+    Mass,
     Part,
     Point,
     PriceEnergy,
@@ -41,6 +43,11 @@ class Intake(Part):
     underside: Length | None = bodies.underside("basin")
     seat: Length = bodies.seat()
     rim: Length | None = bodies.rim()
+    mass: Mass | None = bodies.mass("basin")
+    ballast: Mass | None = bodies.ballast()
+    outstand: Length = bodies.outstand()
+    base: Length = bodies.base()
+    covered: bool = bodies.covered()
     screen_top: Length | None = ask(
         "Top of the screen",
         *LEVEL,
@@ -149,6 +156,11 @@ class Filter(Part):
     underside: Length | None = bodies.underside("filter")
     seat: Length = bodies.seat()
     rim: Length | None = bodies.rim()
+    mass: Mass | None = bodies.mass("filter, or of the first of its two bodies")
+    ballast: Mass | None = bodies.ballast()
+    outstand: Length = bodies.outstand()
+    base: Length = bodies.base()
+    covered: bool = bodies.covered()
     second_size: bodies.PlanSize | None = ask(
         "Second body",
         *bodies.SIZE,
@@ -161,6 +173,8 @@ class Filter(Part):
         default=("0 ft", "0 ft"),
         help="Middle of the second body, where it stands apart.",
     )
+    second_mass: Mass | None = bodies.mass("second body, where it stands apart", "Mass of the second")
+    second_ballast: Mass | None = bodies.ballast("Ballast of the second")
     media_size: Length | None = ask(
         "Media size",
         "0.2 mm",
@@ -257,6 +271,22 @@ class Water(Part):
     )
     hole_sides: Ratio = ask(
         "Sides of their holes", 0, 4, (0.05, 0.05), default=0, help="Horizontal run per unit of rise; 0 is upright."
+    )
+    backfill_density: Density = ask(
+        "Density of the backfill",
+        "1100 kg/m^3",
+        "2600 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="120 lb/ft^3",
+        help="Of the soil on lids and bases of bodies, full of water (from memory, confirm).",
+    )
+    uplift_safety: Ratio = ask(
+        "Bodies: safety against uplift",
+        1,
+        3,
+        (0.1, 0.1),
+        default=1.5,
+        help="What holds an empty body down over what lifts it (from memory, confirm).",
     )
     main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
     branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(

@@ -14,6 +14,7 @@ from shapely.geometry.polygon import orient
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import Footprint
 from pondkit.surface.outline import Array, Placed
+from pondkit.surface.path import Laid
 from pondkit.surface.setting import Traced
 
 CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
@@ -164,6 +165,27 @@ def reach_of(hole: Hole, ground: Surface) -> float:
 def foot_of(hole: Hole) -> Traced:
     """The edge of a hole's bottom."""
     return Traced(np.asarray(orient(hole.foot).exterior.coords))
+
+
+def span_over(plan: Polygon, surface: Surface) -> tuple[float, float]:
+    """Lowest and highest level of a surface along the edge of a plan and at its middle [m]."""
+    levels = surface.at(_round(plan))
+    return float(levels.min()), float(levels.max())
+
+
+def lowest_over(plan: Polygon, laid: Laid) -> float:
+    """Lowest level of a pool's surface, or of its bank gone on with, along the edge of a plan and at its middle [m]."""
+    return laid.level - float(laid.bowl.depth_at(laid.placed.to_own(_round(plan))).max())
+
+
+def depth_over(at: Sequence[float], laid: Laid) -> float:
+    """Depth of a pool at a place on the site; negative on its bank [m]."""
+    return float(laid.bowl.depth_at(laid.placed.to_own(np.array([[float(at[0]), float(at[1])]])))[0])
+
+
+def _round(plan: Polygon) -> Array:
+    edge = np.asarray(plan.exterior.segmentize(SIDE).coords)
+    return np.concatenate([edge, [[plan.centroid.x, plan.centroid.y]]])
 
 
 def hole_footprint(hole: Hole) -> Footprint:

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 import networkx as nx
 
+from pondkit import buoyancy
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.reference.tables import densest_water
 from pondkit.result import Result
 from pondkit.surface.uneven import Terrain
-from pondkit.takeoff import USER, Entry, Range, Words, entry
+from pondkit.takeoff import USER, Entry, Range, Words, entry, with_cautions
 from pondkit.tunnels import uplifts
 from pondkit.tunnels.laying import Laying
 from pondkit.tunnels.lying import Lying, Side
@@ -18,7 +19,7 @@ from pondkit.tunnels.sizes import Pipe
 NO_WAY_IN = Words(
     "No mouth lets water into this pipe: it stays empty, and is lifted at all times, also while the pond is full."
 )
-UNKNOWN = Words("The groundwater's highest level is not entered: it is taken to stand at the ground's surface.")
+STAYS = Words("Never rely on water standing in it.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,21 +82,26 @@ def _box(
     tunnels: Tunnels, node: Node, floor: float, surface: float, groundwater: float | None
 ) -> tuple[Entry, Entry, Entry]:
     assert node.size is not None
-    length, width, height = node.size
-    notes = [] if groundwater is not None else [UNKNOWN]
-    water = _water()
+    length, width, height = (side + 2 * node.wall for side in node.size)
+    notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
+    water, underside = _water(), floor - node.wall
     lift = entry(
-        uplifts.den_uplift, node.name, source=USER, cautions=notes, length=length, width=width, wall=node.wall, height=height, floor_level=floor,
-        water_level=surface if groundwater is None else groundwater, water_density=water,
+        buoyancy.lifted_by, node.name, source=USER, cautions=notes, length=length, width=width, plan_share=1.0, outstand=0.0, base=0.0,
+        underside=underside, top=underside + height, water_level=surface if groundwater is None else groundwater, water_density=water,
     )  # fmt: skip
     hold = entry(
-        uplifts.den_held_down, node.name, source=USER, length=length, width=width, wall=node.wall, own_mass=node.mass or 0.0, ballast=node.ballast or 0.0,
-        cover=max(surface - (floor + height + node.wall), 0.0), soil_density=tunnels.cover_density, water_density=water,
+        buoyancy.held_down, node.name, source=USER, length=length, width=width, plan_share=1.0, outstand=0.0, own_mass=node.mass or 0.0,
+        ballast=node.ballast or 0.0, cover=max(surface - (underside + height), 0.0), collar=0.0, soil_density=tunnels.cover_density,
+        water_density=water,
     )  # fmt: skip
+    return lift, hold, _ballast(tunnels, node.name, lift, hold)
+
+
+def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
     more = entry(
-        uplifts.den_ballast, node.name, source=USER, lift=lift, held_down=hold, safety=tunnels.uplift_safety,
-    )  # fmt: skip
-    return lift, hold, more
+        buoyancy.ballast_wanted, subject, source=USER, uplift=lift, held_down=hold, safety=tunnels.uplift_safety
+    )
+    return with_cautions(more, STAYS) if more.value > 0 else more
 
 
 def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
@@ -113,7 +119,7 @@ def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Terrain, groundwa
         wet = [(cover, spot) for cover, spot in ends if groundwater is None or groundwater > spot[2] - half]
         if wet and lying.buried():
             cover, spot = min(wet)
-            notes = [] if groundwater is not None else [UNKNOWN]
+            notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield entry(
                 uplifts.pipe_cover_spare, lying.leg.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
                 pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe].value,
@@ -141,7 +147,7 @@ def _stretches(
         )
         if covers and length > 0:
             cover = max(min(covers), 0.0)
-            unknown = [] if groundwater is not None else [UNKNOWN]
+            unknown = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield _pull(tunnels, lying, lying.leg.name, length, cover, [*notes, *unknown])
         if sealed:
             for pool, in_water in lying.wet:
@@ -160,8 +166,7 @@ def _pull(
         uplifts.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
         outside_diameter=pipe.outside, cover=cover, soil_density=tunnels.cover_density, water_density=water,
     )  # fmt: skip
-    more = entry(uplifts.pipe_ballast, subject, source=USER, uplift=lift, held_down=hold, safety=tunnels.uplift_safety)
-    return lift, hold, more
+    return lift, hold, _ballast(tunnels, subject, lift, hold)
 
 
 def _water() -> Range:

@@ -1,59 +1,9 @@
-"""Relations of uplift: empty boxes and empty pipe in groundwater."""
+"""Relations of empty pipe in groundwater."""
 
 import math
 
 from pondkit.takeoff import holds
 from pondkit.units import Density, Length, Mass, Ratio
-
-
-def den_uplift(
-    length: Length,
-    width: Length,
-    height: Length,
-    wall: Length,
-    floor_level: Length,
-    water_level: Length,
-    water_density: Density,
-) -> Mass:
-    """Mass of the water that an empty box pushes aside, walls, floor and lid among it: what lifts it.
-
-    Source: Archimedes; the box taken as empty (conservative: city guideline on buoyancy of pipelines)
-    """
-    return (
-        water_density
-        * (length + 2 * wall)
-        * (width + 2 * wall)
-        * min(max(water_level - floor_level + wall, 0 * wall), height + 2 * wall)
-    )
-
-
-def den_held_down(
-    length: Length,
-    width: Length,
-    wall: Length,
-    own_mass: Mass,
-    ballast: Mass,
-    cover: Length,
-    soil_density: Density,
-    water_density: Density,
-) -> Mass:
-    """What holds an empty box down: its own mass, ballast, and the soil straight over its lid, counted as under water.
-
-    Source: prism of soil over the lid, no friction at its sides (conservative); ballast in air, its own uplift not taken off: enter it so
-    """
-    return own_mass + ballast + (soil_density - water_density) * cover * (length + 2 * wall) * (width + 2 * wall)
-
-
-@holds(
-    lambda lift, held_down, safety: safety * lift <= held_down,
-    "The empty box may float up: add this much ballast, counted as it weighs under water, or strap it to a slab; never rely on water standing in it.",
-)
-def den_ballast(lift: Mass, held_down: Mass, safety: Ratio) -> Mass:
-    """Ballast that is still wanted for the safety entered; 0 where what is there is enough.
-
-    Source: factor against uplift: user input (1.5 from memory, confirm)
-    """
-    return max(safety * lift - held_down, 0 * lift)
 
 
 def pipe_cover_needed(
@@ -111,15 +61,3 @@ def pipe_held_down(
     Source: prism of soil over the outside diameter, as H = (FS U - W) / ((soil - water) OD) has it: HDPE flotation technical note TN 5.05 (2007)
     """
     return (pipe_mass / length + (soil_density - water_density) * outside_diameter * cover) * wet_length
-
-
-@holds(
-    lambda uplift, held_down, safety: safety * uplift <= held_down,
-    "Empty pipe may float up here: lay this much ballast along the stretch, counted as it weighs under water, or strap it down; never rely on water standing in it.",
-)
-def pipe_ballast(uplift: Mass, held_down: Mass, safety: Ratio) -> Mass:
-    """Ballast that is still wanted along a stretch of pipe for the safety entered; 0 where what is there is enough.
-
-    Source: factor against uplift: user input (1.5 from memory, confirm)
-    """
-    return max(safety * uplift - held_down, 0 * uplift)

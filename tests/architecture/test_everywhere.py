@@ -89,6 +89,9 @@ def every_input() -> Project:
     filled[(*OPTION, "earth", "berm", "at")] = ("-4 ft", "-22 ft")
     for body in ("intake", "pit", "filter"):
         filled[(*OPTION, "water", body, "rim")] = "20 in"
+        filled[(*OPTION, "water", body, "mass")] = filled[(*OPTION, "water", body, "ballast")] = "90 lb"
+    for name in ("second_mass", "second_ballast"):
+        filled[(*OPTION, "water", "filter", name)] = "90 lb"
     filled[(*OPTION, "earth", "berm", "height")] = "2 in"
     filled[(*OPTION, "earth", "berm", "end_slope")] = 2
     filled[(*OPTION, "earth", "berm", "hidden_rim")] = "30 in"

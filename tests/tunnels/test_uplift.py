@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from pondkit import buoyancy
 from pondkit.evaluate import OptionResult
 from pondkit.tunnels import uplifts
 from pondkit.tunnels.sizes import pipe
@@ -95,7 +96,7 @@ def test_uplift_of_a_foot_of_pipe_and_its_net_as_published(name: str, lift: floa
     up = uplifts.pipe_uplift(made.outside, FT, WATER)
     down = uplifts.pipe_held_down(made.mass, 1.0, FT, made.outside, 0.0, SOIL, WATER)
     assert up == pytest.approx(lift * LB, abs=0.006 * LB)
-    assert uplifts.pipe_ballast(up, down, 1.0) == pytest.approx(net * LB, abs=0.011 * LB)
+    assert buoyancy.ballast_wanted(up, down, 1.0) == pytest.approx(net * LB, abs=0.011 * LB)
 
 
 @pytest.mark.parametrize("safety", [1.0, 1.5, 2.2])
@@ -105,7 +106,7 @@ def test_the_cover_that_is_needed_leaves_no_ballast_wanted(safety: float) -> Non
     up = uplifts.pipe_uplift(made.outside, 3.0, WATER)
     for depth, wanted in ((cover + 1e-9, False), (cover * 0.9, True)):
         down = uplifts.pipe_held_down(made.mass, 1.0, 3.0, made.outside, depth, SOIL, WATER)
-        assert (uplifts.pipe_ballast(up, down, safety) > 1e-6) == wanted
+        assert (buoyancy.ballast_wanted(up, down, safety) > 1e-6) == wanted
 
 
 def test_a_run_in_wet_ground_by_hand() -> None:
