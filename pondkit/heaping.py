@@ -10,7 +10,7 @@ from pondkit.holes import Stood
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import dig_footprint
-from pondkit.surface.mound import Bank, Heap, Mound, heap, mound, outer_banks
+from pondkit.surface.mound import CELLS, Bank, Heap, Mound, heap, mound, outer_banks
 from pondkit.surface.outline import Placed
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import words
@@ -18,6 +18,8 @@ from pondkit.units import LENGTH, RATIO
 
 RUNG = 0.5  # m: tops for which a heap is looked at stand so far over the ground, or twice, four times as far
 RUNGS = 8
+ROUGH = 1000  # cells by which a rung is found, and by how much its volume has to be over what is wanted there
+SPARE = 0.1
 
 
 def berm_of(
@@ -70,23 +72,24 @@ def _heap(step: Step, made: Mound, ground: Terrain, volume: float, top: float | 
     if top is not None:
         return step(_heaped, made, top, ground)
     base = math.floor(float(ground.at(made.line).min()))
-    found: Heap | None = None
+    found: float | None = None
     for rung in range(RUNGS):
+        most = base + 1.0 + RUNG * 2**rung
         try:
-            found = step(_heaped, made, base + 1.0 + RUNG * 2**rung, ground)
+            rough = step(_heaped, made, most, ground, ROUGH)
         except Trouble:
             if found is None:
                 raise
-            return found  # as high as it goes
-        if found.volume(found.most) >= volume:
+            break  # as high as it goes
+        found = most
+        if rough.volume(most) >= (1 + SPARE) * volume:
             break
-    assert found is not None
-    return found
+    return step(_heaped, made, found, ground)
 
 
-def _heaped(made: Mound, most: float, ground: Terrain) -> Heap:
+def _heaped(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
     try:
-        return heap(made, most, ground)
+        return heap(made, most, ground, cells)
     except TooSteep:
         raise Trouble(
             Problem(

@@ -17,7 +17,6 @@ from pondkit.surface.profile import Profile
 _X, _W = np.polynomial.legendre.leggauss(6)
 THIN = 1e-3  # m: outlines are simplified to this where only a share of an area is wanted
 ROUND = 16  # segments a quarter circle there
-WIDE = 1e4  # m: half-planes are cut from a square of this size, further out than any pond
 UNDER = 1.0  # m below the waterlines, where no dig is wider than its outline by more than what is laid on it
 FAR_BANK = 100.0  # m: a bank that meets the ground further out is no bank
 
@@ -62,24 +61,24 @@ class Plane:
         """The line itself: a plane is straight along it, shape (n, 2)."""
         return line
 
-    def above(self, level: Array) -> NDArray[np.object_]:
-        """Half-planes on which the ground stands above each level, shape (n,); the slope must not be 0."""
-        uphill = np.array([self.east, self.north]) / self.slope
-        side = np.array([-uphill[1], uphill[0]])
-        away = np.clip(
-            (np.asarray(level) - self.level) / self.slope, -WIDE, WIDE
-        )  # nearly level ground: all or nothing of a pond
-        start = away[:, None] * uphill
-        corners = np.stack(
-            [
-                start - WIDE * side,
-                start + WIDE * side,
-                start + WIDE * (side + 2 * uphill),
-                start + WIDE * (2 * uphill - side),
-            ],
-            axis=1,
-        )
-        return np.asarray(shapely.polygons(corners), dtype=object)
+    def area_above(self, regions: NDArray[np.object_], levels: Array) -> Array:
+        """Plan area of each region on which the ground stands above a level, exactly, shape (n,) each [m²].
+
+        Green's theorem: how far each side of a region lies uphill of the line at that level, summed along the line.
+        Cutting by half-planes gives the same, three times as slowly. The slope must not be 0.
+        """
+        parts, region = shapely.get_parts(shapely.orient_polygons(regions), return_index=True)
+        rings, part = shapely.get_rings(parts, return_index=True)
+        coords, ring = shapely.get_coordinates(rings, return_index=True)
+        at = region[part[ring]]
+        over = self.at(coords) - np.asarray(levels)[at]
+        across = coords @ np.array([-self.north, self.east]) / self.slope
+        same = ring[1:] == ring[:-1]
+        a, b, way, at = over[:-1][same], over[1:][same], np.diff(across)[same], at[1:][same]
+        crossed = a * b < 0
+        uphill = np.maximum(a, b) ** 2 / np.where(crossed, 2 * np.abs(a - b), 1.0)
+        mean = np.where(crossed, uphill, (np.maximum(a, 0.0) + np.maximum(b, 0.0)) / 2)
+        return np.bincount(at, mean * way, len(regions)) / self.slope
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,17 +167,19 @@ class _Dig:
         if self.ground.slope == 0:
             return np.where(h < self.ground.level, whole, 0.0)
         dug = self._dug(h)
-        under, size = shapely.area(shapely.intersection(dug, self.ground.above(h))), shapely.area(dug)
-        return np.asarray(whole * under / np.where(size > 0, size, 1.0))
+        size = shapely.area(dug)
+        return np.asarray(whole * self.ground.area_above(dug, h) / np.where(size > 0, size, 1.0))
 
     def fill(self, h: Array, rim: float) -> Array:
         """What is inside the rim line, outside the dig and above the ground."""
         if self.ground.slope == 0:
             strip = self.bowl.pool.shape.area(np.array(-rim)) - self.bowl.area(self.level - h)
             return np.where(h > self.ground.level, np.maximum(strip, 0.0), 0.0)
-        inside = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND))
-        strip = shapely.difference(inside, self._dug(h))
-        return np.asarray(shapely.area(shapely.difference(strip, self.ground.above(h))))
+        # The dig lies within the rim line at every level up to the rim's: areas are taken from each other.
+        inside, dug = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND)), self._dug(h)
+        strip = shapely.area(inside) - shapely.area(dug)
+        high = self.ground.area_above(inside, h) - self.ground.area_above(dug, h)
+        return np.asarray(np.maximum(strip - high, 0.0))
 
     @cached_property
     def thin(self) -> shapely.Polygon:
@@ -251,9 +252,8 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
     for stack in stacks[1:]:
         together = shapely.union(together, stack)
     if ground.slope:
-        half = ground.above(h)
-        alone = sum(shapely.area(shapely.intersection(stack, half)) for stack in stacks)
-        both = shapely.area(shapely.intersection(together, half))
+        alone = sum(ground.area_above(stack, h) for stack in stacks)
+        both = ground.area_above(together, h)
     else:
         alone, both = sum(shapely.area(stack) for stack in stacks), shapely.area(together)
     return float(np.sum(weight * (alone - both)))

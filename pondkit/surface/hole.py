@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -11,14 +12,15 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pondkit.surface.cells import cells_of
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import Footprint
+from pondkit.surface.nearest import Edge
 from pondkit.surface.outline import Array, Placed
 from pondkit.surface.path import Laid
 from pondkit.surface.setting import Traced
 
 CELLS, MOST = 5000, 40000  # samples wanted over a hole, and most over the box that it lies in
-THIN = 2e-4  # m: by so little a plan may be simplified before cells are cut by it
 ROUND = 16  # segments a quarter circle
 HAIR = 1e-3  # m: a reach is known when it grows by less
 PASSES = 200  # until a reach is known; it grows less and less where ground and sides meet at all
@@ -58,6 +60,14 @@ class Hole:
         whole = self.foot.buffer(self.reach, quad_segs=ROUND) if self.reach > 0 else self.foot
         return whole if self.without is None else whole.difference(self.without)
 
+    @cached_property
+    def _edge(self) -> Edge:
+        return Edge(self.foot)
+
+    def away(self, places: Array) -> Array:
+        """Distance of places from its bottom, 0 on it, shape (n, 2) -> (n,) [m]."""
+        return np.maximum(-self._edge.inward(places), 0.0)
+
     def level_at(self, places: Array) -> Array:
         """Level of bottom and sides at places, shape (n, 2) -> (n,) [m]; inf where the hole does not come."""
         if self.batter == 0:
@@ -69,30 +79,20 @@ class Hole:
         near = np.flatnonzero((x >= west) & (x <= east) & (y >= south) & (y <= north))
         if self.without is not None:
             near = near[~shapely.contains_xy(self.without, x[near], y[near])]
-        out[near] = self.bottom + shapely.distance(self.foot, shapely.points(places[near])) / self.batter
+        out[near] = self.bottom + self.away(places[near]) / self.batter
         return out
 
     def spots(self, count: int = CELLS) -> tuple[Array, Array]:
         """Middles of some ``count`` small parts of its plan, shape (n, 2), and their areas, shape (n,) [m²]."""
         turn = _turn(self.foot)
         here, there = Placed(0.0, 0.0, turn), Placed(0.0, 0.0, -turn)
-        area = shapely.transform(self.area, there.to_site).simplify(THIN)
+        area = shapely.transform(self.area, there.to_site)
         if area.is_empty:
             return np.zeros((0, 2)), np.zeros(0)
-        shapely.prepare(area)
         west, south, east, north = area.bounds
         step = math.sqrt(max(area.area / count, (east - west) * (north - south) / MOST))
-        # Whole cells each way, so that those of a box lie within it.
-        x = np.linspace(west, east, math.ceil((east - west) / step) + 1)
-        y = np.linspace(south, north, math.ceil((north - south) / step) + 1)
-        low_x, low_y = (side.ravel() for side in np.meshgrid(x[:-1], y[:-1]))
-        high_x, high_y = (side.ravel() for side in np.meshgrid(x[1:], y[1:]))
-        boxes = shapely.box(low_x, low_y, high_x, high_y)
-        within = shapely.covers(area, boxes)
-        cut = shapely.intersection(boxes[~within & shapely.intersects(area, boxes)], area)
-        cut = cut[shapely.area(cut) > 0]
-        parts = np.concatenate([boxes[within], cut])
-        return here.to_site(shapely.get_coordinates(shapely.centroid(parts))), np.asarray(shapely.area(parts))
+        middles, areas = cells_of(area, step)
+        return here.to_site(middles), areas
 
 
 def _turn(foot: Polygon) -> float:

@@ -131,14 +131,14 @@ def _moved(bank: Bank, out: float) -> Polygon:
     return bank.moved(out)
 
 
-def heap(made: Mound, most: float, ground: Terrain) -> Heap:
-    """Parts of a mound on the ground, for tops up to a level [m].
+def heap(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
+    """Some ``cells`` parts of a mound on the ground, for tops up to a level [m].
 
     Raises: TooSteep where its sides meet the ground too far out, or nowhere.
     """
-    places, areas = _hole(made, most, ground).spots(CELLS)
-    away = shapely.distance(made.crest, shapely.points(places))
-    return Heap(most, ground.at(places) + away / made.slope, areas)
+    hole = _hole(made, most, ground)
+    places, areas = hole.spots(cells)
+    return Heap(most, ground.at(places) + hole.away(places) / made.slope, areas)
 
 
 def toe(made: Mound, top: float, ground: Terrain) -> tuple[Traced, ...]:

@@ -14,15 +14,15 @@ import shapely
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
-from scipy.spatial import cKDTree
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
 from pondkit.document.pool import Circle, Ellipse, Offsets, Outline, Points, Rectangle
+from pondkit.surface.nearest import Array as Array
+from pondkit.surface.nearest import Edge
 from pondkit.takeoff import Words, words
 from pondkit.units import LENGTH
 
-Array = NDArray[np.float64]
 VERTICES = 512
 QUARTER = 64  # segments a quarter circle in offsets
 NODES = 12  # Chebyshev nodes a piece of the offset table
@@ -34,7 +34,6 @@ NEAR = 0.5  # m outward: where most banks end, a piece of its own
 COARSE = 3e-3  # of the inradius: outlines are simplified to this where only their parts are counted
 ORDERS = np.arange(NODES)
 SAME_PLACE = 1e-9  # m: points nearer than this are one
-FINE = 512  # points round an outline in the search for the nearest
 LEAST_AREA = 1e-4  # m²: below this an outline has no area
 CLOSED = Words("a closed line round some area, that crosses itself nowhere")
 MOVE = Words("move or remove points until it does not, or change its sizes")
@@ -91,17 +90,13 @@ class Shape:
         return np.asarray(shapely.buffer(np.full(away.shape, self.polygon), -away, quad_segs=QUARTER), dtype=object)
 
     @cached_property
-    def _fine(self) -> tuple[cKDTree, Array]:
-        ring = self.polygon.exterior
-        fine = np.asarray(ring.segmentize(ring.length / FINE).coords[:-1], dtype=float)
-        return cKDTree(fine), fine
+    def _edge(self) -> Edge:
+        return Edge(self.polygon)
 
     def inward(self, points: Array, far: float = np.inf) -> Array:
         """True distance inward from the outline at places in its own axes (negative outside), shape (n, 2) -> (n,) [m].
 
-        By the nearest of finely divided points and the two sides that meet there: forty times as fast as the library's
-        own distance, and as exact except within a division of where two sides are equally near. Places further outside
-        than ``far`` get -``far``, which costs less.
+        As exact as ``Edge``. Places further outside than ``far`` get -``far``, which costs less.
         """
         if np.isfinite(far):
             low, high = self.coords.min(axis=0) - far, self.coords.max(axis=0) + far
@@ -109,25 +104,11 @@ class Shape:
             out = np.full(len(points), -far)
             out[near_by] = np.maximum(self.inward(points[near_by]), -far)
             return out
-        away = self._nearest(points)[1]
-        return np.where(shapely.contains_xy(self.polygon, points[:, 0], points[:, 1]), away, -away)
+        return self._edge.inward(points)
 
     def foot(self, points: Array) -> Array:
         """The nearest place of the outline to each place in its own axes, shape (n, 2) -> (n, 2) [m]; as exact as ``inward``."""
-        return self._nearest(points)[0]
-
-    def _nearest(self, points: Array) -> tuple[Array, Array]:
-        tree, fine = self._fine
-        near = tree.query(points)[1]
-        here = fine[near]
-        foot, away = here, np.full(len(points), np.inf)
-        for step in (-1, 1):
-            side = fine[(near + step) % len(fine)] - here
-            along = np.clip(np.einsum("ij,ij->i", points - here, side) / np.einsum("ij,ij->i", side, side), 0.0, 1.0)
-            place = here + along[:, None] * side
-            distance = np.linalg.norm(points - place, axis=1)
-            foot, away = np.where((distance < away)[:, None], place, foot), np.minimum(away, distance)
-        return foot, away
+        return self._edge.foot(points)
 
     def area(self, inward: Array) -> Array:
         """Plan area inside the outline moved inward, shape as given [m²]."""
