@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from scipy.optimize.elementwise import find_root
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
@@ -19,7 +20,7 @@ BEYOND = 0.3  # m further out than the dig reaches, as far as that is known: fro
 TRIES = 24  # places along each way inward, of which the outermost pair that holds a meeting is taken
 PASSES = 6  # into hollow corners: each leaves half of the gap
 CONVEX = 1e-9  # of the area: an outline that fills its hull but for this has no hollow
-HALVINGS = 30  # to less than a hair
+CLOSE = 1e-7  # m: a meeting is solved to this
 DEEP = 0.5  # of the inradius: how far inward of the outline the meeting may lie
 HAIR = 5e-4  # m: by so little a solved line may be simplified
 THREAD = 1e-3  # of the largest part: what a line that crosses itself by a hair cuts off is smaller
@@ -89,26 +90,27 @@ def _met(shape: Shape, placed: Placed, upper: Profile, level: float, ground: Ter
     going = (np.abs(far) > HAIR) & (far + HAIR > -DEEP * shape.inradius)
     foot, far, away = foot[going], far[going] + HAIR, (start - foot)[going] / far[going, None]
 
-    def over(distance: Array) -> Array:
-        """How much further out than the dig reaches at the ground's level a place lies, less than 0 outside, shape (k, n) for n ways [m]."""
-        places = foot + distance[..., None] * away
+    def over(distance: Array, x: Array, y: Array, east: Array, north: Array) -> Array:
+        """How much further out than the dig reaches at the ground's level a place lies, less than 0 outside, shape as given [m]."""
+        places = np.stack(np.broadcast_arrays(x + distance * east, y + distance * north), axis=-1)
         high = ground.at(placed.to_site(places.reshape(-1, 2))).reshape(distance.shape)
         return np.asarray(-distance - upper.inward(level - high))
 
+    ways = (*foot.T, *away.T)
     tries = far - np.linspace(0.0, 1.0, TRIES)[:, None] * (far + DEEP * shape.inradius)
-    held = over(tries) >= 0
+    held = over(tries, *ways) >= 0
     first = np.argmax(held, axis=0)
     stays = held[0] & (far < 0)  # a place between two of the edge, inside outline and dig
     if not held.any(axis=0).all() or (held[0] & ~stays).any():
         return None
     column = np.arange(len(foot))
     out, inner = tries[np.maximum(first - 1, 0), column], tries[first, column]
-    for _ in range(HALVINGS):
-        middle = (out + inner) / 2
-        stands = over(middle) >= 0
-        inner, out = np.where(stands, middle, inner), np.where(stands, out, middle)
+    solved = ~stays
+    met = find_root(
+        over, (out[solved], inner[solved]), args=tuple(way[solved] for way in ways), tolerances={"xatol": CLOSE}
+    )
     ring = start.copy()
-    ring[np.flatnonzero(going)[~stays]] = (foot + inner[:, None] * away)[~stays]
+    ring[np.flatnonzero(going)[solved]] = (foot + met.x[:, None] * away)[solved]
     return ring
 
 

@@ -90,19 +90,14 @@ def water_side() -> None:
     print(f"| all figures | {milliseconds(all_of_it, 31):.1f} |")
 
 
-def heavy() -> None:
-    """The heavy option: cold, and one input moved with a warm memory, each time to a value not met before."""
-    project, memory = designs.heavy(), Memory()
+Moves = dict[str, tuple[tuple[str | int, ...], Callable[[float], Any]]]
+
+
+def one_by_one(what: str, project: Project, moves: Moves) -> None:
+    """A project worked out cold, and with one input moved and a warm memory, each time to a value not met before."""
+    memory = Memory()
     assert not evaluate(project, memory).problems
-    pools, places, ends = (*designs.OPTION, "pools", 0, "tiers"), designs.POSITIONS, designs.NODES
-    moves: dict[str, tuple[tuple[str | int, ...], Callable[[float], Any]]] = {
-        "tier": ((*pools, 1, "depth"), lambda more: f"{20 + more:.2f} in"),
-        "shelf that the mouths lie behind": ((*pools, 0, "shelf"), lambda more: f"{18 + more:.2f} in"),
-        "machine position": ((*places, 0, "at"), lambda more: [f"{-28 + more:.2f} ft", "30 ft"]),
-        "node": ((*ends, 0, "at"), lambda more: ["-38 ft", "-7.5 ft", f"{-14 + more:.2f} in"]),
-        "boulder": ((*designs.BOULDERS, 1, "axes"), lambda more: [f"{29 + more:.2f} in", "22 in", "16 in"]),
-    }
-    print("\n| 60 runs with 20 mouths, 80 boulders, 3 positions | ms |\n|---|---|")
+    print(f"\n| {what} | ms |\n|---|---|")
     print(f"| cold | {milliseconds(lambda: evaluate(project, Memory()), 9):.0f} |")
     for name, (path, value) in moves.items():
         taken = []
@@ -110,6 +105,33 @@ def heavy() -> None:
             changed = put(project, path, value(0.01 * number))
             taken.append(milliseconds(lambda at=changed: evaluate(at, memory), 1))  # type: ignore[misc]
         print(f"| {name} moved | {statistics.median(taken):.0f} |")
+
+
+def heavy() -> None:
+    """Stone and pipe in plenty."""
+    pools, places, ends = (*designs.OPTION, "pools", 0, "tiers"), designs.POSITIONS, designs.NODES
+    moves: Moves = {
+        "tier": ((*pools, 1, "depth"), lambda more: f"{20 + more:.2f} in"),
+        "shelf that the mouths lie behind": ((*pools, 0, "shelf"), lambda more: f"{18 + more:.2f} in"),
+        "machine position": ((*places, 0, "at"), lambda more: [f"{-28 + more:.2f} ft", "30 ft"]),
+        "node": ((*ends, 0, "at"), lambda more: ["-38 ft", "-7.5 ft", f"{-14 + more:.2f} in"]),
+        "boulder": ((*designs.BOULDERS, 1, "axes"), lambda more: [f"{29 + more:.2f} in", "22 in", "16 in"]),
+    }
+    one_by_one("60 runs with 20 mouths, 80 boulders, 3 positions", designs.heavy(), moves)
+
+
+def surveyed() -> None:
+    """Ground, liners and setting out in plenty."""
+    pool = (*designs.OPTION, "pools", 1)
+    moves: Moves = {
+        "tier below the ground": ((*pool, "tiers", 2, "depth"), lambda more: f"{32 + more:.2f} in"),
+        "tier that the ground meets": ((*pool, "tiers", 0, "depth"), lambda more: f"{8 + more:.2f} in"),
+        "level of a pool": ((*pool, "level"), lambda more: f"{0.2 + more:.2f} ft"),
+        "place of a pool": ((*pool, "at"), lambda more: [f"{26 + more:.2f} ft", "0 ft"]),
+        "liner's edge": ((*designs.OPTION, "lining", "edge"), lambda more: f"{12 + more:.2f} in"),
+        "level read as dug": ((*designs.OPTION, "dig", "measured", 0, "level"), lambda more: f"{-2.4 + more:.2f} ft"),
+    }
+    one_by_one("500 survey points, ten pools", designs.surveyed(), moves)
 
 
 def prepared(folder: Path, project: Project) -> Path:
@@ -232,6 +254,7 @@ def main() -> None:
     evaluation()
     water_side()
     heavy()
+    surveyed()
     if asked.browser:
         liveness()
 

@@ -5,6 +5,8 @@ import json
 import math
 from typing import Any
 
+import numpy as np
+
 from pondkit import Project, load
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")
@@ -138,6 +140,33 @@ def heavy() -> Project:
         "rates": {"dig": "40 per yd^3", "boulders": "160 per short ton", "pipe": "5 per ft"},
     }  # fmt: skip
     return load(json.dumps({"pondkit": 1, "units": "us", "site": {}, "options": [option]}).encode())
+
+
+def surveyed() -> Project:
+    """Ten pools under ten liners on 500 survey points, with a berm, banks outside the rims, levels, stakes and an as-dug level."""
+    east, north = (400 * (np.arange(500) * share % 1) - 40 for share in (0.7549, 0.5698))  # evenly strewn
+    high = 0.02 * north + 1.2 * np.sin(east / 30) - 0.3
+    points = np.stack([east, north, high], axis=1).round(3).tolist()
+    pools = [_pool(number) for number in range(10)]
+    heights = [float(0.02 * 20 * (number // 6) + 1.2 * np.sin(26 * (number % 6) / 30)) for number in range(10)]
+    for pool, ground in zip(pools, heights, strict=True):
+        pool["level"] = f"{ground - 0.5:.2f} ft"
+    berm = {"outline": {"shape": "rectangle", "length": "40 ft", "width": "5 ft"}, "at": ["60 ft", "60 ft"]}
+    option = {
+        "name": "A",
+        "pools": pools,
+        "lining": {"liners": [{"name": pool["name"], "covers": [pool["name"]]} for pool in pools], "overlay": {}},
+        "earth": {"bank_crest": "18 in", "berm": berm, "topsoil": "6 in", "strip_area": "2000 ft^2"},
+        "dig": {
+            "benchmark": "0 ft",
+            "backsight": "4 ft",
+            "stakes": {"a": ["-20 ft", "-20 ft"], "b": ["60 ft", "-20 ft"]},
+            "measured": [{"pool": "pool 2", "at": ["26 ft", "0 ft"], "level": f"{heights[1] - 3.3:.2f} ft"}],
+        },
+        "rates": {"dig": "40 per yd^3", "liner": "1.10 per ft^2"},
+    }
+    site = {"ground": {"kind": "points", "points": points}}
+    return load(json.dumps({"pondkit": 1, "units": "us", "site": site, "options": [option]}).encode())
 
 
 CURVE = [{"flow": f"{flow} L/min", "head": f"{head} m"} for flow, head in ((0, 6), (80, 4.5), (150, 1))]
