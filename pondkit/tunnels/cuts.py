@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pondkit.cutting import plan as quick_plan
+from pondkit.cutting.proving import least_plan
 from pondkit.document.tunnels import Fitting, Node
 from pondkit.result import Problem
 from pondkit.takeoff import USER, Entry, Words, entry, with_cautions, words
-from pondkit.tunnels import cutting, proving
+from pondkit.tunnels import cutting
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.laying import Ends, Laying
 from pondkit.tunnels.lying import Lying
@@ -113,7 +115,7 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
     """
     figures = [cut.length for cut in cuts]
     split = [cutting.pieces(figure.value, size) for figure in figures]
-    make = proving.least_plan if proven else cutting.plan
+    make = least_plan if proven else quick_plan
     plan = make([own[-1] for own in split], size, kerf)
     relation = rel.lengths_searched if proven else rel.lengths_proven if plan.proven else rel.lengths_found
     whole_lengths = sum(len(own) - 1 for own in split)

@@ -3,8 +3,9 @@
 import math
 from collections.abc import Mapping
 
+from pondkit.cutting.proving import full_plan
 from pondkit.takeoff import holds
-from pondkit.tunnels import cutting, proving
+from pondkit.tunnels import cutting
 from pondkit.units import Angle, Count, Length, Ratio, Volume
 
 
@@ -269,7 +270,7 @@ def lengths_searched(
     Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and Gomory 1961)
         with Farley's bound
     """
-    return found.get(cut_lengths) or cutting.lengths_needed(cut_lengths, stock_length, kerf, proving.full_plan)
+    return found.get(cut_lengths) or cutting.lengths_needed(cut_lengths, stock_length, kerf, full_plan)
 
 
 def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:

@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 from scipy.optimize import LinearConstraint, linprog, milp
 from scipy.sparse import csc_matrix
 
-from pondkit.tunnels.bounds import fewest
-from pondkit.tunnels.cutting import CLOSE, Plan, plan
-from pondkit.tunnels.fills import CELLS as FILL_CELLS
-from pondkit.tunnels.fills import filled, fullest, in_cells
+from pondkit.cutting.bounds import fewest
+from pondkit.cutting.fills import CELLS as FILL_CELLS
+from pondkit.cutting.fills import filled, fullest, in_cells
+from pondkit.cutting.plan import CLOSE, Plan, plan
 
 CELLS = 2500  # steps of a stock length in which a pattern's room is counted
 WORK = 2400  # rounds of the linear program, times how many sizes there are
