@@ -12,6 +12,7 @@ from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
 from pondkit.result import Path, Problem, Result, Step, Trouble, no_such
 from pondkit.stone import StoneResult
+from pondkit.surface.band import Band, bands
 from pondkit.surface.outline import NoOutline, Shape, shape_of
 from pondkit.surface.path import Laid
 from pondkit.takeoff import Entry
@@ -151,20 +152,25 @@ def outline_of(outline: Any, path: Path) -> Shape:
 
 @dataclass(frozen=True, eq=False)
 class Zones:
-    """True area of a pool's liner under the waterline by zone [m²]."""
+    """A pool's liner under the waterline by zone: its true area [m²], and how its tiers lie."""
 
     areas: dict[str, float]
+    bands: dict[str, tuple[Band, ...]]
 
 
 def zones_of(laid: Laid, drawn: Pool) -> Zones:
     """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
     tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
     areas: dict[str, float] = {}
+    lying: dict[str, tuple[Band, ...]] = {}
+    for (part, tier), band in bands(laid).items():
+        zone = tiers[part][tier].zone
+        lying[zone] = (*lying.get(zone, ()), band)
     for (part, tier), share in laid.bowl.shares().items():
         if tier >= 0:
             zone = tiers[part][tier].zone
             areas[zone] = areas.get(zone, 0.0) + share.true_area
-    return Zones(areas)
+    return Zones(areas, lying)
 
 
 def burrows_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> tuple[lining.Burrowed | Problem, ...]:
@@ -177,9 +183,14 @@ def burrows_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> tup
             found.append(no_such((*path, "pool"), "pool", one.pool, [pool.name for pool in option.pools]))
         elif one.pool in known:
             pool = known[one.pool]
-            areas = step(zones_of, pool.surfaces.liner, option.pools[pool.index]).areas
+            zones = step(zones_of, pool.surfaces.liner, option.pools[pool.index])
+            areas = zones.areas
             if one.zone in areas:
-                found.append(lining.Burrowed(f"{one.pool} / {one.zone}", areas[one.zone], float(one.stretch)))
+                found.append(
+                    lining.Burrowed(
+                        f"{one.pool} / {one.zone}", areas[one.zone], float(one.stretch), zones.bands.get(one.zone, ())
+                    )
+                )
             else:
                 found.append(no_such((*path, "zone"), "zone", one.zone, areas))
     return tuple(found)

@@ -43,7 +43,7 @@ FAMILIES: dict[str, tuple[str, ...]] = {
 }
 TOTALS = {
     "total_liner_order": "liner_area", "total_underlay_order": "underlay_area", "total_overlay_order": "overlay_area",
-    "total_pipe_order": "pipe_length", "total_fitting_count": "fitting_count",
+    "underlay_pad_order": "underlay_area", "overlay_pad_order": "overlay_area", "total_pipe_order": "pipe_length", "total_fitting_count": "fitting_count",
 }  # fmt: skip
 UNITS = (
     "each", "in", "ft", "yd", "cm", "m", "ft^2", "yd^2", "m^2", "ft^3", "yd^3", "US gal", "L", "m^3", "lb", "short ton", "long ton", "kg", "tonne",

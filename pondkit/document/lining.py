@@ -173,7 +173,7 @@ class Lining(Part):
         "3 ft",
         ("1 in", "2 cm"),
         default="6 in",
-        help="Beyond a boulder's footprint, all round.",
+        help="Beyond a boulder's footprint, all round; up and down the face for a pad against burrowing.",
     )
     gravel_density: Density = ask(
         "Density of the gravel",

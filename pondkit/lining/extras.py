@@ -9,16 +9,19 @@ import numpy as np
 
 from pondkit.document.lining import Lining
 from pondkit.lining import edges
+from pondkit.lining.fabrics import NO_FABRIC, boulder_pads, burrow_pads, pad_side
+from pondkit.lining.rolling import Pad
 from pondkit.lining.under import Under
 from pondkit.reference.tables import densest_water
 from pondkit.result import Problem, Result
+from pondkit.surface.band import Band
 from pondkit.surface.path import Laid, ring_outside
 from pondkit.takeoff import USER, Entry, Range, Words, entry
 
 STRETCHES = 8  # of a rim, each of one length
 CLAWS = Words(
     "Fabric slows claws and roots, it does not stop them: ask what the animals dig through, and lay mesh, stone or concrete over it where they do "
-    "(common practice, no source). Lay it under the gravel, over the liner, its edges weighted; cut it with laps and margin, which are not counted here."
+    "(common practice, no source). Lay it under the gravel, over the liner, its edges weighted. This is the net area: the rolls count its pieces with laps and margin."
 )
 OVER = Words(
     "Lap it over the lower liner and under the upper one, so that water runs from liner to liner and never behind."
@@ -58,11 +61,12 @@ class Floor:
 
 @dataclass(frozen=True)
 class Burrowed:
-    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], and the share that gets a pad."""
+    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], the share that gets a pad, and its tiers."""
 
     name: str
     surface: float
     stretch: float
+    bands: tuple[Band, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +74,7 @@ class Extras(Result):
     """Round the liners. Subjects are a link, a boulder, "liner / pool, stretch 3", a liner, a pool, or "pool / zone".
 
     Attributes:
+        pads: Under boulders and against burrowing, as they are cut.
         problems: Of the zones in which burrowing is expected.
     """
 
@@ -82,6 +87,7 @@ class Extras(Result):
     edge_spare: tuple[Entry, ...]
     trench_volume: tuple[Entry, ...]
     liner_uplift: tuple[Entry, ...]
+    pads: tuple[Pad, ...]
     problems: tuple[Problem, ...]
 
 
@@ -115,6 +121,7 @@ def extras(
         lengths.append(length)
         widths.append(width)
         areas.append(entry(edges.strip_area, fall.name, length=length, width=width))
+    bare = [] if pad_side(lining) else [NO_FABRIC]
     density, source = densest_water()
     water = Range(density, density, density, source)
     return Extras(
@@ -122,11 +129,11 @@ def extras(
         link_strip_width=tuple(widths),
         link_strip_area=tuple(areas),
         pad_area=tuple(
-            entry(edges.pad_area, foot.name, source=USER, count=float(foot.count), long=foot.long, wide=foot.wide, margin=lining.pad_margin)
+            entry(edges.pad_area, foot.name, source=USER, cautions=bare, count=float(foot.count), long=foot.long, wide=foot.wide, margin=lining.pad_margin)
             for foot in footings
         ),
         burrow_pad_area=tuple(
-            entry(edges.burrow_pad_area, one.name, source=USER, cautions=[CLAWS], surface=one.surface, stretch=one.stretch)
+            entry(edges.burrow_pad_area, one.name, source=USER, cautions=[CLAWS, *bare], surface=one.surface, stretch=one.stretch)
             for one in burrows
             if isinstance(one, Burrowed)
         ),
@@ -141,6 +148,10 @@ def extras(
             entry(edges.liner_uplift, floor.name, source=USER, groundwater=groundwater, floor_level=floor.level, gravel=floor.gravel,
                   gravel_density=lining.gravel_density, water_density=water)
             for floor in floors if groundwater is not None and groundwater > floor.level
+        ),
+        pads=(
+            *boulder_pads(lining, [(foot.name, foot.count, foot.long, foot.wide) for foot in footings]),
+            *(pad for one in burrows if isinstance(one, Burrowed) for pad in burrow_pads(lining, one.name, one.bands, one.stretch)),
         ),
         problems=tuple(one for one in burrows if isinstance(one, Problem)),
     )  # fmt: skip

@@ -1,7 +1,5 @@
 """Relations of liner and fabric."""
 
-import math
-
 from pondkit.takeoff import holds, rounded_up
 from pondkit.units import Angle, Area, ArealMass, Count, Density, Length, Mass
 
@@ -98,22 +96,12 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
     return max(rounded_up((across - lap) / (roll_width - lap)), 1)
 
 
-def strips_area(strips: Count, roll_width: Length, along: Length) -> Area:
-    """Fabric that the strips take off the roll.
+def strips_area(strips: Count, roll_width: Length, along: Length, joins: Count, lap: Length) -> Area:
+    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each join.
 
     Source: geometry
     """
-    return strips * roll_width * along
-
-
-def rolls(strips: Count, along: Length, roll_length: Length) -> Count:
-    """Whole rolls, each strip cut in one piece where the roll is long enough.
-
-    Working: strips that a roll gives, and as many rolls as all strips take; longer strips than a roll are joined end to end
-    Source: geometry
-    """
-    each = math.floor(roll_length / along + 1e-9)
-    return rounded_up(strips / each) if each else rounded_up(strips * along / roll_length)
+    return strips * roll_width * (along + joins * lap)
 
 
 def fabric_mass(mass: ArealMass, area: Area) -> Mass:

@@ -8,7 +8,9 @@ from pondkit.document.lining import Fabric, Lining
 from pondkit.lining import relations as rel
 from pondkit.lining.buying import Bought, Mark, buying
 from pondkit.lining.extras import Extras
+from pondkit.lining.fabrics import SIDES, Fabrics, fabrics, pad_side, too_large
 from pondkit.lining.panels import Panels, panels
+from pondkit.lining.rolling import Strips, parts
 from pondkit.lining.under import Under
 from pondkit.result import Problem, Result
 from pondkit.takeoff import Entry, Range, Words, entry, total, words
@@ -22,6 +24,9 @@ LOWEST = Words(
     "A seam crosses the lowest part of a pool, where it leaks most and is found last: turn the liner, or find wider stock."
 )
 UNDER_WATER = Words("A seam lies under water: have it made by the maker's method, and test it before the fill.")
+JOINED = Words(
+    "A strip is longer than a roll: join its parts end to end with the lap of the fabric, or sew them, lower part first."
+)
 NOT_CUT = Words("Measure the hole as it was dug before any liner is cut.")
 
 
@@ -33,8 +38,8 @@ class _FabricFigures:
     strips: Entry
     order: Entry
     waste: Entry
-    rolls: Entry
     mass: Entry
+    strips_of: Strips
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,6 +50,7 @@ class LinerResult(Result):
         name: The liner.
         panels: How it is made up.
         under: What it covers, for pictures.
+        strips: Of each fabric, as they are cut off rolls.
     """
 
     name: str
@@ -69,17 +75,16 @@ class LinerResult(Result):
     underlay_strips: Entry | None
     underlay_area_order: Entry | None
     underlay_waste: Entry | None
-    underlay_rolls: Entry | None
     underlay_mass: Entry | None
     overlay_area: Entry | None
     overlay_strips: Entry | None
     overlay_area_order: Entry | None
     overlay_waste: Entry | None
-    overlay_rolls: Entry | None
     overlay_mass: Entry | None
     bought: Bought | None
     panels: Panels
     under: Under
+    strips: dict[str, Strips]
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,6 +95,7 @@ class LiningResult(Result):
     total_liner_order: Entry | None
     total_underlay_order: Entry | None
     total_overlay_order: Entry | None
+    fabrics: Fabrics | None
     extras: Extras
     problems: tuple[Problem, ...]
 
@@ -123,18 +129,25 @@ def work_out(
         if sized and lining.liners.index(under.liner) not in faulty
     )
     complete = whole and not problems and len(worked) == len(lining.liners)
+    strips = {side: tuple(one.strips[side] for one in worked if side in one.strips) for side in SIDES}
+    cut = fabrics(lining, strips, round_about.pads) if complete else None
+    trouble = cut.problems if cut else tuple(too_large(lining, round_about.pads)) if sized else ()
+    padded = pad_side(lining) if trouble else None
 
-    def summed(name: str) -> Entry | None:
-        parts = [figure for result in worked if (figure := getattr(result, name)) is not None]
-        return total("", parts, AREA) if complete and parts else None
+    def summed(name: str, pads: Entry | None = None) -> Entry | None:
+        figures = [figure for result in worked if (figure := getattr(result, name)) is not None]
+        if not complete or not figures or (padded and name.startswith(padded)):
+            return None
+        return total("", [*figures, *([pads] if pads else [])], AREA)
 
     return LiningResult(
         worked,
         summed("liner_area_order"),
-        summed("underlay_area_order"),
-        summed("overlay_area_order"),
+        summed("underlay_area_order", cut.underlay_pad_order if cut else None),
+        summed("overlay_area_order", cut.overlay_pad_order if cut else None),
+        cut,
         round_about,
-        (*problems, *round_about.problems),
+        (*problems, *trouble, *round_about.problems),
     )
 
 
@@ -187,13 +200,10 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
                     cautions=[note],
                 )
             )
-    fabrics = {
-        side: _fabric(name, getattr(lining, side), side, under, lining, length, width)
-        for side in ("underlay", "overlay")
-    }
+    laid = {side: _fabric(name, getattr(lining, side), side, under, lining, length, width) for side in SIDES}
 
     def of(side: str, what: str) -> Entry | None:
-        fabric = fabrics[side]
+        fabric = laid[side]
         return None if fabric is None else getattr(fabric, what)
 
     return LinerResult(
@@ -217,10 +227,11 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
         seam_depth=entry(rel.seam_depth, name, depths=[seam.depth for seam in made.seams], cautions=seam_notes)
         if made.seams
         else None,
-        **{f"{side}_{key}": of(side, what) for side in fabrics for key, what in _FABRIC_KEYS},
+        **{f"{side}_{key}": of(side, what) for side in laid for key, what in _FABRIC_KEYS},
         bought=bought,
         panels=made,
         under=under,
+        strips={side: fabric.strips_of for side, fabric in laid.items() if fabric},
     )
 
 
@@ -229,13 +240,12 @@ _FABRIC_KEYS = (
     ("strips", "strips"),
     ("area_order", "order"),
     ("waste", "waste"),
-    ("rolls", "rolls"),
     ("mass", "mass"),
 )
 
 
 def _fabric(
-    name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, length: Entry, width: Entry
+    name: str, fabric: Fabric | None, side: str, under: Under, lining: Lining, liner_length: Entry, liner_width: Entry
 ) -> _FabricFigures | None:
     """One fabric: under the whole liner; over it up to the rim."""
     if fabric is None:
@@ -243,16 +253,29 @@ def _fabric(
     surfaces = [value for rim, strip in under.areas for value in ((rim, strip) if side == "underlay" else (rim,))]
     area = entry(rel.true_area, name, surfaces=surfaces)
     less = 0.0 if side == "underlay" else 2 * lining.edge
-    along, across = length.value - less, width.value - less
-    strips = entry(rel.strip_count, name, across=across, roll_width=fabric.roll_width, lap=fabric.lap)
-    order = entry(rel.strips_area, name, strips=strips, roll_width=fabric.roll_width, along=along)
+    along, across = liner_length.value - less, liner_width.value - less
+    width, lap = float(fabric.roll_width), float(fabric.lap)
+    strips = entry(rel.strip_count, name, across=across, roll_width=width, lap=lap)
+    joins = len(parts(along, float(fabric.roll_length), lap)) - 1
+    joined = [JOINED] if joins else []
+    order = entry(
+        rel.strips_area,
+        name,
+        cautions=joined,
+        strips=strips,
+        roll_width=width,
+        along=along,
+        joins=float(joins),
+        lap=lap,
+    )
+    over = strips.value * (width - lap) + lap - across
     return _FabricFigures(
         area=area,
         strips=strips,
         order=order,
         waste=entry(rel.waste, name, order=order, net=area),
-        rolls=entry(rel.rolls, name, strips=strips, along=along, roll_length=fabric.roll_length),
         mass=entry(rel.fabric_mass, name, mass=fabric.mass, area=order),
+        strips_of=Strips(name, round(strips.value), along, over),
     )
 
 

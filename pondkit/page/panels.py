@@ -10,6 +10,7 @@ from pondkit.view import as_dug as as_dug_view
 from pondkit.view import bearing as bearing_view
 from pondkit.view import dig_levels as dig_levels_view
 from pondkit.view import earth as earth_view
+from pondkit.view import fabric as fabric_view
 from pondkit.view import flows as flows_view
 from pondkit.view import hauling as hauling_view
 from pondkit.view import land as land_view
@@ -327,9 +328,12 @@ PANELS = (
            "keep_outs_entered", "keep_out_distance", "way_spare", "way_stone_width"), 420),
     Panel("Liner layout", "Liner", _liner, _liner_words,
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
-           "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth", "underlay_area_order", "underlay_rolls", "overlay_area_order", "overlay_rolls",
+           "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth",
            "plan_cost", "rolls_to_buy", "panel_mass", "panel_carriers", "panel_seam_length", "panel_seam_depth", "offcut_area",
-           "link_strip_length", "link_strip_width", "pad_area", "burrow_pad_area", "rim_fold", "edge_spare", "trench_volume", "liner_uplift")),
+           "link_strip_length", "link_strip_width", "rim_fold", "edge_spare", "trench_volume", "liner_uplift")),
+    Panel("Fabric by the roll", "Liner", lambda s: fabric_view.cuts(s.result, s.system), lambda s: fabric_view.alt_cuts(s.result, s.system),
+          ("underlay_area_order", "underlay_pad_order", "underlay_rolls", "overlay_area_order", "overlay_pad_order", "overlay_rolls", "fabric_roll_run", "pads_from_offcuts",
+           "pads_off_roll", "fabric_offcut_area", "fabric_offcut", "pad_area", "burrow_pad_area"), 320),
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),

@@ -12,6 +12,7 @@ from pondkit.view import (
     bearing,
     differences,
     dig_levels,
+    fabric,
     flows,
     hauling,
     lifting,
@@ -140,6 +141,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled("The hole as dug", _as_dug(result, system)),
             titled("Setting out", setting_out.printed(result, system)),
             *_liners(result, system),
+            titled("Fabric by the roll", *_charts(result, system, (fabric.cuts, fabric.alt_cuts))),
             titled("Pipe from above", *_pipe(result, system)),
             _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
             if result.heavy.lifting
