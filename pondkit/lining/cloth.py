@@ -39,7 +39,7 @@ def pads(pads: Count) -> Count:
 
 
 def offcuts_area(offcuts: tuple[Area, ...]) -> Area:
-    """All that is left of the rolls.
+    """All that is left of a roll, or of all of a fabric.
 
     Source: the cutting plan of the fabric
     """

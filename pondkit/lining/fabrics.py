@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.document.lining import Fabric, Lining
-from pondkit.lining import cloth, orders
+from pondkit.lining import cloth
 from pondkit.lining.rolling import Pad, RollCut, Rolled, Strips, fits, rolled
 from pondkit.result import Problem, Result
 from pondkit.surface.band import Band
@@ -20,7 +20,7 @@ NO_FABRIC = Words("No fabric is entered that they could be cut from.")
 
 @dataclass(frozen=True, eq=False)
 class Fabrics(Result):
-    """Rolls of both fabrics. Subjects are a fabric, "underlay / roll 1", "underlay / roll 1, offcut 2".
+    """Rolls of both fabrics. Subjects are a fabric, or "underlay / roll 1".
 
     Attributes:
         cuts: (fabric, as entered, how its rolls are cut), for pictures.
@@ -110,7 +110,7 @@ def fabrics(lining: Lining, strips: dict[str, tuple[Strips, ...]], pads: tuple[P
     def of(side: str) -> Entry | None:
         return worked[side][0] if side in worked else None
 
-    left = {side: tuple(_offcuts(side, found)) for side, (_, found) in worked.items()}
+    left = {side: tuple(_left(side, found)) for side, (_, found) in worked.items()}
     every = [(side, found) for side, (_, found) in worked.items()]
     return Fabrics(
         underlay_rolls=of("underlay"),
@@ -171,16 +171,17 @@ def _listing(roll: RollCut) -> Words:
     return words(f"Cut off it: {'; '.join(parts)}.", **terms)
 
 
-def _offcuts(side: str, found: Rolled) -> Iterator[Entry]:
+def _left(side: str, found: Rolled) -> Iterator[Entry]:
+    """What is left of each roll, with the size of every offcut."""
     for number, roll in enumerate(found.rolls, 1):
-        for at, piece in enumerate(sorted(roll.offcuts, key=lambda piece: -piece.area), 1):
-            size = words(
-                "{along} along the roll by {across}.", along=(piece.along, LENGTH), across=(piece.across, LENGTH)
-            )
+        if roll.offcuts:
+            terms: dict[str, tuple[float, Kind]] = {}
+            for at, piece in enumerate(roll.offcuts):
+                terms |= {f"a{at}": (piece.along, LENGTH), f"b{at}": (piece.across, LENGTH)}
+            sizes = "; ".join(f"{piece.what} {{a{at}}} by {{b{at}}}" for at, piece in enumerate(roll.offcuts))
             yield entry(
-                orders.offcut_area,
-                f"{side} / roll {number}, offcut {at}",
-                cautions=[size],
-                along=piece.along,
-                across=piece.across,
+                cloth.offcuts_area,
+                f"{side} / roll {number}",
+                cautions=[words(f"Left of it, along the roll by across: {sizes}.", **terms)],
+                offcuts=[piece.area for piece in roll.offcuts],
             )

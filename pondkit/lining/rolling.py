@@ -7,7 +7,7 @@ trimmed off strips, then into the ends of rolls, the smaller first, and only the
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pondkit.cutting import CLOSE, plan
 
@@ -36,7 +36,7 @@ class Pad:
 
 @dataclass(frozen=True)
 class Piece:
-    """A rectangle on a roll: what it is ("" what is left), from the roll's free end, from its edge, along it, across it [m]."""
+    """A rectangle on a roll: what it is, from the roll's free end, from its edge, along it, across it [m]."""
 
     what: str
     x: float
@@ -167,7 +167,7 @@ def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: 
         cut_off[region.roll] += [] if region.trim else [row.depth for row in region.rows]
     return Rolled(
         tuple(
-            RollCut(tuple(own), tuple(piece for at, piece in rest if at == roll), tuple(cut_off[roll]))
+            RollCut(tuple(own), _named(roll, [piece for at, piece in rest if at == roll]), tuple(cut_off[roll]))
             for roll, own in enumerate(cuts)
         ),
         least,
@@ -222,3 +222,9 @@ def _left(region: _Region, cuts: Sequence[Piece]) -> list[tuple[int, Piece]]:
             if cut.pad and cut.x == row.x and region.y - CLOSE <= cut.y <= region.y + region.across
         ]
     return [(region.roll, piece) for piece in found if min(piece.along, piece.across) > SLIVER]
+
+
+def _named(roll: int, offcuts: Iterable[Piece]) -> tuple[Piece, ...]:
+    """What is left of a roll, by the roll's number and its own, the largest first."""
+    found = sorted(offcuts, key=lambda piece: -piece.area)
+    return tuple(replace(piece, what=f"offcut {roll + 1}.{at}") for at, piece in enumerate(found, 1))

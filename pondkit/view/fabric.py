@@ -9,7 +9,8 @@ from pondkit.view import frame
 from pondkit.view.frame import Figure
 
 HIGH = 0.72  # of a row: a roll's width
-SHORTEST = 0.07  # of the longest roll: a shorter piece bears no words
+TALL = 3  # so many rolls have room for lines of words one under the other
+LETTERS = 80  # side by side along the longest roll
 LOOKS = (
     ("strip", frame.FABRIC, {"color": "#ffffff", "width": 1.5}),
     ("pad", frame.PIPE, {"color": "#ffffff", "width": 1}),
@@ -38,14 +39,15 @@ def cuts(result: OptionResult, system: System) -> Figure | None:
         {
             "x": float(frame.in_unit(piece.x + piece.along / 2, unit)),
             "y": row - HIGH / 2 + HIGH * (piece.y + piece.across / 2) / width,
-            "text": frame.plain(piece.what or "left") + f"<br>{show(piece.along, LENGTH, system, unit)}",
+            "text": ("<br>" if len(rows) <= TALL else " ").join(said),
             "showarrow": False,
             "font": {"size": 11, "color": "#000000" if kind == "strip" else frame.INK},
         }
-        for kind, _, _ in LOOKS
-        if kind != "pad"
+        for kind in ("strip", "left over")
         for row, width, piece in boxes[kind]
-        if piece.along >= SHORTEST * longest and piece.across >= width / 2
+        for said in [_said(piece, system, unit)]
+        if piece.across >= width / 2
+        and LETTERS * piece.along / longest >= (max(map(len, said)) if len(rows) <= TALL else sum(map(len, said)) + 2)
     ]
     return frame.figure(
         data,
@@ -63,7 +65,7 @@ def alt_cuts(result: OptionResult, system: System) -> str:
     """The rolls in words."""
 
     def one(piece: Piece) -> str:
-        return f"{piece.what} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}".strip()
+        return f"{piece.what} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
 
     lines = [
         f"{name}: {', '.join(one(piece) for kind, piece in pieces if kind != 'left over')}; left over: "
@@ -91,6 +93,13 @@ def _rows(result: OptionResult) -> list[tuple[str, float, float, list[tuple[str,
     ]
 
 
+def _said(piece: Piece, system: System, unit: str) -> list[str]:
+    """What stands on a piece, line by line: its liner, its number, its length."""
+    name, strip, number = piece.what.rpartition(" strip ")
+    size = show(piece.along, LENGTH, system, unit)
+    return [frame.plain(name), f"strip {number}, {size}"] if strip else [frame.plain(piece.what), size]
+
+
 def _boxes(
     kind: str, colour: str, line: dict[str, Any], boxes: list[tuple[int, float, Piece]], unit: str, system: System
 ) -> dict[str, Any]:
@@ -102,7 +111,7 @@ def _boxes(
         top, foot = (row - HIGH / 2 + HIGH * at / width for at in (piece.y, piece.y + piece.across))
         x += [left, right, right, left, left, None]
         y += [top, top, foot, foot, top, None]
-        text = f"{frame.plain(piece.what or kind)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
+        text = f"{frame.plain(piece.what)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
         said += [text] * 6
     return {"type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "line": line, "name": kind,
             "hoveron": "points", "hovertext": said, "hoverinfo": "text"}  # fmt: skip

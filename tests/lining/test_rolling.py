@@ -223,5 +223,9 @@ def test_the_drawing_and_its_words_show_every_piece() -> None:
     pieces = [piece for roll in plan.rolls for piece in roll.pieces]
     offcuts = sum(len(roll.offcuts) for roll in plan.rolls)
     assert drawn == {"strip": sum(not p.pad for p in pieces), "pad": sum(p.pad for p in pieces), "left over": offcuts}
-    assert "two strip 2" in said and "under seat" in said and "underlay roll 2" in said
+    assert {note["text"].split(",")[0] for note in figure["layout"]["annotations"]} >= {
+        "two<br>strip 2",
+        "one<br>strip 1",
+    }
+    assert "two strip 2" in said and "offcut 1.1" in said and "under seat" in said and "underlay roll 2" in said
     assert view.cuts(worked(put(design(), ("options", 0, "lining", "underlay"), None)), "si") is None
