@@ -187,7 +187,7 @@ class _Option:
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = heavy.slings(step, option, stones)
         others = tuple(one.hole for one in stood.standing)
-        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater, others)
+        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater, others, site.way_in)
         problems += weighty.problems
         clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting)
         aside = [*clear.problems] if clear else []  # they change no quantity, and so no price

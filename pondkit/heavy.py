@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pondkit import between, lifting, stone, walls
 from pondkit.basin import PoolResult
+from pondkit.document.keep_outs import WayIn
 from pondkit.document.lifting import Lifting
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
@@ -45,6 +46,7 @@ def work_out(
     soil: str,
     groundwater: float | None,
     others: tuple[Hole, ...] = (),
+    way_in: WayIn | None = None,
 ) -> HeavyResult:
     """What stone asks of ground and machine.
 
@@ -57,10 +59,11 @@ def work_out(
         soil: The site's, a name in the table of soils.
         groundwater: Highest known level [m]; None where unknown.
         others: Holes beside the pools', that a machine keeps behind too.
+        way_in: The site's: where its line ends, the machine comes to the dig.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
     walled = step(walls.work_out, option.walls, soil) if option.walls else None
-    lifted = _lifting(step, option, pools, stones, ground, soil, groundwater, others)
+    lifted = _lifting(step, option, pools, stones, ground, soil, groundwater, others, way_in)
     return step(HeavyResult, borne, lifted, walled)
 
 
@@ -105,6 +108,7 @@ def _lifting(
     soil: str,
     groundwater: float | None,
     others: tuple[Hole, ...],
+    way_in: WayIn | None,
 ) -> LiftingResult | None:
     if option.lifting is None or ground is None or len(pools) < len(option.pools):
         return None  # no place is known to be safe while the dig of a pool is not known
@@ -146,7 +150,11 @@ def _lifting(
         lifting.Hole(hole.name, hole, None, groundwater is not None and groundwater > hole.bottom) for hole in others
     )
     slung = slings(step, option, stones)
-    return _lifted(step, option.lifting, tuple(loads), unplaced, holes, ground, soil, slung.hooks if slung else ())
+    end = way_in.points[-1] if way_in and way_in.points else None
+    comes = (float(end[0]), float(end[1])) if end else None
+    return _lifted(
+        step, option.lifting, tuple(loads), unplaced, holes, ground, soil, slung.hooks if slung else (), comes
+    )
 
 
 def _lifted(
@@ -158,6 +166,7 @@ def _lifted(
     ground: Terrain,
     soil: str,
     hooks: tuple[tuple[str, float], ...],
+    way_in: tuple[float, float] | None,
 ) -> LiftingResult:
     """The lift plan, stone by stone: a moved tier lifts only the stones again that stand on it."""
     rig = step(lifting.rig_of, drawn.changed(positions=()))
@@ -173,4 +182,4 @@ def _lifted(
     for each in lifts:
         name, at, notes = spots[each.position]
         figures.append(step(lifting.lift_figures, rig, name, at, each, notes))
-    return step(lifting.work_out, drawn, rig, stands, lifts, tuple(figures), loads, unplaced, holes, hooks)
+    return step(lifting.work_out, drawn, rig, stands, lifts, tuple(figures), loads, unplaced, holes, hooks, way_in)

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from pondkit.document import base
 from pondkit.document.base import P, Part, get, key_of
+from pondkit.document.moved import carried
 from pondkit.document.project import VERSION, Project
 from pondkit.document.refusal import Refused, refusal, what
 from pondkit.result import Path
@@ -93,6 +94,7 @@ def _project(data: Any) -> Project:
         given = "no version" if version is None else f"version {brief(version)}"
         said = f"pondkit: the file has {given}; this program reads version {VERSION}."
         raise Refused(f'{said} Write "pondkit": {VERSION} if the file was made for it.')
+    data = carried(data)
     system = data.get("units", "us")
     try:
         return Project.model_validate(

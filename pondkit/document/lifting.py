@@ -93,9 +93,6 @@ class Lifting(Part):
         default="1 ft",
         help="Clearance under the stone while it is swung, over the highest it comes from or to.",
     )
-    way_in: Point = ask(
-        "Way in", *PLACE, default=("-40 ft", "0 ft"), help="Where the machine comes in and must get out again."
-    )
     limit: Share = ask(
         "Use the chart up to", "10 %", "100 %", ("5 %", "5 %"), default="80 %", help="Your own limit on its ratings."
     )

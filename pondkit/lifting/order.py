@@ -27,15 +27,15 @@ class WayOut:
     pools: tuple[str, ...]
 
 
-def in_turn(drawn: Lifting, lifts: Sequence[Lift]) -> list[Lift]:
+def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[Lift]:
     """Lifts in the order of setting: the position furthest from the way in first, its furthest stones first.
 
-    A stone that rests on others comes after all stones of their kind that are lifted at all.
+    A stone that rests on others comes after all stones of their kind that are lifted at all. Where no way in is drawn the
+    positions come as they are entered.
     """
-    way_in = _spot(drawn.way_in)
 
     def turn(lift: Lift) -> tuple[float, int, float]:
-        far = math.dist(_spot(drawn.positions[lift.position].at), way_in)
+        far = math.dist(_spot(drawn.positions[lift.position].at), way_in) if way_in else 0.0
         return (-far, lift.position, -lift.phases[2].radius)
 
     waiting, done = sorted(lifts, key=turn), []
@@ -47,8 +47,8 @@ def in_turn(drawn: Lifting, lifts: Sequence[Lift]) -> list[Lift]:
     return done
 
 
-def ways_out(drawn: Lifting, turns: Sequence[Lift], holes: Sequence[Hole]) -> list[WayOut]:
-    """The way from each position that is used, in turn, with what lies in it."""
+def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[Hole]) -> list[WayOut]:
+    """The way from each position that is used, in turn, with what lies in it; from the last only where the way in is drawn."""
     stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
     found: list[WayOut] = []
     done = 0
@@ -56,7 +56,9 @@ def ways_out(drawn: Lifting, turns: Sequence[Lift], holes: Sequence[Hole]) -> li
         done += count
         start = _spot(drawn.positions[index].at)
         on = drawn.positions[stays[at + 1][0]] if at + 1 < len(stays) else None
-        end = _spot(on.at) if on else _spot(drawn.way_in)
+        end = _spot(on.at) if on else way_in
+        if end is None:
+            break
         stones = tuple(
             lift.load.subject
             for lift in turns[:done]

@@ -22,6 +22,9 @@ LIFT = Words(
     "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or within the swing; none below overhead lines; "
     "a trained operator and a slinger in sight of each other. Local law may ask for a licence and a lift plan by a competent person."
 )
+NO_WAY_IN = Words(
+    "No way in is drawn (Site: way in, its last place at the dig): the positions come as they are entered, and the way out from the last is not checked."
+)
 HANDLING = Words(
     "This machine is rated over 1,000 kg at its least radius, or for a moment over 40 kN m: it lifts loads only with a lifting hook, an overload warning and "
     "boom-lowering control (ISO 10567:1992, 3.4, as an operator manual quotes it)."
@@ -124,6 +127,7 @@ def work_out(
     unplaced: int,
     holes: tuple[Hole, ...],
     hooks: tuple[tuple[str, float], ...],
+    way_in: tuple[float, float] | None,
 ) -> LiftingResult:
     """Every placed boulder lifted from the position that uses the chart least.
 
@@ -136,6 +140,7 @@ def work_out(
         unplaced: How many have none.
         holes: The pools that could be worked out, and other holes.
         hooks: (boulder, how far its slings hold the hook over it [m]) of each kind that hangs in some.
+        way_in: Where the machine comes to the dig, and gets out again [m]; None where it is not drawn.
     """
     found = [*rig.problems]
     if not drawn.positions:
@@ -147,7 +152,7 @@ def work_out(
     if rig.chart and stands.footings:
         lacking = [load for load in loads if load not in of_load]
         found += _no_rating(rig.chart, lacking, stands.footings)
-    turns = in_turn(drawn, lifts)
+    turns = in_turn(drawn, way_in, lifts)
     own = [of_load[each.load] for each in turns]
     held = sum(each.use <= drawn.limit + ROUNDING for each in turns)
     count = None
@@ -155,7 +160,12 @@ def work_out(
         count = entry(
             rel.boulders_not_lifted,
             "",
-            cautions=[*_over(drawn, turns, unplaced), *_too_low(drawn, turns, hooks), LIFT],
+            cautions=[
+                *_over(drawn, turns, unplaced),
+                *_too_low(drawn, turns, hooks),
+                *([] if way_in else [NO_WAY_IN]),
+                LIFT,
+            ],
             placed=len(loads),
             held=held,
         )
@@ -167,7 +177,7 @@ def work_out(
         place_use=tuple(each.uses[2] for each in own),
         chart_rated=rig.raw,
         set_back_spare=stands.spares,
-        way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, turns, holes)),
+        way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, way_in, turns, holes)),
         boulders_not_lifted=count,
         lifts=tuple(turns),
         spots=tuple(

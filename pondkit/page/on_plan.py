@@ -101,7 +101,7 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
                 for i, row in enumerate(here.lifting.positions)
                 for field, said in (("at", "machine"), ("pick_up", "stones waiting"))
             ]
-            own.append(Handle("lifting/way_in", "move", _spot(here.lifting.way_in), "way in of the machine"))
+            own += _way_in(project)
         case "Tunnels" if here.tunnels:
             own = [
                 Handle(f"tunnels/nodes/{i}/at", "move", _spot(node.at), f"{node.kind} {node.name}")
@@ -115,9 +115,19 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
             own = [Handle(*grip) for grip in grips.water_grips(here.water)]
         case "Walls" if here.walls:
             own = [Handle(*grip) for grip in grips.wall_grips(here.walls)]
-        case "Site" if project.picture:
-            own, guide, about = _picture(project.picture), backdrop.corners(project.picture), _spot(project.picture.at)
+        case "Site":
+            own = _way_in(project)
+            if project.picture:
+                own += _picture(project.picture)
+                guide, about = backdrop.corners(project.picture), _spot(project.picture.at)
     return OnPlan((*own, *_section(line)), guide, about)
+
+
+def _way_in(project: Project) -> list[Handle]:
+    way = project.site.way_in
+    places = way.points if way else ()
+    said = [f"place {i + 1} of the way in" for i in range(len(places) - 1)] + ["way in, its end at the dig"]
+    return [Handle(f"way_in/{i}", "move", _spot(place), said[i]) for i, place in enumerate(places)]
 
 
 def _picture(picture: Picture) -> list[Handle]:
@@ -232,6 +242,9 @@ def moved(
         return ("site", "section"), _line_moved(line, handle, to, write)
     if handle.startswith("picture"):
         return _picture_moved(project.picture, handle, to, write)
+    if handle.startswith("way_in"):
+        places = project.site.way_in.points if project.site.way_in else ()
+        return ("site", "way_in", "points"), _with(places, int(handle.split("/")[1]), write(to))
     path = _path(option, handle)
     held = get(project, path)
     head = path[:4]

@@ -28,7 +28,7 @@ OPTION_TRADES = {
 COMMON = {
     "lining": "Common to all liners",
     "stone": "Common to all stone",
-    "lifting": "Machine, limits and way in",
+    "lifting": "Machine and limits",
     "walls": "Backfill, stone and ground",
     "tunnels": "Common to all pipe",
     "water": "Common to all water",

@@ -134,12 +134,15 @@ def heavy() -> Project:
                 for number, east in enumerate((-28, 0, 28))
             ],
             "chart": chart,
-            "way_in": ["0 ft", "60 ft"],
         },
         "earth": {},
         "rates": {"dig": "40 per yd^3", "boulders": "160 per short ton", "pipe": "5 per ft"},
     }  # fmt: skip
-    return load(json.dumps({"pondkit": 1, "units": "us", "site": {}, "options": [option]}).encode())
+    return load(
+        json.dumps(
+            {"pondkit": 1, "units": "us", "site": {"way_in": {"points": [["0 ft", "60 ft"]]}}, "options": [option]}
+        ).encode()
+    )
 
 
 def surveyed() -> Project:

@@ -62,12 +62,17 @@ def project(
     plan: dict[str, Any] | None = None,
     soil: str = "clay",
     stones: Any = None,
+    way_in: Any = None,
     **changes: Any,
 ) -> Project:
     spots = [[f"{x} ft", f"{y} ft"] for x, y in places]
     drawn = stones or [STONE | {"count": max(len(spots), 1), "places": spots}]
     made = option(pools=[POOL], stone={"boulders": drawn}, lifting=PLAN | (plan or {}), **changes)
-    return load(json.dumps(small(options=[made], site={"soil": soil})).encode())
+    return load(
+        json.dumps(
+            small(options=[made], site={"soil": soil, "way_in": {"points": [way_in]} if way_in else None})
+        ).encode()
+    )
 
 
 def lifted(*places: tuple[float, float], **changes: Any) -> LiftingResult:
@@ -352,7 +357,7 @@ def test_far_stones_come_first_and_what_bears_another_before_it() -> None:
 
 def test_the_position_furthest_from_the_way_in_comes_first_and_each_stone_goes_where_the_chart_is_used_least() -> None:
     east = {"name": "east", "at": ["24 ft", "0 ft"], "facing_deg": 270, "pick_up": ["34 ft", "0 ft"]}
-    found = lifted((-14, 0), (14, 0), plan={"positions": [WEST, east], "way_in": ["-60 ft", "0 ft"]})
+    found = lifted((-14, 0), (14, 0), plan={"positions": [WEST, east]}, way_in=["-60 ft", "0 ft"])
     assert [figure.subject for figure in found.lift_radius] == ["slab 2 / east", "slab 1 / west"]
 
 
@@ -361,19 +366,31 @@ def test_a_position_that_is_come_back_to_has_a_way_each_time() -> None:
     near = {"name": "near", "at": ["24 ft", "0 ft"], "facing_deg": 270, "pick_up": ["34 ft", "0 ft"]}
     slabs = STONE | {"count": 2, "places": [["-14 ft", "0 ft"], ["14 ft", "0 ft"]]}
     top = STONE | {"name": "top", "rests_on": "slab", "places": [["-14 ft", "0 ft"]]}
-    found = lifted(stones=[slabs, top], plan={"positions": [WEST, near], "way_in": ["60 ft", "0 ft"]})
+    found = lifted(stones=[slabs, top], plan={"positions": [WEST, near]}, way_in=["60 ft", "0 ft"])
     assert [figure.subject for figure in found.lift_turn] == ["slab 1", "slab 2", "top 1"]
     assert [figure.subject for figure in found.way_out_stones] == ["west", "near", "west, 2"]
 
 
 def test_stones_in_the_way_out_are_named() -> None:
     """The machine goes out westward, past the stone that it has set behind itself."""
-    shut = lifted((-14, 0), (-38, 1), plan={"way_in": ["-60 ft", "0 ft"]})
+    shut = lifted((-14, 0), (-38, 1), way_in=["-60 ft", "0 ft"])
     (way,) = shut.way_out_stones
     assert way.value == 1
     assert "slab 2" in say(way.cautions[0], "us")
-    free = lifted((-14, 0), (-38, 1), plan={"way_in": ["-24 ft", "60 ft"]})
+    free = lifted((-14, 0), (-38, 1), way_in=["-24 ft", "60 ft"])
     assert free.way_out_stones[0].value == 0
+
+
+def test_without_a_way_in_the_positions_come_as_entered_and_the_last_way_out_is_not_checked() -> None:
+    east = {"name": "east", "at": ["24 ft", "0 ft"], "facing_deg": 270, "pick_up": ["34 ft", "0 ft"]}
+    found = lifted((-14, 0), (14, 0), plan={"positions": [WEST, east]})
+    assert [figure.subject for figure in found.lift_radius] == ["slab 1 / west", "slab 2 / east"]
+    assert [figure.subject for figure in found.way_out_stones] == ["west"]
+    assert found.boulders_not_lifted is not None
+    assert any("No way in is drawn" in words.text for words in found.boulders_not_lifted.cautions)
+    drawn = lifted((-14, 0), (14, 0), plan={"positions": [WEST, east]}, way_in=["60 ft", "0 ft"])
+    assert drawn.boulders_not_lifted is not None
+    assert not any("No way in is drawn" in words.text for words in drawn.boulders_not_lifted.cautions)
 
 
 # --- bad input ---
