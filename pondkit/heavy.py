@@ -9,10 +9,11 @@ from pondkit.document.lifting import Lifting
 from pondkit.document.project import Option
 from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Result, Step
-from pondkit.stone import BearingResult, SlingsResult, StoneResult
+from pondkit.stone import BearingResult, SeatingResult, SlingsResult, StoneResult
 from pondkit.surface.hole import Hole
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
+from pondkit.takeoff import Entry
 from pondkit.walls import WallsResult
 
 
@@ -21,6 +22,7 @@ class HeavyResult(Result):
     """What stone asks of ground and machine; each None where the option has none of it."""
 
     bearing: BearingResult | None
+    seating: SeatingResult | None
     lifting: LiftingResult | None
     walls: WallsResult | None
 
@@ -62,9 +64,10 @@ def work_out(
         way_in: The site's: where its line ends, the machine comes to the dig.
     """
     borne = _bearing(step, option, pools, stones, ground, soil)
+    seated = _seating(step, pools, stones, ground, borne)
     walled = step(walls.work_out, option.walls, soil) if option.walls else None
     lifted = _lifting(step, option, pools, stones, ground, soil, groundwater, others, way_in)
-    return step(HeavyResult, borne, lifted, walled)
+    return step(HeavyResult, borne, seated, lifted, walled)
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:
@@ -97,6 +100,33 @@ def _bearing(
         for kind in stones.kinds
     )
     return step(stone.bearing, option.stone.bearing, resting, soil)
+
+
+def _seating(
+    step: Step,
+    pools: tuple[PoolResult, ...],
+    stones: StoneResult | None,
+    ground: Terrain | None,
+    borne: BearingResult | None,
+) -> SeatingResult | None:
+    """How placed stones lie that no bearing is worked out for, which refuses such places itself; None where there are none."""
+    if stones is None or ground is None:
+        return None
+    digs = {pool.name: pool.surfaces.dig for pool in pools}
+    able = borne is not None and borne.bearing_allowed is not None
+    found: list[Entry] = []
+    for kind in stones.kinds:
+        drawn = kind.boulder
+        if drawn.rests_on is not None or not drawn.places or (able and drawn.pool in digs):
+            continue
+        own = {drawn.pool: digs[drawn.pool]} if drawn.pool in digs else digs
+        met = [(name, step(stands, dig, ground, drawn.places)) for name, dig in own.items()]
+        lowest = tuple(
+            min(((name, at[place]) for name, at in met), key=lambda one: one[1].level)
+            for place in range(len(drawn.places) if met else 0)
+        )
+        found += step(stone.seating, drawn, lowest)
+    return step(SeatingResult, tuple(found)) if found else None
 
 
 def _lifting(

@@ -28,7 +28,7 @@ def carried(data: dict[str, Any]) -> dict[str, Any]:
         said = "where the site's way in ends too" if points else "as in the other options"
         raise Refused(
             *(
-                f"Option {number}, lifting, way_in: {brief(place)}: the way in is one line of the site now, and all options share its end at the dig. "
+                f"option {number}, lifting, way_in: {brief(place)}: the way in is one line of the site now, and all options share its end at the dig. "
                 f"Take the key out, and enter the place as the last of site, way_in, points, if it is the right one. It is allowed here only {said}."
                 for number, place in old
                 if place != ends[0] or not points

@@ -182,6 +182,7 @@ BESIDE = {
     "Stone": (
         "heaviest_boulder",
         "boulder_mass",
+        "stand_spare",
         "sling_to_use",
         "boulders_no_sling",
         "stone_displaced",
@@ -336,7 +337,7 @@ PANELS = (
            "pads_off_roll", "fabric_offcut_area", "fabric_offcut", "pad_area", "burrow_pad_area"), 320),
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
-          ("boulder_mass", "boulder_count", "heaviest_boulder", "boulders_order", "edging_count", "edging_mass", "stone_order")),
+          ("boulder_mass", "boulder_count", "heaviest_boulder", "stand_spare", "boulders_order", "edging_count", "edging_mass", "stone_order")),
     Panel("Stone by the load", "Stone", lambda s: hauling_view.loads(s.result, s.system), lambda s: hauling_view.alt_loads(s.result, s.system),
           ("total_stone_loads", "delivery_turn", "class_mass", "loose_volume", "pieces_per_load", "volume_per_load", "stone_loads"), 340),
     Panel("Slings", "Stone", lambda s: slings_view.uses(s.result, s.system), lambda s: slings_view.alt_uses(s.result, s.system),

@@ -2,6 +2,7 @@
 
 from pondkit.stone.bearing import BearingResult, Resting, bearing
 from pondkit.stone.rows import fits, inward
+from pondkit.stone.seating import SeatingResult, seating
 from pondkit.stone.slinging import SlingsResult, slings
 from pondkit.stone.standing import Water, seat, water
 from pondkit.stone.work import StoneResult, work_out
@@ -9,6 +10,7 @@ from pondkit.stone.work import StoneResult, work_out
 __all__ = [
     "BearingResult",
     "Resting",
+    "SeatingResult",
     "SlingsResult",
     "StoneResult",
     "Water",
@@ -16,6 +18,7 @@ __all__ = [
     "fits",
     "inward",
     "seat",
+    "seating",
     "slings",
     "water",
     "work_out",

@@ -86,6 +86,14 @@ def bed_level(dig_level: Length, bedding: Length) -> Length:
     return dig_level - bedding
 
 
+def stand_spare(width: Length, middle: Length) -> Length:
+    """Width of the level part that a stone lies on, less that of the stone, which lies lengthwise along it; on a face there is none.
+
+    Source: geometry
+    """
+    return width - middle
+
+
 def shelf_spare(to_front: Length, middle: Length, bedding: Length, set_back: Length) -> Length:
     """What is left between stone, spread of its bedding and set-back, and the front of its shelf; it lies along the shelf.
 
