@@ -75,6 +75,11 @@ class Node(Part):
         help="Fixed to the box, as it weighs under water.",
     )
     vent: bool = ask("Vented", default=False, help="A chamber with a vent from under its lid to the open air.")
+    shut: bool = ask(
+        "Shut",
+        default=False,
+        help="A gate that is shut: no animal passes it, and no air comes by it. Levels of water, seals and flushing are worked out as with open gates.",
+    )
 
 
 class Run(Part):

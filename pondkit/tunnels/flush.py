@@ -11,12 +11,13 @@ from pondkit.result import Problem, Result, no_such
 from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.tunnels import flushes
 from pondkit.tunnels.joins import Join
-from pondkit.tunnels.laying import Laying
+from pondkit.tunnels.laying import Laying, barred
 from pondkit.units import COUNT
 
 ANIMALS_OUT = Words(
     "Animals out, and kept out, before you flush; every gate on the way open; the other mouths stopped, and opened again afterwards."
 )
+SHUT = "Gate '{gate}' on this way is drawn shut: nothing goes through until it is opened."
 SIPHON = Words(
     "No check valve or air break is entered: when the pump stops, pond water runs back through the flush branch, and may empty the "
     "pool down to its lowest open end."
@@ -61,14 +62,16 @@ def flush(tunnels: Tunnels, laid: Laying, given: float | None) -> Flush:
         return Flush((), (), (), (), rods, (_no_mouth(names[tunnels.flush_from], tunnels.flush_from),))
     notes = [ANIMALS_OUT, *([] if tunnels.flush_check else [SIPHON])]
     ring = [RINGS] if nx.cycle_basis(made, start) else []
+    shut = {end for end in made if barred(tunnels.nodes[end])}
     swept: dict[int, None] = {}
     times = []
     for mouth in mouths:
         runs = [made[a][b]["leg"] for a, b in itertools.pairwise(paths[mouth])]
         swept |= dict.fromkeys(runs)
         volumes = [laid.runs[number].leg.pipe.bore ** 2 * laid.runs[number].length for number in runs]
+        closed = [Words(SHUT.format(gate=tunnels.nodes[end].name)) for end in paths[mouth] if end in shut]
         times.append(
-            entry(flushes.flush_time, tunnels.nodes[mouth].name, source=USER, cautions=[*notes, *ring],
+            entry(flushes.flush_time, tunnels.nodes[mouth].name, source=USER, cautions=[*closed, *notes, *ring],
                   bores_squared_lengths=volumes, flush_flow=flow)
         )  # fmt: skip
     bores = {number: laid.runs[number].leg.pipe.bore for number in swept}

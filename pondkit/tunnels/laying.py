@@ -102,6 +102,16 @@ def laid_as(settled: Settled) -> Laying:
     )
 
 
+def barred(node: Node) -> bool:
+    """True of a gate that is shut."""
+    return node.kind == "gate" and node.shut
+
+
+def standing(node: Node) -> str:
+    """The kind of a node, and of a gate whether it is shut."""
+    return "shut gate" if barred(node) else node.kind
+
+
 def laying(
     tunnels: Tunnels,
     known: Net,

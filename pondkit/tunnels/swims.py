@@ -1,6 +1,6 @@
 """Longest swims under water through the passages: between places with open air, and there and back from what is blocked."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import networkx as nx
@@ -11,10 +11,11 @@ from pondkit.surface.thread import Spot, at
 from pondkit.takeoff import USER, Entry, Words, entry
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.filling import waters
-from pondkit.tunnels.laying import Laying
+from pondkit.tunnels.laying import Laying, barred
 from pondkit.tunnels.lying import Lying
 
 MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
+SHUT = "Drawn shut: {gates}. A swim turns back there, and no air comes by: see that every animal inside has another way out and air to breathe."
 CUT_SHORT = Words(
     "The passages close so many rings that not all routes were looked at: this is all of the pipe under water, more than any route."
 )
@@ -60,7 +61,7 @@ def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
     figure, places = None, []
     if longest is not None:
         subject = f"{wet.said(longest.start)} to {wet.said(longest.end)}"
-        figure = _figure(rel.swim_back if longest is blind else rel.swim, subject, longest)
+        figure = _figure(rel.swim_back if longest is blind else rel.swim, subject, longest, wet.notes)
         places.append((subject, longest.place))
     worst: dict[str, Swim] = {}
     for swim in routes:
@@ -69,7 +70,7 @@ def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
     blocked = []
     for block, name in wet.blocks.items():
         if block in worst:
-            blocked.append(_figure(rel.swim_back, name, worst[block]))
+            blocked.append(_figure(rel.swim_back, name, worst[block], wet.notes if block in wet.shut else ()))
             places.append((name, worst[block].place))
     return Swims(figure, tuple(blocked), tuple(places))
 
@@ -79,8 +80,9 @@ def _from_a_mouth(swim: Swim) -> tuple[float, bool]:
     return round(swim.length, 9), swim.start.isdigit()
 
 
-def _figure(relation: Callable[..., float], subject: str, swim: Swim) -> Entry:
-    return entry(relation, subject, source=USER, cautions=[] if swim.whole else [CUT_SHORT], stretches=swim.lengths)
+def _figure(relation: Callable[..., float], subject: str, swim: Swim, notes: Sequence[Words]) -> Entry:
+    every = [*notes, *([] if swim.whole else [CUT_SHORT])]
+    return entry(relation, subject, source=USER, cautions=every, stretches=swim.lengths)
 
 
 class _Wet:
@@ -90,6 +92,7 @@ class _Wet:
         levels = {end: place[2] for end, place in enumerate(laid.places)}
         self.water = waters(laid, levels, rise)
         self.made: nx.Graph[str] = nx.Graph()
+        self.shut = {str(end) for end, node in enumerate(tunnels.nodes) if barred(node)}
         self.airs: dict[str, None] = {}
         self.blocks: dict[str, str] = {}
         self.place: dict[str, Spot] = {}
@@ -110,7 +113,10 @@ class _Wet:
                 self.airs[vertex], self.deep[vertex] = None, down
             elif node.kind == "gate":
                 self.blocks[vertex] = f"{node.name} shut"
-        self.blind = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
+        ends = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
+        self.blind = ends | (self.shut & set(self.made))
+        names = [f"'{self.said(end)}'" for end in sorted(self.shut, key=int)]
+        self.notes = (Words(SHUT.format(gates=", ".join(names))),) if names else ()
         self.ends = {*self.airs, *self.blocks, *self.blind}  # what a swim may be to
 
     def up(self, swim: Swim) -> Swim:
@@ -124,7 +130,7 @@ class _Wet:
 
     def _breathing(self, tunnels: Tunnels, laid: Laying) -> set[int]:
         """Dry nodes whose air is open: joined through dry pipe to a vented den, or to a mouth above the water."""
-        dry = laid.made.subgraph([end for end in laid.made if end not in self.water])
+        dry = laid.made.subgraph([end for end in laid.made if end not in self.water and str(end) not in self.shut])
         found: set[int] = set()
         for part in nx.connected_components(dry):
             if any(tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent for end in part):
@@ -148,7 +154,7 @@ class _Wet:
 
 
 def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
-    """The longest route from a place with open air to every other place, each route coming up nowhere on its way."""
+    """The longest route from a place with open air to every other place, each coming up nowhere and past no shut gate."""
     best: dict[str, tuple[float, tuple[float, ...]]] = {}
     steps, length = 0, max(wet.deep.get(start, 0.0), 0.0)
     lengths: list[float] = [length] if length > 0 else []
@@ -172,7 +178,7 @@ def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
         length += stretch
         if other in wet.ends and (other not in best or length > best[other][0]):
             best[other] = length, tuple(lengths)
-        if other in wet.airs:
+        if other in wet.airs or other in wet.shut:
             length -= lengths.pop()
             continue
         on_way.add(other)
@@ -183,7 +189,7 @@ def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
 
 def _all_of_it(wet: _Wet, start: str) -> Iterator[Swim]:
     """All of the pipe under water that hangs together, down and up among it: no route is longer."""
-    part = nx.node_connected_component(wet.made, start)
+    part = nx.node_connected_component(wet.made.subgraph(set(wet.made) - wet.shut), start)
     every = [length for *_, length in wet.made.subgraph(part).edges(data="length")]
     every += sorted((wet.deep.get(vertex, 0.0) for vertex in part), reverse=True)[:2]
     for end in sorted(part - {start}):

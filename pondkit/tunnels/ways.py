@@ -8,7 +8,7 @@ import networkx as nx
 
 from pondkit.document.tunnels import Node
 from pondkit.surface.thread import Spot
-from pondkit.tunnels.laying import Laying
+from pondkit.tunnels.laying import Laying, standing
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,6 @@ def _way(nodes: Sequence[Node], laid: Laying, path: Sequence[int]) -> Way:
     bores = tuple(laid.runs[laid.made[a][b]["leg"]].leg.pipe.bore for a, b in itertools.pairwise(path))
     return Way(
         f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
-        tuple((nodes[at].name, nodes[at].kind, laid.places[at]) for at in path),
+        tuple((nodes[at].name, standing(nodes[at]), laid.places[at]) for at in path),
         bores,
     )

@@ -16,7 +16,7 @@ from pondkit.tunnels.clear import clear_bore
 from pondkit.tunnels.cuts import Bought, Cut, Stock, cut_of
 from pondkit.tunnels.filling import Filling, Running, filling
 from pondkit.tunnels.flush import Flush, flush
-from pondkit.tunnels.laying import Ends, Laying
+from pondkit.tunnels.laying import Ends, Laying, barred, standing
 from pondkit.tunnels.lying import Lying, Side
 from pondkit.tunnels.moves import Bends, bends
 from pondkit.tunnels.net import by_water, draining, no_drain, reached_from
@@ -39,7 +39,7 @@ class TunnelsResult(Result):
     Attributes:
         in_doubt: Pools of which it is not known what pipe stands in their water.
         lines: (run, start, end on the site, outside diameter) of each run, mouths settled [m].
-        places: (name, kind, place on the site [m]) of each node, mouths settled.
+        places: (name, kind as ``standing`` says it, place on the site [m]) of each node, mouths settled.
         passes: ("run / pool", place on the site [m]) of each penetration.
         laid: The passages as they lie; ``ways`` finds the ways through them.
         stock: (pipe, pieces cut from each stock length) of each pipe.
@@ -249,7 +249,9 @@ def work_out(
         flooded_pipe_volume=total("", flooded, VOLUME) if sound else None,
         in_doubt=laid.doubt,
         lines=tuple((lying.leg.name, lying.start, lying.end, lying.leg.pipe.outside) for lying in laid.runs),
-        places=tuple((node.name, node.kind, place) for node, place in zip(tunnels.nodes, laid.places, strict=True)),
+        places=tuple(
+            (node.name, standing(node), place) for node, place in zip(tunnels.nodes, laid.places, strict=True)
+        ),
         passes=tuple((name, place) for name, place, _, _ in passes),
         laid=laid,
         stock=tuple((name, of.stock) for name, of in bought) if sound else (),
@@ -341,10 +343,11 @@ def _dens(tunnels: Tunnels, laid: Laying, inverts: dict[int, float], groundwater
 
 
 def _exits(tunnels: Tunnels, laid: Laying) -> Iterator[tuple[str, int]]:
-    """How many mouths each den that a run reaches is joined to."""
+    """How many mouths each den that a run reaches is joined to, past no shut gate."""
+    passed = laid.made.subgraph([end for end in laid.made if not barred(tunnels.nodes[end])])
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and laid.made.degree(index):
-            joined = nx.node_connected_component(laid.made, index)
+            joined = nx.node_connected_component(passed, index)
             yield node.name, sum(tunnels.nodes[end].kind == "mouth" for end in joined)
 
 

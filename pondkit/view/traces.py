@@ -14,7 +14,13 @@ from pondkit.view.frame import Array
 
 # Round letters, so that they read on dark water and across lines.
 HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
-SYMBOLS = {"mouth": "circle-open", "junction": "circle", "gate": "x", "chamber": "square"}
+SYMBOLS = {
+    "mouth": "circle-open",
+    "junction": "circle",
+    "gate": "bowtie-open",
+    "shut gate": "bowtie",
+    "chamber": "square",
+}
 Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
 
 

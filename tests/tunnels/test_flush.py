@@ -4,7 +4,10 @@ import math
 
 import pytest
 
-from tests.tunnels.sketch import Node, cautions, figures, said, sketch
+from pondkit import evaluate
+from pondkit.document import Project, put
+from pondkit.evaluate import Memory
+from tests.tunnels.sketch import LINED, Node, cautions, figures, said, sketch
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
 SMALL = 2.049 * 0.0254  # m: 2 in
@@ -65,3 +68,18 @@ def test_a_rod_meets_the_bends_between_its_ways_in() -> None:
     assert bends["m – den"].value == pytest.approx(180) and "may not pass" in cautions(bends["m – den"])
     straight = figures(sketch([*nodes[:1], ("den", "chamber", (9, 0, -0.6))], [("m", "den")]), "rod_bends")
     assert straight["m – den"].value == 0 and not cautions(straight["m – den"])
+
+
+def test_a_shut_gate_on_the_way_of_a_flush_is_named() -> None:
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0.0, -0.6)),
+        ("g", "gate", (6.0, 0.0, -0.3)),
+        ("den", "chamber", (9.0, 0.0, 0.09)),
+    ]
+    opened = sketch(nodes, [("m", "g"), ("g", "den")], lining=LINED, flush_from="den", flush_flow="100 L/min")
+    project = put(Project(options=(opened.option,)), ("options", 0, "tunnels", "nodes", 1, "shut"), True)
+    found = evaluate(project, Memory()).options[0]
+    before, after = figures(opened, "flush_time")["m"], figures(found, "flush_time")["m"]
+    assert after.value == before.value
+    assert "Gate 'g' on this way is drawn shut" in after.cautions[0].text
+    assert not any("drawn shut" in note.text for note in before.cautions)

@@ -50,6 +50,53 @@ def test_air_without_a_vent_is_no_end_of_a_swim() -> None:
     assert longest.value == pytest.approx(2 * (0.6 + math.hypot(2.3, 0.3) + math.hypot(3.0, 0.6)))
 
 
+def shut(found: OptionResult, name: str = "g") -> OptionResult:
+    """The same passages with a gate shut."""
+    project = Project(options=(found.option,))
+    index = [node.name for node in found.option.tunnels.nodes].index(name)  # type: ignore[union-attr]
+    changed = put(project, ("options", 0, "tunnels", "nodes", index, "shut"), True)
+    return evaluate(changed, Memory()).options[0]
+
+
+def test_a_swim_turns_back_at_a_gate_that_is_shut() -> None:
+    found = shut(vented(NODES, RUNS))
+    first, second = math.hypot(2.3, 0.3), math.hypot(3.0, 0.6)
+    (longest,) = figures(found, "longest_swim").values()
+    assert longest.subject == "m to g"
+    assert longest.value == pytest.approx(2 * max(0.6 + first, second / 2))
+    assert "Drawn shut: 'g'" in longest.cautions[0].text
+    assert figures(found, "blocked_swim")["g shut"].cautions
+    assert found.tunnels is not None and ("g", "shut gate") in [place[:2] for place in found.tunnels.places]
+    assert (
+        figures(found, "den_above_highest")["den"].value
+        == figures(vented(NODES, RUNS), "den_above_highest")["den"].value
+    )
+
+
+def test_no_air_comes_by_a_gate_that_is_shut() -> None:
+    """The pipe beyond the gate lies dry, and its den has no vent: open, it breathes by the mouth on land; shut, by nothing."""
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("j", "junction", (6.0, 0, 0.3)),
+        ("g", "gate", (7.0, 0, 0.3 + 0.9 / 2.3)),
+        ("land", "mouth", (9.0, 0, 0.3 + 2.7 / 2.3)),
+    ]
+    runs = [("m", "j"), ("j", "g"), ("g", "land")]
+    first = math.hypot(2.3, 0.9)
+    opened = sketch(nodes, runs, lining=LINED, **STILL)
+    assert figures(opened, "longest_swim")["m to the water's edge in m – j"].value == pytest.approx(0.6 + 2 / 3 * first)
+    (closed,) = figures(shut(opened), "longest_swim").values()
+    # To the gate, which is blind, and back: none of what is dry on this side can be breathed.
+    assert closed.subject == "m to g"
+    assert closed.value == pytest.approx(2 * (0.6 + first + math.hypot(1.0, 0.9 / 2.3)))
+
+
+def test_a_mark_on_what_is_no_gate_shuts_nothing() -> None:
+    found = shut(vented(NODES, RUNS), "den")
+    assert not found.problems
+    assert figures(found, "longest_swim").keys() == {"m to the water's edge in g – den"}
+
+
 def plain_search(graph: nx.Graph, airs: dict[int, float]) -> float:
     """The longest of all simple ways between two airs, or to a blind end and back, that comes up nowhere between."""
     blind = [v for v in graph if graph.degree(v) == 1 and v not in airs]
