@@ -16,6 +16,7 @@ from pondkit.surface.bowl import Part
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
 from pondkit.surface.hole import hole_footprint
 from pondkit.surface.kept import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
+from pondkit.surface.mound import Heaped
 from pondkit.surface.outline import Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.profile import Profile
@@ -63,8 +64,9 @@ def keep_clear(
     pools: tuple[PoolResult, ...],
     found: Stood,
     lifts: LiftingResult | None,
+    heaped: tuple[Heaped, ...],
 ) -> KeptResult | None:
-    """How near digs, machines and way in come to what is kept clear; None where the site says of neither it nor the way in."""
+    """How near digs, heaps, machines and way in come to what is kept clear; None where the site says of neither it nor the way in."""
     if not site.keep_outs and site.way_in is None:
         return None
     drawn = step(land.kept_things, site.keep_outs)
@@ -75,6 +77,7 @@ def keep_clear(
     ]  # fmt: skip
     prints += [step(hole_footprint, one.hole) for one in found.standing]
     distances = [step(land.clear_of, one, drawn[0]) for one in prints]
+    distances += [step(land.clear_of, one.footprint, drawn[0], "heaps") for one in heaped]
     bodies, booms = _machines(step, option.lifting, lifts)
     distances += [step(land.clear_of, one, drawn[0], "stands") for one in bodies]
     above = step(_above, drawn[0])

@@ -189,9 +189,7 @@ class _Option:
         others = tuple(one.hole for one in stood.standing)
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater, others, site.way_in)
         problems += weighty.problems
-        clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting)
-        aside = [*clear.problems] if clear else []  # they change no quantity, and so no price
-        aside += slung.problems if slung else ()
+        aside = [*slung.problems] if slung else []  # they change no quantity, and so no price
         aside += weighty.lifting.problems if weighty.lifting else ()
         flow = flushing.branch_flow(step, option, steps.running_of(step, option, worked))
         pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater, flow.value if flow else None)
@@ -212,6 +210,8 @@ class _Option:
         problems += waters.problems if waters else ()
         soil = steps.earth_of(step, option, worked, sums, cut, site.soil, ground, stood)
         problems += soil.problems if soil else ()
+        clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting, soil.heaped if soil else ())
+        aside += clear.problems if clear else ()
         prices = steps.price_of(
             step,
             option,

@@ -10,7 +10,7 @@ from pondkit.holes import Stood
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import dig_footprint
-from pondkit.surface.mound import CELLS, Bank, Heap, Mound, heap, mound, outer_banks
+from pondkit.surface.mound import CELLS, Bank, Heap, Mound, drawn_bank, heap, mound, outer_banks
 from pondkit.surface.outline import Placed
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import words
@@ -108,14 +108,16 @@ def banks_of(
     drawn = option.earth
     if drawn is None or drawn.bank_crest is None or ground is None:
         return None
-    slope = float(drawn.bank_slope)
+    crest, slope = float(drawn.bank_crest), float(drawn.bank_slope)
     banks = tuple(
         Bank(pool.name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level)
         for pool in pools
         for dig in [pool.surfaces.dig]
     )
     try:
-        return step(Banks, outer_banks(step, banks, float(drawn.bank_crest), slope, ground))
+        built = outer_banks(step, banks, crest, slope, ground)
+        shown = [step(drawn_bank, bank, crest, slope, ground) for bank in banks]
+        return step(Banks, built, tuple(one for one in shown if one))
     except TooSteep:
         return Problem(
             ("earth", "bank_slope"),

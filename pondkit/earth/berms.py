@@ -1,6 +1,6 @@
 """The berm: straight on level ground, or with the outline of its top on the ground as it is."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from pondkit.document.earth import Berm
@@ -8,8 +8,7 @@ from pondkit.earth import relations as rel
 from pondkit.result import Problem
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.kept import Footprint, Plan
-from pondkit.surface.mound import Heap, Mound, over_what, spread, toe
-from pondkit.surface.outline import Array
+from pondkit.surface.mound import Heap, Heaped, Mound, heaped, over_what, spread, toe
 from pondkit.surface.trench import Trenches
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import USER, Entry, Words, entry, words
@@ -35,9 +34,13 @@ TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
 
 @dataclass(frozen=True, eq=False)
 class Banks:
-    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's ``rim_above_ground`` says."""
+    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's ``rim_above_ground`` says.
+
+    ``drawn`` are those that lie anywhere.
+    """
 
     built: Trenches
+    drawn: tuple[Heaped, ...]
 
     def entries(self) -> dict[str, Any]:
         """Their entries by key; of pools that need none outside their rim there are none."""
@@ -79,21 +82,13 @@ class BermDrawn:
 
 
 @dataclass(frozen=True, eq=False)
-class BermLines:
-    """A berm as it is drawn: edge of its top, and where it meets the ground, shape (n, 2) each [m]."""
-
-    crest: Array
-    toe: tuple[Array, ...]
-
-
-@dataclass(frozen=True, eq=False)
 class Made:
-    """A berm's entries by key, what is wrong with it, whether it uses all the spoil, and its lines."""
+    """A berm's entries by key, what is wrong with it, whether it uses all the spoil, and it as drawn."""
 
     entries: dict[str, Any]
     problem: Problem | None = None
     uses_all: bool = False
-    lines: BermLines | None = field(default=None)
+    drawn: Heaped | None = None
 
 
 def straight_berm(berm: Berm, packed: Entry) -> Made:
@@ -218,9 +213,8 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermDrawn) -> Made:
         if shared > TOUCH and problem is None:
             problem = _on_liner(liner.name, shared)
     found["berm_toe_clearance"] = tuple(clear)
-    ring = drawn.mound.line
     uses_all = berm.top_level is None and top == found["berm_top"].value
-    return Made(found, problem, uses_all, BermLines(ring, tuple(line.points for line in lines)))
+    return Made(found, problem, uses_all, heaped("berm", drawn.mound, top, drawn.ground, lines))
 
 
 def _spreads(berm: Berm) -> Problem:

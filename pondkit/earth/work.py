@@ -5,9 +5,10 @@ from typing import Any
 
 from pondkit.document.earth import Earth
 from pondkit.earth import relations as rel
-from pondkit.earth.berms import Banks, BermDrawn, BermLines, drawn_berm, straight_berm
+from pondkit.earth.berms import Banks, BermDrawn, drawn_berm, straight_berm
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result
+from pondkit.surface.mound import Heaped
 from pondkit.takeoff import USER, Entry, Range, Words, entry, words
 from pondkit.units import VOLUME
 
@@ -23,7 +24,7 @@ class EarthResult(Result):
     """Volumes of soil. None where there is none of it, or a problem keeps it from being worked out.
 
     Attributes:
-        berm_lines: The berm as it is drawn; None without an outline.
+        heaped: The berm and the banks outside the rim lines as they are drawn; a berm without an outline has no place.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -49,7 +50,7 @@ class EarthResult(Result):
     haul_loose: Entry | None = None
     haul_mass: Entry | None = None
     truck_loads: Entry | None = None
-    berm_lines: BermLines | None = None
+    heaped: tuple[Heaped, ...] = ()
     problems: tuple[Problem, ...] = ()
 
 
@@ -91,6 +92,7 @@ def work_out(
         return EarthResult(**found, problems=(banks,))
     if banks:
         found |= banks.entries()
+        found["heaped"] = banks.drawn
         fill += found["total_outer_bank"].value
     left = entry(rel.left_bank, "", source=USER, subsoil=sub, fill=fill, shrink=earth.shrink)
     if left.value < 0:
@@ -109,8 +111,8 @@ def work_out(
             return EarthResult(**found, problems=(berm,))
         made = straight_berm(earth.berm, packed) if berm is None else drawn_berm(earth.berm, packed, berm)
         found |= made.entries
-        if made.lines:
-            found["berm_lines"] = made.lines
+        if made.drawn:
+            found["heaped"] = (made.drawn, *found.get("heaped", ()))
         if made.problem:
             return EarthResult(**found, problems=(made.problem,))
         if made.uses_all:

@@ -32,6 +32,14 @@ SWINGS = {
     "tree": "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position.",
     "overhead service": ENTERED["overhead service"],
 }
+HEAPS = {
+    "boundary": "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the neighbour's; local rules decide.",
+    "building": "Soil heaped against a building presses on its wall and keeps it damp: an engineer judges it first.",
+    "tree": "Soil heaped over roots smothers them: ask an arborist; protected trees need a permit.",
+    "buried service": "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner.",
+    "overhead service": "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before work begins.",
+    "overflow outfall": "A heap here dams the outfall's water up, or is washed away by it: lead the water round it.",
+}
 NEARER = "Nearer to '{name}' than the clearance entered for it."
 ONE_PLACE = Words("One place draws no way: enter two or more to hold it against what is kept clear.")
 INTO = "Runs into '{name}'."
@@ -48,7 +56,7 @@ class Load:
 
 @dataclass(frozen=True, eq=False)
 class KeptResult(Result):
-    """How near digs, walls, machines and booms come to what they keep clear of, and what the way in lets through.
+    """How near digs, heaps, walls, machines and booms come to what they keep clear of, and what the way in lets through.
 
     Attributes:
         keep_out_distance: Subject "dig / keep-out", "machine at position / keep-out" or "boom at position / keep-out".
@@ -98,12 +106,12 @@ def _not_drawn(index: int, one: KeepOut) -> Problem:
 
 
 def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
-    """How near one dig, wall or machine comes to everything that is kept clear, with a caution where it is too near.
+    """How near one dig, heap, wall or machine comes to everything that is kept clear, with a caution where it is too near.
 
     Args:
         footprint: What is taken up.
         things: What is kept clear of.
-        does: "digs", "stands" of a machine's body, or "swings" of its boom: says what the caution warns of.
+        does: "digs", "heaps" of soil, "stands" of a machine's body, or "swings" of its boom: says what the caution warns of.
     """
     found = []
     for thing in things:
@@ -129,7 +137,7 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
 
 
 def _warned(thing: Kept, does: str) -> Iterator[Words]:
-    said = {"digs": ENTERED, "stands": STANDS, "swings": SWINGS}[does]
+    said = {"digs": ENTERED, "heaps": HEAPS, "stands": STANDS, "swings": SWINGS}[does]
     if thing.kind in said:
         yield Words(said[thing.kind])
 

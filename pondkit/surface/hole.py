@@ -193,19 +193,24 @@ def hole_footprint(hole: Hole) -> Footprint:
     return Footprint(hole.name, hole.area)
 
 
+def ways_out(foot: Polygon, far: float) -> tuple[Array, Array]:
+    """Places on the edge of a plan, and unit vectors straight out from there, shape (n, 2) each: of places so far out the nearest."""
+    start = np.asarray(orient(foot).buffer(far, quad_segs=ROUND).exterior.segmentize(SIDE).coords)[:-1]
+    line = foot.exterior
+    base = shapely.get_coordinates(
+        shapely.line_interpolate_point(line, shapely.line_locate_point(line, shapely.points(start)))
+    )
+    away = start - base
+    return base, away / np.linalg.norm(away, axis=1, keepdims=True)
+
+
 def edge_of(hole: Hole, ground: Surface) -> tuple[Traced, ...]:
     """Where a hole meets the ground, on the site; nothing where it lies over it all round."""
     foot = orient(hole.foot)
     if hole.batter == 0:
         ring = np.asarray(foot.exterior.coords)
         return (Traced(ring),) if (ground.at(ring) > hole.bottom).any() else ()
-    start = np.asarray(foot.buffer(1.0, quad_segs=ROUND).exterior.segmentize(SIDE).coords)[:-1]
-    near = shapely.line_interpolate_point(
-        foot.exterior, shapely.line_locate_point(foot.exterior, shapely.points(start))
-    )
-    base = shapely.get_coordinates(near)
-    away = start - base
-    away /= np.linalg.norm(away, axis=1, keepdims=True)
+    base, away = ways_out(foot, 1.0)
     out = np.zeros(len(base))
     for _ in range(PASSES):  # shrinks by the ground's slope times the batter each time
         further = hole.batter * np.maximum(ground.at(base + out[:, None] * away) - hole.bottom, 0.0)

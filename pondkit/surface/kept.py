@@ -8,6 +8,7 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
 
 from pondkit.surface.outline import Array, Placed, Shape
 
@@ -88,6 +89,15 @@ def rings(geometry: BaseGeometry) -> tuple[Array, ...]:
     """Outer lines of areas, closed, shape (n, 2) each."""
     parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon) and not part.is_empty]
     return tuple(np.asarray(part.exterior.coords, dtype=float) for part in parts)
+
+
+def edges(geometry: BaseGeometry) -> tuple[Array, ...]:
+    """All lines round areas, closed, shape (n, 2) each: outer ones anticlockwise, those of what is left out within clockwise."""
+    parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon) and not part.is_empty]
+    return tuple(
+        np.asarray(ring.coords, dtype=float)
+        for part in map(orient, parts) for ring in (part.exterior, *part.interiors)
+    )  # fmt: skip
 
 
 def dig_footprint(name: str, shape: Shape, placed: Placed, reach: float) -> Footprint:

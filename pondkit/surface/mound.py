@@ -4,16 +4,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 
 from pondkit.result import Step
-from pondkit.surface.hole import ROUND, Hole, edge_of, reach_of
-from pondkit.surface.kept import Footprint, Plan
+from pondkit.surface.hole import ROUND, Hole, edge_of, reach_of, ways_out
+from pondkit.surface.kept import Footprint, Plan, edges
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.setting import Traced
 from pondkit.surface.trench import Trenches, sampled, take_out, top_of
 from pondkit.surface.uneven import Terrain
 
+TRIES = 48  # places along each way outward, of which the outermost at which a bank stands over the ground is taken
+HALVINGS = 20  # to less than a hair
+THREAD = 1e-3  # m²: less than this of a bank is not drawn
+SPARE = 0.05  # m further out than a bank reaches
+TOUCHES = 1e-6  # m: nearer to an edge than this is on it
+ALONG = 120  # places along a section
 CELLS = 20000  # of a heap: it is looked at once for many tops, some of them far lower
 
 
@@ -75,6 +81,56 @@ class _Under:
         return -self.ground.at(points)
 
 
+@dataclass(frozen=True, eq=False)
+class Heaped:
+    """Soil heaped on the ground as it is drawn.
+
+    Attributes:
+        turned: It as a hole upside down.
+        footprint: What it takes up, with its name.
+        edges: Closed lines round that, shape (n, 2) each [m].
+    """
+
+    turned: Hole
+    footprint: Footprint
+    edges: tuple[Array, ...]
+
+    @property
+    def top(self) -> float:
+        """Level of its level top [m]."""
+        return -self.turned.bottom
+
+    @property
+    def crest(self) -> Array:
+        """The edge of its level top, closed, shape (n, 2) [m]."""
+        return np.asarray(self.turned.foot.exterior.coords, dtype=float)
+
+    def along(self, ground: Terrain, line: Array) -> tuple[Array, Array, Array]:
+        """Stations, and there its level and the ground's, on a straight line, shape (2, 2) [m]; level NaN where it does not lie."""
+        length = float(np.hypot(*(line[1] - line[0])))
+        way, area, turned = LineString(line), self.footprint.area, self.turned
+        if turned.without is not None:
+            area = area.difference(turned.without)
+        if not length or not way.intersects(area):
+            return np.zeros(0), np.zeros(0), np.zeros(0)
+        bends = shapely.get_coordinates(way.intersection(shapely.union_all([area.boundary, turned.foot.exterior])))
+        own = shapely.line_locate_point(way, shapely.points(bends))
+        stations = np.unique(np.concatenate([np.linspace(0.0, length, ALONG), own]))
+        places = line[0] + stations[:, None] / length * (line[1] - line[0])
+        spots, stands = shapely.points(places), ground.at(places)
+        level = np.maximum(self.top - shapely.distance(turned.foot, spots) / turned.batter, stands)
+        return stations, np.where(shapely.distance(area, spots) < TOUCHES, level, np.nan), stands
+
+
+def heaped(name: str, made: Mound, top: float, ground: Terrain, lines: tuple[Traced, ...]) -> Heaped:
+    """A mound with its top at a level [m], within the lines of its toe."""
+    return _drawn(name, _hole(made, top, ground), spread(lines))
+
+
+def _drawn(name: str, turned: Hole, area: Plan) -> Heaped:
+    return Heaped(turned, Footprint(name, area), edges(area))
+
+
 def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]) -> Mound:
     """A mound with the edge of its top at an outline."""
     return Mound(shapely.transform(shape.thin, placed.to_site), slope, standing)
@@ -125,6 +181,37 @@ def outer_banks(step: Step, banks: tuple[Bank, ...], crest: float, slope: float,
         sample = step(sampled, replace(own, without=shapely.union_all(met)), under)
         found.append((sample, step(top_of, sample, ())))
     return step(take_out, tuple(found))
+
+
+def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heaped | None:
+    """The bank outside one rim line, from there out to where it last stands over the ground; None where it nowhere does.
+
+    Raises: TooSteep where its side meets the ground too far out, or nowhere.
+    """
+    under, rim = _Under(ground), bank.moved(bank.rim)
+    own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
+    own = replace(own, reach=reach_of(own, under), without=rim)
+    base, away = ways_out(rim, crest + own.reach + SPARE)
+
+    def stands(out: Array) -> Array:
+        """Whether the bank stands over the ground so far out of the rim on each way, shape (k, n) for n ways."""
+        level = bank.level - np.maximum(out - crest, 0.0) / slope
+        places = base + out[..., None] * away
+        return np.asarray(level > ground.at(places.reshape(-1, 2)).reshape(out.shape))
+
+    tries = np.linspace(0.0, crest + own.reach + SPARE, TRIES)[:, None] + np.zeros(len(base))
+    held = stands(tries)
+    last = TRIES - 1 - np.argmax(held[::-1], axis=0)
+    column = np.arange(len(base))
+    inner, out = tries[last, column], tries[np.minimum(last + 1, TRIES - 1), column]
+    for _ in range(HALVINGS):
+        middle = (inner + out) / 2
+        over = stands(middle)
+        inner, out = np.where(over, middle, inner), np.where(over, out, middle)
+    inner = np.where(held.any(axis=0), inner, 0.0)
+    area = shapely.make_valid(Polygon(base + inner[:, None] * away)).difference(rim)
+    whole = shapely.union_all([part for part in shapely.get_parts(area) if part.area > THREAD])
+    return None if whole.is_empty else _drawn(f"outer bank of {bank.name}", own, whole)
 
 
 def _moved(bank: Bank, out: float) -> Polygon:

@@ -1,4 +1,4 @@
-"""What stands in a hole, from above: bodies of the water side and walls, with the edge of what is dug for them; and the berm."""
+"""What stands in a hole, from above: bodies of the water side and walls, with the edge of what is dug for them; and what is heaped."""
 
 from typing import Any
 
@@ -13,12 +13,13 @@ from pondkit.view.frame import Array
 from pondkit.view.traces import Label, line_trace, outlined
 
 BERM = "rgba(150,112,56,0.28)"
+BERM_NAME = "berm"  # as earth names it
 BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
 def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
     """Bodies and walls as areas, and dotted the edge of their holes at the most: two traces, none where there is nothing."""
-    data = _berm(result, unit, system)
+    data = heap_traces(result, unit, system)
     if not result.standing:
         return data
     edges = [ring for one in result.standing for ring in rings(one.hole.area)]
@@ -35,18 +36,24 @@ def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[st
     ]
 
 
-def _berm(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
-    """The berm within its toe, and the edge of its top: two traces, none without an outline."""
-    berm = result.earth.berm_lines if result.earth else None
-    if berm is None or result.earth is None:
+def heap_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+    """Berm and banks outside the rim lines within their toes, and the edge of the berm's top: two traces at most."""
+    if result.earth is None or not result.earth.heaped:
         return []
     high = result.earth.berm_volume
-    said = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
+    built = {figure.subject: show(figure.value, figure.kind, system) for figure in result.earth.outer_bank_volume}
+    said, tops = [], []
+    for one in result.earth.heaped:
+        name = one.footprint.name
+        if name == BERM_NAME:
+            words = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
+            tops.append(one.crest)
+        else:
+            words = f"{frame.plain(name)}, {built.get(one.turned.name, 'hardly any soil')} as built in"
+        said += [(ring, f"{words}; its top at {show(one.top, LENGTH, system)}") for ring in one.edges]
     line = {"width": 1.2, "color": frame.GROUND}
-    return [
-        outlined([(ring, said) for ring in berm.toe], unit, "berm", line, fill="toself", fillcolor=BERM),
-        line_trace([berm.crest], unit, frame.GROUND, 1.2, name="top of the berm"),
-    ]
+    data = [outlined(said, unit, "berm and outer bank", line, fill="toself", fillcolor=BERM)]
+    return [*data, line_trace(tops, unit, frame.GROUND, 1.2, name="top of the berm")] if tops else data
 
 
 def hole_labels(result: OptionResult, unit: str) -> list[Label]:
@@ -65,8 +72,11 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
 
 def hole_points(result: OptionResult) -> list[Array]:
     """Corners of what is dug for them, for how far a picture goes [m]."""
-    berm = result.earth.berm_lines if result.earth else None
-    return [*(ring for one in result.standing for ring in rings(one.hole.area)), *(berm.toe if berm else ())]
+    heaped = result.earth.heaped if result.earth else ()
+    return [
+        *(ring for one in result.standing for ring in rings(one.hole.area)),
+        *(edge for one in heaped for edge in one.edges),
+    ]
 
 
 def said_of_holes(result: OptionResult, system: System) -> str:
@@ -75,7 +85,16 @@ def said_of_holes(result: OptionResult, system: System) -> str:
         f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
         for one in result.standing
     ]
-    berm = result.earth.berm_volume if result.earth and result.earth.berm_lines else None
+    berm = (
+        result.earth.berm_volume
+        if result.earth and any(one.footprint.name == BERM_NAME for one in result.earth.heaped)
+        else None
+    )
     if berm:
         said.append(f"a berm of {show(berm.value, berm.kind, system)}")
+    if result.earth:
+        said += [
+            f"an outer bank of {figure.subject} of {show(figure.value, figure.kind, system)}"
+            for figure in result.earth.outer_bank_volume
+        ]
     return f"; beside them {', '.join(said)}" if said else ""

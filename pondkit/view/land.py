@@ -11,6 +11,7 @@ from pondkit.surface.survey import Mesh
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
+from pondkit.view.holes import heap_traces
 from pondkit.view.keep import Span, kept_labels, kept_traces, machine_traces
 from pondkit.view.plan import extent, layout_of
 from pondkit.view.traces import Label, fill_trace, line_trace, outlined, written
@@ -38,6 +39,7 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
     rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     data.append(fill_trace(waterlines, unit, frame.DEPTHS[2], "water"))
     data.append(line_trace(rims, unit, frame.GROUND, 1.5, name="rim"))
+    data += heap_traces(result, unit, system)
     data += machine_traces(result, unit, span)
     data += kept_traces(result, unit, system, span)
     for pool in result.pools:

@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pondkit.evaluate import OptionResult
 from pondkit.surface.path import Laid, Rays, line_rays, trace
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
+from pondkit.view.holes import BERM
 
 SAMPLES = 240
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -24,6 +26,7 @@ BED: dict[str, Any] = {"line": {"color": frame.GROUND, "width": 2}}
 # How each kind of line looks, in the order in which they are painted.
 LOOKS: dict[str, dict[str, Any]] = {
     "ground as it is": BED,
+    "heaped soil": {"fill": "toself", "fillcolor": BERM, "line": {"color": frame.GROUND, "width": 1.5}},
     "dig": {"line": {"color": frame.FAINT, "width": 1, "dash": "dot"}},
     "liner": {"line": {"color": frame.LINER, "width": 2.5}},
     "water": WATER,
@@ -39,6 +42,7 @@ def reach(result: OptionResult, line: Line) -> Reach:
     ends = _ground(result, line)[1]
     lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest for pool in result.pools]
     highs = [pool.surfaces.finished.rim_level for pool in result.pools]
+    highs += [float(level.max()) for _, (_, level) in _heaps(result, line)]
     return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
 
 
@@ -63,6 +67,7 @@ def section(
     along = reach(result, line)[0]
     parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
     parts["ground as it is"].append((*_ground(result, line), ""))
+    parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         called = frame.plain(pool.name)
@@ -122,6 +127,22 @@ def _ground(result: OptionResult, line: Line) -> tuple[Array, Array]:
     return np.hypot(*(places - places[0]).T), ground.at(places)
 
 
+def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Array]]]:
+    """What is heaped on the ground along a line: its name, and a closed line (stations, levels) [m] round each stretch of it."""
+    ground = result.land.terrain
+    if ground is None or result.earth is None:
+        return []
+    found = []
+    for one in result.earth.heaped:
+        stations, level, stands = one.along(ground, np.array(line, dtype=float))
+        for first, last in _stretches(~np.isnan(level)):
+            out, back = stations[first:last], stations[first:last][::-1]
+            around = np.concatenate([out, back, out[:1]])
+            levels = np.concatenate([level[first:last], stands[first:last][::-1], level[first : first + 1]])
+            found.append((one.footprint.name, (around, levels)))
+    return found
+
+
 def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:
     """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
     nodes = trace(rays, [own]) if rays else None
@@ -157,13 +178,18 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
 def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
     """Water between level and surface: a closed line (stations, levels) [m] for each stretch under water."""
     wet = np.nan_to_num(z, nan=np.inf) < level
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], wet, [False]]).astype(int)))
     found = []
-    for first, last in zip(edges[::2], edges[1::2], strict=True):
+    for first, last in _stretches(wet):
         x_part, z_part = x[first:last], z[first:last]
         around = np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]])
         found.append((around, np.concatenate([[level], z_part, [level], [level]])))
     return found
+
+
+def _stretches(held: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """First index of each stretch that holds, and the one behind its last."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(int)))
+    return [(int(first), int(last)) for first, last in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def exaggeration(along: float, height: float) -> int:
