@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit import earth, holes
+from pondkit import earth, holes, totals
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
+from pondkit.document.tunnels import Node
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
 from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result, Step
@@ -15,8 +16,9 @@ from pondkit.surface.found import changed, sheet_found, way_over
 from pondkit.surface.hole import edge_of, foot_of
 from pondkit.surface.path import Laid
 from pondkit.surface.setting import Traced, dig_edge, joined_edges
+from pondkit.surface.thread import Spot
 from pondkit.surface.uneven import Terrain
-from pondkit.tunnels import TunnelsResult
+from pondkit.tunnels import Laying, TunnelsResult, boxes
 
 
 @dataclass(frozen=True, eq=False)
@@ -143,6 +145,8 @@ def _levels(
     made.append(tuple(earth.hole_level(one.name, one.wall, one.body.bottom, one.hole.bottom) for one in found.standing))
     if pipes and ground:
         digs = tuple(pool.surfaces.dig for pool in pools)
+        nodes = option.tunnels.nodes if option.tunnels else ()
+        made.append(step(dens_of, nodes, pipes.laid, digs, ground, float(drawn.bedding)))
         made.append(step(trenches_of, pipes, digs, ground, float(drawn.bedding)))
     made.append(crests_of(option, {pool.name: pool.surfaces.finished for pool in pools}))
     rows = tuple(step(earth.level_rows, levels, within, known) for levels in made)
@@ -193,22 +197,29 @@ def row_names(option: Option) -> list[str]:
         )
         for pool in option.pools
     ]
-    nodes = [node.name for node in option.tunnels.nodes if node.kind != "mouth"] if option.tunnels else []
+    drawn = option.tunnels.nodes if option.tunnels else ()
+    nodes = [node.name for node in drawn if node.kind != "mouth"]
+    dens = [node.name for node in drawn if node.kind == "chamber" and node.size]
     found = [
         earth.hole_level(one.name, one.wall, 0.0, 0.0).row for one in holes.drawn(option.water, option.walls).standing
     ]
-    return earth.row_names(pools, found, nodes)
+    return earth.row_names(pools, found, dens, nodes)
 
 
 def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]:
-    """Crests of the links between pools that could be worked out, numbered by the pool that they leave."""
+    """Crests of the links between pools that could be worked out, numbered by the pool that they leave.
+
+    The dig lies under the crest stone, its bed and what is laid under them; None where their thickness is not entered.
+    """
+    laid = totals.laid_thickness(option)
     crests, count = [], dict.fromkeys(found, 0)
     for link in option.links:
         if link.from_ in found:
             count[link.from_] += 1
         if link.from_ in found and link.to in found:
             level = found[link.from_].level if link.crest_level is None else float(link.crest_level)
-            crests.append(earth.Level(f"{link.from_}: crest {count[link.from_]}", "crest", level, None))
+            dig = None if link.crest_stone is None else level - float(link.crest_stone) - laid
+            crests.append(earth.Level(f"{link.from_}: crest {count[link.from_]}", "crest", level, dig))
     return tuple(crests)
 
 
@@ -224,15 +235,30 @@ def trenches_of(
         for end in run.leg.ends:
             widest[end] = max(widest.get(end, 0.0), run.leg.pipe.outside)
     inner = [(index, *node) for index, node in enumerate(pipes.places) if node[1] != "mouth" and index in widest]
-    if not inner:
+    rows = [(f"{name}: trench", place, place[2] - widest[index] / 2) for index, name, _, place in inner]
+    return _under("trench", rows, digs, ground, bedding)
+
+
+def dens_of(
+    nodes: tuple[Node, ...], laid: Laying, digs: tuple[Laid, ...], ground: Terrain, bedding: float
+) -> tuple[earth.Level, ...]:
+    """Underside of each den's box and bottom of its pit, where that lies under ground and dig."""
+    rows = [(f"{box.name}: pit", box.here, box.underside) for box in boxes(nodes, laid)]
+    return _under("hole", rows, digs, ground, bedding)
+
+
+def _under(
+    kind: str, rows: list[tuple[str, Spot, float]], digs: tuple[Laid, ...], ground: Terrain, bedding: float
+) -> tuple[earth.Level, ...]:
+    """Those rows (name, place, level of the underside) that lie under ground and dig, each with its bedding under it."""
+    if not rows:
         return ()
-    spots = np.array([place[:2] for *_, place in inner])
+    spots = np.array([place[:2] for _, place, _ in rows])
     low = np.minimum.reduce(
         [ground.at(spots), *(dig.level - dig.bowl.depth_at(dig.placed.to_own(spots)) for dig in digs)]
     )
-    unders = [(name, place[2] - widest[index] / 2) for index, name, _, place in inner]
     return tuple(
-        earth.Level(f"{name}: trench", "trench", under, under - bedding)
-        for (name, under), open_to in zip(unders, low, strict=True)
+        earth.Level(name, kind, under, under - bedding)
+        for (name, _, under), open_to in zip(rows, low, strict=True)
         if under < open_to
     )

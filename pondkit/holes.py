@@ -10,7 +10,7 @@ from pondkit import earth
 from pondkit.basin import PoolResult
 from pondkit.document.bodies import PumpPit
 from pondkit.document.project import Option
-from pondkit.document.tunnels import Node, Tunnels
+from pondkit.document.tunnels import Tunnels
 from pondkit.document.walls import Wall, Walls
 from pondkit.document.water import Filter, Intake, Water
 from pondkit.earth import TrenchesResult
@@ -20,7 +20,7 @@ from pondkit.surface.hole import Hole, box_at, reach_of, strip_beside
 from pondkit.surface.trench import Cut, Sampled, Top, lowest, take_out, tops
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
-from pondkit.tunnels import Laying, TunnelsResult
+from pondkit.tunnels import Box, Laying, TunnelsResult, boxes
 from pondkit.units import LENGTH, RATIO
 
 UPRIGHT = 0.01  # m: a run of less level length goes straight down
@@ -211,20 +211,23 @@ def dug(
     ]
     stands = found.standing
     cuts = tops(
-        step, [*(cut for _, cut in pipes_cut.ways), *pipes_cut.pits, *(one.hole for one in stands)], digs, ground
+        step,
+        [*(cut for _, cut in pipes_cut.ways), *(cut for _, cut in pipes_cut.pits), *(one.hole for one in stands)],
+        digs,
+        ground,
     )
     feet = tops(step, [replace(one.hole, batter=0.0, reach=0.0) for one in stands], digs, ground)
     bodies = tops(step, [one.body for one in stands], digs, ground)
     names = tuple(pool.name for pool in pools)
-    return step(_taken, drawn, pipes_cut, bedding, found, cuts, feet, bodies, names, groundwater, whole)
+    return step(_taken, pipes_cut, bedding, found, cuts, feet, bodies, names, groundwater, whole)
 
 
 @dataclass(frozen=True, eq=False)
 class _Pipes:
-    """Trenches of runs, each with the outside of its pipe [m], and pits of dens."""
+    """Trenches of runs, each with the outside of its pipe [m], and pits of dens, each with its box."""
 
     ways: tuple[tuple[float, Cut], ...]
-    pits: tuple[Cut, ...]
+    pits: tuple[tuple[Box, Cut], ...]
 
 
 def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> _Pipes:
@@ -234,12 +237,11 @@ def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> _Pipes:
         if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
             ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
             ways.append((outside, Cut(run.leg.name, ends[0], ends[1], outside + room)))
-    pits = [_den_pit(index, node, laid, room, bedding) for index, node in enumerate(drawn.nodes)]
-    return _Pipes(tuple(ways), tuple(pit for pit in pits if pit))
+    dens = boxes(drawn.nodes, laid)
+    return _Pipes(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens))
 
 
 def _taken(
-    drawn: Tunnels | None,
     pipes: _Pipes,
     bedding: float,
     found: Stood,
@@ -256,14 +258,14 @@ def _taken(
         math.pi / 4 * outside**2 * dug.area / cut.width
         for (outside, cut), dug in zip(pipes.ways, taken.each[:ways], strict=True)
     )
-    sizes = {node.name: node for node in drawn.nodes} if drawn else {}
-    boxes = sum(_box(sizes[dug.name], dug.deepest - bedding) for dug in taken.each[ways : ways + pits])
+    filled_by = zip(pipes.pits, taken.each[ways : ways + pits], strict=True)
+    dens = sum(_boxed(box, dug.deepest - bedding) for (box, _), dug in filled_by)
     seats = sum(lowest(foot, one.seat) for foot, one in zip(feet, found.standing, strict=True))
     stands = [
         earth.Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, [names[i] for i in top.under], groundwater)))
         for one, (_, top) in zip(found.standing, cuts[ways + pits :], strict=True)
     ]  # fmt: skip
-    filled = (float(solid), float(boxes), take_out(bodies).together, float(seats))
+    filled = (float(solid), float(dens), take_out(bodies).together, float(seats))
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in cuts]
     return earth.trenches(taken, (ways, pits), stands, notes, filled, found.problems, whole)
 
@@ -287,24 +289,18 @@ def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
         yield words(WET_TRENCH, over=(groundwater - low, LENGTH))
 
 
-def _den_pit(index: int, node: Node, laid: Laying, room: float, bedding: float) -> Cut | None:
-    """The pit of a den chamber, in line with the first run that ends there; None where there is no box, or no run."""
-    run = next((run for run in laid.runs if index in run.leg.ends), None)
-    if node.kind != "chamber" or node.size is None or run is None:
-        return None
-    here, there = (run.start, run.end) if run.leg.ends[0] == index else (run.end, run.start)
-    way = np.array([here[0] - there[0], here[1] - there[1]])
+def _den_pit(box: Box, room: float, bedding: float) -> Cut:
+    """The pit of a den, in line with the first run that ends there."""
+    way = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
     away = float(np.hypot(*way))
     way = way / away if away > UPRIGHT else np.array([1.0, 0.0])
-    start = np.array(here[:2]) - way * (node.wall + room / 2)
-    end = np.array(here[:2]) + way * (node.size[0] + node.wall + room / 2)
-    bottom = here[2] - run.leg.pipe.outside / 2 - node.wall - bedding
-    ends = [(float(x), float(y), bottom) for x, y in (start, end)]
-    return Cut(node.name, ends[0], ends[1], node.size[1] + 2 * node.wall + room)
+    start = np.array(box.here[:2]) - way * (box.wall + room / 2)
+    end = np.array(box.here[:2]) + way * (box.size[0] + box.wall + room / 2)
+    ends = [(float(x), float(y), box.underside - bedding) for x, y in (start, end)]
+    return Cut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
 
 
-def _box(node: Node, deep: float) -> float:
+def _boxed(box: Box, deep: float) -> float:
     """Outside volume of a box, as far as its pit is deep [m³]."""
-    assert node.size is not None
-    long, wide, high = (side + 2 * node.wall for side in node.size)
-    return float(long * wide * min(high, max(deep, 0.0)))
+    long, wide, high = (side + 2 * box.wall for side in box.size)
+    return long * wide * min(high, max(deep, 0.0))

@@ -30,6 +30,14 @@ class Link(Part):
         default=None,
         help="Above the site datum; left out, the upper pool's level.",
     )
+    crest_stone: Length | None = ask(
+        "Crest stone and its bed",
+        "0.5 in",
+        "5 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Thickness from the crest down to the liner under it; left out, no level to dig by is worked out there.",
+    )
     crest: Crest = ask(
         "Crest", default="broad", help="A flat lip of rock is broad; a thin plate or a stone's edge is sharp."
     )

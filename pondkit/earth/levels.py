@@ -15,15 +15,20 @@ SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more 
 REACHED = 1e-6  # m
 TOLERANCE = "tolerance: user input, its default common practice, no source"
 ORDER = Words(
-    "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, then trenches, then crests "
+    "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, pits of dens, trenches, crests "
     "(common practice, no source)."
 )
 STOOD = Words("Read the benchmark again at the end: if it does not read the same, the instrument has moved.")
-CREST = Words("What the crest stone and its bed stand on lies lower by their thickness.")
+CREST = Words(
+    "What the crest stone and its bed stand on lies lower by their thickness: enter that at the link, and the level to dig to stands here too."
+)
+UNDER_CREST = Words(
+    "Under a crest stone: firm ground, or bank compacted in layers; a lip that settles at one end takes all the water there (common practice, no source)."
+)
 SIDES = Words(
     "A trench or hole: sides that stand by themselves today may fall; nobody stands in it without the slope or support that local code asks for."
 )
-CAUTIONS = {("crest", "finished"): CREST, ("trench", "dig"): SIDES, ("hole", "dig"): SIDES}
+CAUTIONS = {("crest", "dig"): UNDER_CREST, ("trench", "dig"): SIDES, ("hole", "dig"): SIDES}
 
 
 @dataclass(frozen=True)
@@ -109,13 +114,17 @@ def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
 
 
 def row_names(
-    pools: Sequence[tuple[str, bool, int, Sequence[int], int]], holes: Sequence[str], nodes: Sequence[str]
+    pools: Sequence[tuple[str, bool, int, Sequence[int], int]],
+    holes: Sequence[str],
+    dens: Sequence[str],
+    nodes: Sequence[str],
 ) -> list[str]:
     """Names that rows can have, for choosing one before anything is worked out.
 
     Args:
         pools: (name, whether edging stands outside it, its tiers, tiers of each pit, links that leave it) of each.
         holes: Names of the rows of bodies and walls.
+        dens: Names of dens that are boxes.
         nodes: Names of nodes that are no mouths.
     """
     found = []
@@ -124,7 +133,7 @@ def row_names(
         found += [f"{name}: rim", *([f"{name}: seat"] if seat else [])]
         found += [f"{name}: {part}tier {tier} floor" for part, count in parts for tier in range(1, count + 1)]
         found += [f"{name}: crest {number}" for number in range(1, links + 1)]
-    return [*found, *holes, *(f"{node}: trench" for node in nodes)]
+    return [*found, *holes, *(f"{den}: pit" for den in dens), *(f"{node}: trench" for node in nodes)]
 
 
 def instrument(dig: Dig) -> Entry | Problem | None:
@@ -160,6 +169,8 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
         for surface in held:
             value = getattr(level, surface)
             notes = [CAUTIONS[level.kind, surface]] if (level.kind, surface) in CAUTIONS else []
+            if level.kind == "crest" and level.dig is None:
+                notes = [CREST]
             if value is not None:
                 by = _within(level.kind, within)
                 spread = Range(value - by, value, value + by, TOLERANCE)

@@ -1,5 +1,6 @@
 """Pipe passages between water and den: runs, fittings, cut list, penetrations, what water reaches."""
 
+from pondkit.tunnels.boxes import Box, boxes
 from pondkit.tunnels.cuts import buy, stubs
 from pondkit.tunnels.laying import Laying, laid_as, laying
 from pondkit.tunnels.lying import Side
@@ -10,10 +11,12 @@ from pondkit.tunnels.work import TunnelsResult, run_figures, work_out
 
 __all__ = [
     "STRETCH",
+    "Box",
     "Laying",
     "Side",
     "TunnelsResult",
     "Way",
+    "boxes",
     "buy",
     "laid_as",
     "laying",

@@ -200,6 +200,6 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
     yield (
         f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} {small}. "
-        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a hole or "
-        "trench the underside of what stands or lies in it."
+        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a hole, pit or "
+        "trench the underside of what stands or lies in it, of a crest its lip."
     )

@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from pondkit.digging import row_names
 from pondkit.document import get, put
 from pondkit.earth import levelling as rel
 from pondkit.evaluate import Memory, OptionResult, evaluate
@@ -131,6 +132,48 @@ def test_a_trench_has_the_pipes_underside_less_its_bedding_where_it_lies_in_the_
     assert value(result, "finished_level", "bend: trench") == pytest.approx(under)
     assert value(result, "dig_level", "bend: trench") == pytest.approx(under - 0.05)
     assert "mouth: trench" not in figures(result, "dig_level")
+
+
+def test_under_a_crest_stone_the_dig_lies_lower_by_the_stone_and_all_that_is_laid() -> None:
+    """Lip at the upper water, 0.5 m; stone and bed 12 cm; liner 1 mm, underlay 4 mm and overlay 3 mm under them."""
+    upper = POOL | {"name": "upper", "level": 0.5, "at": [12, 0]}
+    lining = LINED | {"thickness": "1 mm", "underlay": {"thickness": "4 mm"}, "overlay": {"thickness": "3 mm"}}
+    link = {"from": "upper", "to": "pool", "at": [6, 0], "crest_stone": "12 cm"}
+    option = {"dig": {"backsight": 1.5, "readings": [{"row": "upper: crest 1", "rod": 1.1}]}, "links": [link]}
+    result = sketch((), (), pools=[POOL, upper], lining=lining, option=option)
+    assert not said(result)
+    figure = figures(result, "dig_level")["upper: crest 1"]
+    assert figure.value == pytest.approx(0.5 - 0.12 - 0.008)
+    assert (figure.most - figure.value) == pytest.approx(0.25 * 0.0254)  # as tight as a rim
+    assert "firm ground" in cautions(figure)
+    assert value(result, "rod_dig", "upper: crest 1") == pytest.approx(1.5 - 0.372)
+    assert value(result, "cut_to_level", "upper: crest 1, dig, reading 1") == pytest.approx(1.5 - 1.1 - 0.372)
+    bare = sketch((), (), pools=[POOL, upper], lining=lining, option=option | {"links": [link | {"crest_stone": None}]})
+    assert "enter that at the link" in cautions(figures(bare, "finished_level")["upper: crest 1"])
+    assert "has no level of its dig" in said(bare)
+
+
+def test_a_den_has_the_bottom_of_its_pit_before_the_trenches() -> None:
+    """Its floor lies as deep as the outside of the pipe, 4.500 in; under it 1 in of box and 5 cm of bedding."""
+    nodes = (("mouth", "mouth", (3.4, 0.0, -0.5)), ("den", "chamber", (6.0, 0.0, -0.4)))
+    result = sketch(nodes, (("mouth", "den"),), option={"dig": {"bedding": "5 cm"}})
+    assert result.dig
+    rows = [level.row for level in result.dig.levels.levels]
+    assert rows[-2:] == ["den: pit", "den: trench"]
+    under = -0.4 - 4.5 * 0.0254 / 2 - 0.0254  # walls of 1 in by default
+    assert value(result, "finished_level", "den: pit") == pytest.approx(under)
+    assert value(result, "dig_level", "den: pit") == pytest.approx(under - 0.05)
+    assert "nobody stands in it" in cautions(figures(result, "dig_level")["den: pit"])
+    # The same pit that its volume is worked out from: level ground at 0 over it.
+    dug = sketch(nodes, (("mouth", "den"),), option={"dig": {"bedding": "5 cm"}}, trench_room="0 cm")
+    pit = (0.6 + 2 * 0.0254) * (0.45 + 2 * 0.0254) * -(under - 0.05)
+    assert value(dug, "den_pit_volume", "den") == pytest.approx(pit, rel=1e-3)
+    assert "den: pit" in row_names(dug.option)
+
+
+def test_a_den_over_the_ground_has_no_pit() -> None:
+    nodes = (("mouth", "mouth", (3.4, 0.0, -0.5)), ("den", "chamber", (12.0, 0.0, 0.4)))
+    assert "den: pit" not in figures(sketch(nodes, (("mouth", "den"),), option={"dig": {}}), "finished_level")
 
 
 def test_a_tier_that_is_nowhere_reached_has_no_row() -> None:
