@@ -4,6 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from pondkit.result import Step
 from pondkit.surface.hole import Hole, Surface
@@ -12,6 +15,7 @@ from pondkit.surface.path import Laid
 from pondkit.surface.uneven import Terrain, unsurveyed
 
 ALONG, ACROSS = 60, 4  # samples of a cut
+FINE = 6  # each way, of a sample that the edge of another cut may run through
 WIDER = 0.2  # of a circle round middles of cells, which lie half a cell inside it; and metres
 Spot = tuple[float, float, float]
 
@@ -41,13 +45,37 @@ class Cut:
         inside = (along >= 0) & (along <= 1) & (np.abs(away @ self._side) <= self.width / 2)
         return np.where(inside, self.start[2] + along * (self.end[2] - self.start[2]), np.inf)
 
-    def spots(self) -> tuple[Array, Array]:
-        """Middles of equal cells, shape (n, 2), and their areas, shape (n,) [m²]."""
-        shares = (np.arange(ALONG) + 0.5) / ALONG, ((np.arange(ACROSS) + 0.5) / ACROSS - 0.5) * self.width
-        along, aside = (side.reshape(-1, 1) for side in np.meshgrid(*shares))
-        places = np.array(self.start[:2]) + along * self._way + aside * self._side
-        cell = self.width * float(np.hypot(*self._way)) / (ALONG * ACROSS)
-        return places, np.full(len(places), cell)
+    @property
+    def area(self) -> Polygon:
+        """What is dug in plan."""
+        half = self._side * self.width / 2
+        start, end = np.array(self.start[:2]), np.array(self.end[:2])
+        return Polygon([start - half, end - half, end + half, start + half])
+
+    def spots(self, beside: Sequence[BaseGeometry] = ()) -> tuple[Array, Array]:
+        """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of other plans."""
+        long = float(np.hypot(*self._way))
+        size = np.array([long / ALONG, self.width / ACROSS])
+        middles = _middles(ALONG, ACROSS, size) + np.array([0.0, -self.width / 2])
+        areas = np.full(len(middles), size[0] * size[1])
+        if beside:
+            edges = shapely.union_all([plan.boundary for plan in beside])
+            crossed = shapely.distance(edges, shapely.points(self._placed(middles, long))) <= float(np.hypot(*size)) / 2
+            smaller = _middles(FINE, FINE, size / FINE) - size / 2
+            fine = (middles[crossed, None] + smaller).reshape(-1, 2)
+            middles = np.concatenate([middles[~crossed], fine])
+            areas = np.concatenate([areas[~crossed], np.full(len(fine), size[0] * size[1] / FINE**2)])
+        return self._placed(middles, long), areas
+
+    def _placed(self, own: Array, long: float) -> Array:
+        """Places by their distance along the cut and to the left of its middle line, shape (n, 2) [m]."""
+        return np.asarray(np.array(self.start[:2]) + own[:, :1] / long * self._way + own[:, 1:] * self._side)
+
+
+def _middles(along: int, across: int, size: Array) -> Array:
+    """Middles of so many cells of a size each way, from 0 on, shape (n, 2) [m]."""
+    ways = (np.arange(count) + 0.5 for count in (along, across))
+    return np.asarray(np.stack(np.meshgrid(*ways), axis=-1).reshape(-1, 2) * size)
 
 
 @dataclass(frozen=True)
@@ -116,9 +144,9 @@ class Top:
 Outlines = tuple[tuple[Shape, Placed], ...]
 
 
-def sampled(cut: Cut | Hole, ground: Surface) -> Sampled:
-    """A cut or hole in small parts on the ground."""
-    places, areas = cut.spots()
+def sampled(cut: Cut | Hole, ground: Surface, beside: tuple[Cut | Hole, ...] = ()) -> Sampled:
+    """A cut or hole in small parts on the ground; a cut in smaller ones where others that lie over it begin and end."""
+    places, areas = cut.spots([other.area for other in beside]) if isinstance(cut, Cut) else cut.spots()
     if not len(places):  # all of it lies in what is left out
         return Sampled(cut, places, areas, areas, areas, (0.0, 0.0, 0.0), False)
     middle = (places.min(axis=0) + places.max(axis=0)) / 2
@@ -158,8 +186,8 @@ def tops(
         ground: As it is.
     """
     found = []
-    for cut in cuts:
-        sample = step(sampled, cut, ground)
+    for cut, beside in zip(cuts, step(_over_each_other, tuple(cuts)), strict=True):
+        sample = step(sampled, cut, ground, beside)
         near = []
         for index, (dig, reach) in enumerate(digs):
             x, y, radius = dig.bowl.pool.shape.circle
@@ -171,6 +199,16 @@ def tops(
                 near.append((index, dig, inward))
         found.append((sample, step(top_of, sample, tuple(near))))
     return tuple(found)
+
+
+def _over_each_other(cuts: tuple[Cut | Hole, ...]) -> tuple[tuple[Cut | Hole, ...], ...]:
+    """The others that lie over each, in plan."""
+    plans = np.array([cut.area for cut in cuts], dtype=object)
+    found: list[list[Cut | Hole]] = [[] for _ in cuts]
+    for here, there in shapely.STRtree(plans).query(plans, predicate="intersects").T:
+        if here != there:
+            found[here].append(cuts[there])
+    return tuple(map(tuple, found))
 
 
 def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:

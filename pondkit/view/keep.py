@@ -59,6 +59,7 @@ def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
         lines, zones = within(thing, _inner(span))
         if lines or zones:
             x, y = lines[0][0] if lines else _in_zone(zones[0], span)
+            y = max(y, _over_bar(span))
             at = frame.in_unit([x, y], unit, 2)
             labels.append((float(at[0]), float(at[1]), frame.plain(thing.name), 12, _reading(x, y, span)))
     return labels
@@ -67,8 +68,11 @@ def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
 def _in_zone(zone: Array, span: Span) -> tuple[float, float]:
     """The middle of a zone; low in the picture its upper edge, since the scale bar stands at the foot."""
     x, y = zone.mean(axis=0)
-    over_bar = span[1] + BAR * (span[3] - span[1])
-    return (x, y) if _share(y, span[1], span[3]) > LOW else (x, max(zone[:, 1].max(), over_bar))
+    return (x, y) if _share(y, span[1], span[3]) > LOW else (x, zone[:, 1].max())
+
+
+def _over_bar(span: Span) -> float:
+    return span[1] + BAR * (span[3] - span[1])
 
 
 def _reading(x: float, y: float, span: Span) -> str:
