@@ -5,6 +5,7 @@ from typing import Any
 
 from pondkit import animals, lining
 from pondkit.basin import PoolResult
+from pondkit.document.links import Link
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option
 from pondkit.document.stone import Stone
@@ -18,7 +19,7 @@ from pondkit.surface.path import Laid
 from pondkit.takeoff import Entry
 from pondkit.totals import Totals
 from pondkit.tunnels import TunnelsResult
-from pondkit.water import WaterResult
+from pondkit.water import RunResult, WaterResult
 
 
 @dataclass(frozen=True)
@@ -69,20 +70,24 @@ def lined_of(option: Option) -> set[str]:
     return {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
 
 
-def falls_of(option: Option, found: dict[str, Laid]) -> tuple[lining.Fall, ...]:
-    """Links of which both pools could be worked out and one at least is lined."""
-    return tuple(
-        lining.Fall(
-            f"{link.from_} – {link.to}",
-            (float(link.at[0]), float(link.at[1])),
-            float(link.crest_width),
-            found[link.from_].level if link.crest_level is None else float(link.crest_level),
-            found[link.from_],
-            found[link.to],
-        )
-        for link in option.links
-        if link.from_ in found and link.to in found and lined_of(option) & {link.from_, link.to}
-    )
+def falls_of(option: Option, found: dict[str, Laid], run: RunResult | None) -> tuple[lining.Fall, ...]:
+    """Links of which both pools could be worked out and one at least is lined; channels with how deep they run, where that is known."""
+    depths = {depth.subject: depth.most for depth in run.links.channels.channel_depth} if run else {}
+    falls = []
+    for link in option.links:
+        if link.from_ in found and link.to in found and lined_of(option) & {link.from_, link.to}:
+            name = f"{link.from_} – {link.to}"
+            crest = found[link.from_].level if link.crest_level is None else float(link.crest_level)
+            bed = _channel(link, depths.get(name)) if link.kind == "channel" else None
+            at = (float(link.at[0]), float(link.at[1]))
+            falls.append(lining.Fall(name, at, float(link.crest_width), crest, found[link.from_], found[link.to], bed))
+    return tuple(falls)
+
+
+def _channel(link: Link, depth: float | None) -> lining.Channel:
+    length, slope, bank = (None if v is None else float(v) for v in (link.length, link.slope, link.bank_height))
+    wide = float(link.crest_width if link.bed_width is None else link.bed_width)
+    return lining.Channel(length, slope, wide, float(link.side_batter), bank, depth)
 
 
 def footings_of(option: Option) -> tuple[lining.Footing, ...]:

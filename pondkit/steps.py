@@ -79,7 +79,7 @@ def lining_of(
         lining.extras,
         drawn,
         tuple(unders),
-        between.falls_of(option, found),
+        between.falls_of(option, found, running_of(step, option, pools)),
         between.footings_of(option),
         between.floors_of(option, pools),
         between.burrows_of(step, option, pools),

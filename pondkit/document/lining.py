@@ -157,7 +157,7 @@ class Lining(Part):
         "6 ft",
         ("1 in", "2 cm"),
         default="12 in",
-        help="On each side of a fall or channel, to turn up.",
+        help="On each side of a fall, or beyond each bank of a channel.",
     )
     link_lap: Length = ask(
         "Lap of a strip",

@@ -1,4 +1,4 @@
-"""Relations of a liner's edge, its folds, strips under links, pads, and groundwater under it."""
+"""Relations of a liner's edge, its folds, pads, and groundwater under it."""
 
 import math
 
@@ -6,30 +6,6 @@ from pondkit.takeoff import holds
 from pondkit.units import Angle, Area, Count, Density, Length, Share, Volume
 
 FOLDED = "Lay the folds flat, all one way, where no water runs over them and no stone stands on them."
-
-
-def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length) -> Length:
-    """Length of the strip under a fall or channel: over the lip, down the drop, and lapped onto both liners.
-
-    Source: level way from the upper waterline to the crest and on to the lower one, plus the drop: never shorter than the way over any steps
-    """
-    return upper_gap + drop + lower_gap + 2 * lap
-
-
-def strip_width(crest_width: Length, beside: Length) -> Length:
-    """Width of the strip under a fall or channel.
-
-    Source: crest and what is turned up beside it: user input
-    """
-    return crest_width + 2 * beside
-
-
-def strip_area(length: Length, width: Length) -> Area:
-    """Liner in one strip; an offcut may serve.
-
-    Source: geometry
-    """
-    return length * width
 
 
 def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:

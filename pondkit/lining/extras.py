@@ -11,6 +11,7 @@ from pondkit.document.lining import Lining
 from pondkit.lining import edges
 from pondkit.lining.fabrics import NO_FABRIC, boulder_pads, burrow_pads, pad_side
 from pondkit.lining.rolling import Pad
+from pondkit.lining.strips import Fall, strips
 from pondkit.lining.under import Under
 from pondkit.reference.tables import densest_water
 from pondkit.result import Problem, Result
@@ -23,21 +24,6 @@ CLAWS = Words(
     "Fabric slows claws and roots, it does not stop them: ask what the animals dig through, and lay mesh, stone or concrete over it where they do "
     "(common practice, no source). Lay it under the gravel, over the liner, its edges weighted. This is the net area: the rolls count its pieces with laps and margin."
 )
-OVER = Words(
-    "Lap it over the lower liner and under the upper one, so that water runs from liner to liner and never behind."
-)
-
-
-@dataclass(frozen=True)
-class Fall:
-    """A link as the liner sees it: name, crest's place on the site, width and level, and the levels of its two waters [m]."""
-
-    name: str
-    at: tuple[float, float]
-    width: float
-    crest: float
-    upper: Laid
-    lower: Laid
 
 
 @dataclass(frozen=True)
@@ -111,23 +97,14 @@ def extras(
         burrows: Zones in which burrowing is expected, or what is wrong with them.
         groundwater: Highest known level [m]; None where unknown.
     """
-    lengths, widths, areas = [], [], []
-    for fall in falls:
-        length = entry(
-            edges.strip_length, fall.name, source=USER, cautions=[OVER], upper_gap=_gap(fall.upper, fall.at), drop=max(fall.crest - fall.lower.level, 0.0),
-            lower_gap=_gap(fall.lower, fall.at), lap=lining.link_lap,
-        )  # fmt: skip
-        width = entry(edges.strip_width, fall.name, source=USER, crest_width=fall.width, beside=lining.link_beside)
-        lengths.append(length)
-        widths.append(width)
-        areas.append(entry(edges.strip_area, fall.name, length=length, width=width))
+    under_links = tuple(strips(lining, falls))
     bare = [] if pad_side(lining) else [NO_FABRIC]
     density, source = densest_water()
     water = Range(density, density, density, source)
     return Extras(
-        link_strip_length=tuple(lengths),
-        link_strip_width=tuple(widths),
-        link_strip_area=tuple(areas),
+        link_strip_length=tuple(length for length, _, _ in under_links),
+        link_strip_width=tuple(width for _, width, _ in under_links),
+        link_strip_area=tuple(area for _, _, area in under_links),
         pad_area=tuple(
             entry(edges.pad_area, foot.name, source=USER, cautions=bare, count=float(foot.count), long=foot.long, wide=foot.wide, margin=lining.pad_margin)
             for foot in footings
@@ -155,12 +132,6 @@ def extras(
         ),
         problems=tuple(one for one in burrows if isinstance(one, Problem)),
     )  # fmt: skip
-
-
-def _gap(laid: Laid, at: tuple[float, float]) -> float:
-    """Level distance from a place to a pool's waterline [m]; 0 inside it."""
-    own = laid.placed.to_own(np.array([at]))
-    return max(-float(laid.bowl.pool.shape.inward(own)[0]), 0.0)
 
 
 def _edge(lining: Lining, under: Under) -> Entry:
