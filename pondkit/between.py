@@ -90,6 +90,15 @@ def _channel(link: Link, depth: float | None) -> lining.Channel:
     return lining.Channel(length, slope, wide, float(link.side_batter), bank, depth)
 
 
+def anchor_of(option: Option, lined: LiningResult | None) -> float | None:
+    """Soil out of all anchor trenches [m³]; None where a liner that has one is in trouble."""
+    if option.lining is None or option.lining.edge_kind != lining.TRENCH:
+        return 0.0
+    if lined is None or lined.problems or len(lined.extras.trench_volume) < len(option.lining.liners):
+        return None
+    return sum(trench.value for trench in lined.extras.trench_volume)
+
+
 def footings_of(option: Option) -> tuple[lining.Footing, ...]:
     """Boulders that stand on a liner."""
     lined = lined_of(option)

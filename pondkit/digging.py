@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit import earth, holes, totals
+from pondkit import between, earth, holes, lining, totals
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.document.tunnels import Node
@@ -57,8 +57,8 @@ def work_out(
     """
     if option.dig is None:
         return None
-    levels = _levels(step, option, pools, pipes, ground, found)
-    marks = _set_out(step, option, pools, ground, found)
+    levels = _levels(step, option, pools, pipes, lined, ground, found)
+    marks = _set_out(step, option, pools, lined, ground, found)
     dug = _as_dug(step, option, pools, lined)
     problems = [p for part in (levels, marks, dug) if part is not None for p in part.problems]
     return DigResult(levels, marks, dug, tuple(problems))
@@ -84,7 +84,7 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
         for pool in pools
         if (own := held[pool.name]) is not None
     ]
-    edge = float(option.lining.edge) if option.lining else 0.0
+    edge = lining.edge_of(option.lining)
     lines, problems = [], []
     for index, tape in enumerate(drawn.tapes):
         start, end = ((float(place[0]), float(place[1])) for place in (tape.start, tape.end))
@@ -130,6 +130,7 @@ def _levels(
     option: Option,
     pools: tuple[PoolResult, ...],
     pipes: TunnelsResult | None,
+    lined: LiningResult | None,
     ground: Terrain | None,
     found: holes.Stood,
 ) -> Levels:
@@ -143,6 +144,7 @@ def _levels(
         step(earth.pool_levels, pool.name, own.finished, own.liner, own.dig) for pool in down for own in [pool.surfaces]
     ]
     made.append(tuple(earth.hole_level(one.name, one.wall, one.body.bottom, one.hole.bottom) for one in found.standing))
+    made.append(anchors_of(option, pools, lined))
     if pipes and ground:
         digs = tuple(pool.surfaces.dig for pool in pools)
         nodes = option.tunnels.nodes if option.tunnels else ()
@@ -154,7 +156,12 @@ def _levels(
 
 
 def _set_out(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, stood: holes.Stood
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    lined: LiningResult | None,
+    ground: Terrain | None,
+    stood: holes.Stood,
 ) -> SetOut | None:
     stakes = option.dig.stakes if option.dig else None
     if stakes is None:
@@ -178,6 +185,9 @@ def _set_out(
     for one in stood.standing:
         met.append(step(edge_of, one.hole, ground) if ground is not None else ())
         lines += step(earth.foot_lines, one.name, one.wall, foot_of(one.hole), *steps)
+    for under in lined.extras.anchored if lined else ():
+        if under.trench is not None:
+            lines += step(earth.anchor_lines, under.liner.name, under.trench, *steps)
     edges = step(joined_edges, tuple(met))
     first = step(earth.edge_lines, edges, names, ground, *steps)
     ordered = sorted((*first, *lines), key=lambda line: earth.KINDS.index(line.kind))
@@ -187,6 +197,8 @@ def _set_out(
 def row_names(option: Option) -> list[str]:
     """Names that rows of the levels to dig by can have, before anything is worked out."""
     seats = {row.pool for row in option.stone.edging if row.seat == "outside"} if option.stone else set()
+    drawn = option.lining
+    anchored = between.lined_of(option) if drawn and drawn.edge_kind == lining.TRENCH else set()
     pools = [
         (
             pool.name,
@@ -194,6 +206,7 @@ def row_names(option: Option) -> list[str]:
             len(pool.tiers),
             [len(pit.tiers) for pit in pool.pits],
             sum(link.from_ == pool.name for link in option.links),
+            pool.name in anchored,
         )
         for pool in option.pools
     ]
@@ -204,6 +217,16 @@ def row_names(option: Option) -> list[str]:
         earth.hole_level(one.name, one.wall, 0.0, 0.0).row for one in holes.drawn(option.water, option.walls).standing
     ]
     return earth.row_names(pools, found, dens, nodes)
+
+
+def anchors_of(option: Option, pools: tuple[PoolResult, ...], lined: LiningResult | None) -> tuple[earth.Level, ...]:
+    """Bottom of the anchor trench beside each pool that has one."""
+    held = {name for under in lined.extras.anchored for name in under.names} if lined and option.lining else set()
+    return tuple(
+        earth.anchor_level(pool.name, pool.surfaces.dig.rim_level - float(option.lining.trench_depth))
+        for pool in pools
+        if pool.name in held and option.lining
+    )
 
 
 def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]:

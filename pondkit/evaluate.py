@@ -202,13 +202,24 @@ class _Option:
         brief = steps.animals_of(step, option, worked, pipes)
         aside += brief.problems if brief else ()
         cut = holes.dug(step, option, worked, pipes, ground, stood, site.groundwater)
+        anchor = between.anchor_of(option, lined)
         sums = step(
-            totals.work_out, option, worked, shared, weighty.beds, cut, holes.asked(option, stood), stones, pipes, sound
+            totals.work_out,
+            option,
+            worked,
+            shared,
+            weighty.beds,
+            cut,
+            holes.asked(option, stood),
+            stones,
+            pipes,
+            anchor,
+            sound,
         )
         carried = steps.haul_of(step, option, stones, weighty, sums)
         waters = steps.water_of(step, option, worked, sums)
         problems += waters.problems if waters else ()
-        soil = steps.earth_of(step, option, worked, sums, cut, site.soil, ground, stood)
+        soil = steps.earth_of(step, option, worked, sums, cut, anchor or 0.0, site.soil, ground, stood)
         problems += soil.problems if soil else ()
         clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting, soil.heaped if soil else ())
         aside += clear.problems if clear else ()

@@ -2,7 +2,7 @@
 
 import math
 
-from pondkit import between, earth
+from pondkit import between, earth, lining
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
 from pondkit.earth import Banks, BermDrawn
@@ -47,7 +47,7 @@ def berm_of(
         held = _heap(step, made, ground, dig + float(berm.body), top)
     except Trouble as trouble:
         return trouble.problems[0]
-    edge = float(option.lining.edge) if option.lining else 0.0
+    edge = lining.reach_of(option.lining)
     lined = between.lined_of(option)
     liners = tuple(
         step(

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pondkit import between, lifting, stone, walls
+from pondkit import between, lifting, lining, stone, walls
 from pondkit.basin import PoolResult
 from pondkit.document.keep_outs import WayIn
 from pondkit.document.lifting import Lifting
@@ -166,7 +166,7 @@ def _lifting(
                 )
             )
     unplaced = sum(kind.boulder.count for kind in kinds) - len(loads)
-    edge = float(option.lining.edge) if option.lining else 0.0
+    edge = lining.reach_of(option.lining)
     lined = between.lined_of(option)
     holes = tuple(
         lifting.Hole(

@@ -2,7 +2,7 @@
 
 from pondkit.document import Project
 from pondkit.evaluate import evaluate
-from pondkit.lining import Turn, least_area_turn
+from pondkit.lining import Turn, edge_of, least_area_turn
 from pondkit.lining.plan import Stock, cheapest
 from pondkit.lining.relations import ordered
 from pondkit.surface.path import rays
@@ -27,12 +27,11 @@ def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
     if not laid:
         return None
     outlines = tuple(outline for pool in laid for outline in pool.outlines())
-    margin = max(pool.rim for pool in laid) + lining.edge + 0.1
+    edge = edge_of(lining)
+    margin = max(pool.rim for pool in laid) + edge + 0.1
 
     def area(turn: float) -> float:
-        along, across = (
-            reach(rays(outlines, at, margin, LINES, SAMPLES), laid, lining.edge) for at in (turn, turn + 90.0)
-        )
+        along, across = (reach(rays(outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0))
         if lining.rolls and not any(min(roll.width, roll.length) <= lining.seam_lap for roll in lining.rolls):
             length, width = (ordered(side.length, lining.allowance, lining.sale_unit) for side in (along, across))
             stock = [Stock(roll.name, roll.width, roll.length, roll.price) for roll in lining.rolls]

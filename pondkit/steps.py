@@ -32,6 +32,7 @@ from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
 from pondkit.surface.cover import cover
 from pondkit.surface.outline import Placed
 from pondkit.surface.path import rays
+from pondkit.surface.round import ring_round
 from pondkit.surface.sheet import reach, rims_of
 from pondkit.surface.strip import strip
 from pondkit.surface.thread import threads
@@ -58,6 +59,7 @@ def lining_of(
         return None
     found = {pool.name: pool.surfaces.liner for pool in pools}
     unders = []
+    edge, out = lining.edge_of(drawn), lining.trench_out(drawn)
     for liner in drawn.liners:
         names = tuple(name for name in dict.fromkeys(liner.covers) if name in found)
         if not names:
@@ -67,13 +69,15 @@ def lining_of(
         rims = step(rims_of, tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
         turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
         # Whole steps, so that the lines stay the same when a tier moves the rim a little.
-        margin = math.ceil((max(pool.rim for pool in laid) + drawn.edge) / MARGIN) * MARGIN
+        margin = math.ceil((max(pool.rim for pool in laid) + edge) / MARGIN) * MARGIN
         along, across = (
-            step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, drawn.edge)
-            for at in (turn, turn + 90.0)
+            step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0)
         )
-        areas = tuple(step(cover, pool, drawn.edge) for pool in laid)
-        unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across))
+        areas = tuple(step(cover, pool, edge) for pool in laid)
+        trench = None
+        if out is not None:
+            trench = step(ring_round, tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in laid))
+        unders.append(step(lining.Under, liner, names, laid, areas, rims, turn, along, across, edge, trench))
     names = tuple(pool.name for pool in option.pools)
     about = step(
         lining.extras,
@@ -118,6 +122,7 @@ def earth_of(
     pools: tuple[PoolResult, ...],
     sums: Totals,
     cut: TrenchesResult | None,
+    anchor: float,
     soil: str,
     ground: Terrain | None,
     stood: Stood,
@@ -125,7 +130,8 @@ def earth_of(
     """Where the soil goes; None where the option asks for none of it, or where the dig is not known."""
     if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
         return None
-    built = sums.fill_volume.value + (cut.backfill_volume.value if cut and cut.backfill_volume else 0.0)
+    filled = cut.backfill_volume.value if cut and cut.backfill_volume else 0.0
+    built = sums.fill_volume.value + filled + anchor
     berm = heaping.berm_of(step, option, pools, ground, stood, sums.dig_volume.value)
     banks = heaping.banks_of(step, option, pools, ground)
     return step(earth.work_out, option.earth, soil, sums.dig_volume.value, built, banks, berm)

@@ -16,7 +16,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, NamedTuple, TypeVar, get_type_hints
 
-from pondkit.units import MONEY, Kind, kind_of
+from pondkit.reference.tables import rows_by_name
+from pondkit.units import MONEY, Kind, factor, kind_of
 
 Value = float | tuple[float, ...]
 USER = "user input"
@@ -266,3 +267,9 @@ def with_cautions(figure: Entry, *cautions: Words) -> Entry:
 def input_entry(subject: str, value: float, kind: Kind, cautions: Iterable[Words] = ()) -> Entry:
     """A figure that is what the person entered."""
     return Entry(subject, float(value), kind, "", "as entered", (), USER, cautions=tuple(cautions))
+
+
+def limit(name: str, kind: Kind) -> tuple[float, str]:
+    """(SI value, source) of a row in the table of limits."""
+    row = rows_by_name("limits")[name]
+    return float(row["value"]) * factor(row["unit"], kind), row["source"]

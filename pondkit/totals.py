@@ -43,12 +43,12 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
     return surface_area - stone_cover
 
 
-def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches and holes are dug beyond it.
+def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume, anchor: Volume) -> Volume:
+    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches and holes, and the liner's anchor trench are dug beyond it.
 
     Source: slices at level, geometry
     """
-    return sum(cuts) - shared + beds + trenches
+    return sum(cuts) - shared + beds + trenches + anchor
 
 
 def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
@@ -101,6 +101,7 @@ def work_out(
     more: bool,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,
+    anchor: float | None,
     whole: bool,
 ) -> Totals:
     """Totals of an option.
@@ -114,6 +115,7 @@ def work_out(
         more: Whether anything is.
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
+        anchor: Soil out of anchor trenches, which goes back in [m³]; None where a liner is in trouble.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
     """
     nets, opens, cuts, fills = [], [], [], []
@@ -143,8 +145,10 @@ def work_out(
     known = whole and len(cuts) == len(pools) and (beside is not None or not more)
     filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
     dug = (
-        entry(dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=beside.value if beside else 0.0)
-        if known and beds is not None
+        entry(
+            dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=beside.value if beside else 0.0, anchor=anchor
+        )
+        if known and beds is not None and anchor is not None
         else None
     )
     built = entry(fill_volume, "", fill=fills) if known else None
@@ -160,7 +164,7 @@ def work_out(
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
         dig_volume=dug,
         fill_volume=built,
-        spoil_volume=entry(spoil_volume, "", dig=dug.value, fill=built.value, backfill=filled)
+        spoil_volume=entry(spoil_volume, "", dig=dug.value, fill=built.value, backfill=filled + (anchor or 0.0))
         if dug and built
         else None,
     )

@@ -87,7 +87,12 @@ class Lining(Part):
         help="Mass of the liner per volume (from memory, confirm).",
     )
     edge: Length = ask(
-        "Edge", "0 in", "10 ft", ("1 in", "2 cm"), default="12 in", help="Laid flat beyond the rim, all round."
+        "Edge",
+        "0 in",
+        "10 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Liner beyond the rim, all round, measured along it; an anchor trench takes more where its own way is longer.",
     )
     stock_width: Length = ask(
         "Stock width", *WIDTH, default="20 ft", help="Widest liner that the supplier has; wider means a seam."

@@ -3,9 +3,28 @@
 from pondkit.earth.berms import Banks, BermDrawn, Hidden
 from pondkit.earth.dug import AsDug, LineDug, LinerDug, PoolDug, spots, tape_problem
 from pondkit.earth.dug import work_out as as_dug
-from pondkit.earth.levels import Level, LevelRows, Levels, hole_level, instrument, level_rows, pool_levels, row_names
+from pondkit.earth.levels import (
+    Level,
+    LevelRows,
+    Levels,
+    anchor_level,
+    hole_level,
+    instrument,
+    level_rows,
+    pool_levels,
+    row_names,
+)
 from pondkit.earth.levels import work_out as levels
-from pondkit.earth.setting_out import KINDS, MarkLine, SetOut, edge_lines, foot_lines, moved_lines, pool_lines
+from pondkit.earth.setting_out import (
+    KINDS,
+    MarkLine,
+    SetOut,
+    anchor_lines,
+    edge_lines,
+    foot_lines,
+    moved_lines,
+    pool_lines,
+)
 from pondkit.earth.setting_out import work_out as set_out
 from pondkit.earth.ties import Tie, ties
 from pondkit.earth.trenches import UPRIGHT, Stands, TrenchesResult, trenches
@@ -30,6 +49,8 @@ __all__ = [
     "Stands",
     "Tie",
     "TrenchesResult",
+    "anchor_level",
+    "anchor_lines",
     "as_dug",
     "edge_lines",
     "foot_lines",

@@ -113,8 +113,13 @@ def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
     return Level(f"{name}: {'footing' if wall else 'seat'}", "hole", underside, bottom)
 
 
+def anchor_level(pool: str, bottom: float) -> Level:
+    """Bottom of the liner's anchor trench beside a pool [m]."""
+    return Level(f"{pool}: anchor trench", "trench", None, bottom)
+
+
 def row_names(
-    pools: Sequence[tuple[str, bool, int, Sequence[int], int]],
+    pools: Sequence[tuple[str, bool, int, Sequence[int], int, bool]],
     holes: Sequence[str],
     dens: Sequence[str],
     nodes: Sequence[str],
@@ -122,17 +127,18 @@ def row_names(
     """Names that rows can have, for choosing one before anything is worked out.
 
     Args:
-        pools: (name, whether edging stands outside it, its tiers, tiers of each pit, links that leave it) of each.
+        pools: (name, whether edging stands outside it, its tiers, tiers of each pit, links that leave it, whether its liner has an anchor trench) of each.
         holes: Names of the rows of bodies and walls.
         dens: Names of dens that are boxes.
         nodes: Names of nodes that are no mouths.
     """
     found = []
-    for name, seat, tiers, pits, links in pools:
+    for name, seat, tiers, pits, links, anchored in pools:
         parts = [("", tiers), *((f"pit {number} ", count) for number, count in enumerate(pits, 1))]
         found += [f"{name}: rim", *([f"{name}: seat"] if seat else [])]
         found += [f"{name}: {part}tier {tier} floor" for part, count in parts for tier in range(1, count + 1)]
         found += [f"{name}: crest {number}" for number in range(1, links + 1)]
+        found += [f"{name}: anchor trench"] if anchored else []
     return [*found, *holes, *(f"{den}: pit" for den in dens), *(f"{node}: trench" for node in nodes)]
 
 

@@ -153,6 +153,11 @@ def foot_lines(name: str, wall: bool, foot: Traced, spacing: float, within: floa
     return (MarkLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)),)
 
 
+def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[MarkLine, ...]:
+    """The middle line of a liner's anchor trench."""
+    return (MarkLine(TIER, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
+
+
 def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
     """How each point is set out, line by line.
 

@@ -1,6 +1,7 @@
 """Liner and the geotextiles under and over it: size, panels and seams, strips, mass, order."""
 
 from pondkit.lining.buying import Mark
+from pondkit.lining.ending import TRENCH, edge_of, reach_of, trench_out
 from pondkit.lining.extras import Burrowed, Floor, Footing, extras
 from pondkit.lining.least import Turn, least_area_turn
 from pondkit.lining.strips import Channel, Fall
@@ -8,6 +9,7 @@ from pondkit.lining.under import Under
 from pondkit.lining.work import LinerResult, LiningResult, work_out
 
 __all__ = [
+    "TRENCH",
     "Burrowed",
     "Channel",
     "Fall",
@@ -18,7 +20,10 @@ __all__ = [
     "Mark",
     "Turn",
     "Under",
+    "edge_of",
     "extras",
     "least_area_turn",
+    "reach_of",
+    "trench_out",
     "work_out",
 ]

@@ -1,9 +1,9 @@
-"""Relations of a liner's edge, its folds, pads, and groundwater under it."""
+"""Relations of a liner's folds, of pads, and of groundwater under it."""
 
 import math
 
 from pondkit.takeoff import holds
-from pondkit.units import Angle, Area, Count, Density, Length, Share, Volume
+from pondkit.units import Angle, Area, Count, Density, Length, Share
 
 FOLDED = "Lay the folds flat, all one way, where no water runs over them and no stone stands on them."
 
@@ -32,46 +32,6 @@ def fold(way: Length, run: Length, turned: Angle) -> Length:
     Source: geometry: round a floor that lies flat the sheet's edge is a line at the way's distance, the rim one at the run's
     """
     return (way - run) * math.radians(turned)
-
-
-def edge_needed_flat(edge: Length) -> Length:
-    """Liner beyond the rim for an edge that is laid flat.
-
-    Source: user input
-    """
-    return edge
-
-
-@holds(
-    lambda edge, back, rise: edge >= back + rise,
-    "The edge is too short to be turned up so: soil that touches the liner's upper side draws water over it. Make the edge longer.",
-)
-def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
-    """Edge that is left once the liner is turned up behind the edging, above the soil that could draw water over it.
-
-    Source: turned up behind the edging to the rim or higher: common practice, no source; sizes: user input
-    """
-    return edge - back - rise
-
-
-@holds(
-    lambda edge, back, depth, width: edge >= back + depth + width,
-    "The edge does not reach through the anchor trench: make it longer, or the trench smaller.",
-)
-def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) -> Length:
-    """Edge that is left once the liner goes back to the anchor trench, down its side and across its floor.
-
-    Source: NRCS 521(A), Arizona, Jan 2008: trench at least 12 in deep and 12 in wide, 24 in back from the edge; sizes: user input
-    """
-    return edge - back - depth - width
-
-
-def trench_volume(rim: Length, depth: Length, width: Length) -> Volume:
-    """Soil out of the anchor trench, bank measure, along the rim.
-
-    Source: geometry; the rim's own length, corners not added
-    """
-    return rim * depth * width
 
 
 @holds(

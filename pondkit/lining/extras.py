@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.document.lining import Lining
-from pondkit.lining import edges
+from pondkit.lining import edges, ending
 from pondkit.lining.fabrics import NO_FABRIC, boulder_pads, burrow_pads, pad_side
 from pondkit.lining.rolling import Pad
 from pondkit.lining.strips import Fall, strips
@@ -61,6 +61,7 @@ class Extras(Result):
 
     Attributes:
         pads: Under boulders and against burrowing, as they are cut.
+        anchored: Liners that end in an anchor trench.
         problems: Of the zones in which burrowing is expected.
     """
 
@@ -70,10 +71,12 @@ class Extras(Result):
     pad_area: tuple[Entry, ...]
     burrow_pad_area: tuple[Entry, ...]
     rim_fold: tuple[Entry, ...]
+    trench_edge: tuple[Entry, ...]
     edge_spare: tuple[Entry, ...]
     trench_volume: tuple[Entry, ...]
     liner_uplift: tuple[Entry, ...]
     pads: tuple[Pad, ...]
+    anchored: tuple[Under, ...]
     problems: tuple[Problem, ...]
 
 
@@ -115,12 +118,9 @@ def extras(
             if isinstance(one, Burrowed)
         ),
         rim_fold=tuple(fold for under in unders for fold in _folds(under)),
-        edge_spare=tuple(_edge(lining, under) for under in unders),
-        trench_volume=tuple(
-            entry(edges.trench_volume, under.liner.name, source=USER, rim=sum(_rim_length(laid) for laid in under.laid),
-                  depth=lining.trench_depth, width=lining.trench_width)
-            for under in unders if lining.edge_kind == "anchor trench"
-        ),
+        trench_edge=tuple(ending.trench_edges(lining, unders)),
+        edge_spare=tuple(ending.edge_spare(lining, under) for under in unders),
+        trench_volume=tuple(ending.trenches(lining, unders)),
         liner_uplift=tuple(
             entry(edges.liner_uplift, floor.name, source=USER, groundwater=groundwater, floor_level=floor.level, gravel=floor.gravel,
                   gravel_density=lining.gravel_density, water_density=water)
@@ -130,32 +130,9 @@ def extras(
             *boulder_pads(lining, [(foot.name, foot.count, foot.long, foot.wide) for foot in footings]),
             *(pad for one in burrows if isinstance(one, Burrowed) for pad in burrow_pads(lining, one.name, one.bands, one.stretch)),
         ),
+        anchored=tuple(under for under in unders if under.trench is not None),
         problems=tuple(one for one in burrows if isinstance(one, Problem)),
     )  # fmt: skip
-
-
-def _edge(lining: Lining, under: Under) -> Entry:
-    name = under.liner.name
-    if lining.edge_kind == "turned up":
-        return entry(
-            edges.edge_spare_up, name, source=USER, edge=lining.edge, back=lining.edge_back, rise=lining.edge_rise
-        )
-    if lining.edge_kind == "anchor trench":
-        return entry(
-            edges.edge_spare_trench,
-            name,
-            source=USER,
-            edge=lining.edge,
-            back=lining.edge_back,
-            depth=lining.trench_depth,
-            width=lining.trench_width,
-        )
-    return entry(edges.edge_needed_flat, name, source=USER, edge=lining.edge)
-
-
-def _rim_length(laid: Laid) -> float:
-    ring = ring_outside(laid, laid.rim)
-    return float(np.linalg.norm(np.diff(ring, axis=0), axis=1).sum())
 
 
 def _folds(under: Under) -> Iterator[Entry]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pondkit.document.lining import Liner
 from pondkit.surface.outline import Placed
 from pondkit.surface.path import Laid
+from pondkit.surface.setting import Traced
 from pondkit.surface.sheet import Rims, Sheet
 
 
@@ -20,6 +21,8 @@ class Under:
         rims: The rims under it.
         turn_deg: Direction of its length.
         along, across: The sheet in both directions.
+        edge: Liner beyond the rims, measured along it [m].
+        trench: Middle line of the anchor trench; None without one.
     """
 
     liner: Liner
@@ -30,6 +33,8 @@ class Under:
     turn_deg: float
     along: Sheet
     across: Sheet
+    edge: float
+    trench: Traced | None
 
     @property
     def axes(self) -> Placed:

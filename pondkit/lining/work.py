@@ -184,7 +184,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
     rules, short = [], []
     for sheet, net, turn in ((under.along, length, under.turn_deg), (under.across, width, under.turn_deg + 90.0)):
         rule = entry(
-            rel.rule_size, name, rim_length=under.rims.extent(turn), depth=depth, freeboard=freeboard, edge=lining.edge
+            rel.rule_size, name, rim_length=under.rims.extent(turn), depth=depth, freeboard=freeboard, edge=under.edge
         )
         rules.append(rule)
         if net.value > rule.value + 1e-6:
@@ -252,7 +252,7 @@ def _fabric(
         return None
     surfaces = [value for rim, strip in under.areas for value in ((rim, strip) if side == "underlay" else (rim,))]
     area = entry(rel.true_area, name, surfaces=surfaces)
-    less = 0.0 if side == "underlay" else 2 * lining.edge
+    less = 0.0 if side == "underlay" else 2 * under.edge
     along, across = liner_length.value - less, liner_width.value - less
     width, lap = float(fabric.roll_width), float(fabric.lap)
     strips = entry(rel.strip_count, name, across=across, roll_width=width, lap=lap)

@@ -57,6 +57,9 @@ def layout(result: LinerResult, system: System, *, lap: float, folds: Sequence[E
                 fill=not rim,
             )
         )
+    if result.under.trench is not None:
+        ring = result.under.axes.to_own(result.under.trench.points) - _corner(result) + np.array(spare)
+        data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
     data.append(_folded(result, np.array(spare), folds, unit, system))
     notes = [
         _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
@@ -129,21 +132,26 @@ def alt_layout(result: LinerResult, system: System) -> str:
         for piece in result.panels.pieces
     )
     said = f" In the order in which they go down: {panels}." if panels else ""
+    said += " The anchor trench goes round all of its pools." if result.under.trench is not None else ""
     return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{said}"
 
 
 def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
     """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
-    under = result.under
-    rims = np.concatenate([under.axes.to_own(ring_outside(laid, laid.rim)) for laid in under.laid])
-    middle = (rims.min(axis=0) + rims.max(axis=0)) / 2 - np.array(
-        [result.liner_length.value, result.liner_width.value]
-    ) / 2
+    under, corner = result.under, _corner(result)
     return [
-        (name, under.axes.to_own(ring_outside(laid, outside)) - middle, outside > 0)
+        (name, under.axes.to_own(ring_outside(laid, outside)) - corner, outside > 0)
         for name, laid in zip(under.names, under.laid, strict=True)
         for outside in (laid.rim, 0.0)
     ]
+
+
+def _corner(result: LinerResult) -> Array:
+    """The net liner's lower left corner in its own axes where its middle lies over that of the rims [m]."""
+    under = result.under
+    rims = np.concatenate([under.axes.to_own(ring_outside(laid, laid.rim)) for laid in under.laid])
+    size = np.array([result.liner_length.value, result.liner_width.value])
+    return np.asarray((rims.min(axis=0) + rims.max(axis=0)) / 2 - size / 2)
 
 
 def _box(
@@ -156,7 +164,7 @@ def _box(
             "line": {"color": frame.LINER, "width": 1.5, "dash": dash}, **look}  # fmt: skip
 
 
-def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool) -> dict[str, Any]:
+def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: str = "solid") -> dict[str, Any]:
     shown = frame.in_unit(ring[::4], unit)
     shown = np.concatenate([shown, shown[:1]])
     look: dict[str, Any] = {"fill": "toself", "fillcolor": "rgba(138,194,199,0.35)"} if fill else {}
@@ -167,7 +175,7 @@ def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool) -> dict
         "y": shown[:, 1],
         "name": name,
         "hoverinfo": "name",
-        "line": {"color": colour, "width": 1.5},
+        "line": {"color": colour, "width": 1.5, "dash": dash},
         **look,
     }
 

@@ -6,11 +6,10 @@ from typing import Any
 from pondkit.document.water import Filter
 from pondkit.reference.constants import GRAVITY
 from pondkit.result import Problem, Result
-from pondkit.takeoff import USER, Entry, Words, entry, holds, input_entry, total, with_cautions, words
+from pondkit.takeoff import USER, Entry, Words, entry, holds, input_entry, limit, total, with_cautions, words
 from pondkit.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, SpecificArea, Speed, Viscosity
 from pondkit.water.friction import Resistance
 from pondkit.water.properties import Fluid
-from pondkit.water.screen import limit
 
 VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
 EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser

@@ -5,11 +5,10 @@ from dataclasses import dataclass
 from pondkit.document.season import Load
 from pondkit.document.water import Filter, Water
 from pondkit.result import Problem, Result
-from pondkit.takeoff import USER, Entry, Range, Words, entry, with_cautions, words
+from pondkit.takeoff import USER, Entry, Range, Words, entry, limit, with_cautions, words
 from pondkit.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, Kind
 from pondkit.water import ammonia, settling
 from pondkit.water.properties import fluid
-from pondkit.water.screen import limit
 
 FOR_LIFE = Words(
     "An estimate of the filter alone: plants, sediment and cold change it. Test the water, start with few animals, and have a "

@@ -7,12 +7,11 @@ from pondkit.document.links import Link
 from pondkit.document.water import Water
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
-from pondkit.takeoff import USER, Entry, Range, Words, entry, words
+from pondkit.takeoff import USER, Entry, Range, Words, entry, limit, words
 from pondkit.units import LENGTH, Flow, Length, Ratio
 from pondkit.water import channel, falls
 from pondkit.water.channel import ChannelResult
 from pondkit.water.course import Course, Lip, Running
-from pondkit.water.screen import limit
 
 NOTHING = 1e-9
 

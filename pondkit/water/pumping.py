@@ -8,7 +8,7 @@ from pondkit.document.water import Water
 from pondkit.reference.constants import GRAVITY
 from pondkit.reference.tables import table
 from pondkit.result import Problem, Result
-from pondkit.takeoff import Entry, Words, entry, input_entry, with_cautions, words
+from pondkit.takeoff import Entry, Words, entry, input_entry, limit, with_cautions, words
 from pondkit.units import FLOW, POWER, SPEED
 from pondkit.water import relations as rel
 from pondkit.water.curves import PumpPath, curve_through
@@ -18,7 +18,7 @@ from pondkit.water.friction import NO_LOSS, Series
 from pondkit.water.lines import Laid, laid
 from pondkit.water.network import NOWHERE, Balance, BranchPath, Network, balance
 from pondkit.water.properties import Fluid, fluid
-from pondkit.water.screen import limit, screen_resistance
+from pondkit.water.screen import screen_resistance
 
 DAYS = 365
 States = dict[tuple[bool, ...], Balance]

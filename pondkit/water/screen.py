@@ -7,10 +7,9 @@ from fluids.filters import square_edge_screen
 
 from pondkit.document.water import Intake
 from pondkit.reference.constants import GRAVITY
-from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result
-from pondkit.takeoff import USER, Entry, Words, entry, with_cautions, words
-from pondkit.units import LENGTH, SPEED, Acceleration, Area, Flow, Kind, Length, Ratio, Speed, factor
+from pondkit.takeoff import USER, Entry, Words, entry, limit, with_cautions, words
+from pondkit.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, Speed
 from pondkit.water.friction import Resistance
 
 ENTRAPMENT = Words(
@@ -101,12 +100,6 @@ class IntakeResult(Result):
     screen_loss_clean: Entry | None
     screen_loss: Entry | None
     level_behind_screen: Entry | None
-
-
-def limit(name: str, kind: Kind) -> tuple[float, str]:
-    """(value, source) of a row in the table of limits."""
-    row = rows_by_name("limits")[name]
-    return float(row["value"]) * factor(row["unit"], kind), row["source"]
 
 
 def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | None) -> IntakeResult:

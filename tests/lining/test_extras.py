@@ -101,8 +101,6 @@ def test_round_an_inner_corner_the_liner_is_drawn_tight() -> None:
     [
         ("60 cm", "laid flat", 0.6),
         ("60 cm", "turned up", 0.6 - 0.2 - 0.15),
-        ("60 cm", "anchor trench", 0.6 - 0.2 - 0.3 - 0.3),
-        ("90 cm", "anchor trench", 0.1),
     ],
 )
 def test_what_is_left_of_the_edge(edge: str, kind: str, spare: float) -> None:
@@ -112,19 +110,9 @@ def test_what_is_left_of_the_edge(edge: str, kind: str, spare: float) -> None:
             "edge_kind": kind,
             "edge_back": "20 cm",
             "edge_rise": "15 cm",
-            "trench_depth": "30 cm",
-            "trench_width": "30 cm",
         }
     )
-    figure = figures(found, "edge_spare")["a"]
-    assert figure.value == pytest.approx(spare)
-    assert any("does not reach" in c.text for c in figure.cautions) == (spare < 0)
-
-
-def test_the_trench_goes_along_the_rim() -> None:
-    found = design({"edge_kind": "anchor trench", "trench_depth": "30 cm", "trench_width": "40 cm"})
-    assert figures(found, "trench_volume")["a"].value == pytest.approx(math.pi * 6 * 0.12, rel=1e-3)
-    assert not figures(design(), "trench_volume")
+    assert figures(found, "edge_spare")["a"].value == pytest.approx(spare)
 
 
 def test_groundwater_over_the_floor_less_what_the_gravel_holds() -> None:

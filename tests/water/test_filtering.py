@@ -6,10 +6,10 @@ import pytest
 
 from pondkit import evaluate
 from pondkit.evaluate import Memory, OptionResult
+from pondkit.takeoff import limit
 from pondkit.units import AREAL_RATE, CONCENTRATION, RATIO
 from pondkit.view.say import say
 from pondkit.water import RunResult, ammonia, settling
-from pondkit.water.screen import limit
 from tests.designs import option, pool, read
 from tests.water.test_pumping import LINK, pump
 
