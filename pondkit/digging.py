@@ -197,8 +197,8 @@ def _set_out(
 def row_names(option: Option) -> list[str]:
     """Names that rows of the levels to dig by can have, before anything is worked out."""
     seats = {row.pool for row in option.stone.edging if row.seat == "outside"} if option.stone else set()
-    drawn = option.lining
-    anchored = between.lined_of(option) if drawn and drawn.edge_kind == lining.TRENCH else set()
+    held = option.lining is not None and option.lining.edge_kind == lining.TRENCH
+    anchored = between.lined_of(option) if held else set()
     pools = [
         (
             pool.name,

@@ -89,7 +89,7 @@ def lining_of(
         between.burrows_of(step, option, pools),
         groundwater,
     )
-    return step(lining.work_out, drawn, tuple(unders), names, marks, about, whole)
+    return step(lining.work_out, drawn, tuple(unders), names, marks, about, float(option.water_rise), whole)
 
 
 def running_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:

@@ -44,7 +44,7 @@ class Bought(Result):
     panels: Panels
 
 
-def buying(lining: Lining, under: Under, length: float, width: float, marks: Sequence[Mark]) -> Bought:
+def buying(lining: Lining, under: Under, length: float, width: float, marks: Sequence[Mark], rise: float) -> Bought:
     """The cheapest rolls for a liner, and how they are cut and laid.
 
     Args:
@@ -52,11 +52,14 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
         under: The liner with its pools.
         length, width: Its sides as ordered [m].
         marks: What a seam had better not meet.
+        rise: Of the highest water over the level at rest [m].
     """
     name, lap = under.liner.name, float(lining.seam_lap)
     stock = [Stock(roll.name, float(roll.width), float(roll.length), float(roll.price)) for roll in lining.rolls]
     choice = cheapest(length, width, stock, lap)
-    made = placed(choice, length, width, (under.along, under.across), stock, lap, _far_upstream(under, choice.along))
+    made = placed(
+        choice, length, width, (under.along, under.across), stock, lap, _far_upstream(under, choice.along), rise
+    )
     bought = [
         (one, count, strips) for one, count, strips in zip(stock, choice.rolls, choice.counts, strict=True) if count
     ]
@@ -92,7 +95,7 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
             entry(orders.seam_run, f"{name} / seam {number}", run=seam.length) for number, seam in enumerate(made.seams, 1)
         ),
         panel_seam_depth=tuple(
-            entry(orders.seam_under_water, f"{name} / seam {number}", cautions=_met(seam, under, length, width, lap, marks), depth=seam.depth)
+            entry(orders.seam_under_water, f"{name} / seam {number}", cautions=_met(seam, under, length, width, lap, marks), at_rest=seam.depth - rise, water_rise=rise)
             for number, seam in enumerate(made.seams, 1)
         ),
         offcut_area=tuple(

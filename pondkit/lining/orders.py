@@ -57,13 +57,16 @@ def seam_run(run: Length) -> Length:
     return run
 
 
-@holds(lambda depth: depth <= 0, "Under water: have it made by the maker's method, and test it before the fill.")
-def seam_under_water(depth: Length) -> Length:
-    """Greatest depth of a seam under the water at rest; negative above it.
+@holds(
+    lambda at_rest, water_rise: at_rest + water_rise <= 1e-9,
+    "Under the highest water: have it made by the maker's method, and test it before the fill.",
+)
+def seam_under_water(at_rest: Length, water_rise: Length) -> Length:
+    """Greatest depth of a seam under the highest water; negative above it.
 
-    Source: geometry of the sheet over the liner's surface
+    Source: geometry of the sheet over the liner's surface; highest water over rest: user input
     """
-    return depth
+    return at_rest + water_rise
 
 
 def offcut_area(along: Length, across: Length) -> Area:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.lining.panels import DRY, LOWEST, Panels, Piece, Seam
+from pondkit.lining.panels import DRY, Panels, Piece, Seam, met
 from pondkit.surface.sheet import Sheet
 
 SHIFTS = 33  # places tried for all seams together
@@ -105,6 +105,7 @@ def placed(
     stock: Sequence[Stock],
     lap: float,
     upstream_last: bool,
+    rise: float,
 ) -> Panels:
     """Where the strips lie: their order and shift for the shallowest seams, none across a lowest part where that can be.
 
@@ -115,6 +116,7 @@ def placed(
         stock: What can be bought.
         lap: One panel over the next [m].
         upstream_last: True where the liner's far side, across the strips, lies upstream: then panels go down from its near side.
+        rise: Of the highest water over the level at rest [m].
     """
     run, across = (length, width) if choice.along else (width, length)
     sheet, other = (net[1], net[0]) if choice.along else (net[0], net[1])
@@ -128,7 +130,7 @@ def placed(
             ends = list(itertools.accumulate([widths[0] - float(trim), *(wide - lap for wide in widths[1:-1])]))
             if any(end <= lap or end >= across for end in ends[: len(widths) - 1]):
                 continue
-            seams = _seams(sheet, [end - lap / 2 for end in ends[: len(widths) - 1]], across, run, choice.along)
+            seams = _seams(sheet, [end - lap / 2 for end in ends[: len(widths) - 1]], across, run, choice.along, rise)
             score = any(seam.lowest for seam in seams), max((max(seam.depth, DRY) for seam in seams), default=DRY)
             if best is None or score < best[0]:
                 best = score, order, [0.0, *(end - lap for end in ends[: len(widths) - 1])], seams
@@ -147,7 +149,7 @@ def placed(
             )
         if parts > 1:
             places = [part * pitch + lap / 2 for part in range(1, parts)]
-            cross += _seams(other, places, run, stop - start, not choice.along)
+            cross += _seams(other, places, run, stop - start, not choice.along, rise)
     return Panels(len(pieces), (*seams, *cross), tuple(pieces))
 
 
@@ -155,14 +157,12 @@ def _box(along: bool, on: float, beside: float, run: float, wide: float) -> tupl
     return (on, beside, run, wide) if along else (beside, on, wide, run)
 
 
-def _seams(sheet: Sheet, places: list[float], size: float, run: float, along: bool) -> list[Seam]:
+def _seams(sheet: Sheet, places: list[float], size: float, run: float, along: bool, rise: float) -> list[Seam]:
     if not places:
         return []
-    depth, spare = sheet.under(np.array(places) - (size - sheet.length) / 2)
-    low = np.asarray(((depth > DRY) & (spare < LOWEST)).any(axis=0))
+    depth, low = met(sheet, np.array(places) - (size - sheet.length) / 2, rise)
     return [
-        Seam(along, place, run, float(deep), bool(bad))
-        for place, deep, bad in zip(places, depth.max(axis=0), low, strict=True)
+        Seam(along, place, run, float(deep), bool(bad)) for place, deep, bad in zip(places, depth, low, strict=True)
     ]
 
 

@@ -138,9 +138,9 @@ def seam_length(seams: tuple[Length, ...]) -> Length:
     return sum(seams)
 
 
-def seam_depth(depths: tuple[Length, ...]) -> Length:
-    """Greatest depth of a seam under the water at rest; negative above it.
+def seam_depth(at_rest: tuple[Length, ...], water_rise: Length) -> Length:
+    """Greatest depth of a seam under the highest water; negative above it.
 
-    Source: geometry
+    Source: geometry of the sheet over the liner's surface; highest water over rest: user input
     """
-    return max(depths)
+    return max(at_rest) + water_rise

@@ -23,7 +23,9 @@ CARRY = Words(
 LOWEST = Words(
     "A seam crosses the lowest part of a pool, where it leaks most and is found last: turn the liner, or find wider stock."
 )
-UNDER_WATER = Words("A seam lies under water: have it made by the maker's method, and test it before the fill.")
+UNDER_WATER = Words(
+    "A seam lies under the highest water: have it made by the maker's method, and test it before the fill."
+)
 JOINED = Words(
     "A strip is longer than a roll: join its parts end to end with the lap of the fabric, or sew them, lower part first."
 )
@@ -106,6 +108,7 @@ def work_out(
     pools: tuple[str, ...],
     marks: tuple[Mark, ...],
     round_about: Extras,
+    rise: float,
     whole: bool,
 ) -> LiningResult:
     """Every figure of an option's liners.
@@ -116,6 +119,7 @@ def work_out(
         pools: Names of all pools of the option.
         marks: What a seam had better not meet.
         round_about: What lies round the liners.
+        rise: Of the highest water over the level at rest [m].
         whole: False where a pool is in trouble: then there are no totals.
     """
     problems = _problems(lining, pools)
@@ -124,7 +128,7 @@ def work_out(
     faulty = {problem.path[2] for problem in problems if problem.path[:2] == ("lining", "liners")}
     sized = not any(problem.path[:2] != ("lining", "liners") for problem in problems)
     worked = tuple(
-        _liner(lining, under, notes, marks)
+        _liner(lining, under, notes, marks, rise)
         for under in unders
         if sized and lining.liners.index(under.liner) not in faulty
     )
@@ -151,7 +155,7 @@ def work_out(
     )
 
 
-def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, ...]) -> LinerResult:
+def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, ...], rise: float) -> LinerResult:
     name = under.liner.name
     length = entry(rel.liner_length, name, left=under.along.left, right=under.along.right)
     width = entry(rel.liner_length, name, left=under.across.left, right=under.across.right)
@@ -163,7 +167,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
     order = entry(rel.liner_area, name, length=length_order, width=width_order, cautions=[NOT_CUT])
     thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
     mass = entry(rel.liner_mass, name, thickness=thickness, density=lining.density, order=order)
-    bought = buying(lining, under, length_order.value, width_order.value, marks) if lining.rolls else None
+    bought = buying(lining, under, length_order.value, width_order.value, marks, rise) if lining.rolls else None
     made = (
         bought.panels
         if bought
@@ -173,6 +177,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
             (under.along, under.across),
             (lining.stock_width, lining.stock_length),
             lining.seam_lap,
+            rise,
         )
     )
     seams = sum(seam.length for seam in made.seams)
@@ -224,7 +229,13 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
         panel_count=entry(rel.panel_count, name, panels=made.count, cautions=seam_notes),
         seam_length=entry(rel.seam_length, name, seams=[seam.length for seam in made.seams]),
         seam_lap_area=entry(rel.seam_lap_area, name, seam_length=seams, lap=lining.seam_lap),
-        seam_depth=entry(rel.seam_depth, name, depths=[seam.depth for seam in made.seams], cautions=seam_notes)
+        seam_depth=entry(
+            rel.seam_depth,
+            name,
+            at_rest=[seam.depth - rise for seam in made.seams],
+            water_rise=rise,
+            cautions=seam_notes,
+        )
         if made.seams
         else None,
         **{f"{side}_{key}": of(side, what) for side in laid for key, what in _FABRIC_KEYS},

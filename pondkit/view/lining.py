@@ -72,9 +72,9 @@ def layout(result: LinerResult, system: System, *, lap: float, folds: Sequence[E
         data.append(_seam(seam, lap, length, width, unit, system))
         place = (length * 0.3, seam.place) if seam.along else (seam.place, width * 0.3)
         depth = (
-            f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under water"
+            f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
             if seam.depth > 0
-            else "above water"
+            else "above the highest water"
         )
         at = show(seam.place, LENGTH, system, unit)
         notes.append(_note(*place, unit, f"seam at {at}, {depth}", colour=frame.MARK if seam.depth > 0 else frame.INK))

@@ -154,7 +154,7 @@ def test_no_seam_where_the_stock_is_wide_enough_and_a_dry_one_before_a_wet_one()
     sheets = (found.under.along, found.under.across)
     two_pools = liner(design([pool("a"), pool("b", at=[12, 0])], {"stock_width": 15, "stock_length": 15}))
     assert two_pools.panel_count.value == 2 and two_pools.seam_depth.value <= 0  # between the pools, above water
-    assert panels(4.0, 3.0, sheets, (3.0, 4.0), 0.15).count == 1
+    assert panels(4.0, 3.0, sheets, (3.0, 4.0), 0.15, 0.0).count == 1
 
 
 def test_a_seam_across_the_lowest_part_is_cautioned() -> None:
