@@ -1,5 +1,7 @@
 """A plan with the fewest stock lengths that are found, and a bound under it: fills, dual feasible functions, and where these two do
-not meet a linear program over cutting patterns that are made as needed.
+not meet a linear program over cutting patterns that are asked for as needed (Gilmore and Gomory, A linear programming approach to
+the cutting-stock problem, Operations Research 9, 1961), then an integer program over those. Of few sizes all patterns are at hand,
+and the bound is that of the linear program; of many they are priced in steps of the room, and it is a little less.
 
 The work is bounded, so that 200 pieces of as many lengths take less than a second; it is run only where the person asks for it.
 """
@@ -17,14 +19,17 @@ from scipy.sparse import csc_matrix
 from pondkit.cutting.bounds import fewest
 from pondkit.cutting.fills import CELLS as FILL_CELLS
 from pondkit.cutting.fills import filled, fullest, in_cells
+from pondkit.cutting.patterns import Table, every_pattern
 from pondkit.cutting.plan import CLOSE, Plan, plan
 
 CELLS = 2500  # steps of a stock length in which a pattern's room is counted
-WORK = 2400  # rounds of the linear program, times how many sizes there are
+WORK = 1500  # rounds of the linear program, times how many sizes there are
 MOST_ROUNDS = 100
 AT_ONCE = 8  # patterns asked for at one set of prices: each leaves the pieces of those before it out
-MOST_SIZES = 60  # of which the integer program is asked for
-SECONDS = 0.5  # given to the integer program
+LISTED_AT_ONCE = 60  # the same from the list of all
+MORE = (300, 1500)  # patterns near to worth having, that the integer program may use besides
+MOST_SIZES = 90  # of which the integer program is asked for
+SECONDS = 0.25  # given to the integer program
 USED = (0.95, 0.8, 0.65, 0.5, 0.35, 0.2)  # share from which a pattern of the linear program is taken as it is
 SAME = 1e-6  # m: pieces nearer than this in length are one size
 Array = NDArray[np.float64]
@@ -59,6 +64,7 @@ class _Priced:
 
     patterns: list[Pattern]
     used: Array
+    prices: Array
     least: int
 
 
@@ -99,16 +105,20 @@ class _Search:
                 for index in own:
                     pattern[number[keys[place[index]]]] += 1
                 start.add(tuple(pattern))
-        found = _priced(sizes, wanted, self.room, sorted(start), (self.best.least, len(self.best.stock)))
+        table = every_pattern(sizes, wanted, self.room)
+        ask = _Stepped(sizes, wanted, self.room) if table is None else _Listed(table)
+        found = _priced(ask, len(names), wanted, sorted(start), (self.best.least, len(self.best.stock)))
         self.best = Plan(self.best.stock, max(self.best.least, found.least))
         of_size = [[at for at, key in enumerate(keys) if key == name] for name in names]
         for share in USED:
             if self.best.proven:
                 return
             self.take(self._completed(_taken(found, wanted, share), of_size))
-        if not self.best.proven and len(names) <= MOST_SIZES:
-            chosen = _whole(found.patterns, wanted)
-            if chosen:
+        for more in (0, *MORE) if len(names) <= MOST_SIZES else ():
+            if self.best.proven:
+                return
+            near = ask.nearest(found.prices, more) if more else []
+            if chosen := _whole(list(dict.fromkeys([*found.patterns, *near])), wanted):
                 self.take(self._completed(chosen, of_size))
 
     def _completed(self, chosen: list[Pattern], of_size: list[list[int]]) -> list[list[int]]:
@@ -138,31 +148,68 @@ def _taken(found: _Priced, wanted: Array, share: float) -> list[Pattern]:
     return chosen
 
 
-def _priced(sizes: Array, wanted: Array, room: float, start: list[Pattern], between: tuple[int, int]) -> _Priced:
+class _Listed:
+    """Patterns from the list of all."""
+
+    rounds = MOST_ROUNDS
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+
+    def worth(self, prices: Array) -> tuple[float, list[Pattern]]:
+        """What no pattern is worth more than at some prices, and patterns that are worth having."""
+        worth = self.table @ prices.astype(np.float32)
+        return float(worth.max()) * (1 + 1e-6), self._patterns(worth, LISTED_AT_ONCE, 1 + 1e-5)
+
+    def nearest(self, prices: Array, count: int) -> list[Pattern]:
+        """So many patterns of the greatest worth."""
+        return self._patterns(self.table @ prices.astype(np.float32), count, 0.0)
+
+    def _patterns(self, worth: Table, count: int, least: float) -> list[Pattern]:
+        top = np.argsort(-worth, kind="stable")[:count]
+        return [tuple(int(each) for each in self.table[at]) for at in top if worth[at] > least]
+
+
+class _Stepped:
+    """Patterns by the room left in steps, piece after piece, where all of them are too many."""
+
+    def __init__(self, sizes: Array, wanted: Array, room: float) -> None:
+        self.sizes, self.wanted, self.room = sizes, wanted, room
+        self.rounds = min(MOST_ROUNDS, WORK // len(sizes) + 1)
+
+    def worth(self, prices: Array) -> tuple[float, list[Pattern]]:
+        """What no pattern is worth more than at some prices, and patterns that are worth having and fit."""
+        worth, relaxed = _worth_most(np.floor(self.sizes / self.room * CELLS), self.wanted, prices)
+        return worth, _patterns(self.sizes, self.wanted, self.room, prices, relaxed)
+
+    def nearest(self, prices: Array, count: int) -> list[Pattern]:
+        """None further than those asked for."""
+        return []
+
+
+def _priced(
+    ask: _Listed | _Stepped, count: int, wanted: Array, start: list[Pattern], between: tuple[int, int]
+) -> _Priced:
     """The linear program over patterns, as far as its rounds go, or until no plan can be better.
 
-    Each round asks for the pattern worth most at the prices of the pieces. With prices at which no pattern is worth more
+    Each round asks for the patterns worth most at the prices of the pieces. With prices at which no pattern is worth more
     than p, the pieces together need at least their worth over p (Farley's bound).
     """
     patterns, (least, most) = list(start), between
     met = set(patterns)
-    used = np.zeros(len(patterns))
-    for _ in range(min(MOST_ROUNDS, WORK // len(sizes) + 1)):
+    used, prices = np.zeros(len(patterns)), np.zeros(count)
+    for _ in range(ask.rounds):
         table = csc_matrix(np.array(patterns, dtype=float).T)
         solved = linprog(np.ones(len(patterns)), A_ub=-table, b_ub=-wanted, method="highs")
         prices, used = -solved.ineqlin.marginals, solved.x
-        worth, relaxed = _worth_most(np.floor(sizes / room * CELLS), wanted, prices)
-        least = max(least, math.ceil(float(solved.fun) / max(worth, 1.0) - 1e-6))
-        if least >= min(most, math.ceil(float(solved.fun) - 1e-6)) or worth <= 1 + 1e-7:
+        worth, offered = ask.worth(prices)
+        least = max(least, math.ceil(float(solved.fun) / max(worth, 1.0) - 1e-4))
+        new = [pattern for pattern in dict.fromkeys(offered) if pattern not in met]
+        if least >= most or worth <= 1 + 1e-5 or not new:
             break  # no lower bound can come of it
-        new = [
-            pattern for pattern in dict.fromkeys(_patterns(sizes, wanted, room, prices, relaxed)) if pattern not in met
-        ]
-        if not new:
-            break
         patterns += new
         met.update(new)
-    return _Priced(patterns[: len(used)], used, least)
+    return _Priced(patterns[: len(used)], used, prices, least)
 
 
 def _patterns(sizes: Array, wanted: Array, room: float, prices: Array, first: Pattern) -> list[Pattern]:

@@ -1,7 +1,10 @@
 """Cutting plans against an integer program of a general library, the length bound, and hand-made cases."""
 
+import itertools
 import math
 import random
+import time
+from collections import Counter
 
 import numpy as np
 import pytest
@@ -9,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
-from pondkit.cutting import bounds, fills, plan
-from pondkit.cutting.proving import least_plan
+from pondkit.cutting import bounds, fills, patterns, plan
+from pondkit.cutting.proving import _Search, least_plan
 
 pieces_of = st.lists(st.floats(0.15, 3.0).map(lambda v: round(v, 3)), min_size=1, max_size=9)
 
@@ -178,3 +181,60 @@ def test_a_plan_looked_for_twice_is_the_same() -> None:
     rng = random.Random(3)
     lengths = [rng.uniform(0.75, 1.5) for _ in range(90)]
     assert least_plan(lengths, 3.0, 0.003).stock == least_plan(lengths, 3.0, 0.003).stock
+
+
+def drawn_from(count: int, sizes: int, low: float, high: float, seed: int) -> list[float]:
+    """So many pieces of so few lengths, cut to a millimetre."""
+    rng = random.Random(seed)
+    have = [round(rng.uniform(low, high), 3) for _ in range(sizes)]
+    return [rng.choice(have) for _ in range(count)]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_every_pattern_is_that_of_brute_force(seed: int) -> None:
+    """All multisets that fit and to which nothing can be added, capped at what is wanted."""
+    rng = random.Random(seed)
+    sizes = np.array(sorted((rng.uniform(0.5, 1.6) for _ in range(6)), reverse=True))
+    wanted = np.array([rng.randint(1, 3) for _ in range(6)])
+    expected = set()
+    for counts in itertools.product(range(7), repeat=6):
+        left = 3.0 - float(sizes @ np.array(counts))
+        if 0 <= left < sizes[-1]:
+            expected.add(tuple(np.minimum(counts, wanted)))
+    found = patterns.every_pattern(sizes, wanted, 3.0)
+    assert found is not None
+    assert {tuple(int(each) for each in row) for row in found} == expected
+
+
+def test_too_many_patterns_are_not_listed() -> None:
+    sizes = np.linspace(0.4, 0.1, 60)
+    assert patterns.every_pattern(sizes, np.full(60, 4), 3.0) is None
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_bound_and_plan_of_the_patterns_hold_the_integer_programs_number_between_them(seed: int) -> None:
+    lengths = drawn_from(11, 4, 0.7, 1.6, seed)
+    search = _Search(lengths, 3.0, 0.003)
+    search.by_patterns()
+    assert search.best.least <= fewest(lengths, 3.0, 0.003) <= len(search.best.stock)
+
+
+def test_a_case_in_which_the_linear_program_is_a_whole_length_too_low() -> None:
+    # Two of a third, three of a quarter, six of an eleventh: 1.96 lengths by the linear program, and three by brute force.
+    lengths = [44.0] * 2 + [33.0] * 3 + [12.0] * 6
+    assert by_force(lengths, 132.0, 0.0) == len(least_plan(lengths, 132.0, 0.0).stock) == 3
+
+
+@pytest.mark.parametrize("sizes", [8, 20, 40])
+@pytest.mark.parametrize(("low", "high"), [(0.95, 1.06), (0.9, 1.1), (0.75, 1.5), (0.3, 1.2), (0.6, 1.7)])
+def test_two_hundred_pieces_of_few_lengths_are_proven_least_within_a_second(
+    low: float, high: float, sizes: int
+) -> None:
+    lengths = drawn_from(200, sizes, low, high, 7)
+    start = time.process_time()
+    made = least_plan(lengths, 3.0, 0.003)
+    assert time.process_time() - start < 1.0
+    assert made.proven
+    assert Counter(lengths[at] for own in made.stock for at in own) == Counter(lengths)
+    assert all(sum(lengths[i] for i in own) + 0.003 * (len(own) - 1) <= 3.0 + 1e-6 for own in made.stock)
+    assert made.least >= math.ceil(sum(lengths) / 3.0 - 1e-9)
