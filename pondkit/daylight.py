@@ -78,7 +78,7 @@ def keep_clear(
     prints += [step(hole_footprint, one.hole) for one in found.standing]
     distances = [step(land.clear_of, one, drawn[0]) for one in prints]
     distances += [step(land.clear_of, one.footprint, drawn[0], "heaps") for one in heaped]
-    bodies, booms = _machines(step, option.lifting, lifts)
+    bodies, booms = _machines(step, option.lifting, lifts) if site.keep_outs else ((), ())
     distances += [step(land.clear_of, one, drawn[0], "stands") for one in bodies]
     above = step(_above, drawn[0])
     distances += [step(land.clear_of, one, above, "swings") for one in booms]

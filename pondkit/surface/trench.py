@@ -6,7 +6,6 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
-from shapely.geometry.base import BaseGeometry
 
 from pondkit.result import Step
 from pondkit.surface.hole import Hole, Surface
@@ -52,16 +51,26 @@ class Cut:
         start, end = np.array(self.start[:2]), np.array(self.end[:2])
         return Polygon([start - half, end - half, end + half, start + half])
 
-    def spots(self, beside: Sequence[BaseGeometry] = ()) -> tuple[Array, Array]:
-        """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of other plans."""
+    def from_edge(self, places: Array) -> Array:
+        """Distance of places from the edge of its plan, shape (n, 2) -> (n,) [m]."""
+        way, away = self._way, places - np.array(self.start[:2])
+        long = float(np.hypot(*way))
+        # Beyond the sides of a box round its middle, negative within.
+        x = np.abs(away @ way / long - long / 2) - long / 2
+        y = np.abs(away @ self._side) - self.width / 2
+        beyond, within = np.hypot(np.maximum(x, 0.0), np.maximum(y, 0.0)), np.minimum(np.maximum(x, y), 0.0)
+        return np.asarray(np.abs(beyond + within))
+
+    def spots(self, beside: Sequence["Cut | Hole"] = ()) -> tuple[Array, Array]:
+        """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of others in plan."""
         long = float(np.hypot(*self._way))
         size = np.array([long / ALONG, self.width / ACROSS])
-        middles = _middles(ALONG, ACROSS, size) + np.array([0.0, -self.width / 2])
+        middles = CELLS * size + np.array([0.0, -self.width / 2])
         areas = np.full(len(middles), size[0] * size[1])
         if beside:
-            edges = shapely.union_all([plan.boundary for plan in beside])
-            crossed = shapely.distance(edges, shapely.points(self._placed(middles, long))) <= float(np.hypot(*size)) / 2
-            smaller = _middles(FINE, FINE, size / FINE) - size / 2
+            places = self._placed(middles, long)
+            crossed = np.minimum.reduce([_from_edge(other, places) for other in beside]) <= float(np.hypot(*size)) / 2
+            smaller = SMALLER * size / FINE - size / 2
             fine = (middles[crossed, None] + smaller).reshape(-1, 2)
             middles = np.concatenate([middles[~crossed], fine])
             areas = np.concatenate([areas[~crossed], np.full(len(fine), size[0] * size[1] / FINE**2)])
@@ -72,10 +81,19 @@ class Cut:
         return np.asarray(np.array(self.start[:2]) + own[:, :1] / long * self._way + own[:, 1:] * self._side)
 
 
-def _middles(along: int, across: int, size: Array) -> Array:
-    """Middles of so many cells of a size each way, from 0 on, shape (n, 2) [m]."""
+def _from_edge(cut: "Cut | Hole", places: Array) -> Array:
+    if isinstance(cut, Cut):
+        return cut.from_edge(places)
+    return np.asarray(shapely.distance(cut.area.boundary, shapely.points(places)))
+
+
+def _middles(along: int, across: int) -> Array:
+    """Middles of so many cells each way, from 0 on, shape (n, 2) [cells]."""
     ways = (np.arange(count) + 0.5 for count in (along, across))
-    return np.asarray(np.stack(np.meshgrid(*ways), axis=-1).reshape(-1, 2) * size)
+    return np.stack(np.meshgrid(*ways), axis=-1).reshape(-1, 2)
+
+
+CELLS, SMALLER = _middles(ALONG, ACROSS), _middles(FINE, FINE)
 
 
 @dataclass(frozen=True)
@@ -108,6 +126,7 @@ class Sampled:
         bottoms: Level of the cut's bottom or sides, shape (n,) [m].
         circle: Middle and radius of a circle round them [m].
         unknown: Whether any of them lies where no survey reaches.
+        beside: The others that lie over it in plan.
     """
 
     cut: Cut | Hole
@@ -117,6 +136,7 @@ class Sampled:
     bottoms: Array
     circle: tuple[float, float, float]
     unknown: bool
+    beside: "tuple[Cut | Hole, ...]"
 
     def near(self, x: float, y: float, radius: float) -> bool:
         """Whether it may come within a circle."""
@@ -146,14 +166,14 @@ Outlines = tuple[tuple[Shape, Placed], ...]
 
 def sampled(cut: Cut | Hole, ground: Surface, beside: tuple[Cut | Hole, ...] = ()) -> Sampled:
     """A cut or hole in small parts on the ground; a cut in smaller ones where others that lie over it begin and end."""
-    places, areas = cut.spots([other.area for other in beside]) if isinstance(cut, Cut) else cut.spots()
+    places, areas = cut.spots(beside) if isinstance(cut, Cut) else cut.spots()
     if not len(places):  # all of it lies in what is left out
-        return Sampled(cut, places, areas, areas, areas, (0.0, 0.0, 0.0), False)
+        return Sampled(cut, places, areas, areas, areas, (0.0, 0.0, 0.0), False, beside)
     middle = (places.min(axis=0) + places.max(axis=0)) / 2
     radius = float(np.linalg.norm(places - middle, axis=1).max()) * (1 + WIDER) + WIDER
     circle = float(middle[0]), float(middle[1]), radius
     bottoms = cut.level_at(places)
-    return Sampled(cut, places, areas, ground.at(places), bottoms, circle, unsurveyed(places, ground))
+    return Sampled(cut, places, areas, ground.at(places), bottoms, circle, unsurveyed(places, ground), beside)
 
 
 def inward_at(sample: Sampled, placed: Placed, outlines: Outlines) -> Inward:
@@ -226,10 +246,9 @@ def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
             )
         )
         deepest, covers = deep, dug.astype(float)
-        for other, _ in cuts:
-            if other is not sample and sample.near(*other.circle):
-                beside = np.maximum(top.levels - other.cut.level_at(sample.places), 0.0)
-                deepest, covers = np.maximum(deepest, beside), covers + (beside > 0)
+        for other in sample.beside:
+            beside = np.maximum(top.levels - other.level_at(sample.places), 0.0)
+            deepest, covers = np.maximum(deepest, beside), covers + (beside > 0)
         # Every one that digs at a place has its share of the deepest there: together they have it once.
         together += float(np.sum((deepest * sample.areas)[dug] / covers[dug]))
     return Trenches(tuple(each), together)

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import shapely
 
 from pondkit.surface.ground import Plane
 from pondkit.surface.hole import Hole, box_at
@@ -66,3 +67,10 @@ def test_what_a_pool_has_dug_is_not_dug_again() -> None:
 def test_without_any_nothing_is_dug() -> None:
     found = take_out([], [], LEVEL)
     assert (found.each, found.together) == ((), 0.0)
+
+
+def test_distance_from_the_edge_of_a_cut_is_the_geometry_librarys() -> None:
+    cut = Cut("a", (1.0, 2.0, -1.0), (4.0, 3.5, -0.5), 0.8)
+    places = np.random.default_rng(4).uniform((-1, 0), (6, 6), (400, 2))
+    expected = shapely.distance(cut.area.boundary, shapely.points(places))
+    assert cut.from_edge(places) == pytest.approx(expected, abs=1e-12)
