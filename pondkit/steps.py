@@ -18,6 +18,7 @@ from pondkit import (
 )
 from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
+from pondkit.document.lining import Lining
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option, Site
 from pondkit.earth import EarthResult, TrenchesResult
@@ -29,6 +30,7 @@ from pondkit.price import Price
 from pondkit.result import Step
 from pondkit.stone import StoneResult
 from pondkit.surface.apart import Gap, close_pairs, gap, inside, outside
+from pondkit.surface.beside import highest_along
 from pondkit.surface.cover import cover
 from pondkit.surface.outline import Placed
 from pondkit.surface.path import rays
@@ -51,6 +53,7 @@ def lining_of(
     pools: tuple[PoolResult, ...],
     marks: tuple[lining.Mark, ...],
     groundwater: float | None,
+    ground: Terrain | None,
     whole: bool,
 ) -> LiningResult | None:
     """Liners with their fabrics; None where the option has none."""
@@ -87,9 +90,27 @@ def lining_of(
         between.footings_of(option),
         between.floors_of(option, pools),
         between.burrows_of(step, option, pools),
+        _soils(step, drawn, tuple(unders), ground),
         groundwater,
     )
     return step(lining.work_out, drawn, tuple(unders), names, marks, about, float(option.water_rise), whole)
+
+
+def _soils(
+    step: Step, drawn: Lining, unders: tuple[lining.Under, ...], ground: Terrain | None
+) -> tuple[lining.Soil, ...]:
+    """The highest ground along each line at which a liner is turned up; nothing where none is, or the ground is in trouble."""
+    if ground is None or drawn.edge_kind != lining.UP:
+        return ()
+    found = []
+    for under in unders:
+        for name, laid in zip(under.names, under.laid, strict=True):
+            others = tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in under.laid if pool is not laid)
+            line = (laid.bowl.pool.shape, laid.placed, laid.rim + float(drawn.edge_back))
+            top = step(highest_along, line, others, ground)
+            if top.at is not None:
+                found.append(lining.Soil(f"{under.liner.name} / {name}", laid.rim_level, top.level, top.at))
+    return tuple(found)
 
 
 def running_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:

@@ -1,7 +1,7 @@
 """Liner and the geotextiles under and over it: size, panels and seams, strips, mass, order."""
 
 from pondkit.lining.buying import Mark
-from pondkit.lining.ending import TRENCH, edge_of, reach_of, trench_out
+from pondkit.lining.ending import TRENCH, UP, Soil, edge_of, reach_of, trench_out
 from pondkit.lining.extras import Burrowed, Floor, Footing, extras
 from pondkit.lining.least import Turn, least_area_turn
 from pondkit.lining.strips import Channel, Fall
@@ -10,6 +10,7 @@ from pondkit.lining.work import LinerResult, LiningResult, work_out
 
 __all__ = [
     "TRENCH",
+    "UP",
     "Burrowed",
     "Channel",
     "Fall",
@@ -18,6 +19,7 @@ __all__ = [
     "LinerResult",
     "LiningResult",
     "Mark",
+    "Soil",
     "Turn",
     "Under",
     "edge_of",

@@ -1,6 +1,7 @@
 """How a liner ends beyond the rim: laid flat, turned up, or in an anchor trench."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from pondkit.document.lining import Lining
@@ -53,6 +54,19 @@ def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) 
     return edge - back - 2 * depth - width
 
 
+@holds(
+    lambda rim_level, rise, soil: rim_level + rise >= soil - 1e-9,
+    "Soil beside the rim stands higher than the liner's upper edge: it draws and washes water over it. Turn the liner up higher, raise the rim, or take the "
+    "soil away there, falling from the pool.",
+)
+def edge_above_soil(rim_level: Length, rise: Length, soil: Length) -> Length:
+    """Upper edge of the turned-up liner over the highest ground beside it, as it is before the dig; negative where the ground stands higher.
+
+    Source: turned up above all soil that could draw water over it: common practice, no source; rise: user input
+    """
+    return rim_level + rise - soil
+
+
 def trench_volume(middle: Length, depth: Length, width: Length) -> Volume:
     """Soil out of the anchor trench, bank measure, along its middle line; it is filled in again over the liner.
 
@@ -82,6 +96,33 @@ def reach_of(lining: Lining | None) -> float:
 def trench_out(lining: Lining) -> float | None:
     """How far outside the rim the middle line of the anchor trench runs [m]; None without one."""
     return float(lining.edge_back) + float(lining.trench_width) / 2 if lining.edge_kind == TRENCH else None
+
+
+@dataclass(frozen=True)
+class Soil:
+    """The highest ground where a pool's liner is turned up: "liner / pool", the rim's level, the ground's, and the place of that [m]."""
+
+    name: str
+    rim_level: float
+    level: float
+    at: tuple[float, float]
+
+
+def edges_above_soil(lining: Lining, soils: tuple[Soil, ...]) -> Iterator[Entry]:
+    """How far each turned-up edge stands over the ground beside it."""
+    for soil in soils if lining.edge_kind == UP else ():
+        low = soil.level - soil.rim_level - float(lining.edge_rise)
+        notes = [
+            words(
+                "The ground stands {low} over the liner's upper edge at {east} east, {north} north, where it is highest.",
+                low=(low, LENGTH),
+                east=(soil.at[0], LENGTH),
+                north=(soil.at[1], LENGTH),
+            )
+        ]
+        yield entry(
+            edge_above_soil, soil.name, source=USER, cautions=notes if low > 1e-9 else [], rim_level=soil.rim_level, rise=lining.edge_rise, soil=soil.level,
+        )  # fmt: skip
 
 
 def trench_edges(lining: Lining, unders: tuple[Under, ...]) -> Iterator[Entry]:

@@ -73,6 +73,7 @@ class Extras(Result):
     rim_fold: tuple[Entry, ...]
     trench_edge: tuple[Entry, ...]
     edge_spare: tuple[Entry, ...]
+    edge_above_soil: tuple[Entry, ...]
     trench_volume: tuple[Entry, ...]
     liner_uplift: tuple[Entry, ...]
     pads: tuple[Pad, ...]
@@ -87,6 +88,7 @@ def extras(
     footings: tuple[Footing, ...],
     floors: tuple[Floor, ...],
     burrows: tuple[Burrowed | Problem, ...],
+    soils: tuple[ending.Soil, ...],
     groundwater: float | None,
 ) -> Extras:
     """Every figure round the liners.
@@ -98,6 +100,7 @@ def extras(
         footings: Boulders that stand on a liner.
         floors: Lowest part of each lined pool.
         burrows: Zones in which burrowing is expected, or what is wrong with them.
+        soils: The ground beside each rim at which a liner is turned up.
         groundwater: Highest known level [m]; None where unknown.
     """
     under_links = tuple(strips(lining, falls))
@@ -120,6 +123,7 @@ def extras(
         rim_fold=tuple(fold for under in unders for fold in _folds(under)),
         trench_edge=tuple(ending.trench_edges(lining, unders)),
         edge_spare=tuple(ending.edge_spare(lining, under) for under in unders),
+        edge_above_soil=tuple(ending.edges_above_soil(lining, soils)),
         trench_volume=tuple(ending.trenches(lining, unders)),
         liner_uplift=tuple(
             entry(edges.liner_uplift, floor.name, source=USER, groundwater=groundwater, floor_level=floor.level, gravel=floor.gravel,

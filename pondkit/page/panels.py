@@ -331,7 +331,7 @@ PANELS = (
           ("liner_length", "liner_width", "liner_area", "liner_length_order", "liner_width_order", "liner_area_order", "liner_waste", "liner_mass", "carriers", "rule_length",
            "rule_width", "rule_shortfall", "panel_count", "seam_length", "seam_depth",
            "plan_cost", "rolls_to_buy", "panel_mass", "panel_carriers", "panel_seam_length", "panel_seam_depth", "offcut_area",
-           "link_strip_length", "link_strip_width", "rim_fold", "trench_edge", "edge_spare", "trench_volume", "liner_uplift")),
+           "link_strip_length", "link_strip_width", "rim_fold", "trench_edge", "edge_spare", "edge_above_soil", "trench_volume", "liner_uplift")),
     Panel("Fabric by the roll", "Liner", lambda s: fabric_view.cuts(s.result, s.system), lambda s: fabric_view.alt_cuts(s.result, s.system),
           ("underlay_area_order", "underlay_pad_order", "underlay_rolls", "overlay_area_order", "overlay_pad_order", "overlay_rolls", "fabric_roll_run", "pads_from_offcuts",
            "pads_off_roll", "fabric_offcut_area", "fabric_offcut", "pad_area", "burrow_pad_area"), 320),
