@@ -1,7 +1,9 @@
 """Lines on the site to be set out: where a dig meets the ground, outlines moved inward; and places along them."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -15,11 +17,11 @@ from pondkit.surface.path import Ints
 from pondkit.surface.profile import Profile
 from pondkit.surface.uneven import Terrain
 
-ROUND = 720  # places round an outline at which the meeting with the ground is solved
+ROUND = 480  # places round an outline at which the meeting with the ground is solved, at least
+FAN = 3.0  # degrees: round an outward corner ways stand no wider apart
+PIECE = 24  # ways of a strip, which is then too short to run into itself
 BEYOND = 0.3  # m further out than the dig reaches, as far as that is known: from here inward the meeting is looked for
 TRIES = 24  # places along each way inward, of which the outermost pair that holds a meeting is taken
-PASSES = 6  # into hollow corners: each leaves half of the gap
-CONVEX = 1e-9  # of the area: an outline that fills its hull but for this has no hollow
 CLOSE = 1e-7  # m: a meeting is solved to this
 DEEP = 0.5  # of the inradius: how far inward of the outline the meeting may lie
 HAIR = 5e-4  # m: by so little a solved line may be simplified
@@ -48,8 +50,9 @@ def dig_edge(
 ) -> tuple[Traced, ...]:
     """Where a dig's face meets the ground, on the site; nothing where it does not all round.
 
-    Along the ways from a line outside the dig to the nearest places of the outline, the outermost place at which the ground
-    stands over the dig. Every place of such a way has its true distance from the outline.
+    Along ways straight out from the outline, and inward, the outermost place at which the ground stands over the dig as deep as
+    it is so far from there. A place has no greater distance from the outline than along a way, so that all such ways together,
+    laid over each other in hollow corners, are what is dug outside it, and what is left within.
 
     Args:
         shape: The outline, in its own axes.
@@ -59,36 +62,7 @@ def dig_edge(
         reach: Distance outward within which the dig meets the ground [m].
         ground: In site axes.
     """
-    outer = shape.moved([-reach - BEYOND])[0].exterior
-    ring = _met(shape, placed, upper, level, ground, _coords(outer.segmentize(outer.length / ROUND)))
-    if ring is None:
-        return ()
-    hollow = shape.polygon.area < shape.polygon.convex_hull.area * (1 - CONVEX)
-    for _ in range(PASSES if hollow else 0):
-        # Ways into a hollow corner leave a gap between them: from its bridge on they go further in.
-        bridged = LineString(np.concatenate([ring, ring[:1]])).segmentize(outer.length / ROUND)
-        met = _met(shape, placed, upper, level, ground, _coords(bridged))
-        if met is None:
-            break
-        ring = met
-    return _open(Polygon(placed.to_site(ring)))
-
-
-def _coords(line: BaseGeometry) -> Array:
-    return np.asarray(line.coords[:-1], dtype=float)
-
-
-def _met(shape: Shape, placed: Placed, upper: Profile, level: float, ground: Terrain, start: Array) -> Array | None:
-    """Where ways from places outside the dig, or on its edge, over the nearest places of the outline meet the ground.
-
-    Places, shape (n, 2), are in the outline's own axes [m]; one inside the outline goes on inward from it. None where a way does not meet
-    the ground, or begins inside the dig.
-    """
-    foot = shape.foot(start)
-    inside = shapely.contains_xy(shape.polygon, start[:, 0], start[:, 1])
-    far = np.where(inside, -1.0, 1.0) * np.linalg.norm(start - foot, axis=1)
-    going = (np.abs(far) > HAIR) & (far + HAIR > -DEEP * shape.inradius)
-    foot, far, away = foot[going], far[going] + HAIR, (start - foot)[going] / far[going, None]
+    ways = _ways_out(shape.polygon)
 
     def over(distance: Array, x: Array, y: Array, east: Array, north: Array) -> Array:
         """How much further out than the dig reaches at the ground's level a place lies, less than 0 outside, shape as given [m]."""
@@ -96,25 +70,84 @@ def _met(shape: Shape, placed: Placed, upper: Profile, level: float, ground: Ter
         high = ground.at(placed.to_site(places.reshape(-1, 2))).reshape(distance.shape)
         return np.asarray(-distance - upper.inward(level - high))
 
-    ways = (*foot.T, *away.T)
-    tries = far - np.linspace(0.0, 1.0, TRIES)[:, None] * (far + DEEP * shape.inradius)
-    held = over(tries, *ways) >= 0
-    first = np.argmax(held, axis=0)
-    stays = held[0] & (far < 0)  # a place between two of the edge, inside outline and dig
-    if not held.any(axis=0).all() or (held[0] & ~stays).any():
-        return None
-    column = np.arange(len(foot))
-    out, inner = tries[np.maximum(first - 1, 0), column], tries[first, column]
-    solved = ~stays
-    met = find_root(
-        over, (out[solved], inner[solved]), args=tuple(way[solved] for way in ways), tolerances={"xatol": CLOSE}
+    lines = (*ways.foot.T, *ways.away.T)
+    count = len(ways.foot)
+    tries = np.repeat(np.linspace(reach + BEYOND, -DEEP * shape.inradius, TRIES)[:, None], count, axis=1)
+    held = over(tries, *lines) >= 0
+    if not held.any(axis=0).all() or held[0].any():
+        return ()
+    first, column = np.argmax(held, axis=0), np.arange(count)
+    ends = tries[first - 1, column], tries[first, column]
+    met = find_root(over, ends, args=lines, tolerances={"xatol": CLOSE}).x
+    dug = shapely.union_all([shape.polygon, *ways.strips(np.maximum(met, 0.0))])
+    return _open(
+        shapely.transform(dug.difference(shapely.union_all(ways.strips(np.minimum(met, 0.0)))), placed.to_site)
     )
-    ring = start.copy()
-    ring[np.flatnonzero(going)[solved]] = (foot + met.x[:, None] * away)[solved]
-    return ring
 
 
-def _open(area: Polygon) -> tuple[Traced, ...]:
+@dataclass(frozen=True, eq=False)
+class _Ways:
+    """Ways straight out from an outline, in order round it; round its corners they fan.
+
+    Attributes:
+        foot: Where each begins, shape (n, 2) [m].
+        away: Unit vectors outward, shape (n, 2).
+        marks: Indexes at which a fan begins or ends: what lies between ways may run across itself there.
+    """
+
+    foot: Array
+    away: Array
+    marks: tuple[int, ...]
+
+    def strips(self, far: Array) -> list[BaseGeometry]:
+        """What lies between neighbours out to a distance on each, shape (n,) [m], a piece for some neighbours."""
+        count = len(far)
+        foot, tips = np.concatenate([self.foot, self.foot[:1]]), self.foot + far[:, None] * self.away
+        tips = np.concatenate([tips, tips[:1]])
+        reaches = np.append(far, far[0]) != 0
+
+        def between(start: int, end: int) -> Polygon:
+            return Polygon(np.concatenate([foot[start : end + 1], tips[start : end + 1][::-1]]))
+
+        found: list[BaseGeometry] = []
+        for start, end in pairwise(sorted({*range(0, count, PIECE), *self.marks, count})):
+            if reaches[start : end + 1].any():
+                piece = between(start, end)
+                # One that runs across itself would lose what lies over each other.
+                found += (
+                    [piece] if piece.is_valid else [shapely.make_valid(between(i, i + 1)) for i in range(start, end)]
+                )
+        return found
+
+
+def _ways_out(outline: Polygon) -> _Ways:
+    ring = np.asarray(orient(outline).exterior.coords, dtype=float)
+    sides = np.diff(ring, axis=0)
+    long = np.hypot(*sides.T)
+    parts = np.maximum(np.ceil(long / (long.sum() / ROUND)), 1).astype(int)
+    turn = np.arctan2(sides[:, 1], sides[:, 0])  # of each side; straight out is a quarter turn to its right
+    bend = np.degrees(np.angle(np.exp(1j * (turn - np.roll(turn, 1)))))
+    feet: list[Array] = []
+    turns: list[Array] = []
+    marks: list[int] = []
+    found = 0
+    for corner, side, count, here, by in zip(ring, sides, parts, turn, bend, strict=False):
+        back = here - np.radians(by)
+        fan = np.linspace(back, here, math.ceil(abs(by) / FAN) + 1) if abs(by) > FAN else np.array([(back + here) / 2])
+        if len(fan) > 1:
+            marks += [found, found + len(fan) - 1]
+        feet.append(
+            np.concatenate(
+                [np.repeat(corner[None], len(fan), axis=0), corner + side * (np.arange(1, count) / count)[:, None]]
+            )
+        )
+        found += len(fan) + count - 1
+        turns.append(np.concatenate([fan, np.full(count - 1, here)]))
+    every = np.concatenate(turns)
+    return _Ways(np.concatenate(feet), np.stack([np.sin(every), -np.cos(every)], axis=1), tuple(marks))
+
+
+def _open(area: BaseGeometry) -> tuple[Traced, ...]:
     """The rings of a line that may cross itself by a hair where ways run through a corner of the outline."""
     parts = _polygons(shapely.make_valid(area))
     least = THREAD * max(part.area for part in parts)

@@ -139,7 +139,7 @@ def test_the_edge_of_a_hollow_outline_lies_right_too() -> None:
     edge = points(result, EDGE)
     ground = 0.6 - 0.05 * (edge[:, 0] * math.sin(bearing) + edge[:, 1] * math.cos(bearing))
     away = shapely.distance(shapely.points(edge), shapely.Polygon(corners))
-    assert away == pytest.approx(ground, abs=4e-3)
+    assert away == pytest.approx(ground, abs=2e-3)
 
 
 def test_ground_under_the_waterline_meets_the_dig_inside_it() -> None:
@@ -172,6 +172,22 @@ def test_digs_that_run_into_one_another_have_one_edge() -> None:
     radius = 3.32
     lost = 2 * math.acos(3.2 / radius) * radius
     assert value(result, "mark_length", edge.name) == pytest.approx(2 * (2 * math.pi * radius - lost), rel=1e-3)
+
+
+NOTCH = [[-4, 3], [-0.7, 3], [0, -1], [0.7, 3], [4, 3], [4, -3], [-4, -3]]  # four metres deep, and narrow
+
+
+@pytest.mark.parametrize("level", [0.4, 1.2, -0.3])
+@pytest.mark.parametrize("corners", [NOTCH, [[0, 0], [8, 0], [8, 3], [3, 3], [3, 8], [0, 8]]], ids=["notch", "angle"])
+def test_the_edge_goes_all_the_way_into_hollow_corners(corners: list[list[float]], level: float) -> None:
+    """On level ground it is the outline moved out at the bank's batter, 1, or in at the face's, 0.5, by an independent offset."""
+    result = out(
+        {"outline": {"shape": "points", "smooth": False, "points": corners}, "bank_batter": 1},
+        ground={"kind": "level", "level": level}, a=[-9, -9], b=[14, -9],
+    )  # fmt: skip
+    (line,) = (line for line in found(result).lines if line.kind == EDGE)
+    wanted = shapely.Polygon(corners).buffer(level if level > 0 else level / 2, quad_segs=64).exterior
+    assert shapely.hausdorff_distance(shapely.LineString(line.ring), wanted, densify=0.001) < 1.5e-3
 
 
 # --- points along them ---
