@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from pondkit.document.dig import Dig
-from pondkit.earth import Levels
+from pondkit.earth import Levels, pool_levels
 from pondkit.evaluate import OptionResult
 from pondkit.takeoff import Entry
 from pondkit.units import LENGTH, System, show
@@ -176,6 +176,28 @@ def tables(result: OptionResult, system: System) -> str:
     )
 
 
+def drawn_levels(result: OptionResult, system: System, blank: str) -> str:
+    """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a dig those of its pools.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+        blank: What is to be written beside them.
+    """
+    rows: list[tuple[str, float | None, float | None]] = [
+        (f"{pool.name}: waterline", None, pool.surfaces.finished.level) for pool in result.pools
+    ]
+    found = result.dig.levels.levels if result.dig else ()
+    for pool in () if found else result.pools:
+        own = pool.surfaces
+        found += pool_levels(pool.name, own.finished, own.liner, own.dig)
+    rows += [(level.row, level.dig, level.finished) for level in found]
+    cells = [
+        (row, *("" if level is None else _read(level, system) for level in levels), BLANK) for row, *levels in rows
+    ]
+    return f"<p>{html.escape(_columns(system))}</p>" + listed(("Level of", "Dig", "Finished", blank), cells, (1, 2))
+
+
 def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     """Where the instrument stood, and what the columns mean."""
     height = found.height_of_instrument
@@ -196,9 +218,14 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
             f"Height of instrument {_read(height.value, system)} above the site datum: {by}. The rod readings hold for this stand alone: "
             "once it has moved, and each new day, read the benchmark again; then rod reading = new height of instrument - level."
         )
+    yield _columns(system)
+
+
+def _columns(system: System) -> str:
+    """What the columns mean, and how fine they are."""
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
-    yield (
+    return (
         f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} {small}. "
         "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a hole, pit or "
         "trench the underside of what stands or lies in it, of a crest its lip."

@@ -67,6 +67,11 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
         above = middle[1] > nearest[1]
         x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
         labels.append((float(x), float(y), frame.plain(one.name), 11, f"{'top' if above else 'bottom'} center"))
+    for heap in result.earth.heaped if result.earth else ():
+        if heap.footprint.name == BERM_NAME:
+            line = heap.edges[0]
+            x, y = frame.in_unit(line[int(np.argmin(line[:, 0]))], unit, 2)  # inside it, at its west end
+            labels.append((float(x), float(y), BERM_NAME, 11, "middle right"))
     return labels
 
 

@@ -26,7 +26,7 @@ from pondkit.view import (
     water,
 )
 from pondkit.view.charts import charted
-from pondkit.view.frame import DEPTH_UNIT, Figure
+from pondkit.view.frame import Figure
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
 
@@ -43,6 +43,7 @@ RUNNING = (
 Draw = Callable[[OptionResult, System], Figure | None]
 Say = Callable[[OptionResult, System], str]
 FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
+HEAPED = "<p>Areas within a plain line beside or round the pools: berm, and bank built outside a rim.</p>"
 
 
 def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
@@ -64,7 +65,8 @@ def _plan(results: Results, option: int, system: System, title: str, *, mono: bo
     result, site = results.options[option], results.project.site
     line = None if crew else plan.shown_section(result, site.section)
     shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
-    return titled(title, drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture))
+    picture = drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture)
+    return titled(title, picture + (HEAPED if result.earth and result.earth.heaped else ""))
 
 
 def takeoff(results: Results, option: int, system: System) -> str:
@@ -132,7 +134,7 @@ def crew(results: Results, option: int, system: System) -> str:
             faults(results, option, system),
             pictures(results, option, system, mono=True),
             titled("Before the first cut", _heed(rows)),
-            titled("Levels, above the site datum", _levels(result, system, "Rod reading"))
+            titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "Rod reading"))
             if result.dig is None
             else "",
             titled(
@@ -181,7 +183,7 @@ def hand_over(results: Results, option: int, system: System) -> str:
         [
             faults(results, option, system),
             pictures(results, option, system, mono=True),
-            titled("Levels, above the site datum", _levels(result, system, "As built")),
+            titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "As built")),
             *_liners(result, system),
             titled("Seams", listed(("Liner", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
             titled("Buried pipe and penetrations", listed(
@@ -197,23 +199,6 @@ def hand_over(results: Results, option: int, system: System) -> str:
 
 def _title(results: Results, result: OptionResult, what: str) -> str:
     return f"{results.project.title or 'Pond'}, option {result.option.name}: {what}"
-
-
-def _levels(result: OptionResult, system: System, blank: str) -> str:
-    """Waterline, rim, and the level parts of the three surfaces of each pool."""
-
-    unit = DEPTH_UNIT[system]
-
-    def lines() -> Iterator[tuple[str, ...]]:
-        for pool in result.pools:
-            own = pool.surfaces
-            yield pool.name, "waterline", show(own.finished.level, LENGTH, system, unit), BLANK
-            yield pool.name, "rim", show(own.finished.rim_level, LENGTH, system, unit), BLANK
-            for name, laid in (("finished", own.finished), ("liner", own.liner), ("dig", own.dig)):
-                for depth in plan.level_depths(laid):
-                    yield pool.name, f"level part, {name}", show(laid.level - depth, LENGTH, system, unit), BLANK
-
-    return listed(("Pool", "Level of", "Drawn", blank), lines(), (2,))
 
 
 def _liners(result: OptionResult, system: System) -> Iterator[str]:

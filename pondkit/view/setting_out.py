@@ -23,6 +23,7 @@ from pondkit.view.to_scale import drawn
 from pondkit.view.traces import HALO, line_trace
 
 ROOM = 0.06  # share of the picture's width left free on every side
+FOOT = 0.12  # share of its height left below, where the scale bar stands: the baseline may be lowest
 FINE = 4  # places behind the point in the CSV, so that tape lengths solve back to the points
 NUMBERED = 5  # every fifth point of a line has its number on the drawing, or the next one that has room for it
 LABEL = 0.035  # share of the picture's longer side that a number keeps clear round it
@@ -111,7 +112,12 @@ def _span(found: SetOut) -> tuple[float, float, float, float]:
     every: Array = np.concatenate([np.array([found.stakes.a, found.stakes.b]), *(line.ring for line in found.lines)])
     low, high = every.min(axis=0), every.max(axis=0)
     room = ROOM * float((high - low).max())
-    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
+    return (
+        float(low[0] - room),
+        float(low[1] - room - FOOT * (high - low)[1]),
+        float(high[0] + room),
+        float(high[1] + room),
+    )
 
 
 def _cells(peg: Peg, found: SetOut, unit: str, places: int) -> tuple[str, ...]:

@@ -109,9 +109,10 @@ class Pen:
             if "markers" in mode:
                 yield self._marker(float(x), float(y), trace.get("marker", {}), index)
             if "text" in mode and (text := _nth(trace.get("text", ""), index)):
-                font = trace.get("textfont", {})
-                lift = -2.0 if "top" in str(_nth(trace.get("textposition", ""), index)) else 1.0
-                yield self.text(float(x), float(y), text, _nth(font.get("size", 12), index), lift)
+                size = float(_nth(trace.get("textfont", {}).get("size", 12), index))
+                side = str(_nth(trace.get("textposition", ""), index))
+                lift = -2.0 if "top" in side else size * PX + 0.5 if "bottom" in side else 1.0
+                yield self.text(float(x), float(y), text, size, lift, anchor=_anchor(side))
 
     def _line(self, trace: dict[str, Any]) -> Iterator[str]:
         look = trace.get("line", {})
@@ -149,13 +150,23 @@ class Pen:
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"
         return f"<circle cx='{across:.2f}' cy='{up:.2f}' r='{radius:.2f}' {look}/>"
 
-    def text(self, x: float, y: float, text: str, size: float, lift: float, aside: float = 0.0, turn: float = 0) -> str:
+    def text(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        lift: float,
+        aside: float = 0.0,
+        turn: float = 0,
+        anchor: str = "middle",
+    ) -> str:
         across, up = self.at(x, y)
         plain = html.escape(html.unescape(re.sub(r"</?\w+>", " ", str(text))).strip())
         place = f"x='{across + aside:.2f}' y='{up + lift:.2f}'"
         turned = f" transform='rotate({turn:g} {across + aside:.2f} {up + lift:.2f})'" if turn else ""
         return (
-            f"<text class='on' {place} font-size='{float(size) * PX:.2f}' text-anchor='middle'{turned}>{plain}</text>"
+            f"<text class='on' {place} font-size='{float(size) * PX:.2f}' text-anchor='{anchor}'{turned}>{plain}</text>"
         )
 
     def shape(self, shape: dict[str, Any]) -> Iterator[str]:
@@ -190,6 +201,11 @@ def grey(colour: str) -> float:
     parts = hexes or [float(number) for number in re.findall(r"[\d.]+", colour)]
     red, green, blue, alpha = [*parts, 1.0][:4]
     return 255 - alpha * (255 - (0.2126 * red + 0.7152 * green + 0.0722 * blue))
+
+
+def _anchor(side: str) -> str:
+    """Which end of a text stands at its place, by the side of the place that it is written on."""
+    return "end" if "left" in side else "start" if "right" in side else "middle"
 
 
 def _nth(value: Any, index: int) -> Any:

@@ -98,6 +98,27 @@ def test_a_key_of_an_order_that_is_new_is_ordered_unasked() -> None:
     assert not ordered("total_wall_order")
 
 
+def test_levels_of_the_hand_over_bear_the_names_that_the_crew_digs_by_and_are_no_finer_than_a_rod() -> None:
+    results = evaluate(demo("turtle_yard"))
+    dig = results.options[0].dig
+    assert dig
+    texts = parsed(prints.hand_over(results, 0, "us")).texts
+    for level in dig.levels.levels:
+        at = texts.index(level.row)
+        shown = [value for value in (level.dig, level.finished) if value is not None]
+        assert texts[at + 1 : at + 1 + len(shown)] == [f"{value / 0.3048:.2f} ft" for value in shown]
+    assert "basking pool: waterline" in texts
+    # Without a part for the dig those of the pools, by the same names.
+    bare = parsed(prints.hand_over(evaluate(read()), 0, "us")).texts
+    assert bare[bare.index("pool: tier 2 floor") + 1] == "-2.50 ft"  # 30 in
+
+
+def test_the_plan_of_the_print_says_what_is_heaped() -> None:
+    results = evaluate(demo("turtle_yard"))
+    assert any("berm, and bank built" in text for text in parsed(prints.crew(results, 0, "us")).texts)
+    assert not any("berm, and bank built" in text for text in parsed(prints.crew(results, 2, "us")).texts)
+
+
 def test_the_hand_over_has_every_node_penetration_and_seam_and_only_the_upkeep_of_what_is_there() -> None:
     project = full_project()
     results = evaluate(project)

@@ -47,6 +47,23 @@ def test_a_section_has_heights_at_the_scale_of_its_lengths() -> None:
     assert max(ys) - min(ys) == pytest.approx(30 * 25.4 / int(scale), abs=0.2)  # 30 in deep
 
 
+def test_a_name_stands_on_the_side_of_its_place_that_the_picture_says() -> None:
+    """To the left it ends at its place, to the right it begins there; over it and under it it keeps off it."""
+    sides = ("middle left", "middle right", "top center", "bottom center")
+    words = [
+        {"type": "scatter", "mode": "text", "x": [0.0], "y": [0.0], "text": [side], "textposition": [side], "textfont": {"size": [12]}} for side in sides
+    ]  # fmt: skip
+    figure = plan.plan(evaluate(read(options=[option(pools=[POND])])).options[0], "us")
+    markup = drawn(figure | {"data": [*figure["data"], *words]}, "us", "")
+    found = {
+        text: (float(y), anchor)
+        for y, anchor, text in re.findall(r"<text class='on' x='[-\d.]+' y='([-\d.]+)'[^>]*text-anchor='(\w+)'[^>]*>([^<]*)</text>", markup)
+        if text in sides
+    }  # fmt: skip
+    assert [found[side][1] for side in sides] == ["end", "start", "middle", "middle"]
+    assert found["top center"][0] < found["middle left"][0] < found["bottom center"][0] - 12 * 0.15
+
+
 @pytest.mark.parametrize("size", [0.3, 3, 12, 17.4, 60, 400])
 def test_the_scale_is_the_largest_that_fits(size: float) -> None:
     scale = scale_of((0, 0, size, size / 2), "si")
