@@ -6,6 +6,7 @@ import numpy as np
 
 from pondkit import land
 from pondkit.basin import PoolResult
+from pondkit.ditches import Links
 from pondkit.document.lifting import Lifting
 from pondkit.document.project import Option, Site
 from pondkit.holes import Stood
@@ -13,6 +14,7 @@ from pondkit.land import KeptResult, Load
 from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.bowl import Part
+from pondkit.surface.ditch import ditch_footprint
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
 from pondkit.surface.hole import hole_footprint
 from pondkit.surface.kept import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
@@ -63,6 +65,7 @@ def keep_clear(
     site: Site,
     pools: tuple[PoolResult, ...],
     found: Stood,
+    links: Links,
     lifts: LiftingResult | None,
     heaped: tuple[Heaped, ...],
 ) -> KeptResult | None:
@@ -76,6 +79,7 @@ def keep_clear(
         for pool, dig in zip(pools, digs, strict=True)
     ]  # fmt: skip
     prints += [step(hole_footprint, one.hole) for one in found.standing]
+    prints += [step(ditch_footprint, one.cut) for one in links.cuts]
     distances = [step(land.clear_of, one, drawn[0]) for one in prints]
     distances += [step(land.clear_of, one.footprint, drawn[0], "heaps") for one in heaped]
     bodies, booms = _machines(step, option.lifting, lifts) if site.keep_outs else ((), ())

@@ -7,11 +7,13 @@ import numpy as np
 
 from pondkit import between, earth, holes, lining, totals
 from pondkit.basin import PoolResult
+from pondkit.ditches import Links, bed_rows
 from pondkit.document.project import Option
 from pondkit.document.tunnels import Node
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
 from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result, Step
+from pondkit.surface.ditch import bed_of, edge_along
 from pondkit.surface.found import changed, sheet_found, way_over
 from pondkit.surface.hole import edge_of, foot_of
 from pondkit.surface.path import Laid
@@ -43,6 +45,7 @@ def work_out(
     lined: LiningResult | None,
     ground: Terrain | None,
     found: holes.Stood,
+    links: Links,
 ) -> DigResult | None:
     """What the crew digs by; None where the option asks for none of it.
 
@@ -54,11 +57,12 @@ def work_out(
         lined: The liners; None where the option has none.
         ground: As it is, in site axes; None where it is in trouble.
         found: What stands in a hole.
+        links: As they are dug.
     """
     if option.dig is None:
         return None
-    levels = _levels(step, option, pools, pipes, lined, ground, found)
-    marks = _set_out(step, option, pools, lined, ground, found)
+    levels = _levels(step, option, pools, pipes, lined, ground, found, links)
+    marks = _set_out(step, option, pools, lined, ground, found, links)
     dug = _as_dug(step, option, pools, lined)
     problems = [p for part in (levels, marks, dug) if part is not None for p in part.problems]
     return DigResult(levels, marks, dug, tuple(problems))
@@ -133,6 +137,7 @@ def _levels(
     lined: LiningResult | None,
     ground: Terrain | None,
     found: holes.Stood,
+    links: Links,
 ) -> Levels:
     drawn = option.dig
     assert drawn is not None
@@ -150,6 +155,7 @@ def _levels(
         nodes = option.tunnels.nodes if option.tunnels else ()
         made.append(step(dens_of, nodes, pipes.laid, digs, ground, float(drawn.bedding)))
         made.append(step(trenches_of, pipes, digs, ground, float(drawn.bedding)))
+    made.append(tuple(level for one in links.cuts for level in one.levels(one.link.from_)))
     made.append(crests_of(option, {pool.name: pool.surfaces.finished for pool in pools}))
     rows = tuple(step(earth.level_rows, levels, within, known) for levels in made)
     return step(earth.levels, drawn, height, rows, within)
@@ -162,6 +168,7 @@ def _set_out(
     lined: LiningResult | None,
     ground: Terrain | None,
     stood: holes.Stood,
+    links: Links,
 ) -> SetOut | None:
     stakes = option.dig.stakes if option.dig else None
     if stakes is None:
@@ -170,7 +177,7 @@ def _set_out(
     met: list[tuple[Traced, ...]] = []
     missing: list[tuple[int, str]] = []
     lines: list[earth.MarkLine] = []
-    names = (*(pool.name for pool in pools), *(one.name for one in stood.standing))
+    names = (*(pool.name for pool in pools), *(one.name for one in stood.standing), *(one.name for one in links.cuts))
     for pool in pools:
         dig, band = pool.surfaces.dig, pool.ground
         found: tuple[Traced, ...] = ()
@@ -184,7 +191,12 @@ def _set_out(
             lines += step(earth.moved_lines, *wanted, *steps)
     for one in stood.standing:
         met.append(step(edge_of, one.hole, ground) if ground is not None else ())
-        lines += step(earth.foot_lines, one.name, one.wall, foot_of(one.hole), *steps)
+        lines += step(
+            earth.foot_lines, "footing, edge" if one.wall else "seat, edge", one.name, (foot_of(one.hole),), *steps
+        )
+    for bed in links.cuts:
+        met.append(step(edge_along, bed.cut.line, bed.half, bed.batter, ground) if ground is not None else ())
+        lines += step(earth.foot_lines, "bed, edge", bed.name, step(bed_of, bed.cut.line, bed.half), *steps)
     for under in lined.extras.anchored if lined else ():
         if under.trench is not None:
             lines += step(earth.anchor_lines, under.liner.name, under.trench, *steps)
@@ -216,6 +228,10 @@ def row_names(option: Option) -> list[str]:
     found = [
         earth.hole_level(one.name, one.wall, 0.0, 0.0).row for one in holes.drawn(option.water, option.walls).standing
     ]
+    count: Counter[str] = Counter()
+    for link in option.links:
+        count[link.from_] += 1
+        found += bed_rows(link.from_, count[link.from_], len(link.points))
     return earth.row_names(pools, found, dens, nodes)
 
 

@@ -9,6 +9,7 @@ from pondkit import (
     between,
     daylight,
     digging,
+    ditches,
     floating,
     flushing,
     heavy,
@@ -21,6 +22,7 @@ from pondkit import (
 from pondkit.animals import AnimalsResult
 from pondkit.basin import PoolResult
 from pondkit.digging import DigResult
+from pondkit.ditches import LinkCut
 from pondkit.document.project import Option, Project, Site
 from pondkit.earth import EarthResult, TrenchesResult
 from pondkit.flushing import FlushingResult
@@ -84,6 +86,7 @@ class OptionResult(Result):
         option: As drawn.
         land: The ground as it is.
         standing: What stands in a hole: bodies of the water side, and walls.
+        links: Links as they are dug.
         trenches: What is dug besides the pools; None where nothing is.
         kept: What the digs keep clear of, and the way in; None where the site has neither.
         pools: Pools that could be worked out.
@@ -107,6 +110,7 @@ class OptionResult(Result):
     option: Option
     land: LandResult
     standing: tuple[Standing, ...]
+    links: tuple[LinkCut, ...]
     trenches: TrenchesResult | None
     kept: KeptResult | None
     pools: tuple[PoolResult, ...]
@@ -178,6 +182,8 @@ class _Option:
         worked = tuple(pools)
         stood = holes.stood(step, option, ground)
         problems += stood.problems
+        links = ditches.drawn(step, option, worked, ground)
+        problems += links.problems
         gaps = steps.gaps_of(step, worked)
         problems += totals.overlaps(worked, gaps)
         sound = whole and not any(problem.path[0] == "pools" for problem in problems)
@@ -201,7 +207,7 @@ class _Option:
         problems += lined.problems if lined else ()
         brief = steps.animals_of(step, option, worked, pipes)
         aside += brief.problems if brief else ()
-        cut = holes.dug(step, option, worked, pipes, ground, stood, site.groundwater)
+        cut = holes.dug(step, option, worked, pipes, ground, stood, links, site.groundwater)
         anchor = between.anchor_of(option, lined)
         sums = step(
             totals.work_out,
@@ -221,7 +227,9 @@ class _Option:
         problems += waters.problems if waters else ()
         soil = steps.earth_of(step, option, worked, sums, cut, anchor or 0.0, site.soil, ground, stood)
         problems += soil.problems if soil else ()
-        clear = daylight.keep_clear(step, option, site, worked, stood, weighty.lifting, soil.heaped if soil else ())
+        clear = daylight.keep_clear(
+            step, option, site, worked, stood, links, weighty.lifting, soil.heaped if soil else ()
+        )
         aside += clear.problems if clear else ()
         prices = steps.price_of(
             step,
@@ -230,12 +238,13 @@ class _Option:
             not problems,
         )
         problems += prices.problems if prices else ()
-        dug = digging.work_out(step, option, worked, pipes, lined, ground, stood)
+        dug = digging.work_out(step, option, worked, pipes, lined, ground, stood, links)
         aside += dug.problems if dug else ()
         return OptionResult(
             option,
             known,
             stood.standing,
+            links.cuts,
             cut,
             clear,
             worked,

@@ -1,4 +1,4 @@
-"""What is dug besides the pools: trenches of pipe, pits of dens, holes of the water side's bodies, footings of walls."""
+"""What is dug besides the pools: trenches of pipe, pits of dens, holes of the water side's bodies, footings of walls, beds of links."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pondkit import earth
+from pondkit import ditches, earth
 from pondkit.basin import PoolResult
+from pondkit.ditches import Links
 from pondkit.document.bodies import PumpPit
 from pondkit.document.project import Option
 from pondkit.document.tunnels import Tunnels
@@ -15,9 +16,10 @@ from pondkit.document.walls import Wall, Walls
 from pondkit.document.water import Filter, Intake, Water
 from pondkit.earth import TrenchesResult
 from pondkit.result import Path, Problem, Step, Trouble
+from pondkit.surface.ditch import Ditch
 from pondkit.surface.ground import FAR_BANK, TooSteep
 from pondkit.surface.hole import Hole, box_at, reach_of, strip_beside
-from pondkit.surface.trench import Cut, Sampled, Top, lowest, take_out, tops
+from pondkit.surface.trench import Cut, Sampled, Top, Trenches, lowest, take_out, tops
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Words, words
 from pondkit.tunnels import Box, Laying, TunnelsResult, boxes
@@ -26,6 +28,7 @@ from pondkit.units import LENGTH, RATIO
 UPRIGHT = 0.01  # m: a run of less level length goes straight down
 GROUNDWATER = "Groundwater may stand {over} over the bottom of this hole: pump it out while it is open, and hold an empty body down, or it floats."
 WET_TRENCH = "Groundwater may stand {over} over the bottom of this trench: its sides run; pump it out while it is open, and hold empty pipe and boxes down."
+WET_BED = "Groundwater may stand {over} over the lowest part of this bed: its sides run, and it lifts the liner until there is water on it."
 NOT_SURVEYED = Words(
     "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you rely on this figure."
 )
@@ -172,7 +175,7 @@ def _reach(hole: Hole, path: Path, ground: Terrain) -> float:
 def asked(option: Option, found: Stood) -> bool:
     """Whether anything is dug besides the pools."""
     trenches = option.tunnels is not None and option.tunnels.trench_room is not None
-    return trenches or bool(found.standing) or bool(found.problems)
+    return trenches or bool(found.standing) or bool(found.problems) or bool(option.links)
 
 
 def dug(
@@ -182,6 +185,7 @@ def dug(
     pipes: TunnelsResult | None,
     ground: Terrain | None,
     found: Stood,
+    links: Links,
     groundwater: float | None,
 ) -> TrenchesResult | None:
     """What is dug besides the pools; None where nothing is asked for, or nothing can be known of it.
@@ -193,12 +197,13 @@ def dug(
         pipes: The tunnels; None where the option has none.
         ground: As it is, in site axes; None where it is in trouble.
         found: What stands in a hole.
+        links: As they are dug.
         groundwater: Highest known level [m]; None where unknown.
     """
     if ground is None or not asked(option, found):
         return None
     drawn = option.tunnels if option.tunnels and option.tunnels.trench_room is not None else None
-    whole = not found.problems and len(pools) == len(option.pools)
+    whole = not found.problems and links.whole and len(pools) == len(option.pools)
     laid = None
     if drawn is not None:
         lost = pipes is None or bool(pipes.problems)
@@ -210,16 +215,17 @@ def dug(
         (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
     ]
     stands = found.standing
-    cuts = tops(
-        step,
-        [*(cut for _, cut in pipes_cut.ways), *(cut for _, cut in pipes_cut.pits), *(one.hole for one in stands)],
-        digs,
-        ground,
-    )
+    holes: list[Cut | Hole | Ditch] = [
+        *(cut for _, cut in pipes_cut.pits),
+        *(one.hole for one in stands),
+        *(one.cut for one in links.cuts),
+    ]
+    cuts = tops(step, [*(cut for _, cut in pipes_cut.ways), *holes], digs, ground)
     feet = tops(step, [replace(one.hole, batter=0.0, reach=0.0) for one in stands], digs, ground)
     bodies = tops(step, [one.body for one in stands], digs, ground)
     names = tuple(pool.name for pool in pools)
-    return step(_taken, pipes_cut, bedding, found, cuts, feet, bodies, names, groundwater, whole)
+    built = ditches.banks(step, links, ground) if links.cuts else None
+    return step(_taken, pipes_cut, bedding, found, links, built, cuts, feet, bodies, names, groundwater, whole)
 
 
 @dataclass(frozen=True, eq=False)
@@ -245,6 +251,8 @@ def _taken(
     pipes: _Pipes,
     bedding: float,
     found: Stood,
+    links: Links,
+    built: Trenches | None,
     cuts: tuple[tuple[Sampled, Top], ...],
     feet: tuple[tuple[Sampled, Top], ...],
     bodies: tuple[tuple[Sampled, Top], ...],
@@ -254,6 +262,7 @@ def _taken(
 ) -> TrenchesResult:
     taken = take_out(cuts)
     ways, pits = len(pipes.ways), len(pipes.pits)
+    last = ways + pits + len(found.standing)
     solid = sum(
         math.pi / 4 * outside**2 * dug.area / cut.width
         for (outside, cut), dug in zip(pipes.ways, taken.each[:ways], strict=True)
@@ -263,11 +272,19 @@ def _taken(
     seats = sum(lowest(foot, one.seat) for foot, one in zip(feet, found.standing, strict=True))
     stands = [
         earth.Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, [names[i] for i in top.under], groundwater)))
-        for one, (_, top) in zip(found.standing, cuts[ways + pits :], strict=True)
+        for one, (_, top) in zip(found.standing, cuts[ways + pits : last], strict=True)
     ]  # fmt: skip
-    filled = (float(solid), float(dens), take_out(bodies).together, float(seats))
+    open_beds = take_out([(_among_links(sample), top) for sample, top in cuts[last:]]).together
+    filled = (open_beds, float(solid), float(dens), take_out(bodies).together, float(seats))
+    beds = [earth.Bed(one.length, one.batter == 0, one.notes, one.bank_notes) for one in links.cuts]
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in cuts]
-    return earth.trenches(taken, (ways, pits), stands, notes, filled, found.problems, whole)
+    problems = (*found.problems, *links.problems)
+    return earth.trenches(taken, (ways, pits), stands, beds, built, notes, filled, problems, whole)
+
+
+def _among_links(sample: Sampled) -> Sampled:
+    """A bed as it shares ground with other beds alone."""
+    return replace(sample, beside=tuple(other for other in sample.beside if isinstance(other, Ditch)))
 
 
 def _cautions(one: Standing, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
@@ -285,8 +302,17 @@ def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
     one = sample.cut
     if sample.unknown:
         yield NOT_SURVEYED
-    if isinstance(one, Cut) and groundwater is not None and groundwater > (low := min(one.start[2], one.end[2])):
-        yield words(WET_TRENCH, over=(groundwater - low, LENGTH))
+    low = _low(one)
+    if groundwater is not None and groundwater > low:
+        said = WET_BED if isinstance(one, Ditch) else WET_TRENCH
+        yield words(said, over=(groundwater - low, LENGTH))
+
+
+def _low(one: Cut | Hole | Ditch) -> float:
+    """Level of the lowest bottom [m]; of a hole none, as that is told with what stands in it."""
+    if isinstance(one, Cut):
+        return min(one.start[2], one.end[2])
+    return min(z for *_, z in one.line) if isinstance(one, Ditch) else math.inf
 
 
 def _den_pit(box: Box, room: float, bedding: float) -> Cut:

@@ -44,7 +44,7 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
 
 
 def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume, anchor: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches and holes, and the liner's anchor trench are dug beyond it.
+    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches, holes and links, and the liner's anchor trench are dug beyond it.
 
     Source: slices at level, geometry
     """
@@ -59,13 +59,17 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
     return below_ground + near_ground
 
 
-@holds(lambda fill: sum(fill) < 0.01, "Part of the bank must be built up: filled ground settles; compact it in layers.")
-def fill_volume(fill: tuple[Volume, ...]) -> Volume:
-    """Between the ground and the bank inside the rim line, where the ground is lower; what is built outside it the earth part counts.
+@holds(
+    lambda fill, links: sum(fill) + links < 0.01,
+    "Part of the bank must be built up: filled ground settles; compact it in layers.",
+)
+def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
+    """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what else is built outside
+    the rim line the earth part counts.
 
     Source: slices at level, geometry
     """
-    return sum(fill)
+    return sum(fill) + links
 
 
 def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
@@ -151,7 +155,8 @@ def work_out(
         if known and beds is not None and anchor is not None
         else None
     )
-    built = entry(fill_volume, "", fill=fills) if known else None
+    links = trenches.total_link_bank.value if trenches and trenches.total_link_bank else 0.0
+    built = entry(fill_volume, "", fill=fills, links=links) if known else None
     return Totals(
         net_volume=tuple(nets),
         open_water_area=tuple(opens),

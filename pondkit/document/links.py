@@ -2,6 +2,8 @@
 
 from typing import Annotated, ClassVar
 
+from pydantic import Field
+
 from pondkit.document.base import Choice, Length, Part, Point, Ratio, Whole, ask
 from pondkit.document.names import PoolName
 from pondkit.reference.tables import names
@@ -18,6 +20,14 @@ class Link(Part):
     to: PoolName = ask("To", help="Name of the lower pool.")
     at: Point = ask(
         "Place", "-1000 ft", "1000 ft", ("6 in", "10 cm"), help="Middle of the crest: east, north of the site's origin."
+    )
+    points: Annotated[tuple[Point, ...], Field(max_length=50)] = ask(
+        "Places of its line",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=(),
+        help="Middle of its bed from the crest down, where it bends; none: straight to the nearest of the lower waterline.",
     )
     crest_width: Length = ask(
         "Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest."
@@ -68,5 +78,13 @@ class Link(Part):
     )
     bank_height: Length | None = ask(
         "Bank height", "0.5 in", "10 ft", ("0.5 in", "1 cm"), default=None, help="Of a channel, over its bed."
+    )
+    layer: Length | None = ask(
+        "Laid in the bed",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Stone and gravel over liner and fabrics: the bed is dug so much deeper; left out, none.",
     )
     bed: Bed = ask("Bed", default="gravel, sides of dry stone", help="Of a channel, for its roughness (Manning's n).")

@@ -27,7 +27,7 @@ from pondkit.earth.setting_out import (
 )
 from pondkit.earth.setting_out import work_out as set_out
 from pondkit.earth.ties import Tie, ties
-from pondkit.earth.trenches import UPRIGHT, Stands, TrenchesResult, trenches
+from pondkit.earth.trenches import UPRIGHT, Bed, Stands, TrenchesResult, trenches
 from pondkit.earth.work import EarthResult, work_out
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "UPRIGHT",
     "AsDug",
     "Banks",
+    "Bed",
     "BermDrawn",
     "EarthResult",
     "Hidden",

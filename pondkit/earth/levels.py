@@ -15,7 +15,7 @@ SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more 
 REACHED = 1e-6  # m
 TOLERANCE = "tolerance: user input, its default common practice, no source"
 ORDER = Words(
-    "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, pits of dens, trenches, crests "
+    "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, pits of dens, trenches, beds of links, crests "
     "(common practice, no source)."
 )
 STOOD = Words("Read the benchmark again at the end: if it does not read the same, the instrument has moved.")
@@ -28,7 +28,10 @@ UNDER_CREST = Words(
 SIDES = Words(
     "A trench or hole: sides that stand by themselves today may fall; nobody stands in it without the slope or support that local code asks for."
 )
-CAUTIONS = {("crest", "dig"): UNDER_CREST, ("trench", "dig"): SIDES, ("hole", "dig"): SIDES}
+BED = Words(
+    "Of the bed before liner, fabrics and what is laid in it; it falls evenly from level to level. Dig its lower end last, from the pool's side."
+)
+CAUTIONS = {("crest", "dig"): UNDER_CREST, ("bed", "dig"): BED, ("trench", "dig"): SIDES, ("hole", "dig"): SIDES}
 
 
 @dataclass(frozen=True)
@@ -37,7 +40,7 @@ class Level:
 
     Attributes:
         row: Its name: that of its pool or node, a colon, and what it is.
-        kind: "rim", "seat", "floor", "hole", "trench" or "crest".
+        kind: "rim", "seat", "floor", "hole", "trench", "bed" or "crest".
         finished, dig: Site levels [m]; None where there is none.
     """
 
@@ -49,7 +52,7 @@ class Level:
 
 @dataclass(frozen=True, eq=False)
 class LevelRows(Result):
-    """Levels of one pool, or of all holes, trenches or crests, with rod readings where the height of instrument is known.
+    """Levels of one pool, or of all holes, trenches, beds or crests, with rod readings where the height of instrument is known.
 
     Low and high are the tolerance.
     """
@@ -128,7 +131,7 @@ def row_names(
 
     Args:
         pools: (name, whether edging stands outside it, its tiers, tiers of each pit, links that leave it, whether its liner has an anchor trench) of each.
-        holes: Names of the rows of bodies and walls.
+        holes: Names of the rows of bodies, walls and beds of links.
         dens: Names of dens that are boxes.
         nodes: Names of nodes that are no mouths.
     """

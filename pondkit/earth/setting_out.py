@@ -147,10 +147,9 @@ def moved_lines(
     )
 
 
-def foot_lines(name: str, wall: bool, foot: Traced, spacing: float, within: float) -> tuple[MarkLine, ...]:
-    """The edge of the bottom of a hole for a body or wall."""
-    what = "footing, edge" if wall else "seat, edge"
-    return (MarkLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)),)
+def foot_lines(what: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[MarkLine, ...]:
+    """The edge of the bottom of a hole for a body or wall, or of the bed of a link."""
+    return tuple(MarkLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
 
 
 def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[MarkLine, ...]:

@@ -248,8 +248,9 @@ def add_place(project: Project, path: Path, behind: int) -> Project:
     places = get(project, path)
     unit = "ft" if project.units == "us" else "m"
     if not places:
-        first = (("0 ft", "0 ft") if project.units == "us" else ("0 m", "0 m"),)
-        return put(project, path, first)
+        start = getattr(get(project, path[:-1]), "at", None)  # the first bend of a link's line lies by its crest
+        first = (start[0] + _STEP, start[1]) if start is not None else (0.0, 0.0)
+        return put(project, path, (tuple(short(as_text(x, LENGTH, unit, project.units)) for x in first),))
     here, nxt = places[behind], places[(behind + 1) % len(places)]
     if len(places) == 1:
         nxt = (here[0] + 2 * _STEP, here[1])

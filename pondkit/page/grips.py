@@ -1,10 +1,11 @@
 """What stands in a hole, and what is heaped, taken hold of on the plan: their handles, and what each puts. No streamlit."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, Literal
 
 from pondkit.document import Project, get
+from pondkit.document.links import Link
 from pondkit.document.walls import Walls
 from pondkit.document.water import Water
 from pondkit.holes import bodies_of
@@ -34,6 +35,14 @@ def wall_grips(walls: Walls) -> Iterator[Grip]:
         for number, place in enumerate(wall.points):
             said = f"place {number + 1} of wall {wall.name}"
             yield f"walls/walls/{index}/points/{number}", "point", _spot(place), said, None, len(wall.points) > 2
+
+
+def link_grips(links: Sequence[Link]) -> Iterator[Grip]:
+    """Every place of the line of each link."""
+    for index, link in enumerate(links):
+        for number, place in enumerate(link.points):
+            said = f"place {number + 1} of the {link.kind} from {link.from_} to {link.to}"
+            yield f"links/{index}/points/{number}", "point", _spot(place), said, None, True
 
 
 def _spot(place: Any) -> Spot:

@@ -89,6 +89,7 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
                 Handle(f"links/{i}/at", "move", _spot(link.at), f"{link.kind} from {link.from_} to {link.to}")
                 for i, link in enumerate(here.links)
             ]
+            own += [Handle(*grip) for grip in grips.link_grips(here.links)]
         case "Stone" if here.stone:
             own = [
                 Handle(f"stone/boulders/{i}/places/{k}", "move", _spot(place), f"boulder {row.name}", removable=True)
@@ -251,11 +252,9 @@ def moved(
     match path[2]:
         case "pools" | "earth":
             return _pool_moved(get(project, head), head, path, to, write)
-        case "links":
-            return path, write(to)
         case "lifting":
             return path, write(to)
-        case "water" | "walls":
+        case "water" | "walls" | "links":
             return grips.moved(project, path, to, write)
         case "stone":
             places = get(project, path[:-1])

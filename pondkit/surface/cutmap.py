@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.surface.ditch import Ditch
 from pondkit.surface.hole import Hole
 from pondkit.surface.outline import Array
 from pondkit.surface.path import Laid
@@ -22,11 +23,17 @@ class CutMap:
     depth: Array
 
 
-def cut_map(digs: Sequence[Laid], reach: Sequence[float], ground: Terrain, holes: Sequence[Hole] = ()) -> CutMap:
-    """Cut down to the deepest dig or hole, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines."""
+def cut_map(
+    digs: Sequence[Laid],
+    reach: Sequence[float],
+    ground: Terrain,
+    holes: Sequence[Hole | Ditch] = (),
+    banks: Sequence[Ditch] = (),
+) -> CutMap:
+    """Cut down to the deepest dig or hole, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines, and ``banks``, upside down."""
     far = [max(out, dig.rim) for dig, out in zip(digs, reach, strict=True)]
     rings = [dig.placed.to_site(dig.bowl.pool.shape.coords) for dig in digs]
-    boxes = [np.array(hole.area.bounds) for hole in holes]
+    boxes = [np.array(hole.area.bounds) for hole in (*holes, *banks) if not hole.area.is_empty]
     low = np.min(
         [*(ring.min(axis=0) - out for ring, out in zip(rings, far, strict=True)), *(box[:2] for box in boxes)], axis=0
     )
@@ -48,5 +55,7 @@ def cut_map(digs: Sequence[Laid], reach: Sequence[float], ground: Terrain, holes
         fill[near] = np.maximum(fill[near], np.where(inside, -over, 0.0))
     for hole in holes:
         cut = np.maximum(cut, stands - hole.level_at(places))
+    for bank in banks:
+        fill = np.maximum(fill, -bank.level_at(places) - stands)
     depth = np.where(cut > 0, cut, np.where(fill > 0, -fill, np.nan))
     return CutMap(east, north, depth.reshape(len(north), len(east)))

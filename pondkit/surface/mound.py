@@ -7,11 +7,12 @@ import shapely
 from shapely.geometry import LineString, Polygon
 
 from pondkit.result import Step
+from pondkit.surface.ditch import Ditch, Sides, Spot, meets_within
 from pondkit.surface.hole import ROUND, Hole, edge_of, reach_of, ways_out
 from pondkit.surface.kept import Footprint, Plan, edges
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.setting import Traced
-from pondkit.surface.trench import Trenches, sampled, take_out, top_of
+from pondkit.surface.trench import Trenches, over_each_other, sampled, take_out, top_of
 from pondkit.surface.uneven import Terrain
 
 TRIES = 48  # places along each way outward, of which the outermost at which a bank stands over the ground is taken
@@ -21,6 +22,8 @@ SPARE = 0.05  # m further out than a bank reaches
 TOUCHES = 1e-6  # m: nearer to an edge than this is on it
 ALONG = 120  # places along a section
 CELLS = 20000  # of a heap: it is looked at once for many tops, some of them far lower
+
+EDGE = 1e-6  # m: an upright side is as wide as this
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +75,7 @@ class Heap:
 
 
 @dataclass(frozen=True)
-class _Under:
+class Under:
     """The ground upside down: a mound on it is a hole in this."""
 
     ground: Terrain
@@ -139,7 +142,7 @@ def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]
 def _hole(made: Mound, top: float, ground: Terrain) -> Hole:
     without = shapely.union_all(made.standing) if made.standing else None
     own = Hole("", made.crest, -top, made.slope, 0.0, without)
-    return Hole("", made.crest, -top, made.slope, reach_of(own, _Under(ground)), without)
+    return Hole("", made.crest, -top, made.slope, reach_of(own, Under(ground)), without)
 
 
 @dataclass(frozen=True)
@@ -170,17 +173,68 @@ def outer_banks(step: Step, banks: tuple[Bank, ...], crest: float, slope: float,
 
     Raises: TooSteep where a bank's side meets the ground too far out, or nowhere.
     """
-    under = _Under(ground)
-    rims = [step(_moved, bank, bank.rim) for bank in banks]
+    under = Under(ground)
+    holes = bank_holes(step, banks, crest, slope, ground)
+    pairs = zip(holes, step(over_each_other, holes), strict=True)
+    samples = [step(sampled, hole, under, beside) for hole, beside in pairs]
+    return step(take_out, tuple((sample, step(top_of, sample, ())) for sample in samples))
+
+
+def bank_holes(step: Step, banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> tuple[Hole, ...]:
+    """Those banks as holes in the ground upside down.
+
+    Raises: TooSteep as ``outer_banks``.
+    """
+    under = Under(ground)
+    rims = [step(rim_of, bank) for bank in banks]
     found = []
     for bank in banks:
         own = Hole(bank.name, step(_moved, bank, bank.rim + crest), -bank.level, slope)
         own = replace(own, reach=step(reach_of, own, under))
         # Only rims that it meets: a pool moved far away then leaves it as it was.
         met = [rim for rim in rims if rim.intersects(own.area)]
-        sample = step(sampled, replace(own, without=shapely.union_all(met)), under)
-        found.append((sample, step(top_of, sample, ())))
-    return step(take_out, tuple(found))
+        found.append(replace(own, without=shapely.union_all(met)))
+    return tuple(found)
+
+
+def bank_along(
+    name: str,
+    bed: tuple[Spot, ...],
+    inner: Sides,
+    high: float,
+    outer: tuple[float, float] | None,
+    rims: tuple[Plan, ...],
+    ground: Terrain,
+) -> Ditch:
+    """What a bed stands on and the banks beside it, as a ditch in the ground upside down, outside rim lines.
+
+    Args:
+        name: What it is built for.
+        bed: Middle of the bed as dug.
+        inner: Profile of bed and inner sides, see ``Ditch``.
+        high: How far the banks stand over the bed [m]; 0 for a bed alone.
+        outer: Width of their level tops [m], and run of their outer sides per unit of fall; None for inner sides alone.
+        rims: What lies within rim lines, and is left out.
+        ground: As it is.
+    Raises: TooSteep where an outer side meets the ground too far out, or nowhere.
+    """
+    sides = [(max(out, at * EDGE), -up) for at, (out, up) in enumerate(inner)]
+    if high > 0 and sides[-1][1] > -high:  # an upright side
+        sides.append((sides[-1][0] + EDGE, -high))
+    if high > 0 and outer is not None:
+        crest, slope = outer
+        edge = sides[-1][0] + crest + EDGE
+        top = tuple((x, y, -(z + high)) for x, y, z in bed)
+        far = meets_within(top, edge, slope, Under(ground))
+        sides += [(edge, -high), (edge + far + EDGE, far / slope - high)]
+    whole = Ditch(name, tuple((x, y, -z) for x, y, z in bed), tuple(sides))
+    met = [rim for rim in rims if rim.intersects(whole.area)]
+    return replace(whole, without=shapely.union_all(met)) if met else whole
+
+
+def rim_of(bank: Bank) -> Polygon:
+    """What lies within its rim line, on the site."""
+    return bank.moved(bank.rim)
 
 
 def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heaped | None:
@@ -188,7 +242,7 @@ def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heape
 
     Raises: TooSteep where its side meets the ground too far out, or nowhere.
     """
-    under, rim = _Under(ground), bank.moved(bank.rim)
+    under, rim = Under(ground), bank.moved(bank.rim)
     own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
     own = replace(own, reach=reach_of(own, under), without=rim)
     base, away = ways_out(rim, crest + own.reach + SPARE)
@@ -233,7 +287,7 @@ def toe(made: Mound, top: float, ground: Terrain) -> tuple[Traced, ...]:
 
     Raises: TooSteep where they meet it too far out, or nowhere.
     """
-    return edge_of(_hole(made, top, ground), _Under(ground))
+    return edge_of(_hole(made, top, ground), Under(ground))
 
 
 def spread(lines: tuple[Traced, ...]) -> Plan:

@@ -8,6 +8,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from pondkit.result import Step
+from pondkit.surface.ditch import Ditch
 from pondkit.surface.hole import Hole, Surface
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.path import Laid
@@ -61,7 +62,7 @@ class Cut:
         beyond, within = np.hypot(np.maximum(x, 0.0), np.maximum(y, 0.0)), np.minimum(np.maximum(x, y), 0.0)
         return np.asarray(np.abs(beyond + within))
 
-    def spots(self, beside: Sequence["Cut | Hole"] = ()) -> tuple[Array, Array]:
+    def spots(self, beside: Sequence["Cut | Hole | Ditch"] = ()) -> tuple[Array, Array]:
         """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of others in plan."""
         long = float(np.hypot(*self._way))
         size = np.array([long / ALONG, self.width / ACROSS])
@@ -81,7 +82,7 @@ class Cut:
         return np.asarray(np.array(self.start[:2]) + own[:, :1] / long * self._way + own[:, 1:] * self._side)
 
 
-def _from_edge(cut: "Cut | Hole", places: Array) -> Array:
+def _from_edge(cut: "Cut | Hole | Ditch", places: Array) -> Array:
     if isinstance(cut, Cut):
         return cut.from_edge(places)
     return np.asarray(shapely.distance(cut.area.boundary, shapely.points(places)))
@@ -129,14 +130,14 @@ class Sampled:
         beside: The others that lie over it in plan.
     """
 
-    cut: Cut | Hole
+    cut: Cut | Hole | Ditch
     places: Array
     areas: Array
     stands: Array
     bottoms: Array
     circle: tuple[float, float, float]
     unknown: bool
-    beside: "tuple[Cut | Hole, ...]"
+    beside: "tuple[Cut | Hole | Ditch, ...]"
 
     def near(self, x: float, y: float, radius: float) -> bool:
         """Whether it may come within a circle."""
@@ -164,7 +165,7 @@ class Top:
 Outlines = tuple[tuple[Shape, Placed], ...]
 
 
-def sampled(cut: Cut | Hole, ground: Surface, beside: tuple[Cut | Hole, ...] = ()) -> Sampled:
+def sampled(cut: Cut | Hole | Ditch, ground: Surface, beside: tuple[Cut | Hole | Ditch, ...] = ()) -> Sampled:
     """A cut or hole in small parts on the ground; a cut in smaller ones where others that lie over it begin and end."""
     places, areas = cut.spots(beside) if isinstance(cut, Cut) else cut.spots()
     if not len(places):  # all of it lies in what is left out
@@ -195,7 +196,7 @@ def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
 
 
 def tops(
-    step: Step, cuts: Sequence[Cut | Hole], digs: Sequence[tuple[Laid, float]], ground: Terrain
+    step: Step, cuts: Sequence[Cut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
 ) -> tuple[tuple[Sampled, Top], ...]:
     """Cuts and holes in small parts, each with what it is dug from.
 
@@ -206,7 +207,7 @@ def tops(
         ground: As it is.
     """
     found = []
-    for cut, beside in zip(cuts, step(_over_each_other, tuple(cuts)), strict=True):
+    for cut, beside in zip(cuts, step(over_each_other, tuple(cuts)), strict=True):
         sample = step(sampled, cut, ground, beside)
         near = []
         for index, (dig, reach) in enumerate(digs):
@@ -221,10 +222,10 @@ def tops(
     return tuple(found)
 
 
-def _over_each_other(cuts: tuple[Cut | Hole, ...]) -> tuple[tuple[Cut | Hole, ...], ...]:
+def over_each_other(cuts: tuple[Cut | Hole | Ditch, ...]) -> tuple[tuple[Cut | Hole | Ditch, ...], ...]:
     """The others that lie over each, in plan."""
     plans = np.array([cut.area for cut in cuts], dtype=object)
-    found: list[list[Cut | Hole]] = [[] for _ in cuts]
+    found: list[list[Cut | Hole | Ditch]] = [[] for _ in cuts]
     for here, there in shapely.STRtree(plans).query(plans, predicate="intersects").T:
         if here != there:
             found[here].append(cuts[there])

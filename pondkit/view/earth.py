@@ -30,7 +30,8 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
         [pool.surfaces.dig for pool in pools],
         [reach for _, reach in known],
         ground,
-        [one.hole for one in result.standing],
+        [*(one.hole for one in result.standing), *(one.cut for one in result.links)],
+        [one.bank for one in result.links],
     )
     shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
     most = float(np.abs(shown).max()) or 1.0
@@ -73,6 +74,10 @@ def alt_cut_fill(result: OptionResult, system: System) -> str:
         f"{pool.name} is cut {show(max(pool.dig_depth.value, 0.0), LENGTH, system)} deep at most"
         for pool in result.pools if pool.dig_depth
     ]  # fmt: skip
+    parts += [
+        f"the bed of {figure.subject} takes {show(figure.value, VOLUME, system)}"
+        for figure in (result.trenches.link_dig_volume if result.trenches else ())
+    ]
     parts += (
         [
             f"a hole for {figure.subject} takes {show(figure.value, VOLUME, system)}"

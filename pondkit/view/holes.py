@@ -1,4 +1,4 @@
-"""What stands in a hole, from above: bodies of the water side and walls, with the edge of what is dug for them; and what is heaped."""
+"""What is dug besides the pools, from above: bodies of the water side and walls, edges of their holes and of beds of links; and what is heaped."""
 
 from typing import Any
 
@@ -18,11 +18,12 @@ BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
 def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
-    """Bodies and walls as areas, and dotted the edge of their holes at the most: two traces, none where there is nothing."""
+    """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none where there is nothing."""
     data = heap_traces(result, unit, system)
-    if not result.standing:
-        return data
     edges = [ring for one in result.standing for ring in rings(one.hole.area)]
+    edges += [ring for one in result.links for ring in rings(one.cut.area)]
+    if not edges:
+        return data
     plans = [
         (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
         for one in result.standing
@@ -31,8 +32,12 @@ def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[st
     line = {"width": 1.2, "color": frame.INK}
     return [
         *data,
-        line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="holes of bodies and walls"),
-        outlined(plans, unit, "bodies and walls", line, fill="toself", fillcolor=BODY, opacity=0.85),
+        line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="holes of bodies and walls, beds of links"),
+        *(
+            [outlined(plans, unit, "bodies and walls", line, fill="toself", fillcolor=BODY, opacity=0.85)]
+            if plans
+            else []
+        ),
     ]
 
 
@@ -78,10 +83,8 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
 def hole_points(result: OptionResult) -> list[Array]:
     """Corners of what is dug for them, for how far a picture goes [m]."""
     heaped = result.earth.heaped if result.earth else ()
-    return [
-        *(ring for one in result.standing for ring in rings(one.hole.area)),
-        *(edge for one in heaped for edge in one.edges),
-    ]
+    areas = [*(one.hole.area for one in result.standing), *(one.cut.area for one in result.links)]
+    return [*(ring for area in areas for ring in rings(area)), *(edge for one in heaped for edge in one.edges)]
 
 
 def said_of_holes(result: OptionResult, system: System) -> str:
@@ -89,6 +92,10 @@ def said_of_holes(result: OptionResult, system: System) -> str:
     said = [
         f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
         for one in result.standing
+    ]
+    said += [
+        f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to {show(one.cut.line[-1][2], LENGTH, system)}"
+        for one in result.links
     ]
     berm = (
         result.earth.berm_volume

@@ -8,6 +8,7 @@ import numpy as np
 
 from pondkit.basin import PoolResult
 from pondkit.evaluate import OptionResult
+from pondkit.surface.ditch import bed_of
 from pondkit.surface.path import Laid
 from pondkit.surface.rings import Rings, rim_rings, rings_at, section_line
 from pondkit.units import LENGTH, System, show
@@ -207,7 +208,12 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
     data += hole_traces(result, unit, system)
-    crests = [crest for link in result.option.links if (crest := _crest(result, link, system))]
+    crests = [
+        (ring.points, f"bed of {frame.plain(one.name)}")
+        for one in result.links
+        for ring in bed_of(one.cut.line, one.half)
+    ]
+    crests += [crest for link in result.option.links if (crest := _crest(result, link, system))]
     if crests:
         data.append(
             outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, fill="toself", fillcolor="#f4fbfb")

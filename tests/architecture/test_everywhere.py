@@ -80,6 +80,7 @@ def every_input() -> Project:
     for name, size in (("media_size", "0.5 in"), ("maker_loss", "2 in")):
         filled[(*OPTION, "water", "filter", name)] = size
     filled[(*OPTION, "water", "season", "sun")] = "150 W/m^2"
+    filled[(*OPTION, "links", 0, "points")] = (("15 ft", "6.5 ft"),)
     filled[(*OPTION, "earth", "swell")] = 0.3
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"

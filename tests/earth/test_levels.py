@@ -115,7 +115,7 @@ def test_a_seat_a_pit_and_a_crest_have_their_rows_in_the_order_of_digging() -> N
     assert result.dig
     assert [level.row for level in result.dig.levels.levels] == [
         "upper: rim", "upper: tier 1 floor", "pool: rim", "pool: seat", "pool: tier 1 floor", "pool: tier 2 floor",
-        "pool: pit 1 tier 1 floor", "upper: crest 1",
+        "pool: pit 1 tier 1 floor", "upper: bed 1, crest", "upper: bed 1, lower end", "upper: crest 1",
     ]  # fmt: skip
     levels = figures(result, "finished_level")
     assert levels["pool: seat"].value == pytest.approx(-0.15)
