@@ -1,5 +1,7 @@
 """The nearest place of a closed line to many places at once."""
 
+from collections.abc import Iterator
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -22,24 +24,25 @@ class Edge:
         self._polygon = polygon
         self._fine = np.asarray(ring.segmentize(ring.length / FINE).coords[:-1], dtype=float)
         self._tree = cKDTree(self._fine)
+        sides = [np.roll(self._fine, -step, axis=0) - self._fine for step in (-1, 1)]
+        self._sides = [(side, np.einsum("ij,ij->i", side, side)) for side in sides]
 
     def inward(self, points: Array) -> Array:
         """Distance inward from the edge, negative outside, shape (n, 2) -> (n,) [m]."""
-        away = self._nearest(points)[1]
+        away = np.sqrt(np.minimum(*(square for _, square in self._nearest(points))))
         return np.where(shapely.contains_xy(self._polygon, points[:, 0], points[:, 1]), away, -away)
 
     def foot(self, points: Array) -> Array:
         """The nearest place of the edge to each place, shape (n, 2) -> (n, 2) [m]."""
-        return self._nearest(points)[0]
+        (before, first), (behind, second) = self._nearest(points)
+        return points - np.where((second < first)[:, None], behind, before)
 
-    def _nearest(self, points: Array) -> tuple[Array, Array]:
-        near, fine = self._tree.query(points)[1], self._fine
-        here = fine[near]
-        foot, away = here, np.full(len(points), np.inf)
-        for step in (-1, 1):
-            side = fine[(near + step) % len(fine)] - here
-            along = np.clip(np.einsum("ij,ij->i", points - here, side) / np.einsum("ij,ij->i", side, side), 0.0, 1.0)
-            place = here + along[:, None] * side
-            distance = np.linalg.norm(points - place, axis=1)
-            foot, away = np.where((distance < away)[:, None], place, foot), np.minimum(away, distance)
-        return foot, away
+    def _nearest(self, points: Array) -> Iterator[tuple[Array, Array]]:
+        """For the sides before and behind the nearest point: the way from its nearest place, and that squared."""
+        near = self._tree.query(points)[1]
+        beyond = points - self._fine[near]
+        for side, square in self._sides:
+            here = side[near]
+            along = np.clip(np.einsum("ij,ij->i", beyond, here) / square[near], 0.0, 1.0)
+            way = beyond - along[:, None] * here
+            yield way, np.einsum("ij,ij->i", way, way)

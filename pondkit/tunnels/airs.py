@@ -86,7 +86,7 @@ def water_trap(spill_level: Length, invert_level: Length) -> Length:
 
 @holds(
     lambda floor_level, highest_water: floor_level >= highest_water,
-    "The den floor lies below the highest water of a pool that it is joined to: it floods then, unless the passage rises above that water on its way.",
+    "The den floor lies below the highest water of a pool that it is joined to: it floods then, unless the passage rises above that water on its way. Raise the den, or lead the passage to it up over the water.",
 )
 def den_above_highest(floor_level: Length, highest_water: Length) -> Length:
     """Den floor, at the pipe's invert, above the highest water of the pools that it is joined to.

@@ -159,7 +159,7 @@ def mouth_depth(water_level: Length, node_level: Length) -> Length:
 
 @holds(
     lambda node_level, bore, water_level: node_level - bore / 2 >= water_level,
-    "The den floor lies below the water of the pool that it opens to: the den floods, unless the passage rises above that water on its way.",
+    "The den floor lies below the water of the pool that it opens to: the den floods, unless the passage rises above that water on its way. Raise the den, or lead the passage to it up over the water.",
 )
 def den_floor_above_water(node_level: Length, bore: Length, water_level: Length) -> Length:
     """Den floor above the highest water that its passages open to; the floor lies at the pipe's invert.
