@@ -145,6 +145,9 @@ class Pen:
         look = f"fill='{'#fff' if 'open' in symbol else ink}' stroke='{ink}' stroke-width='0.4'"
         if symbol.startswith("square"):
             return f"<rect x='{across - radius:.2f}' y='{up - radius:.2f}' width='{2 * radius:.2f}' height='{2 * radius:.2f}' {look}/>"
+        if symbol.startswith("bowtie"):
+            a, b, c, d = across - radius, across + radius, up - radius, up + radius
+            return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}L{b:.2f} {c:.2f}L{a:.2f} {d:.2f}Z' {look}/>"
         if symbol.startswith("x"):
             a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"
@@ -191,8 +194,10 @@ class Pen:
     def fill(self, colour: str) -> str:
         if not self._mono or colour == frame.PAPER:
             return "none" if colour == frame.PAPER else colour
-        shade = grey(colour)
-        return "#" + f"{round(shade + (255 - shade) * LIGHT):02x}" * 3
+        light = grey(colour) + (255 - grey(colour)) * LIGHT
+        if colour.startswith("rgba"):  # what lies under it still shows
+            return f"rgba(0,0,0,{1 - light / 255:.3f})"
+        return "#" + f"{round(light):02x}" * 3
 
 
 def grey(colour: str) -> float:

@@ -116,3 +116,19 @@ def test_the_picture_of_the_site_lies_where_the_project_puts_it_at_the_scale_of_
     assert said["transform"].startswith("rotate(-30 ")
     assert "grayscale" in found
     assert "<image" not in drawn(plan.plan(evaluate(project).options[0], "us"), "us", "")
+
+
+@pytest.mark.parametrize("mono", [True, False])
+def test_what_lies_under_a_transparent_area_shows_through_it_on_paper(mono: bool) -> None:
+    zone = {
+        "type": "scatter",
+        "mode": "lines",
+        "fill": "toself",
+        "fillcolor": "rgba(163,59,32,0.10)",
+        "x": [0, 1, 1, 0],
+        "y": [0, 0, 1, 1],
+    }
+    picture = {"data": [zone], "layout": {"xaxis": {"range": [0, 1]}, "yaxis": {"range": [0, 1]}}}
+    markup = drawn(picture, "si", "", mono=mono)
+    (alpha,) = (float(found) for found in re.findall(r"fill='rgba\([^)]*,([\d.]+)\)'", markup))
+    assert 0 < alpha < 0.3
