@@ -9,21 +9,21 @@ from pondkit.basin import PoolResult
 from pondkit.ditches import Links
 from pondkit.document.lifting import Lifting
 from pondkit.document.project import Option, Site
-from pondkit.holes import Stood
 from pondkit.land import KeptResult, Load
 from pondkit.lifting import LiftingResult
+from pondkit.lifts import Around
 from pondkit.result import Problem, Step, Trouble
 from pondkit.surface.bowl import Part
 from pondkit.surface.ditch import ditch_footprint
 from pondkit.surface.ground import FAR_BANK, Band, Plane, TooSteep
 from pondkit.surface.hole import hole_footprint
 from pondkit.surface.kept import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
-from pondkit.surface.mound import Heaped
 from pondkit.surface.outline import Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.profile import Profile
+from pondkit.surface.trench import cut_footprint
 from pondkit.surface.uneven import Patch, Terrain, band_on, patch
-from pondkit.takeoff import words
+from pondkit.takeoff import Entry, words
 from pondkit.units import LENGTH, RATIO
 
 BELOW = ("buried service", "overflow outfall")  # what no boom meets
@@ -64,10 +64,9 @@ def keep_clear(
     option: Option,
     site: Site,
     pools: tuple[PoolResult, ...],
-    found: Stood,
     links: Links,
+    around: Around,
     lifts: LiftingResult | None,
-    heaped: tuple[Heaped, ...],
 ) -> KeptResult | None:
     """How near digs, heaps, machines and way in come to what is kept clear; None where the site says of neither it nor the way in."""
     if not site.keep_outs and site.way_in is None:
@@ -78,10 +77,12 @@ def keep_clear(
         step(dig_footprint, pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim))
         for pool, dig in zip(pools, digs, strict=True)
     ]  # fmt: skip
-    prints += [step(hole_footprint, one.hole) for one in found.standing]
+    prints += [step(hole_footprint, one.hole) for one in around.stood]
     prints += [step(ditch_footprint, one.cut) for one in links.cuts]
     distances = [step(land.clear_of, one, drawn[0]) for one in prints]
-    distances += [step(land.clear_of, one.footprint, drawn[0], "heaps") for one in heaped]
+    buried = tuple(step(land.clear_of, step(cut_footprint, cut), drawn[0]) for cut in around.buried)
+    distances.append(step(_nearest, buried))
+    distances += [step(land.clear_of, one.footprint, drawn[0], "heaps") for one in around.heaped]
     bodies, booms = _machines(step, option.lifting, lifts) if site.keep_outs else ((), ())
     distances += [step(land.clear_of, one, drawn[0], "stands") for one in bodies]
     above = step(_above, drawn[0])
@@ -95,6 +96,14 @@ def keep_clear(
     # Carried with its longest side along the way, upright on its shortest: as wide as its middle side.
     loads = tuple(Load(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
     return step(land.keeping, drawn, tuple(distances), way, taken, loads, (*bodies, *booms))
+
+
+def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
+    """Of many trenches those that come too near each thing that is kept clear, or else the one that comes nearest to it."""
+    found: list[Entry] = []
+    for column in zip(*rows, strict=True):
+        found += [figure for figure in column if figure.cautions] or [min(column, key=lambda figure: figure.value)]
+    return tuple(found)
 
 
 def _machines(

@@ -15,6 +15,7 @@ from pondkit import (
     heavy,
     holes,
     land,
+    lifts,
     steps,
     stone,
     totals,
@@ -192,11 +193,9 @@ class _Option:
         stones = steps.stone_of(step, option, worked, site.soil)
         problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
         slung = heavy.slings(step, option, stones)
-        others = tuple(one.hole for one in stood.standing)
-        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil, site.groundwater, others, site.way_in)
+        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
         problems += weighty.problems
         aside = [*slung.problems] if slung else []  # they change no quantity, and so no price
-        aside += weighty.lifting.problems if weighty.lifting else ()
         flow = flushing.branch_flow(step, option, steps.running_of(step, option, worked))
         pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater, flow.value if flow else None)
         problems += pipes.problems if pipes else ()
@@ -222,14 +221,16 @@ class _Option:
             anchor,
             sound,
         )
-        carried = steps.haul_of(step, option, stones, weighty, sums)
         waters = steps.water_of(step, option, worked, sums)
         problems += waters.problems if waters else ()
         soil = steps.earth_of(step, option, worked, sums, cut, anchor or 0.0, site.soil, ground, stood)
         problems += soil.problems if soil else ()
-        clear = daylight.keep_clear(
-            step, option, site, worked, stood, links, weighty.lifting, soil.heaped if soil else ()
-        )
+        around = lifts.Around(stood.standing, holes.buried(step, option, pipes), soil.heaped if soil else ())
+        lifted = lifts.work_out(step, option, site, worked, stones, ground, around)
+        aside += lifted.problems if lifted else ()
+        weighty = heavy.with_lifts(step, weighty, lifted)
+        carried = steps.haul_of(step, option, stones, weighty, sums)
+        clear = daylight.keep_clear(step, option, site, worked, links, around, lifted)
         aside += clear.problems if clear else ()
         prices = steps.price_of(
             step,

@@ -247,6 +247,20 @@ def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> _Pipes:
     return _Pipes(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens))
 
 
+def buried(step: Step, option: Option, pipes: TunnelsResult | None) -> tuple[Cut, ...]:
+    """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is entered."""
+    if option.tunnels is None or pipes is None:
+        return ()
+    bedding = float(option.dig.bedding) if option.dig else 0.0
+    return step(_buried, option.tunnels, pipes.laid, bedding)
+
+
+def _buried(drawn: Tunnels, laid: Laying, bedding: float) -> tuple[Cut, ...]:
+    cuts = _pipe_cuts(drawn, laid, bedding)
+    ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
+    return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
+
+
 def _taken(
     pipes: _Pipes,
     bedding: float,

@@ -64,7 +64,8 @@ def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: 
             for lift in turns[:done]
             if off_line(lift.load.at, start, end) < drawn.size + lift.load.half
         )
-        pools = tuple(hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
+        met = (hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
+        pools = tuple(dict.fromkeys(met))  # a trench is several holes
         visit = 1 + sum(way.position == index for way in found)
         found.append(WayOut(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
     return found

@@ -1,6 +1,6 @@
 """Where a machine may stand: on firm ground, off pools and liners, behind the slope of every dig."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.document.lifting import Lifting, Position
@@ -8,11 +8,16 @@ from pondkit.lifting import relations as rel
 from pondkit.reference.tables import bears_as_listed, rows_by_name, soil_row
 from pondkit.result import Path, Problem
 from pondkit.surface.hole import Hole as Dug
+from pondkit.surface.kept import Footprint, away
 from pondkit.surface.machine import Approach, approach
 from pondkit.surface.path import Laid
 from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.units import LENGTH, factor
 
+WALL = (
+    "The machine stands within the height of '{wall}' behind it, and presses on it: enter its load there as surcharge, and stand here "
+    "only once the wall is backfilled as it was worked out."
+)
 EDGE = Words(
     "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked or filled ground asks for more; "
     "a competent person judges the edge before the machine comes near it."
@@ -27,10 +32,10 @@ NO_RATING = {
 
 @dataclass(frozen=True)
 class Hole:
-    """A pool as the machine meets it, or a hole in which something stands.
+    """A pool as the machine meets it, or another hole.
 
     Attributes:
-        name: The pool, or what stands in the hole.
+        name: The pool, what stands in the hole, or what is buried there.
         dig: Its dig on the site.
         liner: How far beyond the edge of what is dug its liner lies, where it has one: the rim and the liner's edge [m].
         seeps: True where groundwater stands above its floor.
@@ -42,8 +47,23 @@ class Hole:
     seeps: bool
 
 
+@dataclass(frozen=True)
+class Beside:
+    """What a machine keeps off, or off its edge.
+
+    Attributes:
+        holes: Pools that could be worked out, and other holes.
+        heaps: What is heaped: no machine stands on it.
+        backs: (wall, what lies within its height behind it).
+    """
+
+    holes: tuple[Hole, ...]
+    heaps: tuple[Footprint, ...]
+    backs: tuple[Footprint, ...]
+
+
 def standing(
-    drawn: Lifting, index: int, level: float, holes: tuple[Hole, ...], soil: str
+    drawn: Lifting, index: int, level: float, beside: Beside, soil: str
 ) -> tuple[Entry | None, tuple[Problem, ...]]:
     """What a position has to spare of the set-back from the dig that asks for most; and what forbids it.
 
@@ -51,39 +71,64 @@ def standing(
         drawn: The lift plan.
         index: Of the position.
         level: Of the ground there [m].
-        holes: The pools that could be worked out, and other holes.
+        beside: What the machine keeps off.
         soil: Name in the table of soils.
     """
     position = drawn.positions[index]
     path: Path = ("lifting", "positions", index)
-    problems = list(_ground_faults(position, path, soil))
-    limit, size = rows_by_name("limits")["spoil set-back at least"], float(drawn.size)
+    at, size = (float(position.at[0]), float(position.at[1])), float(drawn.size)
+    problems = [*_ground_faults(position, path, soil), *_heap_faults(beside.heaps, at, (*path, "at"), size)]
+    limit = rows_by_name("limits")["spoil set-back at least"]
     least = float(limit["value"]) * factor(limit["unit"], LENGTH)
-    spare: Entry | None = None
-    for hole in holes:
-        row = soil_row(soil, hole.seeps)
-        slope = float(row["steepest_h_per_v"])
-        near = approach(hole.dig, (float(position.at[0]), float(position.at[1])), level, slope)
+    worst: dict[str, tuple[float, Hole, Approach]] = {}  # of several holes of one name
+    for hole in beside.holes:
+        slope = float(soil_row(soil, hole.seeps)["steepest_h_per_v"])
+        near = approach(hole.dig, at, level, slope)
+        own = rel.set_back_spare(near.to_place, size, slope, near.depth, near.to_edge, least)
+        if hole.name not in worst or own < worst[hole.name][0]:
+            worst[hole.name] = own, hole, near
+    for own, hole, near in worst.values():
         fault = _hole_fault(hole, near, (*path, "at"), size)
-        own = entry(
-            rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}",
-            cautions=[EDGE], to_place=near.to_place, machine=size, slope=slope, depth=near.depth, to_edge=near.to_edge, least=least,
-        )  # fmt: skip
-        if fault is None and own.value < 0:
+        if fault is None and own < 0:
+            row = soil_row(soil, hole.seeps)
             fault = Problem(
                 (*path, "at"),
-                words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own.value, LENGTH)),
+                words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own, LENGTH)),
                 words(
                     f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up ({row['soil']}), and {{least}} from its edge",
                     least=(least, LENGTH),
                 ),
                 words("move it back"),
             )  # fmt: skip
-        if fault:
-            problems.append(fault)
-        if spare is None or own.value < spare.value:
-            spare = own
-    return (None if problems else spare), tuple(problems)
+        problems += [fault] if fault else []
+    if problems or not worst:
+        return None, tuple(problems)
+    _, hole, near = min(worst.values(), key=lambda one: one[0])
+    row = soil_row(soil, hole.seeps)
+    spare = entry(
+        rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}", cautions=[EDGE],
+        to_place=near.to_place, machine=size, slope=float(row["steepest_h_per_v"]), depth=near.depth, to_edge=near.to_edge, least=least,
+    )  # fmt: skip
+    return spare, ()
+
+
+def wall_notes(drawn: Lifting, index: int, backs: Sequence[Footprint]) -> Iterator[Words]:
+    """Walls on whose backfill a position presses."""
+    place = drawn.positions[index].at
+    for back in backs:
+        if away(back, (float(place[0]), float(place[1]))) < drawn.size:
+            yield Words(WALL.format(wall=back.name))
+
+
+def _heap_faults(heaps: Sequence[Footprint], at: tuple[float, float], path: Path, size: float) -> Iterator[Problem]:
+    for heap in heaps:
+        if away(heap, at) < size:
+            yield Problem(
+                path,
+                words(f"the machine stands on '{heap.name}'"),
+                words("firm ground as it lies: no chart holds on what is heaped"),
+                words("move it off, or heap it after the lifts"),
+            )
 
 
 def _ground_faults(position: Position, path: Path, soil: str) -> Iterator[Problem]:

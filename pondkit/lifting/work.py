@@ -8,7 +8,7 @@ from pondkit.document.lifting import Lifting
 from pondkit.lifting import relations as rel
 from pondkit.lifting.chart import Chart
 from pondkit.lifting.order import WayOut, in_turn, ways_out
-from pondkit.lifting.places import Hole, standing
+from pondkit.lifting.places import Beside, Hole, standing, wall_notes
 from pondkit.lifting.swings import Footing, Lift, Load, Rig
 from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result
@@ -77,13 +77,13 @@ class LiftFigures:
     uses: tuple[Entry, Entry, Entry]
 
 
-def stood(drawn: Lifting, rig: Rig, holes: tuple[Hole, ...], ground: Terrain, soil: str) -> Stood:
+def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) -> Stood:
     """Where the machine may stand.
 
     Args:
         drawn: The lift plan, as entered.
         rig: Its machine.
-        holes: The pools that could be worked out, and other holes.
+        beside: What the machine keeps off.
         ground: As it is, in site axes.
         soil: The site's, a name in the table of soils.
     """
@@ -91,13 +91,16 @@ def stood(drawn: Lifting, rig: Rig, holes: tuple[Hole, ...], ground: Terrain, so
     for index, position in enumerate(drawn.positions):
         at, pick = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
         level, pick_level = ground.level_at(at), ground.level_at(pick)
-        spare, faults = standing(drawn, index, level, holes, soil)
+        spare, faults = standing(drawn, index, level, beside, soil)
         problems += faults
         spares += [spare] if spare else []
         if not faults:
             footings.append(Footing(index, at, pick, float(position.facing_deg), level, pick_level))
     handling = [HANDLING] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
-    notes = tuple((*_level_note(ground, footing), *handling) for footing in footings)
+    notes = tuple(
+        (*_level_note(ground, footing), *wall_notes(drawn, footing.index, beside.backs), *handling)
+        for footing in footings
+    )
     return Stood(tuple(spares), tuple(footings), notes, tuple(problems))
 
 

@@ -141,6 +141,11 @@ def _sector(at: tuple[float, float], start: tuple[float, float], end: tuple[floa
     return shapely.Polygon([at, *arc]) if abs(turn) > 1e-9 else shapely.LineString([at, arc[0]])
 
 
+def away(footprint: Footprint, at: tuple[float, float]) -> float:
+    """Distance of a place from what is taken up, 0 on it [m]."""
+    return float(footprint.area.distance(shapely.Point(at)))
+
+
 def distance(footprint: Footprint, thing: Kept) -> float:
     """Least distance between a footprint and what is kept clear [m]: 0 where it enters it.
 

@@ -1,5 +1,7 @@
 """Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and digs."""
 
+import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,12 +12,14 @@ from shapely.geometry import Polygon
 from pondkit.result import Step
 from pondkit.surface.ditch import Ditch
 from pondkit.surface.hole import Hole, Surface
+from pondkit.surface.kept import Footprint
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.path import Laid
 from pondkit.surface.uneven import Terrain, unsurveyed
 
 ALONG, ACROSS = 60, 4  # samples of a cut
 FINE = 6  # each way, of a sample that the edge of another cut may run through
+DROP = 0.2  # m: of a bottom that falls, over each hole that a cut is taken as
 WIDER = 0.2  # of a circle round middles of cells, which lie half a cell inside it; and metres
 Spot = tuple[float, float, float]
 
@@ -37,6 +41,14 @@ class Cut:
     def _side(self) -> Array:
         x, y = self._way
         return np.asarray(np.array([-y, x]) / np.hypot(x, y))
+
+    def as_holes(self) -> tuple[Hole, ...]:
+        """It as holes with level bottoms, one behind the other, none of them deeper than the cut by more than ``DROP``."""
+        start, end = np.array(self.start), np.array(self.end)
+        count = max(math.ceil(abs(end[2] - start[2]) / DROP), 1)
+        marks = [start + (end - start) * at / count for at in range(count + 1)]
+        parts = [Cut(self.name, _spot(a), _spot(b), self.width) for a, b in itertools.pairwise(marks)]
+        return tuple(Hole(self.name, part.area, min(part.start[2], part.end[2])) for part in parts)
 
     def level_at(self, places: Array) -> Array:
         """Level of the bottom at places, shape (n, 2) -> (n,) [m]; inf beside the cut."""
@@ -95,6 +107,15 @@ def _middles(along: int, across: int) -> Array:
 
 
 CELLS, SMALLER = _middles(ALONG, ACROSS), _middles(FINE, FINE)
+
+
+def cut_footprint(cut: Cut) -> Footprint:
+    """What a cut takes up."""
+    return Footprint(cut.name, cut.area)
+
+
+def _spot(place: Array) -> Spot:
+    return float(place[0]), float(place[1]), float(place[2])
 
 
 @dataclass(frozen=True)
