@@ -195,10 +195,12 @@ class _Option:
         slung = heavy.slings(step, option, stones)
         weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
         problems += weighty.problems
-        aside = [*slung.problems] if slung else []  # they change no quantity, and so no price
+        aside = [*totals.over_ground(worked)]  # what stands here changes no quantity, and so no price
+        aside += slung.problems if slung else ()
         flow = flushing.branch_flow(step, option, steps.running_of(step, option, worked))
         pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater, flow.value if flow else None)
         problems += pipes.problems if pipes else ()
+        aside += pipes.filling.flooded if pipes else ()
         flushed = flushing.work_out(step, option, pipes, flow)
         aside += flushed.problems if flushed else ()
         marks = step(between.seam_marks_of, option.stone, pipes)

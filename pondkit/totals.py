@@ -267,6 +267,18 @@ def link_problems(option: Option) -> Iterator[Problem]:
             )
 
 
+def over_ground(pools: Sequence[PoolResult]) -> Iterator[Problem]:
+    """Pools whose whole dig lies over the ground, and so is built up and not dug."""
+    for pool in pools:
+        if pool.dig_depth is not None and pool.dig_depth.value <= 0:
+            yield Problem(
+                ("pools", pool.index, "level"),
+                words("the floor of its dig stands {over} over the highest ground round it", over=(-pool.dig_depth.value, LENGTH)),
+                words("a level at which it is dug into the ground"),
+                words("lower its level, or check the levels of the ground and the datum; what is built up needs an engineer's design"),
+            )  # fmt: skip
+
+
 def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:
     """Pools whose waterlines overlap; ``gaps`` are those of pools that may be so near."""
     for i, j, gap in gaps:

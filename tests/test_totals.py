@@ -112,3 +112,15 @@ def test_pools_near_each_other_share_the_ground_between_them() -> None:
         / 3000
     )
     assert alone - value(found.dig_volume) == pytest.approx(lens, rel=2e-3)
+
+
+@pytest.mark.parametrize(("level", "told"), [(3.0, True), (0.5, False)])
+def test_a_pool_higher_than_all_ground_is_named_and_the_rest_stands(level: float, told: bool) -> None:
+    """By hand: 0.8 m deep and 10 cm of gravel on it, on ground at 0: its floor stands 2.1 m over it; at 0.5 m it is still dug."""
+    found = option_of(POOL.changed(level=level), OTHER, ground={"kind": "level", "level": 0})
+    over = [problem for problem in found.problems if "the floor of its dig stands" in problem.given.text]
+    assert [problem.path for problem in over] == [("pools", 0, "level")] * told
+    assert all(
+        value == pytest.approx(3.0 - 0.9, abs=1e-6) for problem in over for value in [problem.given.terms[0].value]
+    )
+    assert found.totals.total_net_volume is not None and found.totals.dig_volume is not None

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 import networkx as nx
 
 from pondkit.document.tunnels import Node, Tunnels
-from pondkit.result import Result
+from pondkit.result import Problem, Result
 from pondkit.surface.uneven import Terrain
-from pondkit.takeoff import USER, Entry, Words, entry
+from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.tunnels import airs
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.laying import Laying
 from pondkit.tunnels.net import by_water, reached_from
+from pondkit.units import LENGTH
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 Running = tuple[float, float]
@@ -31,6 +32,7 @@ class Filling(Result):
 
     Attributes:
         states: (name, how far the water stands over the level at rest [m]) of the three levels looked at.
+        flooded: Dens in which water stands at rest: problems that change no quantity.
     """
 
     run_filled: tuple[Entry, ...]
@@ -42,6 +44,7 @@ class Filling(Result):
     den_lid_cover: tuple[Entry, ...]
     den_ports: tuple[Entry, ...]
     states: tuple[tuple[str, float], ...]
+    flooded: tuple[Problem, ...]
 
 
 def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Terrain, running: Running) -> Filling:
@@ -64,6 +67,7 @@ def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground
         water_trap=tuple(_traps(tunnels, laid, inverts)),
         **_dens(tunnels, laid, inverts, highest, ground),
         states=states,
+        flooded=tuple(_flooded(tunnels, waters(laid, inverts, 0.0), inverts)),
     )
 
 
@@ -233,6 +237,17 @@ def _dens(
         "den_lid_cover": tuple(cover),
         "den_ports": tuple(ports),
     }
+
+
+def _flooded(tunnels: Tunnels, water: Mapping[int, float], inverts: Mapping[int, float]) -> Iterator[Problem]:
+    for index, node in enumerate(tunnels.nodes):
+        if node.kind == "chamber" and index in water and (deep := water[index] - inverts[index]) > CAUGHT:
+            yield Problem(
+                ("tunnels", "nodes", index, "at"),
+                words(f"the floor of den '{node.name}' lies {{deep}} under the water at rest, which comes in", deep=(deep, LENGTH)),
+                words("a floor above the highest water, or a passage that rises above it on its way"),
+                words("raise the den, or lead the passage over a place above the water"),
+            )  # fmt: skip
 
 
 def _air(node: Node, floor: float, water: float) -> Entry:

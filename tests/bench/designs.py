@@ -87,18 +87,21 @@ def heavy() -> Project:
     runs: list[dict[str, str]] = []
     for number, name in enumerate(names):
         east = -38 + 4 * number
+        way = [(f"mouth {name}", "mouth", -7.5), (f"turn {name}", "junction", -13), (f"line {name}", "junction", -17)]
+        if number == len(names) - 1:
+            del way[1]  # its place among the runs is taken by the rise to the den
         nodes += [
-            {"name": f"mouth {name}", "kind": "mouth", "at": [f"{east} ft", "-7.5 ft", "-14 in"]},
-            {"name": f"turn {name}", "kind": "junction", "at": [f"{east} ft", "-13 ft", "-14 in"]},
-            {"name": f"line {name}", "kind": "junction", "at": [f"{east} ft", "-17 ft", "-14 in"]},
+            {"name": node, "kind": kind, "at": [f"{east} ft", f"{north} ft", "-14 in"]} for node, kind, north in way
         ]
-        runs += [{"from": f"mouth {name}", "to": f"turn {name}"}, {"from": f"turn {name}", "to": f"line {name}"}]
+        runs += [{"from": first, "to": then} for (first, *_), (then, *_) in itertools.pairwise(way)]
         if number:
             runs.append({"from": f"line {names[number - 1]}", "to": f"line {name}"})
-    nodes.append(
-        {"name": "den", "kind": "chamber", "at": ["44 ft", "-17 ft", "-14 in"], "size": ["30 in", "24 in", "18 in"]}
-    )
-    runs.append({"from": "line 19", "to": "den"})
+    # Up at 22.5 degrees, to a floor above the water.
+    nodes += [
+        {"name": "rise", "kind": "junction", "at": ["44 ft", "-17 ft", "-14 in"]},
+        {"name": "den", "kind": "chamber", "at": ["50 ft", "-17 ft", f"{72 * math.tan(math.pi / 8) - 14:.3f} in"], "size": ["30 in", "24 in", "18 in"]},
+    ]  # fmt: skip
+    runs += [{"from": "line 19", "to": "rise"}, {"from": "rise", "to": "den"}]
     boulders = [
         {
             "name": f"kind {kind}",

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit.tunnels import airs
+from pondkit.view.say import say
 from tests.tunnels.sketch import LINED, Node, cautions, figures, sketch
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
@@ -116,3 +117,23 @@ def test_a_den_below_the_highest_water_is_said_to_flood() -> None:
     low: list[Node] = [*NODES[:2], ("den", "chamber", (9.0, 0, 0.1))]
     found = sketch(low, RUNS, lining=LINED, option={"water_rise": "10 cm"})
     assert "floods" in cautions(figures(found, "den_above_highest")["den"])
+
+
+@pytest.mark.parametrize(("floor", "floods"), [(-0.25, True), (0.25, False)])
+def test_a_den_that_water_stands_in_is_named_with_how_deep_and_how_to_mend_it(floor: float, floods: bool) -> None:
+    """Water at rest at 0; the floor lies at the pipe's invert, half the bore under its centre line."""
+    nodes: list[Node] = [("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9.0, 0, floor + BORE / 2))]
+    found = sketch(nodes, [("m", "den")], lining=LINED)
+    told = [say(problem.given, "si") for problem in found.problems]
+    assert any("the floor of den 'den' lies 25 cm under" in text for text in told) == floods
+    assert figures(found, "cut_length") and found.whole
+
+
+def test_a_den_beyond_a_high_place_stays_dry() -> None:
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("top", "junction", (6.0, 0, 0.4)),
+        ("den", "chamber", (8.3, 0, -0.6)),
+    ]
+    found = sketch(nodes, [("m", "top"), ("top", "den")], lining=LINED)
+    assert not any("floor of den" in problem.given.text for problem in found.problems)
