@@ -82,15 +82,10 @@ def _section(scene: Scene) -> Figure | None:
 
 
 def _liner(scene: Scene) -> Figure | None:
-    liners, drawn = scene.result.lining, scene.result.option.lining
-    if not liners or not liners.liners or drawn is None:
+    liners = scene.result.lining
+    if not liners or not liners.liners:
         return None
-    return lining_view.layout(
-        liners.liners[min(scene.liner, len(liners.liners) - 1)],
-        scene.system,
-        lap=drawn.seam_lap,
-        folds=liners.extras.rim_fold,
-    )
+    return lining_view.sheet(scene.result, liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system)
 
 
 def _liner_words(scene: Scene) -> str:

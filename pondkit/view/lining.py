@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from pondkit.evaluate import OptionResult
 from pondkit.lining import LinerResult
 from pondkit.lining.extras import STRETCHES
 from pondkit.lining.panels import Seam
@@ -14,8 +15,39 @@ from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 
+Spots = Sequence[tuple[str, tuple[float, float]]]
 
-def layout(result: LinerResult, system: System, *, lap: float, folds: Sequence[Entry] = ()) -> Figure:
+
+def sheet(result: OptionResult, found: LinerResult, system: System) -> Figure:
+    """One liner of an option, flat, with the folds of its rims and what it meets.
+
+    Args:
+        result: The option worked out.
+        found: One of its liners.
+        system: Units on show.
+    """
+    drawn, option = result.lining, result.option
+    assert drawn is not None
+    assert option.lining is not None
+    passes = [(name, (place[0], place[1])) for name, place in result.tunnels.passes] if result.tunnels else []
+    stones = [
+        (boulder.name, (float(x), float(y)))
+        for boulder in (option.stone.boulders if option.stone else ())
+        if boulder.pool in found.under.names
+        for x, y in boulder.places
+    ]
+    return layout(found, system, lap=option.lining.seam_lap, folds=drawn.extras.rim_fold, passes=passes, stones=stones)
+
+
+def layout(
+    result: LinerResult,
+    system: System,
+    *,
+    lap: float,
+    folds: Sequence[Entry] = (),
+    passes: Spots = (),
+    stones: Spots = (),
+) -> Figure:
     """One liner as it is ordered, flat, measured from its lower left corner.
 
     Args:
@@ -23,6 +55,7 @@ def layout(result: LinerResult, system: System, *, lap: float, folds: Sequence[E
         system: Units on show.
         lap: One panel over the next at a seam [m].
         folds: Liner in folds, by stretches of the rims.
+        passes, stones: Names of penetrations and boulders, and their places on the site [m].
     """
     unit = frame.PLAN_UNIT[system]
     length, width = result.liner_length_order.value, result.liner_width_order.value
@@ -61,6 +94,7 @@ def layout(result: LinerResult, system: System, *, lap: float, folds: Sequence[E
         ring = result.under.axes.to_own(result.under.trench.points) - _corner(result) + np.array(spare)
         data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
     data.append(_folded(result, np.array(spare), folds, unit, system))
+    data += _met(result, np.array(spare), passes, stones, unit)
     notes = [
         _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
         _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
@@ -100,7 +134,7 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
     rims: dict[str, Array] = {}
     for name, ring, _ in _places(result):
         rims.setdefault(name, ring + spare)  # a pool's rim comes before its waterline
-    places, said, sizes = [], [], []
+    places, said, sizes, written = [], [], [], []
     for name, ring in rims.items():
         own = [
             f
@@ -116,11 +150,34 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
                 f"{frame.plain(name)}: {show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])} {kind} along this stretch of the rim"
             )
             sizes.append(5 + 12 * min(abs(fold.value), 1.0))
+            written.append(
+                f"{'' if fold.value >= 0 else '−'}{show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])}"
+            )
     shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said, "hoverinfo": "text", "name": "liner in folds",
+        "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said, "hoverinfo": "text",
+        "name": "liner in folds", "text": written, "textposition": "top center", "textfont": {"size": 11, "color": frame.INK},
         "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
     }  # fmt: skip
+
+
+def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
+    """Penetrations and boulders where they lie in the pools as these are seen from above."""
+    looks = (("penetrations", passes, "circle-open", frame.MARK), ("boulders", stones, "circle", frame.STONE))
+    found = []
+    for what, spots, symbol, colour in looks:
+        if not spots:
+            continue
+        at = result.under.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
+        on = np.all((at >= 0) & (at <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
+        shown = frame.in_unit(at[on] + spare, unit)
+        names = [frame.plain(name) for (name, _), here in zip(spots, on, strict=True) if here]
+        found.append({
+            "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "name": what, "text": names,
+            "hovertext": [f"{what[:-1]} {name}" for name in names], "hoverinfo": "text", "textposition": "top center",
+            "textfont": {"size": 11, "color": frame.INK}, "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+        })  # fmt: skip
+    return found
 
 
 def alt_layout(result: LinerResult, system: System) -> str:

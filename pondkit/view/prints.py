@@ -203,10 +203,8 @@ def _title(results: Results, result: OptionResult, what: str) -> str:
 
 def _liners(result: OptionResult, system: System) -> Iterator[str]:
     """Each liner flat, at a true scale."""
-    entered = result.option.lining
-    for found in result.lining.liners if result.lining and entered else ():
-        assert entered is not None
-        flat = lining.layout(found, system, lap=entered.seam_lap)
+    for found in result.lining.liners if result.lining else ():
+        flat = lining.sheet(result, found, system)
         yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
 
 

@@ -148,6 +148,9 @@ class Pen:
         if symbol.startswith("bowtie"):
             a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}L{b:.2f} {c:.2f}L{a:.2f} {d:.2f}Z' {look}/>"
+        if symbol.startswith("triangle"):
+            low = up + radius * 0.7
+            return f"<path d='M{across:.2f} {up - radius:.2f}L{across + radius:.2f} {low:.2f}L{across - radius:.2f} {low:.2f}Z' {look}/>"
         if symbol.startswith("x"):
             a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"

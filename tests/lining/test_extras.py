@@ -8,6 +8,8 @@ import pytest
 
 from pondkit import evaluate, load
 from pondkit.evaluate import Memory, OptionResult
+from pondkit.units import LENGTH, show
+from pondkit.view import frame
 from pondkit.view import lining as view
 
 SITE = {"groundwater": "-50 cm"}
@@ -136,3 +138,22 @@ def test_folds_are_marked_on_the_layout_larger_where_there_is_more() -> None:
     assert len(marks["x"]) == 8 and "in folds" in marks["hovertext"][0]
     values = [fold.value for fold in lining.extras.rim_fold]
     assert marks["marker"]["size"][values.index(max(values))] == max(marks["marker"]["size"])
+    assert marks["text"] == [show(value, LENGTH, "si", frame.DEPTH_UNIT["si"]) for value in values]
+
+
+def test_penetrations_and_boulders_stand_on_the_liner_where_they_lie_in_the_pool() -> None:
+    """A liner along the axes of an 8 x 4 m pool that lies at (10, 5) m: its middle is the middle of the order."""
+    outline = {"shape": "rectangle", "length": 8, "width": 4}
+    stones = {"boulders": [{"name": "seat", "axes": [1, 0.8, 0.5], "pool": "low", "places": [[12, 6]]}, {"name": "away", "axes": [1, 0.8, 0.5], "places": [[30, 30]]}]}  # fmt: skip
+    found = design(
+        {"liners": [{"name": "a", "covers": ["low"], "turn_deg": 0}]},
+        pools=[pool(outline, 0)[0] | {"at": [10, 5]}],
+        stone=stones,
+    )
+    assert found.lining is not None
+    liner = found.lining.liners[0]
+    figure = view.sheet(found, liner, "si")
+    marks = next(trace for trace in figure["data"] if trace.get("name") == "boulders")
+    middle = liner.liner_length_order.value / 2, liner.liner_width_order.value / 2
+    assert list(marks["text"]) == ["seat"]
+    assert (marks["x"][0], marks["y"][0]) == pytest.approx((middle[0] + 2, middle[1] + 1), abs=1e-2)
