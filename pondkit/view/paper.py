@@ -19,11 +19,15 @@ svg text { font-family: sans-serif; } svg text.on { paint-order: stroke; stroke:
 table { border-collapse: collapse; width: 100%; font-size: 8.5pt; } th { border-bottom: 0.4mm solid #000; }
 th, td { padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; } th { overflow-wrap: normal; } td { border-bottom: 0.2mm solid #999; }
 th.n, td.n { text-align: right; } td.n { white-space: nowrap; } td.blank { min-width: 24mm; } tr { break-inside: avoid; }
+table.figures { table-layout: fixed; } table.figures td { border: 0; } table.figures tbody { break-inside: avoid; border-bottom: 0.2mm solid #999; }
+table.figures tr.more td { padding: 0 1.5mm 0.8mm 6mm; }
 .caution { font-style: italic; } .fault { border: 0.4mm solid #000; padding: 1mm 2mm; }
 input, select { font: inherit; border: 0.2mm solid #777; width: 40mm; min-height: 6mm; box-sizing: border-box; background: #fff; }
 @media print { button { display: none; } }
 """
 BLANK = "\x00"  # a cell that is filled in by hand
+WIDTHS = "<colgroup><col width='32%'><col width='32%'><col width='17%'><col width='19%'></colgroup>"
+HEAD = "<thead><tr><th>Figure</th><th>Of</th><th></th><th class=n>Range</th></tr></thead>"
 
 
 def page(title: str, parts: Iterable[str], *, head: str = "") -> str:
@@ -82,12 +86,13 @@ def figures(rows: Sequence[Row], *, working: bool) -> str:
     for group, title in GROUPS.items():
         body = ""
         for row in (row for row in rows if row.group == group):
-            cautions = "".join(caution(text) for text in row.cautions)
+            more = (e(row.working) if working else "") + "".join(caution(text) for text in row.cautions)
             body += (
-                f"<tr><td>{e(row.label)}</td><td>{e(row.subject)}</td><td class='n'><b>{e(row.text)}</b></td>"
-                f"<td class='n'>{e(row.range_text)}</td><td>{e(row.working) if working else ''}{cautions}</td></tr>"
+                f"<tbody><tr><td>{e(row.label)}</td><td>{e(row.subject)}</td><td class='n'><b>{e(row.text)}</b></td>"
+                f"<td class='n'>{e(row.range_text)}</td></tr>"
+                + (f"<tr class='more'><td colspan='4'>{more}</td></tr>" if more else "")
+                + "</tbody>"
             )
         if body:
-            head = f"<tr><th>Figure</th><th>Of</th><th></th><th class=n>Range</th><th>{'Working' if working else 'Heed'}</th></tr>"
-            parts.append(titled(title, f"<table>{head}{body}</table>"))
+            parts.append(titled(title, f"<table class='figures'>{WIDTHS}{HEAD}{body}</table>"))
     return "".join(parts)

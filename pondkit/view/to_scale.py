@@ -20,6 +20,7 @@ WIDE, HIGH = (
 BAR, TALL = 100.0, 1.0  # mm of paper: the bar by which the print is checked
 EDGE, FOOT = 5.0, 9.0  # mm round the picture, for names at its edge; mm under it, for the bar
 PX = 0.26  # mm of paper for one pixel of the picture on the screen, for letters and lines
+LETTER = 0.55  # of its size: how wide a letter is, about
 LIGHT = 0.55  # of a fill's darkness is taken away, so that black lines and letters stand out on it
 Span = tuple[float, float, float, float]
 
@@ -168,7 +169,12 @@ class Pen:
         anchor: str = "middle",
     ) -> str:
         across, up = self.at(x, y)
-        plain = html.escape(html.unescape(re.sub(r"</?\w+>", " ", str(text))).strip())
+        bare = html.unescape(re.sub(r"</?\w+>", " ", str(text))).strip()
+        if not turn and self._span[0] <= x <= self._span[2]:  # a name at the edge is moved in, not cut off
+            half = LETTER * float(size) * PX * len(bare) / 2
+            west, east = self.at(self._span[0], y)[0], self.at(self._span[2], y)[0]
+            across = min(max(across + aside, west + half), max(east - half, west + half)) - aside
+        plain = html.escape(bare)
         place = f"x='{across + aside:.2f}' y='{up + lift:.2f}'"
         turned = f" transform='rotate({turn:g} {across + aside:.2f} {up + lift:.2f})'" if turn else ""
         return (
