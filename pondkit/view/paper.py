@@ -20,13 +20,13 @@ table { border-collapse: collapse; width: 100%; font-size: 8.5pt; } th { border-
 th, td { padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; } th { overflow-wrap: normal; } td { border-bottom: 0.2mm solid #999; }
 th.n, td.n { text-align: right; } td.n { white-space: nowrap; } td.blank { min-width: 24mm; } tr { break-inside: avoid; }
 table.figures { table-layout: fixed; } table.figures td { border: 0; } table.figures tbody { break-inside: avoid; border-bottom: 0.2mm solid #999; }
-table.figures tr.more td { padding: 0 1.5mm 0.8mm 6mm; }
+table.figures td.n { white-space: normal; } table.figures tr.more td { padding: 0 1.5mm 0.8mm 6mm; }
 .caution { font-style: italic; } .fault { border: 0.4mm solid #000; padding: 1mm 2mm; }
 input, select { font: inherit; border: 0.2mm solid #777; width: 40mm; min-height: 6mm; box-sizing: border-box; background: #fff; }
 @media print { button { display: none; } }
 """
 BLANK = "\x00"  # a cell that is filled in by hand
-WIDTHS = "<colgroup><col width='32%'><col width='32%'><col width='17%'><col width='19%'></colgroup>"
+WIDTHS = "<colgroup><col width='30%'><col width='30%'><col width='18%'><col width='22%'></colgroup>"
 HEAD = "<thead><tr><th>Figure</th><th>Of</th><th></th><th class=n>Range</th></tr></thead>"
 
 
