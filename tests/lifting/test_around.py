@@ -48,7 +48,7 @@ def test_a_machine_on_a_den_or_over_a_trench_is_placed() -> None:
     assert "the machine stands in 'pit of den'" in faults(worked((-12.2, 0.0)))
     assert "the machine stands in 'trench of bend – den'" in faults(worked((-9.0, 0.0)))
     assert any("too near the dig of 'trench of bend – den'" in text for text in faults(worked((-9.0, 1.2))))
-    assert not faults(worked((-9.0, 5.0)))
+    assert not any("machine" in text for text in faults(worked((-9.0, 5.0))))
 
 
 def test_a_trench_that_falls_is_no_deeper_than_its_own_places() -> None:
