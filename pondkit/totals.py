@@ -61,7 +61,8 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
 
 @holds(
     lambda fill, links: sum(fill) + links < 0.01,
-    "Part of the bank must be built up: filled ground settles; compact it in layers.",
+    "Part of the bank must be built up: filled ground settles; compact it in layers. Only what lies inside the rim line counts here, and under links; the "
+    "slope outside the rim is counted where the bank's crest is entered (Earth).",
 )
 def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
     """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what else is built outside

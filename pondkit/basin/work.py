@@ -21,6 +21,10 @@ NOT_SURVEYED = Words(
     "Part of this dig lies outside the survey: there the ground is taken to go on at the level of the survey's nearest edge. "
     "Measure it before you rely on this figure."
 )
+NO_GROUNDWATER = Words(
+    "The groundwater's highest level is not entered (Site): water in the cut, and what lifts the liner when the pool is emptied, are not checked. "
+    "Dig a trial hole and look after rain."
+)
 GROUNDWATER = (
     "Groundwater may stand {over} over the floor of this dig: sides run and the floor goes soft. Have it drawn down or pumped out, by someone "
     "who knows how, before the floor is cut and until the pool is full; no liner on standing water. Where pumped water may go is ruled."
@@ -174,6 +178,7 @@ def _against_ground(
     deep = [
         *unknown,
         *([words(GROUNDWATER, over=(groundwater - floor, LENGTH))] if groundwater is not None and wet else []),
+        *([NO_GROUNDWATER] if groundwater is None else []),
     ]
     return _Against(
         entry(

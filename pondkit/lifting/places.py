@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from pondkit.document.lifting import Lifting, Position
 from pondkit.lifting import relations as rel
@@ -63,23 +64,27 @@ class Beside:
 
 
 def standing(
-    drawn: Lifting, index: int, level: float, beside: Beside, soil: str
+    drawn: Lifting, index: int, level: float, pick_level: float, beside: Beside, soil: str
 ) -> tuple[Entry | None, tuple[Problem, ...]]:
     """What a position has to spare of the set-back from the dig that asks for most; and what forbids it.
 
     Args:
         drawn: The lift plan.
         index: Of the position.
-        level: Of the ground there [m].
+        level, pick_level: Of the ground there, and where its stones wait [m].
         beside: What the machine keeps off.
         soil: Name in the table of soils.
     """
     position = drawn.positions[index]
     path: Path = ("lifting", "positions", index)
     at, size = (float(position.at[0]), float(position.at[1])), float(drawn.size)
-    problems = [*_ground_faults(position, path, soil), *_heap_faults(beside.heaps, at, (*path, "at"), size)]
     limit = rows_by_name("limits")["spoil set-back at least"]
     least = float(limit["value"]) * factor(limit["unit"], LENGTH)
+    problems = [
+        *_ground_faults(position, path, soil),
+        *_heap_faults(beside.heaps, at, (*path, "at"), size),
+        *_waiting_faults(drawn, index, pick_level, beside.holes, least),
+    ]
     worst: dict[str, tuple[float, Hole, Approach]] = {}  # of several holes of one name
     for hole in beside.holes:
         slope = float(soil_row(soil, hole.seeps)["steepest_h_per_v"])
@@ -118,6 +123,23 @@ def wall_notes(drawn: Lifting, index: int, backs: Sequence[Footprint]) -> Iterat
     for back in backs:
         if away(back, (float(place[0]), float(place[1]))) < drawn.size:
             yield Words(WALL.format(wall=back.name))
+
+
+def _waiting_faults(drawn: Lifting, index: int, level: float, holes: Sequence[Hole], least: float) -> Iterator[Problem]:
+    """Stones that wait in a pool or hole, or nearer to its edge than what is stored beside a cut may lie."""
+    position = drawn.positions[index]
+    at = float(position.pick_up[0]), float(position.pick_up[1])
+    for name, own in groupby(holes, key=lambda hole: hole.name):
+        near = [approach(hole.dig, at, level, 0.0) for hole in own]
+        edge = min(each.to_edge for each in near)
+        inside = any(each.outside < 0 for each in near)
+        if inside or edge < least:
+            yield Problem(
+                ("lifting", "positions", index, "pick_up"),
+                words(f"stones wait in '{name}'" if inside else f"stones wait {{edge}} from the edge of the dig of '{name}'", edge=(edge, LENGTH)),
+                words("{least} from its edge or more", least=(least, LENGTH)),
+                words("let them wait further away"),
+            )  # fmt: skip
 
 
 def _heap_faults(heaps: Sequence[Footprint], at: tuple[float, float], path: Path, size: float) -> Iterator[Problem]:

@@ -91,7 +91,7 @@ def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) 
     for index, position in enumerate(drawn.positions):
         at, pick = ((float(place[0]), float(place[1])) for place in (position.at, position.pick_up))
         level, pick_level = ground.level_at(at), ground.level_at(pick)
-        spare, faults = standing(drawn, index, level, beside, soil)
+        spare, faults = standing(drawn, index, level, pick_level, beside, soil)
         problems += faults
         spares += [spare] if spare else []
         if not faults:

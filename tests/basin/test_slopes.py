@@ -94,3 +94,9 @@ def test_groundwater_over_the_floor_is_told_at_the_depth_of_cut_however_flat_the
     (told,) = [caution for caution in wet.cautions if "no liner on standing water" in caution.text]
     assert told.terms[0].value == pytest.approx(0.6)
     assert not any("Groundwater" in caution.text for caution in dry.cautions)
+
+
+def test_groundwater_that_is_not_entered_is_said() -> None:
+    unknown, known = dug(TRENCH, "clay").dig_depth, dug(TRENCH, "clay", groundwater=-9.0).dig_depth
+    assert unknown and any("not entered" in caution.text for caution in unknown.cautions)
+    assert known and not any("not entered" in caution.text for caution in known.cautions)

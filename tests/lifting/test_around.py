@@ -24,7 +24,7 @@ CHART = [{"radius": f"{out} m", "height": f"{high} m", "front": "9000 kg", "side
 
 def worked(at: tuple[float, float], site: dict[str, Any] | None = None, **option: Any) -> OptionResult:
     """A machine at a place, beside the passage; stones wait far from everything."""
-    position = {"name": "here", "at": list(at), "pick_up": [at[0], at[1] + 3]}
+    position = {"name": "here", "at": list(at), "pick_up": [at[0] - 6, at[1] + 3]}
     lifting = {"size": SIZE, "positions": [position], "chart": CHART}
     return sketch(NODES, RUNS, site={"soil": "clay"} | (site or {}), option={"lifting": lifting} | option)
 
@@ -95,3 +95,17 @@ def test_trenches_and_dens_are_held_against_what_is_kept_clear() -> None:
     assert found["pit of den / gas"].value == pytest.approx(2.0, abs=1e-6)
     assert not found["pit of den / gas"].cautions
     assert {subject for subject in found if subject.startswith(("trench", "pit"))} == {"trench of bend – den / cable", "pit of den / gas"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("waits", "said"),
+    [((0.0, 0.0), "stones wait in 'pool'"), ((-9.0, 0.0), "stones wait in 'trench of bend – den'"),
+     ((0.0, 3.3), "from the edge of the dig of 'pool'"), ((0.0, 4.5), "")],
+)  # fmt: skip
+def test_stones_wait_off_every_dig_and_two_feet_from_its_edge(waits: tuple[float, float], said: str) -> None:
+    """29 CFR 1926.651(j)(2): materials at least 2 ft from the edge. The pool is 6 m wide, its bank rises 5 in at 0.5 to 1 to the ground's level."""
+    position = {"name": "here", "at": [0, 9], "pick_up": list(waits)}
+    found = worked((0.0, 9.0), lifting={"size": SIZE, "positions": [position], "chart": CHART})
+    told = [say(problem.given, "si") for problem in found.problems if problem.path[-1] == "pick_up"]
+    assert len(told) == bool(said)
+    assert all(said in text for text in told)
