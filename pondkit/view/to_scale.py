@@ -170,7 +170,9 @@ class Pen:
     ) -> str:
         across, up = self.at(x, y)
         bare = html.unescape(re.sub(r"</?\w+>", " ", str(text))).strip()
-        if not turn and self._span[0] <= x <= self._span[2]:  # a name at the edge is moved in, not cut off
+        if (
+            not turn and anchor == "middle" and self._span[0] <= x <= self._span[2]
+        ):  # a name at the edge is moved in, not cut off
             half = LETTER * float(size) * PX * len(bare) / 2
             west, east = self.at(self._span[0], y)[0], self.at(self._span[2], y)[0]
             across = min(max(across + aside, west + half), max(east - half, west + half)) - aside
