@@ -100,12 +100,12 @@ def anchor_of(option: Option, lined: LiningResult | None) -> float | None:
 
 
 def footings_of(option: Option) -> tuple[lining.Footing, ...]:
-    """Boulders that stand on a liner."""
+    """Boulders that stand on a liner, and on no other stone."""
     lined = lined_of(option)
     return tuple(
         lining.Footing(boulder.name, boulder.count, *(float(axis) for axis in sorted(boulder.axes, reverse=True)[:2]))
         for boulder in (option.stone.boulders if option.stone else ())
-        if boulder.pool in lined
+        if boulder.pool in lined and boulder.rests_on is None
     )
 
 

@@ -51,6 +51,7 @@ def test_pads_are_footprints_with_a_margin() -> None:
         "boulders": [
             {"name": "seat", "axes": ["90 cm", "40 cm", "60 cm"], "count": 3, "pool": "low"},
             {"name": "lawn", "axes": ["1 m", "1 m", "1 m"]},
+            {"name": "cap", "axes": ["1 m", "1 m", "1 m"], "pool": "low", "rests_on": "seat"},
         ]
     }
     pads = figures(design({"pad_margin": "10 cm"}, stone=stone), "pad_area")
