@@ -1,14 +1,17 @@
 """What one trade takes of another: its numbers as plain arguments, gathered for ``evaluate``."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
+
+import numpy as np
 
 from pondkit import animals, lining
 from pondkit.basin import PoolResult
 from pondkit.document.links import Link
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option
-from pondkit.document.stone import Stone
+from pondkit.document.stone import Boulder, Stone
 from pondkit.earth import EarthResult
 from pondkit.lining import LiningResult
 from pondkit.result import Path, Problem, Result, Step, Trouble, no_such
@@ -110,14 +113,67 @@ def footings_of(option: Option) -> tuple[lining.Footing, ...]:
 
 
 def floors_of(option: Option, pools: tuple[PoolResult, ...]) -> tuple[lining.Floor, ...]:
-    """The lowest part of each lined pool's liner, and the gravel on it."""
+    """The level parts of each lined pool's liner, its lowest place among them, and the gravel on each."""
     lined = lined_of(option)
     return tuple(
-        lining.Floor(pool.name, liner.level - liner.bowl.deepest, liner.bowl.deepest - finished.bowl.deepest)
+        lining.Floor(pool.name, tuple(_level_parts(pool.surfaces.liner, pool.surfaces.finished)))
         for pool in pools
-        for liner, finished in [(pool.surfaces.liner, pool.surfaces.finished)]
         if pool.name in lined
     )
+
+
+def _level_parts(liner: Laid, finished: Laid) -> Iterator[tuple[float, float]]:
+    yield liner.level - liner.bowl.deepest, liner.bowl.deepest - finished.bowl.deepest
+    for part, over in zip(liner.bowl.parts, finished.bowl.parts, strict=True):
+        tops = {line.owner: line.level for _, _, line in over.profile.levels}
+        for start, _, line in part.profile.levels:
+            if line.owner >= 0 and line.level is not None and start < part.shape.inradius:
+                top = tops.get(line.owner)
+                yield liner.level - line.level, 0.0 if top is None else line.level - top
+
+
+def ballast_of(
+    option: Option, pools: tuple[PoolResult, ...], stones: StoneResult | None, groundwater: float | None
+) -> tuple[lining.Ballast, ...]:
+    """Stone that stands on a pool's liner under the groundwater: boulders that name the pool, what rests on them, edging set inside.
+
+    One that is placed where the liner lies above the groundwater holds nothing down, and is left out. Of a pool whose stone is in doubt there is none.
+    """
+    if stones is None or groundwater is None:
+        return ()
+    named = {kind.boulder.name: kind.boulder for kind in stones.kinds}
+    found = []
+    for pool in pools:
+        laid = pool.surfaces.liner
+        if pool.name not in lined_of(option) or pool.name in stones.in_doubt:
+            continue
+        masses, unplaced = [], 0
+        for kind in stones.kinds:
+            if _lowest(kind.boulder, named).pool != pool.name:
+                continue
+            places = np.array(kind.boulder.places, dtype=float).reshape(-1, 2)
+            level = laid.level - laid.bowl.depth_at(laid.placed.to_own(places))
+            bare = kind.boulder.count - len(places)
+            if count := int(np.sum(level < groundwater)) + bare:
+                masses.append(count * kind.mass.least)
+                unplaced += bare
+        masses += [
+            row.mass.least
+            for row in stones.rows
+            if (row.edging.pool, row.edging.seat) == (pool.name, "inside") and row.edging.base_level < groundwater
+        ]
+        if masses:
+            found.append(lining.Ballast(pool.name, tuple(masses), unplaced))
+    return tuple(found)
+
+
+def _lowest(boulder: Boulder, named: dict[str, Boulder]) -> Boulder:
+    """The boulder on the ground under one that rests on others; itself where the stack leads nowhere or round."""
+    met, at = {boulder.name}, boulder
+    while at.rests_on is not None and at.rests_on in named and at.rests_on not in met:
+        at = named[at.rests_on]
+        met.add(at.name)
+    return at
 
 
 def seam_marks_of(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[lining.Mark, ...]:

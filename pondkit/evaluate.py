@@ -204,7 +204,7 @@ class _Option:
         flushed = flushing.work_out(step, option, pipes, flow)
         aside += flushed.problems if flushed else ()
         marks = step(between.seam_marks_of, option.stone, pipes)
-        lined = steps.lining_of(step, option, worked, marks, site.groundwater, ground, sound)
+        lined = steps.lining_of(step, option, worked, marks, stones, site.groundwater, ground, sound)
         problems += lined.problems if lined else ()
         brief = steps.animals_of(step, option, worked, pipes)
         aside += brief.problems if brief else ()

@@ -3,7 +3,7 @@
 import math
 
 from pondkit.takeoff import holds
-from pondkit.units import Angle, Area, Count, Density, Length, Share
+from pondkit.units import Acceleration, Angle, Area, Count, Density, Force, Length, Mass, Pressure, Share
 
 FOLDED = "Lay the folds flat, all one way, where no water runs over them and no stone stands on them."
 
@@ -39,13 +39,39 @@ def fold(way: Length, run: Length, turned: Angle) -> Length:
         gravel * gravel_density >= (groundwater - floor_level) * water_density
     ),
     "Groundwater lifts the liner when the pool is empty: never empty it while the groundwater stands so high; drain it from below first, or hold "
-    "the liner down. Stones on it are not counted.",
+    "the liner down. Stones hold it only where they stand, and are not counted here.",
 )
 def liner_uplift(
     groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density
 ) -> Length:
-    """Head of groundwater under the lowest part of the liner of an empty pool, less what the gravel on it holds down; 0 or less is held.
+    """Head of groundwater under the liner of an empty pool, less what the gravel on it holds down, at the level part where most is left; 0 or less is held.
 
     Source: hydrostatics; gravel full of air (drained), its density: user input
     """
     return groundwater - floor_level - gravel * gravel_density / water_density
+
+
+def uplift_pressure(
+    groundwater: Length, floor_level: Length, water_density: Density, gravity: Acceleration
+) -> Pressure:
+    """Pressure of groundwater under the liner of an empty pool, at the level part where most is left of it.
+
+    Source: hydrostatics
+    """
+    return (groundwater - floor_level) * water_density * gravity
+
+
+def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration) -> Pressure:
+    """Pressure with which the gravel on that part alone holds the liner down.
+
+    Source: weight over area; gravel full of air (drained), its density: user input
+    """
+    return gravel * gravel_density * gravity
+
+
+def stone_holds(masses: tuple[Mass, ...], gravity: Acceleration) -> Force:
+    """Weight of all stone that stands on the liner of a pool where groundwater pushes, by its low mass, dry as the pool is empty.
+
+    Source: weight = mass × gravity
+    """
+    return sum(masses) * gravity

@@ -4,6 +4,7 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -13,16 +14,28 @@ from pondkit.lining.fabrics import NO_FABRIC, boulder_pads, burrow_pads, pad_sid
 from pondkit.lining.rolling import Pad
 from pondkit.lining.strips import Fall, strips
 from pondkit.lining.under import Under
+from pondkit.reference.constants import GRAVITY
 from pondkit.reference.tables import densest_water
 from pondkit.result import Problem, Result
 from pondkit.surface.band import Band
 from pondkit.surface.path import Laid, ring_outside
-from pondkit.takeoff import USER, Entry, Range, Words, entry
+from pondkit.takeoff import USER, Entry, Range, Words, entry, words
+from pondkit.units import COUNT, LENGTH
 
 STRETCHES = 8  # of a rim, each of one length
 CLAWS = Words(
     "Fabric slows claws and roots, it does not stop them: ask what the animals dig through, and lay mesh, stone or concrete over it where they do "
     "(common practice, no source). Lay it under the gravel, over the liner, its edges weighted. This is the net area: the rolls count its pieces with laps and margin."
+)
+FACES = (
+    "No gravel lies on the faces: at the foot of the lowest, groundwater pushes with {head} of water behind the empty pool's liner, and it comes off "
+    "the ground there; gravel and stones on level parts do not hold it."
+)
+BETWEEN = Words(
+    "A stone holds the liner only where it stands: between the stones, and on every other floor, the liner lifts all the same. No other figure of uplift counts it."
+)
+NO_PLACE = (
+    "{count} of the boulders have no place on the plan: they count here as if they stood where the groundwater pushes."
 )
 
 
@@ -38,11 +51,28 @@ class Footing:
 
 @dataclass(frozen=True)
 class Floor:
-    """The lowest part of a pool's liner: the pool, its level, and the gravel on it [m]."""
+    """Level parts of a pool's liner: the pool, and (level, gravel on it) of each [m]."""
 
     name: str
-    level: float
-    gravel: float
+    parts: tuple[tuple[float, float], ...]
+
+    def worst(self, gravel_weight: float) -> tuple[float, float]:
+        """The part that groundwater lifts first; ``gravel_weight`` is gravel's density over water's."""
+        return min(self.parts, key=lambda part: part[0] + part[1] * gravel_weight)
+
+    @property
+    def foot(self) -> float:
+        """Level at which the lowest face comes out of the gravel [m]."""
+        return min(level + gravel for level, gravel in self.parts)
+
+
+@dataclass(frozen=True)
+class Ballast:
+    """Stone that stands on a pool's liner where groundwater pushes: the pool, low masses, dry [kg], and how many stones have no place on the plan."""
+
+    name: str
+    masses: tuple[float, ...]
+    unplaced: int
 
 
 @dataclass(frozen=True)
@@ -76,6 +106,9 @@ class Extras(Result):
     edge_above_soil: tuple[Entry, ...]
     trench_volume: tuple[Entry, ...]
     liner_uplift: tuple[Entry, ...]
+    uplift_pressure: tuple[Entry, ...]
+    gravel_holds: tuple[Entry, ...]
+    stone_holds: tuple[Entry, ...]
     pads: tuple[Pad, ...]
     anchored: tuple[Under, ...]
     problems: tuple[Problem, ...]
@@ -87,6 +120,7 @@ def extras(
     falls: tuple[Fall, ...],
     footings: tuple[Footing, ...],
     floors: tuple[Floor, ...],
+    ballast: tuple[Ballast, ...],
     burrows: tuple[Burrowed | Problem, ...],
     soils: tuple[ending.Soil, ...],
     groundwater: float | None,
@@ -98,15 +132,14 @@ def extras(
         unders: The liners with their pools.
         falls: Links between pools that could be worked out.
         footings: Boulders that stand on a liner.
-        floors: Lowest part of each lined pool.
+        floors: Level parts of each lined pool.
+        ballast: Stone that stands on them where groundwater pushes.
         burrows: Zones in which burrowing is expected, or what is wrong with them.
         soils: The ground beside each rim at which a liner is turned up.
         groundwater: Highest known level [m]; None where unknown.
     """
     under_links = tuple(strips(lining, falls))
     bare = [] if pad_side(lining) else [NO_FABRIC]
-    density, source = densest_water()
-    water = Range(density, density, density, source)
     return Extras(
         link_strip_length=tuple(length for length, _, _ in under_links),
         link_strip_width=tuple(width for _, width, _ in under_links),
@@ -125,11 +158,7 @@ def extras(
         edge_spare=tuple(ending.edge_spare(lining, under) for under in unders),
         edge_above_soil=tuple(ending.edges_above_soil(lining, soils)),
         trench_volume=tuple(ending.trenches(lining, unders)),
-        liner_uplift=tuple(
-            entry(edges.liner_uplift, floor.name, source=USER, groundwater=groundwater, floor_level=floor.level, gravel=floor.gravel,
-                  gravel_density=lining.gravel_density, water_density=water)
-            for floor in floors if groundwater is not None and groundwater > floor.level
-        ),
+        **_uplift(lining, floors, ballast, groundwater),
         pads=(
             *boulder_pads(lining, [(foot.name, foot.count, foot.long, foot.wide) for foot in footings]),
             *(pad for one in burrows if isinstance(one, Burrowed) for pad in burrow_pads(lining, one.name, one.bands, one.stretch)),
@@ -137,6 +166,42 @@ def extras(
         anchored=tuple(under for under in unders if under.trench is not None),
         problems=tuple(one for one in burrows if isinstance(one, Problem)),
     )  # fmt: skip
+
+
+def _uplift(
+    lining: Lining, floors: tuple[Floor, ...], ballast: tuple[Ballast, ...], groundwater: float | None
+) -> dict[str, tuple[Entry, ...]]:
+    """Groundwater under each empty pool, against the gravel on the part that it lifts first, and the stone as a weight of its own."""
+    density, source = densest_water()
+    water = Range(density, density, density, source)
+    left, pushed, held = [], [], []
+    for floor in floors:
+        level, gravel = floor.worst(float(lining.gravel_density) / density)
+        if groundwater is None or groundwater <= min(level for level, _ in floor.parts):
+            continue
+        given: dict[str, Any] = {"groundwater": groundwater, "floor_level": level, "water_density": water}
+        laid: dict[str, Any] = {"gravel": gravel, "gravel_density": lining.gravel_density}
+        bare = groundwater - floor.foot
+        faces = [words(FACES, head=(bare, LENGTH))] if bare > 0 else []
+        left.append(entry(edges.liner_uplift, floor.name, source=USER, cautions=faces, **given, **laid))
+        pushed.append(entry(edges.uplift_pressure, floor.name, source=USER, gravity=GRAVITY, **given))
+        held.append(entry(edges.gravel_holds, floor.name, source=USER, gravity=GRAVITY, **laid))
+    stones = [
+        entry(
+            edges.stone_holds,
+            one.name,
+            cautions=[BETWEEN, *([words(NO_PLACE, count=(one.unplaced, COUNT))] if one.unplaced else [])],
+            masses=one.masses,
+            gravity=GRAVITY,
+        )
+        for one in ballast
+    ]
+    return {
+        "liner_uplift": tuple(left),
+        "uplift_pressure": tuple(pushed),
+        "gravel_holds": tuple(held),
+        "stone_holds": tuple(stones),
+    }
 
 
 def _folds(under: Under) -> Iterator[Entry]:

@@ -23,6 +23,7 @@ class StoneResult(Result):
 
     Attributes:
         kinds: The boulders by kind that could be worked out.
+        rows: The rows of edging that could be worked out.
         in_doubt: Pools whose stone could not be worked out as a whole.
         boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
         edging_rings: (subject, closed lines on the site) of each row.
@@ -49,6 +50,7 @@ class StoneResult(Result):
     edging_order: Entry | None
     stone_order: Entry | None
     kinds: tuple[Kind, ...]
+    rows: tuple[Row, ...]
     in_doubt: tuple[str, ...]
     boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
     edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
@@ -123,6 +125,7 @@ def work_out(
         edging_order=edgings,
         stone_order=total("", orders, MASS) if orders else None,
         kinds=tuple(kinds),
+        rows=tuple(rows),
         in_doubt=tuple(dict.fromkeys(name for name in doubt if name)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
