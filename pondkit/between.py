@@ -152,9 +152,10 @@ def ballast_of(
             if _lowest(kind.boulder, named).pool != pool.name:
                 continue
             places = np.array(kind.boulder.places, dtype=float).reshape(-1, 2)
-            level = laid.level - laid.bowl.depth_at(laid.placed.to_own(places))
-            bare = kind.boulder.count - len(places)
-            if count := int(np.sum(level < groundwater)) + bare:
+            bare, count = kind.boulder.count - len(places), kind.boulder.count
+            if len(places):
+                count = int(np.sum(laid.level - laid.bowl.depth_at(laid.placed.to_own(places)) < groundwater)) + bare
+            if count:
                 masses.append(count * kind.mass.least)
                 unplaced += bare
         masses += [

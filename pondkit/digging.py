@@ -13,14 +13,18 @@ from pondkit.document.tunnels import Node
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
 from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result, Step
+from pondkit.surface.changed import Rings, changed, margin_round, rings_of
 from pondkit.surface.ditch import bed_of, edge_along
-from pondkit.surface.found import changed, sheet_found, way_over
+from pondkit.surface.found import sheets_found, way_over
 from pondkit.surface.hole import edge_of, foot_of
-from pondkit.surface.path import Laid
+from pondkit.surface.path import Laid, rays
 from pondkit.surface.setting import Traced, dig_edge, joined_edges
+from pondkit.surface.sheet import margin_of
 from pondkit.surface.thread import Spot
 from pondkit.surface.uneven import Terrain
 from pondkit.tunnels import Laying, TunnelsResult, boxes
+
+LINES, SAMPLES = 97, 96  # of a liner over the hole as found, each way: its length is then good to 2 mm
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,11 +86,13 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
             pool.name,
             pool.gross_volume.value,
             pool.wetted_area.value,
-            step(changed, pool.surfaces.finished, own),
+            step(changed, finished, own, rings),
             counts[pool.name],
         )
         for pool in pools
         if (own := held[pool.name]) is not None
+        for finished in [pool.surfaces.finished]
+        for rings in [_rings(step, finished)]
     ]
     edge = lining.edge_of(option.lining)
     lines, problems = [], []
@@ -112,21 +118,33 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
         if not any(held[name] is not None or numbers[name] in crossed for name in under.names):
             continue
         corrections = tuple(held[name] for name in under.names)
-        sheets = (
-            step(sheet_found, under.along, under.turn_deg, edge, corrections),
-            step(sheet_found, under.across, under.turn_deg + 90.0, edge, corrections),
-        )
+        outlines = tuple(outline for laid in under.laid for outline in laid.outlines())
+        through = tuple(place for correction in corrections if correction for place in correction.places)
+        margin = margin_of(under.laid, edge)
+        sheets = [
+            step(
+                sheets_found, step(rays, outlines, turn, margin, LINES, SAMPLES, through), under.laid, edge, corrections
+            )
+            for turn in (under.turn_deg, under.turn_deg + 90.0)
+        ]
         liners.append(
             LinerDug(
                 liner.name,
-                (liner.liner_length.value, liner.liner_width.value),
+                (sheets[0][0], sheets[1][0]),
                 (liner.liner_length_order.value, liner.liner_width_order.value),
-                (sheets[0].length, sheets[1].length),
+                (sheets[0][1], sheets[1][1]),
                 tuple(numbers[name] for name in under.names),
                 tuple(name for name in under.names if held[name] is None),
             )
         )
     return earth.as_dug(drawn, found, holes, liners, lines, problems)
+
+
+def _rings(step: Step, laid: Laid) -> tuple[Rings, ...]:
+    """Rings of a pool's outline and of each pit's: they hang on no depth."""
+    outlines = laid.outlines()
+    margins = (margin_round(laid.rim), *(0.0 for _ in laid.bowl.pits))
+    return tuple(step(rings_of, outlines, index, margin) for index, margin in enumerate(margins))
 
 
 def _levels(

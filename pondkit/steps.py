@@ -1,7 +1,5 @@
 """How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
 
-import math
-
 from pondkit import (
     animals,
     basin,
@@ -35,7 +33,7 @@ from pondkit.surface.cover import cover
 from pondkit.surface.outline import Placed
 from pondkit.surface.path import rays
 from pondkit.surface.round import ring_round
-from pondkit.surface.sheet import reach, rims_of
+from pondkit.surface.sheet import margin_of, reach, rims_of
 from pondkit.surface.strip import strip
 from pondkit.surface.thread import threads
 from pondkit.surface.uneven import Terrain
@@ -44,7 +42,6 @@ from pondkit.tunnels import TunnelsResult
 from pondkit.water import RunResult, WaterResult
 
 LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
-MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
 
 
 def lining_of(
@@ -72,8 +69,7 @@ def lining_of(
         outlines = tuple(outline for pool in laid for outline in pool.outlines())
         rims = step(rims_of, tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
         turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
-        # Whole steps, so that the lines stay the same when a tier moves the rim a little.
-        margin = math.ceil((max(pool.rim for pool in laid) + edge) / MARGIN) * MARGIN
+        margin = margin_of(laid, edge)
         along, across = (
             step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0)
         )

@@ -8,7 +8,8 @@ import numpy as np
 from pondkit.document.dig import Dig, Measured, Tape
 from pondkit.earth import finding as rel
 from pondkit.result import Path, Problem, Result, no_such
-from pondkit.surface.found import Changed, Correction, Way
+from pondkit.surface.changed import Changed
+from pondkit.surface.found import Correction, Way
 from pondkit.surface.path import Laid
 from pondkit.takeoff import USER, Entry, Words, entry, words
 from pondkit.units import LENGTH
@@ -122,6 +123,7 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
         pools: Names of all pools.
     """
     laid = dict(digs)
+    lying = _lying(measured, laid)
     found: list[Spot] = []
     problems: list[Problem] = []
     for index, one in enumerate(measured):
@@ -132,8 +134,8 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
         if one.pool not in laid:
             continue  # the pool's own problem says why
         dig = laid[one.pool]
-        own = dig.placed.to_own(np.array([one.at], dtype=float))
-        beyond = -float(dig.bowl.pool.shape.inward(own)[0]) - dig.rim
+        inward, depth = lying[index]
+        beyond = -inward - dig.rim
         twin = next((s for s in found if s.measured.pool == one.pool and _apart(s.measured, one) < ONE_PLACE), None)
         if beyond > ONE_PLACE:
             problems.append(_outside(path, one, beyond))
@@ -143,8 +145,20 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
             if abs(twin.measured.level - one.level) > ONE_LEVEL:
                 problems.append(_twice(path, one, twin))
         else:
-            found.append(Spot(index + 1, one, dig.level - float(dig.bowl.depth_at(own)[0])))
+            found.append(Spot(index + 1, one, dig.level - depth))
     return Spots(tuple(found), tuple(problems))
+
+
+def _lying(measured: tuple[Measured, ...], laid: dict[str, Laid]) -> dict[int, tuple[float, float]]:
+    """By index: how far inward of its pool's outline each place lies, and how deep the dig is drawn there [m]."""
+    found: dict[int, tuple[float, float]] = {}
+    for name, dig in laid.items():
+        own = [index for index, one in enumerate(measured) if one.pool == name]
+        places = dig.placed.to_own(np.array([measured[index].at for index in own], dtype=float).reshape(-1, 2))
+        if own:
+            lies = zip(dig.bowl.pool.shape.inward(places).tolist(), dig.bowl.depth_at(places).tolist(), strict=True)
+            found |= dict(zip(own, lies, strict=True))
+    return found
 
 
 def _apart(one: Measured, other: Measured) -> float:

@@ -67,7 +67,7 @@ class Rays:
         return behind[order], share[order]
 
 
-class _Between:
+class Between:
     """Puts values between those of a row, straight between its neighbours."""
 
     def __init__(self, count: int, behind: Ints, share: Array) -> None:
@@ -90,7 +90,14 @@ class _Between:
         return out
 
 
-def rays(outlines: Sequence[tuple[Shape, Placed]], turn_deg: float, margin: float, lines: int, samples: int) -> Rays:
+def rays(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    lines: int,
+    samples: int,
+    through: Sequence[tuple[float, float]] = (),
+) -> Rays:
     """Lines across all outlines and a margin round them, at even distances and some more where an outline asks for it.
 
     Args:
@@ -98,12 +105,17 @@ def rays(outlines: Sequence[tuple[Shape, Placed]], turn_deg: float, margin: floa
         turn_deg: Direction of the lines, anticlockwise from east.
         margin: How far the lines reach beyond the outlines on every side [m].
         lines, samples: How many lines, and samples on each, at the least.
+        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two sides too.
     """
     axes = Placed(0.0, 0.0, turn_deg)
+    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
     rings = [axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines]
-    stations = _spread([ring[:, 0] for ring in rings], margin, samples)
+    stations = np.unique(np.append(_spread([ring[:, 0] for ring in rings], margin, samples), own[:, 0]))
+    sides = [side for ring in rings for side in (ring[:, 1].min(), ring[:, 1].max())] if through else []
     sharp = [ring[_sharp(ring), 1] for ring in rings]
-    offsets = np.unique(np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp]))
+    offsets = np.unique(
+        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, own[:, 1], sides])
+    )
     return _sampled(outlines, axes, stations, offsets, margin)
 
 
@@ -235,7 +247,7 @@ def trace(lines: Rays, laid: Sequence[Laid], edge: float = 0.0) -> Trace:
         laid: The bowls. Where two reach one place, the lower surface is there.
         edge: Further nodes where the strip of this width beyond a rim ends [m].
     """
-    more = _Between(len(lines.line), *lines.crossings(_marks(laid, edge)))
+    more = Between(len(lines.line), *lines.crossings(_marks(laid, edge)))
     line, station, fields = more.same(lines.line), more(lines.station), [more(field) for field in lines.inward]
     inward, depths = [], []
     for pool in laid:
@@ -244,7 +256,7 @@ def trace(lines: Rays, laid: Sequence[Laid], edge: float = 0.0) -> Trace:
         depths.append([part.profile.depth(field) for part, field in zip(pool.bowl.parts, own, strict=True)])
     behind, share = _meetings(laid, line, depths, inward)
     if len(behind):
-        more = _Between(len(line), behind, share)
+        more = Between(len(line), behind, share)
         line, station, inward = more.same(line), more(station), [more(field) for field in inward]
         depths = [[more(depth) for depth in own] for own in depths]
     level, inside = np.full(len(line), np.nan), np.full(len(line), -1)

@@ -1,5 +1,6 @@
 """A sheet laid over one or more bowls: how far it reaches, and where a place of it comes to lie."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -11,6 +12,7 @@ from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.path import Ints, Laid, Rays, Trace, narrowest_turn, trace
 from pondkit.surface.profile import FAR
 
+MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
 TRIES = 49  # reference lines tried at first
 FINER = 33  # and round the best of them, twice over
 Rim = tuple[Shape, Placed, float]  # outline, its place, horizontal distance out to the rim [m]
@@ -113,6 +115,11 @@ class Sheet:
         keys = self.nodes.line * span + self.nodes.station
         ways = [np.interp(row * span + station, keys, self.way) for row in (lower, upper)]
         return np.asarray(self.left + (1 - part) * ways[0] + part * ways[1])
+
+
+def margin_of(laid: Sequence[Laid], edge: float) -> float:
+    """How far lines reach beyond the outlines [m]: in whole steps, so that they stay the same when a tier moves the rim a little."""
+    return math.ceil((max(pool.rim for pool in laid) + edge) / MARGIN) * MARGIN
 
 
 def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
