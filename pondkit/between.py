@@ -145,7 +145,8 @@ def ballast_of(
     found = []
     for pool in pools:
         laid = pool.surfaces.liner
-        if pool.name not in lined_of(option) or pool.name in stones.in_doubt:
+        dry = groundwater <= laid.level - laid.bowl.deepest
+        if dry or pool.name not in lined_of(option) or pool.name in stones.in_doubt:
             continue
         masses, unplaced = [], 0
         for kind in stones.kinds:

@@ -110,6 +110,12 @@ def test_a_stone_without_a_place_counts_and_says_so() -> None:
     assert note.terms[0].value == 2
 
 
+def test_a_pool_above_the_groundwater_has_no_stone_against_it() -> None:
+    """Placed or not: under a floor that lies dry nothing pushes."""
+    stone = {"boulders": [boulder(count=3, places=[["0 m", "0 m"]])]}
+    assert figure(design("-1.3 m", stone), "stone_holds") is None
+
+
 def test_what_rests_on_a_stone_in_the_pool_counts_and_a_stone_of_no_pool_does_not() -> None:
     stone = {
         "boulders": [
