@@ -182,7 +182,12 @@ def tunnels_of(
     met = tuple(step(threads, known.lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
     whole = len(pools) == len(option.pools)
     drawn = option.tunnels
-    as_laid = step(tunnels.laid_as, step(tunnels.laying, drawn, known, sides, met, ground, whole))
+    settled = step(tunnels.laying, drawn, known, sides, met, ground, whole)
+    line = step(tunnels.fitted, drawn.nodes, settled)
+    if line.moved:
+        again = tuple(step(threads, line.lines, finished, liner, tunnels.STRETCH) for _, finished, liner in laid)
+        settled = step(tunnels.refitted, settled, line, again, sides)
+    as_laid = step(tunnels.laid_as, settled)
     runs = tuple(
         step(tunnels.run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
         for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)

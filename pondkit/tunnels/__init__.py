@@ -2,6 +2,7 @@
 
 from pondkit.tunnels.boxes import Box, boxes
 from pondkit.tunnels.cuts import buy, stubs
+from pondkit.tunnels.fitted import fitted, refitted
 from pondkit.tunnels.laying import Laying, laid_as, laying
 from pondkit.tunnels.lying import Side
 from pondkit.tunnels.mouths import STRETCH
@@ -18,9 +19,11 @@ __all__ = [
     "Way",
     "boxes",
     "buy",
+    "fitted",
     "laid_as",
     "laying",
     "net",
+    "refitted",
     "run_figures",
     "stubs",
     "ways",

@@ -48,6 +48,8 @@ class Settled:
 
     runs: tuple[Lying, ...]
     places: tuple[Spot, ...]
+    drawn: tuple[Spot, ...]
+    moved: frozenset[int]
     mouths: tuple[tuple[int, Mouth], ...]
     joins: tuple[tuple[int, Join], ...]
     ends: tuple[Ends | None, ...]
@@ -61,8 +63,10 @@ class Laying:
     """The passages as they lie.
 
     Attributes:
-        runs: Runs that could be laid out.
-        places: Place of every node on the site, mouths settled [m].
+        runs: Runs that could be laid out, on the line as fittings make it.
+        places: Place of every node on the site, mouths settled and bends made [m].
+        drawn: The same on the line as drawn, mouths settled [m].
+        moved: Numbers of the runs that fittings move.
         mouths: The settled mouth at a node.
         joins: The fittings at each node; not where a run is in trouble.
         ends: What each run's cut hangs on; None where a fitting at one of its ends is not known.
@@ -74,6 +78,8 @@ class Laying:
 
     runs: tuple[Lying, ...]
     places: tuple[Spot, ...]
+    drawn: tuple[Spot, ...]
+    moved: frozenset[int]
     mouths: dict[int, Mouth]
     joins: dict[int, Join]
     ends: tuple[Ends | None, ...]
@@ -92,6 +98,8 @@ def laid_as(settled: Settled) -> Laying:
     return Laying(
         runs=settled.runs,
         places=settled.places,
+        drawn=settled.drawn,
+        moved=settled.moved,
         mouths=dict(settled.mouths),
         joins=dict(settled.joins),
         ends=settled.ends,
@@ -120,7 +128,7 @@ def laying(
     ground: Terrain,
     whole: bool,
 ) -> Settled:
-    """Lay the passages out.
+    """Lay the passages out on the line as drawn; ``fitted`` moves them to where their fittings bring them.
 
     Args:
         tunnels: As drawn.
@@ -175,7 +183,7 @@ def laying(
             if end in mouths:
                 places[end] = spot
     joins: dict[int, Join] = {}
-    stuck = _stuck(nodes, runs)
+    stuck = held_still(nodes, runs)
     shelf = shelf_of(tunnels)
     for end, own in joined.items():
         if end not in unsure:
@@ -191,6 +199,8 @@ def laying(
     return Settled(
         runs=tuple(runs),
         places=tuple(places),
+        drawn=tuple(places),
+        moved=frozenset(),
         mouths=tuple(mouths.items()),
         joins=tuple(joins.items()),
         ends=tuple(_ends(lying, number, joins, joined, mouths) for number, lying in enumerate(runs)),
@@ -249,7 +259,7 @@ def hanging(node: int, run: Lying, joined: Mapping[int, Sequence[int]], runs: Se
     return seen
 
 
-def _stuck(nodes: Sequence[Node], runs: Sequence[Lying]) -> set[int]:
+def held_still(nodes: Sequence[Node], runs: Sequence[Lying]) -> set[int]:
     """Nodes that never move: mouths, and the ends of runs that pass a liner."""
     held = {end for run in runs if run.passes for end in run.leg.ends}
     return held | {index for index, node in enumerate(nodes) if node.kind == "mouth"}

@@ -27,6 +27,9 @@ from pondkit.tunnels.swims import Swims, swims
 from pondkit.tunnels.uplift import Uplift, uplift
 from pondkit.units import COUNT, LENGTH, VOLUME
 
+ONLY_FITTED = Words(
+    "As drawn this run passes no liner here: its fittings bring it there. Draw its nodes where they are set, further from the pool."
+)
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 
 
@@ -38,8 +41,8 @@ class TunnelsResult(Result):
 
     Attributes:
         in_doubt: Pools of which it is not known what pipe stands in their water.
-        lines: (run, start, end on the site, outside diameter) of each run, mouths settled [m].
-        places: (name, kind as ``standing`` says it, place on the site [m]) of each node, mouths settled.
+        lines: (run, start, end on the site, outside diameter) of each run, mouths settled and bends made [m].
+        places: (name, kind as ``standing`` says it, place on the site [m]) of each node, mouths settled and bends made.
         passes: ("run / pool", place on the site [m]) of each penetration.
         laid: The passages as they lie; ``ways`` finds the ways through them.
         stock: (pipe, pieces cut from each stock length) of each pipe.
@@ -289,13 +292,16 @@ def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry,
     """(subject, place, depth below water, depth below rim) of each penetration."""
     found: list[tuple[str, Spot, Entry, Entry]] = []
     met: dict[str, int] = {}
-    for lying in laid.runs:
+    for number, lying in enumerate(laid.runs):
         for pool, place in lying.passes:
             side = sides[pool]
             subject = f"{lying.leg.name} / {side.name}"
             met[subject] = met.get(subject, 0) + 1
             subject += f" ({met[subject]})" if met[subject] > 1 else ""
-            depth = entry(rel.penetration_depth, subject, water_level=side.level, crossing_level=place[2])
+            notes = [ONLY_FITTED] if number in laid.moved else []  # what passes a liner as drawn never moves
+            depth = entry(
+                rel.penetration_depth, subject, cautions=notes, water_level=side.level, crossing_level=place[2]
+            )
             found.append(
                 (
                     subject,

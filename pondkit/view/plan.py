@@ -16,7 +16,17 @@ from pondkit.view import frame, lifting
 from pondkit.view.frame import Array, Figure
 from pondkit.view.holes import hole_labels, hole_points, hole_traces, said_of_holes
 from pondkit.view.keep import kept_labels, kept_traces
-from pondkit.view.traces import Label, fill_trace, joined, line_trace, node_marks, outlined, pipe_trace, written
+from pondkit.view.traces import (
+    Label,
+    aside_trace,
+    fill_trace,
+    joined,
+    line_trace,
+    node_marks,
+    outlined,
+    pipe_trace,
+    written,
+)
 
 ROOM = 0.06  # share of the picture's width left free round the pond
 LEVEL_EDGE = "rgba(255,255,255,0.8)"
@@ -206,6 +216,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         lines = result.tunnels.lines
         said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+        data += aside_trace(result.tunnels.bends.set_aside, unit, system)
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
     data += hole_traces(result, unit, system)
     crests = [

@@ -3,12 +3,14 @@
 A picture costs by its traces while a slider is dragged, far more than by their points.
 """
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from pondkit.surface.thread import Spot
+from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array
 
@@ -42,6 +44,28 @@ def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dic
         "hoverinfo": "text",
         "name": "pipe",
     }
+
+
+def aside_trace(aside: tuple[tuple[str, Spot, Spot], ...], unit: str, system: System) -> list[dict[str, Any]]:
+    """From where each node is drawn to where its fittings set it, as one dotted trace; none where all stay."""
+    if not aside:
+        return []
+    x, y = joined([np.array([old[:2], new[:2]]) for _, old, new in aside], unit)
+    said = [_set(*each, system) for each in aside]
+    return [
+        {
+            "type": "scatter", "mode": "lines+markers", "x": x, "y": y, "name": "from where it is drawn to where it is set", "hoverinfo": "text",
+            "hovertext": [text for text in said for _ in range(3)], "line": {"color": frame.INK, "width": 1.5, "dash": "dot"},
+            "marker": {"symbol": ["cross-thin", "circle-open", "circle-open"] * len(said), "size": 10,
+                       "line": {"color": frame.INK, "width": 1.5}, "opacity": [1, 0, 0] * len(said)},
+        }
+    ]  # fmt: skip
+
+
+def _set(name: str, old: Spot, new: Spot, system: System) -> str:
+    level, rise = math.dist(old[:2], new[:2]), new[2] - old[2]
+    beside, over = (show(abs(by), LENGTH, system, frame.DEPTH_UNIT[system]) for by in (level, rise))
+    return f"{frame.plain(name)}: its fittings set it {beside} to the side and {over} {'higher' if rise >= 0 else 'lower'} than drawn"
 
 
 def node_marks(

@@ -18,7 +18,7 @@ from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 from pondkit.view.plan import layout_of
 from pondkit.view.section import BED, WATER, exaggeration, profile_trace, waters
-from pondkit.view.traces import SYMBOLS, Label, line_trace, node_marks, pipe_trace, written
+from pondkit.view.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, pipe_trace, written
 
 CUT_UNIT = {"us": "in", "si": "cm"}
 SAMPLES = 60  # along one run, in the long section
@@ -54,6 +54,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
             labels.append((float(x), float(y), cut[name], 12, "top right"))
     data += [
         pipe_trace([(start, end) for _, start, end, _ in found.lines], said, unit),
+        *aside_trace(found.bends.set_aside, unit, system),
         node_marks(found.places, found.passes, unit, False),
         _seal_marks(found, unit),
     ]
@@ -61,6 +62,10 @@ def plan(result: OptionResult, system: System) -> Figure | None:
         if kind == "junction":
             x, y = frame.in_unit(list(place[:2]), unit)
             labels.append((float(x), float(y), frame.plain(name), 12, "bottom center"))
+    for figure, (_, _, place) in zip(found.bends.node_moved, found.bends.set_aside, strict=True):
+        x, y = frame.in_unit(list(place[:2]), unit)
+        moved = f"set {show(figure.value, LENGTH, system, CUT_UNIT[system])} from where it is drawn"
+        labels.append((float(x), float(y), f"<br><br>{moved}", 11, "bottom center"))
     if labels:
         data.append(written(labels))
     return frame.figure(data, **layout_of(span, unit, None))
@@ -86,9 +91,13 @@ def alt_plan(result: OptionResult, system: System) -> str:
         for figure in found.run_length
     )
     sealed = ", ".join(name for name, _ in found.sealing.marks)
+    aside = ", ".join(
+        f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
+        for figure in found.bends.node_moved
+    )
     return (
         f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(found.passes)}. "
-        f"Joints to be watertight: {sealed or 'none'}."
+        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
     )
 
 

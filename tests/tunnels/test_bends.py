@@ -2,14 +2,17 @@
 
 import itertools
 import math
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from pondkit.evaluate import OptionResult
 from pondkit.tunnels import bends
-from tests.tunnels.sketch import Node, figures, said, sketch, value
+from pondkit.tunnels.sizes import stop
+from tests.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
 LISTED = {"elbow 22.5": 22.5, "elbow 45": 45.0, "elbow 90": 90.0}
 FIRSTS = [("coupling", 0.0), *LISTED.items()]
@@ -92,18 +95,110 @@ def line(bend: float, second: float = 0.0) -> list[Node]:
 RUNS = [("m", "j"), ("j", "k"), ("k", "den")]
 
 
+def shape(found: OptionResult) -> dict[str, tuple[float, float, float]]:
+    assert found.tunnels is not None
+    return {name: place for name, _, place in found.tunnels.places}
+
+
 def test_the_line_beyond_is_turned_as_one_and_the_mouth_stays() -> None:
     found = sketch(line(44, 23), RUNS, most_move="20 cm")
     pipes = found.tunnels
     assert pipes is not None and not found.problems
-    fitted = dict(zip([name for name, _, _ in pipes.places], pipes.bends.fitted, strict=True))
-    assert fitted["m"] == pipes.places[0][2] and fitted["j"] == pytest.approx((6, 0, -0.4))
+    placed = shape(found)
+    assert placed["m"] == shape(sketch(line(45, 22.5), RUNS))["m"] and placed["j"] == pytest.approx((6, 0, -0.4))
     # Made from 45 and 22.5 exactly: the places of a line that is drawn so.
     for name, _, place in line(45, 22.5)[2:]:
-        assert fitted[name] == pytest.approx(place, abs=1e-9)
+        assert placed[name] == pytest.approx(place, abs=1e-9)
     moves = figures(found, "line_move")
     assert moves["k"].value == pytest.approx(2 * 2 * math.sin(math.radians(0.5) / 2))
-    assert figures(found, "node_moved")["den"].value == pytest.approx(math.dist(fitted["den"], line(44, 23)[3][2]))
+    assert figures(found, "node_moved")["den"].value == pytest.approx(math.dist(placed["den"], line(44, 23)[3][2]))
+
+
+def rising(at: float) -> list[Node]:
+    """A passage that is level up to a node and rises to its den from there, drawn as steep as ``at`` degrees."""
+    up = math.radians(at)
+    return [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("j", "junction", (6, 0, -0.6)),
+        ("den", "chamber", (6 + 2 * math.cos(up), 0, -0.6 + 2 * math.sin(up))),
+    ]
+
+
+WORKS: dict[str, Any] = {
+    "site": {"groundwater": -0.2, "ground": {"kind": "level", "level": 0.4}},
+    "option": {
+        "water_rise": 0,
+        "dig": {"benchmark": 0, "bedding": "10 cm"},
+        "earth": {},
+        "animals": {"kinds": [{"name": "turtle", "den_dryness": "20 cm"}]},
+    },
+    "lining": LINED,
+    "trench_room": "15 cm",
+    "most_move": "30 cm",
+}
+
+
+def test_every_figure_holds_for_the_line_as_fittings_make_it() -> None:
+    """A line drawn at 27 degrees is built at 22.5: each figure is that of the line drawn so, and what says the move is all that is left."""
+    as_drawn, as_built = (sketch(rising(at), [*RUNS[:1], ("j", "den")], **WORKS) for at in (27, 22.5))
+    own = {"line_move", "node_moved"}
+    drawn = {(key, figure.subject): figure for key, figure in as_drawn.entries() if key not in own}
+    built = {(key, figure.subject): figure for key, figure in as_built.entries() if key not in own}
+    assert drawn.keys() == built.keys() and {"den_above_highest", "pipe_trench_volume", "demand_dry", "dig_level"} <= {
+        key for key, _ in drawn
+    }
+    for name, figure in drawn.items():
+        assert figure.value == pytest.approx(built[name].value, rel=1e-6, abs=1e-9), name
+    # By hand: the den's floor is half the bore (3.998 in) under its node, 2 m up the run at 22.5 degrees.
+    floor = -0.6 + 2 * math.sin(math.radians(22.5)) - 3.998 * 0.0254 / 2
+    assert drawn["den_above_highest", "den"].value == pytest.approx(floor)
+    assert not figures(as_built, "node_moved") and list(figures(as_drawn, "node_moved")) == ["den"]
+
+
+def test_the_levels_to_dig_by_are_those_of_the_node_as_it_is_set() -> None:
+    found = sketch(rising(27), [*RUNS[:1], ("j", "den")], **WORKS)
+    levels = {figure.subject: figure.value for key, figure in found.entries() if key == "dig_level"}
+    # Outside diameter 4.5 in, bedding 10 cm under it.
+    under = -0.6 + 2 * math.sin(math.radians(22.5)) - 4.5 * 0.0254 / 2
+    assert levels["den: trench"] == pytest.approx(under - 0.1)
+
+
+def test_a_shifted_line_starts_beside_its_node_and_keeps_its_length() -> None:
+    """Two elbows of 22.5 make 30 in plan: the line beyond lies higher by what of their spacing leaves the plane."""
+    found = sketch(line(30), RUNS, most_move="20 cm", elbows="22.5, 45", socket="4 cm")
+    assert not found.problems and found.tunnels is not None
+    # The piece between lies over the bisector, and makes 22.5 with both legs, which make 15 with the bisector.
+    aside = math.sqrt(1 - (math.cos(math.radians(22.5)) / math.cos(math.radians(15))) ** 2)
+    shift = (2 * stop("elbow 22.5", "sch40 4 in", ()).size.typical + 2 * 0.04) * aside
+    assert shift > 0.02 and figures(found, "line_move")["j"].value == pytest.approx(shift)
+    start, end = next((start, end) for name, start, end, _ in found.tunnels.lines if name == "j – k")
+    assert start == pytest.approx((6, 0, -0.4 + shift)) and shape(found)["j"] == pytest.approx((6, 0, -0.4))
+    assert end == shape(found)["k"] == pytest.approx((*line(30)[2][2][:2], -0.4 + shift))
+    assert math.dist(start, end) == pytest.approx(2.0) and value(found, "run_length", "j – k") == pytest.approx(2.0)
+
+
+def test_a_run_that_fittings_bring_into_a_pool_is_measured_and_said() -> None:
+    """Drawn 20 degrees off, the line beyond is made straight on: through the liner of a pool that it passes by as drawn."""
+    off = math.radians(20)
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.4)),
+        ("j", "junction", (6, 0, -0.4)),
+        ("e", "junction", (6 + 2.6 * math.cos(off), 2.6 * math.sin(off), -0.4)),
+    ]
+    beside = POOL | {"name": "beside", "at": [8.6, -0.6], "outline": {"shape": "rectangle", "length": 2, "width": 1.8}}
+    beside["tiers"] = [{"zone": "deep", "depth": 0.8, "batter": 0.5}]
+    lining = {"liners": [{"name": "liner", "covers": ["pool", "beside"]}]}
+    by, into = (
+        sketch(nodes, [("m", "j"), ("j", "e")], [POOL, beside], lining, elbows="90", most_move=most)
+        for most in ("1 cm", "1 m")
+    )
+    assert "without moving the line" in said(by) and not into.problems
+    assert "j – e / beside" not in figures(by, "penetration_depth")
+    assert figures(into, "penetration_depth")["j – e / beside"].value == pytest.approx(0.4)
+    assert "its fittings bring it there" in cautions(figures(into, "penetration_depth")["j – e / beside"])
+    # Straight on at y = 0 its end lies at x = 8.6; the face there, 0.4 down a batter of 0.5, begins at 7.6 + 0.2.
+    assert value(into, "run_in_water", "j – e") == pytest.approx(8.6 - 7.8, abs=1e-3)
+    assert value(by, "run_in_water", "j – e") == 0
 
 
 def test_angles_that_fit_move_nothing() -> None:
