@@ -1,6 +1,8 @@
 """What the crew digs by, gathered from all trades: levels, setting out, and the hole as it was dug."""
 
+import math
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +11,7 @@ from pondkit import between, earth, holes, lining, totals
 from pondkit.basin import PoolResult
 from pondkit.ditches import Links, bed_rows
 from pondkit.document.project import Option
-from pondkit.document.tunnels import Node
+from pondkit.document.tunnels import Node, Tunnels
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
 from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result, Step
@@ -25,6 +27,7 @@ from pondkit.surface.uneven import Terrain
 from pondkit.tunnels import Laying, TunnelsResult, boxes
 
 LINES, SAMPLES = 97, 96  # of a liner over the hole as found, each way: its length is then good to 2 mm
+AT_LINER = "trench at the liner"
 
 
 @dataclass(frozen=True, eq=False)
@@ -240,8 +243,8 @@ def row_names(option: Option) -> list[str]:
         )
         for pool in option.pools
     ]
+    nodes = [*_pipe_rows(option.tunnels)] if option.tunnels else []
     drawn = option.tunnels.nodes if option.tunnels else ()
-    nodes = [node.name for node in drawn if node.kind != "mouth"]
     dens = [node.name for node in drawn if node.kind == "chamber" and node.size]
     found = [
         earth.hole_level(one.name, one.wall, 0.0, 0.0).row for one in holes.drawn(option.water, option.walls).standing
@@ -261,6 +264,14 @@ def anchors_of(option: Option, pools: tuple[PoolResult, ...], lined: LiningResul
         for pool in pools
         if pool.name in held and option.lining
     )
+
+
+def _pipe_rows(drawn: Tunnels) -> Iterator[str]:
+    mouths = {node.name for node in drawn.nodes if node.kind == "mouth"}
+    # A penetration has the name of its run's mouth; only where a run has none, that of a node.
+    others = {end for run in drawn.runs if not {run.from_, run.to} & mouths for end in (run.from_, run.to)}
+    yield from (f"{node.name}: {AT_LINER}" for node in drawn.nodes if node.name in mouths | others)
+    yield from (f"{node.name}: trench" for node in drawn.nodes if node.name not in mouths)
 
 
 def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]:
@@ -283,17 +294,35 @@ def crests_of(option: Option, found: dict[str, Laid]) -> tuple[earth.Level, ...]
 def trenches_of(
     pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain, bedding: float
 ) -> tuple[earth.Level, ...]:
-    """Underside of the pipe and bottom of the trench at each node but the mouths, where that lies under ground and dig.
+    """Underside of the pipe and bottom of the trench: at each penetration, and at each node but the mouths where it lies under ground and dig.
 
-    The underside is that of the widest pipe that ends there.
+    The underside at a node is the lowest of the pipes that end there.
     """
-    widest: dict[int, float] = {}
+    unders: dict[int, float] = {}
     for run in pipes.laid.runs:
-        for end in run.leg.ends:
-            widest[end] = max(widest.get(end, 0.0), run.leg.pipe.outside)
-    inner = [(index, *node) for index, node in enumerate(pipes.places) if node[1] != "mouth" and index in widest]
-    rows = [(f"{name}: trench", place, place[2] - widest[index] / 2) for index, name, _, place in inner]
-    return _under("trench", rows, digs, ground, bedding)
+        for end, place in zip(run.leg.ends, run.line, strict=True):
+            under = place[2] - run.leg.pipe.outside / 2
+            unders[end] = min(unders.get(end, under), under)
+    rows = [
+        (f"{name}: trench", place, unders[at])
+        for at, (name, kind, place) in enumerate(pipes.places)
+        if kind != "mouth" and at in unders
+    ]
+    ends = [earth.Level(row, "trench", under, under - bedding) for row, under in _at_liners(pipes)]
+    return (*ends, *_under("trench", rows, digs, ground, bedding))
+
+
+def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
+    """(row, level of the pipe's underside [m]) at each penetration, by the nearer mouth of its run; without one by the nearer node."""
+    met: Counter[str] = Counter()
+    for run in pipes.laid.runs:
+        ends = [(pipes.places[end], at) for end, at in zip(run.leg.ends, run.line, strict=True)]
+        mouths = [each for each in ends if each[0][1] == "mouth"]
+        for _, place in run.passes:
+            (name, _, _), _ = min(mouths or ends, key=lambda each: math.dist(each[1], place))
+            row = f"{name}: {AT_LINER}"
+            met[row] += 1
+            yield row + (f" {met[row]}" if met[row] > 1 else ""), place[2] - run.leg.pipe.outside / 2
 
 
 def dens_of(

@@ -293,7 +293,8 @@ def _taken(
     beds = [earth.Bed(one.length, one.batter == 0, one.notes, one.bank_notes) for one in links.cuts]
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in cuts]
     problems = (*found.problems, *links.problems)
-    return earth.trenches(taken, (ways, pits), stands, beds, built, notes, filled, problems, whole)
+    trenches, dug = [cut for _, cut in pipes.ways], [cut for _, cut in pipes.pits]
+    return earth.trenches(taken, trenches, dug, stands, beds, built, notes, filled, problems, whole)
 
 
 def _among_links(sample: Sampled) -> Sampled:

@@ -133,7 +133,7 @@ def row_names(
         pools: (name, whether edging stands outside it, its tiers, tiers of each pit, links that leave it, whether its liner has an anchor trench) of each.
         holes: Names of the rows of bodies, walls and beds of links.
         dens: Names of dens that are boxes.
-        nodes: Names of nodes that are no mouths.
+        nodes: Names of the rows of pipe trenches.
     """
     found = []
     for name, seat, tiers, pits, links, anchored in pools:
@@ -142,7 +142,7 @@ def row_names(
         found += [f"{name}: {part}tier {tier} floor" for part, count in parts for tier in range(1, count + 1)]
         found += [f"{name}: crest {number}" for number in range(1, links + 1)]
         found += [f"{name}: anchor trench"] if anchored else []
-    return [*found, *holes, *(f"{den}: pit" for den in dens), *(f"{node}: trench" for node in nodes)]
+    return [*found, *holes, *(f"{den}: pit" for den in dens), *nodes]
 
 
 def instrument(dig: Dig) -> Entry | Problem | None:

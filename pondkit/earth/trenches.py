@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondkit.result import Problem, Result
-from pondkit.surface.trench import Taken, Trenches
+from pondkit.surface.trench import Cut, Taken, Trenches
 from pondkit.takeoff import Entry, Words, entry, holds
 from pondkit.units import Area, Length, Volume
 
@@ -138,6 +138,7 @@ class TrenchesResult(Result):
     """What is dug besides the pools; subjects are names of runs, nodes, bodies and walls, "from – to" of links. Sums are None where a part is in trouble.
 
     Attributes:
+        cuts: Trenches of the runs and pits of the dens as they are dug.
         problems: What could not be worked out, and how to mend it.
     """
 
@@ -152,6 +153,7 @@ class TrenchesResult(Result):
     total_link_bank: Entry | None
     trench_dig_volume: Entry | None
     backfill_volume: Entry | None
+    cuts: tuple[Cut, ...]
     problems: tuple[Problem, ...]
 
 
@@ -190,7 +192,8 @@ class Bed:
 
 def trenches(
     taken: Trenches,
-    kinds: tuple[int, int],
+    ways_cut: Sequence[Cut],
+    pits_cut: Sequence[Cut],
     stands: Sequence[Stands],
     beds: Sequence[Bed],
     built: Trenches | None,
@@ -203,7 +206,7 @@ def trenches(
 
     Args:
         taken: What each takes out: first the runs, then the dens, then what stands in a hole, then the links.
-        kinds: How many of them are runs, and how many dens.
+        ways_cut, pits_cut: Trenches of the runs and pits of the dens.
         stands, beds: What stands in a hole, and the links.
         built: What each link stands on; None where there is no link.
         notes: Cautions of each of all these, of survey and groundwater.
@@ -211,7 +214,7 @@ def trenches(
         problems: Of those that are in trouble.
         whole: False where one is: then there is no sum.
     """
-    runs, dens = kinds[0], sum(kinds)
+    runs, dens = len(ways_cut), len(ways_cut) + len(pits_cut)
     alone = [(dug, [UPRIGHT, *more]) for dug, more in zip(taken.each, notes, strict=True)]
     ways = tuple(entry(pipe_trench_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[:runs])
     pits = tuple(entry(den_pit_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[runs:dens])
@@ -251,5 +254,16 @@ def trenches(
         )  # fmt: skip
         sums = (dug_out, back)
     return TrenchesResult(
-        ways, pits, tuple(holes), tuple(footings), tuple(seats), links, banks, lines, all_banks, *sums, tuple(problems)
+        ways,
+        pits,
+        tuple(holes),
+        tuple(footings),
+        tuple(seats),
+        links,
+        banks,
+        lines,
+        all_banks,
+        *sums,
+        (*ways_cut, *pits_cut),
+        tuple(problems),
     )

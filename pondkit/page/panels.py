@@ -348,7 +348,7 @@ PANELS = (
           ("walls_unsafe", "wall_height", "wall_overturning", "wall_sliding", "wall_eccentricity", "toe_pressure", "heel_pressure", "wall_thrust",
            "wall_pressure_share"), 360),
     Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
-          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth",
+          ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "penetration_size",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",
            "den_lid_cover", "den_ballast", "pipe_cover_spare", "pipe_ballast", "pipe_trench_volume", "den_pit_volume", "trench_dig_volume", "backfill_volume", "flush_branch_flow", "flush_velocity",
            "open_mouth_flow", "open_velocity", "flush_time",

@@ -9,6 +9,7 @@ from pondkit.surface.ditch import Ditch
 from pondkit.surface.hole import Hole
 from pondkit.surface.outline import Array
 from pondkit.surface.path import Laid
+from pondkit.surface.trench import Cut
 from pondkit.surface.uneven import Terrain
 
 ACROSS = 150  # cells along the longer side
@@ -27,10 +28,10 @@ def cut_map(
     digs: Sequence[Laid],
     reach: Sequence[float],
     ground: Terrain,
-    holes: Sequence[Hole | Ditch] = (),
+    holes: Sequence[Hole | Ditch | Cut] = (),
     banks: Sequence[Ditch] = (),
 ) -> CutMap:
-    """Cut down to the deepest dig or hole, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines, and ``banks``, upside down."""
+    """Cut down to the deepest dig, hole or trench, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines, and ``banks``, upside down."""
     far = [max(out, dig.rim) for dig, out in zip(digs, reach, strict=True)]
     rings = [dig.placed.to_site(dig.bowl.pool.shape.coords) for dig in digs]
     boxes = [np.array(hole.area.bounds) for hole in (*holes, *banks) if not hole.area.is_empty]

@@ -232,6 +232,14 @@ def penetration_below_rim(rim_level: Length, crossing_level: Length) -> Length:
     return rim_level - crossing_level
 
 
+def penetration_size(outside_diameter: Length) -> Length:
+    """Outside diameter of the pipe where it passes the liner: what its boot or flange is ordered for.
+
+    Source: the pipe's table
+    """
+    return outside_diameter
+
+
 def counted(places: tuple[Count, ...]) -> Count:
     """How many there are, over all places.
 

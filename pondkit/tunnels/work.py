@@ -65,6 +65,7 @@ class TunnelsResult(Result):
     chamber_volume: tuple[Entry, ...]
     penetration_depth: tuple[Entry, ...]
     penetration_below_rim: tuple[Entry, ...]
+    penetration_size: tuple[Entry, ...]
     penetration_count: Entry | None
     fitting_count: tuple[Entry, ...]
     total_fitting_count: Entry | None
@@ -217,13 +218,14 @@ def work_out(
             for node in tunnels.nodes
             if node.kind == "chamber" and node.size
         ),
-        penetration_depth=tuple(depth for _, _, depth, _ in passes),
-        penetration_below_rim=tuple(below for _, _, _, below in passes),
+        penetration_depth=tuple(depth for _, _, depth, _, _ in passes),
+        penetration_below_rim=tuple(below for _, _, _, below, _ in passes),
+        penetration_size=tuple(size for *_, size in passes),
         penetration_count=entry(
             rel.counted,
             "",
             places=[1.0] * len(passes),
-            cautions=[c for _, _, depth, _ in passes for c in depth.cautions],
+            cautions=[c for _, _, depth, _, _ in passes for c in depth.cautions],
         )
         if sound
         else None,
@@ -255,7 +257,7 @@ def work_out(
         places=tuple(
             (node.name, standing(node), place) for node, place in zip(tunnels.nodes, laid.places, strict=True)
         ),
-        passes=tuple((name, place) for name, place, _, _ in passes),
+        passes=tuple((name, place) for name, place, *_ in passes),
         laid=laid,
         stock=tuple((name, of.stock) for name, of in bought) if sound else (),
         narrowest=narrow[1] if narrow else None,
@@ -288,9 +290,9 @@ def _fittings(laid: Laying, cuts: Sequence[Cut]) -> Iterator[Entry]:
         yield entry(rel.counted, subject, cautions=notes.get(subject, ()), places=counts[subject])
 
 
-def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry, Entry]]:
-    """(subject, place, depth below water, depth below rim) of each penetration."""
-    found: list[tuple[str, Spot, Entry, Entry]] = []
+def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry, Entry, Entry]]:
+    """(subject, place, depth below water, depth below rim, outside of the pipe) of each penetration."""
+    found: list[tuple[str, Spot, Entry, Entry, Entry]] = []
     met: dict[str, int] = {}
     for number, lying in enumerate(laid.runs):
         for pool, place in lying.passes:
@@ -308,6 +310,12 @@ def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry,
                     place,
                     depth,
                     entry(rel.penetration_below_rim, subject, rim_level=side.rim_level, crossing_level=place[2]),
+                    entry(
+                        rel.penetration_size,
+                        subject,
+                        source=lying.leg.pipe.source,
+                        outside_diameter=lying.leg.pipe.outside,
+                    ),
                 )
             )
     return found

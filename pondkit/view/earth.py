@@ -6,13 +6,14 @@ import numpy as np
 
 from pondkit.evaluate import OptionResult
 from pondkit.surface.cutmap import cut_map
+from pondkit.surface.kept import rings
 from pondkit.surface.rings import rim_rings, rings_at
 from pondkit.units import LENGTH, VOLUME, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Figure
 from pondkit.view.holes import hole_traces
 from pondkit.view.plan import extent, layout_of
-from pondkit.view.traces import Label, line_trace, written
+from pondkit.view.traces import Label, line_trace, outlined, written
 
 # Fill dark brown to pale, level ground white, cut pale to dark blue: lightness falls both ways, hues differ for every eye.
 COLOURS = ("#5e3c08", "#a6712c", "#dcb981", "#f6f1e7", "#b9d7e0", "#5c9db6", "#163f5f")
@@ -26,11 +27,12 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
         return None
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     pools = [pool for pool, _ in known]
+    trenches = result.trenches.cuts if result.trenches else ()
     made = cut_map(
         [pool.surfaces.dig for pool in pools],
         [reach for _, reach in known],
         ground,
-        [*(one.hole for one in result.standing), *(one.cut for one in result.links)],
+        [*(one.hole for one in result.standing), *(one.cut for one in result.links), *trenches],
         [one.bank for one in result.links],
     )
     shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
@@ -50,6 +52,11 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
     data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
     data.append(line_trace(waterlines, unit, frame.INK, 1.4, name="waterline"))
     data += hole_traces(result, unit, system)
+    if trenches:
+        dug = [(ring, f"trench or pit, {frame.plain(cut.name)}") for cut in trenches for ring in rings(cut.area)]
+        data.append(
+            outlined(dug, unit, "pipe trenches and den pits", {"width": 1.0, "color": frame.GROUND, "dash": "dot"})
+        )
     labels: list[Label] = []
     for pool in pools:
         x, y = frame.in_unit(
@@ -86,6 +93,9 @@ def alt_cut_fill(result: OptionResult, system: System) -> str:
         if result.trenches
         else []
     )
+    if result.trenches and result.trenches.cuts:
+        named = ", ".join(cut.name for cut in result.trenches.cuts)
+        parts.append(f"trenches of pipe and pits of dens: {named}")
     sums = result.totals
     if sums.dig_volume and sums.fill_volume:
         parts.append(

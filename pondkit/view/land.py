@@ -11,10 +11,10 @@ from pondkit.surface.survey import Mesh
 from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
-from pondkit.view.holes import heap_traces
+from pondkit.view.holes import hole_labels, hole_traces, said_of_holes
 from pondkit.view.keep import Span, kept_labels, kept_traces, machine_traces
 from pondkit.view.plan import extent, layout_of
-from pondkit.view.traces import Label, fill_trace, line_trace, outlined, written
+from pondkit.view.traces import Label, fill_trace, line_trace, outlined, pipe_trace, written
 
 STEPS: dict[System, tuple[float, ...]] = {
     "us": (0.1, 0.25, 0.5, 1, 2, 5, 10),
@@ -39,7 +39,12 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
     rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     data.append(fill_trace(waterlines, unit, frame.DEPTHS[2], "water"))
     data.append(line_trace(rims, unit, frame.GROUND, 1.5, name="rim"))
-    data += heap_traces(result, unit, system)
+    if result.tunnels and result.tunnels.lines:
+        lines = result.tunnels.lines
+        said = [f"run {frame.plain(name)}" for name, *_ in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+    data += hole_traces(result, unit, system)
+    labels += hole_labels(result, unit)
     data += machine_traces(result, unit, span)
     data += kept_traces(result, unit, system, span)
     for pool in result.pools:
@@ -111,4 +116,7 @@ def alt_site_plan(result: OptionResult, system: System) -> str:
         said.append(f"{len(result.kept.things)} keep-outs")
         said.append(f"too near: {', '.join(near)}" if near else "none entered")
         said += ["a way in"] if result.kept.way else []
-    return f"Site of option {result.option.name}: {'; '.join(said) or 'level or evenly sloping ground'}."
+    if result.tunnels and result.tunnels.lines:
+        said.append(f"{len(result.tunnels.lines)} runs of pipe")
+    shown = "; ".join(said) or "level or evenly sloping ground"
+    return f"Site of option {result.option.name}: {shown}{said_of_holes(result, system)}."

@@ -26,7 +26,7 @@ from pondkit.view import (
     water,
 )
 from pondkit.view.charts import charted
-from pondkit.view.frame import Figure
+from pondkit.view.frame import DEPTH_UNIT, Figure
 from pondkit.view.paper import BLANK, faults, figures, listed, page, titled
 from pondkit.view.to_scale import drawn
 
@@ -246,7 +246,9 @@ def _buried(results: Results, result: OptionResult, system: System) -> Iterator[
         return
     corners = _corners(results)
     spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
-    for name, at in [*spots, *((f"through the liner: {name}", at) for name, at in pipes.passes)]:
+    wide = {each.subject: show(each.value, LENGTH, system, DEPTH_UNIT[system]) for each in pipes.penetration_size}
+    through = [(f"through the liner: {name}, pipe {wide[name]} outside", at) for name, at in pipes.passes]
+    for name, at in [*spots, *through]:
         tied = earth.ties((float(at[0]), float(at[1])), corners)
         said = [f"{show(tie.length, LENGTH, system)} from {tie.name}" for tie in tied or ()] or [BLANK, BLANK]
         yield name, *(show(float(value), LENGTH, system) for value in at), *said, BLANK

@@ -23,6 +23,8 @@ SYMBOLS = {
     "shut gate": "bowtie",
     "chamber": "square",
 }
+NOTED = 0.01  # m: of a node set by less from where it is drawn a plan says nothing; its figures do
+Aside = tuple[str, Spot, Spot]  # node, place as drawn, place as it is set
 Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
 
 
@@ -46,8 +48,14 @@ def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dic
     }
 
 
-def aside_trace(aside: tuple[tuple[str, Spot, Spot], ...], unit: str, system: System) -> list[dict[str, Any]]:
+def noted(aside: Sequence[Aside]) -> list[Aside]:
+    """Nodes that are set so far from where they are drawn that a plan says so."""
+    return [each for each in aside if math.dist(each[1], each[2]) > NOTED]
+
+
+def aside_trace(every: Sequence[Aside], unit: str, system: System) -> list[dict[str, Any]]:
     """From where each node is drawn to where its fittings set it, as one dotted trace; none where all stay."""
+    aside = noted(every)
     if not aside:
         return []
     x, y = joined([np.array([old[:2], new[:2]]) for _, old, new in aside], unit)

@@ -18,7 +18,7 @@ from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 from pondkit.view.plan import layout_of
 from pondkit.view.section import BED, WATER, exaggeration, profile_trace, waters
-from pondkit.view.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, pipe_trace, written
+from pondkit.view.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
 
 CUT_UNIT = {"us": "in", "si": "cm"}
 SAMPLES = 60  # along one run, in the long section
@@ -62,9 +62,9 @@ def plan(result: OptionResult, system: System) -> Figure | None:
         if kind == "junction":
             x, y = frame.in_unit(list(place[:2]), unit)
             labels.append((float(x), float(y), frame.plain(name), 12, "bottom center"))
-    for figure, (_, _, place) in zip(found.bends.node_moved, found.bends.set_aside, strict=True):
+    for _, old, place in noted(found.bends.set_aside):
         x, y = frame.in_unit(list(place[:2]), unit)
-        moved = f"set {show(figure.value, LENGTH, system, CUT_UNIT[system])} from where it is drawn"
+        moved = f"set {show(math.dist(old, place), LENGTH, system, CUT_UNIT[system])} from where it is drawn"
         labels.append((float(x), float(y), f"<br><br>{moved}", 11, "bottom center"))
     if labels:
         data.append(written(labels))

@@ -176,6 +176,19 @@ def test_a_den_over_the_ground_has_no_pit() -> None:
     assert "den: pit" not in figures(sketch(nodes, (("mouth", "den"),), option={"dig": {}}), "finished_level")
 
 
+def test_a_trench_has_its_low_end_at_the_liner_with_the_size_of_its_pipe() -> None:
+    nodes = (("mouth", "mouth", (3.4, 0.0, -0.5)), ("bend", "junction", (6.0, 0.0, -0.4)))
+    option = {"dig": {"bedding": "5 cm"}, "lining": {"liners": [{"name": "liner", "covers": ["pool"]}]}}
+    result = sketch(nodes, (("mouth", "bend"),), option=option)
+    # The run falls 0.1 on 2.6 and meets the face, x = 4 + 0.5 z, where z = -0.5 + (x - 3.4) / 26.
+    x = (4 - 0.25 - 0.5 * 3.4 / 26) / (1 - 0.5 / 26)
+    under = -0.5 + (x - 3.4) / 26 - 4.5 * 0.0254 / 2
+    assert value(result, "finished_level", "mouth: trench at the liner") == pytest.approx(under, abs=1e-4)
+    assert value(result, "dig_level", "mouth: trench at the liner") == pytest.approx(under - 0.05, abs=1e-4)
+    assert "mouth: trench at the liner" in row_names(result.option) and "bend: trench" in row_names(result.option)
+    assert value(result, "penetration_size", "mouth – bend / pool") == pytest.approx(4.5 * 0.0254)
+
+
 def test_a_tier_that_is_nowhere_reached_has_no_row() -> None:
     narrow = [*TIERS, {"zone": "nowhere", "depth": 9, "batter": 3}]
     result = dug(pool={"tiers": [{**TIERS[0]}, TIERS[1] | {"shelf": 1}, narrow[2] | {"depth": 3.5}]})

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from pondkit.surface.cutmap import CutMap, cut_map
+from pondkit.surface.trench import Cut
 from tests.by_grid import option_of, pool_of
 
 POOL = pool_of(
@@ -45,3 +46,20 @@ def test_depths_at_a_place_and_nothing_beyond_the_dig() -> None:
     middle = made.depth[len(made.north) // 2, len(made.east) // 2]
     assert middle == pytest.approx(0.9)  # 0.8 m under a waterline 0.1 m under the ground
     assert np.isnan(made.depth[0, 0])
+
+
+def test_trenches_are_cut_in_it_as_deep_as_they_are_dug() -> None:
+    """A level trench 1 m wide away from the pool, across the grid: its bottom 0.5 m under level ground, its ends upright."""
+    found = option_of(POOL, ground={"kind": "level", "level": 0.2})
+    (pool,) = found.pools
+    assert pool.ground and found.land.terrain
+    trench = Cut("t", (6.0, 3.0, -0.3), (9.0, 7.0, -0.3), 1.0)
+    plain, made = (
+        cut_map([pool.surfaces.dig], [pool.ground.reach], found.land.terrain, cuts) for cuts in ((), (trench,))
+    )
+    cells = [(each.east[1] - each.east[0]) ** 2 for each in (plain, made)]
+    dug = [float(np.nansum(np.maximum(each.depth, 0))) * cell for each, cell in zip((plain, made), cells, strict=True)]
+    # 5 m long (3, 4, 5), 1 m wide, 0.5 m deep.
+    assert dug[1] - dug[0] == pytest.approx(2.5, rel=0.06)
+    at = made.depth[np.argmin(abs(made.north - 5.0)), np.argmin(abs(made.east - 7.5))]
+    assert at == pytest.approx(0.5) and made.east[-1] > 9.3

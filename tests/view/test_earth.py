@@ -46,3 +46,23 @@ def test_the_words_say_how_deep_and_how_much() -> None:
 def test_without_ground_there_is_no_picture() -> None:
     project = read(site={"ground": {"kind": "points"}}, options=[option()])
     assert cut_fill(evaluate(project).options[0], "us") is None
+
+
+def test_trenches_and_pits_are_drawn_and_named_where_they_are_counted() -> None:
+    from tests.tunnels.sketch import sketch
+
+    nodes = [("m", "mouth", (3.7, 0.0, -0.4)), ("den", "chamber", (7.0, 0.0, -0.3))]
+    bare, dug = (sketch(nodes, [("m", "den")], **more) for more in ({}, {"trench_room": "10 cm"}))
+    figure = cut_fill(dug, "si")
+    assert figure is not None
+    drawn = named(figure, "pipe trenches and den pits")
+    assert {"trench or pit, m – den", "trench or pit, den"} == set(drawn["hovertext"])
+    # Pipe 4.5 in outside and 10 cm of room on either side: wide across the run, which lies along y = 0.
+    across = [
+        y for y, text in zip(drawn["y"], drawn["hovertext"], strict=True) if text.endswith("m – den") and y is not None
+    ]
+    assert max(across) == pytest.approx((4.5 * 0.0254 + 0.2) / 2, abs=5e-3)  # drawn to 1 cm
+    assert "trenches of pipe and pits of dens: m – den, den" in alt_cut_fill(dug, "si")
+    assert "trench" not in alt_cut_fill(bare, "si")
+    plain = cut_fill(bare, "si")
+    assert plain is not None and all(trace.get("name") != "pipe trenches and den pits" for trace in plain["data"])

@@ -1,5 +1,6 @@
 """The pictures of the passages, as data."""
 
+import math
 from typing import Any
 
 import numpy as np
@@ -9,6 +10,7 @@ from pondkit.evaluate import OptionResult
 from pondkit.units import LENGTH, System, show
 from pondkit.view import pipe_cuts
 from pondkit.view import tunnels as view
+from pondkit.view.plan import plan
 from tests.tunnels.sketch import LINED, Node, figures, sketch, value
 from tests.view.pictures import area, as_json, named, numbers, strings
 
@@ -25,6 +27,12 @@ PER = {"us": 0.3048, "si": 1.0}
 @pytest.fixture(scope="module")
 def found() -> OptionResult:
     return sketch(NODES, RUNS, lining=LINED)
+
+
+def spots(found: OptionResult) -> Any:
+    """Places of the nodes as fittings set them, shape (4, 3)."""
+    assert found.tunnels is not None
+    return np.array([place for _, _, place in found.tunnels.places])
 
 
 def traces(figure: dict[str, Any], symbol: str) -> dict[str, Any]:
@@ -84,9 +92,11 @@ def test_the_long_section_lays_the_way_out_by_level_distance(found: OptionResult
     assert figure is not None
     (marks,) = [trace for trace in figure["data"] if trace["mode"] == "markers" and len(trace["x"]) == 4]
     x = np.array(numbers(marks["x"])) * PER[system]
-    level = [2.3, np.hypot(1, 0.5), np.hypot(1, 0.5)]
+    at = spots(found)
+    level = [2.3, *np.hypot(*np.diff(at[1:, :2], axis=0).T)]
     assert np.diff(x) == pytest.approx(level, abs=2e-3)
-    assert np.array(numbers(marks["y"])) * PER[system] == pytest.approx([-0.6, -0.3, -0.1, 0.2], abs=2e-3)
+    assert np.array(numbers(marks["y"])) * PER[system] == pytest.approx(at[:, 2], abs=2e-3)
+    assert at[:2, 2] == pytest.approx([-0.6, -0.3])
 
 
 def test_the_pipe_is_drawn_from_invert_to_crown(found: OptionResult) -> None:
@@ -107,7 +117,9 @@ def test_water_ground_and_den_are_shown_and_the_exaggeration_is_said(found: Opti
     assert max(numbers(water["y"])) == pytest.approx(0.0) and min(numbers(water["y"])) == pytest.approx(-1.2)
     den = named(figure, "chamber den")
     assert area(den["x"], den["y"]) == pytest.approx(0.6 * 0.4, rel=0.01)
-    assert min(numbers(den["y"])) == pytest.approx(0.2 - 3.998 * 0.0254 / 2, abs=2e-3)  # floor at the invert
+    assert min(numbers(den["y"])) == pytest.approx(
+        spots(found)[3, 2] - 3.998 * 0.0254 / 2, abs=2e-3
+    )  # floor at the invert
     times = figure["layout"]["yaxis"]["scaleratio"]
     text = "heights to scale" if times == 1 else f"heights drawn {times} times"
     assert text in [note["text"] for note in figure["layout"]["annotations"]]
@@ -153,3 +165,25 @@ def test_the_words_say_what_the_takeoff_says(found: OptionResult) -> None:
 def test_an_upright_way_has_no_long_section() -> None:
     shaft = sketch([("m", "mouth", (0, 0, -1.3)), ("b", "junction", (0, 0, -2.4))], [("b", "m")])
     assert not shaft.problems and view.long_section(shaft, "si") is None and view.plan(shaft, "si") is not None
+
+
+def test_where_fittings_set_a_node_from_where_it_is_drawn_stands_on_both_plans() -> None:
+    """A rise drawn at 27 degrees is made with 22.5; drawn at 22.6 its den moves by 3 mm, of which no plan says anything."""
+
+    def rising(degrees: float) -> OptionResult:
+        up = math.radians(degrees)
+        nodes = [("m", "mouth", (3.7, 0.0, -0.6)), ("j", "junction", (6.0, 0.0, -0.6)), ("den", "chamber", (6 + 2 * math.cos(up), 0.0, -0.6 + 2 * math.sin(up)))]  # fmt: skip
+        return sketch(nodes, [("m", "j"), ("j", "den")], most_move="30 cm")
+
+    far, near = rising(27), rising(22.6)
+    side = 2 * (math.cos(math.radians(22.5)) - math.cos(math.radians(27)))
+    for figure in (view.plan(far, "si"), plan(far, "si")):
+        assert figure is not None
+        drawn = named(figure, "from where it is drawn to where it is set")
+        assert drawn["x"][:2] == pytest.approx([6 + 2 * math.cos(math.radians(a)) for a in (27, 22.5)], abs=6e-3)
+        assert f"{show(side, LENGTH, 'si', 'cm')} to the side and" in drawn["hovertext"][0]
+        assert "lower than drawn" in drawn["hovertext"][0]
+    chord = 2 * 2 * math.sin(math.radians(27 - 22.5) / 2)
+    assert f"Nodes that their fittings move: den by {show(chord, LENGTH, 'si', 'cm')}." in view.alt_plan(far, "si")
+    figure = view.plan(near, "si")
+    assert figure is not None and all("drawn to" not in str(trace.get("name")) for trace in figure["data"])
