@@ -80,7 +80,7 @@ def test_in_one_plane_two_eighth_bends_are_those_of_an_offset() -> None:
 
 
 def line(bend: float, second: float = 0.0) -> list[Node]:
-    """A mouth, two bends in plan, and a den, each leg 2 m."""
+    """A mouth, two bends in plan, and a blind end, each leg 2 m."""
     a, b = math.radians(bend), math.radians(bend + second)
     k = (6 + 2 * math.cos(a), 2 * math.sin(a), -0.4)
     den = (k[0] + 2 * math.cos(b), k[1] + 2 * math.sin(b), -0.4)
@@ -88,7 +88,7 @@ def line(bend: float, second: float = 0.0) -> list[Node]:
         ("m", "mouth", (3.8, 0, -0.4)),
         ("j", "junction", (6, 0, -0.4)),
         ("k", "junction", k),
-        ("den", "chamber", den),
+        ("den", "junction", den),
     ]
 
 
