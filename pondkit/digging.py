@@ -83,14 +83,13 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
     found = step(earth.spots, drawn.measured, digs, tuple(pool.name for pool in option.pools))
     held = {pool.name: found.correction(pool.name) for pool in pools}
     known = tuple(held.values())
-    counts = Counter(spot.measured.pool for spot in found.spots)
     holes = [
         PoolDug(
             pool.name,
             pool.gross_volume.value,
             pool.wetted_area.value,
             step(changed, finished, own, rings),
-            counts[pool.name],
+            len(found.inside(pool.name)),
         )
         for pool in pools
         if (own := held[pool.name]) is not None

@@ -20,6 +20,10 @@ FEW = 3  # levels of a pool, under which little is known of its hole
 AS_DRAWN = Words("Rims are taken as drawn: measure them too.")
 DO_NOT_CUT = "The liner ordered does not cover the hole as found: short by {short}. Do not cut it: mend the hole, or order a larger one."
 INTO_SPARE = "The hole as found takes {used} of what was ordered beyond the drawing's need."
+RUNS_OUT = (
+    "This place of the bank lies {low} under the water at rest: the pool would run out here. Build the bank up and compact it before the liner goes in; "
+    "volumes and liner are worked out with rims as drawn."
+)
 LONGER = "A tape over the hole was {longer} longer than the levels found say; it is added. Measure more places there before cutting."
 
 
@@ -66,11 +70,16 @@ class LineDug:
 
 @dataclass(frozen=True, eq=False)
 class Spot:
-    """A level found, with the level drawn there [m]."""
+    """A level found, with the level drawn there [m].
+
+    Attributes:
+        water: Level of its pool's water at rest [m] where it lies on the bank, outside the waterline; None inside it.
+    """
 
     number: int
     measured: Measured
     drawn: float
+    water: float | None = None
 
     @property
     def over(self) -> float:
@@ -84,9 +93,13 @@ class Spots:
     spots: tuple[Spot, ...]
     problems: tuple[Problem, ...]
 
+    def inside(self, pool: str) -> list[Spot]:
+        """Those of a pool that lie inside its waterline."""
+        return [spot for spot in self.spots if spot.measured.pool == pool and spot.water is None]
+
     def correction(self, pool: str) -> Correction | None:
-        """How far a pool's hole stands over the drawing; None where nothing was measured."""
-        own = [spot for spot in self.spots if spot.measured.pool == pool]
+        """How far a pool's hole stands over the drawing inside its waterline; None where nothing was measured there."""
+        own = self.inside(pool)
         places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in own)
         return Correction(places, tuple(s.over for s in own)) if own else None
 
@@ -145,7 +158,7 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
             if abs(twin.measured.level - one.level) > ONE_LEVEL:
                 problems.append(_twice(path, one, twin))
         else:
-            found.append(Spot(index + 1, one, dig.level - depth))
+            found.append(Spot(index + 1, one, dig.level - depth, dig.level if inward < -ONE_PLACE else None))
     return Spots(tuple(found), tuple(problems))
 
 
@@ -270,14 +283,20 @@ def work_out(
 
 
 def _deep(spot: Spot, dig: Dig) -> list[Words]:
-    by, off = float(dig.floor_within), abs(spot.over)
+    off, what, by = abs(spot.over), "floors", float(dig.floor_within)
     way = "deep" if spot.over < 0 else "high"
+    if spot.water is not None:
+        level = float(spot.measured.level)
+        if level < spot.water <= spot.drawn:
+            return [words(RUNS_OUT, low=(spot.water - level, LENGTH))]
+        what, by = ("rims", float(dig.rim_within)) if spot.drawn >= spot.water else ("seats", float(dig.seat_within))
+        way = "low" if spot.over < 0 else "high"
     if off <= by + 1e-9:
         return [
-            words(f"{{off}} too {way}: within the tolerance of floors, {{by}}.", off=(off, LENGTH), by=(by, LENGTH))
+            words(f"{{off}} too {way}: within the tolerance of {what}, {{by}}.", off=(off, LENGTH), by=(by, LENGTH))
         ]
     do = "Fill and compact, or" if spot.over < 0 else "Cut, or"
-    text = f"{{off}} too {way}: outside the tolerance of floors, {{by}}. {do} go by the hole as it is."
+    text = f"{{off}} too {way}: outside the tolerance of {what}, {{by}}. {do} go by the hole as it is."
     return [words(text, off=(off, LENGTH), by=(by, LENGTH))]
 
 

@@ -112,7 +112,7 @@ def changed(laid: Laid, correction: Correction, rings: tuple[Rings, ...]) -> Cha
 
     Args:
         laid: The surface as drawn.
-        correction: How far it was found over that; on the bank as far as the rim.
+        correction: How far it was found over that, inside the waterline; the bank beyond it is taken as drawn.
         rings: Of the pool's outline and of each pit's.
     """
     volume = wetted = 0.0
@@ -126,7 +126,9 @@ def changed(laid: Laid, correction: Correction, rings: tuple[Rings, ...]) -> Cha
         over, slope = correction.at(flat).reshape(own.share.shape), correction.slope(flat).reshape(own.points.shape)
         rows, counts = own.rows(strips[:, 0])
         depth, wide, drop = (column[:, None, None] for column in strips[:, 1:].T)
+        beyond = strips[:, 0] < 0
         share, over = own.share[rows] * counts[:, :, None], over[rows]
+        over[beyond] = 0.0
         depths = [
             np.broadcast_to(depth, over.shape) if other == index else one.profile.depth(own.beside[other][rows])
             for other, one in enumerate(laid.bowl.parts)
@@ -140,6 +142,7 @@ def changed(laid: Laid, correction: Correction, rings: tuple[Rings, ...]) -> Cha
             far = max(far, correction.furthest(own.points[inside]))
         across = np.einsum("jki,jki->jk", slope, own.toward)[rows]
         steepness = (slope**2).sum(axis=2)[rows]
+        across[beyond] = steepness[beyond] = 0.0
         # The faces' own length, and that which the slope of the correction adds; an upright face is as high as it was.
         faces = np.hypot(wide, drop)
         true = np.sqrt(np.maximum(faces**2 + steepness * wide**2 - 2 * drop * across * wide, 0.0))

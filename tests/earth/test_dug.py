@@ -45,19 +45,15 @@ def test_an_upright_hole_dug_too_deep_everywhere_holds_its_area_times_that_more(
 
 @pytest.mark.parametrize("off", [-0.1, -0.03, 0.05])
 def test_a_sloped_hole_moved_as_a_whole_has_the_volume_of_the_pool_that_is_so_much_deeper(off: float) -> None:
-    """Moved down by h, a bank of batter 0.5 puts the waterline h / 2 further out: a frustum 1.2 + h deep, corners rounded above."""
+    """A frustum 1.2 m deep, moved down by h inside its waterline, or up by so much; the bank beyond stays as drawn."""
     result, h = dug(SLOPED, off), -off
-    low, deep = 1.2 + h, 0.6
 
     def area(below: float) -> float:
-        """Plan area at a depth under the old waterline's place in the moved hole; over it the offset has round corners."""
-        out = -0.5 * below
-        return (8 + 2 * out) * (6 + 2 * out) - ((4 - math.pi) * out**2 if out > 0 else 0.0)
+        """Plan area at a depth under the waterline's place in the moved hole."""
+        return (8 - below) * (6 - below)
 
-    depths = np.linspace(-h, 1.2, 20001)
-    volume = float(np.trapezoid([area(d) for d in depths], depths))
-    assert area(1.2) == pytest.approx((8 - 2 * deep) * (6 - 2 * deep))
-    assert low > 1
+    depths = np.linspace(max(-h, 0.0), 1.2, 20001)
+    volume = float(np.trapezoid([area(d) for d in depths], depths)) + 8 * 6 * max(h, 0.0)
     assert value(result, "volume_as_dug", "pool") == pytest.approx(volume, rel=2e-4)
 
 
@@ -301,3 +297,22 @@ def test_the_liner_over_an_uneven_hole_is_good_to_two_millimetres() -> None:
         as_dug = value(result, f"liner_{side}_as_dug", "liner")
         assert as_dug == pytest.approx(finely(result, along_x, over), abs=2e-3)
         assert abs(as_dug - value(result, f"liner_{side}", "liner")) > 0.005  # the hole is not as drawn
+
+
+@pytest.mark.parametrize(
+    ("level", "said"),
+    [(-0.05, "under the water at rest: the pool would run out"), (0.02, "too low: outside the tolerance of rims"), (0.095, "too low: within the tolerance of rims")],
+)  # fmt: skip
+def test_a_level_on_the_bank_is_held_against_rim_and_water_and_changes_no_volume(level: float, said: str) -> None:
+    """The bank rises 10 cm at 0.5 to 1 from the waterline, 4 m east: 49 mm outside it stands 98 mm high."""
+    on_rim = {"pool": "pool", "at": [4.049, 0], "level": level}
+    found = sketch((), (), pools=[POOL | SLOPED], option={"dig": {"measured": [on_rim]}})  # fmt: skip
+    assert "volume_as_dug" not in [name for name, _ in found.entries()]
+    differs = figures(found, "dug_difference")["pool, level 1"]
+    assert differs.value == pytest.approx(level - 0.098, abs=1e-6)
+    assert said in cautions(differs)
+    floor = {"pool": "pool", "at": [0, 0], "level": -1.3}
+    both = sketch((), (), pools=[POOL | SLOPED], option={"dig": {"measured": [on_rim, floor]}})  # fmt: skip
+    assert value(both, "volume_as_dug", "pool") == pytest.approx(
+        value(both, "gross_volume", "pool") + 8 * 6 * 0.1, rel=1e-6
+    )
