@@ -12,7 +12,7 @@ from pondkit.document.links import Link
 from pondkit.document.pool import Pool
 from pondkit.document.project import Option
 from pondkit.document.stone import Boulder, Stone
-from pondkit.earth import EarthResult
+from pondkit.earth import EarthResult, TrenchesResult
 from pondkit.lining import LiningResult
 from pondkit.result import Path, Problem, Result, Step, Trouble, no_such
 from pondkit.stone import StoneResult
@@ -35,6 +35,8 @@ class Parts:
     lined: LiningResult | None
     stones: StoneResult | None
     weighty: Result
+    cut: TrenchesResult | None
+    wall_stone: Entry | None
     carried: Result | None
     pipes: TunnelsResult | None
     waters: WaterResult | None
@@ -49,6 +51,7 @@ class Parts:
             self.lined,
             self.stones,
             self.weighty,
+            self.cut,
             self.carried,
             self.pipes,
             self.waters,
@@ -60,7 +63,8 @@ def priced_of(parts: Parts) -> tuple[tuple[str, Entry | None], ...]:
     """(rate, what is ordered at it), and the machine's hours; None where the option has none."""
     sums, soil, lined, stones, pipes = parts.sums, parts.soil, parts.lined, parts.stones, parts.pipes
     return (
-        ("dig", sums.dig_volume), ("haul", soil.haul_bank if soil else sums.spoil_volume), ("gravel", sums.total_gravel_volume),
+        ("wall_stone", parts.wall_stone), ("crushed", parts.cut.seat_order if parts.cut else None),
+        ("pipe_bedding", parts.cut.pipe_bedding_order if parts.cut else None), ("dig", sums.dig_volume), ("haul", soil.haul_bank if soil else sums.spoil_volume), ("gravel", sums.total_gravel_volume),
         ("liner", lined.total_liner_order if lined else None), ("underlay", lined.total_underlay_order if lined else None),
         ("overlay", lined.total_overlay_order if lined else None), ("boulders", stones.boulders_order if stones else None),
         ("edging", stones.edging_order if stones else None), ("pipe", pipes.total_pipe_order if pipes else None),

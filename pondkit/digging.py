@@ -10,6 +10,7 @@ import numpy as np
 from pondkit import between, earth, holes, lining, totals
 from pondkit.basin import PoolResult
 from pondkit.ditches import Links, bed_rows
+from pondkit.document.earth import Earth
 from pondkit.document.project import Option
 from pondkit.document.tunnels import Node, Tunnels
 from pondkit.earth import AsDug, Levels, LineDug, LinerDug, PoolDug, SetOut
@@ -17,7 +18,7 @@ from pondkit.lining import LiningResult
 from pondkit.result import Problem, Result, Step
 from pondkit.surface.changed import Rings, changed, margin_round, rings_of
 from pondkit.surface.ditch import bed_of, edge_along
-from pondkit.surface.found import sheets_found, way_over
+from pondkit.surface.found import Round, sheets_found, way_over
 from pondkit.surface.hole import edge_of, foot_of
 from pondkit.surface.path import Laid, rays
 from pondkit.surface.setting import Traced, dig_edge, joined_edges
@@ -70,12 +71,14 @@ def work_out(
         return None
     levels = _levels(step, option, pools, pipes, lined, ground, found, links)
     marks = _set_out(step, option, pools, lined, ground, found, links)
-    dug = _as_dug(step, option, pools, lined)
+    dug = _as_dug(step, option, pools, lined, ground)
     problems = [p for part in (levels, marks, dug) if part is not None for p in part.problems]
     return DigResult(levels, marks, dug, tuple(problems))
 
 
-def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: LiningResult | None) -> AsDug | None:
+def _as_dug(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], lined: LiningResult | None, ground: Terrain | None
+) -> AsDug | None:
     drawn = option.dig
     if drawn is None or not (drawn.measured or drawn.tapes):
         return None
@@ -97,21 +100,22 @@ def _as_dug(step: Step, option: Option, pools: tuple[PoolResult, ...], lined: Li
         for rings in [_rings(step, finished)]
     ]
     edge = lining.edge_of(option.lining)
+    soil = option.earth or Earth()
+    banks = float(soil.bank_crest or 0.0), float(soil.bank_slope)
+    round_it = None if ground is None else step(Round, ground, *banks)
     lines, problems = [], []
     for index, tape in enumerate(drawn.tapes):
         start, end = ((float(place[0]), float(place[1])) for place in (tape.start, tape.end))
         way = None
         if start != end:
-            way = step(way_over, tuple(dig for _, dig in digs), start, end, (None,) * len(digs))
+            way = step(way_over, tuple(dig for _, dig in digs), start, end, (None,) * len(digs), round_it)
         problem = earth.tape_problem(index, tape, way)
         if problem is not None:
             problems.append(problem)
             continue
-        over = [
-            step(way_over, tuple(getattr(pool.surfaces, surface) for pool in pools), start, end, known)
-            for surface in ("dig", "liner")
-        ]
-        lines.append(step(LineDug, tape, way, *over, edge))
+        over = step(way_over, tuple(dig for _, dig in digs), start, end, known, round_it)
+        lies = step(way_over, tuple(pool.surfaces.liner for pool in pools), start, end, known)
+        lines.append(step(LineDug, tape, way, over, lies, edge))
     crossed = {index for line in lines for index in line.found.pools}
     numbers = {pool.name: index for index, pool in enumerate(pools)}
     liners = []

@@ -231,13 +231,25 @@ class _Option:
         lifted = lifts.work_out(step, option, site, worked, stones, ground, around)
         aside += lifted.problems if lifted else ()
         weighty = heavy.with_lifts(step, weighty, lifted)
-        carried = steps.haul_of(step, option, stones, weighty, sums)
+        carried = steps.haul_of(step, option, stones, weighty, cut, sums)
         clear = daylight.keep_clear(step, option, site, worked, links, around, lifted)
         aside += clear.problems if clear else ()
         prices = steps.price_of(
             step,
             option,
-            between.Parts(worked, sums, soil, lined, stones, weighty, carried, pipes, waters),
+            between.Parts(
+                worked,
+                sums,
+                soil,
+                lined,
+                stones,
+                weighty,
+                cut,
+                weighty.ordered,
+                carried,
+                pipes,
+                waters,
+            ),
             not problems,
         )
         problems += prices.problems if prices else ()

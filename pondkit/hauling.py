@@ -9,12 +9,12 @@ from pondkit.document.project import Option
 from pondkit.earth.relations import truck_loads
 from pondkit.earth.work import LOADED
 from pondkit.lifting import LiftingResult
-from pondkit.reference.tables import rows_by_name
 from pondkit.result import Result, Step
 from pondkit.stone import StoneResult
-from pondkit.stone.kinds import span
+from pondkit.stone.kinds import rock_of
 from pondkit.takeoff import USER, Entry, Range, Words, entry, rounded_up, total, words
 from pondkit.units import COUNT, MASS, Count, Density, Mass, Ratio, Volume
+from pondkit.walls import WallStone
 
 DRY = Words("Dry: wet gravel and bedding weigh more; go by the first weigh ticket.")
 ON_THE_BED = Words(
@@ -43,16 +43,17 @@ class Pieces:
 
 @dataclass(frozen=True)
 class Bulk:
-    """A class that comes loose: its volume as laid [m³], and its voids there."""
+    """A class that comes loose: its volume as laid [m³], and its voids there; its rock [kg/m³], None for that of the stone."""
 
     name: str
     laid: float
     porosity: float
+    rock: Range | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class ClassResult(Result):
-    """One class of stone. Subject is the boulder's name, "pool / seat" of edging, "bedding" or "gravel".
+    """One class of stone. Subject is the boulder's or wall's name, "pool / seat" of edging, or what it is.
 
     Loads are None without a truck, and where one stone alone is more than the truck takes.
 
@@ -161,7 +162,8 @@ def work_out(
     option: Option,
     stones: StoneResult | None,
     lifts: LiftingResult | None,
-    bedding: Entry | None,
+    laid: tuple[tuple[str, Entry | None], ...],
+    walled: WallStone | None,
     gravel: Entry | None,
     whole: bool,
 ) -> HaulResult | None:
@@ -172,7 +174,8 @@ def work_out(
         option: As drawn.
         stones: The stone; None where the option has none.
         lifts: The lift plan, whose order of setting the boulders come in; None where the option has none.
-        bedding: What is ordered for beds under boulders; None where there is none, or in trouble.
+        laid: (name, what is ordered) of crushed stone and bedding in the order in which it is laid; None where there is none, or in trouble.
+        walled: Stone of the walls; None where the option has none.
         gravel: On the pools' level parts; None where a pool is in trouble.
         whole: False where a part is in trouble: then loads have no sum.
     """
@@ -180,14 +183,30 @@ def work_out(
         return None
     haul = option.stone.haul
     truck = (float(option.earth.truck_volume), float(option.earth.truck_payload)) if option.earth else None
-    rock = span(rows_by_name("rocks")[option.stone.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
-    beds = [Bulk("bedding", bedding.value, float(haul.bedding_porosity))] if bedding and bedding.value > 0 else []
+    rock = rock_of(option.stone)
+    beds = [Bulk(name, bed.value, float(haul.bedding_porosity)) for name, bed in laid if bed and bed.value > 0]
     fine = [Bulk("gravel", gravel.value, float(option.gravel_porosity))] if gravel and gravel.value > 0 else []
-    every: list[Pieces | Bulk] = [*beds, *_boulders(stones, lifts), *_edging(option, stones, haul), *fine]
+    every: list[Pieces | Bulk] = [
+        *beds,
+        *_walls(option, walled),
+        *_boulders(stones, lifts),
+        *_edging(option, stones, haul),
+        *fine,
+    ]
     classes = tuple(step(_class, at, one, haul, rock, truck) for at, one in enumerate(every))
     loads = [each.stone_loads for each in classes if each.stone_loads]
     known = whole and classes and len(loads) == len(classes) and gravel is not None
     return HaulResult(classes, total("", loads, COUNT) if known else None)
+
+
+def _walls(option: Option, walled: WallStone | None) -> Iterator[Bulk]:
+    if walled is None or option.walls is None:
+        return
+    porosity = float(option.walls.porosity)
+    for bulk, order in zip(walled.wall_volume, walled.wall_stone_order, strict=True):
+        solid = bulk.value * (1 - porosity)
+        rock = Range(order.least / solid, order.value / solid, order.most / solid, order.source)
+        yield Bulk(f"wall {bulk.subject}", bulk.value, porosity, rock)
 
 
 def _boulders(stones: StoneResult, lifts: LiftingResult | None) -> Iterator[Pieces]:
@@ -251,7 +270,15 @@ def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> ClassResult:
 def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None) -> ClassResult:
     name = drawn.name
     notes = [DRY] if truck else [DRY, NO_TRUCK]
-    mass = entry(bulk_mass, name, source=USER, cautions=notes, laid=drawn.laid, porosity=drawn.porosity, density=rock)
+    mass = entry(
+        bulk_mass,
+        name,
+        source=USER,
+        cautions=notes,
+        laid=drawn.laid,
+        porosity=drawn.porosity,
+        density=drawn.rock or rock,
+    )
     loose = entry(
         loose_volume, name, source=USER, laid=drawn.laid, porosity=drawn.porosity, loose_porosity=haul.loose_porosity
     )

@@ -5,13 +5,15 @@ from dataclasses import dataclass
 from pondkit import stone, walls
 from pondkit.basin import PoolResult
 from pondkit.document.project import Option
+from pondkit.document.walls import Wall
 from pondkit.lifting import LiftingResult
 from pondkit.result import Problem, Result, Step
 from pondkit.stone import BearingResult, SeatingResult, SlingsResult, StoneResult
+from pondkit.surface.hole import strip_beside
 from pondkit.surface.standing import stands
 from pondkit.surface.uneven import Terrain
 from pondkit.takeoff import Entry
-from pondkit.walls import WallsResult
+from pondkit.walls import WallsResult, WallStone
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,6 +24,7 @@ class HeavyResult(Result):
     seating: SeatingResult | None
     lifting: LiftingResult | None
     walls: WallsResult | None
+    wall_stone: WallStone | None
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -34,6 +37,16 @@ class HeavyResult(Result):
         if self.bearing is None:
             return 0.0
         return self.bearing.bedding_order.value if self.bearing.bedding_order else None
+
+    @property
+    def bedding(self) -> Entry | None:
+        """What is ordered for beds under boulders; None where there is none, or in trouble."""
+        return self.bearing.bedding_order if self.bearing else None
+
+    @property
+    def ordered(self) -> Entry | None:
+        """Stone of all walls; None without any."""
+        return self.wall_stone.total_wall_stone_order if self.wall_stone else None
 
 
 def work_out(
@@ -57,12 +70,38 @@ def work_out(
     borne = _bearing(step, option, pools, stones, ground, soil)
     seated = _seating(step, pools, stones, ground, borne)
     walled = step(walls.work_out, option.walls, soil) if option.walls else None
-    return step(HeavyResult, borne, seated, None, walled)
+    ordered = _wall_stone(step, option) if option.walls else None
+    return step(HeavyResult, borne, seated, None, walled, ordered)
 
 
 def with_lifts(step: Step, found: HeavyResult, lifted: LiftingResult | None) -> HeavyResult:
     """The same with the lift plan."""
-    return step(HeavyResult, found.bearing, found.seating, lifted, found.walls)
+    return step(HeavyResult, found.bearing, found.seating, lifted, found.walls, found.wall_stone)
+
+
+def _wall_stone(step: Step, option: Option) -> WallStone | None:
+    """Stone of the walls, of the rock that the stone part names; None where no wall has courses."""
+    drawn = option.walls
+    if drawn is None or not any(wall.courses for wall in drawn.walls):
+        return None
+    plans = tuple(step(_plans, wall) for wall in drawn.walls)
+    rock = stone.rock_of(option.stone) if option.stone else None
+    return step(walls.stone_of, drawn, plans, rock)
+
+
+def _plans(wall: Wall) -> tuple[float, ...] | None:
+    """Plan area of each course of a wall [m²]; None where neither line nor length is entered, or the line is none."""
+    places = walls.fronts(wall)
+    if not wall.points:
+        return None if wall.length is None else tuple(float(wall.length) * wide for _, wide in places)
+    found = []
+    for front, wide in places:
+        whole = strip_beside(wall.points, 0.0, front + wide, 0.0)
+        before = strip_beside(wall.points, 0.0, front, 0.0) if front > 0 else None
+        if whole is None or (front > 0 and before is None):
+            return None
+        found.append(float(whole.area) - (float(before.area) if before is not None else 0.0))
+    return tuple(found)
 
 
 def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:

@@ -290,11 +290,12 @@ def _taken(
     ]  # fmt: skip
     open_beds = take_out([(_among_links(sample), top) for sample, top in cuts[last:]]).together
     filled = (open_beds, float(solid), float(dens), take_out(bodies).together, float(seats))
+    under = [lowest(cut, bedding) if bedding > 0 else 0.0 for cut in cuts[: ways + pits]]
     beds = [earth.Bed(one.length, one.batter == 0, one.notes, one.bank_notes) for one in links.cuts]
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in cuts]
     problems = (*found.problems, *links.problems)
     trenches, dug = [cut for _, cut in pipes.ways], [cut for _, cut in pipes.pits]
-    return earth.trenches(taken, trenches, dug, stands, beds, built, notes, filled, problems, whole)
+    return earth.trenches(taken, trenches, dug, stands, beds, built, notes, filled, (bedding, under), problems, whole)
 
 
 def _among_links(sample: Sampled) -> Sampled:

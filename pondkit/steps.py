@@ -238,13 +238,23 @@ def stone_of(step: Step, option: Option, pools: tuple[PoolResult, ...], soil: st
 
 
 def haul_of(
-    step: Step, option: Option, stones: StoneResult | None, weighty: HeavyResult, sums: Totals
+    step: Step,
+    option: Option,
+    stones: StoneResult | None,
+    weighty: HeavyResult,
+    cut: TrenchesResult | None,
+    sums: Totals,
 ) -> HaulResult | None:
     """Stone by class, as it is ordered and carried; None where the option asks for none of it."""
     borne, gravel = weighty.bearing, sums.total_gravel_volume
-    bedding = borne.bedding_order if borne else None
     whole = not (stones and stones.problems) and not (borne and borne.problems)
-    return hauling.work_out(step, option, stones, weighty.lifting, bedding, gravel, whole)
+    whole = whole and not (cut and cut.problems) and not (weighty.wall_stone and weighty.wall_stone.unknown)
+    laid = (
+        ("crushed stone under bodies and walls", cut.seat_order if cut else None),
+        ("bedding under pipe", cut.pipe_bedding_order if cut else None),
+        ("bedding", weighty.bedding),
+    )
+    return hauling.work_out(step, option, stones, weighty.lifting, laid, weighty.wall_stone, gravel, whole)
 
 
 def pool_of(

@@ -11,9 +11,9 @@ from pondkit.units import AREA, COUNT, LENGTH, MASS, VOLUME
 from tests.designs import DEMO_NAMES, demo, full_project, option, read
 
 KINDS = {
-    **dict.fromkeys(("dig", "haul", "gravel"), VOLUME),
+    **dict.fromkeys(("dig", "haul", "gravel", "crushed", "pipe_bedding"), VOLUME),
     **dict.fromkeys(("liner", "underlay", "overlay"), AREA),
-    **dict.fromkeys(("boulders", "edging"), MASS),
+    **dict.fromkeys(("boulders", "edging", "wall_stone"), MASS),
     "pipe": LENGTH,
     "fittings": COUNT,
 }
@@ -26,6 +26,9 @@ PRICED = [
     ("overlay", "0.40 per ft^2", 600 * 0.3048**2, 240.0),
     ("boulders", "180 per short ton", 3 * 907.18474, 540.0),
     ("edging", "200 per tonne", 1500.0, 300.0),
+    ("wall_stone", "90 per tonne", 2500.0, 225.0),
+    ("crushed", "40 per m^3", 2.5, 100.0),
+    ("pipe_bedding", "40 per yd^3", 3 * 0.9144**3, 120.0),
     ("gravel", "60 per yd^3", 2 * 0.9144**3, 120.0),
     ("pipe", "3.20 per ft", 40 * 0.3048, 128.0),
     ("fittings", "12.50 each", 8, 100.0),

@@ -67,7 +67,7 @@ class Tape(Part):
         "1000 ft",
         ("0.5 in", "1 cm"),
         default=None,
-        help="From start to end, down into the hole and up again, lying on the dig.",
+        help="From start to end over the ground, down into the hole and up again, lying on all of it.",
     )
 
 

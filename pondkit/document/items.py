@@ -37,13 +37,17 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "overlay": ("overlay_area", "overlay_rolls"),
     "boulders": ("boulders_order", "boulder_count"),
     "edging": ("edging_order", "edging_count"),
+    "wall_stone": ("wall_stone_order",),
+    "crushed": ("seat_volume",),
+    "pipe_bedding": ("pipe_bedding_volume",),
     "gravel": ("total_gravel_volume",),
     "pipe": ("pipe_length", "pipe_lengths_to_buy"),
     "fittings": ("fitting_count",),
 }
 TOTALS = {
     "total_liner_order": "liner_area", "total_underlay_order": "underlay_area", "total_overlay_order": "overlay_area",
-    "underlay_pad_order": "underlay_area", "overlay_pad_order": "overlay_area", "total_pipe_order": "pipe_length", "total_fitting_count": "fitting_count",
+    "underlay_pad_order": "underlay_area", "seat_order": "seat_volume", "pipe_bedding_order": "pipe_bedding_volume", "total_wall_stone_order": "wall_stone_order",
+    "overlay_pad_order": "overlay_area", "total_pipe_order": "pipe_length", "total_fitting_count": "fitting_count",
 }  # fmt: skip
 UNITS = (
     "each", "in", "ft", "yd", "cm", "m", "ft^2", "yd^2", "m^2", "ft^3", "yd^3", "US gal", "L", "m^3", "lb", "short ton", "long ton", "kg", "tonne",

@@ -69,6 +69,15 @@ class Rates(Part):
     overlay: PriceArea | None = ask("Overlay", *AREA, default=None, help="Per area ordered.")
     boulders: PriceMass | None = ask("Boulders", *MASS, default=None, help="Per mass ordered.")
     edging: PriceMass | None = ask("Edging", *MASS, default=None, help="Per mass ordered.")
+    wall_stone: PriceMass | None = ask(
+        "Wall stone", *MASS, default=None, help="Of dry-stacked walls, per mass ordered."
+    )
+    crushed: PriceVolume | None = ask(
+        "Crushed stone", *VOLUME, default=None, help="Under walls and bodies, per volume as compacted."
+    )
+    pipe_bedding: PriceVolume | None = ask(
+        "Pipe bedding", *VOLUME, default=None, help="Under pipe and dens, per volume as compacted."
+    )
     gravel: PriceVolume | None = ask("Gravel", *VOLUME, default=None, help="Per bulk volume ordered.")
     pipe: PriceLength | None = ask(
         "Pipe", 0, "1000 per ft", ("0.25 per ft", "0.5 per m"), default=None, help="Per length bought."

@@ -65,6 +65,14 @@ class Wall(Part):
         default=(),
         help="Foot of its lowest course, east and north, the backfill on the left; none, where it is not drawn.",
     )
+    length: Length | None = ask(
+        "Length",
+        "6 in",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=None,
+        help="Along its front, where it is not drawn: its stone is ordered by it. A drawn wall goes by its line.",
+    )
     courses: Annotated[tuple[Course, ...], Field(max_length=20)] = ask("Courses", default=(), help="From the base up.")
 
 

@@ -27,6 +27,16 @@ RUNS_OUT = (
 LONGER = "A tape over the hole was {longer} longer than the levels found say; it is added. Measure more places there before cutting."
 
 
+PAST = (
+    "It ends {past} outside the liner's edge. The ground there is counted as it was surveyed: where it is rougher the tape is longer, and that "
+    "is no liner. Tape from edge to edge of the liner."
+)
+NOT_SURVEYED = Words(
+    "Part of it lies outside the survey, where the ground is only taken to go on level: survey it, or tape from nearer to the hole."
+)
+FAR_PAST = 0.1  # m
+
+
 @dataclass(frozen=True, eq=False)
 class PoolDug:
     """One pool as found: gross volume [m³] and wetted area [m²] as drawn, and what was found."""
@@ -59,7 +69,7 @@ class LinerDug:
 
 @dataclass(frozen=True, eq=False)
 class LineDug:
-    """One tape line: the way over the dig as drawn and as found, over the liner's surface as found, and the edge [m]."""
+    """One tape line: the way over dig and ground as drawn and as found, over the liner's surface from rim to rim as found, and the edge [m]."""
 
     tape: Tape
     drawn: Way
@@ -232,6 +242,7 @@ def work_out(
                     rel.difference,
                     f"{line.tape.name}, tape over the hole",
                     source=USER,
+                    cautions=_outside_of(line),
                     found=taped,
                     drawn=line.drawn.length,
                 )
@@ -240,7 +251,7 @@ def work_out(
                 longer[pool] = max(longer.get(pool, 0.0), taped - over)
         more = max(float(line.tape.taped) - over, 0.0) if line.tape.taped is not None else 0.0
         before, behind = line.liner.beyond
-        notes = [_longer(more)] if more > ONE_LEVEL else []
+        notes = [_longer(more), *_outside_of(line)] if more > ONE_LEVEL else _outside_of(line)
         along.append(
             entry(rel.line_liner, line.tape.name, cautions=notes, way=line.liner.length + more, before=before, behind=behind, edge=line.edge)
         )  # fmt: skip
@@ -298,6 +309,15 @@ def _deep(spot: Spot, dig: Dig) -> list[Words]:
     do = "Fill and compact, or" if spot.over < 0 else "Cut, or"
     text = f"{{off}} too {way}: outside the tolerance of {what}, {{by}}. {do} go by the hole as it is."
     return [words(text, off=(off, LENGTH), by=(by, LENGTH))]
+
+
+def _outside_of(line: LineDug) -> list[Words]:
+    """What a tape says besides the hole."""
+    notes = [NOT_SURVEYED] if line.found.unknown else []
+    past = max(line.found.beyond) - line.edge
+    if line.tape.taped is not None and past > FAR_PAST:
+        notes.append(words(PAST, past=(past, LENGTH)))
+    return notes
 
 
 def _longer(more: float) -> Words:

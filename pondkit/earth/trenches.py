@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from pondkit.result import Problem, Result
 from pondkit.surface.trench import Cut, Taken, Trenches
-from pondkit.takeoff import Entry, Words, entry, holds
-from pondkit.units import Area, Length, Volume
+from pondkit.takeoff import USER, Entry, Words, entry, holds, total, with_cautions
+from pondkit.units import BULK, Area, Length, Volume
 
 DEEP = (
     "Trench of 5 ft (1.5 m) or more: 29 CFR 1926 Subpart P calls for a protective system (slope, bench, shore) unless in stable rock, and for less "
     "where cave-in threatens; its upright sides are counted here, not proposed. A competent person judges the soil, and local code decides."
 )
+LOOSE = Words("Compacted: crushed stone comes loose and takes more room in the truck.")
 NOTHING = 1e-9  # m³
 HIGH = (
     "A bank of 1 m or more under or beside a bed: fill so high slides and settles (limit: common practice, no source). Local code and an "
@@ -113,6 +114,15 @@ def seat_volume(area: Area, seat: Length) -> Volume:
     return area * seat
 
 
+def pipe_bedding_volume(dug: Taken, bedding: Length, laid: Volume) -> Volume:
+    """Bedding under one run or den, compacted.
+
+    Working: bottom of the trench or pit times the bedding, where that lies under the ground and under what is dug for the pools
+    Source: geometry; bedding: user input
+    """
+    return laid
+
+
 def trench_dig_volume(each: tuple[Volume, ...], shared: Volume) -> Volume:
     """Bank measure of all trenches, den pits, holes of bodies, footings of walls and beds of links, shared ground once at the deepest.
 
@@ -122,15 +132,15 @@ def trench_dig_volume(each: tuple[Volume, ...], shared: Volume) -> Volume:
 
 
 def backfill_volume(
-    trenches: Volume, links: Volume, pipes: Volume, boxes: Volume, bodies: Volume, seats: Volume
+    trenches: Volume, links: Volume, pipes: Volume, boxes: Volume, bodies: Volume, seats: Volume, bedding: Volume
 ) -> Volume:
-    """What is filled in again over pipe and dens and round bodies and walls, built in and compacted; a pipe's bedding is not told apart.
+    """What is filled in again over pipe and dens and round bodies and walls, built in and compacted.
 
     Beds of links stay open.
 
     Source: conservation of volume
     """
-    return trenches - links - pipes - boxes - bodies - seats
+    return trenches - links - pipes - boxes - bodies - seats - bedding
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,6 +157,9 @@ class TrenchesResult(Result):
     body_hole_volume: tuple[Entry, ...]
     footing_volume: tuple[Entry, ...]
     seat_volume: tuple[Entry, ...]
+    seat_order: Entry | None
+    pipe_bedding_volume: tuple[Entry, ...]
+    pipe_bedding_order: Entry | None
     link_dig_volume: tuple[Entry, ...]
     link_bank_volume: tuple[Entry, ...]
     link_line_length: tuple[Entry, ...]
@@ -199,6 +212,7 @@ def trenches(
     built: Trenches | None,
     notes: Sequence[Sequence[Words]],
     filled: tuple[float, float, float, float, float],
+    bedding: tuple[float, Sequence[float]],
     problems: Sequence[Problem],
     whole: bool,
 ) -> TrenchesResult:
@@ -211,6 +225,7 @@ def trenches(
         built: What each link stands on; None where there is no link.
         notes: Cautions of each of all these, of survey and groundwater.
         filled: What links take out together, outside volume of pipes, boxes, bodies and walls, and seats that lie in them [m³].
+        bedding: Thickness of bedding under pipe and dens [m], and how much lies under each of them [m³].
         problems: Of those that are in trouble.
         whole: False where one is: then there is no sum.
     """
@@ -243,6 +258,11 @@ def trenches(
     if whole and built and banks:
         twice = max(sum(figure.value for figure in banks) - built.together, 0.0)
         all_banks = entry(total_link_bank, "", each=banks, shared=twice)
+    under = tuple(
+        entry(pipe_bedding_volume, dug.name, source=USER, dug=dug, bedding=bedding[0], laid=laid)
+        for dug, laid in zip(taken.each[:dens], bedding[1], strict=True)
+        if laid > 0
+    )
     every = (*ways, *pits, *holes, *footings, *links)
     shared = sum(figure.value for figure in every) - taken.together
     sums: tuple[Entry | None, Entry | None] = (None, None)
@@ -250,7 +270,8 @@ def trenches(
         dug_out = entry(trench_dig_volume, "", each=every, shared=shared)
         open_beds, pipes, boxes, bodies, seated = filled
         back = entry(
-            backfill_volume, "", trenches=dug_out.value, links=open_beds, pipes=pipes, boxes=boxes, bodies=bodies, seats=seated
+            backfill_volume, "", trenches=dug_out.value, links=open_beds, pipes=pipes, boxes=boxes, bodies=bodies, seats=seated,
+            bedding=sum(bedding[1]),
         )  # fmt: skip
         sums = (dug_out, back)
     return TrenchesResult(
@@ -259,6 +280,9 @@ def trenches(
         tuple(holes),
         tuple(footings),
         tuple(seats),
+        _ordered(seats),
+        under,
+        _ordered(under),
         links,
         banks,
         lines,
@@ -267,3 +291,7 @@ def trenches(
         (*ways_cut, *pits_cut),
         tuple(problems),
     )
+
+
+def _ordered(parts: Sequence[Entry]) -> Entry | None:
+    return with_cautions(total("", parts, BULK), LOOSE) if parts else None

@@ -1,6 +1,7 @@
 """Stone: boulders and edging, their mass, and what they take of the water."""
 
 from pondkit.stone.bearing import BearingResult, Resting, bearing
+from pondkit.stone.kinds import rock_of
 from pondkit.stone.rows import fits, inward
 from pondkit.stone.seating import SeatingResult, seating
 from pondkit.stone.slinging import SlingsResult, slings
@@ -17,6 +18,7 @@ __all__ = [
     "bearing",
     "fits",
     "inward",
+    "rock_of",
     "seat",
     "seating",
     "slings",

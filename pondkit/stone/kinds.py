@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.document.stone import Boulder
+from pondkit.document.stone import Boulder, Stone
 from pondkit.reference.tables import Row, rows_by_name
 from pondkit.result import Path, Problem, no_such
 from pondkit.stone import boulders as relations
@@ -55,6 +55,11 @@ def in_order(boulder: Boulder) -> tuple[float, float, float]:
 def span(row: Row, low: str, typical: str, high: str) -> Range:
     """The range that a row of a shipped table gives."""
     return Range(float(row[low]), float(row[typical]), float(row[high]), row["source"])
+
+
+def rock_of(drawn: Stone) -> Range:
+    """Density of the rock that a stone part names [kg/m³]."""
+    return span(rows_by_name("rocks")[drawn.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
 
 
 def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: str) -> Kind:

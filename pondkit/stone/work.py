@@ -4,9 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.document.stone import Stone
-from pondkit.reference.tables import rows_by_name
 from pondkit.result import Problem, Result, no_such
-from pondkit.stone.kinds import Kind, heaviest, kind, kind_faults, span
+from pondkit.stone.kinds import Kind, heaviest, kind, kind_faults, rock_of
 from pondkit.stone.rows import Row, inside_faults, row
 from pondkit.stone.standing import Water
 from pondkit.surface.outline import Array
@@ -70,7 +69,7 @@ def work_out(
         soil: Name in the table of soils.
     """
     at_hand = {water.name: water for water in waters}
-    rock = span(rows_by_name("rocks")[stone.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
+    rock = rock_of(stone)
     problems: list[Problem] = []
     doubt: list[str] = []
     kinds: list[Kind] = []

@@ -1,6 +1,6 @@
 """The hole as it was found: the drawn surface moved up or down by what was measured, and what that changes."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,9 +8,11 @@ import numpy as np
 from pondkit.surface.outline import Array, Placed
 from pondkit.surface.path import Between, Laid, Rays, Trace, line_rays, trace
 from pondkit.surface.sheet import over_ground, sheet_over
+from pondkit.surface.uneven import Terrain, unsurveyed
 
 AT = 1e-4  # m: nearer to a measured place than this is at it
 SAMPLES = 240  # along a tape line
+NEAR = 0.005  # m: from place to place along one outside the rims
 
 
 @dataclass(frozen=True)
@@ -58,14 +60,42 @@ class Way:
     """A straight line over the hole.
 
     Attributes:
-        length: Way over the surface from its start to its end, over the ground level with the rims [m].
-        beyond: Of it before the first rim, and behind the last [m].
+        length: Way over the surface from its start to its end [m].
+        beyond: Level distance before the first rim, and behind the last [m].
         pools: Indexes of the pools that it crosses.
+        unknown: True where part of it runs over ground that was not surveyed.
     """
 
     length: float
     beyond: tuple[float, float]
     pools: tuple[int, ...]
+    unknown: bool = False
+
+
+@dataclass(frozen=True)
+class Round:
+    """What lies round the rims.
+
+    Attributes:
+        ground: As it is, where it is not dug away nor built over.
+        crest, slope: Of banks where a rim stands over it: level width outside the rim [m], and run for one of fall from there.
+    """
+
+    ground: Terrain
+    crest: float
+    slope: float
+
+    def at(self, points: Array, laid: Sequence[Laid]) -> Array:
+        """Level of what is there outside the rims, shape (n, 2) -> (n,) [m]: the dig's face up to the ground, or the bank down to it."""
+        level = self.ground.at(points)
+        inward = [one.bowl.pool.shape.inward(one.placed.to_own(points)) for one in laid]
+        for one, away in zip(laid, inward, strict=True):
+            level = np.maximum(level, one.rim_level - np.maximum(-away - one.rim - self.crest, 0.0) / self.slope)
+        for one, away in zip(laid, inward, strict=True):
+            batter = one.bowl.pool.profile.lines[0].batter
+            if batter > 0:
+                level = np.minimum(level, one.rim_level + np.maximum(-away - one.rim, 0.0) / batter)
+        return np.asarray(level)
 
 
 def way_over(
@@ -73,6 +103,7 @@ def way_over(
     start: tuple[float, float],
     end: tuple[float, float],
     corrections: Sequence[Correction | None],
+    round_it: Round | None = None,
 ) -> Way:
     """The way over surfaces along a straight line from ``start`` to ``end`` (site, metres).
 
@@ -80,6 +111,7 @@ def way_over(
         laid: The surfaces as drawn.
         start, end: Apart from each other.
         corrections: Of each surface; None where it is as drawn.
+        round_it: What lies outside the rims; None to take it level with them.
     """
     rays = line_rays([outline for one in laid for outline in one.outlines()], start, end, SAMPLES)
     nodes = trace(rays, laid)
@@ -90,9 +122,35 @@ def way_over(
     ahead = np.array([end[0] - start[0], end[1] - start[1]]) / total
     points = np.array(start) + nodes.station[:, None] * ahead
     moved = moved_nodes(nodes, points, laid, corrections)
-    length = float(np.sum(np.hypot(np.diff(moved.station), np.diff(over_ground(moved, laid)))))
+    if round_it is None:
+        station, level, unknown = moved.station, over_ground(moved, laid), False
+    else:
+        station, level = _through(moved, total, lambda at: round_it.at(np.array(start) + at[:, None] * ahead, laid))
+        unknown = unsurveyed(np.array(start) + station[:, None] * ahead, round_it.ground)
+    length = float(np.sum(np.hypot(np.diff(station), np.diff(level))))
     beyond = float(nodes.station[inside[0]]), total - float(nodes.station[inside[-1]])
-    return Way(length, beyond, tuple(int(pool) for pool in np.unique(nodes.inside[inside])))
+    return Way(length, beyond, tuple(int(pool) for pool in np.unique(nodes.inside[inside])), unknown)
+
+
+def _through(nodes: Trace, total: float, outside: Callable[[Array], Array]) -> tuple[Array, Array]:
+    """Stations and levels of one line from its start to its end, in the rims by its nodes, outside them by places near each other.
+
+    Where one ends and the other begins there are two places at one station: a face between them is as long as it is high.
+    """
+    within = nodes.inside >= 0
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], within, [False]])))  # start and end of each stretch within
+    stations, levels, at = [], [], 0.0
+    for first, last in edges.reshape(-1, 2):
+        gap = _near(at, float(nodes.station[first]))
+        stations += [gap, nodes.station[first:last]]
+        levels += [outside(gap), nodes.level[first:last]]
+        at = float(nodes.station[last - 1])
+    gap = _near(at, total)
+    return np.concatenate([*stations, gap]), np.concatenate([*levels, outside(gap)])
+
+
+def _near(start: float, end: float) -> Array:
+    return np.linspace(start, end, max(int(np.ceil((end - start) / NEAR)), 1) + 1)
 
 
 def moved_nodes(nodes: Trace, points: Array, laid: Sequence[Laid], corrections: Sequence[Correction | None]) -> Trace:

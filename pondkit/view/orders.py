@@ -19,7 +19,8 @@ BOUGHT: dict[str, tuple[str, str]] = {
     "water": ("Pumps, pipe and valves", "3. Pipe, while the dig is open"),
 }
 # What is needed at another stage than its group: beds lie under the liner.
-EARLIER = {"bedding_order": "1. Bedding, while the dig is open, before the liner"}
+BEDDING = "1. Bedding, while the dig is open, before the liner"
+EARLIER = {"bedding_order": BEDDING, "seat_order": BEDDING, "pipe_bedding_order": BEDDING}
 ELSE = "As the work asks"
 TAKES = {
     "typical": "The order takes the typical figure; the contingency beside it, high less typical, is to be kept in hand.",

@@ -29,6 +29,7 @@ BOTH = Words(
 )
 LEAST_GROUND = "clay, silt"  # row of the table of presumptive pressures with the least
 FLOATS = Words("Water under the joint lifts more than the wall above it weighs.")
+NO_LENGTH = Words("Neither its line nor its length is entered: its stone is in no order.")
 SAME = 1e-9
 
 
@@ -131,6 +132,10 @@ def boxes_of(drawn: Walls, wall: Wall) -> tuple[Box, ...]:
     return tuple(made)
 
 
+def _no_length(wall: Wall) -> list[Words]:
+    return [] if wall.points or wall.length is not None else [NO_LENGTH]
+
+
 def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, int]:
     """Figures of a wall, its section, and the first course under which it does not hold; 0 where it holds."""
     boxes = boxes_of(drawn, wall)
@@ -142,7 +147,7 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, int]
         share.value, float(wall.slope_deg), float(drawn.moist), float(drawn.saturated), water, float(wall.surcharge)
     )
     height = entry(
-        rel.wall_height, wall.name, source=USER, cautions=[*_permits(top, wall), OVERALL],
+        rel.wall_height, wall.name, source=USER, cautions=[*_permits(top, wall), OVERALL, *_no_length(wall)],
         courses=[course.height for course in wall.courses],
     )  # fmt: skip
     figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [share]}

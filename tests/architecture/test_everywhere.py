@@ -74,13 +74,14 @@ def every_input() -> Project:
     for name in ("fence_height", "fence_dig_in", "fence_overhang"):
         filled[(*OPTION, "animals", name)] = "18 in"
     filled[(*kind, "water_area")] = "40 ft^2"
-    for name in ("haul", "underlay", "overlay", "edging", "gravel"):
+    for name in ("haul", "underlay", "overlay", "edging", "gravel", "wall_stone", "crushed", "pipe_bedding"):
         said = ask_of(type(project.options[0].rates), name)
         filled[(*OPTION, "rates", name)] = str(said.step[0])
     for name, size in (("media_size", "0.5 in"), ("maker_loss", "2 in")):
         filled[(*OPTION, "water", "filter", name)] = size
     filled[(*OPTION, "water", "season", "sun")] = "150 W/m^2"
     filled[(*OPTION, "links", 0, "points")] = (("15 ft", "6.5 ft"),)
+    filled[(*OPTION, "walls", "walls", 0, "length")] = "12 ft"
     filled[(*OPTION, "earth", "swell")] = 0.3
     filled[(*OPTION, "dig", "instrument")] = "4.5 ft"
     filled[(*OPTION, "dig", "tapes", 0, "taped")] = "29 ft"

@@ -34,7 +34,8 @@ def dug(
         "allowance": 0,
         "sale_unit": "1 cm",
     }
-    return sketch((), (), pools=[POOL | pool], lining=lining, option={"dig": {"measured": measured} | dig})
+    site = {"ground": {"kind": "level", "level": 0.1}}  # level with the rim: a tape beyond it lies level
+    return sketch((), (), pools=[POOL | pool], lining=lining, site=site, option={"dig": {"measured": measured} | dig})
 
 
 def test_an_upright_hole_dug_too_deep_everywhere_holds_its_area_times_that_more() -> None:
@@ -127,9 +128,10 @@ def test_a_tape_line_over_an_upright_hole_is_its_length_and_twice_its_height() -
     """10 m level and two walls of 1.3 m drawn, 1.4 m found; from rim to rim 8 m, with 0.5 m of edge at both ends."""
     result = dug(UPRIGHT, tapes=[TAPE | {"taped": 12.9}])
     assert figures(result, "dug_difference")["long, tape over the hole"].value == pytest.approx(12.9 - 12.602, abs=1e-4)
-    # The tape is 0.1 m longer than the levels say: that is added to the line and to the liner.
-    assert value(result, "line_as_dug", "long") == pytest.approx(8 + 2 * 1.4 + 0.1 + 2 * 0.5, abs=2e-3)
-    assert value(result, "liner_length_as_dug", "liner") == pytest.approx(8 + 2 * 1.3 + 1 + 0.2 + 0.1, abs=2e-3)
+    # The tape is longer than the levels say, by 10 m and two walls of 1.401 m of dig: that is added to the line and to the liner.
+    longer = 12.9 - (10 + 2 * 1.401)
+    assert value(result, "line_as_dug", "long") == pytest.approx(8 + 2 * 1.4 + longer + 2 * 0.5, abs=1e-3)
+    assert value(result, "liner_length_as_dug", "liner") == pytest.approx(8 + 2 * 1.3 + 1 + 0.2 + longer, abs=1e-3)
     assert "longer than the levels found say" in cautions(figures(result, "liner_length_as_dug")["liner"])
 
 
