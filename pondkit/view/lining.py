@@ -15,6 +15,7 @@ from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 
+ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
 Spots = Sequence[tuple[str, tuple[float, float]]]
 
 
@@ -142,6 +143,9 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
             if (f := by_subject.get(f"{result.name} / {name}, stretch {number}"))
         ]
         along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
+        roomy = (
+            along[-1] / STRETCHES >= ROOMY * result.liner_length_order.value
+        )  # else only the greatest have their amount written
         for number, fold in enumerate(own):
             at = (number + 0.5) / STRETCHES * along[-1]
             places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
@@ -150,9 +154,9 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
                 f"{frame.plain(name)}: {show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])} {kind} along this stretch of the rim"
             )
             sizes.append(5 + 12 * min(abs(fold.value), 1.0))
-            written.append(
-                f"{'' if fold.value >= 0 else '−'}{show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])}"
-            )
+            amount = show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])
+            held = roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
+            written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
     shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
     return {
         "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said, "hoverinfo": "text",
