@@ -58,14 +58,15 @@ def plan(result: OptionResult, system: System) -> Figure | None:
         node_marks(found.places, found.passes, unit, False),
         _seal_marks(found, unit),
     ]
+    moved = {
+        name: f"<br>moved {show(math.dist(old, new), LENGTH, system, CUT_UNIT[system])}"
+        for name, old, new in noted(found.bends.set_aside)
+    }
     for name, kind, place in found.places:
-        if kind == "junction":
+        if kind == "junction" or name in moved:  # names of the others stand at their marks
             x, y = frame.in_unit(list(place[:2]), unit)
-            labels.append((float(x), float(y), frame.plain(name), 12, "bottom center"))
-    for _, old, place in noted(found.bends.set_aside):
-        x, y = frame.in_unit(list(place[:2]), unit)
-        moved = f"set {show(math.dist(old, place), LENGTH, system, CUT_UNIT[system])} from where it is drawn"
-        labels.append((float(x), float(y), f"<br><br>{moved}", 11, "bottom center"))
+            called = frame.plain(name) if kind == "junction" else ""
+            labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
     if labels:
         data.append(written(labels))
     return frame.figure(data, **layout_of(span, unit, None))
