@@ -17,6 +17,10 @@ from pondkit.units import COUNT, LENGTH
 
 THIN = 0.9  # least thickness over nominal that ASTM D4637 admits
 LOWEST = Words("This seam crosses the lowest part of a pool, where it leaks most and is found last.")
+STACKED = Words(
+    "Joins of strips that lie side by side come into one line, where four layers meet: no order of these strips keeps them apart. "
+    "Choose longer rolls, or shift one join by a lap and buy the length that this takes."
+)
 FOR_PADS = Words("Good for falls, and for pads under boulders.")
 
 
@@ -58,7 +62,14 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
     stock = [Stock(roll.name, float(roll.width), float(roll.length), float(roll.price)) for roll in lining.rolls]
     choice = cheapest(length, width, stock, lap)
     made = placed(
-        choice, length, width, (under.along, under.across), stock, lap, _far_upstream(under, choice.along), rise
+        choice,
+        length,
+        width,
+        (under.along, under.across),
+        stock,
+        lap,
+        (_far_upstream(under, choice.along), _far_upstream(under, not choice.along)),
+        rise,
     )
     bought = [
         (one, count, strips) for one, count, strips in zip(stock, choice.rolls, choice.counts, strict=True) if count
@@ -81,7 +92,7 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
     )
     return Bought(
         plan_cost=entry(
-            orders.plan_cost, name, source=USER, cautions=[order], rolls=[float(count) for _, count, _ in bought], prices=[one.price for one, _, _ in bought]
+            orders.plan_cost, name, source=USER, cautions=[order, *([STACKED] if made.stacked else [])], rolls=[float(count) for _, count, _ in bought], prices=[one.price for one, _, _ in bought]
         ),
         rolls_to_buy=tuple(
             entry(orders.rolls_to_buy, f"{name} / {one.name}", source=USER, rolls=float(count)) for one, count, _ in bought

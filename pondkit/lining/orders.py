@@ -8,7 +8,7 @@ def plan_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -> Money:
     """Cost of the rolls that make the liner up, the least over both directions and every mix of them.
 
     Working: sum of rolls times their prices
-    Source: search over every mix of strips; prices: user input
+    Source: search over every mix of strips, each kind's joined end to end from what its rolls leave, neighbours' joins apart; prices: user input
     """
     return sum(count * price for count, price in zip(rolls, prices, strict=True))
 

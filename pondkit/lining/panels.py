@@ -23,6 +23,7 @@ class Seam:
         length: Its length [m].
         depth: Greatest depth of it under the highest water [m]; 0 or less above water.
         lowest: True where it crosses the lowest part of a pool.
+        start: Where it begins, from the liner's corner along its own way [m].
     """
 
     along: bool
@@ -30,6 +31,7 @@ class Seam:
     length: float
     depth: float
     lowest: bool
+    start: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -46,11 +48,12 @@ class Piece:
 
 @dataclass(frozen=True)
 class Panels:
-    """How the liner is made up: number of panels, their seams, and the panels where they are cut from given rolls."""
+    """How the liner is made up: number of panels, their seams, the panels cut from given rolls, and whether neighbours' joins meet in one line."""
 
     count: int
     seams: tuple[Seam, ...]
     pieces: tuple[Piece, ...] = ()
+    stacked: bool = False
 
     @property
     def depth(self) -> float:

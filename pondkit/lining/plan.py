@@ -3,10 +3,11 @@
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pondkit.lining.joins import Cut, Strip, apart, cut, joins_of
 from pondkit.lining.panels import DRY, Panels, Piece, Seam, met
 from pondkit.surface.sheet import Sheet
 
@@ -30,19 +31,25 @@ class Choice:
 
     Attributes:
         along: True where they run along the liner's length.
-        counts: Strips of each kind of stock.
-        rolls: How many of each are bought.
-        splices: Pieces that one strip of each is joined from, end to end.
-        cost: Of all of them.
+        cuts: Strips of each kind of stock, as they are cut and joined.
+        cost: Of all rolls.
         seams: Length of all seams [m].
     """
 
     along: bool
-    counts: tuple[int, ...]
-    rolls: tuple[int, ...]
-    splices: tuple[int, ...]
+    cuts: tuple[Cut, ...]
     cost: float
     seams: float
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """Strips of each kind of stock."""
+        return tuple(len(cut.strips) for cut in self.cuts)
+
+    @property
+    def rolls(self) -> tuple[int, ...]:
+        """How many of each are bought."""
+        return tuple(cut.rolls for cut in self.cuts)
 
 
 def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) -> Choice:
@@ -63,14 +70,13 @@ def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) ->
 
 def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[Choice]:
     """Mixes of strips that cover ``across``; of the last kind always just as many as are wanted."""
-    splices = tuple(
-        1 if run <= one.length + CLOSE else math.ceil((run - lap) / (one.length - lap) - CLOSE) for one in stock
-    )
-    each = [math.floor(one.length / run + CLOSE) for one in stock]
     best = math.inf
+    known: dict[tuple[int, int], Cut] = {}
 
-    def bought(kind: int, count: int) -> int:
-        return math.ceil(count / each[kind]) if each[kind] else count * splices[kind]
+    def cuts_of(kind: int, count: int) -> Cut:
+        if (kind, count) not in known:
+            known[kind, count] = cut(count, run, stock[kind].length, lap)
+        return known[kind, count]
 
     def mixes(kind: int, left: float, counts: tuple[int, ...], cost: float) -> Iterator[tuple[tuple[int, ...], float]]:
         """(counts, cost) of every mix that is not dearer than the best so far; ``left`` is still to be covered."""
@@ -79,22 +85,19 @@ def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: f
             return
         wanted = max(math.ceil(left / (stock[kind].width - lap) - CLOSE), 0)
         if kind == len(stock) - 1:
-            full = cost + stock[kind].price * bought(kind, wanted)
+            full = cost + stock[kind].price * cuts_of(kind, wanted).rolls
             if full <= best + 1e-6:
                 best = full
                 yield (*counts, wanted), full
             return
         for count in range(wanted, -1, -1):
-            more = cost + stock[kind].price * bought(kind, count)
+            more = cost + stock[kind].price * cuts_of(kind, count).rolls
             yield from mixes(kind + 1, left - count * (stock[kind].width - lap), (*counts, count), more)
 
     for counts, cost in mixes(0, across - lap, (), 0.0):
-        seams = (sum(counts) - 1) * run + sum(
-            count * (splice - 1) * min(one.width, across)
-            for count, splice, one in zip(counts, splices, stock, strict=True)
-        )
-        rolls = tuple(bought(kind, count) for kind, count in enumerate(counts))
-        yield Choice(along, counts, rolls, splices, cost, seams)
+        cuts = tuple(cuts_of(kind, count) for kind, count in enumerate(counts))
+        joins = sum(made.joins * min(one.width, across) for made, one in zip(cuts, stock, strict=True))
+        yield Choice(along, cuts, cost, (sum(counts) - 1) * run + joins)
 
 
 def placed(
@@ -104,7 +107,7 @@ def placed(
     net: tuple[Sheet, Sheet],
     stock: Sequence[Stock],
     lap: float,
-    upstream_last: bool,
+    upstream_last: tuple[bool, bool],
     rise: float,
 ) -> Panels:
     """Where the strips lie: their order and shift for the shallowest seams, none across a lowest part where that can be.
@@ -115,16 +118,15 @@ def placed(
         net: The liner's sheet along its length and across it.
         stock: What can be bought.
         lap: One panel over the next [m].
-        upstream_last: True where the liner's far side, across the strips, lies upstream: then panels go down from its near side.
+        upstream_last: True where the liner's far side, across the strips and along them, lies upstream: then panels go down from its near side.
         rise: Of the highest water over the level at rest [m].
     """
     run, across = (length, width) if choice.along else (width, length)
     sheet, other = (net[1], net[0]) if choice.along else (net[0], net[1])
-    kinds = [kind for kind, count in enumerate(choice.counts) for _ in range(count)]
-    kinds.sort(key=lambda kind: -stock[kind].width)
-    best: tuple[tuple[bool, float], list[int], list[float], list[Seam]] | None = None
-    for order in (kinds, kinds[::-1]):
-        widths = [stock[kind].width for kind in order]
+    strips, stacked = _beside(choice, stock, lap)
+    best: tuple[tuple[bool, float], list[tuple[int, Strip]], list[float], list[Seam]] | None = None
+    for order in (strips, strips[::-1]):
+        widths = [stock[kind].width for kind, _ in order]
         over = sum(widths) - lap * (len(widths) - 1) - across
         for trim in np.linspace(0.0, max(over, 0.0), SHIFTS):
             ends = list(itertools.accumulate([widths[0] - float(trim), *(wide - lap for wide in widths[1:-1])]))
@@ -138,19 +140,35 @@ def placed(
     _, order, starts, seams = best
     pieces, cross = [], []
     stops = [*(start + lap for start in starts[1:]), across]
-    numbers = range(1, len(order) + 1) if upstream_last else range(len(order), 0, -1)
-    for kind, start, stop, number in zip(order, starts, stops, numbers, strict=True):
-        parts = choice.splices[kind]
-        pitch = (run - lap) / parts
-        for part in range(parts):
-            name = f"{number}" if parts == 1 else f"{number}.{part + 1}"
-            pieces.append(
-                Piece(name, stock[kind].name, *_box(choice.along, part * pitch, start, pitch + lap, stop - start))
-            )
-        if parts > 1:
-            places = [part * pitch + lap / 2 for part in range(1, parts)]
-            cross += _seams(other, places, run, stop - start, not choice.along, rise)
-    return Panels(len(pieces), (*seams, *cross), tuple(pieces))
+    numbers = range(1, len(order) + 1) if upstream_last[0] else range(len(order), 0, -1)
+    for (kind, strip), start, stop, number in zip(order, starts, stops, numbers, strict=True):
+        places = joins_of(strip, lap)
+        ends = [0.0, *(place - lap / 2 for place in places)]
+        for part, (on, piece) in enumerate(zip(ends, strip, strict=True), 1):
+            # Pieces go down from the downstream end, so that every lap lies upstream over downstream.
+            laid = part if upstream_last[1] else len(strip) - part + 1
+            name = f"{number}" if len(strip) == 1 else f"{number}.{laid}"
+            pieces.append(Piece(name, stock[kind].name, *_box(choice.along, on, start, piece, stop - start)))
+        joins = _seams(other, list(places), run, stop - start, not choice.along, rise)
+        cross += [replace(join, start=start) for join in joins]
+    return Panels(len(pieces), (*seams, *cross), tuple(pieces), stacked)
+
+
+def _beside(choice: Choice, stock: Sequence[Stock], lap: float) -> tuple[list[tuple[int, Strip]], bool]:
+    """(kind, pieces) of every strip in order, widest first, each kind turned round as a whole where joins of two kinds would meet.
+
+    And whether joins of neighbours lie in one line all the same.
+    """
+    kinds = sorted((kind for kind, made in enumerate(choice.cuts) if made.strips), key=lambda kind: -stock[kind].width)
+    for turned in itertools.product((False, True), repeat=len(kinds)):
+        strips = [
+            (kind, strip[::-1] if back else strip)
+            for kind, back in zip(kinds, turned, strict=True)
+            for strip in choice.cuts[kind].strips
+        ]
+        if all(apart(one, other, lap) for (_, one), (_, other) in itertools.pairwise(strips)):
+            return strips, False
+    return strips, True
 
 
 def _box(along: bool, on: float, beside: float, run: float, wide: float) -> tuple[float, float, float, float]:
@@ -172,16 +190,8 @@ def offcuts(
     """(what, length, width) of each piece that is left over, alike ones once for each [m]."""
     run, across = (length, width) if choice.along else (width, length)
     found = []
-    for one, count, rolls, splices in zip(stock, choice.counts, choice.rolls, choice.splices, strict=True):
-        if splices > 1:
-            left = splices * one.length - lap * (splices - 1) - run
-            found += [(one.name, left, one.width)] * (count if left > CLOSE else 0)
-            continue
-        each = math.floor(one.length / run + CLOSE)
-        for roll in range(rolls):
-            left = one.length - run * min(each, count - roll * each)
-            if left > CLOSE:
-                found.append((one.name, left, one.width))
+    for one, made in zip(stock, choice.cuts, strict=True):
+        found += [(one.name, left, one.width) for left in made.left]
     over = (
         sum(one.width * count for one, count in zip(stock, choice.counts, strict=True))
         - lap * (sum(choice.counts) - 1)

@@ -104,8 +104,9 @@ def layout(
         said = f"{piece.name}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
         notes.append(_note(piece.x + piece.along * 0.7, piece.y + piece.across / 2, unit, f"<b>{said}</b>"))
     for seam in result.panels.seams:
-        data.append(_seam(seam, lap, length, width, unit, system))
-        place = (length * 0.3, seam.place) if seam.along else (seam.place, width * 0.3)
+        data.append(_seam(seam, lap, unit, system))
+        beside = seam.start + seam.length * 0.3
+        place = (beside, seam.place) if seam.along else (seam.place, beside)
         depth = (
             f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
             if seam.depth > 0
@@ -241,10 +242,10 @@ def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: s
     }
 
 
-def _seam(seam: Seam, lap: float, length: float, width: float, unit: str, system: System) -> dict[str, Any]:
+def _seam(seam: Seam, lap: float, unit: str, system: System) -> dict[str, Any]:
     """A seam with its lap, as a band."""
     low, high = seam.place - lap / 2, seam.place + lap / 2
-    box = (0.0, low, length, high - low) if seam.along else (low, 0.0, high - low, width)
+    box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
     return _box(
         *box,
         unit,
