@@ -117,7 +117,7 @@ def full() -> dict[str, Any]:
                     "haul": {},
                 },
                 lifting={
-                    "positions": [{"name": "west", "at": ["-24 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}],
+                    "positions": [{"name": "west", "at": ["-26 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}],
                     "chart": [
                         {"radius": f"{out} ft", "height": f"{high} ft", "front": "3000 lb", "side": "2500 lb"}
                         for out in (8, 40)
