@@ -14,6 +14,7 @@ from pondkit.takeoff import USER, Entry, Words, entry, total, with_cautions
 from pondkit.tunnels import relations as rel
 from pondkit.tunnels.clear import clear_bore
 from pondkit.tunnels.cuts import Bought, Cut, Stock, cut_of
+from pondkit.tunnels.displaced import displaced
 from pondkit.tunnels.filling import Filling, Running, filling
 from pondkit.tunnels.flush import Flush, flush
 from pondkit.tunnels.laying import Ends, Laying, barred, standing
@@ -238,7 +239,7 @@ def work_out(
         pipe_length_order=tuple(of.order for of in buys),
         total_pipe_order=total("", [of.order for of in buys], LENGTH) if buys else None,
         offcut_length=tuple(of.offcut for of in buys),
-        pipe_displaced=tuple(_displaced(tunnels, laid, sides, inverts)),
+        pipe_displaced=tuple(displaced(tunnels, laid, sides, inverts)),
         bends=bends(tunnels, laid),
         clear_bore=narrow[0] if narrow and sound else None,
         swims=swims(tunnels, laid, running[1]),
@@ -373,32 +374,3 @@ def _floods(laid: Laying) -> dict[int, float]:
         reach = reached_from(laid.made, mouths, levels, water)
         found |= {number: water for number, lying in enumerate(laid.runs) if not reach.isdisjoint(lying.leg.ends)}
     return found
-
-
-def _displaced(tunnels: Tunnels, laid: Laying, sides: Sequence[Side], inverts: dict[int, float]) -> Iterator[Entry]:
-    """What pipe and chambers displace in each pool: walls where water has a way in, else the whole outer volume."""
-    wet = {end for outlet in laid.outlets if outlet.wet for end in nx.node_connected_component(laid.made, outlet.node)}
-    for pool, side in enumerate(sides):
-        parts: list[Entry] = []
-        boxes: set[int] = set()
-        for lying in laid.runs:
-            dry = lying.leg.ends[0] not in wet
-            if length := dict(lying.wet).get(pool):
-                parts.append(_pipe_displaced(lying, length, dry))
-            boxes |= {end for end, stands in zip(lying.leg.ends, lying.stands, strict=True) if dry and stands == pool}
-        for end in sorted(boxes):
-            node = tunnels.nodes[end]
-            if node.kind == "chamber" and node.size:
-                parts.append(entry(rel.chamber_displaced, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2],
-                                   water_level=side.level, floor_level=inverts[end]))  # fmt: skip
-        if parts:
-            yield total(side.name, parts, VOLUME)
-
-
-def _pipe_displaced(lying: Lying, length: float, dry: bool) -> Entry:
-    pipe, name = lying.leg.pipe, lying.leg.name
-    if dry:
-        return entry(rel.sealed_volume, name, source=pipe.source, outside_diameter=pipe.outside, length_in_water=length)
-    return entry(
-        rel.wall_volume, name, source=pipe.source, outside_diameter=pipe.outside, bore=pipe.bore, length_in_water=length
-    )
