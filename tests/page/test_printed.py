@@ -19,7 +19,9 @@ def filled_boxes(pdf: bytes) -> list[tuple[float, float]]:
     boxes = []
     for stream in re.findall(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.S):
         try:
-            text = zlib.decompress(stream)
+            text = zlib.decompressobj().decompress(
+                stream
+            )  # its last byte may look like the line's end before "endstream"
         except zlib.error:
             continue
         now: Matrix = (1, 0, 0, 1, 0, 0)

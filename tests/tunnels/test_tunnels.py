@@ -95,8 +95,8 @@ def test_a_straight_level_run_of_known_length() -> None:
     found = design(
         [("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")]
     )
-    # Closed form: the face of batter 0.5 is 0.6 m deep at 4 - 0.3 = 3.7 m.
-    assert not found.problems
+    # Closed form: the face of batter 0.5 is 0.6 m deep at 4 - 0.3 = 3.7 m. Only the den is at fault: it lies under water.
+    assert [problem.path for problem in found.problems] == [("tunnels", "nodes", 1, "at")]
     assert value(found, "run_length") == pytest.approx(9 - 3.7, abs=1e-4)
     assert value(found, "tunnel_volume") == pytest.approx(math.pi / 4 * (3.998 * IN) ** 2 * (9 - 3.7), rel=1e-4)
     assert value(found, "mouth_depth") == pytest.approx(0.6)

@@ -127,7 +127,7 @@ def test_the_hand_over_has_every_node_penetration_and_seam_and_only_the_upkeep_o
     for name, kind, _ in pipes.places:
         assert f"{kind} {name}" in texts
     for name, _ in pipes.passes:
-        assert f"through the liner: {name}" in texts
+        assert f"through the liner: {name}, pipe 4.5 in outside" in texts  # ASTM D1785: 4 in pipe
     assert (
         sum(
             "from museum wall, corner" in text

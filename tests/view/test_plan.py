@@ -218,7 +218,9 @@ def test_all_that_the_option_holds_is_drawn() -> None:
         for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]
         if "markers" in trace.get("mode", "")
     )
-    assert list(numbers(nodes["x"]))[1:3] == pytest.approx([-14, -19], abs=0.01)  # the mouth is moved to the face
+    assert list(numbers(nodes["x"]))[1:3] == pytest.approx(
+        [-14, -19], abs=0.05
+    )  # moved by less, as the fittings make the bend
 
 
 def test_names_are_shown_as_text() -> None:
