@@ -15,6 +15,7 @@ from pondkit.units import LENGTH, System, show
 from pondkit.view import frame
 from pondkit.view.frame import Array, Figure
 
+MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
 ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
 Spots = Sequence[tuple[str, tuple[float, float]]]
 
@@ -103,8 +104,8 @@ def layout(
     for piece in result.panels.pieces:
         said = f"{piece.name}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
         notes.append(_note(piece.x + piece.along * 0.7, piece.y + piece.across / 2, unit, f"<b>{said}</b>"))
-    for seam in result.panels.seams:
-        data.append(_seam(seam, lap, unit, system))
+    crowded = len(result.panels.seams) > MOST_SAID
+    for number, seam in enumerate(result.panels.seams, 1):
         beside = seam.start + seam.length * 0.3
         place = (beside, seam.place) if seam.along else (seam.place, beside)
         depth = (
@@ -112,8 +113,10 @@ def layout(
             if seam.depth > 0
             else "above the highest water"
         )
-        at = show(seam.place, LENGTH, system, unit)
-        notes.append(_note(*place, unit, f"seam at {at}, {depth}", colour=frame.MARK if seam.depth > 0 else frame.INK))
+        said = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
+        data.append(_seam(seam, f"seam {number} {said}, lap {show(lap, LENGTH, system)}", lap, unit))
+        text = f"{number}" if crowded else f"seam {said}"
+        notes.append(_note(*place, unit, text, colour=frame.MARK if seam.depth > 0 else frame.INK))
     room = 0.06 * max(length, width)
     x = {
         "title": frame.title("along the liner, from its corner; pools seen from above", unit),
@@ -242,14 +245,14 @@ def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: s
     }
 
 
-def _seam(seam: Seam, lap: float, unit: str, system: System) -> dict[str, Any]:
+def _seam(seam: Seam, said: str, lap: float, unit: str) -> dict[str, Any]:
     """A seam with its lap, as a band."""
     low, high = seam.place - lap / 2, seam.place + lap / 2
     box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
     return _box(
         *box,
         unit,
-        f"seam, lap {show(lap, LENGTH, system)}",
+        said,
         fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)",
     )
 

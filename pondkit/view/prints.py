@@ -185,7 +185,7 @@ def hand_over(results: Results, option: int, system: System) -> str:
             pictures(results, option, system, mono=True),
             titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "As built")),
             *_liners(result, system),
-            titled("Seams", listed(("Liner", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
+            titled("Seams", listed(("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
             titled("Buried pipe and penetrations", listed(
                 ("What", "East of the site's origin", "North of it", "Level", "Tie as drawn", "Tie as drawn", "As built"), _buried(results, result, system), (1, 2, 3))),
             titled("Fixed points that ties are measured from", listed(
@@ -227,10 +227,10 @@ def _as_dug(result: OptionResult, system: System) -> str:
 
 def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
     for found in result.lining.liners if result.lining else ():
-        for seam in found.panels.seams:
+        for number, seam in enumerate(found.panels.seams, 1):
             depth = show(seam.depth, LENGTH, system) if seam.depth > 0 else "above water"
             runs = "along its length" if seam.along else "across it"
-            yield found.name, runs, show(seam.place, LENGTH, system), depth, BLANK
+            yield f"{found.name}, seam {number}", runs, show(seam.place, LENGTH, system), depth, BLANK
 
 
 def _pipe(result: OptionResult, system: System) -> Iterator[str]:
