@@ -81,6 +81,7 @@ class Picture {
     this.shown = this.latest;
     this.frame.classList.toggle("pondkit-stale", stale);
     this.note.textContent = note;
+    this.plot.setAttribute("role", "img"); // a picture only once it has words
     this.plot.setAttribute("aria-label", alt);
     const layout = { uirevision: "keep", ...figure.layout, height: this.latest.height, autosize: true };
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
