@@ -13,8 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from pondkit.surface.cells import cells_of
-from pondkit.surface.ground import FAR_BANK, TooSteep
-from pondkit.surface.hole import CELLS, HAIR, MOST, PASSES, ROUND, SIDE, Surface
+from pondkit.surface.hole import CELLS, HAIR, MOST, PASSES, ROUND, SIDE, Surface, reach_by
 from pondkit.surface.kept import Footprint
 from pondkit.surface.outline import Array, Placed, Shape
 from pondkit.surface.setting import Traced
@@ -115,18 +114,15 @@ def meets_within(line: Sequence[Spot], half: float, batter: float, ground: Surfa
     """
     if batter == 0:
         return 0.0
-    middle, places, out = _along(line), np.array(line), 0.0
-    for _ in range(PASSES):
+    middle, places = _along(line), np.array(line)
+
+    def asked(out: float) -> float:
         area = middle.buffer(max(half, 0.0) + out + HAIR, quad_segs=ROUND, cap_style="flat", join_style="round")
         edge = shapely.get_coordinates(area.segmentize(SIDE))
         over = ground.at(edge) - _nearest(places, edge)[1]
-        further = batter * max(float(over.max()), 0.0) + min(half, 0.0)
-        if further > FAR_BANK:
-            break
-        if further <= out + HAIR:
-            return max(further, out)
-        out = further
-    raise TooSteep(out)
+        return batter * max(float(over.max()), 0.0) + min(half, 0.0)
+
+    return reach_by(asked)
 
 
 def bed_of(line: Sequence[Spot], half: float) -> tuple[Traced, ...]:

@@ -1,7 +1,7 @@
 """Holes with a level bottom of any plan, sides upright or sloped: round bodies that stand in the ground, and under walls."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
@@ -149,11 +149,23 @@ def reach_of(hole: Hole, ground: Surface) -> float:
     """
     if hole.batter == 0:
         return 0.0
-    out = 0.0
-    for _ in range(PASSES):
+
+    def asked(out: float) -> float:
         edge = hole.foot.buffer(out + HAIR, quad_segs=ROUND).exterior
         high = float(ground.at(np.asarray(edge.segmentize(SIDE).coords)).max())
-        further = hole.batter * max(high - hole.bottom, 0.0)
+        return hole.batter * max(high - hole.bottom, 0.0)
+
+    return reach_by(asked)
+
+
+def reach_by(asked: Callable[[float], float]) -> float:
+    """How far out sides meet the ground, by how far the highest ground along an edge so far out asks them to go [m].
+
+    Raises: TooSteep where that is too far, or nowhere.
+    """
+    out = 0.0
+    for _ in range(PASSES):
+        further = asked(out)
         if further > FAR_BANK:
             break
         if further <= out + HAIR:
