@@ -1,8 +1,9 @@
 """Works a project out, in the order of the trades. The one memory of the package stands here."""
 
-from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from pondkit import (
@@ -44,36 +45,31 @@ MOST = 4000  # steps kept: a project of six options with thirty pools each fits 
 
 
 class Memory:
-    """Remembers what steps gave: parts of the document by value, results by identity, failures too; bounded."""
+    """Remembers what steps gave: parts of the document by value, results by identity, failures too.
+
+    Bounded, and safe where several sessions ask at once; two of them may work the same step out twice.
+    """
 
     def __init__(self, most: int = MOST) -> None:
-        self._kept: OrderedDict[Hashable, tuple[Any, Trouble | None]] = OrderedDict()
-        self._most = most
-        self.worked: list[str] = []
+        self._remembered = lru_cache(maxsize=most)(self._work)
+        self.worked: deque[str] = deque(maxlen=1000)
 
     def step(self, work: Callable[..., R], *args: Any) -> R:
         """``work(*args)``, from memory where the same arguments were met before.
 
         Raises: Trouble as ``work`` did.
         """
-        key = (work, *args)
-        if key in self._kept:
-            self._kept.move_to_end(key)
-            value, trouble = self._kept[key]
-        else:
-            value, trouble = None, None
-            self.worked.append(work.__name__)
-            del self.worked[:-1000]
-            try:
-                value = work(*args)
-            except Trouble as raised:
-                trouble = raised
-            self._kept[key] = value, trouble
-            if len(self._kept) > self._most:
-                self._kept.popitem(last=False)
+        value, trouble = self._remembered(work, *args)
         if trouble is not None:
             raise trouble
         return value  # type: ignore[no-any-return]
+
+    def _work(self, work: Callable[..., R], *args: Any) -> tuple[R | None, Trouble | None]:
+        self.worked.append(work.__name__)
+        try:
+            return work(*args), None
+        except Trouble as raised:
+            return None, raised
 
 
 MEMORY = Memory()

@@ -1,6 +1,8 @@
 """A warm memory changes no result, and one moved tier works out one pool."""
 
 import dataclasses
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
@@ -9,6 +11,7 @@ from pondkit import Project, evaluate
 from pondkit.document import Refused, get, put, walk
 from pondkit.document.base import ask_of, choices_in, kind_in
 from pondkit.evaluate import Memory, Results
+from pondkit.result import Trouble
 from pondkit.units import factor
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
@@ -99,3 +102,32 @@ def test_one_moved_tier_works_out_one_pool(count: int) -> None:
     after = evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0]
     assert memory.worked.count("surfaces") == 1
     assert sum(a is not b for a, b in zip(before.pools, after.pools, strict=True)) == 1
+
+
+def test_several_sessions_share_a_small_memory() -> None:
+    """Eight threads on a memory that drops steps all the time: each gets its own answer, and none an error."""
+    memory = Memory(3)
+    gate = threading.Barrier(8)
+
+    def square(number: int) -> int:
+        return number * number
+
+    def ask(start: int) -> list[int]:
+        gate.wait()
+        return [memory.step(square, (start + turn) % 7) for turn in range(3000)]
+
+    with ThreadPoolExecutor(8) as pool:
+        answers = list(pool.map(ask, range(8)))
+    assert answers == [[((start + turn) % 7) ** 2 for turn in range(3000)] for start in range(8)]
+
+
+def test_a_failure_is_remembered_too() -> None:
+    memory = Memory()
+
+    def fails() -> int:
+        raise Trouble()
+
+    for _ in range(2):
+        with pytest.raises(Trouble):
+            memory.step(fails)
+    assert list(memory.worked) == ["fails"]
