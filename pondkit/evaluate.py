@@ -4,7 +4,7 @@ from collections import deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, cast
 
 from pondkit import (
     between,
@@ -62,7 +62,7 @@ class Memory:
         value, trouble = self._remembered(work, *args)
         if trouble is not None:
             raise trouble
-        return value  # type: ignore[no-any-return]
+        return cast(R, value)
 
     def _work(self, work: Callable[..., R], *args: Any) -> tuple[R | None, Trouble | None]:
         self.worked.append(work.__name__)
