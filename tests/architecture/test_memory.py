@@ -1,6 +1,7 @@
 """A warm memory changes no result, and one moved tier works out one pool."""
 
 import dataclasses
+import sys
 import threading
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
@@ -106,19 +107,24 @@ def test_one_moved_tier_works_out_one_pool(count: int) -> None:
 
 def test_several_sessions_share_a_small_memory() -> None:
     """Eight threads on a memory that drops steps all the time: each gets its own answer, and none an error."""
-    memory = Memory(3)
+    memory = Memory(60)
     gate = threading.Barrier(8)
+    interval = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
 
     def square(number: int) -> int:
         return number * number
 
     def ask(start: int) -> list[int]:
         gate.wait()
-        return [memory.step(square, (start + turn) % 7) for turn in range(3000)]
+        return [memory.step(square, (start + 7 * turn) % 67) for turn in range(20_000)]
 
-    with ThreadPoolExecutor(8) as pool:
-        answers = list(pool.map(ask, range(8)))
-    assert answers == [[((start + turn) % 7) ** 2 for turn in range(3000)] for start in range(8)]
+    try:
+        with ThreadPoolExecutor(8) as pool:
+            answers = list(pool.map(ask, range(8)))
+    finally:
+        sys.setswitchinterval(interval)
+    assert answers == [[((start + 7 * turn) % 67) ** 2 for turn in range(20_000)] for start in range(8)]
 
 
 def test_a_failure_is_remembered_too() -> None:
