@@ -6,12 +6,14 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from pondkit.document import Project, Refused, load, save, schema
-from pondkit.evaluate import Results, evaluate
-from pondkit.units import SYSTEMS, System
-from pondkit.view import aims, table
-from pondkit.view.drawings import write_drawings
-from pondkit.view.say import say_problem
+from pondkit.core.refusal import Refused
+from pondkit.core.units import SYSTEMS, System
+from pondkit.drawing.say import say_problem
+from pondkit.project.files import load, save, schema
+from pondkit.project.project import Project
+from pondkit.report import aims, table
+from pondkit.report.drawings import write_drawings
+from pondkit.study.evaluate import Results, evaluate
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

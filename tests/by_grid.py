@@ -14,17 +14,18 @@ from numpy.typing import NDArray
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon
 
-from pondkit import Project, evaluate
-from pondkit.basin import Hole, Surfaces, surfaces
-from pondkit.document.pool import Pool, Tier
-from pondkit.evaluate import Memory, OptionResult
-from pondkit.surface import trench
-from pondkit.surface.apart import inside
-from pondkit.surface.hole import Hole as DugHole
-from pondkit.surface.outline import Placed, shape_of
-from pondkit.surface.path import Laid
-from pondkit.surface.trench import Cut, Trenches
-from pondkit.surface.uneven import Terrain
+from pondkit import Project
+from pondkit.geometry import trench
+from pondkit.geometry.apart import inside
+from pondkit.geometry.hole import Hole as DugHole
+from pondkit.geometry.outline import Placed, shape_of
+from pondkit.geometry.path import Laid
+from pondkit.geometry.trench import Cut, Trenches
+from pondkit.geometry.uneven import Terrain
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.trades.pools.inputs.pool import Pool, Tier
+from pondkit.trades.pools.surfaces import Hole, Surfaces, surfaces
 
 Array = NDArray[np.float64]
 Owner = tuple[int, int]

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 from pondkit import Project, load
-from pondkit.document import Part
+from pondkit.core.part import Part
 
 DEMOS = Path(__file__).parents[1] / "demo_data"
 DEMO_NAMES = tuple(sorted(path.stem for path in DEMOS.glob("*.json")))

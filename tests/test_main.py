@@ -11,10 +11,11 @@ from typing import Any
 import jsonschema
 import pytest
 
-from pondkit import evaluate, load
+from pondkit import load
 from pondkit.__main__ import main
-from pondkit.view import table
-from pondkit.view.drawings import PRINTS
+from pondkit.report import table
+from pondkit.report.drawings import PRINTS
+from pondkit.study import evaluate
 from tests.designs import DEMO_NAMES, DEMOS, option, pool, small
 
 COLUMNS = [

@@ -4,12 +4,13 @@ import html
 
 import streamlit as st
 
-from pondkit.document import Project, Refused, place
-from pondkit.evaluate import OptionResult
+from pondkit.core.refusal import Refused, place
+from pondkit.core.result import Path
 from pondkit.page.controls import with_unit
 from pondkit.page.state import Aims, Desk
-from pondkit.result import Path
-from pondkit.view import aims
+from pondkit.project.project import Project
+from pondkit.report import aims
+from pondkit.study.evaluate import OptionResult
 
 MOST_BARS = 8
 FIRST = "total_net_volume|"  # figure that is chosen first

@@ -8,13 +8,15 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from pondkit.document import Project, Refused, put
-from pondkit.document.picture import MOST_LETTERS, Picture
-from pondkit.result import Path
-from pondkit.surface.outline import Placed
-from pondkit.units import LENGTH, System, UnitError, as_text, read, show
-from pondkit.view import frame
-from pondkit.view.site_image import aspect
+from pondkit.core.refusal import Refused
+from pondkit.core.result import Path
+from pondkit.core.units import LENGTH, System, UnitError, as_text, read, show
+from pondkit.drawing import frame
+from pondkit.geometry.outline import Placed
+from pondkit.project.files import put
+from pondkit.project.picture import MOST_LETTERS, Picture
+from pondkit.project.project import Project
+from pondkit.report.site_image import aspect
 
 PATH: Path = ("picture",)
 MOST_BYTES = 20_000_000

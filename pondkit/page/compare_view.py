@@ -4,10 +4,11 @@ import html
 
 import streamlit as st
 
-from pondkit.evaluate import Results
 from pondkit.page.components import picture
 from pondkit.page.state import Desk, widget
-from pondkit.view import differences, plan, pools, section, table
+from pondkit.report import differences, plan, section, table
+from pondkit.study.evaluate import Results
+from pondkit.trades.pools import pictures as pools
 
 WIDE = 900  # px that the plans share at 1280
 

@@ -8,19 +8,19 @@ from typing import Any, cast, get_args
 
 import streamlit as st
 
-from pondkit import units
-from pondkit.digging import row_names
-from pondkit.document import Part, get, put
-from pondkit.document.base import Ask, ask_of, choices_in, kind_in, labels_in, refers_in
-from pondkit.document.ground import LevelBook, LevelGround, PlaneGround, PointsGround
-from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.document.project import Option
+from pondkit.core import units
+from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in, labels_in, refers_in
+from pondkit.core.result import Path
+from pondkit.core.units import Entered, Kind, System
+from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import edits
 from pondkit.page.components import SliderData, entered, slider
 from pondkit.page.state import Desk, widget
 from pondkit.page.tables import table_control
-from pondkit.result import Path
-from pondkit.units import Entered, Kind, System
+from pondkit.project.files import put
+from pondkit.project.project import Option
+from pondkit.trades.earthwork.digging import row_names
+from pondkit.trades.ground.inputs import LevelBook, LevelGround, PlaneGround, PointsGround
 
 FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}

@@ -3,27 +3,9 @@
 import re
 from typing import Any
 
-from pondkit.document import Part, Project, get, put
-from pondkit.document.animals import Animals
-from pondkit.document.base import ask_of, kind_in, refers_in
-from pondkit.document.dig import Dig, Measured, Reading
-from pondkit.document.earth import Earth
-from pondkit.document.ground import LevelBook, PlaneGround, PointsGround
-from pondkit.document.lifting import ChartRow, Lifting
-from pondkit.document.lining import Burrow, Liner, Lining
-from pondkit.document.links import Link
-from pondkit.document.pool import Pit, Pool, Tier
-from pondkit.document.pumping import CurvePoint
-from pondkit.document.rates import PriceLine, Rates
-from pondkit.document.stone import Boulder, Edging, Stone
-from pondkit.document.tunnels import Fitting, Node, Run, Tunnels
-from pondkit.document.walls import Wall, Walls
-from pondkit.document.water import Water
-from pondkit.land.work import plane_of
-from pondkit.page.firsts import first, first_crest, following, short
-from pondkit.result import Path
-from pondkit.solve import least_liner_turn
-from pondkit.units import (
+from pondkit.core.part import Part, ask_of, get, kind_in, refers_in
+from pondkit.core.result import Path
+from pondkit.core.units import (
     ANGLE,
     DENSITY,
     LENGTH,
@@ -36,6 +18,25 @@ from pondkit.units import (
     magnitude,
     read,
 )
+from pondkit.page.firsts import first, first_crest, following, short
+from pondkit.project.files import put
+from pondkit.project.project import Project
+from pondkit.trades.animals.inputs import Animals
+from pondkit.trades.cost.inputs.rates import PriceLine, Rates
+from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Reading
+from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.trades.ground.inputs import LevelBook, PlaneGround, PointsGround
+from pondkit.trades.ground.work import plane_of
+from pondkit.trades.lifting.inputs import ChartRow, Lifting
+from pondkit.trades.liner.inputs import Burrow, Liner, Lining
+from pondkit.trades.liner.solve import least_liner_turn
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
+from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
+from pondkit.trades.walls.inputs import Wall, Walls
+from pondkit.trades.water.inputs.pumping import CurvePoint
+from pondkit.trades.water.inputs.water import Water
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
 _STEM = 56  # characters of a name that leave room for a number

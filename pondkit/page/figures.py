@@ -4,11 +4,11 @@ import html
 
 import streamlit as st
 
-from pondkit.document import Project
-from pondkit.evaluate import OptionResult, Results
-from pondkit.units import System, figures
-from pondkit.view import table
-from pondkit.view.say import say_problem
+from pondkit.core.units import System, figures
+from pondkit.drawing.say import say_problem
+from pondkit.project.project import Project
+from pondkit.report import table
+from pondkit.study.evaluate import OptionResult, Results
 
 KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order", "stone_order", "total_price")
 

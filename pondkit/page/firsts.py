@@ -2,27 +2,27 @@
 
 from typing import Any
 
-from pondkit.digging import row_names
-from pondkit.document import Part, Project, get
-from pondkit.document.animals import Kind, WayOut
-from pondkit.document.base import ask_of
-from pondkit.document.dig import Measured, Reading, Tape
-from pondkit.document.earth import Berm
-from pondkit.document.items import items, units_of
-from pondkit.document.keep_outs import KeepOut
-from pondkit.document.lifting import ChartRow, Position
-from pondkit.document.lining import Burrow, Liner, Roll
-from pondkit.document.links import Link
-from pondkit.document.pool import Pit, Rectangle, Tier
-from pondkit.document.project import Option
-from pondkit.document.pumping import Branch, CurvePoint, Pump
-from pondkit.document.rates import PriceLine
-from pondkit.document.slings import ChokeRow, Sling
-from pondkit.document.stone import Boulder, Edging
-from pondkit.document.tunnels import Fitting, Node, Run
-from pondkit.document.walls import Course, Wall
-from pondkit.result import Path
-from pondkit.units import FLOW, LENGTH, System, as_text, factor, system_of
+from pondkit.core.part import Part, ask_of, get
+from pondkit.core.result import Path
+from pondkit.core.units import FLOW, LENGTH, System, as_text, factor, system_of
+from pondkit.geometry.shapes import Rectangle
+from pondkit.project.project import Option, Project
+from pondkit.trades.animals.inputs import Kind, WayOut
+from pondkit.trades.clearances.inputs import KeepOut
+from pondkit.trades.cost.inputs.items import items, units_of
+from pondkit.trades.cost.inputs.rates import PriceLine
+from pondkit.trades.earthwork.digging import row_names
+from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Tape
+from pondkit.trades.earthwork.inputs.earth import Berm
+from pondkit.trades.lifting.inputs import ChartRow, Position
+from pondkit.trades.liner.inputs import Burrow, Liner, Roll
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs.pool import Pit, Tier
+from pondkit.trades.stone.inputs.slings import ChokeRow, Sling
+from pondkit.trades.stone.inputs.stone import Boulder, Edging
+from pondkit.trades.tunnels.inputs import Fitting, Node, Run
+from pondkit.trades.walls.inputs import Course, Wall
+from pondkit.trades.water.inputs.pumping import Branch, CurvePoint, Pump
 
 
 def short(text: str) -> str:

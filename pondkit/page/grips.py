@@ -4,12 +4,13 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, Literal
 
-from pondkit.document import Project, get
-from pondkit.document.links import Link
-from pondkit.document.walls import Walls
-from pondkit.document.water import Water
-from pondkit.holes import bodies_of
-from pondkit.result import Path
+from pondkit.core.part import get
+from pondkit.core.result import Path
+from pondkit.project.project import Project
+from pondkit.trades.earthwork.holes import bodies_of
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.walls.inputs import Walls
+from pondkit.trades.water.inputs.water import Water
 
 Spot = tuple[float, float]
 Kind = Literal["point", "move", "turn"]

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from pondkit.document import Project, get
-from pondkit.document.files import plain
-from pondkit.result import Path
+from pondkit.core.part import get
+from pondkit.core.result import Path
+from pondkit.project.files import plain
+from pondkit.project.project import Project
 
 MOST = 200  # steps kept
 

@@ -7,12 +7,14 @@ from hashlib import blake2b
 
 import streamlit as st
 
-from pondkit.document import Project, Refused, load, save
+from pondkit.core.refusal import Refused
 from pondkit.page.backdrop import called
 from pondkit.page.components import Work, full, handed, keeper
 from pondkit.page.components import found as in_browser
 from pondkit.page.history import History
 from pondkit.page.state import Desk, Packed
+from pondkit.project.files import load, save
+from pondkit.project.project import Project
 
 MOST_BACK = 60  # steps that can be undone after the work was taken up again: each takes 20 ms to read
 

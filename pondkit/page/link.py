@@ -4,8 +4,9 @@ import base64
 import binascii
 import zlib
 
-from pondkit.document import Project, Refused, load, put, save
-from pondkit.document.files import MOST_BYTES
+from pondkit.core.refusal import Refused
+from pondkit.project.files import MOST_BYTES, load, put, save
+from pondkit.project.project import Project
 
 CUT_SHORT = "The link was cut short or changed on its way, so that its design cannot be read; copy it whole, or send the project file."
 

@@ -10,9 +10,9 @@ from pathlib import Path as FilePath
 
 import streamlit as st
 
-from pondkit.document import Project, Refused, load, save
-from pondkit.document.answers import answered
-from pondkit.evaluate import OptionResult, Results, evaluate
+from pondkit.core.refusal import Refused
+from pondkit.core.units import SYSTEMS, System
+from pondkit.drawing.script import plotly_script
 from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
 from pondkit.page.components import Edit, Under, picture, picture_event, plotly_loader, run_done
@@ -24,11 +24,13 @@ from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings, u
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, laid_out, widget
-from pondkit.units import SYSTEMS, System
-from pondkit.view.drawings import PRINTS, Print
-from pondkit.view.plan import shown_section
-from pondkit.view.script import plotly_script
-from pondkit.view.table import takeoff_csv
+from pondkit.project.answers import answered
+from pondkit.project.files import load, save
+from pondkit.project.project import Project
+from pondkit.report.drawings import PRINTS, Print
+from pondkit.report.plan import shown_section
+from pondkit.report.table import takeoff_csv
+from pondkit.study.evaluate import OptionResult, Results, evaluate
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
 NOT_CHECKED = (

@@ -11,14 +11,16 @@ from typing import Any, Literal
 
 import numpy as np
 
-from pondkit.document import Project, get, put
-from pondkit.document.picture import Picture
-from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
+from pondkit.core.part import get
+from pondkit.core.result import Path
+from pondkit.core.units import LENGTH, System, as_text, read, show
+from pondkit.drawing import frame
+from pondkit.geometry.outline import Placed
+from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import backdrop, edits, grips
-from pondkit.result import Path
-from pondkit.surface.outline import Placed
-from pondkit.units import LENGTH, System, as_text, read, show
-from pondkit.view import frame
+from pondkit.project.files import put
+from pondkit.project.picture import Picture
+from pondkit.project.project import Project
 
 Spot = tuple[float, float]
 Kind = Literal["point", "add", "move", "turn", "size", "end"]

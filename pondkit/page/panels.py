@@ -3,30 +3,30 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from pondkit.evaluate import OptionResult, Results
-from pondkit.units import System
-from pondkit.view import animals as animals_view
-from pondkit.view import as_dug as as_dug_view
-from pondkit.view import bearing as bearing_view
-from pondkit.view import dig_levels as dig_levels_view
-from pondkit.view import earth as earth_view
-from pondkit.view import fabric as fabric_view
-from pondkit.view import flows as flows_view
-from pondkit.view import hauling as hauling_view
-from pondkit.view import land as land_view
-from pondkit.view import lifting as lifting_view
-from pondkit.view import lining as lining_view
-from pondkit.view import pipe_cuts as pipe_cuts_view
-from pondkit.view import plan as plan_view
-from pondkit.view import pools as pools_view
-from pondkit.view import section as section_view
-from pondkit.view import setting_out as setting_out_view
-from pondkit.view import slings as slings_view
-from pondkit.view import stone as stone_view
-from pondkit.view import tunnels as tunnels_view
-from pondkit.view import walls as walls_view
-from pondkit.view import water as water_view
-from pondkit.view.frame import Figure
+from pondkit.core.units import System
+from pondkit.drawing.frame import Figure
+from pondkit.report import plan as plan_view
+from pondkit.report import section as section_view
+from pondkit.study.evaluate import OptionResult, Results
+from pondkit.trades.animals import pictures as animals_view
+from pondkit.trades.earthwork.pictures import as_dug as as_dug_view
+from pondkit.trades.earthwork.pictures import dig_levels as dig_levels_view
+from pondkit.trades.earthwork.pictures import earth as earth_view
+from pondkit.trades.earthwork.pictures import hauling as hauling_view
+from pondkit.trades.earthwork.pictures import setting_out as setting_out_view
+from pondkit.trades.ground import pictures as land_view
+from pondkit.trades.lifting import pictures as lifting_view
+from pondkit.trades.liner.pictures import fabric as fabric_view
+from pondkit.trades.liner.pictures import lining as lining_view
+from pondkit.trades.pools import pictures as pools_view
+from pondkit.trades.stone.pictures import bearing as bearing_view
+from pondkit.trades.stone.pictures import slings as slings_view
+from pondkit.trades.stone.pictures import stone as stone_view
+from pondkit.trades.tunnels.pictures import pipe_cuts as pipe_cuts_view
+from pondkit.trades.tunnels.pictures import tunnels as tunnels_view
+from pondkit.trades.walls import pictures as walls_view
+from pondkit.trades.water.pictures import flows as flows_view
+from pondkit.trades.water.pictures import water as water_view
 
 Line = tuple[tuple[float, float], tuple[float, float]]
 

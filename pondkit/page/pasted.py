@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.document import Refused
-from pondkit.document.ground import MOST_POINTS, Sight
-from pondkit.units import LENGTH, Entered, System, magnitude, system_of
+from pondkit.core.refusal import Refused
+from pondkit.core.units import LENGTH, Entered, System, magnitude, system_of
+from pondkit.trades.ground.inputs import MOST_POINTS, Sight
 
 UNIT: dict[System, str] = {"us": "ft", "si": "m"}
 BREAKS = ("\t", ";", ",")  # between cells; the first that is met counts

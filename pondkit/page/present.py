@@ -4,11 +4,11 @@ import html
 
 import streamlit as st
 
-from pondkit.evaluate import OptionResult, Results
 from pondkit.page import figures
 from pondkit.page.components import picture
 from pondkit.page.state import Desk
-from pondkit.view import differences, plan, section, table
+from pondkit.report import differences, plan, section, table
+from pondkit.study.evaluate import OptionResult, Results
 
 MOST = 4  # options at a time
 WIDE = 1180  # px that the plans share at 1280

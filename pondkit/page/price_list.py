@@ -5,13 +5,15 @@ from functools import partial
 
 import streamlit as st
 
-from pondkit.document import Project, Refused, put
-from pondkit.document.price_list import price_list
-from pondkit.evaluate import evaluate
+from pondkit.core.refusal import Refused
+from pondkit.core.units import System
 from pondkit.page.controls import fold
 from pondkit.page.state import Desk, widget
-from pondkit.units import System
-from pondkit.view.price_csv import price_csv
+from pondkit.project.files import put
+from pondkit.project.project import Project
+from pondkit.study.evaluate import evaluate
+from pondkit.trades.cost.inputs.price_list import price_list
+from pondkit.trades.cost.pictures import price_csv
 
 KEY = "price list"
 

@@ -5,13 +5,13 @@ from functools import partial
 
 import streamlit as st
 
-from pondkit.document import get
+from pondkit.core.part import get
+from pondkit.core.result import Path
 from pondkit.page import edits
 from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
 from pondkit.page.price_list import price_file
 from pondkit.page.site_picture import picture_controls
 from pondkit.page.state import Desk, widget
-from pondkit.result import Path
 
 OPTION_TRADES = {
     "Liner": "lining",

@@ -4,13 +4,13 @@ from typing import Any
 
 import streamlit as st
 
-from pondkit.document import put
-from pondkit.evaluate import evaluate
 from pondkit.page import backdrop
 from pondkit.page.controls import part_controls
 from pondkit.page.state import Desk, widget
-from pondkit.view.plan import extent
-from pondkit.view.site_image import aspect
+from pondkit.project.files import put
+from pondkit.report.plan import extent
+from pondkit.report.site_image import aspect
+from pondkit.study.evaluate import evaluate
 
 TYPES = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
 SUCH_AS = {"us": "such as 24 ft 6 in", "si": "such as 7.5 m"}

@@ -7,10 +7,12 @@ from uuid import uuid4
 
 import streamlit as st
 
-from pondkit.document import Project, Refused, put
+from pondkit.core.refusal import Refused
+from pondkit.core.result import Path
+from pondkit.core.units import System
 from pondkit.page.history import History
-from pondkit.result import Path
-from pondkit.units import System
+from pondkit.project.files import put
+from pondkit.project.project import Project
 
 
 @dataclass(frozen=True)

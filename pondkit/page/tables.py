@@ -2,12 +2,12 @@
 
 import streamlit as st
 
-from pondkit.document import Refused, get, put
-from pondkit.document.base import ask_of
-from pondkit.document.refusal import spreadsheet_text
+from pondkit.core.part import ask_of, get
+from pondkit.core.refusal import Refused, spreadsheet_text
+from pondkit.core.result import Path
 from pondkit.page import pasted
 from pondkit.page.state import Desk, widget
-from pondkit.result import Path
+from pondkit.project.files import put
 
 HEIGHT = 230  # px
 MOST_MB = 1

@@ -16,14 +16,15 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "page"))  # where the page's 
 
 from sketch import Sketch
 
-from pondkit import Project, evaluate
-from pondkit.document import get, put, walk
-from pondkit.document.base import ask_of, kind_in
+from pondkit import Project
+from pondkit.core.part import ask_of, get, kind_in, walk
+from pondkit.core.units import SYSTEMS, System
 from pondkit.page.controls import PAIRS, UNIONS, fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
-from pondkit.units import SYSTEMS, System
-from pondkit.view import table
-from pondkit.view.prints import takeoff
+from pondkit.project.files import put
+from pondkit.report import table
+from pondkit.report.prints import takeoff
+from pondkit.study import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project, part_classes
 
 PLACES = ("points", "left", "right", "places")  # lists of places, of which one at a time is on show

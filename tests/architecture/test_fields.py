@@ -12,9 +12,9 @@ from typing import Annotated, Any, Literal, get_args, get_origin
 import pytest
 
 from pondkit import Project, load, save
-from pondkit.document import Part, Refused, get, walk
-from pondkit.document.base import Ask, ask_of, choices_in, key_of, kind_in
-from pondkit.units import COUNT, MASS, Entered, Kind, read
+from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
+from pondkit.core.refusal import Refused
+from pondkit.core.units import COUNT, MASS, Entered, Kind, read
 
 Keys = tuple[str | int, ...]
 

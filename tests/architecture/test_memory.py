@@ -8,12 +8,14 @@ from typing import Any
 
 import pytest
 
-from pondkit import Project, evaluate
-from pondkit.document import Refused, get, put, walk
-from pondkit.document.base import ask_of, choices_in, kind_in
-from pondkit.evaluate import Memory, Results
-from pondkit.result import Trouble
-from pondkit.units import factor
+from pondkit import Project
+from pondkit.core.part import ask_of, choices_in, get, kind_in, walk
+from pondkit.core.refusal import Refused
+from pondkit.core.result import Trouble
+from pondkit.core.units import factor
+from pondkit.project.files import put
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Memory, Results
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 

@@ -9,11 +9,12 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "page"))  # where the page's 
 
 from sketch import Sketch
 
-from pondkit import Project, evaluate, load, save
-from pondkit.document import get, put, walk
-from pondkit.document.base import kind_in
+from pondkit import Project, load, save
+from pondkit.core.part import get, kind_in, walk
 from pondkit.page import edits
 from pondkit.page.history import History
+from pondkit.project.files import put
+from pondkit.study import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project
 
 PROJECTS = {name: demo(name) for name in DEMO_NAMES} | {"every part": full_project()}

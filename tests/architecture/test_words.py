@@ -8,13 +8,13 @@ from dataclasses import fields
 import pytest
 
 import pondkit
-from pondkit import evaluate
-from pondkit.evaluate import Memory
-from pondkit.reference.tables import table
-from pondkit.result import Result
-from pondkit.takeoff import Entry
-from pondkit.units import SYSTEMS, factor
-from pondkit.view.table import GROUPS
+from pondkit.core.entry import Entry
+from pondkit.core.result import Result
+from pondkit.core.tables import table
+from pondkit.core.units import SYSTEMS, factor
+from pondkit.report.table import GROUPS
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Memory
 from tests.designs import DEMO_NAMES, demo
 
 
@@ -39,7 +39,7 @@ def _keys() -> set[str]:
     return found
 
 
-ROWS = table("words")
+ROWS = table("core/words")
 
 
 def test_both_sets_of_keys_are_the_same() -> None:

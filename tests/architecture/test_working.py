@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from pondkit import evaluate
-from pondkit.evaluate import Memory
-from pondkit.takeoff import Entry, Term
-from pondkit.units import SYSTEMS, System, quantity, unit_for
-from pondkit.view.say import working
+from pondkit.core.entry import Entry, Term
+from pondkit.core.units import SYSTEMS, System, quantity, unit_for
+from pondkit.drawing.say import working
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Memory
 from tests.designs import DEMO_NAMES, demo
 
 

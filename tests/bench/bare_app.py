@@ -10,8 +10,8 @@ from typing import Any
 
 import streamlit as st
 
+from pondkit.drawing.script import plotly_script
 from pondkit.page.components import SliderData, entered, picture, plotly_loader, run_done, slider
-from pondkit.view.script import plotly_script
 
 
 @st.cache_data

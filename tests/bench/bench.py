@@ -18,13 +18,17 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
-from pondkit import Project, evaluate, save, water
-from pondkit.document import put
-from pondkit.evaluate import Memory
+from pondkit import Project, save
 from pondkit.page.components.picture import _plain
 from pondkit.page.panels import PLAN, SECTION, Scene
-from pondkit.view.plan import shown_section
-from pondkit.water.network import balance
+from pondkit.project.files import put
+from pondkit.report.plan import shown_section
+from pondkit.solvers.pipe_network import balance
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Memory
+from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.work import running_water
+from pondkit.trades.water.work import work_out as water_work_out
 from tests.bench import designs
 
 ROOT = Path(__file__).parents[2]
@@ -77,13 +81,13 @@ def water_side() -> None:
     network = option.water.run.pumping.network
     assert network is not None
     bodies = tuple(
-        water.Body(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
+        Body(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
         for pool in option.pools
     )
 
     def all_of_it() -> None:
-        run = water.running_water(drawn, links, bodies)
-        water.work_out(drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume)
+        run = running_water(drawn, links, bodies)
+        water_work_out(drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume)
 
     print("\n| water side, four pumps and eight branches | ms |\n|---|---|")
     print(f"| network in balance | {milliseconds(lambda: balance(network), 51):.2f} |")

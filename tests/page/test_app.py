@@ -9,10 +9,11 @@ from typing import Any
 import pytest
 from sketch import Sketch
 
-from pondkit import evaluate, save
-from pondkit.document import get
+from pondkit import save
+from pondkit.core.part import get
 from pondkit.page.panels import PANELS
-from pondkit.view import table
+from pondkit.report import table
+from pondkit.study import evaluate
 from tests.designs import DEMO_NAMES, DEMOS, demo, full, option, pool, small
 
 OPTION = ("options", 0)

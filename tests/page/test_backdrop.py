@@ -13,11 +13,14 @@ from PIL import Image
 from sketch import Sketch
 
 from pondkit import load, save
-from pondkit.document import Project, Refused, get, put
-from pondkit.document.picture import MOST_LETTERS, Picture
+from pondkit.core.part import get
+from pondkit.core.refusal import Refused
 from pondkit.page import backdrop, on_plan
 from pondkit.page.link import as_link, from_link
-from pondkit.view.site_image import aspect
+from pondkit.project.files import put
+from pondkit.project.picture import MOST_LETTERS, Picture
+from pondkit.project.project import Project
+from pondkit.report.site_image import aspect
 from tests.designs import demo
 
 FOOT = 0.3048  # m, exact

@@ -17,8 +17,9 @@ from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
 from screen import box, enter, figures, kept, menu, radio, settled, slider, undo
 
-from pondkit import evaluate, load, save
-from pondkit.view import table
+from pondkit import load, save
+from pondkit.report import table
+from pondkit.study import evaluate
 from tests.designs import DEMOS, option, pool, small
 
 pytestmark = pytest.mark.browser

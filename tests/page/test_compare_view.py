@@ -5,8 +5,8 @@ from collections.abc import Callable
 
 from sketch import Sketch
 
-from pondkit import evaluate
-from pondkit.view import differences
+from pondkit.report import differences
+from pondkit.study import evaluate
 from tests.designs import demo
 
 

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pondkit import units
-from pondkit.document import Part, Project
-from pondkit.document.base import Ask, ask_of, kind_in
+from pondkit.core import units
+from pondkit.core.part import Ask, Part, ask_of, kind_in
+from pondkit.core.units import LENGTH, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.controls import FINE, box_text, fields_of, slider_data, with_unit
 from pondkit.page.history import History
 from pondkit.page.state import Desk
-from pondkit.units import LENGTH, RATIO, Entered, Kind
+from pondkit.project.project import Project
 from tests.designs import full_project, part_classes, read
 
 Declared = tuple[type[Part], str, Ask, Kind]

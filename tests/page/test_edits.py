@@ -2,12 +2,14 @@
 
 import pytest
 
-from pondkit import Project, evaluate, load, save
-from pondkit.document import Part, Refused, get, put, walk
-from pondkit.document.base import kind_in
-from pondkit.document.ground import LevelGround, PlaneGround
-from pondkit.document.pool import Circle, Ellipse, Offsets, Points, Rectangle
+from pondkit import Project, load, save
+from pondkit.core.part import Part, get, kind_in, walk
+from pondkit.core.refusal import Refused
+from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import edits
+from pondkit.project.files import put
+from pondkit.study import evaluate
+from pondkit.trades.ground.inputs import LevelGround, PlaneGround
 from tests.designs import DEMO_NAMES, demo, full_project, read
 
 OPTION = ("options", 0)

@@ -7,9 +7,9 @@ from collections.abc import Callable
 import pytest
 from sketch import Sketch
 
-from pondkit import evaluate
 from pondkit.page.figures import difference
-from pondkit.view import table
+from pondkit.report import table
+from pondkit.study import evaluate
 from tests.designs import full
 
 

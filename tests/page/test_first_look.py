@@ -4,9 +4,9 @@ from collections.abc import Callable
 
 from sketch import Sketch
 
-from pondkit.document.base import ask_of
-from pondkit.document.pool import Pool, Tier
+from pondkit.core.part import ask_of
 from pondkit.page.first_look import STEPS, WORDS
+from pondkit.trades.pools.inputs.pool import Pool, Tier
 
 WORDS_A_MINUTE = 240  # of silent reading: common practice, no source
 

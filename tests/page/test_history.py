@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit import save
-from pondkit.document import put
 from pondkit.page.history import MOST, History
+from pondkit.project.files import put
 from tests.designs import full_project, read
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")

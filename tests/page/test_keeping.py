@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 
 from pondkit import load, save
-from pondkit.document import put
 from pondkit.page import keeping
 from pondkit.page.history import History
 from pondkit.page.state import Desk
+from pondkit.project.files import put
 from tests.designs import read
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")

@@ -6,9 +6,9 @@ import zlib
 import pytest
 
 from pondkit import save
-from pondkit.document import Refused
-from pondkit.document.files import MOST_BYTES
+from pondkit.core.refusal import Refused
 from pondkit.page.link import as_link, from_link
+from pondkit.project.files import MOST_BYTES
 from tests.designs import DEMO_NAMES, demo, full_project
 
 

@@ -5,12 +5,13 @@ from typing import Any
 
 import pytest
 
-from pondkit import evaluate
-from pondkit.document import Project, put
+from pondkit.core.units import SYSTEMS, System
+from pondkit.drawing import frame
 from pondkit.page import on_plan
 from pondkit.page.on_plan import Handle
-from pondkit.units import SYSTEMS, System
-from pondkit.view import frame
+from pondkit.project.files import put
+from pondkit.project.project import Project
+from pondkit.study import evaluate
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 LINE = ((-3.0, 0.0), (5.0, 1.0))

@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 from sketch import Sketch
 
-from pondkit import evaluate, load, save
+from pondkit import load, save
 from pondkit.page import main
-from pondkit.view import table
-from pondkit.view.drawings import PRINTS
+from pondkit.report import table
+from pondkit.report.drawings import PRINTS
+from pondkit.study import evaluate
 from tests.designs import demo, full, option, pool, small
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")

@@ -5,9 +5,11 @@ from collections.abc import Callable
 import pytest
 from sketch import Sketch
 
-from pondkit.document import Refused, get, put
+from pondkit.core.part import get
+from pondkit.core.refusal import Refused
 from pondkit.page.edits import change_kind
 from pondkit.page.pasted import items_of, text_of
+from pondkit.project.files import put
 from tests.designs import full_project, small
 
 GROUND = ("site", "ground")
@@ -74,7 +76,7 @@ def test_a_cell_that_is_no_length_is_refused_with_its_place() -> None:
 
 
 def test_ground_changes_its_kind_and_stays_about_where_it_is() -> None:
-    from pondkit.document.ground import LevelBook, LevelGround, PlaneGround, PointsGround
+    from pondkit.trades.ground.inputs import LevelBook, LevelGround, PlaneGround, PointsGround
 
     project = put(full_project(), GROUND, {"kind": "plane", "level": "1 ft", "fall": 0.1, "toward_deg": 90})
     points = change_kind(project, GROUND, PointsGround)

@@ -6,8 +6,8 @@ import zlib
 import pytest
 from playwright.sync_api import Page
 
-from pondkit import evaluate
-from pondkit.view.drawings import PRINTS
+from pondkit.report.drawings import PRINTS
+from pondkit.study import evaluate
 from tests.designs import demo, full_project
 
 NUMBER = rb"-?\d*\.?\d+"

@@ -3,10 +3,11 @@
 import pytest
 
 from pondkit import save
-from pondkit.document import Refused, put
+from pondkit.core.refusal import Refused
 from pondkit.page import edits
 from pondkit.page.history import History
 from pondkit.page.state import Desk
+from pondkit.project.files import put
 from tests.designs import full_project, read
 
 POOL = ("options", 0, "pools", 0)

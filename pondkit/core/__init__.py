@@ -1,0 +1,1 @@
+"""Quantities, entries, problems, declared inputs and tables: what every trade builds on."""

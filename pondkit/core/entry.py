@@ -1,0 +1,275 @@
+"""What an entry of the takeoff is: a figure with its working, source, range and cautions.
+
+A relation is a pure function of plain numbers. Its signature carries the kinds, its docstring the source, ``holds`` the
+range in which it is good, and its formula is read from its own code, so that text and computing cannot differ. A relation
+that branches or integrates says its working in its docstring instead.
+"""
+
+import ast
+import inspect
+import itertools
+import math
+import re
+import textwrap
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any, NamedTuple, TypeVar, get_type_hints
+
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import MONEY, Kind, factor, kind_of
+
+Value = float | tuple[float, ...]
+USER = "user input"
+PRACTICE = "common practice, no source"
+
+
+def rounded_up(value: float) -> int:
+    """The next whole number; a rounding error above a whole number does not count as one more."""
+    return math.ceil(value - 1e-9)
+
+
+class Term(NamedTuple):
+    """A number that a formula or a sentence uses: name, SI value (one, or shape (n,) as a tuple) and kind."""
+
+    name: str
+    value: Value
+    kind: Kind
+
+
+@dataclass(frozen=True)
+class Words:
+    """A sentence with figures in it: ``text`` holds {names}, put in by view/table.py in the units on show."""
+
+    text: str
+    terms: tuple[Term, ...] = ()
+
+
+def words(text: str, **figures: tuple[float, Kind]) -> Words:
+    """A sentence with figures: ``words("reaches {reached} of {drawn}", reached=(0.4, LENGTH), drawn=(0.5, LENGTH))``."""
+    return Words(text, tuple(Term(name, float(value), kind) for name, (value, kind) in figures.items()))
+
+
+@dataclass(frozen=True)
+class Range:
+    """An input that is not known exactly: low, typical and high SI values, and the source of all three."""
+
+    low: float
+    typical: float
+    high: float
+    source: str
+
+
+@dataclass(frozen=True, eq=False)
+class Entry:
+    """One figure of the takeoff. Key, label and group come from the field of the result that holds it.
+
+    Attributes:
+        subject: The pool, liner, run … that it belongs to; "" for the option as a whole.
+        value: SI value.
+        kind: Kind of quantity.
+        formula: The relation's own expression; "" where it branches or integrates.
+        working: What it says of its working in words; "" where the formula says it all.
+        terms: The numbers that went in.
+        source: Where the relation and its inputs come from.
+        low, high: The range where an input has one, else None.
+        cautions: What to heed with this figure.
+    """
+
+    subject: str
+    value: float
+    kind: Kind
+    formula: str
+    working: str
+    terms: tuple[Term, ...]
+    source: str
+    low: float | None = None
+    high: float | None = None
+    cautions: tuple[Words, ...] = ()
+
+    @property
+    def least(self) -> float:
+        return self.value if self.low is None else self.low
+
+    @property
+    def most(self) -> float:
+        return self.value if self.high is None else self.high
+
+
+Input = float | Range | Entry | Iterable["float | Entry"]
+
+
+@dataclass(frozen=True)
+class _Limit:
+    predicate: Callable[..., bool]
+    names: tuple[str, ...]
+    caution: Words
+
+
+@dataclass(frozen=True)
+class _Relation:
+    """What ``entry`` reads from a relation once."""
+
+    kinds: dict[str, Kind]
+    kind: Kind
+    formula: str
+    working: str
+    source: str
+    limits: tuple[_Limit, ...]
+
+
+F = TypeVar("F", bound=Callable[..., float])
+
+
+def holds(predicate: Callable[..., bool], caution: str) -> Callable[[F], F]:
+    """Give a relation the range in which it holds; the predicate's parameters are some of the relation's.
+
+    Outside the range the figure stands, with the caution.
+    """
+
+    def mark(relation: F) -> F:
+        limit = _Limit(predicate, tuple(inspect.signature(predicate).parameters), Words(caution))
+        relation.__dict__["limits"] = (*getattr(relation, "limits", ()), limit)
+        return relation
+
+    return mark
+
+
+@cache
+def _read(relation: Callable[..., float]) -> _Relation:
+    hints = get_type_hints(relation, include_extras=True)
+    kinds = {name: kind for name, hint in hints.items() if name != "return" and (kind := kind_of(hint))}
+    result = kind_of(hints["return"])
+    if result is None:
+        raise TypeError(f"{relation.__name__} does not say which kind of quantity it returns")
+    doc = inspect.getdoc(relation) or ""
+    body = ast.parse(textwrap.dedent(inspect.getsource(relation))).body[0]
+    assert isinstance(body, ast.FunctionDef)
+    last = [node for node in body.body if not isinstance(node, ast.Expr)]
+    single = len(last) == 1 and isinstance(last[0], ast.Return) and last[0].value is not None
+    working = _paragraph(doc, "Working")
+    formula = ast.unparse(last[0].value) if single and not working else ""  # type: ignore[attr-defined]
+    if not formula and not working:
+        raise TypeError(f"{relation.__name__} has neither one expression nor a 'Working:' in its docstring")
+    source = _paragraph(doc, "Source")
+    if not source:
+        raise TypeError(f"{relation.__name__} names no 'Source:' in its docstring")
+    return _Relation(kinds, result, formula, working, source, getattr(relation, "limits", ()))
+
+
+def _paragraph(doc: str, head: str) -> str:
+    """Text behind ``Head:`` up to the next blank line or the next head."""
+    match = re.search(rf"^{head}:\s*(.*?)(?=\n\s*\n|\n[A-Z]\w+:|\Z)", doc, re.S | re.M)
+    return " ".join(match[1].split()) if match else ""
+
+
+def entry(
+    relation: Callable[..., float],
+    subject: str,
+    *,
+    cautions: Iterable[Words] = (),
+    source: str = "",
+    **inputs: Any,
+) -> Entry:
+    """Evaluate a relation at its inputs and at the corners of their ranges.
+
+    Args:
+        relation: Pure function whose annotations carry the kinds and whose docstring names the source.
+        subject: What the figure belongs to.
+        cautions: Further cautions, known where the inputs were made.
+        source: Source of the inputs where they are no ``Range`` or entry.
+        inputs: By name: a float, a ``Range``, another entry, or several floats or entries; anything without a kind
+            in the signature is passed on as it is.
+    Returns: the entry; low and high where an input has a range.
+    """
+    said = _read(relation)
+    typical: dict[str, Any] = {}
+    corners: list[tuple[tuple[str, Any], ...]] = []
+    sources = [said.source, source]
+    carried: list[Words] = [*cautions]
+    for name, given in inputs.items():
+        if name not in said.kinds or type(given) is float:
+            typical[name] = given
+        elif isinstance(given, Range):
+            typical[name] = given.typical
+            sources.append(given.source)
+            if given.low < given.high:
+                corners.append(((name, given.low), (name, given.high)))
+        elif isinstance(given, Entry):
+            typical[name] = given.value
+            carried += given.cautions
+            if given.low is not None:
+                corners.append(((name, given.least), (name, given.most)))
+        elif isinstance(given, (tuple, list)):
+            parts = tuple(given)
+            typical[name] = tuple(p.value if isinstance(p, Entry) else float(p) for p in parts)
+            carried += [c for p in parts if isinstance(p, Entry) for c in p.cautions]
+            if any(isinstance(p, Entry) and p.low is not None for p in parts):
+                least = tuple(p.least if isinstance(p, Entry) else float(p) for p in parts)
+                most = tuple(p.most if isinstance(p, Entry) else float(p) for p in parts)
+                corners.append(((name, least), (name, most)))
+        else:
+            typical[name] = float(given)
+    value = float(relation(**typical))
+    met = [typical]
+    low = high = None
+    if corners:
+        met += [typical | dict(corner) for corner in itertools.product(*corners)]
+        values = [float(relation(**case)) for case in met]
+        low, high = min(values), max(values)
+    for limit in said.limits:
+        if not all(limit.predicate(**{name: case[name] for name in limit.names}) for case in met):
+            carried.append(limit.caution)
+    terms = tuple(Term(name, typical[name], kind) for name, kind in said.kinds.items() if name in typical)
+    return Entry(
+        subject=subject,
+        value=value,
+        kind=said.kind,
+        formula=said.formula,
+        working=said.working,
+        terms=terms,
+        source="; ".join(dict.fromkeys(filter(None, sources))),
+        low=low,
+        high=high,
+        cautions=tuple(dict.fromkeys(carried)) if carried else (),
+    )
+
+
+def total(subject: str, entries: Iterable[Entry], kind: Kind = MONEY) -> Entry:
+    """Sum of entries of one kind, with low and high as the sums of theirs.
+
+    Args:
+        subject: What the sum belongs to.
+        entries: The parts; with none the sum is 0 of ``kind``.
+        kind: Kind of the sum where there are no parts.
+    """
+    parts = tuple(entries)
+    ranged = any(part.low is not None for part in parts)
+    return Entry(
+        subject=subject,
+        value=sum(part.value for part in parts),
+        kind=parts[0].kind if parts else kind,
+        formula="sum(parts)",
+        working="",
+        terms=(Term("parts", tuple(part.value for part in parts), parts[0].kind if parts else kind),),
+        source="sum of the entries; low and high are the sums of theirs" if ranged else "sum of the entries",
+        low=sum(part.least for part in parts) if ranged else None,
+        high=sum(part.most for part in parts) if ranged else None,
+        cautions=tuple(dict.fromkeys(c for part in parts for c in part.cautions)),
+    )
+
+
+def with_cautions(figure: Entry, *cautions: Words) -> Entry:
+    """The same figure with further cautions."""
+    return replace(figure, cautions=tuple(dict.fromkeys((*figure.cautions, *cautions)))) if cautions else figure
+
+
+def input_entry(subject: str, value: float, kind: Kind, cautions: Iterable[Words] = ()) -> Entry:
+    """A figure that is what the person entered."""
+    return Entry(subject, float(value), kind, "", "as entered", (), USER, cautions=tuple(cautions))
+
+
+def limit(name: str, kind: Kind) -> tuple[float, str]:
+    """(SI value, source) of a row in the table of limits."""
+    row = rows_by_name("core/limits")[name]
+    return float(row["value"]) * factor(row["unit"], kind), row["source"]

@@ -1,0 +1,287 @@
+"""How an input is declared once, read, checked, walked and put. Only document/ imports pydantic."""
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Any, ClassVar, Literal, Self, TypeVar, get_args, get_origin
+
+from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, PlainValidator, WithJsonSchema, field_validator
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticCustomError, PydanticUndefined
+from pydantic_core.core_schema import ValidationInfo
+
+from pondkit.core import units
+from pondkit.core.names import Refers
+from pondkit.core.result import Path
+from pondkit.core.units import Entered, Kind, System, UnitError, kind_of, read
+
+
+def _reader(kind: Kind) -> PlainValidator:
+    def check(given: Any, info: ValidationInfo) -> float:
+        system: System = (info.context or {}).get("units", "us")
+        try:
+            return read(given, kind, system)
+        except UnitError as error:
+            raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
+
+    return PlainValidator(check)
+
+
+def _whole(given: Any) -> int:
+    try:
+        value = read(given, units.COUNT, "us")
+    except UnitError as error:
+        raise PydanticCustomError("quantity", "{reason}", {"reason": error.reason, "mend": error.mend}) from None
+    if value != int(value):
+        raise PydanticCustomError(
+            "quantity", "{reason}", {"reason": f"{given!r} is not a whole number", "mend": "write 1, 2, 3 …"}
+        )
+    return int(value)
+
+
+_TEXT_OR_NUMBER = {"type": ["string", "number"]}
+
+
+def _schema(kind: Kind) -> WithJsonSchema:
+    return WithJsonSchema(
+        {"type": "number"} if kind.plain else _TEXT_OR_NUMBER | {"description": f"{kind.name}, such as {kind.example}"}
+    )
+
+
+Length = Annotated[float, units.LENGTH, _reader(units.LENGTH), _schema(units.LENGTH)]
+Area = Annotated[float, units.AREA, _reader(units.AREA), _schema(units.AREA)]
+Mass = Annotated[float, units.MASS, _reader(units.MASS), _schema(units.MASS)]
+Density = Annotated[float, units.DENSITY, _reader(units.DENSITY), _schema(units.DENSITY)]
+ArealMass = Annotated[float, units.AREAL_MASS, _reader(units.AREAL_MASS), _schema(units.AREAL_MASS)]
+Ratio = Annotated[float, units.RATIO, _reader(units.RATIO), _schema(units.RATIO)]
+Share = Annotated[float, units.SHARE, _reader(units.SHARE), _schema(units.SHARE)]
+Angle = Annotated[float, units.ANGLE, _reader(units.ANGLE), _schema(units.ANGLE)]
+PriceLength = Annotated[float, units.PRICE_LENGTH, _reader(units.PRICE_LENGTH), _schema(units.PRICE_LENGTH)]
+PriceArea = Annotated[float, units.PRICE_AREA, _reader(units.PRICE_AREA), _schema(units.PRICE_AREA)]
+PriceVolume = Annotated[float, units.PRICE_VOLUME, _reader(units.PRICE_VOLUME), _schema(units.PRICE_VOLUME)]
+PriceMass = Annotated[float, units.PRICE_MASS, _reader(units.PRICE_MASS), _schema(units.PRICE_MASS)]
+PriceEach = Annotated[float, units.PRICE_EACH, _reader(units.PRICE_EACH), _schema(units.PRICE_EACH)]
+PriceTime = Annotated[float, units.PRICE_TIME, _reader(units.PRICE_TIME), _schema(units.PRICE_TIME)]
+Money = Annotated[float, units.MONEY, _reader(units.MONEY), _schema(units.MONEY)]
+PriceEnergy = Annotated[float, units.PRICE_ENERGY, _reader(units.PRICE_ENERGY), _schema(units.PRICE_ENERGY)]
+Flow = Annotated[float, units.FLOW, _reader(units.FLOW), _schema(units.FLOW)]
+Speed = Annotated[float, units.SPEED, _reader(units.SPEED), _schema(units.SPEED)]
+Time = Annotated[float, units.TIME, _reader(units.TIME), _schema(units.TIME)]
+Power = Annotated[float, units.POWER, _reader(units.POWER), _schema(units.POWER)]
+Volume = Annotated[float, units.VOLUME, _reader(units.VOLUME), _schema(units.VOLUME)]
+Pressure = Annotated[float, units.PRESSURE, _reader(units.PRESSURE), _schema(units.PRESSURE)]
+HeatFlux = Annotated[float, units.HEAT_FLUX, _reader(units.HEAT_FLUX), _schema(units.HEAT_FLUX)]
+MassRate = Annotated[float, units.MASS_RATE, _reader(units.MASS_RATE), _schema(units.MASS_RATE)]
+SpecificArea = Annotated[float, units.SPECIFIC_AREA, _reader(units.SPECIFIC_AREA), _schema(units.SPECIFIC_AREA)]
+Concentration = Annotated[float, units.CONCENTRATION, _reader(units.CONCENTRATION), _schema(units.CONCENTRATION)]
+Temperature = Annotated[float, units.TEMPERATURE, _reader(units.TEMPERATURE), _schema(units.TEMPERATURE)]
+Whole = Annotated[
+    int, units.COUNT, WithJsonSchema({"type": "integer"}), PlainValidator(lambda given, info: _whole(given))
+]
+Point = tuple[Length, Length]
+Place = tuple[Length, Length, Length]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A field that takes one of a fixed list of names, or the names of a shipped table. Also checks them.
+
+    ``labels`` say to a person what each name stands for, where the names are keys.
+    """
+
+    names: tuple[str, ...]
+    labels: tuple[str, ...] = ()
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_plain_validator_function(self._check)
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {"type": "string", "enum": list(self.names)}
+
+    def _check(self, given: Any) -> str:
+        if given in self.names:
+            return str(given)
+        near = difflib.get_close_matches(str(given)[: units.MOST_TEXT], self.names, 1, 0.3)
+        raise PydanticCustomError(
+            "choice",
+            "{given} is none of the choices",
+            {"given": units.brief(given), "names": ", ".join(self.names), "near": near[0] if near else ""},
+        )
+
+
+@cache
+def _bound(given: str | float | None, kind: Kind) -> float | None:
+    return None if given is None else float(read(given, kind, "us"))
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What a person is told and allowed at one input: label, bounds as written, step in each system, one line of help."""
+
+    label: str
+    low: str | float | None
+    high: str | float | None
+    step: tuple[str | float, str | float]
+    help: str
+    front: bool
+
+    def bound(self, side: Literal["low", "high"], kind: Kind) -> float | None:
+        """A bound as an SI float; None where there is none."""
+        return _bound(getattr(self, side), kind)
+
+    def stride(self, kind: Kind, system: System) -> tuple[float, str]:
+        """(step in the unit, unit) of a slider in a system."""
+        given = self.step[0 if system == "us" else 1]
+        unit = "" if kind.plain else units.unit_in(str(given))
+        return units.magnitude(float(read(given, kind, system)), kind, unit, system), unit
+
+
+def ask(
+    label: str,
+    low: str | float | None = None,
+    high: str | float | None = None,
+    step: tuple[str | float, str | float] = (1, 1),
+    *,
+    default: Any = PydanticUndefined,
+    help: str,
+    front: bool = False,
+    alias: str | None = None,
+) -> Any:
+    """Declare an input. ``default`` is written as a person writes it; ``front`` puts it among the first on the page."""
+    info = Field(default, alias=alias, description=help, validate_default=default is not PydanticUndefined)
+    info.metadata.append(Ask(label, low, high, step, help, front))
+    return info
+
+
+class Part(BaseModel):
+    """A part of the document: frozen, refuses unknown keys, no check across fields. Equal and hashed by value."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
+    title_of_part: ClassVar[str] = "part"
+
+    @field_validator("*", mode="after")
+    @classmethod
+    def _within_bounds(cls, value: Any, info: ValidationInfo) -> Any:
+        said = ask_of(cls, info.field_name or "")
+        kind = kind_of(cls.model_fields[info.field_name or ""].annotation) or kind_in(cls, info.field_name or "")
+        if said and kind:
+            for number in _numbers(value):
+                low, high = said.bound("low", kind), said.bound("high", kind)
+                # A bound typed in the other system may differ from the same bound by rounding.
+                slack = 1e-9 * max(abs(low or 0.0), abs(high or 0.0))
+                if (low is not None and number < low - slack) or (high is not None and number > high + slack):
+                    text = number.text if isinstance(number, Entered) else f"{number:g}"
+                    raise PydanticCustomError("bounds", "{given}", {"given": text, "low": said.low, "high": said.high})
+        return value
+
+    def changed(self, **values: Any) -> Self:
+        """A copy with some fields as given, unchecked: for values that are parts already."""
+        return self.model_copy(update=values)
+
+
+P = TypeVar("P", bound=Part)
+
+
+def _numbers(value: Any) -> Iterator[float]:
+    if isinstance(value, tuple):
+        for item in value:
+            yield from _numbers(item)
+    elif isinstance(value, (float, int)) and not isinstance(value, bool):
+        yield value
+
+
+def ask_of(part: type[Part], name: str) -> Ask | None:
+    """The declaration of one field."""
+    return next((m for m in part.model_fields[name].metadata if isinstance(m, Ask)), None)
+
+
+def kind_in(part: type[Part], name: str) -> Kind | None:
+    """Kind of quantity of one field; of its elements where it is a tuple."""
+    field = part.model_fields[name]
+    return next((m for m in field.metadata if isinstance(m, Kind)), None) or kind_of(field.annotation)
+
+
+def refers_in(part: type[Part], name: str) -> str:
+    """What the names in a field refer to: "pools", "nodes", or "" for nothing."""
+    field = part.model_fields[name]
+    return next((item.to for item in (*field.metadata, *_metadata(field.annotation)) if isinstance(item, Refers)), "")
+
+
+def choices_in(part: type[Part], name: str) -> tuple[str, ...]:
+    """Names that a field offers; empty where it is free."""
+    return found.names if (found := _choice_in(part, name)) else ()
+
+
+def labels_in(part: type[Part], name: str) -> dict[str, str]:
+    """What the names that a field offers stand for; empty where they speak for themselves."""
+    found = _choice_in(part, name)
+    return dict(zip(found.names, found.labels, strict=True)) if found and found.labels else {}
+
+
+def _choice_in(part: type[Part], name: str) -> Choice | None:
+    field = part.model_fields[name]
+    return next((item for item in (*field.metadata, *_metadata(field.annotation)) if isinstance(item, Choice)), None)
+
+
+def _metadata(annotation: Any) -> Iterator[Any]:
+    for arg in get_args(annotation):
+        if isinstance(arg, (Choice, Refers)):
+            yield arg
+        elif get_origin(arg) is not None or get_args(arg):
+            yield from _metadata(arg)
+
+
+def key_of(field: FieldInfo, name: str) -> str:
+    """The field's key in the file."""
+    return field.alias or name
+
+
+def walk(part: Part, path: Path = ()) -> Iterator[tuple[Path, Part, str]]:
+    """Every leaf field: (path of the field, part that holds it, field name); parts inside are gone through."""
+    for name in type(part).model_fields:
+        value = getattr(part, name)
+        if isinstance(value, Part):
+            yield from walk(value, (*path, name))
+        elif isinstance(value, tuple) and value and all(isinstance(item, Part) for item in value):
+            for index, item in enumerate(value):
+                yield from walk(item, (*path, name, index))
+        else:
+            yield (*path, name), part, name
+
+
+def get(part: Part, path: Path) -> Any:
+    """What stands at a path."""
+    value: Any = part
+    for step in path:
+        value = value[step] if isinstance(step, int) else getattr(value, step)
+    return value
+
+
+def put(part: P, path: Path, value: Any, system: System = "us") -> P:
+    """A new document in which only the parts along the path are new; the last part is checked as a file would be.
+
+    Args:
+        part: The document, or any part of it.
+        path: Names and indexes, such as ("options", 0, "pools", 2, "tiers", 1, "depth"). An index on a tuple of parts
+            replaces that part.
+        value: What to put: text, number, part, tuple of parts, or None.
+        system: How a bare number is read.
+    Raises: pydantic.ValidationError that names the field. ``pondkit.project.put`` puts it into words.
+    """
+    head, *rest = path
+    assert isinstance(head, str), "a path within a part starts with a field's name"
+    if not rest:
+        fields = {name: getattr(part, name) for name in type(part).model_fields}
+        return type(part).model_validate(fields | {head: value}, context={"units": system}, by_name=True)
+    held = getattr(part, head)
+    index = rest[0]
+    if not isinstance(index, int):
+        return part.changed(**{head: put(held, tuple(rest), value, system)})
+    inner = put(held[index], tuple(rest[1:]), value, system) if len(rest) > 1 else value
+    items = (*held[:index], inner, *held[index + 1 :])
+    if len(rest) > 1 and isinstance(held[index], Part):
+        return part.changed(**{head: items})
+    return put(part, (head,), items, system)

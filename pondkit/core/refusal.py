@@ -1,0 +1,240 @@
+"""Refusals in words that a builder can act on: place, value, what is allowed and how to mend it."""
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic import ValidationError
+
+from pondkit.core.part import Part, ask_of, key_of
+from pondkit.core.result import Path
+from pondkit.core.units import MOST_TEXT, brief
+
+MOST_REASONS = 12
+Location = tuple[str | int, ...]
+
+
+class Refused(ValueError):
+    """A file, or one entry, that is refused; ``reasons`` name place, value, what is allowed and the mend, one each."""
+
+    def __init__(self, *reasons: str) -> None:
+        super().__init__("\n".join(reasons))
+        self.reasons = reasons
+
+
+def spreadsheet_text(raw: bytes, what_it_is: str) -> str:
+    """The text of a file that a spreadsheet program wrote.
+
+    Args:
+        raw: The file.
+        what_it_is: As it begins a sentence: "The list".
+    Raises: Refused where it is a workbook, or not UTF-8.
+    """
+    if raw[:2] == b"PK":
+        raise Refused(f"{what_it_is} is a workbook, not CSV; save it as 'CSV UTF-8' in your spreadsheet program.")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refused(
+            f"{what_it_is} is not UTF-8 text (byte {error.start + 1} is not); save it as 'CSV UTF-8'."
+        ) from None
+
+
+def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refused:
+    """The library's error in words of the trade, one reason a fault.
+
+    Args:
+        error: What pydantic raised.
+        model: The part that was read.
+        data: What was read, where it is at hand; gives things their names.
+    """
+    found = error.errors(include_url=False)
+    # A list whose items are at fault is reported as too short as well: say only the fault itself.
+    heads = {fault["loc"][:depth] for fault in found for depth in range(len(fault["loc"]))}
+    faults = [fault for fault in found if fault["type"] != "too_short" or fault["loc"] not in heads]
+    reasons = [_reason(dict(fault), model, data) for fault in faults[:MOST_REASONS]]
+    if len(faults) > MOST_REASONS:
+        reasons.append(f"… and {len(faults) - MOST_REASONS} more.")
+    return Refused(*reasons)
+
+
+def what(data: Any) -> str:
+    """What a JSON value is, in words."""
+    kinds = {dict: "an object", list: "a list", str: "a text", bool: "true or false", type(None): "nothing (null)"}
+    return kinds.get(type(data), "a number")
+
+
+def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
+    loc, kind = fault["loc"], fault["type"]
+    lacking = loc[-1] if kind == "missing" and isinstance(loc[-1], int) else None
+    spot = _spot(loc if lacking is None else loc[:-1], model, data)
+    where, label, holder = spot.where, spot.label, spot.holder
+    ctx, given = fault.get("ctx", {}), fault.get("input")
+    shown = brief(given) if isinstance(given, (str, int, float)) else what(given)
+    match kind:
+        case "quantity":
+            return f"{where}{label}: {ctx['reason']}; {ctx['mend']}."
+        case "bounds":
+            unit_note = (
+                f" (a bare number is read as {ctx['given']})"
+                if isinstance(given, (int, float)) and not isinstance(given, bool)
+                else ""
+            )
+            return f"{where}{label} is {ctx['given']}{unit_note}; allowed is {_between(ctx['low'], ctx['high'])}."
+        case "choice":
+            meant = f" Did you mean '{ctx['near']}'?" if ctx["near"] else ""
+            return f"{where}{label}: {ctx['given']} is not known.{meant} Choices: {ctx['names']}."
+        case "extra_forbidden":
+            known, key = [key_of(field, name) for name, field in holder.model_fields.items()], spot.key
+            return f"{where}{brief(key)} is no key here.{_near(key, known, 0.4)} Keys: {', '.join(known)}."
+        case "missing" if lacking is not None:
+            return f"{where}{label} lacks its number {lacking + 1}; write all of them in one list."
+        case "missing":
+            return f"{where}{label} is not filled in; write '{spot.key}' with its value."
+        case "union_tag_invalid" | "union_tag_not_found":
+            tags = _tags(holder, spot.key)
+            said = f"{where}{label}: {_no_tag(ctx['discriminator'].strip(chr(39)), ctx.get('tag'), tags, given)}"
+            return f"{said} Choices: {', '.join(tags)}."
+        case "too_long":
+            given = ctx["actual_length"] or "too many"
+            return f"{where}{label}: {given} are given; at most {ctx['max_length']} are allowed. Leave some out."
+        case "too_short":
+            given = ctx["actual_length"]
+            return f"{where}{label}: {given} are given; at least {ctx['min_length']} are needed. Add some."
+        case "string_too_short":
+            return f"{where}{label} is {shown}; write at least {_counted(ctx['min_length'])}."
+        case "string_too_long":
+            return f"{where}{label} is {shown}, {_counted(len(given or ''))} long; write at most {ctx['max_length']}."
+        case "string_pattern_mismatch":
+            return f"{where}{label} is {shown}; write it on one line, without control characters."
+        case "string_type":
+            return f"{where}{label} is {shown}; write a text in quotes."
+        case "tuple_type" | "list_type":
+            return f"{where}{label} is {shown}; write a list in [ ]."
+        case "model_type" | "model_attributes_type" | "dict_type":
+            return f"{where}{label} is {shown}; write an object in {{ }}."
+        case "bool_type" | "bool_parsing":
+            return f"{where}{label} is {shown}; write true or false."
+        case _:
+            return f"{where}{label} is {shown}: {fault['msg']}."
+
+
+def _no_tag(key: str, tag: Any, tags: list[str], given: Any) -> str:
+    """What is wrong with the key that says which member of a union a part is."""
+    if tag is not None:
+        return f"{brief(tag)} is not known.{_near(tag, tags, 0.3)}"
+    names = [name[:MOST_TEXT] for name in given] if isinstance(given, dict) else []
+    meant = difflib.get_close_matches(key, names, 1, 0.4)
+    return f"'{key}' is not filled in." + (f" Did you mean '{key}' by {brief(meant[0])}?" if meant else "")
+
+
+def _near(given: Any, known: list[str], alike: float) -> str:
+    found = difflib.get_close_matches(str(given)[:MOST_TEXT], known, 1, alike)
+    return f" Did you mean '{found[0]}'?" if found else ""
+
+
+def _counted(characters: int) -> str:
+    return f"{characters:,} character{'s' if characters != 1 else ''}"
+
+
+def _between(low: Any, high: Any) -> str:
+    if low is None or high is None:
+        return f"at most {high}" if low is None else f"{low} or more"
+    return f"{low} to {high}"
+
+
+@dataclass(frozen=True)
+class _Spot:
+    """Where a fault lies: the part that holds it, its place in words, the key, and what the thing is called."""
+
+    holder: type[Part]
+    place: tuple[str, ...]
+    key: str
+    label: str
+
+    @property
+    def where(self) -> str:
+        return f"{', '.join(self.place)}: " if self.place else ""
+
+
+def _spot(loc: Location, model: type[Part], data: Any) -> _Spot:
+    """A location of the library's in words."""
+    holder, said, at = model, list[str](), data
+    steps = list(loc)
+    while steps:
+        step = str(steps.pop(0))
+        inner = _part_in(holder, step, steps)
+        at = at.get(step) if isinstance(at, dict) else None
+        if inner is None or not steps:
+            numbers = [f"number {n + 1}" for n in steps if isinstance(n, int)][:1]
+            return _Spot(holder, (*said, *numbers), step, _label(holder, step))
+        if isinstance(index := steps[0], int):
+            del steps[0]
+            at = at[index] if isinstance(at, list) and index < len(at) else None
+            said.append(_named(f"{inner.title_of_part} {index + 1}", at))
+            if not steps:
+                return _Spot(inner, tuple(said[:-1]), step, said[-1])
+        else:
+            if steps[0] == _tag(inner):
+                steps.pop(0)  # the member of a union that the library read it as
+            said.append(step if step in ("underlay", "overlay") else inner.title_of_part)
+        holder = inner
+    return _Spot(holder, tuple(said), "", said[-1] if said else holder.title_of_part)
+
+
+def _named(part: str, at: Any) -> str:
+    name = (at.get("name") or at.get("zone")) if isinstance(at, dict) else None
+    return f"{part} {brief(name)}" if isinstance(name, str) else part
+
+
+def _part_in(holder: type[Part], key: str, rest: list[Any]) -> type[Part] | None:
+    """The kind of part that a field holds; of a union the member whose tag comes next; None where it holds no part."""
+    field = next((field for name, field in holder.model_fields.items() if key in (name, field.alias)), None)
+    members = list(_members(field.annotation)) if field else []
+    return next((member for member in members if rest and _tag(member) == rest[0]), members[0] if members else None)
+
+
+def _tag(part: type[Part]) -> str | None:
+    """What tells a member of a union from the others: the default of its first field, where that is fixed."""
+    first = next(iter(part.model_fields.values()))
+    return first.default if get_origin(first.annotation) is Literal else None
+
+
+def _tags(holder: type[Part], key: str) -> list[str]:
+    """What tells the members of a field's union from each other."""
+    field = next(field for name, field in holder.model_fields.items() if key in (name, field.alias))
+    return [str(_tag(member)) for member in _members(field.annotation)]
+
+
+def _members(annotation: Any) -> Iterator[type[Part]]:
+    if isinstance(annotation, type) and issubclass(annotation, Part):
+        yield annotation
+    for arg in get_args(annotation):
+        yield from _members(arg)
+
+
+def _label(holder: type[Part], key: str) -> str:
+    for name, field in holder.model_fields.items():
+        if key in (name, field.alias) and (said := ask_of(holder, name)):
+            return said.label
+    return brief(key)
+
+
+def place(project: Part, path: Path) -> str:
+    """A path in words: "option 'A', pool 'lower', tier 2 'deep', depth"."""
+    said: list[str] = []
+    at: Any = project
+    for step in path:
+        holder = at
+        at = at[step] if isinstance(step, int) else getattr(at, step, None)
+        if isinstance(step, int):
+            if isinstance(at, Part):
+                name = getattr(at, "name", None) or getattr(at, "zone", None)
+                said.append(f"{at.title_of_part} {name!r}" if name else f"{at.title_of_part} {step + 1}")
+            else:
+                said.append(f"number {step + 1}")
+        elif isinstance(holder, Part) and not (isinstance(at, tuple) and at and isinstance(at[0], Part)):
+            declared = ask_of(type(holder), step)
+            said.append((declared.label if declared else step).lower())
+    return ", ".join(said)

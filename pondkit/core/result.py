@@ -1,0 +1,81 @@
+"""What a trade hands back: frozen records of entries and geometry, complete when you get them; problems in words."""
+
+import difflib
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, fields
+from typing import Any, Protocol, TypeVar
+
+from pondkit.core.entry import Entry, Words, words
+
+Path = tuple[str | int, ...]
+R = TypeVar("R")
+
+
+class Step(Protocol):
+    """``step(work, *args)`` is ``work(*args)``, remembered where the same arguments were met before: see ``evaluate.Memory``."""
+
+    def __call__(self, work: Callable[..., R], *args: Any) -> R: ...
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What keeps a part of the design from being worked out, found by ``evaluate``.
+
+    Attributes:
+        path: Place in the option, as for ``put`` but without the option's own head: ("pools", 1, "tiers", 0, "depth").
+        given: What was given there.
+        allowed: What is allowed.
+        mend: How to mend it.
+    """
+
+    path: Path
+    given: Words
+    allowed: Words
+    mend: Words
+
+
+def no_such(path: Path, what: str, name: str, known: Iterable[str]) -> Problem:
+    """The problem of a name that no part has: ``what`` is the kind of part ("pool"), ``known`` the names there are."""
+    names = tuple(known)
+    near = difflib.get_close_matches(name, names, 1, 0.4)
+    choose = f"write '{near[0]}' if that is meant" if near else "choose one of these"
+    allowed = f"one of {', '.join(names)}" if names else f"a {what} that is there"
+    return Problem(path, words(f"no {what} is called '{name}'"), words(allowed), words(f"{choose}, or rename a {what}"))
+
+
+class Trouble(Exception):
+    """Raised by a trade where nothing of a part can be worked out."""
+
+    def __init__(self, *problems: Problem) -> None:
+        super().__init__("; ".join(p.given.text for p in problems))
+        self.problems = problems
+
+
+@dataclass(frozen=True, eq=False)
+class Result:
+    """A frozen record, compared by identity. A field that is an entry, or a tuple of them, is a key of the takeoff."""
+
+    def entries(self) -> Iterator[tuple[str, Entry]]:
+        """Every (key, entry) of this record and of the records inside it, in the order of the fields."""
+        for field in fields(self):
+            yield from _entries(field.name, getattr(self, field.name))
+
+
+def by_key(parts: Iterable[Result]) -> dict[str, list[Entry]]:
+    """Every figure of some results, by key."""
+    found: dict[str, list[Entry]] = {}
+    for part in parts:
+        for key, figure in part.entries():
+            found.setdefault(key, []).append(figure)
+    return found
+
+
+def _entries(name: str, value: Any) -> Iterator[tuple[str, Entry]]:
+    if isinstance(value, Entry):
+        yield name, value
+    elif isinstance(value, Result):
+        yield from value.entries()
+    elif isinstance(value, tuple):
+        for item in value:
+            if isinstance(item, (Entry, Result)):
+                yield from _entries(name, item)

@@ -1,0 +1,54 @@
+"""Reads the shipped tables. Headings carry the unit (SI unless they say otherwise); every row carries its source."""
+
+import csv
+from functools import cache
+from importlib.resources import files
+
+Row = dict[str, str]
+
+
+@cache
+def table(name: str) -> tuple[Row, ...]:
+    """Rows of ``<name>.csv`` below the package ("trades/stone/rocks"), as text by heading."""
+    text = files("pondkit").joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+@cache
+def rows_by_name(name: str) -> dict[str, Row]:
+    """Rows of a table by its first column."""
+    rows = table(name)
+    first = next(iter(rows[0]))
+    return {row[first]: row for row in rows}
+
+
+SEEPING = "seeping or submerged ground"
+
+
+def soil_row(soil: str, seeps: bool) -> Row:
+    """The row of a soil for its temporary slope; where water seeps in, that of seeping ground, but rock stays rock."""
+    rows = rows_by_name("trades/ground/soils")
+    own, wet = rows[soil], rows[SEEPING]
+    return wet if seeps and 0 < float(own["steepest_h_per_v"]) < float(wet["steepest_h_per_v"]) else own
+
+
+def bears_as_listed(soil: str) -> bool:
+    """False for a soil on which no presumptive pressure holds, nor a machine's rating."""
+    return bool(rows_by_name("trades/ground/soils")[soil]["presumptive"])
+
+
+def names(name: str) -> tuple[str, ...]:
+    """First column of a table: what a field may choose from."""
+    return tuple(rows_by_name(name))
+
+
+def number(row: Row, heading: str) -> float | None:
+    """A number of a row; None where its cell is empty."""
+    return float(row[heading]) if row[heading] else None
+
+
+@cache
+def densest_water() -> tuple[float, str]:
+    """(greatest density of water in the table [kg/m³], its source): uplift is greatest in it."""
+    row = max(table("core/water"), key=lambda each: float(each["density_kg_m3"]))
+    return float(row["density_kg_m3"]), f"density of water: {row['source']}"

@@ -1,0 +1,336 @@
+# ruff: noqa: F403, F405 (all kinds come in by one star, and go out again: this stays the one door to quantities)
+"""Quantities at the edge: text in, SI floats inside, text out. The only module that imports pint.
+
+pint alone reads "45 mil" as an angle, "3 1/2 in" as 1.5 in and "2 ft 6 in" as 12 ft*in without a word, so the grammar
+is our own and pint is asked for the factor of one unit at a time.
+"""
+
+import difflib
+import itertools
+import math
+import re
+from functools import cache
+from typing import Any, Literal, Self
+
+import pint
+
+from pondkit.core.kinds import *
+
+System = Literal["us", "si"]
+SYSTEMS: tuple[System, System] = ("us", "si")
+
+
+# Words that a person may write, with pint's name of each and the system it belongs to ("" = both).
+WORDS: dict[str, tuple[str, str]] = {
+    "in": ("inch", "us"), "inch": ("inch", "us"), "inches": ("inch", "us"), '"': ("inch", "us"), "″": ("inch", "us"),
+    "ft": ("foot", "us"), "foot": ("foot", "us"), "feet": ("foot", "us"), "'": ("foot", "us"), "′": ("foot", "us"),
+    "yd": ("yard", "us"), "yard": ("yard", "us"), "yards": ("yard", "us"),
+    "mil": ("thou", "us"), "mils": ("thou", "us"),
+    "mm": ("millimeter", "si"), "cm": ("centimeter", "si"), "dm": ("decimeter", "si"), "m": ("meter", "si"),
+    "oz": ("ounce", "us"), "lb": ("pound", "us"), "lbs": ("pound", "us"), "short ton": ("short_ton", "us"),
+    "long ton": ("long_ton", "us"), "g": ("gram", "si"), "mg": ("milligram", ""), "kg": ("kilogram", "si"), "tonne": ("metric_ton", "si"),
+    "tonnes": ("metric_ton", "si"), "us gal": ("US_liquid_gallon", "us"), "us gallon": ("US_liquid_gallon", "us"),
+    "imperial gal": ("imperial_gallon", "us"), "l": ("liter", "si"), "litre": ("liter", "si"),
+    "litres": ("liter", "si"),
+    "liter": ("liter", "si"), "liters": ("liter", "si"), "acre": ("acre", "us"), "acres": ("acre", "us"),
+    "ha": ("hectare", "si"), "pcf": ("pound / foot ** 3", "us"), "gsm": ("gram / meter ** 2", "si"),
+    "psf": ("pound_force / foot ** 2", "us"), "kpa": ("kilopascal", "si"),
+    "lbf": ("pound_force", "us"), "kn": ("kilonewton", "si"),
+    "each": ("dimensionless", ""), "%": ("percent", ""), "deg": ("degree", ""),
+    "s": ("second", ""), "min": ("minute", ""), "h": ("hour", ""), "hour": ("hour", ""), "hours": ("hour", ""),
+    "day": ("day", ""), "days": ("day", ""), "w": ("watt", ""), "kw": ("kilowatt", ""), "hp": ("horsepower", "us"),
+    "kwh": ("kilowatt_hour", ""), "kj": ("kilojoule", ""), "°f": ("degree_Fahrenheit", "us"), "°c": ("degree_Celsius", "si"),
+}  # fmt: skip
+_GALLON = ("gal", "gallon", "gallons")
+_TON = ("ton", "tons")
+MOST_TEXT = 60  # characters of a quantity: longer is none
+_REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
+
+
+class UnitError(ValueError):
+    """A text that is no quantity of the wanted kind: what was given, and how to mend it."""
+
+    def __init__(self, reason: str, mend: str) -> None:
+        super().__init__(f"{reason}; {mend}")
+        self.reason, self.mend = reason, mend
+
+
+class Entered(float):
+    """An SI float that remembers the text it was entered as. Compares, hashes and computes as the float."""
+
+    text: str
+
+    def __new__(cls, value: float, text: str) -> Self:
+        self = super().__new__(cls, value)
+        self.text = text
+        return self
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (Entered, (float(self), self.text))
+
+
+@cache
+def _word(token: str, system: System) -> str:
+    """pint's expression for one unit word, as a person writes it."""
+    word = " ".join(token.split())
+    lower = word.lower()
+    if lower in _GALLON:
+        if system == "us":
+            return "US_liquid_gallon"
+        raise UnitError(
+            f"'{word}' could be the US or the imperial gallon here", "write 'US gal', 'imperial gal' or 'L'"
+        )
+    if lower in _TON:
+        raise UnitError(f"'{word}' could be three things", "write 'short ton', 'long ton' or 'tonne'")
+    if lower in WORDS and (word == lower or lower not in {"m", "g", "mg", "mm", "cm", "dm"}):
+        return WORDS[lower][0]
+    near = difflib.get_close_matches(lower, [*WORDS, *_GALLON], 1)
+    raise UnitError(
+        f"'{word}' is no unit known here", f"did you mean '{near[0]}'?" if near else "write ft, in, m, cm, lb, kg …"
+    )
+
+
+@cache
+def _expression(unit: str, system: System) -> str:
+    """pint's expression for a unit such as ``oz/yd^2``, ``m³`` or ``per short ton``."""
+    parts = re.split(r"\s*/\s*|\s*\bper\s+", unit.strip().replace("^2", "²").replace("^3", "³"))
+    done = []
+    for part in parts:
+        if not part:
+            done.append("1")
+            continue
+        match = re.fullmatch(r"(?:(sq|cu)\s+)?(.+?)\s*([²³])?", part)
+        assert match
+        power = {"sq": 2, "²": 2, "cu": 3, "³": 3}.get(match[1] or match[3] or "", 1)
+        done.append(f"({_word(match[2], system)}) ** {power}")
+    return " / ".join(done)
+
+
+@cache
+def factor(unit: str, kind: Kind, system: System = "us") -> float:
+    """SI magnitude of one ``unit``.
+
+    Raises: UnitError if the unit is unknown, in doubt or of another kind.
+    """
+    if kind.plain:
+        return 1.0
+    expression = _expression(unit, system)
+    try:
+        if kind is TEMPERATURE:  # a scale may start elsewhere: one degree is a difference
+            step = expression.replace("degree_", "delta_degree_")
+            return float(_REGISTRY.Quantity(1.0, step).to("delta_degC").magnitude)
+        return float(_REGISTRY.Quantity(1.0, expression).to(kind.si).magnitude)
+    except pint.DimensionalityError:
+        found = next((k.name for k in KINDS if not k.plain and _fits(expression, k)), "another kind of quantity")
+        raise UnitError(f"'{unit}' is {found}, where {kind.name} is wanted", f"write {kind.example}") from None
+
+
+@cache
+def shift(unit: str, kind: Kind, system: System = "us") -> float:
+    """SI value of 0 in a unit: other than 0 only for temperatures."""
+    if kind is not TEMPERATURE:
+        return 0.0
+    one = factor(unit, kind, system)  # refuses another kind
+    start = _REGISTRY.Quantity(0.0, _REGISTRY.Unit(kind.si)).to(_expression(unit, system)).magnitude
+    return -round(float(start), 6) * one  # scales start at round numbers of their own: pint's are off in the 12th digit
+
+
+def _fits(expression: str, kind: Kind) -> bool:
+    return bool(_REGISTRY.Quantity(1.0, expression).check(_REGISTRY.Quantity(1.0, kind.si).dimensionality))
+
+
+_NUMBER = r"(?:\d+[ -]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
+_PART = re.compile(rf"\s*({_NUMBER})\s*([^\d\s.+-][^\d.+-]*)?\s*")
+_HALVES = {
+    "½": " 1/2",
+    "¼": " 1/4",
+    "¾": " 3/4",
+    "⅛": " 1/8",
+    "⅜": " 3/8",
+    "⅝": " 5/8",
+    "⅞": " 7/8",
+    "−": "-",
+    "–": "-",
+}
+
+
+def _number(text: str) -> float:
+    whole, _, fraction = text.replace("-", " ").rpartition(" ") if "/" in text else ("", "", text)
+    if "/" not in fraction:
+        return float(fraction)
+    top, bottom = fraction.split("/")
+    if float(bottom) == 0:
+        raise UnitError(f"'{text}' divides by nothing", "write a fraction such as 3 1/2")
+    return float(whole or 0) + float(top) / float(bottom)
+
+
+def _even(value: float) -> float:
+    """A value to 15 digits, so that '30 in', '2 ft 6 in' and '0.762 m' are one float."""
+    return float(f"{value:.15g}")
+
+
+def _si(value: float, unit: str, kind: Kind, system: System) -> float:
+    """SI value of a magnitude that is in SI steps already, counted from the unit's own zero."""
+    return _even(value + shift(unit, kind, system))
+
+
+def _finite(number: float) -> float:
+    """A number as a float; infinity where a whole number is too large for one."""
+    try:
+        return float(number)
+    except OverflowError:
+        return math.inf
+
+
+def brief(given: Any) -> str:
+    """Something that was given, for a message: no longer than a person reads."""
+    if isinstance(given, str):
+        return repr(given if len(given) <= MOST_TEXT else f"{given[: MOST_TEXT // 2]}…")
+    text = repr(given)
+    return text if len(text) <= MOST_TEXT else f"{text[: MOST_TEXT // 2]}…"
+
+
+def read(given: Any, kind: Kind, system: System) -> float:
+    """Read one quantity: text with a unit, or a bare number in the unit of the system.
+
+    Args:
+        given: "30 in", "2 ft 6 in", `5' 4"`, "3 1/2 in", "1.10 per ft^2", or a number.
+        kind: What is wanted.
+        system: How a bare number, and 'gal', is to be read.
+    Returns: the SI float with its text (``Entered``); a plain float for ratios, counts and degrees.
+    Raises: UnitError that says what is wrong and how to mend it.
+    """
+    if isinstance(given, Entered) and not kind.plain:
+        return given
+    if isinstance(given, bool) or not isinstance(given, (int, float, str)):
+        raise UnitError(f"{brief(given)} is not {kind.name}", f"write {kind.example}")
+    if isinstance(given, str) and len(given) > MOST_TEXT:
+        raise UnitError(f"{brief(given)} is not {kind.name}", f"write {kind.example}")
+    if isinstance(given, (int, float)):
+        value = _finite(given)
+        if not math.isfinite(value):
+            raise UnitError(f"{brief(given)} is not a finite number", f"write {kind.example}")
+        if kind.plain:
+            return value
+        unit = kind.bare[system]
+        si = _si(value * factor(unit, kind, system), unit, kind, system)
+        return Entered(si, f"{given!r} {unit}")
+    text = given
+    for mark, plain in _HALVES.items():
+        text = text.replace(mark, plain)
+    text = re.sub(r"(?:\^|\*\*)\s*([23])", lambda m: "²³"[int(m[1]) - 2], text).strip()
+    if not text:
+        raise UnitError("nothing is written", f"write {kind.example}")
+    if re.search(r"\d,\d", text):
+        raise UnitError(
+            f"'{given}' has a comma in its number", "write the decimals behind a point, and no comma between thousands"
+        )
+    sign = -1.0 if text.startswith("-") else 1.0
+    parts = _parts(text[1:] if text[0] in "+-" else text, given, kind)
+    if not parts:
+        raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}")
+    if kind.plain or (len(parts) == 1 and not parts[0][1]):
+        if len(parts) != 1 or parts[0][1]:
+            raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}, without a unit")
+        value = float(read(sign * parts[0][0], kind, system))
+        return value if kind.plain else Entered(value, f"{given.strip()} {kind.bare[system]}")
+    if len(parts) > 1 and kind not in (LENGTH, MASS):
+        raise UnitError(f"'{given}' has more than one number", f"write {kind.example}")
+    factors = [factor(unit, kind, system) for _, unit in parts if unit]
+    if len(factors) < len(parts):
+        raise UnitError(f"'{given}' has a number without a unit", f"write {kind.example}")
+    if any(later >= earlier for earlier, later in itertools.pairwise(factors)):
+        raise UnitError(
+            f"'{given}' goes from the smaller unit to the larger", "write the larger unit first, such as '2 ft 6 in'"
+        )
+    value = sign * sum(number * scale for (number, _), scale in zip(parts, factors, strict=True))
+    if not math.isfinite(value):
+        raise UnitError(f"'{given}' is not a finite number", f"write {kind.example}")
+    return Entered(_si(value, parts[0][1], kind, system), given.strip())
+
+
+def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
+    """Parts of number and unit: "2 ft 6 in" -> [(2, "ft"), (6, "in")]."""
+    parts, at = [], 0
+    while at < len(text):
+        match = _PART.match(text, at)
+        if not match or match.end() == at:
+            raise UnitError(f"'{given}' is not {kind.name}", f"write {kind.example}")
+        parts.append((_number(match[1]), (match[2] or "").strip()))
+        at = match.end()
+    return parts
+
+
+def system_of(text: str) -> str:
+    """System whose units a text uses: "us", "si", or "" where it uses both or none; mg/L and W/m^2 are at home in both."""
+    text = re.sub(r"mg/L|W/m(²|\^2)", "", text)
+    words = {
+        WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|°?[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS
+    }
+    words |= {"us"} if re.search(r"\bgal", text, re.I) else set()
+    words.discard("")
+    return words.pop() if len(words) == 1 else ""
+
+
+def unit_for(value: float, kind: Kind, system: System) -> str:
+    """Unit in which a value of this size is shown in a system; "" for plain numbers."""
+    if kind.plain:
+        return "°" if kind is ANGLE else ""
+    unit = kind.ladder[system][0][1]
+    for least, candidate in kind.ladder[system]:
+        if abs(value) >= least * (1 - 1e-9) and (value or candidate in ("in", "cm")):
+            unit = candidate
+    return unit if value or kind is not LENGTH else {"us": "in", "si": "cm"}[system]
+
+
+def unit_in(text: str) -> str:
+    """Unit at the end of a quantity text: "in" of "1 in"; "" of a bare number."""
+    match = re.search(r"[\d.½¼¾⅛⅜⅝⅞]\s*([^\d.½¼¾⅛⅜⅝⅞]*)$", text.strip().replace("^2", "²").replace("^3", "³"))
+    return match[1].strip() if match else ""
+
+
+def magnitude(value: float, kind: Kind, unit: str, system: System = "us") -> float:
+    """A value in ``unit``; as it is for plain kinds."""
+    return value if kind.plain or not unit else (value - shift(unit, kind, system)) / factor(unit, kind, system)
+
+
+def figures(value: float, digits: int = 4) -> str:
+    """A number in four significant figures, digits by size, without an exponent: 0.5236, 12.35, 12350."""
+    if value == 0 or not math.isfinite(value):
+        return "0" if value == 0 else str(value)
+    places = digits - 1 - math.floor(math.log10(abs(value)))
+    rounded = round(value, places)
+    text = f"{rounded:.{max(places, 0)}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
+
+
+def pretty(unit: str) -> str:
+    """A unit as it is printed: ft², kg/m³."""
+    return unit.replace("^2", "²").replace("^3", "³")
+
+
+def show(value: float, kind: Kind, system: System, unit: str | None = None) -> str:
+    """A value with its unit in four significant figures; thousands set apart. ``unit`` overrides the one by size."""
+    unit = unit_for(value, kind, system) if unit is None else unit
+    number = grouped(figures(magnitude(value, kind, unit, system)) if kind is not COUNT else f"{value:.10g}")
+    return number + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+
+
+def grouped(number: str) -> str:
+    """12350 -> 12,350."""
+    whole, dot, rest = number.partition(".")
+    sign, whole = ("-", whole[1:]) if whole.startswith("-") else ("", whole)
+    return sign + (f"{int(whole):,}" if whole.isdigit() and len(whole) > 3 else whole) + dot + rest
+
+
+def as_text(value: float, kind: Kind, unit: str, system: System) -> str:
+    """A computed SI value as a text that ``read`` takes back without loss (to 12 digits), in ``unit``."""
+    return f"{magnitude(value, kind, unit, system):.12g}" + (f" {unit}" if unit and not kind.plain else "")
+
+
+def quantity(value: float, kind: Kind, unit: str, system: System = "us") -> pint.Quantity[Any]:
+    """A pint quantity for tests that work a formula out again with units; ``unit`` "" for plain kinds."""
+    if kind.plain:
+        return _REGISTRY.Quantity(value, "degree" if kind is ANGLE else "dimensionless")
+    return _REGISTRY.Quantity(magnitude(value, kind, unit, system), _expression(unit, system))

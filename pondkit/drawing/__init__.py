@@ -1,0 +1,1 @@
+"""How anything is drawn; knows no trade."""

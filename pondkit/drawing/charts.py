@@ -1,0 +1,167 @@
+"""A chart (axes of different kinds, no true scale) as SVG for a print: axes with ticks, traces, notes with their arrows, legend."""
+
+import html
+import math
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.to_scale import PX, Pen, Span
+
+WIDE, HIGH = 174.0, 84.0  # mm of paper
+LEFT, RIGHT, TOP, FOOT = 16.0, 14.0, 8.0, 13.0  # mm round the axes, for ticks, titles and legend; at the left at least
+SMALL = 2.8  # mm: letters of ticks and legend
+LETTER, LINE = 0.56, 1.25  # of a letter's height: how wide it is on the average, and from line to line
+TICKS = 6  # about as many on an axis
+HEAD = 1.6  # mm: of an arrow
+Axis = dict[str, Any]
+
+
+def charted(figure: Figure, alt: str, *, mono: bool = True) -> str:
+    """A chart as an SVG figure.
+
+    Args:
+        figure: A picture whose axes have ranges; ``yaxis2`` stands at the right.
+        alt: The picture in words.
+        mono: True for black and white; lines are then told apart by their dashes.
+    """
+    layout = figure["layout"]
+    across, up, second = layout["xaxis"], layout["yaxis"], layout.get("yaxis2")
+    words = [len(str(text)) for text in up.get("ticktext") or ()]
+    left = max(LEFT, LETTER * SMALL * max(words, default=0) + 3.0)
+    pens = {"y": _pen(across, up, mono, left)} | ({"y2": _pen(across, second, mono, left)} if second else {})
+    parts = [
+        *_axes(pens, across, up, second, left),
+        *(_line(pens["y"], shape, _span(across, up)) for shape in layout.get("shapes", ()) if shape["type"] == "line"),
+        *(part for trace in figure["data"] for part in pens[trace.get("yaxis", "y")].trace(trace)),
+        *(part for note in layout.get("annotations", ()) for part in _note(pens["y"], note, _span(across, up))),
+        *(_legend(figure, mono, left) if layout.get("showlegend") else ()),
+    ]
+    label = html.escape(alt, quote=True)
+    return (
+        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{label}' width='{WIDE:g}mm' height='{HIGH:g}mm' "
+        f"viewBox='0 0 {WIDE:g} {HIGH:g}'>{''.join(parts)}</svg></figure>"
+    )
+
+
+def _pen(across: Axis, up: Axis, mono: bool, left: float) -> Pen:
+    span = _span(across, up)
+    per_unit = (WIDE - left - RIGHT) / (span[2] - span[0]), (HIGH - TOP - FOOT) / (span[3] - span[1])
+    return Pen(span, per_unit, mono, (left, TOP))
+
+
+def _on(held: dict[str, Any], name: str, span: Span) -> float:
+    """A place on an axis, which may be told as a share of its length."""
+    value, axis = float(held[name]), name[0]
+    if held.get(f"{axis}ref") != "paper":
+        return value
+    low, high = (span[0], span[2]) if axis == "x" else (span[1], span[3])
+    return low + value * (high - low)
+
+
+def _line(pen: Pen, shape: dict[str, Any], span: Span) -> str:
+    (a, b), (c, d) = (pen.at(_on(shape, f"x{end}", span), _on(shape, f"y{end}", span)) for end in (0, 1))
+    dash = " stroke-dasharray='2 1.2'" if shape.get("line", {}).get("dash") else ""
+    return f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' stroke='#000' stroke-width='0.3'{dash}/>"
+
+
+def _span(across: Axis, up: Axis) -> Span:
+    (west, east), (south, north) = across["range"], up["range"]
+    return float(west), float(south), float(east), float(north)
+
+
+def _axes(pens: dict[str, Pen], across: Axis, up: Axis, second: Axis | None, left: float) -> Iterator[str]:
+    right, foot = WIDE - RIGHT, HIGH - FOOT
+    if across.get("visible", True):
+        yield f"<rect x='{left}' y='{TOP}' width='{right - left}' height='{foot - TOP}' fill='none' stroke='#777' stroke-width='0.2'/>"
+        for at, text in _ticks(across):
+            x = pens["y"].at(at, 0.0)[0]
+            yield f"<path d='M{x:.2f} {foot}v1' stroke='#777' stroke-width='0.2'/>" + _word(x, foot + 4.2, text)
+        yield _word((left + right) / 2, HIGH - 2, _title(across))
+    for name, axis, side, out in (("y", up, left, -1), ("y2", second, right, 1)):
+        if axis is None or not axis.get("visible", True):
+            continue
+        for at, text in _ticks(axis):
+            y = pens[name].at(0.0, at)[1]
+            yield f"<path d='M{side} {y:.2f}h{out}' stroke='#777' stroke-width='0.2'/>"
+            yield _word(side + 1.6 * out, y + 1, text, "end" if out < 0 else "start")
+        x = side + out * 11
+        if not _title(axis):
+            continue
+        yield f"<g transform='rotate(-90 {x} {(TOP + foot) / 2})'>{_word(x, (TOP + foot) / 2 + 1, _title(axis))}</g>"
+
+
+def _title(axis: Axis) -> str:
+    return str(axis.get("title", {}).get("text", ""))
+
+
+def _ticks(axis: Axis) -> Iterator[tuple[float, str]]:
+    """Places and words of an axis's ticks: its own, else round numbers."""
+    if "tickvals" in axis:
+        yield from zip(axis["tickvals"], axis.get("ticktext") or axis["tickvals"], strict=True)
+        return
+    low, high = (float(end) for end in axis["range"])
+    raw = (high - low) / TICKS
+    ten = 10.0 ** math.floor(math.log10(raw))
+    step = next(ten * size for size in (1, 2, 5, 10) if ten * size >= raw * (1 - 1e-9))
+    for number in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
+        yield number * step, f"{number * step:g}"
+
+
+def _word(x: float, y: float, text: object, anchor: str = "middle") -> str:
+    return f"<text class='on' x='{x:.2f}' y='{y:.2f}' font-size='{SMALL}' text-anchor='{anchor}'>{html.escape(html.unescape(str(text)))}</text>"
+
+
+def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
+    """A note; one with an arrow stands at the arrow's tail, which is told in units of the axes, or in pixels from its place."""
+    x, y = pen.at(_on(note, "x", span), _on(note, "y", span))
+    anchor = {"left": "start", "right": "end"}.get(str(note.get("xanchor")), "middle")
+    if not note.get("showarrow"):
+        lines = str(note["text"]).split("<br>")
+        first = y + 1 - float(note.get("yshift", 0)) * PX - (len(lines) - 1) / 2 * SMALL * LINE
+        for number, text in enumerate(lines):
+            yield _word(
+                x + float(note.get("xshift", 0)) * PX,
+                first + number * SMALL * LINE,
+                re.sub(r"</?\w+>", "", text),
+                anchor,
+            )
+        return
+    tail = pen.at(note["ax"], note["ay"]) if note.get("axref") == "x" else (x + note["ax"] * PX, y + note["ay"] * PX)
+    long = math.hypot(x - tail[0], y - tail[1])
+    if long > 0:
+        from_, to = (float(note.get(name, 0)) * PX / long for name in ("startstandoff", "standoff"))
+        (a, b), (c, d) = (
+            (tail[0] + share * (x - tail[0]), tail[1] + share * (y - tail[1])) for share in (from_, 1 - to)
+        )
+        width = max(float(note.get("arrowwidth", 1)) * PX, 0.2)
+        yield f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' stroke='#000' stroke-width='{width:.2f}'/>"
+        if note.get("axref") == "x":
+            yield _arrow(c, d, (x - tail[0]) / long, (y - tail[1]) / long, HEAD + width)
+    if note["text"]:
+        yield _word(tail[0], tail[1], note["text"], anchor)
+
+
+def _arrow(x: float, y: float, right: float, down: float, size: float) -> str:
+    points = [(x, y)] + [
+        (x - size * right + side * size / 2 * down, y - size * down - side * size / 2 * right) for side in (1, -1)
+    ]
+    return f"<path d='M{'L'.join(f'{a:.2f} {b:.2f}' for a, b in points)}Z' fill='#000'/>"
+
+
+def _legend(figure: Figure, mono: bool, left: float) -> Iterator[str]:
+    x = left
+    for trace in figure["data"]:
+        if "name" not in trace or trace.get("showlegend") is False:
+            continue
+        pen = Pen((0.0, 0.0, 1.0, 1.0), (8.0, 1.0), mono, (x, TOP - 4.5))
+        both = {"x": [0.0, 0.5, 1.0], "y": [0.5, 0.5, 0.5]}
+        middle = {"x": [0.5], "y": [0.5]}
+        yield from pen.trace(
+            {key: trace[key] for key in ("mode", "line", "marker") if key in trace}
+            | (both if trace.get("mode") == "lines" else middle)
+        )
+        yield _word(x + 10, TOP - 3, frame.plain(trace["name"]), "start")
+        x += 16 + 0.52 * SMALL * len(trace["name"])

@@ -1,0 +1,177 @@
+"""Traces that pictures in plan are made of: lines, areas, pipe, nodes, labels; one trace a kind of thing.
+
+A picture costs by its traces while a slider is dragged, far more than by their points.
+"""
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array
+from pondkit.geometry.thread import Spot
+
+# Round letters, so that they read on dark water and across lines.
+HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))
+SYMBOLS = {
+    "mouth": "circle-open",
+    "junction": "circle",
+    "gate": "bowtie-open",
+    "shut gate": "bowtie",
+    "chamber": "square",
+}
+NOTED = 0.01  # m: of a node set by less from where it is drawn a plan says nothing; its figures do
+Aside = tuple[str, Spot, Spot]  # node, place as drawn, place as it is set
+Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
+
+
+def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
+    """All runs as one trace: both ends of each, and what is said of it under the pointer."""
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for pair in ends:
+        shown = frame.in_unit(np.array([spot[:2] for spot in pair]), unit)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": {"color": frame.PIPE, "width": 5},
+        "hovertext": [text for text in said for _ in range(3)],
+        "hoverinfo": "text",
+        "name": "pipe",
+    }
+
+
+def noted(aside: Sequence[Aside]) -> list[Aside]:
+    """Nodes that are set so far from where they are drawn that a plan says so."""
+    return [each for each in aside if math.dist(each[1], each[2]) > NOTED]
+
+
+def aside_trace(every: Sequence[Aside], unit: str, system: System) -> list[dict[str, Any]]:
+    """From where each node is drawn to where its fittings set it, as one dotted trace; none where all stay."""
+    aside = noted(every)
+    if not aside:
+        return []
+    x, y = joined([np.array([old[:2], new[:2]]) for _, old, new in aside], unit)
+    said = [_set(*each, system) for each in aside]
+    return [
+        {
+            "type": "scatter", "mode": "lines+markers", "x": x, "y": y, "name": "from where it is drawn to where it is set", "hoverinfo": "text",
+            "hovertext": [text for text in said for _ in range(3)], "line": {"color": frame.INK, "width": 1.5, "dash": "dot"},
+            "marker": {"symbol": ["cross-thin", "circle-open", "circle-open"] * len(said), "size": 10,
+                       "line": {"color": frame.INK, "width": 1.5}, "opacity": [1, 0, 0] * len(said)},
+        }
+    ]  # fmt: skip
+
+
+def _set(name: str, old: Spot, new: Spot, system: System) -> str:
+    level, rise = math.dist(old[:2], new[:2]), new[2] - old[2]
+    beside, over = (show(abs(by), LENGTH, system, frame.DEPTH_UNIT[system]) for by in (level, rise))
+    return f"{frame.plain(name)}: its fittings set it {beside} to the side and {over} {'higher' if rise >= 0 else 'lower'} than drawn"
+
+
+def node_marks(
+    places: tuple[tuple[str, str, Spot], ...], passes: tuple[tuple[str, Spot], ...], unit: str, bare: bool
+) -> dict[str, Any]:
+    """Nodes by kind, and penetrations of the liner as rings round the pipe, as one trace."""
+    spots = [spot[:2] for _, _, spot in places] + [spot[:2] for _, spot in passes]
+    at = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
+    through = len(passes)
+    return {
+        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1], "name": "nodes",
+        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through, "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hoverinfo": "text",
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places] + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
+        "marker": {
+            "symbol": [SYMBOLS[kind] for _, kind, _ in places] + ["circle-open"] * through,
+            "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through, "opacity": 1,
+            "color": [frame.PIPE] * len(places) + [frame.MARK] * through,
+            "line": {"color": ["#ffffff"] * len(places) + [frame.MARK] * through, "width": [1.0] * len(places) + [2.5] * through},
+        },
+    }  # fmt: skip
+
+
+def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any) -> dict[str, Any]:
+    """Closed lines as one trace, each with what is said of it under the pointer."""
+    x, y = joined(tuple(ring for ring, _ in rings), unit)
+    said = [text for ring, text in rings for _ in range(len(ring) + 1)]
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": line,
+        "hovertext": said,
+        "hoverinfo": "text",
+        "name": name,
+        **more,
+    }
+
+
+def joined(rings: Sequence[Array], unit: str) -> tuple[list[float | None], list[float | None]]:
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for ring in rings:
+        shown = frame.in_unit(ring, unit, 2)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return x, y
+
+
+def line_trace(
+    rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
+) -> dict[str, Any]:
+    x, y = joined(rings, unit)
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "line": {"color": colour, "width": width, "dash": dash},
+        "name": name,
+        "hoverinfo": "skip",
+    }
+
+
+def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
+    x, y = joined(rings, unit)
+    return {
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour,
+        "name": name, "hoverinfo": "skip", "line": {"width": 0.0, "color": colour},
+    }  # fmt: skip
+
+
+def written(labels: list[Label]) -> dict[str, Any]:
+    """All labels as one trace: an annotation each would be measured anew at every step of a slider, which costs more."""
+    x, y, texts, sizes, positions = (list(values) for values in zip(*labels, strict=True))
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "name": "labels",
+        "x": x,
+        "y": y,
+        "text": texts,
+        "textposition": positions,
+        "textfont": {"size": sizes, "color": frame.INK, "shadow": HALO},
+        "hoverinfo": "skip",
+        "cliponaxis": False,
+    }
+
+
+def spread(low: Sequence[float], typical: Sequence[float], high: Sequence[float]) -> dict[str, Any]:
+    """Whiskers from low to high on bars of typical values, shape (n,) each in the unit of their axis."""
+    return {
+        "type": "data",
+        "symmetric": False,
+        "array": [round(h - t, 3) for h, t in zip(high, typical, strict=True)],
+        "arrayminus": [round(t - v, 3) for t, v in zip(typical, low, strict=True)],
+        "color": frame.INK,
+        "thickness": 1.8,
+        "width": 6,
+    }

@@ -1,0 +1,284 @@
+"""A pool's surface as a solid: areas, volumes and shares of its tiers, by slices at depth.
+
+Depth at a place is the largest of the profiles of pool and pits there, so the plan area at depth z is the area of the union
+of their outlines, each moved inward by its profile's distance at z. That area is integrated by Gauss-Legendre on pieces that
+end where a level makes it jump or where an outline has a break (see ``Shape.breaks``).
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from pondkit.geometry.outline import Placed, Shape
+from pondkit.geometry.profile import Array, Line, Profile
+
+_X, _W = np.polynomial.legendre.leggauss(6)
+SAME = 1e-9  # m: depths nearer than this are one
+Owner = tuple[int, int]  # (0 for the pool, 1 … for its pits, tier)
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One outline with its profile, in the pool's own axes.
+
+    Attributes:
+        shape: Outline in the part's own axes.
+        placed: Where those lie in the pool's axes.
+        profile: Depth against distance inward.
+        clear: Least distance from the pool's outline to this one [m]; 0 for the pool itself.
+    """
+
+    shape: Shape
+    placed: Placed
+    profile: Profile
+    clear: float = 0.0
+
+    def regions(self, inward: Array) -> NDArray[np.object_]:
+        """Polygons, in the pool's axes, of what lies at least so far inward, shape (n,); empty past the inradius."""
+        moved = self.shape.moved(np.minimum(inward, self.shape.inradius * 2))
+        return np.array([shapely.transform(polygon, self.placed.to_site) for polygon in moved], dtype=object)
+
+    @cached_property
+    def outline(self) -> BaseGeometry:
+        return shapely.transform(self.shape.polygon, self.placed.to_site)
+
+    @cached_property
+    def reached(self) -> float:
+        """Greatest depth that the profile reaches within the outline [m]."""
+        return float(self.profile.depth(np.array([self.shape.inradius]))[0])
+
+    def area(self, depth: Array, beyond: bool = False) -> Array:
+        """Plan area at least ``depth`` deep by this part alone [m²]."""
+        return self.shape.area(np.minimum(self.profile.inward(depth, beyond), self.shape.inradius))
+
+    def face(self, depth: float) -> Line | None:
+        """The face that reaches a depth within the outline, and goes on below it; None where there is none."""
+        found = next((line for upper, lower, line in self.profile.faces if upper < depth < lower), None)
+        return found if found and found.run + found.batter * depth < self.shape.inradius else None
+
+    def level(self, depth: float) -> Line | None:
+        """The level at a depth; None where there is none, or the outline is used up before it."""
+        found = next(
+            (line for _, _, line in self.profile.levels if line.level is not None and abs(line.level - depth) < SAME),
+            None,
+        )
+        return found if found and float(self.profile.inward(np.array(depth))) < self.shape.inradius else None
+
+
+@dataclass
+class Share:
+    """What one tier has: plan area of its faces and levels, its water, and the true area of its surface (m², m³)."""
+
+    face_area: float = 0.0
+    level_area: float = 0.0
+    volume: float = 0.0
+    true_area: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class _Slices:
+    """Depths of slices with their weights and plan areas, shape (pieces, 6) each, between edges, shape (pieces + 1,)."""
+
+    edges: Array
+    depth: Array
+    weight: Array
+    area: Array
+
+    @cached_property
+    def pieces(self) -> Array:
+        """Volume of each piece, shape (pieces,) [m³]."""
+        return np.asarray(np.sum(self.weight * self.area, axis=1))
+
+
+@dataclass(frozen=True, eq=False)
+class Bowl:
+    """A pool and its pits as one surface, in the pool's own axes; depth is below the waterline, negative above it."""
+
+    pool: Part
+    pits: tuple[Part, ...] = ()
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        return (self.pool, *self.pits)
+
+    @cached_property
+    def deepest(self) -> float:
+        """Greatest depth of the surface [m]."""
+        return max(part.reached for part in self.parts)
+
+    def edges(self, top: float) -> Array:
+        """Depths from ``top`` down at which the plan area may jump or its rate of change break, shape (n,) [m]."""
+        deepest = self.deepest
+        found = [top]
+        for part in self.parts:
+            found += [z for _, z in part.profile.corners]
+            found.append(part.reached)
+            marks = (*part.shape.breaks, 0.0, part.shape.inradius)
+            if part is self.pool:
+                marks += tuple(pit.clear for pit in self.pits)
+            for upper, lower, face in part.profile.faces:
+                if face.batter > 0:
+                    depths = [(t - face.run) / face.batter for t in marks]
+                    found += [z for z in depths if upper < z < lower]
+        kept: list[float] = []
+        for z in sorted(z for z in found if top <= z <= deepest):
+            if not kept or z - kept[-1] > SAME:
+                kept.append(z)
+        return np.array(kept or [top])
+
+    def area(self, depth: Array, beyond: bool = False) -> Array:
+        """Plan area at least ``depth`` deep (deeper, if ``beyond``), shape as given [m²]."""
+        z = np.atleast_1d(np.asarray(depth, dtype=float))
+        out = self.pool.area(z, beyond)
+        if not self.pits:
+            return out.reshape(np.shape(depth))
+        inward = self.pool.profile.inward(z, beyond)
+        used_up = inward >= self.pool.shape.inradius
+        if used_up.any():
+            out[used_up] = self._pits_alone(z[used_up], beyond)
+        cut = ~used_up & (inward > min(pit.clear for pit in self.pits))
+        if cut.any():
+            out[cut] = shapely.area(self.regions(z[cut], beyond))
+        return out.reshape(np.shape(depth))
+
+    @cached_property
+    def _apart(self) -> bool:
+        """True where no pit meets another."""
+        return len(self.pits) < 2 or all(
+            not a.outline.intersects(b.outline) for i, a in enumerate(self.pits) for b in self.pits[i + 1 :]
+        )
+
+    def _pits_alone(self, z: Array, beyond: bool) -> Array:
+        if self._apart:
+            return np.asarray(np.sum([pit.area(z, beyond) for pit in self.pits], axis=0))
+        return np.asarray(shapely.area(_union([pit.regions(pit.profile.inward(z, beyond)) for pit in self.pits])))
+
+    def regions(self, depth: Array, beyond: bool = False) -> NDArray[np.object_]:
+        """Polygons at least ``depth`` deep, in the pool's axes, shape (n,)."""
+        z = np.atleast_1d(np.asarray(depth, dtype=float))
+        return _union([part.regions(part.profile.inward(z, beyond)) for part in self.parts])
+
+    def _slices(self, edges: Array) -> _Slices:
+        half = np.diff(edges)[:, None] / 2
+        depth = edges[:-1, None] + half * (1 + _X)
+        return _Slices(edges, depth, half * _W, self.area(depth))
+
+    @cached_property
+    def _water(self) -> _Slices:
+        return self._slices(self.edges(0.0))
+
+    def volume(self, below: float) -> float:
+        """Volume between the surface and the level plane at depth ``below`` [m³]."""
+        slices = self._water if below == 0 else self._slices(self.edges(below))
+        return float(np.sum(slices.pieces))
+
+    def volumes(self, below: Array) -> Array:
+        """``volume`` at each of several depths, shape (n,) [m³]."""
+        edges = np.unique(np.append(self.edges(float(np.min(below))), below))
+        held = np.append(np.cumsum(self._slices(edges).pieces[::-1])[::-1], 0.0)
+        return np.asarray(held[np.searchsorted(edges, below)])
+
+    def shares(self) -> dict[Owner, Share]:
+        """What each tier of pool and pits (and bank and seat) has below the waterline. They add up to the whole.
+
+        A place belongs to the tier whose profile gives its depth; where two give the same, to the first part's.
+        """
+        shares = {
+            (i, k): Share() for i, part in enumerate(self.parts) for k in {line.owner for line in part.profile.lines}
+        }
+        slices = self._water
+        edges = slices.edges
+        above, below = self.area(edges), self.area(edges, beyond=True)
+        moments = edges[:-1] * below[:-1] - edges[1:] * above[1:] + slices.pieces
+        for depth, weight, drop, moment in zip(
+            slices.depth, slices.weight, below[:-1] - above[1:], moments, strict=True
+        ):
+            self._faces(shares, depth, weight, float(drop), float(moment))
+        for z, jump in zip(edges, above - below, strict=True):
+            if jump > 1e-12:
+                self._levels(shares, float(z), float(jump))
+        return shares
+
+    def _seen(self, depth: float) -> Iterable[tuple[int, Part]]:
+        """Parts that the pool does not wholly hide at a depth: a pit is hidden while the pool's own contour is outside it."""
+        inward = float(self.pool.profile.inward(np.array(depth)))
+        for index, part in enumerate(self.parts):
+            if index == 0 or inward > part.clear or inward >= self.pool.shape.inradius:
+                yield index, part
+
+    def _faces(self, shares: dict[Owner, Share], depth: Array, weight: Array, drop: float, moment: float) -> None:
+        """Share out the faces of one piece by the length of their contours; the first part takes what the others leave."""
+        middle = float(depth[2] + depth[3]) / 2
+        found = [(index, part, face) for index, part in self._seen(middle) if (face := part.face(middle))]
+        if not found:
+            return
+        single = len(found) == 1 or (self._apart and found[0][0] > 0)
+        lengths = 0.0
+        for index, part, face in found[1:]:
+            line = part.shape.perimeter(part.profile.inward(depth)) if single else self._contour(index, depth)
+            length = float(np.sum(weight * line))
+            turned = float(np.sum(weight * line * depth)) * face.batter
+            _add(shares, (index, face.owner), length * face.batter, turned, length * float(np.hypot(1, face.batter)))
+            lengths, drop, moment = lengths + length, drop - length * face.batter, moment - turned
+        index, part, face = found[0]
+        if face.batter > 0:
+            true = drop * float(np.hypot(1, face.batter)) / face.batter
+        elif single:
+            true = float(np.sum(weight * part.shape.perimeter(part.profile.inward(depth))))
+        else:
+            true = float(np.sum(weight * shapely.length(self.regions(depth)))) - lengths
+        _add(shares, (index, face.owner), drop, moment, true)
+
+    def _contour(self, index: int, depth: Array) -> Array:
+        """Length of one part's contour at each depth that no other part's region takes in [m]."""
+        stacks = [part.regions(part.profile.inward(depth)) for part in self.parts]
+        line = shapely.boundary(stacks[index])
+        for other, stack in enumerate(stacks):
+            if other != index:
+                line = shapely.difference(line, stack)
+        return np.asarray(shapely.length(line), dtype=float)
+
+    def _levels(self, shares: dict[Owner, Share], z: float, jump: float) -> None:
+        """Share out the level ground at one depth; the first part takes what the others leave."""
+        found = [(index, level) for index, part in self._seen(z) if (level := part.level(z))]
+        for index, level in found[:0:-1]:
+            area = self._flat(index, z)
+            shares[(index, level.owner)].level_area += area
+            _add(shares, (index, level.owner), 0.0, area * z, area)
+            jump -= area
+        if found:
+            index, level = found[0]
+            shares[(index, level.owner)].level_area += jump
+            _add(shares, (index, level.owner), 0.0, jump * z, jump)
+
+    def _flat(self, index: int, z: float) -> float:
+        """Area at just this depth by one part that no earlier part has, and no other goes deeper in [m²]."""
+        at = np.array([z])
+        left = self.parts[index].regions(self.parts[index].profile.inward(at))
+        for other, part in enumerate(self.parts):
+            left = shapely.difference(left, part.regions(part.profile.inward(at, beyond=other >= index)))
+        return float(shapely.area(left)[0])
+
+    def depth_at(self, points: Array) -> Array:
+        """Depth [m] at places in the pool's axes, shape (n, 2) -> (n,); negative on the bank."""
+        depths = [part.profile.depth(part.shape.inward(part.placed.to_own(points))) for part in self.parts]
+        return np.asarray(np.maximum.reduce(depths))
+
+
+def _add(shares: dict[Owner, Share], owner: Owner, face_area: float, volume: float, true_area: float) -> None:
+    share = shares[owner]
+    share.face_area += face_area
+    share.volume += volume
+    share.true_area += true_area
+
+
+def _union(stacks: Sequence[NDArray[np.object_]]) -> NDArray[np.object_]:
+    out = stacks[0]
+    for stack in stacks[1:]:
+        out = np.asarray(shapely.union(out, stack), dtype=object)
+    return out

@@ -1,0 +1,191 @@
+"""What a correction changes of a pool's water and surface: along rings that are laid once an outline, whatever its tiers do."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+from shapely.geometry.polygon import orient
+
+from pondkit.geometry.bowl import Part
+from pondkit.geometry.found import Correction
+from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.path import Laid
+from pondkit.geometry.profile import SLIT
+
+STATIONS = 64  # places along each ring
+STRIPS = 4  # even strips between two breaks of a profile
+ROWS = 48  # distances inward at which an outline has rings, at the least
+APART = 1e-6  # m: a row just before and one just behind a distance at which the outline changes its number of parts
+MARGIN = 0.25  # m: step of how far outside the outline rings go
+
+
+@dataclass(frozen=True, eq=False)
+class Changed:
+    """What a correction changes of a pool below its waterline.
+
+    Attributes:
+        volume: More water than drawn [m³].
+        wetted: More true area under water than drawn [m²].
+        far: From the place of the pool that is furthest from any measured one to the nearest [m].
+    """
+
+    volume: float
+    wetted: float
+    far: float
+
+
+@dataclass(frozen=True, eq=False)
+class Rings:
+    """Places along an outline moved inward to each of some distances, on the site; where it falls apart, along all its parts.
+
+    Attributes:
+        inward: The distances, ascending, shape (j,) [m].
+        points: Shape (j, k, 2) [m].
+        toward: Unit vectors inward, shape (j, k, 2).
+        share: Length of its ring that each stands for, 0 where a row has fewer, shape (j, k) [m].
+        beside: For each outline of the pool, distance inward from it, shape (j, k) [m].
+    """
+
+    inward: Array
+    points: Array
+    toward: Array
+    share: Array
+    beside: tuple[Array, ...]
+
+    def rows(self, inward: Array) -> tuple[NDArray[np.int64], Array]:
+        """The two rows round each distance, shape (n, 2), and how much each of them counts."""
+        upper = np.clip(np.searchsorted(self.inward, inward), 1, len(self.inward) - 1)
+        low, high = self.inward[upper - 1], self.inward[upper]
+        part = np.clip((inward - low) / (high - low), 0.0, 1.0)
+        return np.stack([upper - 1, upper], axis=1), np.stack([1 - part, part], axis=1)
+
+
+def margin_round(rim: float) -> float:
+    """How far outside its outline a pool's rings begin [m]: in whole steps, so that they stay when a tier moves the rim a little."""
+    return float(np.ceil(rim / MARGIN + 1e-9)) * MARGIN
+
+
+def rings_of(outlines: tuple[tuple[Shape, Placed], ...], index: int, margin: float) -> Rings:
+    """Rings of one of a pool's outlines, from ``margin`` outside it to its middle.
+
+    Args:
+        outlines: Of the pool and its pits, with where their axes lie on the site.
+        index: Which of them.
+        margin: At least the rim's distance from the pool's outline [m]; 0 for a pit.
+    """
+    shape, placed = outlines[index]
+    end = shape.inradius * (1 - 1e-9)
+    sides = [at + side for at in shape.breaks for side in (-APART, APART) if -margin < at + side < end]
+    inward = np.unique(np.concatenate([np.linspace(-margin, end, ROWS), [0.0], sides]))
+    rows = []
+    for polygon in shape.moved(inward):
+        parts = [
+            part for part in getattr(polygon, "geoms", [polygon]) if isinstance(part, Polygon) and not part.is_empty
+        ]
+        rows.append([np.asarray(orient(part).exterior.coords, dtype=float) for part in parts])
+    most = max(len(row) for row in rows)
+    points = np.zeros((len(rows), most, STATIONS, 2))
+    share = np.zeros((len(rows), most, STATIONS))
+    for at, row in enumerate(rows):
+        for number, ring in enumerate(row):
+            points[at, number], share[at, number] = _evenly(ring)
+    ahead = np.roll(points, -1, axis=2) - np.roll(points, 1, axis=2)
+    length = np.maximum(np.linalg.norm(ahead, axis=3), SLIT)
+    toward = np.stack([-ahead[..., 1], ahead[..., 0]], axis=3) / length[..., None]
+    site = placed.to_site(points.reshape(-1, 2))
+    turned = placed.to_site(toward.reshape(-1, 2)) - placed.to_site(np.zeros((1, 2)))
+    size = (len(rows), most * STATIONS)
+    return Rings(
+        inward,
+        site.reshape(*size, 2),
+        turned.reshape(*size, 2),
+        share.reshape(size),
+        tuple(other.inward(own.to_own(site)).reshape(size) for other, own in outlines),
+    )
+
+
+def changed(laid: Laid, correction: Correction, rings: tuple[Rings, ...]) -> Changed:
+    """What a correction changes of a surface: by strips along rings, with whose lengths areas are exact.
+
+    Args:
+        laid: The surface as drawn.
+        correction: How far it was found over that, inside the waterline; the bank beyond it is taken as drawn.
+        rings: Of the pool's outline and of each pit's.
+    """
+    volume = wetted = 0.0
+    far = correction.furthest(laid.placed.to_site(laid.bowl.pool.shape.coords))
+    for index, (part, own) in enumerate(zip(laid.bowl.parts, rings, strict=True)):
+        rim, top = (laid.rim, laid.level - laid.rim_level) if index == 0 else (0.0, 0.0)
+        strips = np.array(list(_strips(part, rim, top)))
+        if not len(strips):
+            continue
+        flat = own.points.reshape(-1, 2)
+        over, slope = correction.at(flat).reshape(own.share.shape), correction.slope(flat).reshape(own.points.shape)
+        rows, counts = own.rows(strips[:, 0])
+        depth, wide, drop = (column[:, None, None] for column in strips[:, 1:].T)
+        beyond = strips[:, 0] < 0
+        share, over = own.share[rows] * counts[:, :, None], over[rows]
+        over[beyond] = 0.0
+        depths = [
+            np.broadcast_to(depth, over.shape) if other == index else one.profile.depth(own.beside[other][rows])
+            for other, one in enumerate(laid.bowl.parts)
+        ]
+        if index == 0:
+            # By the pool's rings alone, pits or not: what is deeper than drawn hangs on no part.
+            drawn = np.maximum.reduce(depths)
+            more = _water(drawn - over, drop) - _water(drawn, drop)
+            volume = float(np.sum(more * share * wide))
+            inside = (own.share > 0) & (own.inward >= -laid.rim)[:, None]
+            far = max(far, correction.furthest(own.points[inside]))
+        across = np.einsum("jki,jki->jk", slope, own.toward)[rows]
+        steepness = (slope**2).sum(axis=2)[rows]
+        across[beyond] = steepness[beyond] = 0.0
+        # The faces' own length, and that which the slope of the correction adds; an upright face is as high as it was.
+        faces = np.hypot(wide, drop)
+        true = np.sqrt(np.maximum(faces**2 + steepness * wide**2 - 2 * drop * across * wide, 0.0))
+        for other, there in enumerate(depths):
+            if other != index:  # only where no other part lies deeper; where two are as deep, the first has it
+                share = share * _under(depth - there + (SLIT if other > index else -SLIT), drop)
+        under = true * _under(depth - over, drop) - faces * _under(depth, drop)
+        wetted += float(np.sum(share * under))
+    return Changed(volume, wetted, far)
+
+
+def _evenly(ring: Array) -> tuple[Array, float]:
+    """Places at even distances along a closed line, shape (STATIONS, 2), and the length that each stands for [m]."""
+    along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
+    at = (np.arange(STATIONS) + 0.5) / STATIONS * along[-1]
+    places = np.stack([np.interp(at, along, ring[:, 0]), np.interp(at, along, ring[:, 1])], axis=1)
+    return places, float(along[-1]) / STATIONS
+
+
+def _strips(part: Part, rim: float, top: float) -> Iterator[tuple[float, float, float, float]]:
+    """(distance inward, depth, width in plan, drop) of each strip, by its middle [m]."""
+    profile, end = part.profile, part.shape.inradius * (1 - 1e-9)
+    marks = np.concatenate([profile.breaks, [-rim, 0.0, end], part.shape.breaks])
+    edges = np.unique(marks[(marks >= -rim - SLIT) & (marks <= end)])
+    for low, high in pairwise(edges):
+        upper, lower = (float(depth) for depth in profile.depth(np.array([low, high])))
+        upright = high - low <= 2 * SLIT
+        upper = max(upper, top) if upright else upper
+        if upright and lower - upper < 2 * SLIT:
+            continue
+        wide, drop = (high - low) / STRIPS, (lower - upper) / STRIPS
+        for step in range(STRIPS):
+            at = (low + high) / 2 if upright else low + (step + 0.5) * wide
+            yield at, upper + (step + 0.5) * drop, 0.0 if upright else wide, drop
+
+
+def _under(depth: Array, drop: Array) -> Array:
+    """Share of a strip that lies under water, by the depth of its middle and its drop from edge to edge."""
+    return np.asarray(np.clip(0.5 + depth / np.maximum(drop, SLIT), 0.0, 1.0))
+
+
+def _water(depth: Array, drop: Array) -> Array:
+    """Mean water over a strip, by the depth of its middle and its drop from edge to edge [m]."""
+    half = np.maximum(np.abs(drop) / 2, SLIT)
+    partly = (np.clip(depth, -half, half) + half) ** 2 / (4 * half)
+    return np.asarray(np.where(depth > half, depth, partly))

@@ -1,0 +1,379 @@
+"""Outlines: from the document's shapes to polygons, and how they shrink when moved inward.
+
+Pools keep their own axes here (metres, x and y of the pool); ``Placed`` takes them to the site and back.
+"""
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+from scipy.optimize import minimize
+from shapely.geometry import Polygon
+from shapely.geometry.polygon import orient
+
+from pondkit.core.entry import Words, words
+from pondkit.core.units import LENGTH
+from pondkit.geometry.nearest import Array as Array
+from pondkit.geometry.nearest import Edge
+from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Outline, Points, Rectangle
+
+VERTICES = 512
+QUARTER = 64  # segments a quarter circle in offsets
+NODES = 12  # Chebyshev nodes a piece of the offset table
+FEW = 5  # nodes that show whether a piece needs so many:
+FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
+ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
+HALVINGS = 3  # so often at most
+NEAR = 0.5  # m outward: where most banks end, a piece of its own
+COARSE = 3e-3  # of the inradius: outlines are simplified to this where only their parts are counted
+ORDERS = np.arange(NODES)
+SAME_PLACE = 1e-9  # m: points nearer than this are one
+LEAST_AREA = 1e-4  # m²: below this an outline has no area
+CLOSED = Words("a closed line round some area, that crosses itself nowhere")
+MOVE = Words("move or remove points until it does not, or change its sizes")
+
+
+class NoOutline(ValueError):
+    """An outline that has no area or crosses itself: what was given, what is allowed, the mend, and the field at fault."""
+
+    def __init__(self, given: Words, allowed: Words = CLOSED, mend: Words = MOVE, field: tuple[str, ...] = ()) -> None:
+        super().__init__(given.text)
+        self.given, self.allowed, self.mend, self.field = given, allowed, mend, field
+
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """A simple polygon and what follows from it when it is moved inward or outward.
+
+    Attributes:
+        polygon: Outline, anticlockwise, in its own axes [m].
+        inradius: Greatest inward distance that leaves anything [m].
+        pole: A point at that distance from the outline [m].
+        breaks: Inward distances between 0 and the inradius at which the rate of shrinking has a break: the number of
+            parts changes, or round corners are used up [m].
+    """
+
+    polygon: Polygon
+    inradius: float
+    pole: tuple[float, float]
+    breaks: tuple[float, ...]
+
+    @cached_property
+    def coords(self) -> Array:
+        """Vertices, closed, shape (n, 2) [m]."""
+        return np.asarray(self.polygon.exterior.coords, dtype=float)
+
+    @cached_property
+    def circle(self) -> tuple[float, float, float]:
+        """A circle round the outline: x, y of its middle and its radius [m]."""
+        middle = (self.coords.min(axis=0) + self.coords.max(axis=0)) / 2
+        return float(middle[0]), float(middle[1]), float(np.linalg.norm(self.coords - middle, axis=1).max())
+
+    @cached_property
+    def thin(self) -> Polygon:
+        """The outline with as few corners as a picture needs."""
+        return self.polygon.simplify(2e-3 * self.inradius)
+
+    @cached_property
+    def table(self) -> "_OffsetTable":
+        return _OffsetTable(self)
+
+    def moved(self, inward: Array | list[float]) -> NDArray[np.object_]:
+        """Polygons moved inward (negative: outward) by true horizontal distances, shape (n,)."""
+        away = np.asarray(inward, dtype=float)
+        return np.asarray(shapely.buffer(np.full(away.shape, self.polygon), -away, quad_segs=QUARTER), dtype=object)
+
+    @cached_property
+    def _edge(self) -> Edge:
+        return Edge(self.polygon)
+
+    def inward(self, points: Array, far: float = np.inf) -> Array:
+        """True distance inward from the outline at places in its own axes (negative outside), shape (n, 2) -> (n,) [m].
+
+        As exact as ``Edge``. Places further outside than ``far`` get -``far``, which costs less.
+        """
+        if np.isfinite(far):
+            low, high = self.coords.min(axis=0) - far, self.coords.max(axis=0) + far
+            near_by = ((points >= low) & (points <= high)).all(axis=1)
+            out = np.full(len(points), -far)
+            out[near_by] = np.maximum(self.inward(points[near_by]), -far)
+            return out
+        return self._edge.inward(points)
+
+    def foot(self, points: Array) -> Array:
+        """The nearest place of the outline to each place in its own axes, shape (n, 2) -> (n, 2) [m]; as exact as ``inward``."""
+        return self._edge.foot(points)
+
+    def area(self, inward: Array) -> Array:
+        """Plan area inside the outline moved inward, shape as given [m²]."""
+        return self.table.area(np.asarray(inward, dtype=float))
+
+    def perimeter(self, inward: Array) -> Array:
+        """Length of the outline moved inward, shape as given [m]: the rate at which its area shrinks."""
+        return self.table.perimeter(np.asarray(inward, dtype=float))
+
+
+class _OffsetTable:
+    """Area and perimeter against inward distance, as a Chebyshev series a piece.
+
+    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Pieces end at
+    the shape's breaks, and are halved where a corner that is used up leaves a kink. Outward the table reaches as far as the
+    inradius and a metre; beyond, offsets are made one by one.
+    """
+
+    def __init__(self, shape: Shape) -> None:
+        self._shape = shape
+        edges = np.array([-1.0 - shape.inradius, -NEAR, 0.0, *shape.breaks, shape.inradius])
+        low, high = edges[:-1, None], edges[1:, None]
+        # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
+        few = _series(shape, low, high, FEW)
+        whole = np.array([shape.polygon.area, shape.polygon.length])
+        flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * whole[:, None]).all(axis=0)
+        kept = [(low[flat], np.pad(few[:, flat], ((0, 0), (0, 0), (0, NODES - FEW))))]
+        low, high = low[~flat], high[~flat]
+        for halving in range(HALVINGS + 1):
+            if not len(low):
+                break
+            series = _series(shape, low, high, NODES)
+            rest = np.abs(series[0, :, -2:]).max(axis=1) * (high - low)[:, 0]
+            done = (rest <= ROUGH * whole[0] * shape.inradius) | (halving == HALVINGS)
+            kept.append((low[done], series[:, done]))
+            low, high, middle = low[~done], high[~done], (low[~done] + high[~done]) / 2
+            low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
+        starts = np.concatenate([start[:, 0] for start, _ in kept])
+        order = np.argsort(starts)
+        self._edges = np.append(starts[order], shape.inradius)
+        self._series = np.concatenate([series for _, series in kept], axis=1)[:, order]
+
+    def area(self, inward: Array) -> Array:
+        return self._read(inward, self._series[0], shapely.area)
+
+    def perimeter(self, inward: Array) -> Array:
+        return self._read(inward, self._series[1], shapely.length)
+
+    def _read(self, inward: Array, series: Array, measure: Callable[..., Array]) -> Array:
+        flat = inward.ravel()
+        piece = np.searchsorted(self._edges, flat, side="right") - 1
+        at = np.minimum(np.maximum(piece, 0), len(series) - 1)
+        low, high = self._edges[at], self._edges[at + 1]
+        turn = np.arccos(np.minimum(np.maximum((2 * flat - low - high) / (high - low), -1.0), 1.0))
+        out = np.maximum(np.einsum("ij,ij->i", series[at], np.cos(turn[:, None] * ORDERS)), 0.0)
+        out[piece >= len(series)] = 0.0
+        beyond = piece < 0
+        if beyond.any():
+            out[beyond] = measure(self._shape.moved(flat[beyond]))
+        return np.asarray(out.reshape(inward.shape))
+
+
+def _series(shape: Shape, low: Array, high: Array, count: int) -> Array:
+    """Chebyshev series of area and perimeter on pieces from ``low`` to ``high``, shape (k, 1) each -> (2, k, count)."""
+    # Interior Chebyshev points: the ends themselves may have a jump in slope.
+    angle = (2 * np.arange(count) + 1) * np.pi / (2 * count)
+    moved = shape.moved((low + (high - low) * (1 + np.cos(angle)) / 2).ravel())
+    read = np.stack([shapely.area(moved), shapely.length(moved)]).reshape(2, len(low), count)
+    series = read @ np.cos(angle[:, None] * np.arange(count)) * 2 / count
+    series[:, :, 0] /= 2
+    return np.asarray(series)
+
+
+def shape_of(outline: Outline) -> Shape:
+    """The polygon of a document's outline, in its own axes, with what follows from it.
+
+    Raises: NoOutline where the outline crosses itself or has no area.
+    """
+    polygon = Polygon(_coords(outline))
+    if polygon.convex_hull.area < LEAST_AREA:
+        raise NoOutline(
+            words("the outline has no area"), mend=words("move or add points until it goes round some area")
+        )
+    if not polygon.is_valid:
+        raise NoOutline(_crossing(polygon))
+    if polygon.area < LEAST_AREA:
+        raise NoOutline(
+            words("the outline has no area"), mend=words("move or add points until it goes round some area")
+        )
+    middle = (0.0, 0.0) if isinstance(outline, (Circle, Ellipse, Rectangle)) else None
+    return shape_from(polygon, _kinks(outline), middle)
+
+
+def _kinks(outline: Outline) -> tuple[float, ...]:
+    match outline:
+        case Ellipse():
+            long, short = max(outline.length, outline.width), min(outline.length, outline.width)
+            return (short**2 / (2 * long),)  # least radius of curvature
+        case Rectangle():
+            return (outline.corner_radius,)
+        case _:
+            return ()
+
+
+def _crossing(polygon: Polygon) -> Words:
+    place = re.search(r"\[(\S+) (\S+)\]", str(shapely.is_valid_reason(polygon)))
+    if not place:
+        return words("the outline crosses itself")
+    text = "the outline crosses itself near {east} along, {north} across in the pool's own axes"
+    return words(text, east=(float(place[1]), LENGTH), north=(float(place[2]), LENGTH))
+
+
+def shape_from(polygon: Polygon, kinks: tuple[float, ...] = (), middle: tuple[float, float] | None = None) -> Shape:
+    """What follows from a simple polygon.
+
+    Args:
+        polygon: Any valid polygon without holes.
+        kinks: Inward distances [m] known to be breaks: the least radius of a convex curve.
+        middle: The place furthest inward, where it is known [m].
+    """
+    polygon = orient(shapely.remove_repeated_points(polygon, SAME_PLACE))
+    inradius, pole = (float(polygon.exterior.distance(shapely.Point(middle))), middle) if middle else _inradius(polygon)
+    breaks = sorted(t for t in (*_splits(polygon, inradius), *kinks) if 1e-6 * inradius < t < inradius * (1 - 1e-6))
+    return Shape(polygon, inradius, pole, tuple(breaks))
+
+
+def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
+    """Greatest inward distance that leaves anything, and the point there.
+
+    Halving finds it to 1 %; nearer to the end an offset can take seconds (as can the library's largest inscribed circle
+    where many are equally large), so that the last steps move a point away from the outline instead.
+    """
+    low, high, last = 0.0, math.sqrt(polygon.area / math.pi), polygon
+    coarse = polygon.simplify(1e-3 * high)
+    while high - low > 0.01 * high:
+        middle = (low + high) / 2
+        left = coarse.buffer(-middle, quad_segs=2)
+        if left.is_empty:
+            high = middle
+        else:
+            low, last = middle, left
+    edge, found = polygon.exterior, []
+    for part in getattr(last, "geoms", [last]):  # two lobes may be as wide as each other to 1 %
+        start = part.centroid if part.contains(part.centroid) else part.representative_point()
+        spread = high * 0.02
+        best = minimize(
+            lambda at: -edge.distance(shapely.Point(at)),
+            (start.x, start.y),
+            method="Nelder-Mead",
+            options={
+                "initial_simplex": np.array([[start.x, start.y], [start.x + spread, start.y], [start.x, start.y + spread]]),
+                "xatol": 1e-7 * high, "fatol": 1e-8 * high, "maxfev": 200,
+            },
+        )  # fmt: skip
+        found.append((float(-best.fun), (float(best.x[0]), float(best.x[1]))))
+    return max(found)
+
+
+def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
+    """Inward distances at which the number of parts changes."""
+    if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
+        return ()  # a convex outline never falls into parts
+    fine, coarse = polygon.simplify(1e-3 * inradius), polygon.simplify(COARSE * inradius)
+
+    def parts(ring: Polygon, inward: Array) -> Array:
+        moved = shapely.buffer(np.full(inward.shape, ring), -inward, quad_segs=4)
+        return np.asarray(shapely.get_num_geometries(moved), dtype=int)
+
+    # A small lobe may fall off and be used up within a hundredth of the way in: many tries, of few corners each.
+    tries = np.linspace(0.0, inradius * (1 - 1e-3), 160)
+    change = np.diff(parts(coarse, tries))
+    found = []
+    for at in np.flatnonzero(change):
+        low, high = tries[at] - COARSE * inradius, tries[at + 1] + COARSE * inradius
+        while high - low > 1e-4 * inradius:
+            inner = np.linspace(low, high, 9)
+            same = np.flatnonzero(np.sign(np.diff(parts(fine, inner))) == np.sign(change[at]))
+            if not len(same):
+                break
+            low, high = inner[same[0]], inner[same[0] + 1]
+        found.append(float((low + high) / 2))
+    return tuple(found)
+
+
+def _coords(outline: Outline) -> Array:
+    match outline:
+        case Circle():
+            return _ellipse(outline.diameter, outline.diameter)
+        case Ellipse():
+            return _ellipse(outline.length, outline.width)
+        case Rectangle():
+            return _rectangle(outline.length, outline.width, outline.corner_radius)
+        case Points():
+            return _through(np.array(outline.points, dtype=float), outline.smooth)
+        case Offsets():
+            left = [(along, off) for along, off in outline.left]
+            right = [(along, -off) for along, off in reversed(outline.right)]
+            return _through(np.array(left + right, dtype=float), outline.smooth)
+
+
+def _ellipse(length: float, width: float) -> Array:
+    """512 points of an ellipse, pushed out so that the polygon has the curve's own area (on the curve it lacks 4e-5)."""
+    angle = 2 * np.pi * np.arange(VERTICES) / VERTICES
+    scale = math.sqrt(2 * np.pi / (VERTICES * math.sin(2 * np.pi / VERTICES)))
+    return np.column_stack([np.cos(angle) * length, np.sin(angle) * width]) * scale / 2
+
+
+def _rectangle(length: float, width: float, radius: float) -> Array:
+    if radius > min(length, width) / 2 * (1 + 1e-9):
+        raise NoOutline(
+            words("the corners have a radius of {radius}", radius=(radius, LENGTH)),
+            words("at most half the shorter side, {most}", most=(min(length, width) / 2, LENGTH)),
+            words("make the radius smaller, or the rectangle larger"),
+            ("corner_radius",),
+        )
+    corners = np.array([[1, 1], [-1, 1], [-1, -1], [1, -1]]) * np.array([length, width]) / 2
+    if radius == 0:
+        return np.asarray(corners)
+    count = VERTICES // 4
+    quarter = np.pi / 2 * np.arange(count + 1) / count
+    # Each arc's polygon gets the area of its quarter circle.
+    grown = radius * math.sqrt(np.pi / 2 / (count * math.sin(np.pi / 2 / count)))
+    arcs = []
+    for index, corner in enumerate(corners):
+        centre = corner - np.sign(corner) * radius
+        turn = quarter + index * np.pi / 2
+        reach = np.full(count + 1, grown)
+        reach[[0, -1]] = radius
+        arcs.append(centre + np.column_stack([np.cos(turn), np.sin(turn)]) * reach[:, None])
+    return np.concatenate(arcs)
+
+
+def _through(points: Array, smooth: bool) -> Array:
+    if len(points) < 3:
+        raise NoOutline(words(f"the outline has {len(points)} points"), words("three or more"), words("add points"))
+    steps = np.linalg.norm(np.diff(points, axis=0, append=points[:1]), axis=1)
+    if (steps < 1e-6).any():
+        first = int(np.argmin(steps))
+        text = (
+            f"points {first + 1} and {(first + 1) % len(points) + 1} of the outline, counted round it, are in one place"
+        )
+        raise NoOutline(words(text), words("points that lie apart"), words("remove one of the two, or move it"))
+    if not smooth:
+        return points
+    along = np.concatenate([[0.0], np.cumsum(np.sqrt(steps))])  # centripetal: no loops at uneven spacing
+    curve = CubicSpline(along, np.vstack([points, points[:1]]), bc_type="periodic")
+    on_curve = np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
+    # A polygon on the curve lacks its bulges: each vertex is pushed out by curvature times step² / 12, which makes them up.
+    return np.asarray(on_curve - (np.roll(on_curve, 1, axis=0) - 2 * on_curve + np.roll(on_curve, -1, axis=0)) / 12)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Where a part's own axes lie on the site: origin [m] and turn anticlockwise [degrees]."""
+
+    x: float
+    y: float
+    turn_deg: float
+
+    def to_site(self, coords: Array) -> Array:
+        """Own axes to site axes, shape (n, 2)."""
+        c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
+        return np.asarray(coords @ np.array([[c, s], [-s, c]]) + np.array([self.x, self.y]))
+
+    def to_own(self, coords: Array) -> Array:
+        """Site axes to own axes, shape (n, 2)."""
+        c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
+        return np.asarray((coords - np.array([self.x, self.y])) @ np.array([[c, -s], [s, c]]))

@@ -1,0 +1,331 @@
+"""Straight lines over one or more bowls: where they run at which level."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from pondkit.geometry.apart import outside
+from pondkit.geometry.bowl import Bowl
+from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.profile import SLIT
+
+Ints = NDArray[np.int64]
+CLOSE = 1e-6  # of a cell
+ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
+SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
+CORNERS = 12  # of one outline, at the most
+BEND = (
+    0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Rays:
+    """Parallel lines with samples in order along each, and the distance inward from every outline at every sample.
+
+    Between samples the distances are taken as straight; where one has a kink there is a sample at it. Nothing here hangs
+    on depths, so that a moved tier needs no new lines.
+
+    Attributes:
+        turn_deg: Direction of the lines, anticlockwise from east.
+        offsets: Distance of each line to the left of the site's origin (of the start, for a single line), shape (k,) [m].
+        line: Index of the line of each sample, shape (n,).
+        station: Distance along it from the origin [m], shape (n,).
+        inward: For each outline: distance inward from it (negative outside), shape (n,) [m].
+    """
+
+    turn_deg: float
+    offsets: Array
+    line: Ints
+    station: Array
+    inward: tuple[Array, ...]
+
+    def crossings(self, marks: Sequence[Array]) -> tuple[Ints, Array]:
+        """Where distances pass marks: sample before, share of the way to the next, in order.
+
+        Args:
+            marks: For each outline, ascending.
+        """
+        cells, shares = [], []
+        for field, wanted in zip(self.inward, marks, strict=True):
+            passed = np.searchsorted(wanted, field)
+            cell = np.flatnonzero(passed[1:] != passed[:-1])
+            cell = cell[self.line[cell] == self.line[cell + 1]]
+            start, end = passed[cell], passed[cell + 1]
+            least, count = np.minimum(start, end), np.abs(end - start)
+            cell = np.repeat(cell, count)
+            mark = np.arange(len(cell)) + np.repeat(least - np.cumsum(count) + count, count)
+            cells.append(cell)
+            shares.append((wanted[mark] - field[cell]) / (field[cell + 1] - field[cell]))
+        behind, share = np.concatenate(cells), np.concatenate(shares)
+        order = np.lexsort((share, behind))
+        return behind[order], share[order]
+
+
+class Between:
+    """Puts values between those of a row, straight between its neighbours."""
+
+    def __init__(self, count: int, behind: Ints, share: Array) -> None:
+        self._behind, self._share = behind, share
+        self._new = behind + 1 + np.arange(len(behind))
+        self._old = np.ones(count + len(behind), dtype=bool)
+        self._old[self._new] = False
+
+    def __call__(self, field: Array) -> Array:
+        out = np.empty(len(self._old))
+        here = field[self._behind]
+        out[self._new] = here + self._share * (field[self._behind + 1] - here)
+        out[self._old] = field
+        return out
+
+    def same(self, field: Ints) -> Ints:
+        """The same for whole numbers that do not change between neighbours."""
+        out = np.empty(len(self._old), dtype=field.dtype)
+        out[self._new], out[self._old] = field[self._behind], field
+        return out
+
+
+def rays(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    lines: int,
+    samples: int,
+    through: Sequence[tuple[float, float]] = (),
+) -> Rays:
+    """Lines across all outlines and a margin round them, at even distances and some more where an outline asks for it.
+
+    Args:
+        outlines: Shapes with where their own axes lie on the site.
+        turn_deg: Direction of the lines, anticlockwise from east.
+        margin: How far the lines reach beyond the outlines on every side [m].
+        lines, samples: How many lines, and samples on each, at the least.
+        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two sides too.
+    """
+    axes = Placed(0.0, 0.0, turn_deg)
+    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
+    rings = [axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines]
+    stations = np.unique(np.append(_spread([ring[:, 0] for ring in rings], margin, samples), own[:, 0]))
+    sides = [side for ring in rings for side in (ring[:, 1].min(), ring[:, 1].max())] if through else []
+    sharp = [ring[_sharp(ring), 1] for ring in rings]
+    offsets = np.unique(
+        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, own[:, 1], sides])
+    )
+    return _sampled(outlines, axes, stations, offsets, margin)
+
+
+def line_rays(
+    outlines: Sequence[tuple[Shape, Placed]], start: tuple[float, float], end: tuple[float, float], samples: int
+) -> Rays:
+    """One line from ``start`` to ``end`` (site, metres), station 0 at its start."""
+    across = np.array(end) - np.array(start)
+    placed = Placed(start[0], start[1], float(np.degrees(np.arctan2(across[1], across[0]))))
+    return _sampled(outlines, placed, np.linspace(0.0, float(np.hypot(*across)), samples), np.zeros(1), np.inf)
+
+
+def _spread(extents: Sequence[Array], margin: float, count: int) -> Array:
+    """Places over all extents and the margin at even distances; more over an extent that would get less than ``ACROSS``."""
+    ends = [(float(extent.min()), float(extent.max())) for extent in extents]
+    even = np.linspace(min(low for low, _ in ends) - margin, max(high for _, high in ends) + margin, count)
+    thin = [np.linspace(low, high, ACROSS) for low, high in ends if high - low < (ACROSS - 1) * (even[1] - even[0])]
+    return np.unique(np.concatenate([even, *thin]))
+
+
+def _sharp(ring: Array) -> Ints:
+    """Indexes of the sharpest corners of a closed line."""
+    sides = np.diff(ring, axis=0)
+    turned = np.degrees(
+        np.abs(
+            np.angle(np.exp(1j * np.diff(np.arctan2(sides[:, 1], sides[:, 0]), prepend=np.arctan2(*sides[-1, ::-1]))))
+        )
+    )
+    found = np.flatnonzero(turned > SHARP)
+    return found[np.argsort(-turned[found], kind="stable")][:CORNERS]
+
+
+def _sampled(
+    outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array, margin: float
+) -> Rays:
+    """Lines parallel to the x axis of ``axes``, at given stations and offsets, and samples at the kinks of distances.
+
+    Further than the margin outside an outline its distance does not matter, and is not exact.
+    """
+    far = margin + (float(np.diff(stations).max()) if len(stations) > 1 else 0.0)
+
+    def distances(along: Array, line: Ints) -> list[Array]:
+        site = axes.to_site(np.stack([along, offsets[line]], axis=1))
+        return [shape.inward(placed.to_own(site), far) for shape, placed in outlines]
+
+    k, n = len(offsets), len(stations)
+    station, line = np.tile(stations, k), np.repeat(np.arange(k), n)
+    fields = distances(station, line)
+    kinks = [_kinks(stations, field.reshape(k, n), -margin) for field in fields] if n > 3 else []
+    if kinks:
+        more_line, more = np.concatenate([row for row, _ in kinks]), np.concatenate([at for _, at in kinks])
+        fields = [np.concatenate(pair) for pair in zip(fields, distances(more, more_line), strict=True)]
+        station, line = np.concatenate([station, more]), np.concatenate([line, more_line])
+        order = np.lexsort((station, line))
+        station, line, fields = station[order], line[order], [field[order] for field in fields]
+    return Rays(axes.turn_deg, offsets, line, station, tuple(fields))
+
+
+def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:
+    """Line and station of each kink of a distance: where the straight lines through the cells before and after meet."""
+    rate = np.diff(field, axis=1) / np.diff(stations)
+    before, after = rate[:, :-2], rate[:, 2:]
+    bend = before - after
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at = (field[:, 2:-1] - after * stations[2:-1] - field[:, 1:-2] + before * stations[1:-2]) / bend
+    inside = (at > stations[1:-2] + SLIT) & (at < stations[2:-1] - SLIT)
+    row, cell = np.nonzero(
+        (np.abs(bend) * np.diff(stations)[1:-1] > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least)
+    )
+    return row, at[row, cell]
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """A bowl as it lies on the site, in site levels.
+
+    Attributes:
+        bowl: The surface.
+        placed: Where the pool's axes lie.
+        level: Site level of the waterline [m].
+        rim: Horizontal distance from the outline out to the rim [m].
+        rim_level: Site level of the rim [m].
+    """
+
+    bowl: Bowl
+    placed: Placed
+    level: float
+    rim: float
+    rim_level: float
+
+    def outlines(self) -> tuple[tuple[Shape, Placed], ...]:
+        """Outlines of pool and pits with their places on the site, in the order that ``trace`` wants their distances."""
+        return tuple((part.shape, self._placed(part.placed)) for part in self.bowl.parts)
+
+    @cached_property
+    def outline(self) -> BaseGeometry:
+        """The waterline on the site."""
+        return shapely.transform(self.bowl.pool.shape.polygon, self.placed.to_site)
+
+    def _placed(self, own: Placed) -> Placed:
+        at = self.placed.to_site(np.array([[own.x, own.y]]))[0]
+        return Placed(float(at[0]), float(at[1]), self.placed.turn_deg + own.turn_deg)
+
+
+@dataclass(frozen=True, eq=False)
+class Trace:
+    """Nodes of lines over the surface, in order along each line, the surface straight between them; shape (n,) each.
+
+    Attributes:
+        line: Index of the line.
+        station: Distance along it [m].
+        level: Site level of the surface [m]; NaN outside all rims.
+        inside: Index of the pool whose surface it is; -1 outside all rims.
+        inward: Per pool, distance inward from its outline [m].
+    """
+
+    line: Ints
+    station: Array
+    level: Array
+    inside: Ints
+    inward: tuple[Array, ...]
+
+
+def trace(lines: Rays, laid: Sequence[Laid], edge: float = 0.0) -> Trace:
+    """Where lines run over laid bowls, with a node at every sample and at every break of a surface.
+
+    Args:
+        lines: With distances for the outlines of each bowl in turn (``Laid.outlines``).
+        laid: The bowls. Where two reach one place, the lower surface is there.
+        edge: Further nodes where the strip of this width beyond a rim ends [m].
+    """
+    more = Between(len(lines.line), *lines.crossings(_marks(laid, edge)))
+    line, station, fields = more.same(lines.line), more(lines.station), [more(field) for field in lines.inward]
+    inward, depths = [], []
+    for pool in laid:
+        own, fields = fields[: len(pool.bowl.parts)], fields[len(pool.bowl.parts) :]
+        inward.append(own[0])
+        depths.append([part.profile.depth(field) for part, field in zip(pool.bowl.parts, own, strict=True)])
+    behind, share = _meetings(laid, line, depths, inward)
+    if len(behind):
+        more = Between(len(line), behind, share)
+        line, station, inward = more.same(line), more(station), [more(field) for field in inward]
+        depths = [[more(depth) for depth in own] for own in depths]
+    level, inside = np.full(len(line), np.nan), np.full(len(line), -1)
+    for index, (pool, parts, away) in enumerate(zip(laid, depths, inward, strict=True)):
+        # An upright bank stands at the rim itself, where the depth is that of its foot or any above it.
+        here = np.minimum(pool.level - np.maximum.reduce(parts), pool.rim_level)
+        lower = (away >= -pool.rim - SLIT / 4) & ~(level <= here)
+        level[lower], inside[lower] = here[lower], index
+    return Trace(line, station, level, inside, tuple(inward))
+
+
+def _marks(laid: Sequence[Laid], edge: float) -> list[Array]:
+    """For every outline, the distances inward at which nodes are wanted."""
+    marks = []
+    for pool in laid:
+        for index, part in enumerate(pool.bowl.parts):
+            breaks = part.profile.breaks
+            if index == 0:
+                ends = [-pool.rim, -pool.rim - SLIT, -pool.rim - edge]
+                breaks = np.unique(np.append(breaks[breaks > -pool.rim], ends))
+            marks.append(breaks)
+    return marks
+
+
+def _meetings(laid: Sequence[Laid], line: Ints, depths: list[list[Array]], inward: list[Array]) -> tuple[Ints, Array]:
+    """Where, between two nodes, one surface goes under another: node before, share of the way to the next."""
+    gaps = []
+    for index, (pool, own) in enumerate(zip(laid, depths, strict=True)):
+        gaps += [own[i] - own[j] for i in range(len(own)) for j in range(i)]
+        for other in range(index):
+            both = (inward[index] >= -pool.rim) & (inward[other] >= -laid[other].rim)
+            if both.any():
+                high = [laid[k].level - np.maximum.reduce(depths[k]) for k in (index, other)]
+                gaps.append(np.where(both, high[0] - high[1], 0.0))
+    behind, share = [np.zeros(0, dtype=int)], [np.zeros(0)]
+    for gap in gaps:
+        found = np.flatnonzero(gap[:-1] * gap[1:] < 0)
+        part = gap[found] / (gap[found] - gap[found + 1])
+        # Where an upright face ends on the other surface, they meet at the node itself.
+        kept = (line[found] == line[found + 1]) & (part > CLOSE) & (part < 1 - CLOSE)
+        behind.append(found[kept])
+        share.append(part[kept])
+    where, part = np.concatenate(behind), np.concatenate(share)
+    order = np.lexsort((part, where))
+    return where[order], part[order]
+
+
+def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:
+    """Direction of the long side of the narrowest rectangle round points: degrees in [0, 180).
+
+    Args:
+        points: Shape (n, 2) [m].
+        own: Directions [degrees] that are taken where a rectangle along or across them is as narrow, to 1 in 10,000: the
+            sides of a curve's polygon lie near its axes, but not on them, and a circle has none.
+    """
+    hull = np.asarray(shapely.linestrings(points).convex_hull.exterior.coords, dtype=float)
+    sides = np.diff(hull, axis=0)
+    wanted = np.radians([turn for given in own for turn in (given, given + 90.0)])
+    angles = np.concatenate([wanted, np.arctan2(sides[:, 1], sides[:, 0])]) % np.pi
+    across = hull @ np.stack([-np.sin(angles), np.cos(angles)])
+    widths = across.max(axis=0) - across.min(axis=0)
+    near = np.flatnonzero(widths <= widths.min() * (1 + 1e-4))
+    if near[0] < len(wanted):
+        near = near[near < len(wanted)]
+    # Of directions as narrow as each other the one nearest to east: it does not jump about.
+    off_east = np.round(np.minimum(angles[near], np.pi - angles[near]), 9)
+    return float(np.degrees(angles[near[np.argmin(off_east)]])) % 180.0
+
+
+def ring_outside(laid: Laid, distance: float) -> Array:
+    """The waterline moved outward, on the site, closed, shape (n, 2) [m]."""
+    return outside(laid.bowl.pool.shape, laid.placed, distance).points

@@ -1,0 +1,82 @@
+"""A strip of even width along an outline, and the plan of a stone: what stands on the plan."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.polygon import orient
+
+from pondkit.geometry.outline import Array, Placed, Shape
+
+COARSE = 8  # segments a quarter circle, for pictures
+ROUND = 48  # corners of an ellipse, for pictures
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """A strip between an outline and the same outline moved.
+
+    Attributes:
+        area: Plan area [m²].
+        middle: Length of its middle line [m].
+        parts: Of how many pieces the edge away from the outline is made; 0 where nothing is left inside.
+        rings: Closed lines round it on the site, shape (n, 2) each [m], for pictures. A hole is joined to its ring by a
+            slit, so that each ring fills by itself.
+    """
+
+    area: float
+    middle: float
+    parts: int
+    rings: tuple[Array, ...]
+
+
+def strip(shape: Shape, placed: Placed, across: float) -> Strip:
+    """The strip along an outline.
+
+    Args:
+        shape: The outline, in its own axes.
+        placed: Where those lie on the site.
+        across: Width [m]: positive inward from the outline, negative outward.
+    """
+    area, middle = _measures(shape, across)
+    moved = shape.thin.buffer(-across, quad_segs=COARSE)
+    between = shape.thin.difference(moved) if across > 0 else moved.difference(shape.thin)
+    rings = tuple(
+        placed.to_site(_slit(part)) for part in getattr(between, "geoms", [between]) if part.geom_type == "Polygon"
+    )
+    parts = 0 if moved.is_empty else int(shapely.get_num_geometries(moved))
+    return Strip(area, middle, parts, rings)
+
+
+def _measures(shape: Shape, across: float) -> tuple[float, float]:
+    """Plan area of a strip [m²] and length of its middle line [m]."""
+    ends, half = np.array([0.0, across]), np.array([across / 2])
+    if across > 0:
+        areas, middle = shape.area(ends), shape.perimeter(half)
+    else:
+        # The table of offsets has no breaks outward, where the bays of an outline close.
+        areas, middle = shapely.area(shape.moved(ends)), shapely.length(shape.moved(half))
+    return abs(float(areas[0] - areas[1])), float(middle[0])
+
+
+def _slit(polygon: shapely.Polygon) -> Array:
+    """One closed line round a polygon and its holes."""
+    turned = orient(polygon)  # outer ring one way, holes the other: fills alike under either rule
+    line = np.asarray(turned.exterior.coords, dtype=float)
+    for hole in turned.interiors:
+        inner = np.asarray(hole.coords[:-1], dtype=float)
+        inner = np.roll(inner, -int(np.argmin(np.linalg.norm(inner - line[-1], axis=1))), axis=0)  # the shortest slit
+        line = np.concatenate([line, inner, inner[:1], line[-1:]])
+    return line
+
+
+def ellipse_ring(at: tuple[float, float], length: float, width: float) -> Array:
+    """Closed line of an ellipse on the site, its length eastward, shape (n, 2) [m], for pictures."""
+    angle = np.linspace(0.0, 2 * np.pi, ROUND + 1)
+    return np.stack([at[0] + length / 2 * np.cos(angle), at[1] + width / 2 * np.sin(angle)], axis=1)
+
+
+def inside_of(shape: Shape, placed: Placed, places: Array) -> list[bool]:
+    """For each place on the site, shape (n, 2) [m], whether it lies inside the outline."""
+    own = placed.to_own(places)
+    return [bool(held) for held in shapely.contains_xy(shape.polygon, own[:, 0], own[:, 1])]

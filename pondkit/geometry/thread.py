@@ -1,0 +1,188 @@
+"""Straight lines in space through a bowl: where they pass its surfaces, and what of them lies open, in water or in air."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pondkit.geometry.outline import Array
+from pondkit.geometry.path import Laid, Rays, Trace, trace
+
+CELL = 0.05  # m between samples along a line: a place on a curved bank is then found to about 0.1 mm
+FEWEST, MOST = 24, 400  # samples on one line
+ROOM = 0.01  # m looked at beyond the rim
+FLUSH = 1e-6  # m: nearer than this to a corner of the profile a place lies on its level part
+STEEP = 1e-9  # horizontal per true length, below which a line is upright
+
+Spot = tuple[float, float, float]
+Segment = tuple[Spot, Spot]
+Stretch = tuple[float, float, bool]
+
+
+@dataclass(frozen=True, eq=False)
+class Thread:
+    """What one line meets of one bowl. Stations are true lengths along it from its start [m], ascending.
+
+    Attributes:
+        open: (from, to, in water) of each stretch above the finished surface and inside the rim.
+        faces: (station, batter) of each place where it passes the finished surface; batter None on a level part.
+        liner: Stations where it passes the liner's surface, inside the rim.
+        held: (from, to) of each stretch above the liner's surface, inside the rim.
+        within: (from, to) of each stretch that lies inside the rim in plan.
+    """
+
+    open: tuple[Stretch, ...]
+    faces: tuple[tuple[float, float | None], ...]
+    liner: tuple[float, ...]
+    held: tuple[tuple[float, float], ...]
+    within: tuple[tuple[float, float], ...]
+
+
+def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float) -> tuple[Thread | None, ...]:
+    """What each line meets of one pool; None where it stays outside the rim.
+
+    Args:
+        lines: Start and end of each on the site [m].
+        finished, liner: Two surfaces of the same pool.
+        beyond: How far each line is looked at beyond both its ends [m]: stations there are negative, or past its length.
+    """
+    found: list[Thread | None] = [None] * len(lines)
+    rim = max(finished.rim, liner.rim)
+    near = _near(lines, finished, rim + ROOM, beyond)
+    if not near:
+        return tuple(found)
+    stations = [np.linspace(low, high, min(max(math.ceil((high - low) / CELL), FEWEST), MOST)) for _, low, high in near]
+    counts = [len(own) for own in stations]
+    station, row = np.concatenate(stations), np.repeat(np.arange(len(near)), counts)
+    starts, rises = _starts([lines[index] for index, _, _ in near], finished)
+    own = starts[row] + station[:, None] * rises[row]
+    # Exact a few samples beyond each outline, and beyond the rim: further out nothing lies open.
+    far = [rim + 3 * CELL, *[3 * CELL] * len(finished.bowl.pits)]
+    inward = tuple(
+        part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True)
+    )
+    rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # not parallel: a trace asks for no offsets
+    top = trace(rays, [finished])
+    # Without gravel and edging the two surfaces are one.
+    under = top if _same(finished, liner) else trace(rays, [liner])
+    ends = np.cumsum([0, *counts])
+    for number, (index, _, _) in enumerate(near):
+        on = _On.of(top, number, lines[index])
+        if on.known.any():
+            here = slice(int(ends[number]), int(ends[number + 1]))
+            near_by = [(station[here], field[here]) for field in inward]
+            found[index] = _thread(on, _On.of(under, number, lines[index]), lines[index], finished, near_by)
+    return tuple(found)
+
+
+def _thread(on: "_On", liner: "_On", line: Segment, finished: Laid, inward: Sequence[tuple[Array, Array]]) -> Thread:
+    """What one line meets; ``inward`` as (stations, distances) for each part of the bowl."""
+    faces = []
+    for station in on.roots():
+        distances = [float(np.interp(station, *field)) for field in inward]
+        faces.append((station, _batter(finished, distances, at(line, station)[2])))
+    opened = [
+        piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)
+    ]
+    held = liner.stretches(liner.known & (liner.gap > 0))
+    return Thread(tuple(opened), tuple(faces), tuple(liner.roots()), tuple(held), tuple(on.stretches(on.known)))
+
+
+def _same(a: Laid, b: Laid) -> bool:
+    pairs = zip(a.bowl.parts, b.bowl.parts, strict=True)
+    return a.rim == b.rim and all(first.profile == second.profile for first, second in pairs)
+
+
+def _starts(lines: Sequence[Segment], laid: Laid) -> tuple[Array, Array]:
+    """Start of each line in the pool's axes [m], and how far it goes there per true length: shape (k, 2) each."""
+    ends = np.array(lines)
+    whole = np.sqrt(((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1))
+    own = laid.placed.to_own(ends[:, :, :2].reshape(-1, 2)).reshape(-1, 2, 2)
+    return own[:, 0], (own[:, 1] - own[:, 0]) / whole[:, None]
+
+
+def length(line: Segment) -> float:
+    """True length of a line [m]."""
+    return math.dist(*line)
+
+
+def at(line: Segment, station: float) -> Spot:
+    """Place on a line at a true distance from its start [m]."""
+    (x0, y0, z0), (x1, y1, z1) = line
+    share = station / length(line)
+    return x0 + share * (x1 - x0), y0 + share * (y1 - y0), z0 + share * (z1 - z0)
+
+
+def _near(lines: Sequence[Segment], laid: Laid, rim: float, beyond: float) -> list[tuple[int, float, float]]:
+    """(index, from, to) of each line that passes over the box round the rim, with the stations between which it does."""
+    if not lines:
+        return []
+    starts, rises = _starts(lines, laid)
+    rises = np.where(np.abs(rises) < STEEP, STEEP, rises)  # an upright line passes the box at once, or never
+    west, south, east, north = laid.bowl.pool.shape.polygon.bounds
+    marks = np.array([[west - rim, south - rim], [east + rim, north + rim]])
+    passed = np.sort((marks[None] - starts[:, None]) / rises[:, None], axis=1)
+    lengths = np.array([length(line) for line in lines])
+    low = np.maximum(passed[:, 0].max(axis=1), -beyond)
+    high = np.minimum(passed[:, 1].min(axis=1), lengths + beyond)
+    return [(int(index), float(low[index]), float(high[index])) for index in np.flatnonzero(high - low > STEEP)]
+
+
+@dataclass(frozen=True, eq=False)
+class _On:
+    """The nodes on one line: their stations, height of the line above the surface [m], and which lie inside the rim."""
+
+    station: Array
+    gap: Array
+    known: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, nodes: Trace, number: int, line: Segment) -> "_On":
+        low, high = np.searchsorted(nodes.line, [number, number + 1])
+        here = slice(int(low), int(high))
+        station = nodes.station[here]
+        rise = (line[1][2] - line[0][2]) / length(line)
+        return cls(station, line[0][2] + rise * station - nodes.level[here], nodes.inside[here] >= 0)
+
+    def _between(self, a: int, b: int) -> float:
+        """Station at which the line passes the surface between two nodes."""
+        s, gap = self.station, self.gap
+        return float(s[a] + (s[b] - s[a]) * gap[a] / (gap[a] - gap[b]))
+
+    def roots(self) -> list[float]:
+        """Stations at which the line passes the surface."""
+        above = self.gap > 0
+        cells = np.flatnonzero(self.known[:-1] & self.known[1:] & (above[:-1] != above[1:]))
+        return [self._between(int(cell), int(cell) + 1) for cell in cells]
+
+    def stretches(self, held: NDArray[np.bool_]) -> list[tuple[float, float]]:
+        """Where ``held`` is true; an end lies at the surface where the neighbour is inside the rim as well."""
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(np.int8)))
+        return [
+            (self._end(first, first - 1, held), self._end(past - 1, past, held))
+            for first, past in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
+        ]
+
+    def _end(self, inner: int, outer: int, held: NDArray[np.bool_]) -> float:
+        crosses = 0 <= outer < len(held) and self.known[outer]
+        return self._between(inner, outer) if crosses else float(self.station[inner])
+
+
+def _by_water(stretch: tuple[float, float], line: Segment, level: float) -> tuple[Stretch, ...]:
+    """A stretch in the open, cut where the line passes the water's level."""
+    low, high = stretch
+    z_low, z_high = at(line, low)[2], at(line, high)[2]
+    if (z_low < level) == (z_high < level):
+        return ((low, high, (z_low + z_high) / 2 < level),)
+    middle = low + (high - low) * (level - z_low) / (z_high - z_low)
+    return (low, middle, z_low < level), (middle, high, z_high < level)
+
+
+def _batter(laid: Laid, inward: Sequence[float], z: float) -> float | None:
+    """Batter of the face that lies at a level on the surface; ``inward`` for each part. None on a level part."""
+    depths = [float(part.profile.depth(np.array([t]))[0]) for part, t in zip(laid.bowl.parts, inward, strict=True)]
+    profile = laid.bowl.parts[int(np.argmax(depths))].profile
+    depth = laid.level - z
+    return next((face.batter for upper, lower, face in profile.faces if upper + FLUSH < depth < lower - FLUSH), None)

@@ -1,0 +1,282 @@
+"""Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and digs."""
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import Polygon
+
+from pondkit.core.result import Step
+from pondkit.geometry.ditch import Ditch
+from pondkit.geometry.hole import Hole, Surface
+from pondkit.geometry.kept import Footprint
+from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.path import Laid
+from pondkit.geometry.uneven import Terrain, unsurveyed
+
+ALONG, ACROSS = 60, 4  # samples of a cut
+FINE = 6  # each way, of a sample that the edge of another cut may run through
+DROP = 0.2  # m: of a bottom that falls, over each hole that a cut is taken as
+WIDER = 0.2  # of a circle round middles of cells, which lie half a cell inside it; and metres
+Spot = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A cut of a width from one end of its middle line to the other, each with the level of its bottom [m], site axes."""
+
+    name: str
+    start: Spot
+    end: Spot
+    width: float
+
+    @property
+    def _way(self) -> Array:
+        return np.array([self.end[0] - self.start[0], self.end[1] - self.start[1]])
+
+    @property
+    def _side(self) -> Array:
+        x, y = self._way
+        return np.asarray(np.array([-y, x]) / np.hypot(x, y))
+
+    def as_holes(self) -> tuple[Hole, ...]:
+        """It as holes with level bottoms, one behind the other, none of them deeper than the cut by more than ``DROP``."""
+        start, end = np.array(self.start), np.array(self.end)
+        count = max(math.ceil(abs(end[2] - start[2]) / DROP), 1)
+        marks = [start + (end - start) * at / count for at in range(count + 1)]
+        parts = [Cut(self.name, _spot(a), _spot(b), self.width) for a, b in itertools.pairwise(marks)]
+        return tuple(Hole(self.name, part.area, min(part.start[2], part.end[2])) for part in parts)
+
+    def level_at(self, places: Array) -> Array:
+        """Level of the bottom at places, shape (n, 2) -> (n,) [m]; inf beside the cut."""
+        way, away = self._way, places - np.array(self.start[:2])
+        along = away @ way / (way @ way)
+        inside = (along >= 0) & (along <= 1) & (np.abs(away @ self._side) <= self.width / 2)
+        return np.where(inside, self.start[2] + along * (self.end[2] - self.start[2]), np.inf)
+
+    @property
+    def area(self) -> Polygon:
+        """What is dug in plan."""
+        half = self._side * self.width / 2
+        start, end = np.array(self.start[:2]), np.array(self.end[:2])
+        return Polygon([start - half, end - half, end + half, start + half])
+
+    def from_edge(self, places: Array) -> Array:
+        """Distance of places from the edge of its plan, shape (n, 2) -> (n,) [m]."""
+        way, away = self._way, places - np.array(self.start[:2])
+        long = float(np.hypot(*way))
+        # Beyond the sides of a box round its middle, negative within.
+        x = np.abs(away @ way / long - long / 2) - long / 2
+        y = np.abs(away @ self._side) - self.width / 2
+        beyond, within = np.hypot(np.maximum(x, 0.0), np.maximum(y, 0.0)), np.minimum(np.maximum(x, y), 0.0)
+        return np.asarray(np.abs(beyond + within))
+
+    def spots(self, beside: Sequence["Cut | Hole | Ditch"] = ()) -> tuple[Array, Array]:
+        """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of others in plan."""
+        long = float(np.hypot(*self._way))
+        size = np.array([long / ALONG, self.width / ACROSS])
+        middles = CELLS * size + np.array([0.0, -self.width / 2])
+        areas = np.full(len(middles), size[0] * size[1])
+        if beside:
+            places = self._placed(middles, long)
+            crossed = np.minimum.reduce([_from_edge(other, places) for other in beside]) <= float(np.hypot(*size)) / 2
+            smaller = SMALLER * size / FINE - size / 2
+            fine = (middles[crossed, None] + smaller).reshape(-1, 2)
+            middles = np.concatenate([middles[~crossed], fine])
+            areas = np.concatenate([areas[~crossed], np.full(len(fine), size[0] * size[1] / FINE**2)])
+        return self._placed(middles, long), areas
+
+    def _placed(self, own: Array, long: float) -> Array:
+        """Places by their distance along the cut and to the left of its middle line, shape (n, 2) [m]."""
+        return np.asarray(np.array(self.start[:2]) + own[:, :1] / long * self._way + own[:, 1:] * self._side)
+
+
+def _from_edge(cut: "Cut | Hole | Ditch", places: Array) -> Array:
+    if isinstance(cut, Cut):
+        return cut.from_edge(places)
+    return np.asarray(shapely.distance(cut.area.boundary, shapely.points(places)))
+
+
+def _middles(along: int, across: int) -> Array:
+    """Middles of so many cells each way, from 0 on, shape (n, 2) [cells]."""
+    ways = (np.arange(count) + 0.5 for count in (along, across))
+    return np.stack(np.meshgrid(*ways), axis=-1).reshape(-1, 2)
+
+
+CELLS, SMALLER = _middles(ALONG, ACROSS), _middles(FINE, FINE)
+
+
+def cut_footprint(cut: Cut) -> Footprint:
+    """What a cut takes up."""
+    return Footprint(cut.name, cut.area)
+
+
+def _spot(place: Array) -> Spot:
+    return float(place[0]), float(place[1]), float(place[2])
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What one cut or hole takes out by itself: volume [m³], greatest depth [m], and plan area of what is dug [m²]."""
+
+    name: str
+    volume: float
+    deepest: float
+    area: float
+
+
+@dataclass(frozen=True, eq=False)
+class Trenches:
+    """What all cuts and holes take out: each by itself, and all together, ground that several share once [m³]."""
+
+    each: tuple[Taken, ...]
+    together: float
+
+
+@dataclass(frozen=True, eq=False)
+class Sampled:
+    """A cut or hole in small parts, which hang on no dig.
+
+    Attributes:
+        cut: What is dug.
+        places: Middles of the parts, shape (n, 2) [m].
+        areas: Of each, shape (n,) [m²].
+        stands: Level of the ground as it is, shape (n,) [m].
+        bottoms: Level of the cut's bottom or sides, shape (n,) [m].
+        circle: Middle and radius of a circle round them [m].
+        unknown: Whether any of them lies where no survey reaches.
+        beside: The others that lie over it in plan.
+    """
+
+    cut: Cut | Hole | Ditch
+    places: Array
+    areas: Array
+    stands: Array
+    bottoms: Array
+    circle: tuple[float, float, float]
+    unknown: bool
+    beside: "tuple[Cut | Hole | Ditch, ...]"
+
+    def near(self, x: float, y: float, radius: float) -> bool:
+        """Whether it may come within a circle."""
+        return float(np.hypot(x - self.circle[0], y - self.circle[1])) < radius + self.circle[2]
+
+
+@dataclass(frozen=True, eq=False)
+class Inward:
+    """Distance inward at some places from the outline of a pool, and of each of its pits, shape (n,) each [m]."""
+
+    each: tuple[Array, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Top:
+    """Level of what a cut is dug from: the ground as it is, or a pool's dig where that lies lower, shape (n,) [m].
+
+    ``under`` are the indexes of the digs that it reaches into.
+    """
+
+    levels: Array
+    under: tuple[int, ...]
+
+
+Outlines = tuple[tuple[Shape, Placed], ...]
+
+
+def sampled(cut: Cut | Hole | Ditch, ground: Surface, beside: tuple[Cut | Hole | Ditch, ...] = ()) -> Sampled:
+    """A cut or hole in small parts on the ground; a cut in smaller ones where others that lie over it begin and end."""
+    places, areas = cut.spots(beside) if isinstance(cut, Cut) else cut.spots()
+    if not len(places):  # all of it lies in what is left out
+        return Sampled(cut, places, areas, areas, areas, (0.0, 0.0, 0.0), False, beside)
+    middle = (places.min(axis=0) + places.max(axis=0)) / 2
+    radius = float(np.linalg.norm(places - middle, axis=1).max()) * (1 + WIDER) + WIDER
+    circle = float(middle[0]), float(middle[1]), radius
+    bottoms = cut.level_at(places)
+    return Sampled(cut, places, areas, ground.at(places), bottoms, circle, unsurveyed(places, ground), beside)
+
+
+def inward_at(sample: Sampled, placed: Placed, outlines: Outlines) -> Inward:
+    """Distances inward at the parts of a cut, from a pool's outline and those of its pits in the pool's own axes."""
+    own = placed.to_own(sample.places)
+    return Inward(tuple(shape.inward(at.to_own(own)) for shape, at in outlines))
+
+
+def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
+    """What a cut is dug from; ``digs`` are those that may come near it, each with its index."""
+    levels, under = sample.stands, []
+    for index, dig, inward in digs:
+        parts = zip(dig.bowl.parts, inward.each, strict=True)
+        lower = dig.level - np.maximum.reduce([part.profile.depth(away) for part, away in parts])
+        if (lower < sample.stands).any():
+            under.append(index)
+        levels = np.minimum(levels, lower)
+    return Top(levels, tuple(under))
+
+
+def tops(
+    step: Step, cuts: Sequence[Cut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
+) -> tuple[tuple[Sampled, Top], ...]:
+    """Cuts and holes in small parts, each with what it is dug from.
+
+    Args:
+        step: Remembers what was worked out.
+        cuts: What is dug.
+        digs: Digs of the pools, each with how far out it meets the ground [m].
+        ground: As it is.
+    """
+    found = []
+    for cut, beside in zip(cuts, step(over_each_other, tuple(cuts)), strict=True):
+        sample = step(sampled, cut, ground, beside)
+        near = []
+        for index, (dig, reach) in enumerate(digs):
+            x, y, radius = dig.bowl.pool.shape.circle
+            (at,) = dig.placed.to_site(np.array([[x, y]]))
+            if sample.near(float(at[0]), float(at[1]), radius + reach):
+                inward = step(
+                    inward_at, sample, dig.placed, tuple((part.shape, part.placed) for part in dig.bowl.parts)
+                )
+                near.append((index, dig, inward))
+        found.append((sample, step(top_of, sample, tuple(near))))
+    return tuple(found)
+
+
+def over_each_other(cuts: tuple[Cut | Hole | Ditch, ...]) -> tuple[tuple[Cut | Hole | Ditch, ...], ...]:
+    """The others that lie over each, in plan."""
+    plans = np.array([cut.area for cut in cuts], dtype=object)
+    found: list[list[Cut | Hole | Ditch]] = [[] for _ in cuts]
+    for here, there in shapely.STRtree(plans).query(plans, predicate="intersects").T:
+        if here != there:
+            found[here].append(cuts[there])
+    return tuple(map(tuple, found))
+
+
+def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
+    """What cuts and holes take out of what they are dug from. Where several lie over each other, the deepest counts."""
+    each, together = [], 0.0
+    for sample, top in cuts:
+        deep = np.maximum(top.levels - sample.bottoms, 0.0)
+        dug = deep > 0
+        each.append(
+            Taken(
+                sample.cut.name,
+                float(np.sum(deep * sample.areas)),
+                float(deep.max(initial=0.0)),
+                float(np.sum(sample.areas[dug])),
+            )
+        )
+        deepest, covers = deep, dug.astype(float)
+        for other in sample.beside:
+            beside = np.maximum(top.levels - other.level_at(sample.places), 0.0)
+            deepest, covers = np.maximum(deepest, beside), covers + (beside > 0)
+        # Every one that digs at a place has its share of the deepest there: together they have it once.
+        together += float(np.sum((deepest * sample.areas)[dug] / covers[dug]))
+    return Trenches(tuple(each), together)
+
+
+def lowest(cut: tuple[Sampled, Top], thick: float) -> float:
+    """How much of the lowest part of a cut, so thick, lies under what it is dug from [m³]."""
+    sample, top = cut
+    return float(np.sum(np.clip(top.levels - sample.bottoms, 0.0, thick) * sample.areas))

@@ -1,0 +1,1 @@
+"""The project file as a plain, validated document."""

@@ -1,0 +1,69 @@
+"""Answers of a first visit, put into the site: a JSON object with "pondkit_visit": 1 and "answers" by name of the field."""
+
+import json
+from collections.abc import Iterator
+from typing import Any, get_args
+
+from pondkit.core.part import Part, ask_of
+from pondkit.core.refusal import Refused
+from pondkit.project.files import plain, put
+from pondkit.project.project import Project, Site
+
+VISIT = 1
+KIND = "kind"
+
+
+def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[str, type[Part], str]]:
+    """(dotted name, part that declares it, field) of every single value of the site, each once; kinds of a part, lists and pairs apart."""
+    met = set()
+    for name, field in part.model_fields.items():
+        members = [
+            m for m in (field.annotation, *get_args(field.annotation)) if isinstance(m, type) and issubclass(m, Part)
+        ]
+        for member in members:
+            if any("tuple[" in str(inner.annotation) for inner in member.model_fields.values()):
+                continue  # a kind that is a list of its own is not answered line by line
+            for found in fields_of_site(member, f"{head}{name}."):
+                if found[0] not in met:
+                    met.add(found[0])
+                    yield found
+        if not members and ask_of(part, name) and "tuple[" not in str(field.annotation):
+            yield f"{head}{name}", part, name
+
+
+def answered(project: Project, given: bytes) -> Project:
+    """The project with its site as answered; what was left empty stays as it is.
+
+    Raises: Refused, in words, where the file is no list of answers, or a value is not allowed where it stands.
+    """
+    try:
+        data = json.loads(given)
+    except (ValueError, RecursionError):
+        raise Refused("The answers are not JSON; take the file that the first-visit checklist saves.") from None
+    if not isinstance(data, dict) or data.get("pondkit_visit") != VISIT or not isinstance(data.get("answers"), dict):
+        raise Refused(
+            f'The file holds no answers of a first visit: it needs "pondkit_visit": {VISIT} and "answers"; a project file is opened above.'
+        )
+    site: dict[str, Any] = plain(project.site)
+    known = {name for name, _, _ in fields_of_site()} | {f"ground.{KIND}"}
+    for name, value in data["answers"].items():
+        if name not in known:
+            raise Refused(f"answers: no question is called {name!r}; the questions are {', '.join(sorted(known))}.")
+        if not isinstance(value, str | int | float) or isinstance(value, bool):
+            raise Refused(
+                f'answers: {name} holds {json.dumps(value)[:40]}; write a text such as "-6 ft", or leave it empty.'
+            )
+        if value == "":
+            continue
+        held, *rest = name.split(".")
+        if rest:
+            site[held] = {**site[held], rest[0]: value}
+        else:
+            site[held] = value
+    kept = {"level": (KIND, "level"), "plane": (KIND, "level", "fall", "toward_deg")}.get(site["ground"][KIND])
+    if kept:  # level ground has no fall, a plane no points: what the ground before had is dropped, an answer is refused
+        said = {
+            name.split(".")[1] for name, value in data["answers"].items() if name.startswith("ground.") and value != ""
+        }
+        site["ground"] = {k: v for k, v in site["ground"].items() if k in kept or k in said}
+    return put(project, ("site",), site, project.units)

@@ -1,0 +1,164 @@
+"""Load and save a project file, and put one value into a project."""
+
+import json
+from collections import Counter
+from pathlib import Path as FilePath
+from typing import Any
+
+from pydantic import ValidationError
+
+from pondkit.core import part as base
+from pondkit.core.part import P, Part, get, key_of
+from pondkit.core.refusal import Refused, refusal, what
+from pondkit.core.result import Path
+from pondkit.core.units import Entered, System, brief
+from pondkit.project.moved import carried
+from pondkit.project.project import VERSION, Project
+
+MOST_BYTES = 2_000_000
+MOST_NESTING = 30
+MOST_DIGITS = 300  # of a whole number in the file: no float is longer
+MOST_KEYS = 200  # in one object
+MOST_ITEMS = 1000  # in one list
+MOST_OBJECTS = 6_000
+HOLDERS = (dict, list)
+TOO_DEEP = f"The file is nested more than {MOST_NESTING} deep; a project never is. Is it the right file?"
+
+
+def load(source: str | FilePath | bytes) -> Project:
+    """Read a project from a path or from the bytes of a file.
+
+    Raises: Refused with every reason found; OSError if the path cannot be read.
+    """
+    raw = source if isinstance(source, bytes) else FilePath(source).read_bytes()
+    if len(raw) > MOST_BYTES:
+        raise Refused(f"The file holds {len(raw):,} bytes; a project has at most {MOST_BYTES:,}. Is it the right file?")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Refused(
+            f"The file is not UTF-8 text (byte {error.start + 1} is not); save it as UTF-8, or is it the right file?"
+        ) from None
+    if not text.strip():
+        raise Refused("The file is empty; choose a project file, or load a demo.")
+    try:
+        data = json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_no_constant, parse_int=_whole)
+    except RecursionError:
+        raise Refused(TOO_DEEP) from None
+    except json.JSONDecodeError as error:
+        raise Refused(
+            f"Line {error.lineno}, column {error.colno}: the file is not JSON there ({error.msg.lower()})."
+        ) from None
+    if "\\ud" in text.lower():
+        _halves(data)
+    if _objects(data) > MOST_OBJECTS:
+        raise Refused(f"The file has more than {MOST_OBJECTS:,} parts; a project never has. Is it the right file?")
+    return _project(data)
+
+
+def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
+    """How many objects there are in all; refuses a list longer, or a nesting deeper, than any in a project.
+
+    Such files are refused before they are read part by part, which would take seconds and end in thousands of faults.
+    """
+    if not isinstance(data, HOLDERS):
+        return 0
+    if depth > MOST_NESTING:
+        raise Refused(TOO_DEEP)
+    if isinstance(data, dict):
+        return 1 + sum(_objects(item, key, depth + 1) for key, item in data.items() if isinstance(item, HOLDERS))
+    if len(data) > MOST_ITEMS:
+        said = f"The list in {brief(key)} has {len(data):,} items; in a project none has over {MOST_ITEMS:,}."
+        raise Refused(f"{said} Is it the right file?")
+    return sum(_objects(item, key, depth + 1) for item in data if isinstance(item, HOLDERS))
+
+
+def _halves(data: Any) -> None:
+    """Refuse half of a character pair: it can be escaped in JSON, and written to no file."""
+    try:
+        json.dumps(data, ensure_ascii=False).encode()
+    except UnicodeEncodeError as error:
+        half = f"\\u{ord(error.object[error.start]):04x}"
+        raise Refused(
+            f"A text in the file holds {half}, half of a character pair; write the whole character."
+        ) from None
+
+
+def _project(data: Any) -> Project:
+    if not isinstance(data, dict):
+        raise Refused(
+            f"The file holds {what(data)}; a project is an object {{…}} with 'pondkit', 'site' and 'options'."
+        )
+    version = data.get("pondkit")
+    if version != VERSION or isinstance(version, bool):
+        given = "no version" if version is None else f"version {brief(version)}"
+        said = f"pondkit: the file has {given}; this program reads version {VERSION}."
+        raise Refused(f'{said} Write "pondkit": {VERSION} if the file was made for it.')
+    data = carried(data)
+    system = data.get("units", "us")
+    try:
+        return Project.model_validate(
+            data, context={"units": system if system in ("us", "si") else "us"}, by_alias=True, by_name=False
+        )
+    except ValidationError as error:
+        raise refusal(error, Project, data) from None
+
+
+def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    if len(pairs) > MOST_KEYS:
+        said = f"An object in the file has {len(pairs):,} keys; in a project none has over {MOST_KEYS}."
+        raise Refused(f"{said} Is it the right file?")
+    held = dict(pairs)
+    if len(held) < len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key, times in Counter(keys).items() if times > 1)
+        raise Refused(f"{brief(twice)} stands twice in one object; keep one of the two.")
+    return held
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > MOST_DIGITS:
+        raise Refused(f"A number in the file has {len(digits)} digits; write at most {MOST_DIGITS}.")
+    return int(digits)
+
+
+def _no_constant(name: str) -> float:
+    raise Refused(f"{name} is not a finite number; write a number, or leave the key out.")
+
+
+def save(project: Project) -> str:
+    """The project as JSON text: every field, defaults too, each quantity as it was typed."""
+    return json.dumps(plain(project), indent=1, ensure_ascii=False) + "\n"
+
+
+def plain(value: Any) -> Any:
+    """A part of the document as plain JSON values, keys as in the file."""
+    if isinstance(value, Part):
+        return {key_of(field, name): plain(getattr(value, name)) for name, field in type(value).model_fields.items()}
+    if isinstance(value, tuple):
+        return [plain(item) for item in value]
+    return value.text if isinstance(value, Entered) else value
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of a project file."""
+    return Project.model_json_schema(by_alias=True)
+
+
+def put(project: P, path: Path, value: Any, system: System = "us") -> P:
+    """A new document in which only the parts along the path are new: see ``base.put``.
+
+    Raises: Refused, in words, where the value is not allowed there.
+    """
+    try:
+        return base.put(project, path, value, system)
+    except ValidationError as error:
+        raise refusal(error, type(get(project, _holder(project, path)))) from None
+
+
+def _holder(project: Part, path: Path) -> Path:
+    """Path of the part whose field is put: an index at the end belongs to the list before it."""
+    steps = path[:-1]
+    while steps and not isinstance(get(project, steps), Part):
+        steps = steps[:-1]
+    return steps

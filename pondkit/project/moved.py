@@ -1,0 +1,54 @@
+"""Keys of older files that stand elsewhere now: carried over where nothing is lost, else refused with the mend."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from pondkit.core.refusal import Refused
+from pondkit.core.units import brief
+
+
+def carried(data: dict[str, Any]) -> dict[str, Any]:
+    """A file's data with what stood elsewhere in older files in its place now. What is not as it should be is left as it is.
+
+    The place ``lifting.way_in`` of an option is now the last of ``site.way_in.points``, which all options share.
+
+    Raises: Refused where that line ends at another place, or where options state several.
+    """
+    old = list(_ways(data))
+    if not old:
+        return data
+    site = data.get("site", {})
+    way = site.get("way_in") if isinstance(site, dict) else None
+    points = way.get("points") if isinstance(way, dict) else None
+    ends = points[-1:] if isinstance(points, list) and points else []
+    for _, place in old:
+        if place not in ends:
+            ends.append(place)
+    if len(ends) > 1:
+        said = "where the site's way in ends too" if points else "as in the other options"
+        raise Refused(
+            *(
+                f"option {number}, lifting, way_in: {brief(place)}: the way in is one line of the site now, and all options share its end at the dig. "
+                f"Take the key out, and enter the place as the last of site, way_in, points, if it is the right one. It is allowed here only {said}."
+                for number, place in old
+                if place != ends[0] or not points
+            )
+        )
+    options = [_without(option) for option in data["options"]]
+    if not points and isinstance(site, dict) and (way is None or isinstance(way, dict)):
+        data = data | {"site": site | {"way_in": (way or {}) | {"points": ends}}}
+    return data | {"options": options}
+
+
+def _ways(data: dict[str, Any]) -> Iterator[tuple[int, Any]]:
+    options = data.get("options")
+    for number, option in enumerate(options if isinstance(options, list) else (), start=1):
+        lifting = option.get("lifting") if isinstance(option, dict) else None
+        if isinstance(lifting, dict) and "way_in" in lifting:
+            yield number, lifting["way_in"]
+
+
+def _without(option: Any) -> Any:
+    if not (isinstance(option, dict) and isinstance(option.get("lifting"), dict)):
+        return option
+    return option | {"lifting": {key: value for key, value in option["lifting"].items() if key != "way_in"}}

@@ -1,0 +1,28 @@
+"""A picture of the site that lies under the plan: a photo from above, or a survey drawing."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field, StringConstraints
+
+from pondkit.core.part import Angle, Length, Part, Point, Ratio, ask
+
+MOST_LETTERS = 1_400_000  # of the picture's text: 1 MB of JPEG
+Mark = tuple[Ratio, Ratio]
+
+
+class Picture(Part):
+    title_of_part: ClassVar[str] = "picture"
+    name: Annotated[str, StringConstraints(min_length=1, max_length=120)] = ask(
+        "Picture", default="picture", help="What the picture shows, or its file's name."
+    )
+    data: Annotated[str, StringConstraints(min_length=1, max_length=MOST_LETTERS)] = Field(
+        description="The picture as JPEG, in base64."
+    )
+    at: Point = ask("Middle", "-5000 ft", "5000 ft", ("6 in", "10 cm"), default=("0 ft", "0 ft"), help="Its middle on the site, east and north.")  # fmt: skip
+    width: Length = ask("Width on the site", "1 ft", "10000 ft", ("6 in", "10 cm"), default="60 ft", help="What the picture spans from its left to its right edge.")  # fmt: skip
+    turn_deg: Angle = ask("Turned", -360, 360, (1, 1), default=0, help="Anticlockwise.")
+    strength: Ratio = ask("Strength", 0.05, 1, (0.05, 0.05), default=0.6, help="1 as it is; less is fainter.")
+    marks: tuple[Mark, Mark] = ask(
+        "Marks", -20, 20, (0.01, 0.01), default=((-0.3, 0), (0.3, 0)),
+        help="Two places by which the picture is scaled: right of its middle and up, in shares of its width.",
+    )  # fmt: skip

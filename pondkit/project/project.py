@@ -1,0 +1,119 @@
+"""The project: a site that the options share, and one to six options."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from pondkit.core.names import Name, Note
+from pondkit.core.part import Choice, Length, Part, Point, Ratio, ask
+from pondkit.core.tables import names
+from pondkit.project.picture import Picture
+from pondkit.trades.animals.inputs import Animals
+from pondkit.trades.clearances.inputs import KeepOut, WayIn
+from pondkit.trades.cost.inputs.rates import Rates
+from pondkit.trades.earthwork.inputs.dig import Dig
+from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.trades.ground.inputs import LEVEL, Ground
+from pondkit.trades.lifting.inputs import Lifting
+from pondkit.trades.liner.inputs import Lining
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.stone.inputs.stone import Stone
+from pondkit.trades.tunnels.inputs import Tunnels
+from pondkit.trades.walls.inputs import Walls
+from pondkit.trades.water.inputs.water import Water
+
+VERSION: Literal[1] = 1
+Soil = Annotated[str, Choice(names("trades/ground/soils"))]
+
+
+class Site(Part):
+    title_of_part: ClassVar[str] = "site"
+    ground: Ground = ask("Ground", default={"kind": "level"}, help="The ground as it is before the dig.")
+    soil: Soil = ask("Soil", default="clay", help="What the dig is cut in; sets the slope at which a cut may stand.")
+    groundwater: Length | None = ask(
+        "Groundwater", *LEVEL, default=None, help="Highest known level, above the site datum; left out where unknown."
+    )
+    depth_limit: Length | None = ask(
+        "Depth limit",
+        "1 in",
+        "20 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Water deeper than this calls for a barrier under your local rule.",
+    )
+    section: tuple[Point, Point] | None = ask(
+        "Section line",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=None,
+        help="Two points, east and north; left out, along the longest way through the pools.",
+    )
+    keep_outs: Annotated[tuple[KeepOut, ...], Field(max_length=60)] = ask(
+        "Keep-outs", default=(), help="Boundary, buildings, trees, services and places that the dig keeps clear of."
+    )
+    way_in: WayIn | None = ask("Way in", default=None, help="By which machine and stone come to the dig.")
+
+
+class Option(Part):
+    title_of_part: ClassVar[str] = "option"
+    name: Name = ask("Name", help="Each option has a name of its own.")
+    note: Note = ask("Note", default="", help="What sets this option apart.")
+    gravel_porosity: Ratio = ask(
+        "Gravel porosity",
+        0,
+        0.6,
+        (0.01, 0.01),
+        default=0.35,
+        help="Voids over bulk volume of the gravel (from memory, confirm).",
+    )
+    water_rise: Length = ask(
+        "Highest water over rest",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="2 in",
+        help="How far water may stand above the level at rest, running or after rain; your own figure.",
+    )
+    water_fall: Length = ask(
+        "Lowest water under rest",
+        "0 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="2 in",
+        help="How far it may fall below the level at rest while the pump runs or in a dry spell; your own figure.",
+    )
+    order_takes: Annotated[str, Choice(("typical", "high"))] = ask(
+        "Order takes",
+        default="typical",
+        help="Which figure of a quantity with a range is ordered: the typical one with its contingency beside it, or the high one.",
+    )
+    pools: Annotated[tuple[Pool, ...], Field(min_length=1, max_length=60)] = ask("Pools", help="In any order.")
+    links: Annotated[tuple[Link, ...], Field(max_length=60)] = ask(
+        "Links", default=(), help="Falls and channels between pools."
+    )
+    lining: Lining | None = ask("Lining", default=None, help="Liner, underlay and overlay.")
+    stone: Stone | None = ask("Stone", default=None, help="Boulders and edging.")
+    lifting: Lifting | None = ask("Lifting", default=None, help="The machine, its chart and where it stands.")
+    walls: Walls | None = ask("Walls", default=None, help="Dry-stacked walls that hold soil back.")
+    tunnels: Tunnels | None = ask("Tunnels", default=None, help="Pipe passages.")
+    water: Water | None = ask("Water", default=None, help="Intake, pumps, pipes, filter and falls.")
+    animals: Animals | None = ask("Animals", default=None, help="What the animals need.")
+    earth: Earth | None = ask("Earth", default=None, help="Where the soil goes.")
+    dig: Dig | None = ask("Dig", default=None, help="What the crew digs by.")
+    rates: Rates | None = ask("Rates", default=None, help="Money per unit.")
+
+
+class Project(Part):
+    title_of_part: ClassVar[str] = "project"
+    pondkit: Literal[1] = Field(default=VERSION, description="Version of the file's form.")
+    title: Annotated[str, Field(max_length=120)] = ask("Title", default="", help="What the project is called.")
+    units: Annotated[Literal["us", "si"], Choice(("us", "si"))] = ask(
+        "Units of the file",
+        default="us",
+        help="How bare numbers in the file are read, and which units are shown first.",
+    )
+    site: Site = ask("Site", default={}, help="What the options share.")
+    picture: Picture | None = ask("Picture under the plan", default=None, help="A photo or drawing of the site.")
+    options: Annotated[tuple[Option, ...], Field(min_length=1, max_length=6)] = ask("Options", help="Ways to build it.")

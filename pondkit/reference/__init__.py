@@ -1,1 +1,0 @@
-"""Tables as CSV with a source in each row; ``tables`` reads them."""

@@ -1,0 +1,245 @@
+"""Aims and drives in words: what a person asks for is read, and what came of it is said."""
+
+import difflib
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from pondkit.core.entry import Entry
+from pondkit.core.part import ask_of, get, kind_in
+from pondkit.core.refusal import Refused, place
+from pondkit.core.result import Path
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import LENGTH, MONEY, Entered, Kind, System, UnitError, figures, read, show
+from pondkit.drawing.say import say_problem
+from pondkit.project.project import Project
+from pondkit.report.table import Row, row_of, rows, unit_of
+from pondkit.study.aim import Missed, aim, drives, quantities
+from pondkit.study.evaluate import OptionResult, evaluate
+
+POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
+WIDE = 30  # characters of the longest bar
+TENTH = 0.1
+# Beside the figures of the summary, what a person aims at.
+MORE = (
+    "zone_area",
+    "zone_volume",
+    "surface_area",
+    "net_volume",
+    "liner_length",
+    "liner_width",
+    "spoil_volume",
+    "left_compacted",
+    "haul_bank",
+    "berm_height",
+    "line_amount",
+)
+
+
+@dataclass(frozen=True)
+class Aimable:
+    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind, the unit it is shown in, and a
+    target that suggests itself in words, or ""."""
+
+    key: str
+    subject: str
+    said: str
+    text: str
+    kind: Kind
+    unit: str
+    hint: str
+
+    @property
+    def id(self) -> str:
+        return f"{self.key}|{self.subject}"
+
+
+@dataclass(frozen=True)
+class Driver:
+    """What a change of one input does to a figure: path, share of the figure as text (the change itself where the figure is 0), and
+    its size against the greatest (0 to 1)."""
+
+    path: Path
+    text: str
+    length: float
+
+
+def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
+    """Figures of an option that can be aimed at: those of the summary first."""
+    words = rows_by_name("core/words")
+    written = rows(result, system)
+    hints = _hints(result, written, system)
+    for row in sorted(
+        (row for row in written if words[row.key]["summary"] or row.key in MORE), key=lambda row: row.key in MORE
+    ):
+        said = f"{row.label}, {row.subject}" if row.subject else row.label
+        yield Aimable(
+            row.key,
+            row.subject,
+            said,
+            row.text,
+            row.entry.kind,
+            unit_of(row.key, row.si_value, row.entry, system),
+            hints.get(row.key, ""),
+        )
+
+
+def _hints(result: OptionResult, written: list[Row], system: System) -> dict[str, str]:
+    """Targets that suggest themselves, by key: the widest liner in stock without a seam, and soil that just fills the berm."""
+    hints = {}
+    if drawn := result.option.lining:
+        widest = show(drawn.stock_width - drawn.allowance, LENGTH, system)
+        hints["liner_width"] = f"{widest} is the widest that is cut without a seam from the stock, less its allowance."
+    for row in written:
+        if row.key == "berm_volume":
+            hints["left_compacted"] = f"{row.text} is what the berm takes."
+    return hints
+
+
+def movable(project: Project, option: int) -> Iterator[Path]:
+    """Inputs of an option that an aim can move: each pool's outline first, then every single quantity with bounds, prices apart."""
+    for path, _, kind in quantities(project, option):
+        if len(path) == POOL_STEPS:
+            yield path
+            continue
+        part = type(get(project, path[:-1]))
+        said = ask_of(part, str(path[-1]))
+        if said and kind_in(part, str(path[-1])) and said.bound("low", kind) is not None and "rates" not in path:
+            yield path
+
+
+def move_id(path: Path) -> str:
+    """An input by its place in the option, as the command line takes it."""
+    return ".".join(map(str, path[2:]))
+
+
+def path_of(option: int, move: str) -> Path:
+    """Path of an input by its place in the option."""
+    return ("options", option, *(int(step) if step.isdigit() else step for step in move.split(".")))
+
+
+def option_at(project: Project, name: str) -> int:
+    """Index of an option by its name, the first for ''. Raises: Refused where there is none."""
+    names = [option.name for option in project.options]
+    if name and name not in names:
+        raise Refused(f"no option is called {name!r}; the options are {', '.join(names)}.")
+    return names.index(name) if name else 0
+
+
+def aim_text(
+    project: Project, option: int, key: str, subject: str, target: str, path: Path, system: System
+) -> tuple[Project | None, str]:
+    """The design that reaches a target, and what was moved; None with the reason where it is not reached.
+
+    Raises: Refused where the figure, the target or the input cannot be read.
+    """
+    entry = _entry(project, option, key, subject)
+    rates = project.options[option].rates
+    given = target.strip().removeprefix(rates.currency).strip() if rates and entry.kind is MONEY else target.strip()
+    try:
+        wanted = float(read(given, entry.kind, system))
+    except UnitError as error:
+        raise Refused(f"target: {error.reason}; {error.mend}.") from None
+    found = aim(project, option, key, subject, wanted, path)
+    if found.project is None:
+        assert found.missed is not None
+        return None, f"{place(project, path)}: {_why(project, option, key, entry, wanted, found.missed, system)}."
+    reached = _entry(found.project, option, key, subject)
+    before, after = (_said(design, path) for design in (project, found.project))
+    moved = f"from {before} to {after}" if before else f"its outline times {figures(found.moved or 1.0, 7)}"
+    told = f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
+    return found.project, told + _brought(project, found.project, option, system)
+
+
+def _why(project: Project, option: int, key: str, entry: Entry, target: float, missed: Missed, system: System) -> str:
+    """Why a target is not reached, every figure in the unit that it is shown in."""
+
+    def shown(value: float) -> str:
+        return _text(project, option, key, replace(entry, value=value, low=None, high=None), system)
+
+    low, high, at = (show(value, missed.kind, system) for value in (missed.low, missed.high, missed.at))
+    match missed.why:
+        case "none":
+            return f"no option has the figure '{key}' of '{entry.subject}' at any value of that input"
+        case "jump":
+            return f"the figure jumps over the target {shown(target)} where that input is {at}: it goes by whole pieces or lengths there"
+        case "gap":
+            return (
+                f"from {low} to {high} of that input the figure goes from {shown(missed.least)} to {shown(missed.most)}, but where it would come to the target, "
+                f"{shown(target)}, the option cannot be worked out or goes past it; move another input, or mend what is in trouble there"
+            )
+        case "range":
+            return (
+                f"from {low} to {high} of that input the figure only goes from {shown(missed.least)} to {shown(missed.most)}, and the target is {shown(target)}; "
+                "move another input"
+            )
+
+
+def _brought(before: Project, after: Project, option: int, system: System) -> str:
+    """What a reached design is in trouble with that the one before was not; "" for nothing."""
+    held = {problem for _, problem in evaluate(before).problems}
+    new = [(path, problem) for path, problem in evaluate(after).problems if problem not in held]
+    if not new:
+        return ""
+    first = say_problem(after, *new[0], system)
+    return f" It brings {len(new)} problem{'s' * (len(new) > 1)} with it; the first: {first}"
+
+
+def drive_rows(project: Project, option: int, key: str, subject: str, share: float, system: System) -> list[Driver]:
+    """What a change of each input by a share of itself does to a figure, as shares of it, the greatest first.
+
+    Raises: Refused where the figure is not there.
+    """
+    entry = _entry(project, option, key, subject)
+    found = drives(project, option, key, subject, share)
+    most = abs(found[0].change) if found else 1.0
+    return [
+        Driver(
+            drive.path,
+            f"{drive.change / entry.value:+.2%}" if entry.value else show(drive.change, entry.kind, system),
+            abs(drive.change) / most,
+        )
+        for drive in found
+    ]
+
+
+def drives_text(project: Project, option: int, key: str, subject: str, share: float, system: System) -> str:
+    """A ranked bar of what a change of each input by a share of itself does to a figure."""
+    if not 0 < abs(share) < 1:
+        raise Refused(f"by: {share:g} is no share; write a number above 0 and below 1, such as 0.1.")
+    entry = _entry(project, option, key, subject)
+    lines = [f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself:"]
+    for row in (found := drive_rows(project, option, key, subject, share, system)):
+        bar = "#" * max(1, round(WIDE * row.length))
+        scaled = ", outline scaled" * (len(row.path) == POOL_STEPS)
+        lines.append(f"{row.text:>8}  {bar:<{WIDE}}  {place(project, row.path)}{scaled}")
+    return "\n".join(lines if found else [*lines, "no input moves it."])
+
+
+def _entry(project: Project, option: int, key: str, subject: str) -> Entry:
+    if key not in (known := rows_by_name("core/words")):
+        near = difflib.get_close_matches(key, known, 1, 0.3)
+        raise Refused(f"figure: no key is called {key!r}" + (f"; write {near[0]!r} if that is meant." if near else "."))
+    own = [entry for name, entry in evaluate(project).options[option].entries() if name == key]
+    if not (same := [entry for entry in own if entry.subject == subject]):
+        held = ", ".join(repr(entry.subject) for entry in own)
+        raise Refused(
+            f"of: this option has no {key} of {subject!r}; "
+            + (f"it has it of {held}." if held else "it has none at all.")
+        )
+    return same[0]
+
+
+def _row(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
+    drawn = project.options[option]
+    row = row_of(drawn.name, drawn.rates.currency if drawn.rates else "", key, entry, system)
+    return f"{row.label}{f' of {row.subject}' if row.subject else ''}: {row.text}."
+
+
+def _text(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
+    drawn = project.options[option]
+    return row_of(drawn.name, drawn.rates.currency if drawn.rates else "", key, entry, system).text
+
+
+def _said(project: Project, path: Path) -> str:
+    held = get(project, path)
+    return held.text if isinstance(held, Entered) else f"{held:.7g}" if isinstance(held, float) else ""

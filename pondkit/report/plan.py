@@ -1,0 +1,344 @@
+"""The plan: depth shading, contours, stone, links, pipe, section line, north and scale."""
+
+import math
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.traces import (
+    Label,
+    aside_trace,
+    fill_trace,
+    joined,
+    line_trace,
+    node_marks,
+    outlined,
+    pipe_trace,
+    written,
+)
+from pondkit.geometry.ditch import bed_of
+from pondkit.geometry.path import Laid
+from pondkit.geometry.rings import Rings, rim_rings, rings_at, section_line
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.clearances.pictures import kept_labels, kept_traces
+from pondkit.trades.earthwork.pictures.holes import hole_labels, hole_points, hole_traces, said_of_holes
+from pondkit.trades.lifting import pictures as lifting
+from pondkit.trades.pools.work import PoolResult
+
+ROOM = 0.06  # share of the picture's width left free round the pond
+LEVEL_EDGE = "rgba(255,255,255,0.8)"
+MOST_BANDS = 7  # of shading
+STEPS: dict[System, tuple[float, ...]] = {"us": (1, 2, 3, 4, 6, 12, 24, 36), "si": (2, 5, 10, 20, 25, 50, 100)}
+
+
+def deepest(results: list[OptionResult]) -> float:
+    """Greatest depth over options [m]: the end of the colour scale."""
+    return max((pool.max_depth.value for result in results for pool in result.pools), default=1.0)
+
+
+def plan(
+    result: OptionResult,
+    system: System,
+    *,
+    chosen: int | None = None,
+    limit: float | None = None,
+    section: tuple[tuple[float, float], tuple[float, float]] | None = None,
+    scale_to: float | None = None,
+    span: tuple[float, float, float, float] | None = None,
+    bare: bool = False,
+    crew: bool = True,
+) -> Figure:
+    """The plan of one option.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+        chosen: Index of the pool that is chosen, drawn with a heavier waterline.
+        limit: Depth limit [m], drawn as a dashed line where the water is deeper.
+        section: Section line on the site [m]; None draws none.
+        scale_to: Depth [m] at the dark end of the colour scale; the option's own deepest if left out.
+        span: West, south, east, north [m] to show; round the pools if left out.
+        bare: True for a small plan beside others: without labels.
+        crew: False leaves out what only the crew works by: where the machine stands and reaches.
+    """
+    unit = frame.PLAN_UNIT[system]
+    finished = [pool.surfaces.finished for pool in result.pools]
+    rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    data = [line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim")]
+    data += _depths(finished, unit, system, scale_to or deepest([result]))
+    labels: list[Label] = []
+    edges: list[tuple[Array, str]] = []
+    waterlines = []
+    for pool in result.pools:
+        called = frame.plain(pool.name)
+        waterline = rings_at(pool.surfaces.finished, 0.0)
+        for number, depth in enumerate(level_depths(pool.surfaces.finished)):
+            rings = rings_at(pool.surfaces.finished, depth)
+            said = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
+            edges += [(ring, f"{called}: level at {said} deep") for ring in rings]
+            if rings:
+                labels.append(_depth_label(rings, said, unit, number))
+        waterlines.append(_waterline(pool, waterline, unit, system, chosen == pool.index))
+        labels.append(_name_label(called, waterline, unit))
+    data += [outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines]
+    if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
+        beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
+        name = f"deeper than {show(limit, LENGTH, system)}"
+        data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
+    span = span or extent([result], crew=crew)
+    data += _things(result, unit, system, bare)
+    if crew and not bare:
+        data += lifting.on_plan(result, unit, system, span)
+    data += kept_traces(result, unit, system, span)
+    labels += hole_labels(result, unit)
+    labels += kept_labels(result, unit, span)
+    if labels and not bare:
+        data.append(written(labels))
+    layout = layout_of(span, unit, section)
+    if bare:
+        layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
+        layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
+    return frame.figure(data, **layout)
+
+
+def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
+    """Depth shading: one trace a band for all pools, since a picture costs by its traces while a slider is dragged."""
+    bands = depth_bands(scale, system)
+    data = []
+    for upper, lower in pairwise([*bands, max(scale, bands[-1])]):
+        rings = [ring for laid in pools for ring in rings_at(laid, upper)]
+        if rings:
+            name = f"{show(upper, LENGTH, system, frame.DEPTH_UNIT[system])} deep and more"
+            data.append(fill_trace(rings, unit, frame.shade((upper + lower) / 2, scale), name))
+    return data
+
+
+def depth_bands(scale: float, system: System) -> list[float]:
+    """Depths [m] at which the shading changes, from 0 on: round numbers of the unit of depths."""
+    one = frame.magnitude_of(frame.DEPTH_UNIT[system])
+    step = next((size for size in STEPS[system] if scale / (size * one) <= MOST_BANDS), STEPS[system][-1]) * one
+    return [step * number for number in range(max(1, math.ceil(scale / step - 1e-9)))]
+
+
+def level_depths(laid: Laid) -> list[float]:
+    """Depths of the level parts, each once, from shallow to deep."""
+    return sorted(
+        {
+            round(line.level, 6)
+            for part in laid.bowl.parts
+            for _, _, line in part.profile.levels
+            if line.level is not None
+        }
+    )
+
+
+def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
+    """A pool's waterline; a click within it chooses the pool."""
+    x, y = joined(rings, unit)
+    said = (
+        f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
+    )
+    return {
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": frame.PAPER, "hoveron": "fills", "text": said,
+        "hoverinfo": "text", "line": {"color": frame.INK, "width": 3.0 if chosen else 1.6}, "meta": ["pools", pool.index],
+        "name": f"{frame.plain(pool.name)}: waterline",
+    }  # fmt: skip
+
+
+def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, float, float, float]:
+    """West, south, east, north of all that options hold, with some room [m]; where machines stand only for the crew."""
+    points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    points += [np.array([link.at]) for result in results for link in result.option.links]
+    points += [ring for result in results for ring in hole_points(result)]
+    for result in results:
+        if result.option.tunnels:
+            points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
+        if crew and result.heavy.lifting:
+            points += [np.array([at, pick]) for _, at, _, pick in result.heavy.lifting.spots]
+        if result.option.stone:
+            points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
+    if not points:
+        return (-5.0, -5.0, 5.0, 5.0)
+    every = np.concatenate(points)
+    low, high = every.min(axis=0), every.max(axis=0)
+    room = ROOM * float((high - low).max()) + 0.3
+    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
+
+
+def shown_section(
+    result: OptionResult, drawn: tuple[tuple[float, float], tuple[float, float]] | None
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """The section line: as drawn, else along the longest way through the pools; None without pools."""
+    if drawn is not None:
+        return drawn
+    return section_line([pool.surfaces.finished for pool in result.pools]) if result.pools else None
+
+
+def alt_plan(result: OptionResult, system: System) -> str:
+    """The plan in words."""
+    pools = ", ".join(
+        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)"
+        for pool in result.pools
+    )
+    holes = said_of_holes(result, system)
+    return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}."
+
+
+def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:
+    data: list[dict[str, Any]] = []
+    if result.stone:
+        stones = [(ring, f"edging, {frame.plain(name)}") for name, rings in result.stone.edging_rings for ring in rings]
+        if stones:
+            data.append(
+                outlined(
+                    stones,
+                    unit,
+                    "edging",
+                    {"width": 0.0, "color": frame.STONE},
+                    fill="toself",
+                    fillcolor=frame.STONE,
+                    opacity=0.7,
+                )
+            )
+        stones = [
+            (ring, f"boulder {frame.plain(name)}") for name, rings in result.stone.boulder_rings for ring in rings
+        ]
+        if stones:
+            data.append(
+                outlined(
+                    stones, unit, "boulders", {"width": 1.0, "color": frame.INK}, fill="toself", fillcolor=frame.STONE
+                )
+            )
+    if result.tunnels:
+        lines = result.tunnels.lines
+        said = [f"run {frame.plain(name)}, {show(width, LENGTH, system)} outside" for name, _, _, width in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+        data += aside_trace(result.tunnels.bends.set_aside, unit, system)
+        data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
+    data += hole_traces(result, unit, system)
+    crests = [
+        (ring.points, f"bed of {frame.plain(one.name)}")
+        for one in result.links
+        for ring in bed_of(one.cut.line, one.half)
+    ]
+    crests += [crest for link in result.option.links if (crest := _crest(result, link, system))]
+    if crests:
+        data.append(
+            outlined(crests, unit, "links", {"color": frame.INK, "width": 1.5}, fill="toself", fillcolor="#f4fbfb")
+        )
+    return data
+
+
+def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str] | None:
+    """A crest as a bar across the way from the upper pool to the lower, with an arrow's head downstream."""
+    ends = {pool.name: pool.surfaces.finished for pool in result.pools}
+    if link.from_ not in ends or link.to not in ends:
+        return None
+    at = np.array(link.at, dtype=float)
+    lower = ends[link.to]
+    towards = lower.placed.to_site(np.array([lower.bowl.pool.shape.pole]))[0] - at
+    towards = towards / (np.linalg.norm(towards) or 1.0)
+    side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
+    tip = at + towards * max(link.crest_width, 0.4)
+    said = f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest {show(link.crest_width, LENGTH, system)}"
+    return np.array([at + side, at - side, tip, at + side]), said
+
+
+def _depth_label(rings: Rings, said: str, unit: str, turn: int) -> Label:
+    """The depth of a level part on its contour; each contour's further round than the last, so that they do not collide."""
+    ring = max(rings, key=len)
+    bearing = math.radians(-100 + 34 * turn)
+    away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])
+    x, y = frame.in_unit(ring[int(np.argmax(away))], unit, 2)
+    return float(x), float(y), said, 12, "middle center"
+
+
+def _name_label(called: str, rings: Rings, unit: str) -> Label:
+    ring = max(rings, key=len)
+    x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
+    return float(x), float(y), f"<b>{called}</b>", 13, "top center"
+
+
+def layout_of(span: tuple[float, float, float, float], unit: str, section: Any) -> dict[str, Any]:
+    west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
+    bar = _nice((east - west) / 5)
+    left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
+    tick = 0.012 * (north - south)
+    shapes: list[dict[str, Any]] = [
+        {
+            "type": "path",
+            "path": f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}",
+            "line": {"color": frame.INK, "width": 2},
+        }
+    ]
+    notes: list[dict[str, Any]] = [
+        {
+            "x": left + bar / 2,
+            "y": base,
+            "text": f"{bar:g} {unit}",
+            "showarrow": False,
+            "yshift": 9,
+            "font": {"size": 12},
+        },
+        {
+            "x": 1,
+            "y": 1,
+            "xref": "paper",
+            "yref": "paper",
+            "xanchor": "right",
+            "yanchor": "top",
+            "text": "N<br>↑",
+            "showarrow": False,
+            "font": {"size": 16},
+            "align": "center",
+        },
+    ]
+    if section is not None:
+        (x0, y0), (x1, y1) = (frame.in_unit(list(end), unit, 2).tolist() for end in section)
+        shapes.append(
+            {
+                "type": "line",
+                "x0": x0,
+                "y0": y0,
+                "x1": x1,
+                "y1": y1,
+                "name": "section",
+                "line": {"color": frame.MARK, "width": 3},
+            }
+        )
+        notes += [
+            {
+                "x": x,
+                "y": y,
+                "text": mark,
+                "showarrow": False,
+                "xshift": -14,
+                "font": {"size": 14, "color": frame.MARK},
+                "bgcolor": "rgba(255,255,255,0.7)",
+            }
+            for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))
+        ]
+    return {
+        "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": "domain", "showgrid": True},
+        "y": {
+            "title": frame.title("north", unit),
+            "range": [south, north],
+            "scaleanchor": "x",
+            "scaleratio": 1,
+            "constrain": "domain",
+        },
+        "shapes": shapes,
+        "annotations": notes,
+        "dragmode": "pan",
+    }
+
+
+def _nice(length: float) -> float:
+    if length <= 0 or not math.isfinite(length):
+        return 1.0
+    power = 10 ** math.floor(math.log10(length))
+    return float(max((step * power for step in (1, 2, 5) if step * power <= length * 1.0001), default=power))

@@ -1,0 +1,254 @@
+"""What an option's prints show: for the client, for the crew, and the hand-over record."""
+
+import html
+from collections.abc import Callable, Iterator, Sequence
+
+from pondkit.core.tables import table as reference
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing.charts import charted
+from pondkit.drawing.frame import DEPTH_UNIT, Figure
+from pondkit.drawing.to_scale import drawn
+from pondkit.report import differences, plan, section, table
+from pondkit.report.paper import BLANK, faults, figures, listed, page, titled
+from pondkit.study.evaluate import OptionResult, Results
+from pondkit.trades.earthwork.pictures import as_dug, dig_levels, hauling, setting_out
+from pondkit.trades.earthwork.ties import ties
+from pondkit.trades.lifting import pictures as lifting
+from pondkit.trades.liner.pictures import fabric, lining
+from pondkit.trades.stone.pictures import bearing
+from pondkit.trades.tunnels.pictures import tunnels
+from pondkit.trades.walls import pictures as walls
+from pondkit.trades.water.pictures import flows, water
+
+MOST_DIFFERENCES = 12
+BUDGET = ("price", "total_price", "contingency")
+NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
+TABLED = ("rod", "marks")  # and has these in tables of their own
+# Pumps against lines, where the water goes, and its levels down the chain.
+RUNNING = (
+    (water.curves, water.alt_curves),
+    (flows.diagram, flows.alt_diagram),
+    (flows.profile, flows.alt_profile),
+)
+Draw = Callable[[OptionResult, System], Figure | None]
+Say = Callable[[OptionResult, System], str]
+FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
+HEAPED = "<p>Areas within a plain line beside or round the pools: berm, and bank built outside a rim.</p>"
+
+
+def pictures(results: Results, option: int, system: System, *, mono: bool) -> str:
+    """Plan and section of an option at a true scale."""
+    result, site = results.options[option], results.project.site
+    if not result.pools:
+        return ""
+    line = plan.shown_section(result, site.section)
+    parts = _plan(results, option, system, "Plan, north up", mono=mono, crew=False)
+    if line:
+        cut = section.section(result, line, system)
+        text = section.alt_section(result, system)
+        parts += titled("Section A–B, heights to the same scale", drawn(cut, system, text, mono=mono))
+    return parts
+
+
+def _plan(results: Results, option: int, system: System, title: str, *, mono: bool, crew: bool) -> str:
+    """The plan over the site's picture; for the crew with where the machine stands and reaches."""
+    result, site = results.options[option], results.project.site
+    line = None if crew else plan.shown_section(result, site.section)
+    shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
+    picture = drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture)
+    return titled(title, picture + (HEAPED if result.earth and result.earth.heaped else ""))
+
+
+def takeoff(results: Results, option: int, system: System) -> str:
+    """Every figure of an option with its working."""
+    result = results.options[option]
+    return page(
+        _title(results, result, "all figures"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=False),
+            figures(table.rows(result, system), working=True),
+        ],
+        head=result.option.note,
+    )
+
+
+def client(results: Results, option: int, system: System) -> str:
+    """One option as a client takes it home, beside the summary of all: pictures, figures, budget, cautions."""
+    result = results.options[option]
+    names = [other.option.name for other in results.options]
+    summary = [(line.label, *line.texts) for line in table.summary_rows(results, system)]
+    rows = table.rows(result, system)
+    money = [(row.label, row.subject, row.text, row.range_text) for row in rows if row.key in BUDGET]
+    heed: dict[str, str] = {}
+    for row in rows:
+        for caution in row.cautions:
+            heed.setdefault(caution, f"{row.label} {row.subject}".strip())
+    cautions = "".join(f"<li><b>{html.escape(of)}:</b> {html.escape(text)}</li>" for text, of in heed.items())
+    return page(
+        _title(results, result, "for the client"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=False),
+            titled("Options", listed(("", *names), summary, range(1, 1 + len(names)))),
+            *_against(results, option, system),
+            titled("Budget", listed(("Price", "Of", "Likely", "From, to"), money, (2, 3))),
+            titled("Cautions", f"<ul>{cautions}</ul>" if cautions else ""),
+        ],
+        head=result.option.note,
+    )
+
+
+def _against(results: Results, option: int, system: System) -> Iterator[str]:
+    """What makes this option differ from each other, in words and as a table."""
+    name = results.options[option].option.name
+    for index, other in enumerate(results.options):
+        if index != option:
+            lines = [
+                (row.what, row.here, row.there, row.difference)
+                for row in differences.told(results, option, index, system)
+            ]
+            head = ("Largest first", name, other.option.name, "Difference")
+            said = differences.sentence(results, option, index, system)
+            words = f"<p>{html.escape(said)}</p>" if said else ""
+            yield titled(f"Beside {other.option.name}", words, listed(head, lines[:MOST_DIFFERENCES], (1, 2, 3)))
+
+
+def crew(results: Results, option: int, system: System) -> str:
+    """What a crew digs, cuts and lifts by: levels, liner, stone, pipe with the cut list, at true scales."""
+    result = results.options[option]
+    rows = [row for row in table.rows(result, system) if row.group not in (*NOT_DUG_BY, *TABLED)]
+    return page(
+        _title(results, result, "for the crew"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=True),
+            titled("Before the first cut", _heed(rows)),
+            titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "Rod reading"))
+            if result.dig is None
+            else "",
+            titled(
+                "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)
+            ),
+            titled("The hole as dug", _as_dug(result, system)),
+            titled("Setting out", setting_out.printed(result, system)),
+            *_liners(result, system),
+            titled("Fabric by the roll", *_charts(result, system, (fabric.cuts, fabric.alt_cuts))),
+            titled("Pipe from above", *_pipe(result, system)),
+            _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
+            if result.heavy.lifting
+            else "",
+            titled("Bearing under the stones", *_charts(result, system, (bearing.pressures, bearing.alt_pressures))),
+            titled("Lifts", *_charts(result, system, (lifting.uses, lifting.alt_uses))),
+            titled("Walls in section", _walls(result, system)),
+            titled("Running water", *_charts(result, system, *RUNNING)),
+            titled("Stone in the order in which it is set", hauling.printed(result, system)),
+            figures(rows, working=False),
+        ],
+        head=result.option.note,
+    )
+
+
+def _heed(rows: Sequence[table.Row]) -> str:
+    """What to heed of ground and dig, each caution once with the figures that call for it."""
+    told: dict[str, list[str]] = {}
+    for row in sorted(rows, key=lambda row: row.key != "pool_dig_volume"):  # buried services first
+        # The count of keep-outs entered only says again what each of them says.
+        for caution in row.cautions if row.group in FIRST and row.key != "keep_outs_entered" else ():
+            told.setdefault(caution, []).append(f"{row.label} {row.subject}".strip() + f" {row.text}")
+    lines = [f"<li>{html.escape(caution)} <i>({html.escape('; '.join(of))})</i></li>" for caution, of in told.items()]
+    return f"<ul>{''.join(lines)}</ul>" if lines else ""
+
+
+def hand_over(results: Results, option: int, system: System) -> str:
+    """The record for whoever keeps the pond: levels as built, liner and seams, what is buried and where, upkeep by month."""
+    result = results.options[option]
+    upkeep = [
+        (row["months"], row["task"], row["source"])
+        for row in reference("report/upkeep")
+        if not row["part"] or getattr(result.option, row["part"])
+    ]
+    return page(
+        _title(results, result, "hand-over record"),
+        [
+            faults(results, option, system),
+            pictures(results, option, system, mono=True),
+            titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "As built")),
+            *_liners(result, system),
+            titled("Seams", listed(("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
+            titled("Buried pipe and penetrations", listed(
+                ("What", "East of the site's origin", "North of it", "Level", "Tie as drawn", "Tie as drawn", "As built"), _buried(results, result, system), (1, 2, 3))),
+            titled("Fixed points that ties are measured from", listed(
+                ("Point", "East of the site's origin", "North of it"),
+                [(name, *(show(value, LENGTH, system) for value in at)) for name, at in _corners(results)], (1, 2))),
+            titled("Upkeep by month", listed(("When", "What", "From"), upkeep)),
+        ],
+        head="Drawn figures; write what was built beside them, with two ties to fixed points for all that is buried; those to corners of the site's buildings stand there as drawn.",
+    )  # fmt: skip
+
+
+def _title(results: Results, result: OptionResult, what: str) -> str:
+    return f"{results.project.title or 'Pond'}, option {result.option.name}: {what}"
+
+
+def _liners(result: OptionResult, system: System) -> Iterator[str]:
+    """Each liner flat, at a true scale."""
+    for found in result.lining.liners if result.lining else ():
+        flat = lining.sheet(result, found, system)
+        yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
+
+
+def _charts(result: OptionResult, system: System, *drawings: tuple[Draw, Say]) -> Iterator[str]:
+    """Charts of what there is, each with its words."""
+    for draw, alt in drawings:
+        if found := draw(result, system):
+            yield charted(found, alt(result, system))
+
+
+def _walls(result: OptionResult, system: System) -> str:
+    found = walls.sections(result, system)
+    return drawn(found, system, walls.alt_sections(result, system)) if found else ""
+
+
+def _as_dug(result: OptionResult, system: System) -> str:
+    found = as_dug.plan(result, system)
+    return drawn(found, system, as_dug.alt_plan(result, system)) if found else ""
+
+
+def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
+    for found in result.lining.liners if result.lining else ():
+        for number, seam in enumerate(found.panels.seams, 1):
+            depth = show(seam.depth, LENGTH, system) if seam.depth > 0 else "above water"
+            runs = "along its length" if seam.along else "across it"
+            yield f"{found.name}, seam {number}", runs, show(seam.place, LENGTH, system), depth, BLANK
+
+
+def _pipe(result: OptionResult, system: System) -> Iterator[str]:
+    from_above = tunnels.plan(result, system)
+    if from_above is not None:
+        yield drawn(from_above, system, tunnels.alt_plan(result, system))
+
+
+def _buried(results: Results, result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
+    """Nodes and penetrations, each with its place and two ties to corners of the site's buildings; blank where there are none."""
+    pipes = result.tunnels
+    if pipes is None:
+        return
+    corners = _corners(results)
+    spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
+    wide = {each.subject: show(each.value, LENGTH, system, DEPTH_UNIT[system]) for each in pipes.penetration_size}
+    through = [(f"through the liner: {name}, pipe {wide[name]} outside", at) for name, at in pipes.passes]
+    for name, at in [*spots, *through]:
+        tied = ties((float(at[0]), float(at[1])), corners)
+        said = [f"{show(tie.length, LENGTH, system)} from {tie.name}" for tie in tied or ()] or [BLANK, BLANK]
+        yield name, *(show(float(value), LENGTH, system) for value in at), *said, BLANK
+
+
+def _corners(results: Results) -> list[tuple[str, tuple[float, float]]]:
+    """Corners of the site's buildings, by name and number, with their places [m]."""
+    buildings = [thing for thing in results.project.site.keep_outs if thing.kind == "building"]
+    return [
+        (f"{thing.name}, corner {number}", (float(point[0]), float(point[1])))
+        for thing in buildings
+        for number, point in enumerate(thing.points, 1)
+    ]

@@ -1,0 +1,200 @@
+"""The section along a line: ground, dig, liner, finished surface and water, with its vertical exaggeration stated."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.geometry.path import Laid, Rays, line_rays, trace
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.pictures.holes import BERM
+
+SAMPLES = 240
+Line = tuple[tuple[float, float], tuple[float, float]]
+TIMES = (1, 2, 3, 4, 5, 8)
+SHAPE = 3.6  # width over height of the picture that the exaggeration is chosen for
+WATER: dict[str, Any] = {
+    "fill": "toself",
+    "fillcolor": "rgba(92,164,179,0.55)",
+    "line": {"color": "#37829b", "width": 1},
+}
+BED: dict[str, Any] = {"line": {"color": frame.GROUND, "width": 2}}
+# How each kind of line looks, in the order in which they are painted.
+LOOKS: dict[str, dict[str, Any]] = {
+    "ground as it is": BED,
+    "heaped soil": {"fill": "toself", "fillcolor": BERM, "line": {"color": frame.GROUND, "width": 1.5}},
+    "dig": {"line": {"color": frame.FAINT, "width": 1, "dash": "dot"}},
+    "liner": {"line": {"color": frame.LINER, "width": 2.5}},
+    "water": WATER,
+    "top of gravel": {"line": {"color": "#a8824f", "width": 1.5}},
+}
+Drawn = tuple[Array, Array, str]  # stations, levels [m], the pool that they belong to
+Reach = tuple[float, float, float]  # length of the line, lowest and highest level shown [m]
+
+
+def reach(result: OptionResult, line: Line) -> Reach:
+    """How far a section goes: to be shared by sections that stand beside each other."""
+    along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
+    ends = _ground(result, line)[1]
+    lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest for pool in result.pools]
+    highs = [pool.surfaces.finished.rim_level for pool in result.pools]
+    highs += [float(level.max()) for _, (_, level) in _heaps(result, line)]
+    return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
+
+
+def joined(reaches: Sequence[Reach]) -> Reach:
+    """What sections beside each other share: the longest line, the lowest and the highest level."""
+    return max(r[0] for r in reaches), min(r[1] for r in reaches), max(r[2] for r in reaches)
+
+
+def section(
+    result: OptionResult, line: Line, system: System, shared: Reach | None = None, bare: bool = False
+) -> Figure:
+    """What a cut along a line shows.
+
+    Args:
+        result: The option worked out.
+        line: Two places on the site [m].
+        system: Units on show.
+        shared: Lengths and levels to show, where several sections stand beside each other.
+        bare: True for a small section beside others: without titles of the axes and names of the pools.
+    """
+    unit = frame.PLAN_UNIT[system]
+    along = reach(result, line)[0]
+    parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
+    parts["ground as it is"].append((*_ground(result, line), ""))
+    parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
+    notes: list[dict[str, Any]] = []
+    for pool in result.pools:
+        called = frame.plain(pool.name)
+        # One set of samples: a pool's three surfaces hang on the same outlines.
+        rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
+        for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner")):
+            parts[name].append((*_surface(own, rays), called))
+        x, z = _surface(pool.surfaces.finished, rays)
+        if not len(x):
+            continue
+        parts["water"] += [(*bed, called) for bed in waters(x, z, pool.surfaces.finished.level)]
+        if pool.gravel_volume.value > 1e-9:
+            parts["top of gravel"].append((x, z, called))
+        wet = np.flatnonzero(z < pool.surfaces.finished.level)
+        if len(wet) and not bare:
+            middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
+            level = pool.surfaces.finished.level
+            notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
+                          "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
+    data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
+    shown, low, high = shared or reach(result, line)
+    times = exaggeration(shown, high - low)
+    room = 0.12 * (high - low) + 0.1
+    x_axis = {
+        "title": {"text": ""} if bare else frame.title("along the section, from A to B", unit),
+        "range": frame.in_unit([0.0, shown], unit).tolist(),
+        "constrain": "domain",
+    }
+    y_axis = {
+        "title": {"text": ""} if bare else frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
+        "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain",
+    }  # fmt: skip
+    if times > 1 or not bare:  # a small one has no room for what goes without saying
+        at = {"y": 1, "yanchor": "top"} if bare else {"y": 0, "yanchor": "bottom"}
+        notes.append(
+            {"xref": "paper", "yref": "paper", "x": 1, "xanchor": "right", "showarrow": False, **at,
+             "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
+        )  # fmt: skip
+    return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
+
+
+def alt_section(result: OptionResult, system: System) -> str:
+    """The section in words."""
+    parts = [
+        f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at {show(pool.surfaces.finished.level, LENGTH, system)}"
+        for pool in result.pools
+    ]
+    return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
+
+
+def _ground(result: OptionResult, line: Line) -> tuple[Array, Array]:
+    """Stations and levels of the ground as it is along a line [m]; none where the ground is in trouble."""
+    ground = result.land.terrain
+    if ground is None:
+        return np.zeros(0), np.zeros(0)
+    places = ground.along(np.array(line, dtype=float))
+    return np.hypot(*(places - places[0]).T), ground.at(places)
+
+
+def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Array]]]:
+    """What is heaped on the ground along a line: its name, and a closed line (stations, levels) [m] round each stretch of it."""
+    ground = result.land.terrain
+    if ground is None or result.earth is None:
+        return []
+    found = []
+    for one in result.earth.heaped:
+        stations, level, stands = one.along(ground, np.array(line, dtype=float))
+        for first, last in _stretches(~np.isnan(level)):
+            out, back = stations[first:last], stations[first:last][::-1]
+            around = np.concatenate([out, back, out[:1]])
+            levels = np.concatenate([level[first:last], stands[first:last][::-1], level[first : first + 1]])
+            found.append((one.footprint.name, (around, levels)))
+    return found
+
+
+def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:
+    """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
+    nodes = trace(rays, [own]) if rays else None
+    if nodes is None or not (nodes.inside >= 0).any():
+        return np.zeros(0), np.zeros(0)
+    return nodes.station, nodes.level
+
+
+def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
+    """Lines of one kind as one trace, since a picture costs by its traces while a slider is dragged; None without any.
+
+    Args:
+        parts: Stations and levels [m], NaN in gaps, and the pool that each belongs to, "" for none.
+        unit: Unit on show.
+        name: What the lines are.
+        look: Settings of the trace.
+    """
+    x: list[float | None] = []
+    y: list[float | None] = []
+    said: list[str] = []
+    for stations, levels, pool in parts:
+        if len(stations):
+            x += [*frame.in_unit(stations, unit).tolist(), None]
+            y += [*(None if np.isnan(v) else float(v) for v in frame.in_unit(levels, unit)), None]
+            said += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
+    if not x:
+        return None
+    return {
+        "type": "scatter", "mode": "lines", "x": x[:-1], "y": y[:-1], "name": name, "hovertext": said[:-1], "hoverinfo": "text+y",
+    } | look  # fmt: skip
+
+
+def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
+    """Water between level and surface: a closed line (stations, levels) [m] for each stretch under water."""
+    wet = np.nan_to_num(z, nan=np.inf) < level
+    found = []
+    for first, last in _stretches(wet):
+        x_part, z_part = x[first:last], z[first:last]
+        around = np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]])
+        found.append((around, np.concatenate([[level], z_part, [level], [level]])))
+    return found
+
+
+def _stretches(held: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """First index of each stretch that holds, and the one behind its last."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(int)))
+    return [(int(first), int(last)) for first, last in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def exaggeration(along: float, height: float) -> int:
+    """How many times heights are drawn, so that the section fills its picture; 1, 2, 3 … so that it can be stated."""
+    if height <= 0:
+        return 1
+    fits = [times for times in TIMES if along / (height * 1.35 * times) >= SHAPE]
+    return fits[-1] if fits else 1

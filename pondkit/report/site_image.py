@@ -1,0 +1,39 @@
+"""The picture of the site as a part of a drawing: how high it is, and where it lies."""
+
+import base64
+import io
+
+from PIL import Image
+
+from pondkit.project.picture import Picture
+
+HEAD = 80_000  # letters in which a JPEG says its size
+
+
+def aspect(picture: Picture) -> float:
+    """Its height over its width; 0 where the file holds something else than a picture."""
+    try:
+        head = base64.b64decode(picture.data[:HEAD])
+        with Image.open(io.BytesIO(head), formats=["JPEG"]) as image:
+            return image.height / image.width
+    except (OSError, SyntaxError, ValueError):
+        return 0.0
+
+
+def image(picture: Picture, middle: tuple[float, float], width: float, *, mono: bool) -> str:
+    """The picture as SVG; "" where it is none.
+
+    Args:
+        picture: As the project holds it.
+        middle, width: Of the picture in the drawing, in the drawing's own unit, y downward.
+        mono: True for greys.
+    """
+    high = width * aspect(picture)
+    if not high:
+        return ""
+    x, y = middle
+    grey = " style='filter:grayscale(1)'" if mono else ""
+    return (
+        f"<image href='data:image/jpeg;base64,{picture.data}' x='{x - width / 2:.2f}' y='{y - high / 2:.2f}' width='{width:.2f}' height='{high:.2f}' "
+        f"preserveAspectRatio='none' opacity='{float(picture.strength):g}' transform='rotate({-float(picture.turn_deg):g} {x:.2f} {y:.2f})'{grey}/>"
+    )

@@ -1,0 +1,159 @@
+"""What a pipe with its fittings takes of the head at a flow, and the flow that a head drives through it."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from fluids.friction import Clamond
+
+from pondkit.core.constants import GRAVITY
+
+LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the flow is one or the other
+SMALLEST_F = 0.004  # no friction factor of a pipe is smaller: gives a flow that is surely too large
+LIKELY_F = 0.024  # a start from which Newton's steps are few
+CLOSE = 1e-9  # last step of a root, over the larger of its ends; what is left is far less
+
+
+@dataclass(frozen=True)
+class Conduit:
+    """One line: bore and length [m], sum of its loss coefficients, roughness [m], kinematic viscosity in it [m²/s]."""
+
+    bore: float
+    length: float
+    k: float
+    roughness: float
+    viscosity: float
+
+    @cached_property
+    def area(self) -> float:
+        """Area of the bore [m²]."""
+        return math.pi / 4 * self.bore**2
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """(head taken [m], its slope over the flow [s/m²]); both signs of flow.
+
+        Source: Darcy-Weisbach, with K v²/2g for the fittings
+        """
+        speed = abs(flow) / self.area
+        reynolds = speed * self.bore / self.viscosity
+        slender = self.length / self.bore
+        if reynolds < LAMINAR:
+            linear = 32 * self.viscosity * self.length / (GRAVITY * self.bore**2)
+            head = linear * speed + self.k * speed**2 / (2 * GRAVITY)
+            slope = (linear + self.k * speed / GRAVITY) / self.area
+        else:
+            f, power = friction(reynolds, self.roughness / self.bore)
+            head = (f * slender + self.k) * speed**2 / (2 * GRAVITY)
+            slope = ((2 + power) * f * slender + 2 * self.k) * speed / (2 * GRAVITY * self.area)
+        return math.copysign(head, flow), slope
+
+    def flow(self, head: float, near: float | None = None) -> tuple[float, float]:
+        """(flow that a head drives [m³/s], its slope over the head [m²/s]); both signs.
+
+        Args:
+            head: Between the two ends [m].
+            near: A flow that it is likely near; only for speed.
+        """
+        if head == 0:
+            return 0.0, 1 / self.loss(0.0)[1]
+        wanted = abs(head)
+        slender, speed = self.length / self.bore, math.sqrt(2 * GRAVITY * wanted)
+        most = self.area * speed / math.sqrt(SMALLEST_F * slender + self.k)
+        start = near * math.copysign(1.0, head) if near else 0.0
+        if not 0 < start < most:
+            start = self.area * speed / math.sqrt(LIKELY_F * slender + self.k)
+
+        def over(q: float) -> tuple[float, float]:
+            lost, slope = self.loss(q)
+            return lost - wanted, slope
+
+        flow, slope = rising_root(over, 0.0, most, start)
+        return math.copysign(flow, head), 1 / slope
+
+
+@dataclass(frozen=True)
+class Resistance:
+    """What is no pipe: head taken whatever flows [m], by the flow [s/m²], and by its square [s²/m⁵]."""
+
+    always: float = 0.0
+    linear: float = 0.0
+    square: float = 0.0
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """(head taken [m], its slope over the flow [s/m²]); both signs of flow."""
+        return (
+            self.always + self.linear * flow + self.square * flow * abs(flow),
+            self.linear + 2 * self.square * abs(flow),
+        )
+
+
+@dataclass(frozen=True)
+class Series:
+    """Losses one behind the other, all with the same flow; with none in it, no loss."""
+
+    parts: tuple["Conduit | Resistance", ...] = ()
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """(head taken [m], its slope over the flow [s/m²]); both signs of flow."""
+        each = [part.loss(flow) for part in self.parts]
+        return sum(head for head, _ in each), sum(slope for _, slope in each)
+
+
+NO_LOSS = Series()
+
+
+def friction(reynolds: float, relative_roughness: float) -> tuple[float, float]:
+    """(Darcy friction factor, its power in the Reynolds number: d ln f / d ln Re).
+
+    Laminar 64/Re up to 2000, Colebrook from 4000 on, a straight line between, so that the head rises without a jump.
+
+    Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re (Hagen-Poiseuille)
+    """
+    if reynolds < LAMINAR:
+        return 64 / reynolds, -1.0
+    if reynolds < TURBULENT:
+        first, last = 64 / LAMINAR, Clamond(TURBULENT, relative_roughness)
+        slope = (last - first) / (TURBULENT - LAMINAR)
+        f = first + slope * (reynolds - LAMINAR)
+        return f, slope * reynolds / f
+    f = Clamond(reynolds, relative_roughness)
+    x = 1 / math.sqrt(f)
+    smooth = 2.51 * x / reynolds
+    s = 2 / math.log(10) * smooth / (relative_roughness / 3.7 + smooth)
+    return f, -2 * s / (x + s)
+
+
+def rising_root(
+    f: Callable[[float], tuple[float, float]], low: float, high: float, start: float
+) -> tuple[float, float]:
+    """(where a rising function is 0, its slope there), between a place where it is not above 0 and one where it is not below.
+
+    Newton's step where it stays between the two and is no more than half of the step before the last, else the middle of them.
+
+    Args:
+        f: (value, slope) at a place.
+        low, high: Ends between which the root lies.
+        start: First place to look at.
+    """
+    x, slope = start, 0.0
+    last, before = high - low, high - low
+    for _ in range(200):
+        value, slope = f(x)
+        if value == 0:
+            return x, slope
+        if value > 0:
+            high = x
+        else:
+            low = x
+        nxt = x - value / slope if slope > 0 else low
+        step = abs(nxt - x)
+        if slope > 0 and step <= CLOSE * max(abs(low), abs(high)):
+            return nxt, slope
+        if not low < nxt < high or step > before / 2:
+            nxt = (low + high) / 2
+            step = abs(nxt - x)
+            if step <= CLOSE * max(abs(low), abs(high)):
+                return nxt, slope
+        x, before, last = nxt, last, step
+    return x, slope

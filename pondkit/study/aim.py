@@ -1,0 +1,276 @@
+"""Aims: reach a target by moving one input, or by scaling a pool; and which inputs drive a figure. Run only on request."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Literal
+
+import numpy as np
+from scipy.optimize import brentq
+
+from pondkit.core.entry import Entry
+from pondkit.core.part import Part, ask_of, get, kind_in, walk
+from pondkit.core.refusal import Refused
+from pondkit.core.result import Path
+from pondkit.core.units import LENGTH, RATIO, Kind
+from pondkit.project.files import put
+from pondkit.project.project import Option, Project
+from pondkit.study.evaluate import Memory, evaluate
+from pondkit.trades.pools.inputs.pool import Pool
+
+SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
+TRIED = 33  # values of the input over its whole range, and as many round the one it has
+SURE = 1e-6  # share of the target within which it counts as reached
+# Parts of an option that can be left out of the sums where a figure does not hang on them.
+PARTS = tuple(name for name, field in Option.model_fields.items() if field.default is None)
+
+Why = Literal["none", "jump", "gap", "range"]
+
+
+@dataclass(frozen=True)
+class Missed:
+    """Why a target is not reached, in SI.
+
+    Attributes:
+        why: "none": the option has the figure at no value of the input; "jump": it goes by whole pieces over the target;
+            "gap": the target lies where the figure cannot be worked out; "range": it lies past all that was tried.
+        kind: Of the input.
+        low, high: Least and greatest value of the input at which there is a figure.
+        least, most: Of the figure.
+        at: Value of the input at which the figure jumps.
+    """
+
+    why: Why
+    kind: Kind
+    low: float = 0.0
+    high: float = 0.0
+    least: float = 0.0
+    most: float = 0.0
+    at: float = 0.0
+
+
+@dataclass(frozen=True)
+class Aimed:
+    """What came of an aim.
+
+    Attributes:
+        project: The design that reaches the target; None where none was found.
+        moved: SI value of the input in it, or the factor of the outline.
+        figure: The figure in it, SI.
+        missed: Why the target is not reached; None where it is.
+    """
+
+    project: Project | None
+    moved: float | None
+    figure: float | None
+    missed: Missed | None
+
+
+@dataclass(frozen=True)
+class Drive:
+    """What a stated change of one input does to a figure: path in the project (a pool's own scales its outline), SI value, change in SI."""
+
+    path: Path
+    value: float
+    change: float
+
+
+def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> Aimed:
+    """Move one input so that a figure of an option becomes the target; of several ways the one that moves it least.
+
+    It is solved without the parts that the figure does not hang on, and what is found is worked out with all of them: where that
+    comes to something else it is solved with all.
+
+    Args:
+        project: The design; its own is not changed.
+        option: Index of the option.
+        key, subject: The figure.
+        target: SI value wanted.
+        path: The input, within its bounds; a pool's path scales its outline, while depths, shelves and pits stay.
+    Raises: Refused where the path names no quantity.
+    """
+    search = _Search(project, option, key, subject, target, path)
+    idle = tuple(name for name in _idle(project, option, key, subject) if name not in path)
+    found = search.solved(idle)
+    if not idle or found.project is None:
+        return found
+    whole = _figure(found.project, option, key, subject, Memory())
+    return found if whole is not None and search.met(whole.value) else search.solved(())
+
+
+@dataclass(frozen=True)
+class _Search:
+    """What is aimed at, see ``aim``."""
+
+    project: Project
+    option: int
+    key: str
+    subject: str
+    target: float
+    path: Path
+
+    def met(self, value: float) -> bool:
+        return abs(value - self.target) <= (SURE * abs(self.target) if self.target else SURE)
+
+    def solved(self, idle: tuple[str, ...]) -> Aimed:
+        """What comes of the aim without some parts of the option."""
+        now, low, high, kind = _range(self.project, self.path)
+        memory = Memory()  # its own: the page's steps stay remembered
+        met: dict[float, Entry | None] = {}
+
+        def moved(value: float) -> Project:
+            return _moved(self.project, self.path, value, now, kind)
+
+        def figure(value: float) -> Entry | None:
+            if value not in met:
+                try:
+                    met[value] = _figure(moved(value), self.option, self.key, self.subject, memory, idle)
+                except Refused:  # what two fields of one part allow
+                    met[value] = None
+            return met[value]
+
+        near = np.clip(now * np.geomspace(*SCALE, TRIED), low, high)
+        tried = sorted({float(v) for v in [*np.linspace(low, high, TRIED), *near, now]})
+        jumps = []
+        # From the value it has outwards: the nearest way is met first, and what lies beyond it is not worked out.
+        for a, b in sorted(pairwise(tried), key=lambda pair: min(abs(pair[0] - now), abs(pair[1] - now))):
+            one, two = figure(a), figure(b)
+            if one is None or two is None or (one.value - self.target) * (two.value - self.target) > 0:
+                continue
+            try:
+                root = _root(figure, self.target, a, b)
+            except _Lost:
+                continue
+            reached = figure(root)
+            if reached is not None and self.met(reached.value):
+                return Aimed(moved(root), root, reached.value, None)
+            jumps.append(root)
+        found = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]
+        if not found:
+            return Aimed(None, None, None, Missed("none", kind))
+        values = [value for _, value in found]
+        least, most = min(values), max(values)
+        why: Why = "jump" if jumps else "gap" if least <= self.target <= most else "range"
+        return Aimed(None, None, None, Missed(why, kind, found[0][0], found[-1][0], least, most, *jumps[:1]))
+
+
+def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
+    """What a change of each input of an option by a share of itself does to a figure, the greatest first; none without effect.
+
+    Args:
+        project: The design.
+        option: Index of the option.
+        key, subject: The figure.
+        share: Change of each input, such as 0.1 for a tenth more; an input whose bounds refuse it goes as far the other way.
+    """
+    memory = Memory()
+    idle = _idle(project, option, key, subject)
+    base = _figure(project, option, key, subject, memory, idle)
+    if base is None:
+        return ()
+    found = []
+    for path, value, kind in quantities(project, option):
+        if path[2] in idle:
+            continue
+        for sign in (1.0, -1.0):
+            try:
+                changed = _moved(project, path, value * (1 + sign * share), value, kind)
+            except Refused:
+                continue
+            figure = _figure(changed, option, key, subject, memory, idle)
+            if figure is not None:
+                change = sign * (figure.value - base.value)
+                if abs(change) > 1e-9 * max(abs(base.value), 1.0):
+                    found.append(Drive(path, value, change))
+                break
+    return tuple(sorted(found, key=lambda drive: -abs(drive.change)))
+
+
+class _Lost(Exception):
+    """The figure could not be worked out within a bracket."""
+
+
+def _root(figure: Callable[[float], Entry | None], target: float, low: float, high: float) -> float:
+    def miss(value: float) -> float:
+        entry = figure(value)
+        if entry is None:
+            raise _Lost
+        return entry.value - target
+
+    return float(brentq(miss, low, high, xtol=1e-13, rtol=1e-14, maxiter=200))
+
+
+def _idle(project: Project, option: int, key: str, subject: str) -> tuple[str, ...]:
+    """Parts of an option without which a figure is exactly what it is with them; none where the figure is not there."""
+    memory = Memory()
+    base = _figure(project, option, key, subject, memory)
+    idle: tuple[str, ...] = ()
+    for name in PARTS if base else ():
+        if getattr(project.options[option], name) is None:
+            continue
+        without = _figure(project, option, key, subject, memory, (*idle, name))
+        if base and without and (without.value, without.low, without.high) == (base.value, base.low, base.high):
+            idle = (*idle, name)
+    return idle
+
+
+def _figure(
+    project: Project, option: int, key: str, subject: str, memory: Memory, idle: tuple[str, ...] = ()
+) -> Entry | None:
+    drawn = project.options[option].changed(**dict.fromkeys(idle))
+    result = evaluate(project.changed(options=(drawn,)), memory).options[0]  # the others cost nothing
+    return next((entry for name, entry in result.entries() if (name, entry.subject) == (key, subject)), None)
+
+
+def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
+    """(value now, least, greatest, kind) of an input; of a pool the factor of its outline."""
+    try:
+        held = get(project, path)
+        if isinstance(held, Pool):
+            return 1.0, *SCALE, RATIO
+        part, name = get(project, path[:-1]), path[-1]
+    except (AttributeError, IndexError, TypeError, KeyError):
+        raise Refused(f"{'.'.join(map(str, path))}: there is no such input in this design.") from None
+    said = ask_of(type(part), name) if isinstance(part, Part) and isinstance(name, str) else None
+    kind = kind_in(type(part), str(name)) if said else None
+    low, high = (said.bound("low", kind), said.bound("high", kind)) if said and kind else (None, None)
+    if kind is None or low is None or high is None or isinstance(held, bool | int) or not isinstance(held, float):
+        raise Refused(
+            f"{'.'.join(map(str, path))}: it is no single quantity with bounds that is filled in; choose a length, a ratio or a pool."
+        )
+    return float(held), low, high, kind
+
+
+def _moved(project: Project, path: Path, value: float, now: float, kind: Kind) -> Project:
+    held = get(project, path)
+    if isinstance(held, Pool):
+        outline = held.outline
+        fields = {name: getattr(outline, name) for name in type(outline).model_fields}
+        scaled = {
+            name: _scaled(field, value) if kind_in(type(outline), name) is LENGTH else field
+            for name, field in fields.items()
+        }
+        return put(project, (*path, "outline"), scaled)
+    return project if value == now else put(project, path, _written(value, kind))
+
+
+def _scaled(value: Any, factor: float) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_scaled(item, factor) for item in value)
+    return value if value is None or factor == 1.0 else _written(value * factor, LENGTH)
+
+
+def _written(value: float, kind: Kind) -> str | float:
+    """A quantity as it stands in a file, with every digit."""
+    return float(value) if kind.plain else f"{value:.15f} {kind.si}"
+
+
+def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
+    """(path, SI value, kind) of every single quantity of an option; of each pool its own path, with 1 for the factor of its outline."""
+    head: Path = ("options", option)
+    for index in range(len(project.options[option].pools)):
+        yield (*head, "pools", index), 1.0, RATIO
+    for path, part, name in walk(get(project, head), head):
+        value, said, kind = getattr(part, name), ask_of(type(part), name), kind_in(type(part), name)
+        if said and kind and isinstance(value, float) and value:
+            yield path, float(value), kind

@@ -1,0 +1,127 @@
+"""Options side by side: the summary figures, their differences from a chosen one, and what makes two differ, largest first."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry, total
+from pondkit.core.result import by_key
+from pondkit.core.tables import table
+from pondkit.study.evaluate import OptionResult, Results
+from pondkit.trades.cost.work import Price
+
+
+@dataclass(frozen=True, eq=False)
+class Compared:
+    """One key of the summary over all options.
+
+    Attributes:
+        key: Key of the takeoff.
+        figures: Its entry in each option; None where an option has none, or is in trouble there.
+        differences: SI value of each less that of the chosen option; None where either lacks it.
+    """
+
+    key: str
+    figures: tuple[Entry | None, ...]
+    differences: tuple[float | None, ...]
+
+
+def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[Compared, ...]:
+    """The summary, a row a key in the order of the table of words; keys that no option has are left out.
+
+    Args:
+        results: The project worked out; an option in trouble has no summary figures, so that none silently lacks a part.
+        against: Index of the option that the others are compared with.
+        keys: Only these; all of the summary if left out.
+    """
+    found = [by_key((option,)) for option in results.options]
+    out = []
+    for row in table("core/words"):
+        if not row["summary"] or (keys and row["key"] not in keys):
+            continue
+        figures = tuple(
+            _one(kept.get(row["key"], []), row["summary"]) if option.whole else None
+            for kept, option in zip(found, results.options, strict=True)
+        )
+        if any(figure is not None for figure in figures):
+            base = figures[against]
+            differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
+            out.append(Compared(row["key"], figures, differences))
+    return tuple(out)
+
+
+def _one(figures: Sequence[Entry], how: str) -> Entry | None:
+    """The option's figure for a key that stands once a pool, liner … : their sum, or the greatest or least of them."""
+    if not figures:
+        return None
+    match how:
+        case "greatest":
+            return max(figures, key=lambda figure: figure.value)
+        case "least":
+            return min(figures, key=lambda figure: figure.value)
+        case _:
+            return figures[0] if len(figures) == 1 else total("", figures)
+
+
+@dataclass(frozen=True, eq=False)
+class Differing:
+    """One thing in which two options differ.
+
+    Attributes:
+        key: Key of the takeoff.
+        here, there: The figure in the one option and in the other; None where it has none of it.
+        difference: SI value here less that there.
+        share: Size of the difference as a share of the larger figure.
+    """
+
+    key: str
+    here: Entry | None
+    there: Entry | None
+    difference: float
+    share: float
+
+
+def differing(results: Results, option: int, against: int) -> tuple[tuple[Differing, ...], tuple[Differing, ...]]:
+    """What makes an option differ from another: (prices by their size, figures of the summary by their share), largest first.
+
+    Prices are set side by side where both options have a total in one currency; a thing that one has no price for is not in its
+    total. Nothing where either option is in trouble.
+    """
+    one, other = results.options[option], results.options[against]
+    if not (one.whole and other.whole):
+        return (), ()
+    prices: list[Differing | None] = []
+    if comparable(one, other):
+        here, there = (_by_family(held.price) for held in (one, other) if held.price)
+        prices = [_differ("price", here.get(name), there.get(name)) for name in dict.fromkeys([*here, *there])]
+    figures = [
+        _differ(line.key, *line.figures)
+        for line in summary(Results(results.project, (one, other)), 1)
+        if line.key != "total_price"
+    ]
+    return (
+        tuple(sorted((found for found in prices if found), key=lambda found: -abs(found.difference))),
+        tuple(sorted((found for found in figures if found), key=lambda found: -found.share)),
+    )
+
+
+def _by_family(price: Price) -> dict[str, Entry]:
+    """Prices by what they are paid for, whether a rate or lines of a list make them."""
+    families = {line.price.subject: line.family for line in price.listed if line.price}
+    found: dict[str, list[Entry]] = {}
+    for line in price.price:
+        found.setdefault(families.get(line.subject, line.subject), []).append(line)
+    return {name: total(name, lines) for name, lines in found.items()}
+
+
+def comparable(one: OptionResult, other: OptionResult) -> bool:
+    """True where both options have a total price in one currency."""
+    totals = [held.price.total_price if held.price else None for held in (one, other)]
+    currencies = {held.option.rates.currency for held in (one, other) if held.option.rates}
+    return None not in totals and len(currencies) == 1
+
+
+def _differ(key: str, here: Entry | None, there: Entry | None) -> Differing | None:
+    """How two figures differ; None where by no more than rounding."""
+    a, b = (figure.value if figure else 0.0 for figure in (here, there))
+    most = max(abs(a), abs(b))
+    return Differing(key, here, there, a - b, abs(a - b) / most) if abs(a - b) > 1e-9 * most else None

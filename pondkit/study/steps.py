@@ -1,0 +1,302 @@
+"""How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
+
+from pondkit.core.result import Step
+from pondkit.geometry.apart import Gap, close_pairs, gap, inside, outside
+from pondkit.geometry.beside import highest_along
+from pondkit.geometry.cover import cover
+from pondkit.geometry.outline import Placed
+from pondkit.geometry.path import rays
+from pondkit.geometry.round import ring_round
+from pondkit.geometry.sheet import margin_of, reach, rims_of
+from pondkit.geometry.strip import strip
+from pondkit.geometry.thread import threads
+from pondkit.geometry.uneven import Terrain
+from pondkit.project.project import Option, Site
+from pondkit.study.totals import Totals
+from pondkit.trades.animals.work import AnimalsResult
+from pondkit.trades.animals.work import work_out as animals_work_out
+from pondkit.trades.clearances import daylight
+from pondkit.trades.cost.work import Price
+from pondkit.trades.cost.work import work_out as price_work_out
+from pondkit.trades.earthwork import haul_stone as hauling
+from pondkit.trades.earthwork import heaping
+from pondkit.trades.earthwork.haul_stone import HaulResult
+from pondkit.trades.earthwork.holes import Stood
+from pondkit.trades.earthwork.trenches import TrenchesResult
+from pondkit.trades.earthwork.work import EarthResult
+from pondkit.trades.earthwork.work import work_out as earth_work_out
+from pondkit.trades.liner import between
+from pondkit.trades.liner.buying import Mark
+from pondkit.trades.liner.ending import UP, Soil, edge_of, trench_out
+from pondkit.trades.liner.extras import extras
+from pondkit.trades.liner.inputs import Lining
+from pondkit.trades.liner.under import Under
+from pondkit.trades.liner.work import LiningResult
+from pondkit.trades.liner.work import work_out as lining_work_out
+from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.surfaces import Hole
+from pondkit.trades.pools.surfaces import surfaces as basin_surfaces
+from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.work import work_out as basin_work_out
+from pondkit.trades.stone.heavy import HeavyResult
+from pondkit.trades.stone.rows import fits, inward
+from pondkit.trades.stone.standing import water as stone_water
+from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.work import work_out as stone_work_out
+from pondkit.trades.tunnels.cuts import buy, stubs
+from pondkit.trades.tunnels.fitted import fitted, refitted
+from pondkit.trades.tunnels.laying import laid_as, laying
+from pondkit.trades.tunnels.lying import Side
+from pondkit.trades.tunnels.mouths import STRETCH
+from pondkit.trades.tunnels.net import net
+from pondkit.trades.tunnels.work import TunnelsResult, run_figures
+from pondkit.trades.tunnels.work import work_out as tunnels_work_out
+from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.work import RunResult, WaterResult, running_water
+from pondkit.trades.water.work import work_out as water_work_out
+
+LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
+
+
+def lining_of(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    marks: tuple[Mark, ...],
+    stones: StoneResult | None,
+    groundwater: float | None,
+    ground: Terrain | None,
+    whole: bool,
+) -> LiningResult | None:
+    """Liners with their fabrics; None where the option has none."""
+    drawn = option.lining
+    if drawn is None:
+        return None
+    found = {pool.name: pool.surfaces.liner for pool in pools}
+    unders = []
+    edge, out = edge_of(drawn), trench_out(drawn)
+    for liner in drawn.liners:
+        names = tuple(name for name in dict.fromkeys(liner.covers) if name in found)
+        if not names:
+            continue
+        laid = tuple(found[name] for name in names)
+        outlines = tuple(outline for pool in laid for outline in pool.outlines())
+        rims = step(rims_of, tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
+        turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
+        margin = margin_of(laid, edge)
+        along, across = (
+            step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0)
+        )
+        areas = tuple(step(cover, pool, edge) for pool in laid)
+        trench = None
+        if out is not None:
+            trench = step(ring_round, tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in laid))
+        unders.append(step(Under, liner, names, laid, areas, rims, turn, along, across, edge, trench))
+    names = tuple(pool.name for pool in option.pools)
+    about = step(
+        extras,
+        drawn,
+        tuple(unders),
+        between.falls_of(option, found, running_of(step, option, pools)),
+        between.footings_of(option),
+        between.floors_of(option, pools),
+        between.ballast_of(option, pools, stones, groundwater),
+        between.burrows_of(step, option, pools),
+        _soils(step, drawn, tuple(unders), ground),
+        groundwater,
+    )
+    return step(lining_work_out, drawn, tuple(unders), names, marks, about, float(option.water_rise), whole)
+
+
+def _soils(step: Step, drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> tuple[Soil, ...]:
+    """The highest ground along each line at which a liner is turned up; nothing where none is, or the ground is in trouble."""
+    if ground is None or drawn.edge_kind != UP:
+        return ()
+    found = []
+    for under in unders:
+        for name, laid in zip(under.names, under.laid, strict=True):
+            others = tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in under.laid if pool is not laid)
+            line = (laid.bowl.pool.shape, laid.placed, laid.rim + float(drawn.edge_back))
+            top = step(highest_along, line, others, ground)
+            if top.at is not None:
+                found.append(Soil(f"{under.liner.name} / {name}", laid.rim_level, top.level, top.at))
+    return tuple(found)
+
+
+def running_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:
+    """The water side as it runs; None where the option has none, or where a pool is missing."""
+    if option.water is None or len(pools) < len(option.pools):
+        return None
+    return step(running_water, option.water, option.links, _bodies(pools))
+
+
+def _bodies(pools: tuple[PoolResult, ...]) -> tuple[Body, ...]:
+    return tuple(
+        Body(pool.name, finished.level, finished.rim_level, pool.surface_area.value)
+        for pool in pools
+        for finished in [pool.surfaces.finished]
+    )
+
+
+def water_of(step: Step, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
+    """The water side; None where the option has none, or where a pool is missing."""
+    run = running_of(step, option, pools)
+    if option.water is None or run is None:
+        return None
+    planned = (float(option.water_rise), float(option.water_fall))
+    return step(water_work_out, option.water, run, _bodies(pools), planned, sums.net_volume, sums.total_net_volume)
+
+
+def earth_of(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    sums: Totals,
+    cut: TrenchesResult | None,
+    anchor: float,
+    soil: str,
+    ground: Terrain | None,
+    stood: Stood,
+) -> EarthResult | None:
+    """Where the soil goes; None where the option asks for none of it, or where the dig is not known."""
+    if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
+        return None
+    filled = cut.backfill_volume.value if cut and cut.backfill_volume else 0.0
+    built = sums.fill_volume.value + filled + anchor
+    berm = heaping.berm_of(step, option, pools, ground, stood, sums.dig_volume.value)
+    banks = heaping.banks_of(step, option, pools, ground)
+    return step(earth_work_out, option.earth, soil, sums.dig_volume.value, built, banks, berm)
+
+
+def price_of(step: Step, option: Option, parts: between.Parts, whole: bool) -> Price | None:
+    """Price by the person's rates; None where the option has none."""
+    if option.rates is None:
+        return None
+    quantities, every = between.priced_of(parts), parts.every
+    return step(price_work_out, option.rates, quantities, whole, every)
+
+
+def tunnels_of(
+    step: Step,
+    option: Option,
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    groundwater: float | None,
+    flush_flow: float | None,
+) -> TunnelsResult | None:
+    """Pipe passages, flushed by what the water side gives; None where the option has none, or where the ground is not known."""
+    if option.tunnels is None or ground is None:
+        return None
+    lined = between.lined_of(option)
+    known = step(net, option.tunnels)
+    laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
+    sides = tuple(Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
+    met = tuple(step(threads, known.lines, finished, liner, STRETCH) for _, finished, liner in laid)
+    whole = len(pools) == len(option.pools)
+    drawn = option.tunnels
+    settled = step(laying, drawn, known, sides, met, ground, whole)
+    line = step(fitted, drawn.nodes, settled)
+    if line.moved:
+        again = tuple(step(threads, line.lines, finished, liner, STRETCH) for _, finished, liner in laid)
+        settled = step(refitted, settled, line, again, sides)
+    as_laid = step(laid_as, settled)
+    runs = tuple(
+        step(run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
+        for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
+    )
+    running = (float(option.water_fall), float(option.water_rise))
+    short = step(stubs, as_laid, drawn.nodes, float(drawn.socket))
+    cuts = [*(run.cut for run in runs if run.cut), *short]
+    stock = (float(drawn.stock_length), float(drawn.kerf), drawn.cutting == "proven")
+    bought = tuple(
+        (pipe.name, step(buy, pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
+        for pipe in dict.fromkeys(cut.pipe for cut in cuts)
+    )
+    return step(
+        tunnels_work_out, drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, flush_flow, whole
+    )
+
+
+def animals_of(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None
+) -> AnimalsResult | None:
+    """The animals' brief, checked; None where the option has none."""
+    if option.animals is None:
+        return None
+    waters = tuple(step(between.water_of, pool.surfaces.finished, pool.name) for pool in pools)
+    passages = step(between.passages_of, pipes) if pipes else None
+    names = tuple(pool.name for pool in option.pools)
+    rise, fall = float(option.water_rise), float(option.water_fall)
+    return step(animals_work_out, option.animals, waters, passages, rise, fall, names)
+
+
+def stone_of(step: Step, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
+    """Boulders and edging; None where the option has none."""
+    if option.stone is None:
+        return None
+    drawn = option.pools
+    laid = [pool.surfaces.finished for pool in pools]
+    waters = tuple(
+        stone_water(drawn[p.index], at.bowl.pool.shape, at.placed) for p, at in zip(pools, laid, strict=True)
+    )
+    found = {water.name: water for water in waters}
+    holding = [(row, found.get(row.pool)) for row in option.stone.edging]
+    strips = tuple(
+        step(strip, water.shape, water.placed, inward(row)) if water and fits(row, water) else None
+        for row, water in holding
+    )
+    bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
+    return step(stone_work_out, bare, waters, strips, tuple(pool.name for pool in drawn), soil)
+
+
+def haul_of(
+    step: Step,
+    option: Option,
+    stones: StoneResult | None,
+    weighty: HeavyResult,
+    cut: TrenchesResult | None,
+    sums: Totals,
+) -> HaulResult | None:
+    """Stone by class, as it is ordered and carried; None where the option asks for none of it."""
+    borne, gravel = weighty.bearing, sums.total_gravel_volume
+    whole = not (stones and stones.problems) and not (borne and borne.problems)
+    whole = whole and not (cut and cut.problems) and not (weighty.wall_stone and weighty.wall_stone.unknown)
+    laid = (
+        ("crushed stone under bodies and walls", cut.seat_order if cut else None),
+        ("bedding under pipe", cut.pipe_bedding_order if cut else None),
+        ("bedding", weighty.bedding),
+    )
+    return hauling.work_out(step, option, stones, weighty.lifting, laid, weighty.wall_stone, gravel, whole)
+
+
+def pool_of(
+    step: Step,
+    pool: Pool,
+    index: int,
+    seat: tuple[float, float] | None,
+    thickness: float,
+    ground: Terrain | None,
+    site: Site,
+) -> PoolResult:
+    """One pool in its ground.
+
+    Raises: Trouble where the pool cannot be worked out.
+    """
+    shape = step(between.outline_of, pool.outline, ("pools", index, "outline"))
+    pits = []
+    for number, pit in enumerate(pool.pits):
+        pit_shape = step(between.outline_of, pit.outline, ("pools", index, "pits", number, "outline"))
+        placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
+        pits.append(Hole(pit_shape, placed, step(inside, pit_shape, placed, shape)))
+    surfaces = step(basin_surfaces, pool, index, shape, tuple(pits), seat, thickness)
+    dig = surfaces.dig
+    near = daylight.near_ground(step, dig, ground, index) if ground else None
+    rim = step(outside, shape, dig.placed, surfaces.liner.rim)
+    return step(basin_work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil, site.groundwater)
+
+
+def gaps_of(step: Step, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
+    """How pools that may meet, or whose digs may, lie to each other."""
+    outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
+    pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
+    return [(i, j, step(gap, *outlines[i], *outlines[j])) for i, j in pairs]

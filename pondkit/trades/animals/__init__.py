@@ -1,0 +1,1 @@
+"""What the animals need, checked against what the design gives them."""

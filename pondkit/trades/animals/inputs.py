@@ -1,0 +1,135 @@
+"""What the animals need, as the person states it; nothing here is a standard."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.names import Name, PoolName
+from pondkit.core.part import Area, Choice, Length, Part, Point, Ratio, Whole, ask
+
+Surface = Annotated[str, Choice(("bare liner", "gravel", "rough stone", "wood", "soil and plants"))]
+Entrance = Annotated[str, Choice(("either", "below water", "above water"))]
+INCH = ("1 in", "2 cm")
+
+
+class Kind(Part):
+    title_of_part: ClassVar[str] = "kind"
+    name: Name = ask("Name", help="Of the kind, or of one stage of its life.")
+    protected: bool = ask(
+        "Protected by law", default=True, help="Say no only when the wildlife authority has told you so."
+    )
+    body_width: Length | None = ask(
+        "Clear way wanted",
+        "0.25 in",
+        "4 ft",
+        ("0.25 in", "5 mm"),
+        default=None,
+        help="Body width of the largest, with the room it needs to turn.",
+    )
+    longest_swim: Length | None = ask(
+        "Longest swim",
+        "1 ft",
+        "300 ft",
+        ("1 ft", "0.25 m"),
+        default=None,
+        help="Longest way under water between two places with open air.",
+    )
+    water_depth: Length | None = ask(
+        "Water depth wanted", "1 in", "20 ft", INCH, default=None, help="At the lowest water."
+    )
+    water_area: Area | None = ask(
+        "Area so deep",
+        "1 ft^2",
+        "20000 ft^2",
+        ("1 ft^2", "0.1 m^2"),
+        default=None,
+        help="Plan area, over all pools, at least as deep as the depth wanted.",
+    )
+    under_ice: Length | None = ask(
+        "Water under ice",
+        "1 in",
+        "10 ft",
+        INCH,
+        default=None,
+        help="Depth kept open under the ice at the deepest place, at the lowest water.",
+    )
+    steepest_way_out: Ratio | None = ask(
+        "Steepest way out",
+        0,
+        20,
+        (0.1, 0.1),
+        default=None,
+        help="Horizontal run for one of rise that it can still climb.",
+    )
+    ways_out: Whole = ask("Ways out of each pool", 0, 12, (1, 1), default=1, help="How many that are no steeper.")
+    entrance: Entrance = ask("Entrance", default="either", help="Where the mouths of its passages are to be.")
+    entrance_depth: Length = ask(
+        "Entrance under water",
+        "0 in",
+        "6 ft",
+        INCH,
+        default="0 in",
+        help="Crown of a mouth below the lowest water, where entrances are to be below water.",
+    )
+    exits: Whole = ask(
+        "Mouths to each den", 0, 12, (1, 1), default=0, help="How many mouths each den is to be joined to."
+    )
+    den_dryness: Length | None = ask(
+        "Den floor over water", "0 in", "6 ft", INCH, default=None, help="Floor of each den above the highest water."
+    )
+    fence_height: Length | None = ask(
+        "Fence height", "1 in", "12 ft", INCH, default=None, help="That keeps it in, or others out."
+    )
+    fence_dig_in: Length | None = ask(
+        "Fence dig-in", "1 in", "6 ft", INCH, default=None, help="How deep the fence is to reach below the ground."
+    )
+    fence_overhang: Length | None = ask(
+        "Fence overhang", "1 in", "4 ft", INCH, default=None, help="How far its top is to lean in."
+    )
+
+
+class WayOut(Part):
+    title_of_part: ClassVar[str] = "way out"
+    name: Name = ask("Name", default="ramp", help="What it is called on the plan.")
+    pool: PoolName = ask("Pool", help="Which pool it leads out of.")
+    at: Point = ask("Place", "-1000 ft", "1000 ft", ("3 in", "5 cm"), help="East and north of the site's origin.")
+    slope: Ratio = ask("Slope", 0, 20, (0.1, 0.1), default=3, help="Horizontal run for one of rise, at its steepest.")
+    surface: Surface = ask("Surface", default="rough stone", help="What the animal walks on.")
+
+
+class Animals(Part):
+    title_of_part: ClassVar[str] = "animals"
+    bank_surface: Surface = ask(
+        "Surface of the banks", default="bare liner", help="Of all banks, from the lowest water to the rim."
+    )
+    bare_slope: Ratio = ask(
+        "Flattest bare liner needed",
+        0,
+        20,
+        (0.1, 0.1),
+        default=3,
+        help="Horizontal run for one of rise: a bare liner that is steeper counts as no way out (common practice, no source).",
+    )
+    ice: Length = ask(
+        "Ice", "0 in", "6 ft", INCH, default="0 in", help="Thickest ice that you plan for here; your own figure."
+    )
+    fence_height: Length | None = ask(
+        "Fence height",
+        "1 in",
+        "12 ft",
+        INCH,
+        default=None,
+        help="Of the fence that is planned; left out, there is none.",
+    )
+    fence_dig_in: Length | None = ask(
+        "Fence dig-in", "1 in", "6 ft", INCH, default=None, help="How deep the fence planned reaches below the ground."
+    )
+    fence_overhang: Length | None = ask(
+        "Fence overhang", "1 in", "4 ft", INCH, default=None, help="How far its top leans in."
+    )
+    kinds: Annotated[tuple[Kind, ...], Field(max_length=20)] = ask(
+        "Kinds", default=(), help="Animals that the pond is built for."
+    )
+    ways_out: Annotated[tuple[WayOut, ...], Field(max_length=60)] = ask(
+        "Ways out", default=(), help="Ramps, logs and steps out of the pools."
+    )

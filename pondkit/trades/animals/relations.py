@@ -1,0 +1,120 @@
+"""Relations of the animals' brief: each is what the design gives over what is asked for; 0 or more passes."""
+
+from pondkit.core.entry import holds
+from pondkit.core.units import Area, Count, Length, Ratio
+
+FAILS = "Fails the brief."
+
+
+@holds(lambda clear_bore, clear_way_wanted: clear_bore >= clear_way_wanted, FAILS)
+def bore_margin(clear_bore: Length, clear_way_wanted: Length) -> Length:
+    """Narrowest clear bore over the clear way wanted.
+
+    Source: the demand: user input
+    """
+    return clear_bore - clear_way_wanted
+
+
+@holds(lambda swim, longest_wanted: swim <= longest_wanted, FAILS)
+def swim_margin(longest_wanted: Length, swim: Length) -> Length:
+    """Longest swim that it is asked to make at most, over the swim that there is.
+
+    Source: the demand: user input
+    """
+    return longest_wanted - swim
+
+
+@holds(lambda areas, area_wanted: sum(areas) >= area_wanted, FAILS)
+def area_margin(areas: tuple[Area, ...], area_wanted: Area) -> Area:
+    """Plan area at least as deep as wanted at the lowest water, over the area wanted.
+
+    Source: the areas: geometry, pool by pool; the demand: user input
+    """
+    return sum(areas) - area_wanted
+
+
+@holds(lambda greatest_depth, water_fall, ice, depth_wanted: greatest_depth - water_fall - ice >= depth_wanted, FAILS)
+def depth_margin(greatest_depth: Length, water_fall: Length, ice: Length, depth_wanted: Length) -> Length:
+    """Water at the deepest place at the lowest water, under the ice, over the depth wanted.
+
+    Source: geometry; ice and demand: user input
+    """
+    return greatest_depth - water_fall - ice - depth_wanted
+
+
+@holds(lambda least_slope, slope_wanted: least_slope >= slope_wanted, "Too steep, all round, to be a way out.")
+def bank_margin(least_slope: Ratio, slope_wanted: Ratio) -> Ratio:
+    """Steepest part of a bank between the lowest water and the rim, over the steepest wanted (horizontal to 1 vertical).
+
+    Source: geometry; the demand: user input, on a bare liner no steeper than you allow it
+    """
+    return least_slope - slope_wanted
+
+
+@holds(lambda ways, all_round, ways_wanted: ways + all_round * ways_wanted >= ways_wanted, FAILS)
+def ways_margin(ways: Count, all_round: Count, ways_wanted: Count) -> Count:
+    """Ways out of a pool that are no steeper than wanted, over the number wanted; a bank that passes is one all round.
+
+    Source: counted; the demand: user input
+    """
+    return ways + all_round * ways_wanted - ways_wanted
+
+
+@holds(
+    lambda level, water_fall, mouth_level, bore, depth_wanted: (
+        level - water_fall - (mouth_level + bore / 2) >= depth_wanted
+    ),
+    FAILS,
+)
+def entrance_margin_below(
+    level: Length, water_fall: Length, mouth_level: Length, bore: Length, depth_wanted: Length
+) -> Length:
+    """Crown of a mouth below the lowest water, over the depth wanted.
+
+    Source: geometry; the demand: user input
+    """
+    return level - water_fall - (mouth_level + bore / 2) - depth_wanted
+
+
+@holds(lambda mouth_level, bore, level, water_rise: mouth_level - bore / 2 >= level + water_rise, FAILS)
+def entrance_margin_above(mouth_level: Length, bore: Length, level: Length, water_rise: Length) -> Length:
+    """Invert of a mouth above the highest water.
+
+    Source: geometry; the demand: user input
+    """
+    return mouth_level - bore / 2 - (level + water_rise)
+
+
+@holds(lambda mouths, mouths_wanted: mouths >= mouths_wanted, FAILS)
+def exits_margin(mouths: Count, mouths_wanted: Count) -> Count:
+    """Mouths that a den is joined to, over the number wanted.
+
+    Source: counted; the demand: user input
+    """
+    return mouths - mouths_wanted
+
+
+@holds(lambda floor_above_water, dryness_wanted: floor_above_water >= dryness_wanted, FAILS)
+def dry_margin(floor_above_water: Length, dryness_wanted: Length) -> Length:
+    """Den floor above the highest water, over the height wanted.
+
+    Source: the demand: user input
+    """
+    return floor_above_water - dryness_wanted
+
+
+@holds(lambda planned, wanted: planned >= wanted, FAILS)
+def fence_margin(planned: Length, wanted: Length) -> Length:
+    """What is planned of the fence over what is wanted; nothing planned counts as 0.
+
+    Source: both: user input
+    """
+    return planned - wanted
+
+
+def failed(fails: tuple[Count, ...]) -> Count:
+    """How many demands of the brief fail.
+
+    Source: counted over the demands checked
+    """
+    return sum(fails)

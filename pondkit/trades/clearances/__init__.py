@@ -1,0 +1,1 @@
+"""What the dig keeps clear of, and the way in."""

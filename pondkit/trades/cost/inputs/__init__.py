@@ -1,0 +1,1 @@
+"""What this trade asks for: its part of the document."""

@@ -1,0 +1,92 @@
+"""Money per unit, and the price list: the person's own."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field, StringConstraints
+
+from pondkit.core.part import (
+    Choice,
+    Money,
+    Part,
+    PriceArea,
+    PriceEach,
+    PriceLength,
+    PriceMass,
+    PriceTime,
+    PriceVolume,
+    Ratio,
+    Share,
+    Time,
+    Whole,
+    ask,
+)
+from pondkit.core.units import pretty
+from pondkit.trades.cost.inputs.items import UNITS, items
+
+AREA = (0, "1000 per ft^2", ("0.05 per ft^2", "0.5 per m^2"))
+VOLUME = (0, "10000 per yd^3", ("1 per yd^3", "1 per m^3"))
+MASS = (0, "10000 per short ton", ("5 per short ton", "5 per tonne"))
+HOUR = (0, "2000 per h", ("1 per h", "1 per h"))
+AMOUNT = (0, 100000, (1, 1))
+EFFORT = ("0 h", "500 h", ("0.05 h", "0.05 h"))
+MOST_LINES = 200
+
+Item = Annotated[str, Choice(tuple(items()), tuple(items().values()))]
+Unit = Annotated[str, Choice(UNITS, tuple(map(pretty, UNITS)))]
+Said = Annotated[str, StringConstraints(max_length=60, pattern=r"^[^\x00-\x1f]*$")]
+
+
+class PriceLine(Part):
+    title_of_part: ClassVar[str] = "price line"
+    item: Item = ask("Item", help="Quantity of the takeoff; an order's own allowance and rounding are left out of it.")
+    of: Said = ask("Only of", default="", help="One pipe, fitting, boulder … by its name; empty for all of them.")
+    unit: Unit = ask("Unit", default="each", help="What the price, the unit of sale and the hours are for.")
+    price: Money | None = ask("Price", *AMOUNT, default=None, help="For one unit, in the currency of the rates.")
+    waste: Share = ask(
+        "Waste", "0 %", "100 %", ("1 %", "1 %"), default="0 %", help="Bought on top of the net quantity."
+    )
+    sale_unit: Ratio = ask(
+        "Unit of sale", *AMOUNT, default=0, help="Sold in whole multiples of so many units; 0: in any amount."
+    )
+    minimum: Ratio = ask("Minimum order", *AMOUNT, default=0, help="Fewest units that are sold; 0: no minimum.")
+    labour: Time = ask("Labour for one unit", *EFFORT, default="0 h", help="Hours of one person, by your own records.")
+    machine: Time = ask("Machine for one unit", *EFFORT, default="0 h", help="Hours of the machine, by your records.")
+    supplier: Said = ask("Supplier", default="", help="Who it is ordered from.")
+    lead_days: Whole = ask("Days before need", 0, 730, default=0, help="How long before the day of need it is ordered.")
+    note: Annotated[str, StringConstraints(max_length=300)] = ask("Note", default="", help="For yourself.")
+
+
+class Rates(Part):
+    title_of_part: ClassVar[str] = "rates"
+    currency: Annotated[str, StringConstraints(min_length=1, max_length=6)] = ask(
+        "Currency", default="$", help="Sign or letters put before amounts."
+    )
+    note: Annotated[str, StringConstraints(max_length=300)] = ask("Note", default="", help="Where the rates come from.")
+    dig: PriceVolume | None = ask("Dig", *VOLUME, default=None, help="Per bank volume dug.")
+    haul: PriceVolume | None = ask("Haul away", *VOLUME, default=None, help="Per bank volume that leaves the site.")
+    liner: PriceArea | None = ask("Liner", *AREA, default=None, help="Per area ordered.")
+    underlay: PriceArea | None = ask("Underlay", *AREA, default=None, help="Per area ordered.")
+    overlay: PriceArea | None = ask("Overlay", *AREA, default=None, help="Per area ordered.")
+    boulders: PriceMass | None = ask("Boulders", *MASS, default=None, help="Per mass ordered.")
+    edging: PriceMass | None = ask("Edging", *MASS, default=None, help="Per mass ordered.")
+    wall_stone: PriceMass | None = ask(
+        "Wall stone", *MASS, default=None, help="Of dry-stacked walls, per mass ordered."
+    )
+    crushed: PriceVolume | None = ask(
+        "Crushed stone", *VOLUME, default=None, help="Under walls and bodies, per volume as compacted."
+    )
+    pipe_bedding: PriceVolume | None = ask(
+        "Pipe bedding", *VOLUME, default=None, help="Under pipe and dens, per volume as compacted."
+    )
+    gravel: PriceVolume | None = ask("Gravel", *VOLUME, default=None, help="Per bulk volume ordered.")
+    pipe: PriceLength | None = ask(
+        "Pipe", 0, "1000 per ft", ("0.25 per ft", "0.5 per m"), default=None, help="Per length bought."
+    )
+    fittings: PriceEach | None = ask(
+        "Fittings", 0, "5000 each", ("1 each", "1 each"), default=None, help="For one, all kinds alike."
+    )
+    labour: PriceTime | None = ask("Labour", *HOUR, default=None, help="For an hour of one person.")
+    machine: PriceTime | None = ask("Machine", *HOUR, default=None, help="For an hour of the machine with its driver.")
+    lines: Annotated[tuple[PriceLine, ...], Field(max_length=MOST_LINES)] = ask(
+        "Price list", default=(), help="Your own prices; a line takes the place of the rate for the same thing."
+    )

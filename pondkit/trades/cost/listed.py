@@ -1,0 +1,154 @@
+"""Lines of the price list against the option's quantities: what is bought, what it costs, and the hours that it takes."""
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from pondkit.core.entry import Entry, entry, total, with_cautions, words
+from pondkit.core.part import ask_of
+from pondkit.core.result import Path, Problem
+from pondkit.core.units import COUNT, SHARE, Kind, factor
+from pondkit.trades.cost.inputs.items import FAMILIES, WHOLE_ENDS, item_kind, items, kind_by, orders_of, units_of
+from pondkit.trades.cost.inputs.rates import PriceLine, Rates
+from pondkit.trades.cost.relations import ANY_AMOUNT, BY_UNIT, COST, WORK
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One line against the option.
+
+    Attributes:
+        line: As entered.
+        net: Its quantity; None where the option has none of it, or the line is in trouble.
+        amount, price, labour, machine: What follows from it; None where the line does not ask for it.
+    """
+
+    line: PriceLine
+    net: Entry | None = None
+    amount: Entry | None = None
+    price: Entry | None = None
+    labour: Entry | None = None
+    machine: Entry | None = None
+
+    @property
+    def family(self) -> str:
+        """What it is priced under beside other lines and rates: the rate that it stands for, else what it is itself."""
+        rate = next((name for name, keys in FAMILIES.items() if self.line.item in keys), "")
+        return rate_label(rate) if rate else called(self.line)
+
+
+def rate_label(name: str) -> str:
+    """What a rate is called."""
+    said = ask_of(Rates, name)
+    assert said is not None
+    return said.label
+
+
+def called(line: PriceLine) -> str:
+    """What a line is called: its item, and which one of it."""
+    return items()[line.item] + (f", {line.of}" if line.of else "")
+
+
+def listed(line: PriceLine, figures: dict[str, list[Entry]]) -> Listed:
+    """A line without fault against the figures of an option."""
+    own = _of(line, figures.get(line.item, ()))
+    if not any(figure.value > 0 for figure in own):
+        return Listed(line)
+    kind, name = kind_by(line.item, line.unit), called(line)
+    size = factor(line.unit, kind)
+    net = bare(own[0] if len(own) == 1 else total(name, own), kind)
+    given: dict[str, Any] = {"net": net, "waste": line.waste, "minimum": line.minimum * size}
+    sale = line.sale_unit * size or (1.0 if kind is COUNT else 0.0)  # counted things come whole
+    amount = entry(BY_UNIT[kind], name, **given, sale_unit=sale) if sale else entry(ANY_AMOUNT[kind], name, **given)
+    ordering = [figure for key in orders_of(line.item) for figure in _of(line, figures.get(key, ()))]
+    if sum(figure.value for figure in ordering) > amount.value * (1 + 1e-9):
+        note = words("The takeoff's own order, with its allowance, laps and stock lengths, is {order}: more than is bought here.",
+                     order=(sum(figure.value for figure in ordering), kind))  # fmt: skip
+        amount = with_cautions(amount, note)
+    return Listed(
+        line,
+        net,
+        amount,
+        None if line.price is None else entry(COST[kind], name, quantity=bare(amount, kind), rate=line.price / size),
+        entry(WORK[kind], name, net=net, unit=size, each=line.labour) if line.labour else None,
+        entry(WORK[kind], name, net=net, unit=size, each=line.machine) if line.machine else None,
+    )
+
+
+def faults(lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]]) -> Iterator[tuple[int, Problem]]:
+    """(index of the line, what is wrong with it): what needs two fields, two lines, or the option's own names."""
+    met: dict[str, set[str]] = {}
+    for index, line in enumerate(lines):
+        path: Path = ("rates", "lines", index)
+        name = items()[line.item]
+        if line.unit not in (fit := units_of(line.item)):
+            yield (
+                index,
+                Problem(
+                    (*path, "unit"),
+                    words(f"'{line.unit}' for {name.lower()}, which is {item_kind(line.item).name}"),
+                    words(f"one of {', '.join(fit)}"),
+                    words("choose one of these, with the price for it"),
+                ),
+            )
+        before = met.setdefault(line.item, set())
+        if before and (line.of in before or "" in before or not line.of):
+            yield (
+                index,
+                Problem(
+                    (*path, "item"),
+                    words(f"{called(line)} is priced by a line before it"),
+                    words("one line for all of an item, or one for each of its parts"),
+                    words("remove one of the lines, or name in each what it is for"),
+                ),
+            )
+        before.add(line.of)
+        subjects = [figure.subject for figure in figures.get(line.item, ())]
+        if line.of and subjects and line.of not in subjects:
+            yield index, Problem(
+                (*path, "of"),
+                words(f"no {name.lower()} of '{line.of}' is in this option"),
+                words(f"one of {', '.join(dict.fromkeys(subjects))}" if any(subjects) else "nothing: it is one figure for the option"),
+                words("choose one of these, or leave it empty for all"),
+            )  # fmt: skip
+        if line.item.endswith(WHOLE_ENDS) and line.waste > 0:
+            yield (
+                index,
+                Problem(
+                    (*path, "waste"),
+                    words("waste of {waste} on a number that holds its waste already", waste=(line.waste, SHARE)),
+                    words("0 %"),
+                    words("set the waste to 0, or price the area or length instead"),
+                ),
+            )
+        if item_kind(line.item) is COUNT and line.sale_unit != math.floor(line.sale_unit):
+            yield (
+                index,
+                Problem(
+                    (*path, "sale_unit"),
+                    words(f"{line.sale_unit:g} of a counted thing"),
+                    words("a whole number"),
+                    words("write 1, 2, 3 …, or 0"),
+                ),
+            )
+
+
+def rest(lines: Iterable[PriceLine], figures: dict[str, list[Entry]]) -> list[str]:
+    """Parts of an item that no line prices, where lines price others of it."""
+    priced = [line for line in lines if line.price is not None]
+    out = []
+    for item in dict.fromkeys(line.item for line in priced):
+        names = {line.of for line in priced if line.item == item}
+        if "" not in names:
+            out += [f"{items()[item].lower()} of {f.subject}" for f in figures.get(item, ()) if f.subject not in names]
+    return out
+
+
+def bare(figure: Entry, kind: Kind) -> Entry:
+    """A quantity without its cautions, which stand at the quantity and not at its price; of the kind that it is sold by."""
+    return Entry(figure.subject, figure.value, kind, "", "as ordered", (), figure.source, figure.low, figure.high)
+
+
+def _of(line: PriceLine, figures: Iterable[Entry]) -> list[Entry]:
+    return [figure for figure in figures if not line.of or figure.subject == line.of]

@@ -1,0 +1,66 @@
+"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are; ``document.price_list`` reads it."""
+
+import csv
+import io
+from collections.abc import Iterator
+
+from pondkit.core.entry import Entry
+from pondkit.core.result import by_key
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import COUNT, Entered, System, figures, magnitude
+from pondkit.report.table import safe
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.cost.inputs.items import NAMED, item_kind, items, units_of
+from pondkit.trades.cost.inputs.price_list import COLUMNS
+from pondkit.trades.cost.inputs.rates import PriceLine
+
+
+def price_csv(result: OptionResult, system: System) -> str:
+    """The list: a row a line, and a row without a price for each quantity of the option that has none."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow([heading for heading, *_ in COLUMNS])
+    lines = result.option.rates.lines if result.option.rates else ()
+    figures_there = by_key((result,))
+    found = {item: [figure for figure in figures_there.get(item, ()) if figure.value > 0] for item in items()}
+    for item in items():
+        own = [line for line in lines if line.item == item]
+        for line in [*own, *_unpriced(item, own, found.get(item, []), system)]:
+            writer.writerow(safe(_cells(line, found.get(item, []))))
+    return "\ufeff" + out.getvalue()
+
+
+def _unpriced(item: str, own: list[PriceLine], held: list[Entry], system: System) -> Iterator[PriceLine]:
+    names = list(dict.fromkeys(figure.subject for figure in held))
+    if not names or any(not line.of for line in own):
+        return
+    unit = _unit(item, system)
+    if own or (item in NAMED and len(names) > 1):
+        for name in names:
+            if name not in {line.of for line in own}:
+                yield PriceLine(item=item, of=name, unit=unit)
+    else:
+        yield PriceLine(item=item, unit=unit)
+
+
+def _unit(item: str, system: System) -> str:
+    """Unit of a row without a line: that of the table of words, where it can be priced in it."""
+    shown, fit = rows_by_name("core/words")[item][system], units_of(item)
+    return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
+
+
+def _cells(line: PriceLine, held: list[Entry]) -> Iterator[str]:
+    net = sum(figure.value for figure in held if not line.of or figure.subject == line.of)
+    said = {"name": items()[line.item], "net": ""}
+    if net and line.unit in units_of(line.item):  # another unit is the line's problem, told beside it
+        said["net"] = (
+            f"{net:.10g}" if item_kind(line.item) is COUNT else figures(magnitude(net, held[0].kind, line.unit))
+        )
+    for heading, field, _ in COLUMNS:
+        value = getattr(line, field) if field else said[heading]
+        if isinstance(value, str):
+            yield value
+        elif not value:
+            yield "0" if field == "price" and value is not None else ""  # a price of nothing is a price
+        else:
+            yield value.text if isinstance(value, Entered) else f"{value:.10g}"

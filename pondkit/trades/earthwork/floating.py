@@ -1,0 +1,96 @@
+"""Bodies of the water side as they stand in ground, pools and groundwater, for what lifts them empty."""
+
+import math
+from collections.abc import Sequence
+
+from pondkit.core import flotation as buoyancy
+from pondkit.core.entry import Words, words
+from pondkit.core.result import Step
+from pondkit.core.units import LENGTH
+from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
+from pondkit.geometry.path import Laid
+from pondkit.geometry.uneven import Terrain
+from pondkit.project.project import Option
+from pondkit.trades.earthwork import holes
+from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.water.afloat import Afloat, AfloatResult, afloat
+from pondkit.trades.water.inputs.water import Filter
+
+IN_POOL = "It stands in '{pool}': the pool's water, up to {{level}}, lifts it too, also where the groundwater is low."
+
+
+def work_out(
+    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
+) -> AfloatResult | None:
+    """Uplift of the bodies whose underside is known; None where there is none, or where the ground is in trouble.
+
+    Args:
+        step: Remembers what was worked out.
+        option: As drawn.
+        pools: Those that could be worked out.
+        ground: As it is, in site axes; None where it is in trouble.
+        groundwater: Highest known level [m]; None where unknown.
+    """
+    drawn = option.water
+    if drawn is None or ground is None:
+        return None
+    digs = tuple(pool.surfaces.dig for pool in pools)
+    waters = tuple((pool.name, pool.surfaces.finished) for pool in pools)
+    found = tuple(
+        # Open to its pool, an intake is never empty while the pool is full.
+        step(_stands, name, body, size, at, digs, waters if body is not drawn.intake else (), ground, groundwater)
+        for _, name, body, size, at in holes.bodies_of(drawn)
+        if body.underside is not None  # else a problem of its hole
+    )
+    return step(afloat, found, float(drawn.backfill_density), float(drawn.uplift_safety)) if found else None
+
+
+def _stands(
+    name: str,
+    body: holes.Body,
+    size: Sequence[float],
+    at: Sequence[float],
+    digs: tuple[Laid, ...],
+    waters: tuple[tuple[str, Laid], ...],
+    ground: Terrain,
+    groundwater: float | None,
+) -> Afloat:
+    assert body.underside is not None
+    underside, outstand = float(body.underside), float(body.outstand)
+    base = float(body.base) if outstand > 0 else 0.0
+    plan = box_at(at, size, body.turn_deg, outstand)
+    low, high = span_over(plan, ground)
+    low = min([low, *(lowest_over(plan, dig) for dig in digs)])  # no soil where a pool is dug
+    level, notes = _water(at, waters, high, groundwater)
+    top = max(high if body.rim is None else float(body.rim), underside)
+    own = (body.mass, body.ballast)
+    if isinstance(body, Filter) and name != "filter":
+        own = (body.second_mass, body.second_ballast)
+    return Afloat(
+        name,
+        (float(size[0]), float(size[1])),
+        math.pi / 4 if body.round else 1.0,
+        outstand,
+        base,
+        underside,
+        top,
+        level,
+        max(low - top, 0.0) if body.covered and body.rim is not None else 0.0,
+        max(low - underside - base, 0.0) if outstand > 0 else 0.0,
+        float(own[0] or 0.0),
+        float(own[1] or 0.0),
+        tuple(notes),
+    )
+
+
+def _water(
+    at: Sequence[float], waters: Sequence[tuple[str, Laid]], ground: float, groundwater: float | None
+) -> tuple[float, list[Words]]:
+    """Highest water round a body [m], and what is to be said of it."""
+    level = ground if groundwater is None else float(groundwater)
+    notes = [buoyancy.NOT_KNOWN] if groundwater is None else []
+    for pool, finished in waters:
+        if finished.level > level and depth_over(at, finished) > 0:
+            level = finished.level
+            notes.append(words(IN_POOL.format(pool=pool), level=(level, LENGTH)))
+    return level, notes

@@ -1,0 +1,176 @@
+"""Where the soil goes: swell and shrink, topsoil, berm, trucks and machine."""
+
+from typing import ClassVar
+
+from pondkit.core.part import Angle, Area, Density, Length, Mass, Part, Point, Ratio, Time, Volume, ask
+from pondkit.geometry.shapes import Outline
+
+
+class Berm(Part):
+    title_of_part: ClassVar[str] = "berm"
+    length: Length = ask(
+        "Berm length",
+        "3 ft",
+        "1000 ft",
+        ("1 ft", "0.5 m"),
+        default="30 ft",
+        help="Of a straight berm, along the middle of its top.",
+    )
+    top_width: Length = ask(
+        "Top width",
+        "0 in",
+        "30 ft",
+        ("3 in", "5 cm"),
+        default="3 ft",
+        help="Of a straight berm: its level top, across.",
+    )
+    side_slope: Ratio = ask(
+        "Side slope",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=3,
+        help="Horizontal run for one of rise, both sides, or all round an outline.",
+    )
+    height: Length | None = ask(
+        "Berm height",
+        "1 in",
+        "15 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Of a straight berm, over level ground; left out, the height that uses all the spoil is solved.",
+    )
+    end_slope: Ratio | None = ask(
+        "Slope of ends",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=None,
+        help="Of a straight berm: horizontal run for one of rise; left out, ends are upright.",
+    )
+    body: Volume = ask(
+        "Body inside",
+        "0 ft^3",
+        "5000 ft^3",
+        ("1 ft^3", "0.05 m^3"),
+        default="0 ft^3",
+        help="Of what stands in the berm; bodies of the water side that have a place are taken out by themselves.",
+    )
+    hidden_rim: Length | None = ask(
+        "Rim of what it hides",
+        "1 in",
+        "15 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Over the ground; a straight berm stays lower, so that lids and valves are reached. Bodies with a place have a rim of their own.",
+    )
+    rim_margin: Length = ask(
+        "Below that rim",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="How far the berm stays lower; your own figure.",
+    )
+    top_level: Length | None = ask(
+        "Level of its top",
+        "-60 ft",
+        "60 ft",
+        ("0.5 in", "1 cm"),
+        default=None,
+        help="Above the site datum, of a berm with an outline; left out, the level that uses all the spoil is solved.",
+    )
+    at: Point = ask(
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="Origin of its outline: east, north of the site's.",
+    )
+    turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Of its outline, anticlockwise.")
+    outline: Outline | None = ask(
+        "Outline",
+        default=None,
+        help="Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is straight and on level ground.",
+    )
+
+
+class Earth(Part):
+    title_of_part: ClassVar[str] = "earth"
+    swell: Ratio | None = ask(
+        "Own swell",
+        0,
+        1.5,
+        (0.01, 0.01),
+        default=None,
+        help="Loose over bank, less 1; left out, from the soil's table.",
+    )
+    shrink: Ratio = ask(
+        "Shrink", 0, 0.4, (0.01, 0.01), default=0.1, help="1 less compacted over bank (from memory, confirm)."
+    )
+    bank_density: Density = ask(
+        "Density in the bank",
+        "60 lb/ft^3",
+        "190 lb/ft^3",
+        ("1 lb/ft^3", "20 kg/m^3"),
+        default="115 lb/ft^3",
+        help="Of the soil as it lies, moist (from memory, confirm).",
+    )
+    topsoil: Length = ask(
+        "Topsoil", "0 in", "3 ft", ("1 in", "2 cm"), default="0 in", help="Depth stripped first and kept apart."
+    )
+    strip_area: Area = ask(
+        "Area stripped",
+        "0 ft^2",
+        "50000 ft^2",
+        ("10 ft^2", "1 m^2"),
+        default="0 ft^2",
+        help="Plan area of topsoil over the dig; what is stripped elsewhere is not part of the dig.",
+    )
+    topsoil_swell: Ratio = ask(
+        "Swell of topsoil", 0, 1, (0.01, 0.01), default=0.35, help="Loose over bank, less 1 (from memory, confirm)."
+    )
+    truck_volume: Volume = ask(
+        "Truck, volume", "0.25 yd^3", "40 yd^3", ("0.5 yd^3", "0.5 m^3"), default="10 yd^3", help="Loose volume a load."
+    )
+    truck_payload: Mass = ask(
+        "Truck, payload",
+        "500 lb",
+        "80000 lb",
+        ("500 lb", "250 kg"),
+        default="26000 lb",
+        help="Mass a load, from the truck's plate; an example.",
+    )
+    bucket: Volume = ask(
+        "Bucket, heaped", "0.5 ft^3", "5 yd^3", ("0.05 yd^3", "0.05 m^3"), default="0.2 yd^3", help="An example."
+    )
+    fill_factor: Ratio = ask(
+        "Fill factor", 0.3, 1.2, (0.05, 0.05), default=0.9, help="Loose soil in the bucket over its heaped volume."
+    )
+    cycle: Time = ask("Cycle", "5 s", "300 s", ("1 s", "1 s"), default="25 s", help="Dig, swing, dump and swing back.")
+    efficiency: Ratio = ask(
+        "Job efficiency",
+        0.2,
+        1,
+        (0.01, 0.01),
+        default=0.83,
+        help="Working share of each hour; 0.83 is a 50-minute hour.",
+    )
+    bank_crest: Length | None = ask(
+        "Crest of the bank",
+        "0 in",
+        "20 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Level width outside the rim where the bank is built over the ground; left out, nothing outside the rim is counted.",
+    )
+    bank_slope: Ratio = ask(
+        "Outer slope of the bank",
+        0.5,
+        10,
+        (0.1, 0.1),
+        default=2,
+        help="Horizontal run for one of fall, from crest to ground; your own figure.",
+    )
+    berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")

@@ -1,0 +1,54 @@
+"""Relations of levelling with an instrument and a rod."""
+
+from pondkit.core.entry import holds
+from pondkit.core.units import Length
+
+UPSIDE_DOWN = "A reading below 0: only a rod held upside down reads so; look at its sign before anything is dug by it."
+
+
+@holds(lambda backsight: backsight >= 0, UPSIDE_DOWN)
+def height_of_instrument(benchmark: Length, backsight: Length) -> Length:
+    """Level of the line of sight.
+
+    Source: level book, height of instrument = reduced level + backsight (N. N. Basak, Surveying and Levelling, ch. 5)
+    """
+    return benchmark + backsight
+
+
+def height_as_entered(height: Length) -> Length:
+    """Level of the line of sight, where it is known without a backsight.
+
+    Working: as entered
+    Source: user input
+    """
+    return height
+
+
+def level_drawn(level: Length) -> Length:
+    """A level of the drawing above the site datum; low and high are its tolerance.
+
+    Working: the pool's level less the depth of the surface, or as drawn
+    Source: the drawing
+    """
+    return level
+
+
+@holds(
+    lambda height_of_instrument, level: level <= height_of_instrument,
+    "Over the line of sight: the instrument must stand higher for this level.",
+)
+def rod_reading(height_of_instrument: Length, level: Length) -> Length:
+    """What the rod reads on a level.
+
+    Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
+    """
+    return height_of_instrument - level
+
+
+@holds(lambda rod: rod >= 0, UPSIDE_DOWN)
+def cut_to_level(height_of_instrument: Length, rod: Length, level: Length) -> Length:
+    """How far the ground under the rod stands above the level drawn; negative where it lies below.
+
+    Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
+    """
+    return height_of_instrument - rod - level

@@ -1,0 +1,1 @@
+"""What this trade draws."""

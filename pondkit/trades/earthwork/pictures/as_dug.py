@@ -1,0 +1,87 @@
+"""The hole as it was dug from above: where levels were found too high or too deep, and the tape lines."""
+
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.traces import HALO, joined, line_trace
+from pondkit.geometry.rings import rim_rings, rings_at
+from pondkit.report.plan import extent, layout_of, level_depths
+from pondkit.report.table import fixed
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.dug import AsDug
+
+
+def plan(result: OptionResult, system: System) -> Figure | None:
+    """Levels found less those drawn, at their places, and tape lines. None where nothing was measured.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = _found(result)
+    if found is None or result.option.dig is None:
+        return None
+    unit, small = frame.system_units(system)
+    within = float(result.option.dig.floor_within)
+    finished = [pool.surfaces.finished for pool in result.pools]
+    rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    edges = [ring for laid in finished for depth in level_depths(laid) for ring in rings_at(laid, depth)]
+    waters = [ring for laid in finished for ring in rings_at(laid, 0.0)]
+    data: list[dict[str, Any]] = [
+        line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim"),
+        line_trace(edges, unit, frame.FAINT, 1.0, name="level parts"),
+        line_trace(waters, unit, frame.INK, 1.6, name="waterline"),
+    ]
+    if found.lines:
+        ends = [np.array([line.tape.start, line.tape.end], dtype=float) for line in found.lines]
+        x, y = joined(ends, unit)
+        names = [text for line in found.lines for text in (frame.plain(line.tape.name), "", "")]
+        data.append(
+            {
+                "type": "scatter", "mode": "lines+text", "x": x, "y": y, "name": "tape lines", "text": names, "textposition": "top center",
+                "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "line": {"color": frame.PIPE, "width": 1.6, "dash": "dash"},
+                "hoverinfo": "skip",
+            }
+        )  # fmt: skip
+    if found.spots:
+        at = frame.in_unit(np.array([spot.measured.at for spot in found.spots], dtype=float), unit)
+        said = [
+            f"{fixed(abs(spot.over), small, 1)} {small} {'high' if spot.over > 0 else 'deep'}" for spot in found.spots
+        ]
+        off = [abs(spot.over) > within + 1e-9 for spot in found.spots]
+        data.append(
+            {
+                "type": "scatter", "mode": "markers+text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "levels found",
+                "text": said, "textposition": "top center", "textfont": {"size": 12, "color": frame.INK, "shadow": HALO}, "hoverinfo": "text",
+                "hovertext": [f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}" for s, text in zip(found.spots, said, strict=True)],
+                "marker": {
+                    "size": 9, "color": [frame.MARK if far else frame.INK for far in off],
+                    "symbol": ["x" if far else "circle" for far in off],
+                },
+            }
+        )  # fmt: skip
+    return frame.figure(data, **layout_of(extent([result]), unit, None))
+
+
+def _found(result: OptionResult) -> AsDug | None:
+    found = result.dig.as_dug if result.dig else None
+    return found if found is not None and (found.spots or found.lines) else None
+
+
+def alt_plan(result: OptionResult, system: System) -> str:
+    """The hole as dug in words."""
+    found = _found(result)
+    if found is None:
+        return "Nothing was measured of the hole yet."
+    unit = frame.DEPTH_UNIT[system]
+    differs = "; ".join(
+        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.dug_difference
+    )
+    spare = "; ".join(
+        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.liner_spare_as_dug
+    )
+    return f"The hole as dug. Differs from the drawing by: {differs or 'nothing'}. Liner left over: {spare or 'not known'}."

@@ -1,0 +1,232 @@
+"""Levels to dig by: a picture of every row with its tolerance, what was read, and the tables that the crew's print has."""
+
+import html
+from collections.abc import Iterator
+from typing import Any
+
+from pondkit.core.entry import Entry
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.say import say
+from pondkit.report.paper import BLANK, listed
+from pondkit.report.table import TAPE_PLACES, fixed
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.inputs.dig import Dig
+from pondkit.trades.earthwork.levels import Levels, pool_levels
+
+ROOM = 0.06  # share of the picture's width left free on either side
+SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
+
+
+def levels(result: OptionResult, system: System) -> Figure | None:
+    """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there are none.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = result.dig.levels if result.dig else None
+    if found is None or not found.levels:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    rows = [level.row for level in found.levels]
+    data: list[dict[str, Any]] = []
+    for surface, colour, symbol in SURFACES:
+        held, rods = _by_row(found, f"{surface}_level"), _by_row(found, f"rod_{surface}")
+        own = [(index, held[row]) for index, row in enumerate(rows) if row in held]
+        data.append(
+            {
+                "type": "scatter", "mode": "markers", "name": surface, "hoverinfo": "text",
+                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in own], "y": [index for index, _ in own],
+                "error_x": {
+                    "type": "data", "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in own],
+                    "color": colour, "thickness": 1.5, "width": 4,
+                },
+                "hovertext": [f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in own],
+                "marker": {"size": 9, "color": colour, "symbol": symbol, "line": {"width": 1.5, "color": colour}},
+            }
+        )  # fmt: skip
+    data += _readings(found, rows, unit, system)
+    values = [x for trace in data for x in trace["x"]]
+    room = ROOM * (max(values) - min(values)) + float(frame.in_unit(0.1, unit))
+    return frame.figure(
+        data,
+        x={"title": frame.title("level above the site datum", unit), "range": [min(values) - room, max(values) + room]},
+        y={
+            "title": frame.title("in the order of digging; rod on the dig in bold"),
+            "tickvals": list(range(len(rows))), "ticktext": [_tick(found, row, system) for row in rows],
+            "range": [len(rows) - 0.4, -0.6], "automargin": True, "ticks": "",
+        },
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+    )  # fmt: skip
+
+
+def _read(value: float, system: System) -> str:
+    """A level or rod reading as fine as a rod is read."""
+    unit = frame.PLAN_UNIT[system]
+    return f"{fixed(value, unit, TAPE_PLACES[system])} {unit}"
+
+
+def _by_row(found: Levels, key: str) -> dict[str, Entry]:
+    return {figure.subject: figure for group in found.groups for figure in getattr(group, key)}
+
+
+def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
+    rod = rods.get(figure.subject)
+    return _read(figure.value, system) + (f", rod {_read(rod.value, system)}" if rod else "")
+
+
+def _tick(found: Levels, row: str, system: System) -> str:
+    rod, bare = _by_row(found, "rod_finished").get(row), _by_row(found, "rod_dig").get(row)
+    if bare:
+        return f"{frame.plain(row)}  <b>{_read(bare.value, system)}</b>"
+    return frame.plain(row) + (f", finished  <b>{_read(rod.value, system)}</b>" if rod else "")
+
+
+def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
+    """What was read, as crosses at the levels found; outside their tolerance in the colour of marks."""
+    if not found.cut_to_level:
+        return
+    read = list(zip(found.cut_to_level, found.tolerances, strict=True))
+    yield {
+        "type": "scatter", "mode": "markers", "name": "read", "hoverinfo": "text",
+        "x": [float(frame.in_unit(_term(figure, "level") + figure.value, unit)) for figure, _ in read],
+        "y": [rows.index(_row(figure)) for figure, _ in read],
+        "hovertext": [f"{frame.plain(figure.subject)}: {call(figure, by, system)}" for figure, by in read],
+        "marker": {"size": 11, "symbol": "x", "color": [frame.INK if abs(f.value) <= by else frame.MARK for f, by in read]},
+    }  # fmt: skip
+
+
+def _row(figure: Entry) -> str:
+    return figure.subject.rsplit(", ", 2)[0]
+
+
+def _term(figure: Entry, name: str) -> float:
+    return next(float(term.value) for term in figure.terms if term.name == name and not isinstance(term.value, tuple))
+
+
+def call(figure: Entry, within: float, system: System) -> str:
+    """What a reading calls for, in words: as a tape reads it, and as the rod does."""
+    small = frame.DEPTH_UNIT[system]
+    amount = f"{fixed(abs(figure.value), small, 1)} {small} ({_read(abs(figure.value), system)})"
+    if abs(figure.value) <= within + 1e-9:
+        return f"{amount} {'high' if figure.value > 0 else 'low'}, within tolerance"
+    return f"cut {amount}" if figure.value > 0 else f"fill {amount}"
+
+
+def alt_levels(result: OptionResult, system: System) -> str:
+    """The levels in words."""
+    found = result.dig.levels if result.dig else None
+    if found is None or not found.levels:
+        return "No levels to dig by."
+    rods = _by_row(found, "rod_dig")
+    lines = [f"{row}: dig {_said(figure, rods, system)}" for row, figure in _by_row(found, "dig_level").items()]
+    read = [
+        f"{figure.subject}: {call(figure, by, system)}"
+        for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
+    ]
+    height = found.height_of_instrument
+    said = f"height of instrument {_read(height.value, system)}" if height else "no backsight entered yet"
+    return f"Levels to dig by in the order of digging, {said}: {'; '.join(lines)}." + (
+        f" Read: {'; '.join(read)}." if read else ""
+    )
+
+
+def tables(result: OptionResult, system: System) -> str:
+    """The levels as the crew's print has them: a table in the order of digging, what was read, and what to heed."""
+    found = result.dig.levels if result.dig else None
+    if found is None:
+        return ""
+    small = frame.DEPTH_UNIT[system]
+    held = {key: _by_row(found, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
+
+    def cell(key: str, row: str) -> str:
+        figure = held[key].get(row)
+        return "" if figure is None else _read(figure.value, system)
+
+    def lines() -> Iterator[tuple[str, ...]]:
+        for level in found.levels:
+            row = level.row
+            figure = held["dig_level"].get(row) or held["finished_level"][row]
+            by = f"± {show(figure.most - figure.value, LENGTH, system, small)} ({_read(figure.most - figure.value, system)})"
+            yield (
+                row,
+                cell("dig_level", row),
+                cell("rod_dig", row),
+                cell("finished_level", row),
+                cell("rod_finished", row),
+                by,
+                BLANK,
+            )
+
+    head = ("Level of", "Dig", "Rod on dig", "Finished", "Rod on finished", "Within", "Read")
+    read = [
+        (figure.subject, _read(_term(figure, "rod"), system), call(figure, by, system))
+        for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
+    ]
+    every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
+    heed = dict.fromkeys(say(caution, system) for figure in every for caution in figure.cautions)
+    return (
+        "".join(f"<p>{html.escape(text)}</p>" for text in _stood(found, result.option.dig, system))
+        + listed(head, lines(), (1, 2, 3, 4, 5))
+        + listed(("Read on", "Rod", "Call"), read, (1,))
+        + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
+    )
+
+
+def drawn_levels(result: OptionResult, system: System, blank: str) -> str:
+    """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a dig those of its pools.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+        blank: What is to be written beside them.
+    """
+    rows: list[tuple[str, float | None, float | None]] = [
+        (f"{pool.name}: waterline", None, pool.surfaces.finished.level) for pool in result.pools
+    ]
+    found = result.dig.levels.levels if result.dig else ()
+    for pool in () if found else result.pools:
+        own = pool.surfaces
+        found += pool_levels(pool.name, own.finished, own.liner, own.dig)
+    rows += [(level.row, level.dig, level.finished) for level in found]
+    cells = [
+        (row, *("" if level is None else _read(level, system) for level in levels), BLANK) for row, *levels in rows
+    ]
+    return f"<p>{html.escape(_columns(system))}</p>" + listed(("Level of", "Dig", "Finished", blank), cells, (1, 2))
+
+
+def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
+    """Where the instrument stood, and what the columns mean."""
+    height = found.height_of_instrument
+    if entered is not None:
+        named = (
+            entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"
+        )
+        yield f"Benchmark, {_read(float(entered.benchmark), system)} above the site datum: {named}."
+    if height is None or entered is None:
+        yield "No backsight is entered: rod reading = height of instrument - level."
+    else:
+        by = (
+            f"benchmark {_read(float(entered.benchmark), system)} + backsight {_read(float(entered.backsight), system)}"
+            if entered.backsight is not None
+            else "as entered"
+        )
+        yield (
+            f"Height of instrument {_read(height.value, system)} above the site datum: {by}. The rod readings hold for this stand alone: "
+            "once it has moved, and each new day, read the benchmark again; then rod reading = new height of instrument - level."
+        )
+    yield _columns(system)
+
+
+def _columns(system: System) -> str:
+    """What the columns mean, and how fine they are."""
+    unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
+    least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
+    return (
+        f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} {small}. "
+        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a hole, pit or "
+        "trench the underside of what stands or lies in it, of a crest its lip."
+    )

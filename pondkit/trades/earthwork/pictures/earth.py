@@ -1,0 +1,104 @@
+"""Cut and fill from above: how deep the ground is cut for the pools, and how high their banks are built."""
+
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, VOLUME, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.traces import Label, line_trace, outlined, written
+from pondkit.geometry.cutmap import cut_map
+from pondkit.geometry.kept import rings
+from pondkit.geometry.rings import rim_rings, rings_at
+from pondkit.report.plan import extent, layout_of
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.pictures.holes import hole_traces
+
+# Fill dark brown to pale, level ground white, cut pale to dark blue: lightness falls both ways, hues differ for every eye.
+COLOURS = ("#5e3c08", "#a6712c", "#dcb981", "#f6f1e7", "#b9d7e0", "#5c9db6", "#163f5f")
+
+
+def cut_fill(result: OptionResult, system: System) -> Figure | None:
+    """Cut and fill by colour, waterlines and rims over it; None where the ground is in trouble or nothing is drawn."""
+    ground = result.land.terrain
+    known = [(pool, pool.ground.reach) for pool in result.pools if pool.ground]
+    if ground is None or not known:
+        return None
+    unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
+    pools = [pool for pool, _ in known]
+    trenches = result.trenches.cuts if result.trenches else ()
+    made = cut_map(
+        [pool.surfaces.dig for pool in pools],
+        [reach for _, reach in known],
+        ground,
+        [*(one.hole for one in result.standing), *(one.cut for one in result.links), *trenches],
+        [one.bank for one in result.links],
+    )
+    shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
+    most = float(np.abs(shown).max()) or 1.0
+    # White fades into no change: a map of both has one scale, as much of it each way as the deeper of the two.
+    data: list[dict[str, Any]] = [
+        {
+            "type": "heatmap", "x": frame.in_unit(made.east, unit, 3), "y": frame.in_unit(made.north, unit, 3), "zmin": -most, "zmax": most,
+            "z": [[None if np.isnan(d) else float(v) for d, v in zip(deep, row, strict=True)] for deep, row in zip(made.depth, shown, strict=True)],
+            "colorscale": [[i / (len(COLOURS) - 1), colour] for i, colour in enumerate(COLOURS)], "name": "cut and fill", "hoverongaps": False,
+            "hovertemplate": f"%{{z:.1f}} {small}, cut above 0, fill below<extra></extra>",
+            "colorbar": {"title": {"text": f"cut + / fill − [{small}]", "side": "right"}, "thickness": 12, "len": 0.9, "outlinewidth": 0},
+        }
+    ]  # fmt: skip
+    rims = [ring for pool in pools for ring in rim_rings(pool.surfaces.liner)]
+    waterlines = [ring for pool in pools for ring in rings_at(pool.surfaces.finished, 0.0)]
+    data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
+    data.append(line_trace(waterlines, unit, frame.INK, 1.4, name="waterline"))
+    data += hole_traces(result, unit, system)
+    if trenches:
+        dug = [(ring, f"trench or pit, {frame.plain(cut.name)}") for cut in trenches for ring in rings(cut.area)]
+        data.append(
+            outlined(dug, unit, "pipe trenches and den pits", {"width": 1.0, "color": frame.GROUND, "dash": "dot"})
+        )
+    labels: list[Label] = []
+    for pool in pools:
+        x, y = frame.in_unit(
+            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.bowl.pool.shape.pole]))[0], unit, 2
+        )
+        labels.append((float(x), float(y), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
+    data.append(written(labels))
+    west, south, east, north = extent([result])
+    half = (made.east[1] - made.east[0]) / 2 if len(made.east) > 1 else 0.0
+    span = (
+        min(west, float(made.east[0] - half)),
+        min(south, float(made.north[0] - half)),
+        max(east, float(made.east[-1] + half)),
+        max(north, float(made.north[-1] + half)),
+    )
+    return frame.figure(data, **layout_of(span, unit, None))
+
+
+def alt_cut_fill(result: OptionResult, system: System) -> str:
+    """Cut and fill in words."""
+    parts = [
+        f"{pool.name} is cut {show(max(pool.dig_depth.value, 0.0), LENGTH, system)} deep at most"
+        for pool in result.pools if pool.dig_depth
+    ]  # fmt: skip
+    parts += [
+        f"the bed of {figure.subject} takes {show(figure.value, VOLUME, system)}"
+        for figure in (result.trenches.link_dig_volume if result.trenches else ())
+    ]
+    parts += (
+        [
+            f"a hole for {figure.subject} takes {show(figure.value, VOLUME, system)}"
+            for figure in (*result.trenches.body_hole_volume, *result.trenches.footing_volume)
+        ]
+        if result.trenches
+        else []
+    )
+    if result.trenches and result.trenches.cuts:
+        named = ", ".join(cut.name for cut in result.trenches.cuts)
+        parts.append(f"trenches of pipe and pits of dens: {named}")
+    sums = result.totals
+    if sums.dig_volume and sums.fill_volume:
+        parts.append(
+            f"{show(sums.dig_volume.value, VOLUME, system)} dug in all, {show(sums.fill_volume.value, VOLUME, system)} of bank built"
+        )
+    return f"Cut and fill of option {result.option.name}: {'; '.join(parts) or 'not known'}."

@@ -1,0 +1,235 @@
+"""Setting out: the lines and points from above, the table of the crew's print, and the CSV."""
+
+import csv
+import html
+import io
+import math
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import ANGLE, LENGTH, System, pretty, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.say import say
+from pondkit.drawing.to_scale import drawn
+from pondkit.drawing.traces import HALO, line_trace
+from pondkit.report.paper import listed
+from pondkit.report.plan import layout_of
+from pondkit.report.table import TAPE_PLACES, fixed, safe
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.setting_out import EDGE, TIER, WATER, Peg, SetOut
+
+ROOM = 0.06  # share of the picture's width left free on every side
+FOOT = 0.12  # share of its height left below, where the scale bar stands: the baseline may be lowest
+FINE = 4  # places behind the point in the CSV, so that tape lengths solve back to the points
+NUMBERED = 5  # every fifth point of a line has its number on the drawing, or the next one that has room for it
+LABEL = 0.045  # share of the picture's longer side that a number keeps clear round it
+NO_TAPES = "not by tapes"
+COLOURS = {EDGE: (frame.MARK, "solid", 2.5), WATER: (frame.DEPTHS[4], "dash", 2.0), TIER: (frame.GROUND, "dot", 1.6)}
+HEADS = (
+    "No.", "Line", "Tape from A", "Tape from B", "Side of A to B", "Crossing angle", "Along A to B", "Offset, left +", "East", "North", "Set out by",
+)  # fmt: skip
+
+
+def plan(result: OptionResult, system: System) -> Figure | None:
+    """Stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None where nothing is set out.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = _found(result)
+    if found is None:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    data: list[dict[str, Any]] = []
+    for kind, (colour, dash, width) in COLOURS.items():
+        rings = [line.ring for line in found.lines if line.kind == kind]
+        own = [peg for peg in found.pegs if found.lines[peg.line].kind == kind]
+        if rings:
+            data.append(
+                line_trace(rings, unit, colour, width, name=kind, dash=dash) | {"showlegend": True, "legendgroup": kind}
+            )
+            data.append(_marks(own, found, kind, colour, unit, system))
+    data.append(_numbers(found, unit))
+    ends = frame.in_unit(np.array([found.stakes.a, found.stakes.b], dtype=float), unit, 2)
+    data.append(
+        {
+            "type": "scatter", "mode": "lines+markers+text", "x": ends[:, 0].tolist(), "y": ends[:, 1].tolist(), "name": "stakes A and B",
+            "text": ["<b>A</b>", "<b>B</b>"], "textposition": "top center", "textfont": {"size": 15, "color": frame.INK}, "hoverinfo": "skip",
+            "line": {"color": frame.INK, "width": 1.2, "dash": "dash"}, "marker": {"size": 11, "symbol": "square", "color": frame.INK},
+            "showlegend": False,
+        }
+    )  # fmt: skip
+    layout = layout_of(_span(found), unit, None)
+    legend = {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0}
+    return frame.figure(data, **layout, showlegend=True, legend=legend)
+
+
+def _found(result: OptionResult) -> SetOut | None:
+    found = result.dig.set_out if result.dig else None
+    return found if found is not None and found.pegs else None
+
+
+def _numbered(found: SetOut) -> list[Peg]:
+    """The points that have theirs on the drawing, so that none is written over another."""
+    west, south, east, north = _span(found)
+    room = LABEL * max(east - west, north - south)
+    held: list[Peg] = []
+    for line in range(len(found.lines)):
+        last = 0
+        for peg in (peg for peg in found.pegs if peg.line == line):
+            free = all(math.hypot(peg.east - other.east, peg.north - other.north) >= room for other in held)
+            if free and (not last or peg.number >= last + NUMBERED):
+                held.append(peg)
+                last = peg.number
+    return held
+
+
+def _marks(own: list[Peg], found: SetOut, kind: str, colour: str, unit: str, system: System) -> dict[str, Any]:
+    at = frame.in_unit(np.array([(peg.east, peg.north) for peg in own]), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": f"points: {kind}",
+        "hoverinfo": "text", "hovertext": [frame.plain(_said(peg, found, system)) for peg in own], "showlegend": False,
+        "marker": {"size": 6, "color": colour, "symbol": ["circle" if peg.by_tapes else "circle-open" for peg in own]},
+    }  # fmt: skip
+
+
+def _numbers(found: SetOut, unit: str) -> dict[str, Any]:
+    """Numbers, over all points and clear of each other."""
+    own = _numbered(found)
+    at = frame.in_unit(np.array([(peg.east, peg.north) for peg in own]), unit)
+    return {
+        "type": "scatter", "mode": "text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "numbers", "text": [str(peg.number) for peg in own],
+        "textposition": "top center", "textfont": {"size": 11, "color": frame.INK, "shadow": HALO}, "hoverinfo": "skip", "showlegend": False,
+    }  # fmt: skip
+
+
+def _span(found: SetOut) -> tuple[float, float, float, float]:
+    every: Array = np.concatenate([np.array([found.stakes.a, found.stakes.b]), *(line.ring for line in found.lines)])
+    low, high = every.min(axis=0), every.max(axis=0)
+    room = ROOM * float((high - low).max())
+    return (
+        float(low[0] - room),
+        float(low[1] - room - FOOT * (high - low)[1]),
+        float(high[0] + room),
+        float(high[1] + room),
+    )
+
+
+def _cells(peg: Peg, found: SetOut, unit: str, places: int) -> tuple[str, ...]:
+    """One point, as ``HEADS`` say."""
+
+    def text(value: float) -> str:
+        return fixed(value, unit, places)
+
+    tapes = (text(peg.tape_a), text(peg.tape_b)) if peg.by_tapes else (NO_TAPES, NO_TAPES)
+    how = "tapes" if peg.by_tapes else "baseline and offset, or coordinates"
+    return (
+        str(peg.number), found.lines[peg.line].name, *tapes, peg.side, f"{peg.crossing:.0f}", text(peg.along), text(peg.offset),
+        text(peg.east), text(peg.north), how,
+    )  # fmt: skip
+
+
+def _said(peg: Peg, found: SetOut, system: System) -> str:
+    unit = frame.PLAN_UNIT[system]
+    cells = _cells(peg, found, unit, TAPE_PLACES[system])
+    tapes = f"A {cells[2]} {unit}, B {cells[3]} {unit}" if peg.by_tapes else NO_TAPES + " from these stakes"
+    angle = show(peg.crossing, ANGLE, system)
+    return f"{cells[0]}, {cells[1]}: {tapes}, {_side(peg.side)}, crossing {angle}; along {cells[6]}, offset {cells[7]} {unit}"
+
+
+def _side(side: str) -> str:
+    return "on the baseline" if side == "on" else f"{side} of the baseline"
+
+
+def alt_plan(result: OptionResult, system: System) -> str:
+    """The setting out in words."""
+    found = _found(result)
+    if found is None:
+        return "Nothing is set out: enter two stakes."
+    lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in found.lines)
+    flat = sum(not peg.by_tapes for peg in found.pegs)
+    base = found.baseline_length
+    apart = f" {show(base.value, LENGTH, system)} apart" if base else ""
+    return f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.pegs)} points not by tapes from these stakes."
+
+
+def setting_out_csv(result: OptionResult, system: System) -> str:
+    """Stakes and points, one a row, all lengths in the plan's unit. Starts with UTF-8's mark, as the takeoff does."""
+    found = _found(result)
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    unit = frame.PLAN_UNIT[system]
+    plain = ("No.", "Line", "Side of A to B", "Set out by")
+    writer.writerow(
+        safe(head if head in plain else f"{head} [{'°' if 'angle' in head else pretty(unit)}]" for head in HEADS)
+    )
+    if found is not None:
+        for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
+            writer.writerow(safe((name, "stake", "", "", "", "", "", "", fixed(east, unit, FINE), fixed(north, unit, FINE), "coordinates")))  # fmt: skip
+        for peg in found.pegs:
+            writer.writerow(safe(_cells(peg, found, unit, FINE)))
+    return "\ufeff" + out.getvalue()
+
+
+def printed(result: OptionResult, system: System) -> str:
+    """The lines at a true scale and the table of their points, for the crew's print; nothing where nothing is set out."""
+    found, shown = _found(result), plan(result, system)
+    if found is None or shown is None:
+        return ""
+    unit = frame.PLAN_UNIT[system]
+    figures = [figure for _, figure in found.entries()]
+    heed = dict.fromkeys(say(caution, system) for figure in figures for caution in figure.cautions)
+    columns = [index for index, head in enumerate(HEADS[:-1]) if head != "Line"]
+    heads = [
+        head if head in ("No.", "Side of A to B") else f"{head}, {'°' if 'angle' in head else unit}"
+        for head in (HEADS[index] for index in columns)
+    ]
+
+    def points(line: int) -> Iterator[tuple[str, ...]]:
+        for peg in found.pegs:
+            if peg.line == line:
+                cells = _cells(peg, found, unit, TAPE_PLACES[system])
+                yield tuple(cells[index] for index in columns)
+
+    return (
+        drawn(shown, system, alt_plan(result, system), mono=True)
+        + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as dug, where the face down to "
+        "that tier begins, and of a pit as drawn at its top. Hollow points: not by tapes. "
+        "Points run anticlockwise, about every fifth has its number.</p>"
+        + "".join(f"<p>{html.escape(text)}</p>" for text in _staked(found, system))
+        + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
+        + listed(("Line", "Length", "Points", "Not by tapes"), _lines(found, system), (1, 2, 3))
+        + "".join(
+            f"<h3>{html.escape(line.name)}</h3>" + listed(heads, points(index), (1, 2, 4, 5, 6, 7, 8))
+            for index, line in enumerate(found.lines)
+        )
+    )
+
+
+def _staked(found: SetOut, system: System) -> Iterator[str]:
+    """Where the stakes stand, and how tapes, sides and offsets are meant."""
+    unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
+    for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
+        yield f"Stake {name} stands {fixed(east, unit, places)} {unit} east, {fixed(north, unit, places)} {unit} north of the site's origin."
+    if found.baseline_length:
+        yield f"Stake A to stake B: {fixed(found.baseline_length.value, unit, places)} {unit}."
+    yield (
+        f"Lengths are decimals of {unit}, tapes held level. Left and right as seen from A towards B; a point left of the baseline has its offset +, "
+        "right of it -. East and north from the site's origin. Stakes A and B are not the ends A and B of the section."
+    )
+
+
+def _lines(found: SetOut, system: System) -> Iterator[tuple[str, ...]]:
+    unit, flat = frame.PLAN_UNIT[system], {figure.subject: figure for figure in found.not_by_tapes}
+    for length, count in zip(found.mark_length, found.mark_count, strict=True):
+        none = flat.get(length.subject)
+        yield (
+            length.subject,
+            show(length.value, length.kind, system, unit),
+            show(count.value, count.kind, system),
+            show(none.value, none.kind, system) if none else "",
+        )

@@ -1,0 +1,207 @@
+"""Relations of the soil: bank is as it lies, loose as it is carried, compacted as it is built in."""
+
+from scipy.optimize import brentq
+
+from pondkit.core.entry import holds, rounded_up
+from pondkit.core.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
+from pondkit.geometry.mound import Heap
+from pondkit.geometry.trench import Taken
+
+
+def topsoil_bank(strip_area: Area, topsoil: Length) -> Volume:
+    """Topsoil over the dig, as it lies.
+
+    Source: geometry
+    """
+    return strip_area * topsoil
+
+
+def subsoil_bank(dig: Volume, topsoil: Volume) -> Volume:
+    """What is dug under the topsoil, as it lies.
+
+    Source: conservation of volume
+    """
+    return dig - topsoil
+
+
+def left_bank(subsoil: Volume, fill: Volume, shrink: Ratio) -> Volume:
+    """Subsoil left when the built bank is filled and compacted, as it lay.
+
+    Source: conservation of mass
+    """
+    return subsoil - fill / (1 - shrink)
+
+
+def loose(bank: Volume, swell: Ratio) -> Volume:
+    """Volume of dug soil in a heap or a truck.
+
+    Source: loose = bank x (1 + swell), the definition of swell
+    """
+    return bank * (1 + swell)
+
+
+def compacted(bank: Volume, shrink: Ratio) -> Volume:
+    """Volume of soil built in and compacted.
+
+    Source: compacted = bank x (1 - shrink), the definition of shrink
+    """
+    return bank * (1 - shrink)
+
+
+def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Ratio) -> Volume:
+    """All that the machine digs, loose: subsoil and topsoil.
+
+    Source: loose = bank x (1 + swell), the definition of swell
+    """
+    return subsoil * (1 + swell) + topsoil * (1 + topsoil_swell)
+
+
+def berm_volume(
+    length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, height: Length, body: Volume
+) -> Volume:
+    """Compacted soil of a berm on level ground, less the body that stands in it.
+
+    Source: geometry: the area (length + 2 end slope z) (top width + 2 side slope z) from its top down
+    """
+    return (
+        length * top_width * height
+        + (length * side_slope + top_width * end_slope) * height**2
+        + 4 / 3 * side_slope * end_slope * height**3
+        - body
+    )
+
+
+def berm_height(
+    berm: Volume, length: Length, top_width: Length, side_slope: Ratio, end_slope: Ratio, body: Volume
+) -> Length:
+    """Height of the berm that holds a compacted volume beside its body, on level ground.
+
+    Working: the height at which length x top width x height + (length x side slope + top width x end slope) x height² + 4/3 x side slope x
+    end slope x height³ is the volume and the body's together
+    Source: geometry, the berm's volume solved for its height
+    """
+    held = berm + body
+
+    def over(height: float) -> float:
+        return berm_volume(length, top_width, side_slope, end_slope, height, held)
+
+    high = 1.0
+    while over(high) < 0:
+        high *= 2
+    return float(brentq(over, 0.0, high, xtol=1e-12))
+
+
+@holds(
+    lambda hidden_rim, rim_margin: hidden_rim > rim_margin,
+    "The margin takes all the height: no berm hides it so low.",
+)
+def berm_height_allowed(hidden_rim: Length, rim_margin: Length) -> Length:
+    """Height that the berm may have, so that what it hides stands out of it by the margin.
+
+    Source: geometry; the margin: user input
+    """
+    return hidden_rim - rim_margin
+
+
+def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
+    """Width of the berm from toe to toe.
+
+    Source: geometry
+    """
+    return top_width + 2 * side_slope * height
+
+
+def outer_bank_volume(built: Taken) -> Volume:
+    """Soil of the bank outside the rim line of one pool, compacted.
+
+    Working: between the ground as it is and a bank level with the rim for the width of the crest, then falling at the outer slope
+    Source: geometry, by samples; crest and slope: user input
+    """
+    return built.volume
+
+
+def total_outer_bank(each: tuple[Volume, ...], shared: Volume) -> Volume:
+    """Soil of all banks outside the rim lines, compacted; where two lie over each other, the higher counts.
+
+    Source: geometry
+    """
+    return sum(each) - shared
+
+
+def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
+    """Level of the berm's top that holds a compacted volume beside what stands in it, on the ground as it is.
+
+    Working: the level at which the soil between ground and berm, its sides falling at the side slope all round, less the plan of each
+    body in it, is the volume
+    Source: geometry, the berm's volume solved for its top
+    """
+    return float(brentq(lambda top: heap.volume(top) - body - berm, heap.lowest, heap.most, xtol=1e-12))
+
+
+def berm_volume_drawn(heap: Heap, top: Length, body: Volume) -> Volume:
+    """Compacted soil of a berm with an outline, less what stands in it.
+
+    Working: between the ground as it is and the berm, level within its outline and falling at the side slope all round, over the plan
+    less that of each body of the water side that stands there
+    Source: geometry, by samples
+    """
+    return heap.volume(top) - body
+
+
+def berm_top_allowed(rim: Length, rim_margin: Length, beside: Length, side_slope: Ratio) -> Length:
+    """Level that the berm's top may have, so that what it hides stands out of it by the margin.
+
+    Source: geometry: beside the level top the berm falls by distance / side slope; the margin: user input
+    """
+    return rim - rim_margin + beside / side_slope
+
+
+def berm_area(area: Area) -> Area:
+    """Plan area that the berm covers, with what stands in it.
+
+    Working: within the line at which its sides meet the ground
+    Source: geometry
+    """
+    return area
+
+
+def berm_toe_clearance(distance: Length) -> Length:
+    """Least level distance from the berm's toe to the liner's edge, or the rim of a pool without a liner.
+
+    Working: least distance on the plan; 0 where the toe lies on it
+    Source: geometry
+    """
+    return distance
+
+
+def over_bank(left: Volume, berm: Volume, shrink: Ratio) -> Volume:
+    """Spoil that the berm does not use, as it lay.
+
+    Source: conservation of mass
+    """
+    return left - berm / (1 - shrink)
+
+
+def soil_mass(bank: Volume, bank_density: Density) -> Mass:
+    """Mass of soil by its volume as it lay.
+
+    Source: mass = volume x density
+    """
+    return bank * bank_density
+
+
+def truck_loads(haul: Volume, truck_volume: Volume, mass: Mass, truck_payload: Mass) -> Count:
+    """Loads by the larger of loose volume and mass.
+
+    Working: the larger of haul / truck volume and mass / truck payload, each rounded up
+    Source: geometry and the truck's plate: user input
+    """
+    return float(max(rounded_up(haul / truck_volume), rounded_up(mass / truck_payload)))
+
+
+def machine_time(dug: Volume, bucket: Volume, fill_factor: Ratio, cycle: Time, efficiency: Ratio) -> Time:
+    """Time on the machine for all that is dug, once handled.
+
+    Source: output = bucket x fill factor / cycle x job efficiency, the usual form of excavator output
+    """
+    return dug * cycle / (bucket * fill_factor * efficiency)

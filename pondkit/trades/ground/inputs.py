@@ -1,0 +1,93 @@
+"""The ground as it is before the dig: level, one even fall, points of a survey, or a level book."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from pondkit.core.names import Name
+from pondkit.core.part import Angle, Length, Part, Place, Point, Ratio, ask
+
+LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
+READING = ("-16 ft", "30 ft", ("0.01 ft", "0.5 cm"))
+FAR = ("-2000 ft", "2000 ft", ("6 in", "10 cm"))
+MOST_POINTS = 600
+
+
+class LevelGround(Part):
+    title_of_part: ClassVar[str] = "ground"
+    kind: Literal["level"] = "level"
+    level: Length = ask(
+        "Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, above the site datum.", front=True
+    )
+
+
+class PlaneGround(Part):
+    title_of_part: ClassVar[str] = "ground"
+    kind: Literal["plane"] = "plane"
+    level: Length = ask(
+        "Ground level", *LEVEL, default="0 ft", help="Of the ground as it is, at the site's origin.", front=True
+    )
+    fall: Ratio = ask("Fall", 0, 0.5, (0.005, 0.005), default=0, help="Drop per horizontal distance, downhill.")
+    toward_deg: Angle = ask(
+        "Falls toward", -360, 360, (5, 5), default=0, help="Bearing downhill, clockwise from north."
+    )
+
+
+class PointsGround(Part):
+    title_of_part: ClassVar[str] = "ground"
+    kind: Literal["points"] = "points"
+    points: Annotated[tuple[Place, ...], Field(max_length=MOST_POINTS)] = ask(
+        "Survey points",
+        *FAR,
+        default=(),
+        help="East, north and level of each; three or more that do not lie in one line.",
+    )
+
+
+class Sight(Part):
+    """One row of a level book: a place, and what was read on the rod that stood there."""
+
+    title_of_part: ClassVar[str] = "sight"
+    name: Name = ask("Place", help="Where the rod stood.")
+    at: Point | None = ask(
+        "At", *FAR, default=None, help="East and north of the rod; left out for places that are no part of the ground."
+    )
+    backsight: Length | None = ask(
+        "Backsight", *READING, default=None, help="First reading from where the instrument stands."
+    )
+    intermediate: Length | None = ask(
+        "Intermediate sight", *READING, default=None, help="Any reading between the first and the last."
+    )
+    foresight: Length | None = ask(
+        "Foresight", *READING, default=None, help="Last reading before the instrument moves, or the book ends."
+    )
+
+
+class LevelBook(Part):
+    title_of_part: ClassVar[str] = "ground"
+    kind: Literal["level book"] = "level book"
+    benchmark: Length = ask(
+        "Benchmark", *LEVEL, default="0 ft", help="Level of the first row's place above the site datum.", front=True
+    )
+    closing: Length | None = ask(
+        "Closing level", *LEVEL, default=None, help="Known level of the last row's place; the benchmark's on a loop."
+    )
+    allowed: Length | None = ask(
+        "Misclosure allowed",
+        "0 in",
+        "12 in",
+        ("0.05 in", "1 mm"),
+        default=None,
+        help="Your own figure; a book that misses by more is not used.",
+    )
+    spread: bool = ask(
+        "Spread the misclosure",
+        default=False,
+        help="Share it out evenly over the instrument's stands (common practice, no source); off, levels stay as read.",
+    )
+    rows: Annotated[tuple[Sight, ...], Field(max_length=MOST_POINTS)] = ask(
+        "Level book", default=(), help="In the order in which they were read."
+    )
+
+
+Ground = Annotated[LevelGround | PlaneGround | PointsGround | LevelBook, Field(discriminator="kind")]

@@ -1,0 +1,68 @@
+"""Relations of a survey and of a level book."""
+
+from pondkit.core.entry import holds
+from pondkit.core.units import Area, Count, Length
+from pondkit.geometry.survey import Mesh
+
+
+def survey_places(ground: Mesh) -> Count:
+    """Places whose level is known, each counted once.
+
+    Working: places with a level of their own
+    Source: user input
+    """
+    return float(len(ground.places))
+
+
+def survey_area(ground: Mesh) -> Area:
+    """Plan area that the survey goes round.
+
+    Working: area inside the outermost survey points
+    Source: geometry
+    """
+    return float(ground.hull.area)
+
+
+def backsights_less_foresights(backsights: tuple[Length, ...], foresights: tuple[Length, ...]) -> Length:
+    """All backsights less all foresights: how far the last place stands above the first.
+
+    Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
+    """
+    return sum(backsights) - sum(foresights)
+
+
+def rises_less_falls(rises: tuple[Length, ...], falls: tuple[Length, ...]) -> Length:
+    """All rises less all falls from one reading to the next of the same stand.
+
+    Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
+    """
+    return sum(rises) - sum(falls)
+
+
+def last_less_first(last: Length, first: Length) -> Length:
+    """Level of the last place less that of the first, by heights of instrument.
+
+    Source: level book arithmetic: N. N. Basak, Surveying and Levelling, 1994, chapter 5
+    """
+    return last - first
+
+
+@holds(
+    lambda last, closing, allowed: abs(last - closing) <= allowed + 1e-9,
+    "The level book misses its closing level by more than is allowed: its levels are not used.",
+)
+def misclosure_within(last: Length, closing: Length, allowed: Length) -> Length:
+    """How far the last place, as read, stands above its known level.
+
+    Working: level of the last place as read, less its closing level
+    Source: definition of the misclosure; closing level and what is allowed: user input
+    """
+    return last - closing
+
+
+def misclosure(last: Length, closing: Length) -> Length:
+    """How far the last place, as read, stands above its known level.
+
+    Source: definition of the misclosure; closing level: user input
+    """
+    return last - closing

@@ -1,0 +1,135 @@
+"""Works out the ground as it is from what was entered: a plane, or a survey's triangles."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.result import Path, Problem, Result
+from pondkit.core.units import LENGTH
+from pondkit.geometry.ground import Plane
+from pondkit.geometry.survey import NoSurvey, mesh_of
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.ground import relations as rel
+from pondkit.trades.ground.book import HERE, Book, faults, read_below, reduced
+from pondkit.trades.ground.inputs import Ground, LevelBook, LevelGround, PlaneGround, PointsGround
+
+NOT_JUDGED = Words("No misclosure allowed is entered: judge for yourself whether the book closes well enough.")
+READ_ONCE = Words("No closing level is entered: a wrong reading at a change point would not be noticed.")
+NOT_SPREAD = Words("Nothing is spread over the stands: without a closing level no misclosure is known.")
+READ_TWICE = words(
+    "leave the place out of one of the two rows, or correct a reading; on a loop enter the closing level"
+)
+MORE_PLACES = words("enter east and north of more rows, on all sides of the dig")
+UPSIDE_DOWN = (
+    "Read below 0 at {names}: only a rod held upside down against something overhead reads so. Else the sign is wrong, and so is every level "
+    "that hangs on it."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class LandResult(Result):
+    """The ground as it is, the same for all options. Entries are None where the ground was not measured so.
+
+    Attributes:
+        terrain: The ground; None where it is in trouble.
+        book: The level book worked out.
+        problems: What could not be worked out, and how to mend it; paths start at the project's ``site``.
+    """
+
+    terrain: Terrain | None = None
+    survey_places: Entry | None = None
+    survey_area: Entry | None = None
+    backsights_less_foresights: Entry | None = None
+    rises_less_falls: Entry | None = None
+    last_less_first: Entry | None = None
+    misclosure: Entry | None = None
+    book: Book | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def work_out(ground: Ground) -> LandResult:
+    """The ground as entered."""
+    match ground:
+        case LevelGround():
+            return LandResult(Plane(ground.level, 0.0, 0.0))
+        case PlaneGround():
+            return LandResult(plane_of(ground))
+        case PointsGround():
+            rows = range(len(ground.points))
+            return _surveyed(LandResult(), ("site", "ground", "points"), ground.points, rows)
+        case _:
+            return _levelled(ground)
+
+
+def plane_of(ground: PlaneGround) -> Plane:
+    """One even fall as a plane in site axes."""
+    bearing = math.radians(ground.toward_deg)
+    return Plane(ground.level, -ground.fall * math.sin(bearing), -ground.fall * math.cos(bearing))
+
+
+def _levelled(ground: LevelBook) -> LandResult:
+    wrong = tuple(faults(ground))
+    if wrong:
+        return LandResult(problems=wrong)
+    book = reduced(ground)
+    back = [row.backsight for row in ground.rows if row.backsight is not None]
+    fore = [row.foresight for row in ground.rows if row.foresight is not None]
+    closed = _closed(ground, book)
+    notes = [] if closed else [READ_ONCE, *([NOT_SPREAD] if ground.spread else [])]
+    if low := read_below(ground):
+        notes.append(Words(UPSIDE_DOWN.format(names=", ".join(f"'{name}'" for name in low))))
+    found = LandResult(
+        backsights_less_foresights=entry(
+            rel.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
+        ),
+        rises_less_falls=entry(rel.rises_less_falls, "", source=USER, rises=book.rises, falls=book.falls),
+        last_less_first=entry(rel.last_less_first, "", source=USER, last=book.last, first=ground.benchmark),
+        misclosure=closed,
+        book=book,
+    )
+    if closed and ground.allowed is not None and abs(closed.value) > ground.allowed + 1e-9:
+        return replace(found, problems=(_open(closed.value, float(ground.allowed)),))
+    placed = [row for row in book.rows if ground.rows[row.row].at is not None]
+    # The last place's own level is known where a closing level is; on a loop it is the first one's too.
+    known = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
+    points = [(*ground.rows[row.row].at, known.get(row.row, row.level)) for row in placed]  # type: ignore[misc]
+    return _surveyed(found, HERE, points, [row.row for row in placed])
+
+
+def _closed(ground: LevelBook, book: Book) -> Entry | None:
+    if ground.closing is None:
+        return None
+    if ground.allowed is None:
+        return entry(rel.misclosure, "", cautions=[NOT_JUDGED], last=book.last, closing=ground.closing)
+    return entry(rel.misclosure_within, "", last=book.last, closing=ground.closing, allowed=ground.allowed)
+
+
+def _open(missed: float, allowed: float) -> Problem:
+    return Problem(
+        ("site", "ground", "closing"),
+        words(f"the level book comes out {{missed}} too {'high' if missed > 0 else 'low'} at its closing level", missed=(abs(missed), LENGTH)),
+        words("no more than {allowed} either way", allowed=(allowed, LENGTH)),
+        words("read the change points again, or allow more"),
+    )  # fmt: skip
+
+
+def _surveyed(
+    found: LandResult, here: Path, points: Sequence[tuple[float, float, float]], rows: Sequence[int]
+) -> LandResult:
+    """Triangles between points; ``rows`` are their places in the list at ``here``."""
+    given = np.array(points, dtype=float).reshape(-1, 3)
+    try:
+        mesh = mesh_of(given[:, :2], given[:, 2], rows)
+    except NoSurvey as fault:
+        path = here if fault.row is None else (*here, fault.row)
+        mend = fault.mend if here != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
+        return replace(found, problems=(Problem(path, fault.given, fault.allowed, mend),))
+    return replace(
+        found,
+        terrain=mesh,
+        survey_places=entry(rel.survey_places, "", ground=mesh),
+        survey_area=entry(rel.survey_area, "", ground=mesh),
+    )

@@ -1,0 +1,168 @@
+"""The lift chart: read from rows, and looked up without ever reading between the rows or past them."""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pondkit.core.constants import GRAVITY
+from pondkit.core.entry import USER, Entry, entry, words
+from pondkit.core.result import Path, Problem
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import LENGTH, MASS
+from pondkit.trades.lifting import relations as rel
+from pondkit.trades.lifting.inputs import ChartRow
+
+SAME = 1e-6  # m, kg: nearer than this is one
+Rated = tuple[float | None, float | None]
+
+
+@dataclass(frozen=True)
+class Chart:
+    """Rated loads by height, then by radius.
+
+    Attributes:
+        heights: Of the load point, rising [m].
+        radii: At each height, rising [m].
+        front, side: At each height and radius [kg]; None where the plate prints none.
+    """
+
+    heights: tuple[float, ...]
+    radii: tuple[tuple[float, ...], ...]
+    front: tuple[tuple[float | None, ...], ...]
+    side: tuple[tuple[float | None, ...], ...]
+
+    @property
+    def reach(self) -> float:
+        """Greatest radius of any row [m]."""
+        return max(row[-1] for row in self.radii)
+
+    @property
+    def nearest(self) -> float:
+        """Least radius of any row [m]."""
+        return min(row[0] for row in self.radii)
+
+    @property
+    def lifts_most(self) -> float:
+        """Greatest rating at the least radius of the chart [kg]."""
+        return max(load for row, front, side in self._rows for radius, *both in zip(row, front, side, strict=True)
+                   if radius <= self.nearest + SAME for load in both if load is not None)  # fmt: skip
+
+    @property
+    def tips_most(self) -> float:
+        """Greatest moment of any rating about the middle of slewing [N m]."""
+        return GRAVITY * max(
+            radius * load for row, front, side in self._rows for radius, *both in zip(row, front, side, strict=True)
+            for load in both if load is not None
+        )  # fmt: skip
+
+    @property
+    def _rows(self) -> Iterator[tuple[tuple[float, ...], tuple[float | None, ...], tuple[float | None, ...]]]:
+        return zip(self.radii, self.front, self.side, strict=True)
+
+    def rated(self, radius: float, low: float, high: float, over_front: bool) -> float | None:
+        """Least rating of the rows on both sides of a radius and of heights from low to high [kg]; None past any end.
+
+        Args:
+            radius: Of the load [m].
+            low, high: Between which heights the load point moves [m].
+            over_front: True where the load hangs over the front; else the lesser of front and side counts.
+        """
+        first, last = bisect_right(self.heights, low + SAME) - 1, bisect_left(self.heights, high - SAME)
+        if first < 0 or last >= len(self.heights):
+            return None
+        least: float | None = None
+        for level in range(first, last + 1):
+            radii = self.radii[level]
+            near, far = bisect_right(radii, radius + SAME) - 1, bisect_left(radii, radius - SAME)
+            if near < 0 or far >= len(radii):
+                return None
+            for at in {near, far}:
+                for printed in (self.front,) if over_front else (self.front, self.side):
+                    value = printed[level][at]
+                    if value is None:
+                        return None
+                    least = value if least is None else min(least, value)
+        return least
+
+
+def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...], tuple[Problem, ...]]:
+    """The chart, the ratings worked out of raw values, and what is wrong; no chart where anything is."""
+    if not rows:
+        mend = "copy them from the plate: radius, height of the load point, rated load over front and over side"
+        return None, (), (_problem(("lifting", "chart"), "no row of the lift chart is entered", "the rows of the machine's plate", mend),)  # fmt: skip
+    problems: list[Problem] = []
+    worked: list[Entry] = []
+    read: dict[tuple[float, float], tuple[int, Rated]] = {}
+    for index, row in enumerate(rows):
+        faults = list(_row_faults(row, index))
+        problems += faults
+        if faults:
+            continue
+        rated: list[float | None] = []
+        for name, printed, tipping in (("front", row.front, row.tipping_front), ("side", row.side, row.tipping_side)):
+            if tipping is None or row.hydraulic is None:
+                rated.append(None if printed is None else float(printed))
+                continue
+            raw = _raw(f"row {index + 1} / over {name}", tipping, row.hydraulic)
+            worked.append(raw)
+            rated.append(raw.value)
+        place = round(float(row.height), 6), round(float(row.radius), 6)
+        if place in read:
+            first = read[place][0] + 1
+            problems.append(
+                _problem(("lifting", "chart", index, "radius"), f"row {first} has this radius and height already", "one row each", "change one of the two, or remove it")
+            )  # fmt: skip
+        read[place] = index, (rated[0], rated[1])
+    problems += _rising(read)
+    if problems:
+        return None, tuple(worked), tuple(problems)
+    heights = sorted({height for height, _ in read})
+    radii = [sorted(radius for height, radius in read if height == level) for level in heights]
+    front, side = (
+        tuple(tuple(read[level, radius][1][at] for radius in row) for level, row in zip(heights, radii, strict=True))
+        for at in (0, 1)
+    )
+    return Chart(tuple(heights), tuple(map(tuple, radii)), front, side), tuple(worked), ()
+
+
+def _raw(subject: str, tipping: float, hydraulic: float) -> Entry:
+    shares = [rows_by_name("core/limits")[name] for name in ("rated share of tipping", "rated share of hydraulic")]
+    return entry(
+        rel.chart_rated, subject, source=USER, tipping=tipping, tipping_share=float(shares[0]["value"]), hydraulic=hydraulic,
+        hydraulic_share=float(shares[1]["value"]),
+    )  # fmt: skip
+
+
+def _problem(path: Path, given: str, allowed: str, mend: str) -> Problem:
+    return Problem(path, words(given), words(allowed), words(mend))
+
+
+def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
+    """Rated and raw together, raw by halves, or nothing at all."""
+    path: Path = ("lifting", "chart", index)
+    raw = [value for value in (row.tipping_front, row.tipping_side, row.hydraulic) if value is not None]
+    if raw and (row.front is not None or row.side is not None):
+        yield _problem(path, "rated and raw loads stand in one row", "one of the two: a rated load is not reduced again", "leave out the raw values where the plate prints rated ones")  # fmt: skip
+    elif raw and (row.hydraulic is None or len(raw) < 2):
+        yield _problem(path, "a raw load stands without the other that it is compared with", "tipping loads and the hydraulic one", "enter both, or the rated loads instead")  # fmt: skip
+    elif not raw and row.front is None and row.side is None:
+        yield _problem(path, "no load is entered", "rated loads over front and over side", "read them off the machine's plate, or remove the row")  # fmt: skip
+
+
+def _rising(read: dict[tuple[float, float], tuple[int, Rated]]) -> Iterator[Problem]:
+    """A rating that is greater than one nearer in at the same height."""
+    for at, side in enumerate(("front", "side")):
+        before: dict[float, tuple[float, float]] = {}
+        for (height, radius), (index, rated) in sorted(read.items()):
+            load = rated[at]
+            if load is None:
+                continue
+            held = before.get(height)
+            if held and load > held[1] + SAME:
+                yield Problem(
+                    ("lifting", "chart", index, "radius"),
+                    words(f"{{load}} over {side} at {{radius}}, more than at {{nearer}}", load=(load, MASS), radius=(radius, LENGTH), nearer=(held[0], LENGTH)),
+                    words("at most {most}: a chart does not rise with the radius", most=(held[1], MASS)),
+                    words("read the plate again"),
+                )  # fmt: skip
+            before[height] = radius, load

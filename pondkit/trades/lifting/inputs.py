@@ -1,0 +1,104 @@
+"""The machine that lifts: its chart, its positions, what hangs on it besides the stone."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.names import Name
+from pondkit.core.part import Angle, Choice, Length, Mass, Part, Point, Share, ask
+
+StandsOn = Annotated[
+    str, Choice(("firm ground", "firmed ground", "soft ground", "fresh fill", "berm", "behind an unfilled wall"))
+]
+PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
+LOAD = ("10 lb", "60000 lb", ("50 lb", "25 kg"))
+HUNG = ("0 lb", "10000 lb", ("10 lb", "5 kg"))
+
+
+class Position(Part):
+    title_of_part: ClassVar[str] = "position"
+    name: Name = ask("Name", help="Each position has a name of its own.")
+    at: Point = ask("Machine at", *PLACE, help="The middle it slews about, east and north.")
+    facing_deg: Angle = ask(
+        "Tracks face", -360, 360, (5, 5), default=0, help="Bearing of the undercarriage's front, clockwise from north."
+    )
+    pick_up: Point = ask("Stones wait at", *PLACE, help="Where the machine takes them up from here, east and north.")
+    stands_on: StandsOn = ask(
+        "Stands on", default="firm ground", help="Firmed: on mats or stone, and judged by a competent person."
+    )
+
+
+class ChartRow(Part):
+    title_of_part: ClassVar[str] = "chart row"
+    radius: Length = ask(
+        "Radius", "1 ft", "100 ft", ("1 ft", "25 cm"), help="From the middle of slewing to the load point, level."
+    )
+    height: Length = ask(
+        "Load point",
+        "-30 ft",
+        "60 ft",
+        ("1 ft", "25 cm"),
+        default="0 ft",
+        help="Its height over the ground that the machine stands on; negative below it.",
+    )
+    front: Mass | None = ask("Rated over front", *LOAD, default=None, help="As the machine's plate prints it.")
+    side: Mass | None = ask("Rated over side", *LOAD, default=None, help="As the machine's plate prints it.")
+    tipping_front: Mass | None = ask(
+        "Tipping over front", *LOAD, default=None, help="Raw static tipping load, in place of a rated one."
+    )
+    tipping_side: Mass | None = ask(
+        "Tipping over side", *LOAD, default=None, help="Raw static tipping load, in place of a rated one."
+    )
+    hydraulic: Mass | None = ask(
+        "Hydraulic", *LOAD, default=None, help="Raw lift of the hydraulics, in place of a rated one."
+    )
+
+
+class Lifting(Part):
+    title_of_part: ClassVar[str] = "lifting"
+    bucket: Mass = ask(
+        "Bucket", *HUNG, default="250 lb", help="Where the chart is for the bare stick; 0 where it is off. An example."
+    )
+    coupler: Mass = ask("Coupler", *HUNG, default="120 lb", help="Where the chart does not hold it. An example.")
+    rigging: Mass = ask("Slings and hook", *HUNG, default="60 lb", help="All that hangs with the stone. An example.")
+    size: Length = ask(
+        "Middle to end of tracks",
+        "1 ft",
+        "20 ft",
+        ("3 in", "10 cm"),
+        default="5 ft",
+        help="From the middle of slewing to the furthest corner of the tracks.",
+    )
+    front_within_deg: Angle = ask(
+        "Front reaches to",
+        0,
+        90,
+        (5, 5),
+        default=15,
+        help="Either side of where the tracks face; beyond it the lesser rating counts (from memory, confirm).",
+    )
+    hook_over: Length = ask(
+        "Load point over stone",
+        "6 in",
+        "30 ft",
+        ("3 in", "10 cm"),
+        default="4 ft",
+        help="From the top of the stone to the load point: legs of the slings and hook.",
+    )
+    carry: Length = ask(
+        "Carried over ground",
+        "2 in",
+        "20 ft",
+        ("3 in", "10 cm"),
+        default="1 ft",
+        help="Clearance under the stone while it is swung, over the highest it comes from or to.",
+    )
+    limit: Share = ask(
+        "Use the chart up to", "10 %", "100 %", ("5 %", "5 %"), default="80 %", help="Your own limit on its ratings."
+    )
+    positions: Annotated[tuple[Position, ...], Field(max_length=12)] = ask(
+        "Machine positions", default=(), help="Where the machine stands while it lifts."
+    )
+    chart: Annotated[tuple[ChartRow, ...], Field(max_length=200)] = ask(
+        "Lift chart", default=(), help="From the machine's plate."
+    )

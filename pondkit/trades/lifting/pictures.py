@@ -1,0 +1,143 @@
+"""Every lift as a point: use of the chart against radius; and the machine on the plan."""
+
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.traces import HALO, outlined
+from pondkit.study.evaluate import OptionResult
+
+PHASES = (
+    ("pick-up", "triangle-up", frame.PIPE),
+    ("swing", "diamond-open", frame.FAINT),
+    ("place", "circle", frame.INK),
+)
+PER_CENT = "%"
+ROOM = 1.12
+ROUND = 180  # corners of a circle
+HEAD = 1.2  # m: length of the mark of where the tracks face
+
+
+def uses(result: OptionResult, system: System) -> Figure | None:
+    """Use of the chart against radius at pick-up, in the swing and at the place of every lift; None where there is none.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = result.heavy.lifting
+    if found is None or not found.lifts or found.reach is None:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    data: list[dict[str, Any]] = []
+    most = magnitude(1.0, SHARE, PER_CENT, system)
+    for at, ((name, symbol, colour), figures) in enumerate(
+        zip(PHASES, (found.pick_use, found.swing_use, found.place_use), strict=True)
+    ):
+        y = [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures]
+        most = max(most, *y)
+        data.append(
+            {
+                "type": "scatter", "mode": "markers", "name": name, "hoverinfo": "text",
+                "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in found.lifts], "y": y,
+                "hovertext": [
+                    frame.plain(f"{lift.load.subject} from {found.spots[lift.position][0]}, {name}: {show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}")
+                    for lift, figure in zip(found.lifts, figures, strict=True)
+                ],
+                "marker": {"size": 11 - at, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
+            }
+        )  # fmt: skip
+    limit, full = (magnitude(value, SHARE, PER_CENT, system) for value in (found.limit, 1.0))
+    near, far = (float(frame.in_unit(value, unit, 2)) for value in found.reach)
+    return frame.figure(
+        data,
+        x={"title": frame.title("radius", unit), "range": [0, far * ROOM]},
+        y={"title": frame.title("use of the chart", PER_CENT), "range": [0, most * ROOM]},
+        shapes=[
+            *(
+                {"type": "line", "x0": 0, "x1": far * ROOM, "y0": at, "y1": at, "line": {"color": colour, "width": 1.5, "dash": dash}}
+                for at, colour, dash in ((limit, frame.FAINT, "dash"), (full, frame.MARK, "solid"))
+            ),
+            *(
+                {"type": "line", "x0": at, "x1": at, "y0": 0, "y1": most * ROOM, "line": {"color": frame.GROUND, "width": 1.5, "dash": "dot"}}
+                for at in (near, far)
+            ),
+        ],
+        annotations=[
+            *(
+                {"x": 0, "y": at, "xanchor": "left", "yanchor": "bottom", "text": text, "showarrow": False, "font": {"size": 11, "color": colour}}
+                for at, text, colour in ((limit, " own limit", frame.INK), (full, " rating", frame.MARK))
+            ),
+            {"x": far, "y": 0, "xanchor": "right", "yanchor": "bottom", "text": "end of the chart ", "showarrow": False, "font": {"size": 11, "color": frame.INK}},
+        ],
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+    )  # fmt: skip
+
+
+def alt_uses(result: OptionResult, system: System) -> str:
+    """The lifts in words, in the order of setting."""
+    found = result.heavy.lifting
+    if found is None or not found.lifts:
+        return "No lifts worked out."
+    said = "; ".join(
+        f"{lift.load.subject} from {found.spots[lift.position][0]}, {show(lift.phases[2].radius, LENGTH, system)} out: "
+        f"{show(lift.use, SHARE, system)} of the chart at most"
+        for lift in found.lifts
+    )
+    return f"Lifts in the order of setting, against a limit of {show(found.limit, SHARE, system)}: {said}."
+
+
+def on_plan(
+    result: OptionResult, unit: str, system: System, span: tuple[float, float, float, float]
+) -> list[dict[str, Any]]:
+    """The machine on the plan: its reach as circles, the way it faces, and where stones wait; nothing without a lift plan.
+
+    Args:
+        result: The option worked out.
+        unit, system: Of the plan.
+        span: West, south, east, north of the plan [m]: the circles end there.
+    """
+    found = result.heavy.lifting
+    if found is None or not found.spots:
+        return []
+    rings = []
+    for name, at, facing, pick in found.spots:
+        called = frame.plain(name)
+        if found.reach:
+            turn = np.linspace(0.0, 2 * np.pi, ROUND + 1)
+            for radius, what in zip(found.reach, ("least radius", "reach"), strict=True):
+                ring = np.stack([at[0] + radius * np.cos(turn), at[1] + radius * np.sin(turn)], axis=1)
+                said = f"{called}: {what} {show(radius, LENGTH, system)}"
+                rings += [(piece, said) for piece in _within(ring, span)]
+        ahead = np.array([np.sin(np.radians(facing)), np.cos(np.radians(facing))]) * HEAD
+        rings.append((np.array([at, np.array(at) + ahead]), f"{called}: tracks face this way"))
+        rings.append((np.array([pick, at]), f"{called}: stones wait here"))
+    data = [outlined(rings, unit, "machine reach", {"color": frame.MARK, "width": 1.2, "dash": "dot"})]
+    spots = frame.in_unit(np.array([spot for _, at, _, pick in found.spots for spot in (at, pick)]), unit, 2)
+    count = len(found.spots)
+    data.append(
+        {
+            "type": "scatter", "mode": "markers+text", "x": spots[:, 0], "y": spots[:, 1], "name": "machine",
+            "text": [text for name, _, _, _ in found.spots for text in (frame.plain(name), "")], "textposition": "bottom center",
+            "textfont": {"size": 12, "color": frame.MARK, "shadow": HALO}, "hoverinfo": "text",
+            "hovertext": [text for name, _, _, _ in found.spots for text in (f"machine at {frame.plain(name)}", f"stones wait for {frame.plain(name)}")],
+            "marker": {"symbol": ["square-cross", "hexagon-open"] * count, "size": [15, 11] * count, "color": frame.MARK, "line": {"width": 2}},
+        }
+    )  # fmt: skip
+    return data
+
+
+def _within(ring: Array, span: tuple[float, float, float, float]) -> list[Array]:
+    """The pieces of a line that lie within a plan."""
+    west, south, east, north = span
+    held = (ring[:, 0] >= west) & (ring[:, 0] <= east) & (ring[:, 1] >= south) & (ring[:, 1] <= north)
+    cuts = np.flatnonzero(np.diff(held.astype(int))) + 1
+    return [
+        piece
+        for piece, kept in zip(np.split(ring, cuts), np.split(held, cuts), strict=True)
+        if kept[0] and len(piece) > 1
+    ]

@@ -1,0 +1,185 @@
+"""Where a machine may stand: on firm ground, off pools and liners, behind the slope of every dig."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.result import Path, Problem
+from pondkit.core.tables import bears_as_listed, rows_by_name, soil_row
+from pondkit.core.units import LENGTH, factor
+from pondkit.geometry.hole import Hole as Dug
+from pondkit.geometry.kept import Footprint, away
+from pondkit.geometry.machine import Approach, approach
+from pondkit.geometry.path import Laid
+from pondkit.trades.lifting import relations as rel
+from pondkit.trades.lifting.inputs import Lifting, Position
+
+WALL = (
+    "The machine stands within the height of '{wall}' behind it, and presses on it: enter its load there as surcharge, and stand here "
+    "only once the wall is backfilled as it was worked out."
+)
+EDGE = Words(
+    "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked or filled ground asks for more; "
+    "a competent person judges the edge before the machine comes near it."
+)
+NO_RATING = {
+    "soft ground": "a chart holds on firm, level ground only",
+    "fresh fill": "a chart holds on firm, level ground only",
+    "berm": "a berm bears no machine",
+    "behind an unfilled wall": "a dry-stacked wall without its backfill holds no machine",
+}
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A pool as the machine meets it, or another hole.
+
+    Attributes:
+        name: The pool, what stands in the hole, or what is buried there.
+        dig: Its dig on the site.
+        liner: How far beyond the edge of what is dug its liner lies, where it has one: the rim and the liner's edge [m].
+        seeps: True where groundwater stands above its floor.
+    """
+
+    name: str
+    dig: Laid | Dug
+    liner: float | None
+    seeps: bool
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What a machine keeps off, or off its edge.
+
+    Attributes:
+        holes: Pools that could be worked out, and other holes.
+        heaps: What is heaped: no machine stands on it.
+        backs: (wall, what lies within its height behind it).
+    """
+
+    holes: tuple[Hole, ...]
+    heaps: tuple[Footprint, ...]
+    backs: tuple[Footprint, ...]
+
+
+def standing(
+    drawn: Lifting, index: int, level: float, pick_level: float, beside: Beside, soil: str
+) -> tuple[Entry | None, tuple[Problem, ...]]:
+    """What a position has to spare of the set-back from the dig that asks for most; and what forbids it.
+
+    Args:
+        drawn: The lift plan.
+        index: Of the position.
+        level, pick_level: Of the ground there, and where its stones wait [m].
+        beside: What the machine keeps off.
+        soil: Name in the table of soils.
+    """
+    position = drawn.positions[index]
+    path: Path = ("lifting", "positions", index)
+    at, size = (float(position.at[0]), float(position.at[1])), float(drawn.size)
+    limit = rows_by_name("core/limits")["spoil set-back at least"]
+    least = float(limit["value"]) * factor(limit["unit"], LENGTH)
+    problems = [
+        *_ground_faults(position, path, soil),
+        *_heap_faults(beside.heaps, at, (*path, "at"), size),
+        *_waiting_faults(drawn, index, pick_level, beside.holes, least),
+    ]
+    worst: dict[str, tuple[float, Hole, Approach]] = {}  # of several holes of one name
+    for hole in beside.holes:
+        slope = float(soil_row(soil, hole.seeps)["steepest_h_per_v"])
+        near = approach(hole.dig, at, level, slope)
+        own = rel.set_back_spare(near.to_place, size, slope, near.depth, near.to_edge, least)
+        if hole.name not in worst or own < worst[hole.name][0]:
+            worst[hole.name] = own, hole, near
+    for own, hole, near in worst.values():
+        fault = _hole_fault(hole, near, (*path, "at"), size)
+        if fault is None and own < 0:
+            row = soil_row(soil, hole.seeps)
+            fault = Problem(
+                (*path, "at"),
+                words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own, LENGTH)),
+                words(
+                    f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up ({row['soil']}), and {{least}} from its edge",
+                    least=(least, LENGTH),
+                ),
+                words("move it back"),
+            )  # fmt: skip
+        problems += [fault] if fault else []
+    if problems or not worst:
+        return None, tuple(problems)
+    _, hole, near = min(worst.values(), key=lambda one: one[0])
+    row = soil_row(soil, hole.seeps)
+    spare = entry(
+        rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}", cautions=[EDGE],
+        to_place=near.to_place, machine=size, slope=float(row["steepest_h_per_v"]), depth=near.depth, to_edge=near.to_edge, least=least,
+    )  # fmt: skip
+    return spare, ()
+
+
+def wall_notes(drawn: Lifting, index: int, backs: Sequence[Footprint]) -> Iterator[Words]:
+    """Walls on whose backfill a position presses."""
+    place = drawn.positions[index].at
+    for back in backs:
+        if away(back, (float(place[0]), float(place[1]))) < drawn.size:
+            yield Words(WALL.format(wall=back.name))
+
+
+def _waiting_faults(drawn: Lifting, index: int, level: float, holes: Sequence[Hole], least: float) -> Iterator[Problem]:
+    """Stones that wait in a pool or hole, or nearer to its edge than what is stored beside a cut may lie."""
+    position = drawn.positions[index]
+    at = float(position.pick_up[0]), float(position.pick_up[1])
+    for name, own in groupby(holes, key=lambda hole: hole.name):
+        near = [approach(hole.dig, at, level, 0.0) for hole in own]
+        edge = min(each.to_edge for each in near)
+        inside = any(each.outside < 0 for each in near)
+        if inside or edge < least:
+            yield Problem(
+                ("lifting", "positions", index, "pick_up"),
+                words(f"stones wait in '{name}'" if inside else f"stones wait {{edge}} from the edge of the dig of '{name}'", edge=(edge, LENGTH)),
+                words("{least} from its edge or more", least=(least, LENGTH)),
+                words("let them wait further away"),
+            )  # fmt: skip
+
+
+def _heap_faults(heaps: Sequence[Footprint], at: tuple[float, float], path: Path, size: float) -> Iterator[Problem]:
+    for heap in heaps:
+        if away(heap, at) < size:
+            yield Problem(
+                path,
+                words(f"the machine stands on '{heap.name}'"),
+                words("firm ground as it lies: no chart holds on what is heaped"),
+                words("move it off, or heap it after the lifts"),
+            )
+
+
+def _ground_faults(position: Position, path: Path, soil: str) -> Iterator[Problem]:
+    firm = words("firm, level ground, or ground made firm and judged by a competent person")
+    mend = words("choose another place, or have it firmed with mats or stone, judged, and say so")
+    if position.stands_on in NO_RATING:
+        yield Problem(
+            (*path, "stands_on"),
+            words(f"no rating holds here: {NO_RATING[position.stands_on]}"),
+            firm,
+            mend,
+        )
+    elif position.stands_on == "firm ground" and not bears_as_listed(soil):
+        yield Problem((*path, "stands_on"), words(f"the site's soil is {soil}: no rating holds on it"), firm, mend)
+
+
+def _hole_fault(hole: Hole, near: Approach, path: Path, size: float) -> Problem | None:
+    if near.outside < 0:
+        return Problem(
+            path,
+            words(f"the machine stands in '{hole.name}'"),
+            words("outside every pool and hole, behind the slope of its dig"),
+            words("move it out"),
+        )
+    if hole.liner is not None and near.outside - size < hole.liner:
+        return Problem(
+            path,
+            words(f"the machine stands on the liner of '{hole.name}'"),
+            words("off every liner"),
+            words("move it back beyond the liner's edge"),
+        )
+    return None

@@ -1,0 +1,142 @@
+"""One lift: radii and heights at pick-up, in the swing and at the place, and how far each uses the chart."""
+
+import math
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry
+from pondkit.core.result import Problem
+from pondkit.trades.lifting.chart import Chart, chart_of
+from pondkit.trades.lifting.inputs import Lifting
+
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Load:
+    """One boulder to be set.
+
+    Attributes:
+        index: Of its kind in the document.
+        name: Of its kind.
+        number: Of its place, from 1.
+        at: Where it is set [m].
+        level: Of what it is set on [m].
+        height: Of the stone at most [m].
+        half: Half its length at most [m].
+        mass: The high one [kg].
+        rests_on: Kind of boulder that it is set on; "" for the ground.
+    """
+
+    index: int
+    name: str
+    number: int
+    at: Spot
+    level: float
+    height: float
+    half: float
+    mass: float
+    rests_on: str
+
+    @property
+    def subject(self) -> str:
+        return f"{self.name} {self.number}"
+
+
+@dataclass(frozen=True)
+class Phase:
+    """Pick-up, swing or place: radius [m], the rating that holds there [kg], None where there is none, and its use.
+
+    The use is inf where there is no rating, or nothing is left of it.
+    """
+
+    radius: float
+    rated: float | None
+    use: float
+
+
+@dataclass(frozen=True)
+class Lift:
+    """One boulder lifted from one position: phases in order pick-up, swing, place."""
+
+    load: Load
+    position: int
+    phases: tuple[Phase, Phase, Phase]
+
+    @property
+    def use(self) -> float:
+        """Greatest use of the chart over the phases."""
+        return max(phase.use for phase in self.phases)
+
+    @property
+    def rated(self) -> bool:
+        return math.isfinite(self.use)
+
+
+@dataclass(frozen=True)
+class Footing:
+    """A sound position: index in the document, where machine and waiting stones stand [m], which way its tracks face
+    [degrees clockwise from north], levels of the ground at both [m]."""
+
+    index: int
+    at: Spot
+    pick_up: Spot
+    facing: float
+    level: float
+    pick_level: float
+
+
+@dataclass(frozen=True, eq=False)
+class Rig:
+    """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong with that; None where there is none.
+
+    Attributes:
+        raw: Rated loads worked out from raw ones.
+    """
+
+    drawn: Lifting
+    chart: Chart | None
+    raw: tuple[Entry, ...]
+    problems: tuple[Problem, ...]
+
+
+def rig_of(drawn: Lifting) -> Rig:
+    """The machine of a lift plan; of its positions nothing is read."""
+    return Rig(drawn, *chart_of(drawn.chart))
+
+
+def best(rig: Rig, load: Load, footings: tuple[Footing, ...]) -> Lift:
+    """A boulder lifted from the position that uses the chart least, of a machine that has one."""
+    chart = rig.chart
+    assert chart is not None
+    return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
+
+
+def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
+    """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
+    machine, pick = footing.at, footing.pick_up
+    up = load.height + drawn.hook_over
+    low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
+    # Over the highest that it comes from, goes to or passes at the machine.
+    carried = max(low, down, up) + drawn.carry
+    near, far = math.dist(machine, pick), math.dist(machine, load.at)
+    hung = float(drawn.bucket + drawn.coupler + drawn.rigging)
+
+    def phase(radius: float, rated: float | None) -> Phase:
+        left = 0.0 if rated is None else rated - hung
+        return Phase(radius, rated, load.mass / left if left > 0 else math.inf)
+
+    return Lift(
+        load,
+        footing.index,
+        (
+            phase(near, chart.rated(near, low, carried, _over_front(drawn, footing, pick))),
+            phase(max(near, far), chart.rated(max(near, far), carried, carried, False)),
+            phase(far, chart.rated(far, down, carried, _over_front(drawn, footing, load.at))),
+        ),
+    )
+
+
+def _over_front(drawn: Lifting, footing: Footing, load: Spot) -> bool:
+    bearing = math.degrees(math.atan2(load[0] - footing.at[0], load[1] - footing.at[1]))
+    off = (bearing - footing.facing + 180) % 360 - 180
+    return abs(off) <= drawn.front_within_deg + 1e-9

@@ -1,0 +1,1 @@
+"""Liner and the geotextiles under and over it: size, panels and seams, strips, mass, order."""

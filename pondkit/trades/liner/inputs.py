@@ -1,0 +1,198 @@
+"""Liner and the geotextiles under and over it."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.names import Name, PoolName
+from pondkit.core.part import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
+
+EdgeKind = Annotated[str, Choice(("laid flat", "turned up", "anchor trench"))]
+WIDTH = ("2 ft", "400 ft", ("1 ft", "0.25 m"))
+
+
+class Liner(Part):
+    title_of_part: ClassVar[str] = "liner"
+    name: Name = ask("Name", help="Each liner has a name of its own.")
+    covers: Annotated[tuple[PoolName, ...], Field(min_length=1, max_length=60, fail_fast=True)] = ask(
+        "Covers", help="Names of the pools under this one liner."
+    )
+    turn_deg: Angle | None = ask(
+        "Turn",
+        -360,
+        360,
+        (1, 1),
+        default=None,
+        help="Direction of the liner's length, anticlockwise from east; left out, along the narrowest rectangle round the rims.",
+    )
+
+
+class Fabric(Part):
+    title_of_part: ClassVar[str] = "fabric"
+    mass: ArealMass = ask(
+        "Mass per area",
+        "1 oz/yd^2",
+        "60 oz/yd^2",
+        ("1 oz/yd^2", "10 g/m^2"),
+        default="8 oz/yd^2",
+        help="As printed on the roll.",
+    )
+    thickness: Length = ask(
+        "Thickness",
+        "0 mm",
+        "30 mm",
+        ("10 mil", "0.5 mm"),
+        default="3 mm",
+        help="As printed on the roll; widens the dig.",
+    )
+    roll_width: Length = ask(
+        "Roll width", "1 ft", "60 ft", ("6 in", "0.1 m"), default="15 ft", help="Width of the fabric on the roll."
+    )
+    roll_length: Length = ask(
+        "Roll length", "5 ft", "1000 ft", ("5 ft", "1 m"), default="300 ft", help="Length of fabric on a whole roll."
+    )
+    lap: Length = ask("Lap", "0 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="One strip over the next.")
+
+
+class Roll(Part):
+    title_of_part: ClassVar[str] = "roll"
+    name: Name = ask("Name", help="As your supplier calls it.")
+    width: Length = ask("Width", *WIDTH, help="Of the roll or ready-made sheet.")
+    length: Length = ask("Length", *WIDTH, help="On the roll, or of the sheet.")
+    price: PriceEach = ask(
+        "Price", 0, "100000 each", ("10 each", "10 each"), default="0 each", help="Of one roll or sheet."
+    )
+
+
+class Burrow(Part):
+    title_of_part: ClassVar[str] = "burrow"
+    pool: PoolName = ask("Pool", help="Where burrowing is expected.")
+    zone: Name = ask("Zone", help="Of that pool: its floor and the face above it get a pad, under the waterline.")
+    stretch: Share = ask(
+        "Stretch", "1 %", "100 %", ("5 %", "5 %"), default="100 %", help="Share of the way round that gets one."
+    )
+
+
+class Lining(Part):
+    title_of_part: ClassVar[str] = "lining"
+    thickness: Length = ask(
+        "Liner thickness", "5 mil", "200 mil", ("5 mil", "0.1 mm"), default="45 mil", help="As printed on the liner."
+    )
+    density: Density = ask(
+        "Liner density",
+        "800 kg/m^3",
+        "2000 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="1150 kg/m^3",
+        help="Mass of the liner per volume (from memory, confirm).",
+    )
+    edge: Length = ask(
+        "Edge",
+        "0 in",
+        "10 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Liner beyond the rim, all round, measured along it; an anchor trench takes more where its own way is longer.",
+    )
+    stock_width: Length = ask(
+        "Stock width", *WIDTH, default="20 ft", help="Widest liner that the supplier has; wider means a seam."
+    )
+    stock_length: Length = ask(
+        "Stock length",
+        *WIDTH,
+        default="100 ft",
+        help="Longest liner that the supplier has; longer means a seam across.",
+    )
+    seam_lap: Length = ask(
+        "Seam lap", "1 in", "2 ft", ("1 in", "1 cm"), default="6 in", help="One panel over the next at a seam."
+    )
+    allowance: Length = ask(
+        "Allowance",
+        "0 in",
+        "10 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Added once to each direction before ordering.",
+    )
+    sale_unit: Length = ask(
+        "Unit of sale",
+        "0.1 in",
+        "10 ft",
+        ("1 in", "1 cm"),
+        default="1 ft",
+        help="Each direction is rounded up to a whole number of these.",
+    )
+    carry: Mass = ask(
+        "Load per person",
+        "10 lb",
+        "150 lb",
+        ("5 lb", "1 kg"),
+        default="50 lb",
+        help="What one person is asked to carry; your own rule.",
+    )
+    liners: Annotated[tuple[Liner, ...], Field(max_length=20)] = ask(
+        "Liners", default=(), help="Which pools lie under which liner."
+    )
+    edge_kind: EdgeKind = ask("How the edge ends", default="laid flat", help="Beyond the rim.")
+    edge_back: Length = ask(
+        "Edge back from the rim",
+        "0 in",
+        "10 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        help="Level, before it is turned up or goes into the trench; NRCS 521(A) asks for 24 in before a trench.",
+    )
+    edge_rise: Length = ask(
+        "Edge turned up",
+        "0 in",
+        "4 ft",
+        ("1 in", "2 cm"),
+        default="4 in",
+        help="Behind the edging, above all soil that could draw water over it.",
+    )
+    trench_depth: Length = ask(
+        "Trench depth", "1 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="NRCS 521(A) asks for 12 in or more."
+    )
+    trench_width: Length = ask(
+        "Trench width", "1 in", "4 ft", ("1 in", "2 cm"), default="12 in", help="NRCS 521(A) asks for 12 in or more."
+    )
+    link_beside: Length = ask(
+        "Strip beside a crest",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="On each side of a fall, or beyond each bank of a channel.",
+    )
+    link_lap: Length = ask(
+        "Lap of a strip",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Of a strip under a link, onto each liner.",
+    )
+    pad_margin: Length = ask(
+        "Margin of a pad",
+        "0 in",
+        "3 ft",
+        ("1 in", "2 cm"),
+        default="6 in",
+        help="Beyond a boulder's footprint, all round; up and down the face for a pad against burrowing.",
+    )
+    gravel_density: Density = ask(
+        "Density of the gravel",
+        "1000 kg/m^3",
+        "2400 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="1600 kg/m^3",
+        help="As it lies, drained (from memory, confirm).",
+    )
+    burrows: Annotated[tuple[Burrow, ...], Field(max_length=40)] = ask(
+        "Burrowing", default=(), help="Zones in which animals are expected to burrow."
+    )
+    rolls: Annotated[tuple[Roll, ...], Field(max_length=8)] = ask(
+        "Rolls", default=(), help="Rolls and sheets that you can buy; with none, the stock width and length hold."
+    )
+    underlay: Fabric | None = ask("Underlay", default={}, help="Geotextile under the liner.")
+    overlay: Fabric | None = ask("Overlay", default=None, help="Geotextile over the liner.")

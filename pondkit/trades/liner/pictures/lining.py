@@ -1,0 +1,264 @@
+"""The liner's layout: its rectangle, panels, seams and laps, with the pools seen from above."""
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.entry import Entry
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.geometry.path import ring_outside
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.liner.extras import STRETCHES
+from pondkit.trades.liner.panels import Seam
+from pondkit.trades.liner.work import LinerResult
+
+MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
+ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
+Spots = Sequence[tuple[str, tuple[float, float]]]
+
+
+def sheet(result: OptionResult, found: LinerResult, system: System) -> Figure:
+    """One liner of an option, flat, with the folds of its rims and what it meets.
+
+    Args:
+        result: The option worked out.
+        found: One of its liners.
+        system: Units on show.
+    """
+    drawn, option = result.lining, result.option
+    assert drawn is not None
+    assert option.lining is not None
+    passes = [(name, (place[0], place[1])) for name, place in result.tunnels.passes] if result.tunnels else []
+    stones = [
+        (boulder.name, (float(x), float(y)))
+        for boulder in (option.stone.boulders if option.stone else ())
+        if boulder.pool in found.under.names
+        for x, y in boulder.places
+    ]
+    return layout(found, system, lap=option.lining.seam_lap, folds=drawn.extras.rim_fold, passes=passes, stones=stones)
+
+
+def layout(
+    result: LinerResult,
+    system: System,
+    *,
+    lap: float,
+    folds: Sequence[Entry] = (),
+    passes: Spots = (),
+    stones: Spots = (),
+) -> Figure:
+    """One liner as it is ordered, flat, measured from its lower left corner.
+
+    Args:
+        result: The liner worked out.
+        system: Units on show.
+        lap: One panel over the next at a seam [m].
+        folds: Liner in folds, by stretches of the rims.
+        passes, stones: Names of penetrations and boulders, and their places on the site [m].
+    """
+    unit = frame.PLAN_UNIT[system]
+    length, width = result.liner_length_order.value, result.liner_width_order.value
+    net = result.liner_length.value, result.liner_width.value
+    spare = (length - net[0]) / 2, (width - net[1]) / 2
+    data: list[dict[str, Any]] = [
+        _box(
+            0.0,
+            0.0,
+            length,
+            width,
+            unit,
+            f"as ordered: {show(length, LENGTH, system, unit)} × {show(width, LENGTH, system, unit)}",
+            fill="#e9e4d8",
+        ),
+        _box(
+            *spare,
+            *net,
+            unit,
+            f"net: {show(net[0], LENGTH, system, unit)} × {show(net[1], LENGTH, system, unit)}",
+            dash="dash",
+        ),
+    ]
+    for name, ring, rim in _places(result):
+        shown = ring + np.array(spare)
+        data.append(
+            _ring(
+                shown,
+                unit,
+                f"{name}: {'rim' if rim else 'waterline'}",
+                frame.GROUND if rim else "#37829b",
+                fill=not rim,
+            )
+        )
+    if result.under.trench is not None:
+        ring = result.under.axes.to_own(result.under.trench.points) - _corner(result) + np.array(spare)
+        data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
+    data.append(_folded(result, np.array(spare), folds, unit, system))
+    data += _met(result, np.array(spare), passes, stones, unit)
+    notes = [
+        _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
+        _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
+    ]
+    for piece in result.panels.pieces:
+        said = f"{piece.name}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
+        notes.append(_note(piece.x + piece.along * 0.7, piece.y + piece.across / 2, unit, f"<b>{said}</b>"))
+    crowded = len(result.panels.seams) > MOST_SAID
+    for number, seam in enumerate(result.panels.seams, 1):
+        beside = seam.start + seam.length * 0.3
+        place = (beside, seam.place) if seam.along else (seam.place, beside)
+        depth = (
+            f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
+            if seam.depth > 0
+            else "above the highest water"
+        )
+        said = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
+        data.append(_seam(seam, f"seam {number} {said}, lap {show(lap, LENGTH, system)}", lap, unit))
+        text = f"{number}" if crowded else f"seam {said}"
+        notes.append(_note(*place, unit, text, colour=frame.MARK if seam.depth > 0 else frame.INK))
+    room = 0.06 * max(length, width)
+    x = {
+        "title": frame.title("along the liner, from its corner; pools seen from above", unit),
+        "range": frame.in_unit([-room, length + room], unit).tolist(),
+        "constrain": "domain",
+    }
+    y = {
+        "title": frame.title("across", unit),
+        "range": frame.in_unit([-room, width + room], unit).tolist(),
+        "scaleanchor": "x",
+        "scaleratio": 1,
+        "constrain": "domain",
+    }
+    return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
+
+
+def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str, system: System) -> dict[str, Any]:
+    """A mark at the middle of each stretch of a rim, the larger the more liner goes into folds there."""
+    by_subject = {fold.subject: fold for fold in folds}
+    rims: dict[str, Array] = {}
+    for name, ring, _ in _places(result):
+        rims.setdefault(name, ring + spare)  # a pool's rim comes before its waterline
+    places, said, sizes, written = [], [], [], []
+    for name, ring in rims.items():
+        own = [
+            f
+            for number in range(1, STRETCHES + 1)
+            if (f := by_subject.get(f"{result.name} / {name}, stretch {number}"))
+        ]
+        along = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
+        roomy = (
+            along[-1] / STRETCHES >= ROOMY * result.liner_length_order.value
+        )  # else only the greatest have their amount written
+        for number, fold in enumerate(own):
+            at = (number + 0.5) / STRETCHES * along[-1]
+            places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
+            kind = "in folds" if fold.value >= 0 else "drawn tight"
+            said.append(
+                f"{frame.plain(name)}: {show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])} {kind} along this stretch of the rim"
+            )
+            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
+            amount = show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])
+            held = roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
+            written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
+    shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said, "hoverinfo": "text",
+        "name": "liner in folds", "text": written, "textposition": "top center", "textfont": {"size": 11, "color": frame.INK},
+        "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
+    }  # fmt: skip
+
+
+def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
+    """Penetrations and boulders where they lie in the pools as these are seen from above."""
+    looks = (("penetrations", passes, "circle-open", frame.MARK), ("boulders", stones, "circle", frame.STONE))
+    found = []
+    for what, spots, symbol, colour in looks:
+        if not spots:
+            continue
+        at = result.under.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
+        on = np.all((at >= 0) & (at <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
+        shown = frame.in_unit(at[on] + spare, unit)
+        names = [frame.plain(name) for (name, _), here in zip(spots, on, strict=True) if here]
+        found.append({
+            "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "name": what, "text": names,
+            "hovertext": [f"{what[:-1]} {name}" for name in names], "hoverinfo": "text", "textposition": "top center",
+            "textfont": {"size": 11, "color": frame.INK}, "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+        })  # fmt: skip
+    return found
+
+
+def alt_layout(result: LinerResult, system: System) -> str:
+    """The layout in words."""
+    count = round(result.panel_count.value)
+    size = f"{show(result.liner_length_order.value, LENGTH, system)} by {show(result.liner_width_order.value, LENGTH, system)}"
+    panels = "; ".join(
+        f"panel {piece.name} from {piece.stock}, {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
+        for piece in result.panels.pieces
+    )
+    said = f" In the order in which they go down: {panels}." if panels else ""
+    said += " The anchor trench goes round all of its pools." if result.under.trench is not None else ""
+    return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{said}"
+
+
+def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
+    """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
+    under, corner = result.under, _corner(result)
+    return [
+        (name, under.axes.to_own(ring_outside(laid, outside)) - corner, outside > 0)
+        for name, laid in zip(under.names, under.laid, strict=True)
+        for outside in (laid.rim, 0.0)
+    ]
+
+
+def _corner(result: LinerResult) -> Array:
+    """The net liner's lower left corner in its own axes where its middle lies over that of the rims [m]."""
+    under = result.under
+    rims = np.concatenate([under.axes.to_own(ring_outside(laid, laid.rim)) for laid in under.laid])
+    size = np.array([result.liner_length.value, result.liner_width.value])
+    return np.asarray((rims.min(axis=0) + rims.max(axis=0)) / 2 - size / 2)
+
+
+def _box(
+    x: float, y: float, wide: float, high: float, unit: str, name: str, *, fill: str = "", dash: str = "solid"
+) -> dict[str, Any]:
+    ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
+    shown = frame.in_unit(ring, unit)
+    look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
+    return {"type": "scatter", "mode": "lines", "x": shown[:, 0], "y": shown[:, 1], "name": name, "hoverinfo": "name",
+            "line": {"color": frame.LINER, "width": 1.5, "dash": dash}, **look}  # fmt: skip
+
+
+def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: str = "solid") -> dict[str, Any]:
+    shown = frame.in_unit(ring[::4], unit)
+    shown = np.concatenate([shown, shown[:1]])
+    look: dict[str, Any] = {"fill": "toself", "fillcolor": "rgba(138,194,199,0.35)"} if fill else {}
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "name": name,
+        "hoverinfo": "name",
+        "line": {"color": colour, "width": 1.5, "dash": dash},
+        **look,
+    }
+
+
+def _seam(seam: Seam, said: str, lap: float, unit: str) -> dict[str, Any]:
+    """A seam with its lap, as a band."""
+    low, high = seam.place - lap / 2, seam.place + lap / 2
+    box = (seam.start, low, seam.length, high - low) if seam.along else (low, seam.start, high - low, seam.length)
+    return _box(
+        *box,
+        unit,
+        said,
+        fill="rgba(163,59,32,0.35)" if seam.depth > 0 else "rgba(60,63,69,0.35)",
+    )
+
+
+def _note(
+    x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
+) -> dict[str, Any]:
+    return {"x": float(frame.in_unit(x, unit)), "y": float(frame.in_unit(y, unit)), "text": text, "showarrow": False, "yshift": shift, "xshift": left,
+            "textangle": turn, "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip

@@ -1,0 +1,230 @@
+"""Which strips come off which roll of fabric, what is left of each, and where the pads are cut from that.
+
+Strips go by the cutting plan that pipe has too. Pads are put into what is left in rows across the roll: first into what is
+trimmed off strips, then into the ends of rolls, the smaller first, and only then onto a further roll.
+"""
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+from pondkit.solvers.cutting_stock.plan import CLOSE, plan
+
+SLIVER = 1e-3  # m: what is left narrower than this is nothing
+
+
+@dataclass(frozen=True)
+class Strips:
+    """Strips of one liner: its name, how many side by side, length of each and what the last is trimmed by [m]."""
+
+    liner: str
+    count: int
+    along: float
+    trimmed: float
+
+
+@dataclass(frozen=True)
+class Pad:
+    """Pads of one size: what they are for, how many, and their sides, the longer first [m]."""
+
+    name: str
+    count: int
+    long: float
+    wide: float
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A rectangle on a roll: what it is, from the roll's free end, from its edge, along it, across it [m]."""
+
+    what: str
+    x: float
+    y: float
+    along: float
+    across: float
+    pad: bool = False
+
+    @property
+    def area(self) -> float:
+        return self.along * self.across
+
+
+@dataclass(frozen=True)
+class RollCut:
+    """One roll: what is cut off it, what is left of it, and the lengths of its strips and rows of pads beyond them [m]."""
+
+    pieces: tuple[Piece, ...]
+    offcuts: tuple[Piece, ...]
+    runs: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Rolled:
+    """How rolls of one fabric are cut.
+
+    Attributes:
+        rolls: One by one.
+        least: No plan has fewer.
+        from_offcuts, off_rolls: Pads cut from what the strips leave, and from further rolls.
+        pad_run: Length that pads take off the rolls beyond the strips [m].
+    """
+
+    rolls: tuple[RollCut, ...]
+    least: int
+    from_offcuts: int
+    off_rolls: int
+    pad_run: float
+
+
+@dataclass
+class _Row:
+    """Pads side by side across a region: from where, how long, how wide they are together [m]."""
+
+    x: float
+    depth: float
+    used: float = 0.0
+
+
+@dataclass
+class _Region:
+    """What is left somewhere on a roll, and the rows of pads put into it."""
+
+    roll: int
+    x: float
+    y: float
+    along: float
+    across: float
+    trim: bool = False
+    rows: list[_Row] = field(default_factory=list)
+    taken: float = 0.0
+
+
+def parts(along: float, length: float, lap: float) -> tuple[float, ...]:
+    """Pieces of a strip, joined end to end with laps: whole rolls and a rest; one piece where a roll is long enough [m]."""
+    joins = max(math.ceil((along - lap) / (length - lap) - CLOSE) - 1, 0)
+    return (length,) * joins + (along + joins * lap - joins * length,)
+
+
+def fits(pad: Pad, width: float, length: float) -> bool:
+    """True where a pad can be cut off a roll in one piece."""
+    return any(a <= length + CLOSE and b <= width + CLOSE for a, b in ((pad.long, pad.wide), (pad.wide, pad.long)))
+
+
+def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: float, lap: float) -> Rolled:
+    """Rolls for all strips and pads of one fabric.
+
+    Args:
+        strips: Of each liner.
+        pads: Each fits on a roll.
+        width, length: Of a roll [m].
+        lap: Of a joined strip, one part over the next [m].
+    """
+    pads = sorted(pads, key=lambda pad: (-pad.wide, -pad.long))
+    pieces, runs, joined = [], [], False
+    for own in strips:
+        split = parts(own.along, length, lap)
+        joined |= len(split) > 1
+        for number in range(1, own.count + 1):
+            for at, run in enumerate(split, 1):
+                name = f"{own.liner} strip {number}" + (f", part {at}" if len(split) > 1 else "")
+                pieces.append((name, own.trimmed if number == own.count else 0.0))
+                runs.append(run)
+    made = plan(runs, length, 0.0)
+    regions: list[_Region] = []
+    cuts: list[list[Piece]] = []
+    for roll, stock in enumerate(made.stock):
+        cuts.append([])
+        x = 0.0
+        for at in stock:
+            name, trimmed = pieces[at]
+            over = trimmed if trimmed > SLIVER else 0.0
+            cuts[roll].append(Piece(name, x, 0.0, runs[at], width - over))
+            if over:
+                regions.append(_Region(roll, x, width - over, runs[at], over, trim=True))
+            x += runs[at]
+        if length - x > SLIVER:
+            regions.append(_Region(roll, x, 0.0, length - x, width))
+    regions.sort(key=lambda region: (not region.trim, region.along * region.across))
+    trims = sum(region.along * region.across for region in regions if region.trim)
+    needed = sum(runs) * width - trims + sum(pad.count * pad.long * pad.wide for pad in pads)
+    by_strips = math.ceil(sum(runs) / length - CLOSE) if joined else made.least
+    least = max(by_strips, math.ceil(needed / (width * length) - CLOSE))
+    from_offcuts, strip_rolls = 0, len(cuts)
+    for pad in pads:
+        left = pad.count
+        for region in regions:
+            before, left = left, _put(region, pad, left, cuts[region.roll])
+            from_offcuts += (before - left) * (region.roll < strip_rolls)
+        while left:
+            cuts.append([])
+            regions.append(_Region(len(cuts) - 1, 0.0, 0.0, length, width))
+            left = _put(regions[-1], pad, left, cuts[-1])
+    off_rolls = sum(pad.count for pad in pads) - from_offcuts
+    rest = [piece for region in regions for piece in _left(region, cuts[region.roll])]
+    cut_off = [[runs[at] for at in stock] for stock in made.stock] + [[] for _ in cuts[strip_rolls:]]
+    for region in regions:
+        cut_off[region.roll] += [] if region.trim else [row.depth for row in region.rows]
+    return Rolled(
+        tuple(
+            RollCut(tuple(own), _named(roll, [piece for at, piece in rest if at == roll]), tuple(cut_off[roll]))
+            for roll, own in enumerate(cuts)
+        ),
+        least,
+        from_offcuts,
+        off_rolls,
+        sum(region.taken for region in regions if not region.trim),
+    )
+
+
+def _put(region: _Region, pad: Pad, count: int, cuts: list[Piece]) -> int:
+    """Put as many pads as go into a region, rows that are there first; how many are left over."""
+
+    def fill(row: _Row, along: float, across: float, left: int) -> int:
+        more = min(left, math.floor((region.across - row.used) / across + CLOSE))
+        for _ in range(more):
+            cuts.append(Piece(pad.name, row.x, region.y + row.used, along, across, pad=True))
+            row.used += across
+        return left - more
+
+    turns = ((pad.long, pad.wide), (pad.wide, pad.long))
+    for row in region.rows:
+        for along, across in turns:
+            if along <= row.depth + CLOSE:
+                count = fill(row, along, across, count)
+    while count:
+        fitting = [
+            (along / min(math.floor(region.across / across + CLOSE), count), along, across)
+            for along, across in turns
+            if along <= region.along - region.taken + CLOSE and across <= region.across + CLOSE
+        ]
+        if not fitting:
+            break
+        _, along, across = min(fitting)
+        region.rows.append(_Row(region.x + region.taken, along))
+        region.taken += along
+        count = fill(region.rows[-1], along, across, count)
+    return count
+
+
+def _left(region: _Region, cuts: Sequence[Piece]) -> list[tuple[int, Piece]]:
+    """(roll, what is left) of a region: beyond its rows, beside each, and behind pads shorter than their row."""
+    found = [Piece("", region.x + region.taken, region.y, region.along - region.taken, region.across)]
+    # Rows beside each other that are as full leave one piece.
+    for _, group in itertools.groupby(region.rows, key=lambda row: round(row.used, 6)):
+        rows = list(group)
+        run, used = sum(row.depth for row in rows), rows[0].used
+        found.append(Piece("", rows[0].x, region.y + used, run, region.across - used))
+    for row in region.rows:
+        found += [
+            Piece("", row.x + cut.along, cut.y, row.depth - cut.along, cut.across)
+            for cut in cuts
+            if cut.pad and cut.x == row.x and region.y - CLOSE <= cut.y <= region.y + region.across
+        ]
+    return [(region.roll, piece) for piece in found if min(piece.along, piece.across) > SLIVER]
+
+
+def _named(roll: int, offcuts: Iterable[Piece]) -> tuple[Piece, ...]:
+    """What is left of a roll, by the roll's number and its own, the largest first."""
+    found = sorted(offcuts, key=lambda piece: -piece.area)
+    return tuple(replace(piece, what=f"offcut {roll + 1}.{at}") for at, piece in enumerate(found, 1))

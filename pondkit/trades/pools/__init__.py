@@ -1,0 +1,1 @@
+"""The basin: pools with tiers and pits, their surfaces, areas and volumes."""

@@ -1,0 +1,92 @@
+"""Pools: outline, tiers, pits."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.names import Name
+from pondkit.core.part import Angle, Length, Part, Point, Ratio, ask
+from pondkit.geometry.shapes import Outline
+
+
+class Tier(Part):
+    title_of_part: ClassVar[str] = "tier"
+    zone: Name = ask("Zone", help="What the tier is for: marsh, shelf, deep … Tiers of one zone name add up.")
+    depth: Length = ask(
+        "Depth", "1 in", "12 ft", ("1 in", "2 cm"), help="Below the waterline, to the top of the gravel.", front=True
+    )
+    shelf: Length = ask(
+        "Shelf", "0 in", "30 ft", ("1 in", "2 cm"), default="0 in", front=True,
+        help="Level width before the next tier falls. The last tier's floor takes what is left.",
+    )  # fmt: skip
+    batter: Ratio = ask(
+        "Batter",
+        0,
+        6,
+        (0.05, 0.05),
+        default=0.5,
+        help="Horizontal run per unit of drop of the face above this depth.",
+        front=True,
+    )
+    gravel: Length = ask(
+        "Gravel", "0 in", "18 in", ("0.5 in", "1 cm"), default="0 in", help="Thickness on the level part of this tier."
+    )
+
+
+Tiers = Annotated[tuple[Tier, ...], Field(min_length=1, max_length=8)]
+
+
+class Pit(Part):
+    title_of_part: ClassVar[str] = "pit"
+    at: Point = ask(
+        "Place", "-300 ft", "300 ft", ("3 in", "5 cm"), help="Centre of the pit in the pool's own axes.", front=True
+    )
+    turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise, in the pool's own axes.")
+    top: Length | None = ask(
+        "Top", "1 in", "12 ft", ("1 in", "2 cm"), default=None,
+        help="Depth below the waterline at which the outline is drawn; left out, the level floor of the pool there.",
+    )  # fmt: skip
+    outline: Outline = ask(
+        "Outline", default={"shape": "circle", "diameter": "4 ft"}, help="Edge of the pit at its top."
+    )
+    tiers: Tiers = ask("Tiers", help="Depths below the waterline, from the edge of the pit inward.")
+
+
+class Pool(Part):
+    title_of_part: ClassVar[str] = "pool"
+    name: Name = ask("Name", help="Each pool has a name of its own.")
+    level: Length = ask(
+        "Level",
+        "-60 ft",
+        "60 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        help="Water at rest, pump off, full; above the site datum.",
+        front=True,
+    )
+    freeboard: Length = ask(
+        "Freeboard", "0 in", "4 ft", ("0.5 in", "1 cm"), default="4 in", help="Rim above the water at rest.", front=True
+    )
+    bank_batter: Ratio = ask(
+        "Bank batter",
+        0,
+        6,
+        (0.05, 0.05),
+        default=0.5,
+        help="Horizontal run per unit of rise of the bank above the waterline.",
+        front=True,
+    )
+    at: Point = ask(
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="The pool's own origin: east, north of the site's.",
+    )
+    turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
+    outline: Outline = ask(
+        "Outline", default={"shape": "ellipse"}, help="The waterline on the finished surface, before stone."
+    )
+    tiers: Tiers = ask("Tiers", help="From the bank inward, each deeper than the one before.")
+    pits: Annotated[tuple[Pit, ...], Field(max_length=6)] = ask("Pits", default=(), help="Deeper holes in the floor.")

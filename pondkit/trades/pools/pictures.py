@@ -1,0 +1,126 @@
+"""Zones as bars, water against level, and the pools in three dimensions."""
+
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.geometry.rings import grid
+from pondkit.study.evaluate import OptionResult
+
+WATER = {"us": "gal", "si": "m^3"}
+SURFACE = {"us": "ft^2", "si": "m^2"}
+LEVELS = 25
+
+
+def zones(results: list[OptionResult], system: System, scale_to: float, *, by: str = "area") -> Figure:
+    """Zones of each option as stacked bars, shaded by the depth that they are drawn to.
+
+    Args:
+        results: Options, one bar each; with one option, one bar a pool.
+        system: Units on show.
+        scale_to: Depth at the dark end of the colour scale [m].
+        by: "area" (plan area) or "volume" (water above it).
+    """
+    kind, unit = (AREA, SURFACE[system]) if by == "area" else (VOLUME, WATER[system])
+    single = len(results) == 1
+    data = []
+    for result in results:
+        for pool in result.pools:
+            for zone, depth, area, water in pool.zones:
+                value = magnitude(area if by == "area" else water, kind, unit)
+                colour = frame.shade(depth, scale_to)
+                data.append({
+                    "type": "bar", "orientation": "h", "y": [frame.plain(pool.name if single else result.option.name)], "x": [round(value, 3)],
+                    "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [frame.plain(zone)], "textposition": "inside", "insidetextanchor": "middle", "textangle": 0,
+                    "textfont": {"size": 12, "color": frame.text_on(colour)},
+                    "hovertext": [f"{frame.plain(pool.name)}, {frame.plain(zone)}: {show(area if by == 'area' else water, kind, system, unit)}, drawn to {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"],
+                    "hoverinfo": "text",
+                })  # fmt: skip
+    words = "zone area" if by == "area" else "water in the zone"
+    names = [
+        frame.plain(name)
+        for name in ([pool.name for pool in results[0].pools] if single else [result.option.name for result in results])
+    ]
+    y = {"automargin": True, "ticks": "", "categoryorder": "array", "categoryarray": names[::-1]}
+    return frame.figure(
+        data,
+        x={"title": frame.title(words, pretty(unit))},
+        y=y,
+        barmode="stack",
+        uniformtext={"minsize": 10, "mode": "hide"},
+        bargap=0.25,
+    )
+
+
+def storage(result: OptionResult, system: System) -> Figure:
+    """Water in each pool against the depth of its water level below full."""
+    unit, depth_unit = WATER[system], frame.DEPTH_UNIT[system]
+    data = []
+    for number, pool in enumerate(result.pools):
+        bowl = pool.surfaces.finished.bowl
+        down = np.linspace(0.0, bowl.deepest, LEVELS)
+        held = bowl.volumes(down)
+        data.append({
+            "type": "scatter", "mode": "lines", "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3), "y": frame.in_unit(down, depth_unit), "name": frame.plain(pool.name),
+            "line": {"width": 2.5, "color": frame.DEPTHS[-2 - 2 * (number % 3)], "dash": ("solid", "dash", "dot")[number % 3]}, "hoverinfo": "name+x+y",
+        })  # fmt: skip
+    return frame.figure(
+        data,
+        x={"title": frame.title("water held, before stone and gravel", pretty(unit)), "rangemode": "tozero"},
+        y={"title": frame.title("level below full", depth_unit), "autorange": "reversed"},
+        showlegend=len(result.pools) > 1,
+        legend={"x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom"},
+    )
+
+
+def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
+    """The pools in three dimensions, heights to scale."""
+    unit = frame.PLAN_UNIT[system]
+    data: list[dict[str, Any]] = []
+    for pool in result.pools:
+        laid = pool.surfaces.finished
+        x, y, depth = grid(laid, 48)
+        places = laid.placed.to_site(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)).reshape(*depth.shape, 2)
+        level = frame.in_unit(laid.level - depth, unit)
+        data.append({
+            "type": "surface", "x": frame.in_unit(places[..., 0], unit, 2).tolist(), "y": frame.in_unit(places[..., 1], unit, 2).tolist(),
+            "z": [[None if np.isnan(v) else float(v) for v in row] for row in level],
+            "surfacecolor": [[None if np.isnan(v) else float(v) for v in row] for row in np.round(depth, 3)], "cmin": 0.0, "cmax": scale_to,
+            "colorscale": [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)], "showscale": False, "name": frame.plain(pool.name), "hoverinfo": "name+x+y+z",
+        })  # fmt: skip
+    made = frame.figure(data, x={}, y={})
+    made["layout"] |= {
+        "scene": {
+            "aspectmode": "data",
+            "xaxis": {"title": {"text": f"east [{unit}]"}},
+            "yaxis": {"title": {"text": f"north [{unit}]"}},
+            "zaxis": {"title": {"text": f"level [{unit}]"}, "nticks": 4},
+            "camera": {"eye": {"x": 0.25, "y": -1.9, "z": 1.5}},
+            "uirevision": "keep",
+        },
+        "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
+    }
+    return made
+
+
+def alt_zones(results: list[OptionResult], system: System) -> str:
+    """The zone bars in words."""
+    parts = [
+        f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}"
+        for result in results
+        for pool in result.pools
+        for zone, _, area, _ in pool.zones
+    ]
+    return "Zones: " + "; ".join(parts) + "."
+
+
+def alt_storage(result: OptionResult, system: System) -> str:
+    """Water against level in words."""
+    parts = [
+        f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full"
+        for pool in result.pools
+    ]
+    return "Water held against level: " + "; ".join(parts) + "."

@@ -1,0 +1,179 @@
+"""Relations of the basin. Those that integrate over a surface take it as it is; ``pondkit.geometry`` does the geometry."""
+
+import numpy as np
+
+from pondkit.core.entry import holds
+from pondkit.core.units import Area, Length, Ratio, Volume
+from pondkit.geometry.bowl import Bowl
+from pondkit.geometry.ground import Band
+from pondkit.geometry.outline import Array, Shape
+from pondkit.geometry.uneven import Terrain, length_above
+
+
+def surface_area(shape: Shape) -> Area:
+    """Plan area inside the waterline.
+
+    Working: plan area inside the outline, by the coordinates of its corners (512 on a curve, with the curve's own area)
+    Source: shoelace formula, geometry
+    """
+    return float(shape.polygon.area)
+
+
+def perimeter(shape: Shape) -> Length:
+    """Length of the waterline.
+
+    Working: length of the outline, side by side
+    Source: geometry
+    """
+    return float(shape.polygon.length)
+
+
+def max_depth(bowl: Bowl) -> Length:
+    """Greatest depth of the finished surface below the waterline.
+
+    Working: deepest place that the tiers and pits reach inside the outline
+    Source: geometry
+    """
+    return bowl.deepest
+
+
+def gross_volume(bowl: Bowl) -> Volume:
+    """Water from the level down to the finished surface.
+
+    Working: plan area at each depth, from the waterline to the deepest place, integrated (Gauss-Legendre, 6 nodes a piece)
+    Source: slices at depth, geometry
+    """
+    return bowl.volume(0.0)
+
+
+def mean_depth(gross_volume: Volume, surface_area: Area) -> Length:
+    """Depth of a box with the same water and the same surface.
+
+    Source: geometry
+    """
+    return gross_volume / surface_area
+
+
+def zone_area(face_area: Area, level_area: Area) -> Area:
+    """Plan area of the places whose depth a zone's tiers give: faces and level parts.
+
+    Source: geometry
+    """
+    return face_area + level_area
+
+
+def zone_volume(zone_area: Area, zone_mean_depth: Length) -> Volume:
+    """Water above a zone's places.
+
+    Source: geometry; the mean depth by slices at depth
+    """
+    return zone_area * zone_mean_depth
+
+
+def gravel_volume(volume_to_liner: Volume, gross_volume: Volume) -> Volume:
+    """Bulk volume between the finished surface and the liner's.
+
+    Source: geometry
+    """
+    return volume_to_liner - gross_volume
+
+
+def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
+    """Narrowest level width behind a tier that has one.
+
+    Source: geometry
+    """
+    return min(shelves)
+
+
+@holds(
+    lambda batters: min(batters) >= 1,
+    "Steeper than 1 in 1: a person or an animal that falls in may not climb out; give a way out.",
+)
+def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
+    """Least batter of the faces under water: horizontal run per unit of drop.
+
+    Source: geometry; the caution: common practice, no source
+    """
+    return min(batters)
+
+
+def area_over_limit(bowl: Bowl, depth_limit: Length) -> Area:
+    """Plan area deeper than the limit that the person entered.
+
+    Working: plan area of the finished surface deeper than the limit
+    Source: geometry; the limit: user input
+    """
+    return float(bowl.area(np.array(depth_limit), beyond=True))
+
+
+def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
+    """Length of the rim line.
+
+    Working: length of the outline moved outward by freeboard times bank batter
+    Source: geometry
+    """
+    return (
+        float(shape.perimeter(np.array(-freeboard * bank_batter)))
+        if freeboard * bank_batter > 0
+        else float(shape.polygon.length)
+    )
+
+
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor <= 6.096, (
+    "Cut of more than 20 ft (6.1 m): 29 CFR 1926 Subpart P asks for a registered engineer's design (secondary source); local code decides."
+))  # fmt: skip
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.524, (
+    "Cut of 5 ft (1.5 m) or more: 29 CFR 1926 Subpart P calls for a protective system (slope, bench, shore) unless in stable rock; "
+    "a competent person judges the soil, and local code decides."
+))  # fmt: skip
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.219, (
+    "Cut of 4 ft (1.2 m) or more: a way out within 25 ft of everyone in it (29 CFR 1926.651, secondary source)."
+))  # fmt: skip
+@holds(
+    lambda ground_level, dig_floor: ground_level > dig_floor,
+    "The floor lies above the ground as it is: the pool would stand on fill.",
+)
+def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
+    """Depth of cut, from the highest ground at the outline to the lowest part of the dig.
+
+    Source: geometry
+    """
+    return ground_level - dig_floor
+
+
+def slope_area(true_areas: tuple[Area, ...]) -> Area:
+    """True area of the wetted finished surface, faces along their slope.
+
+    Source: geometry: a face with batter b has sqrt(1 + b²) / b of its plan area
+    """
+    return sum(true_areas)
+
+
+def shelf_area(levels: tuple[Area, ...]) -> Area:
+    """Level part of a zone, in plan.
+
+    Source: geometry
+    """
+    return sum(levels)
+
+
+@holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < 0.01, (
+    "Part of the rim stands above the ground as it is: a bank must be built there, and filled ground settles."
+))  # fmt: skip
+def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
+    """Length of rim that stands above the ground as it is.
+
+    Working: length of the rim line along which the existing ground is lower than the rim
+    Source: geometry
+    """
+    return length_above(ring, rim_level, ground)
+
+
+def outside_survey(band: Band) -> Area:
+    """Plan area of a dig that lies where nothing was measured.
+
+    Working: plan area of the dig outside the outermost survey points
+    Source: geometry
+    """
+    return band.unknown

@@ -1,0 +1,96 @@
+"""Temporary slopes of a dig: how steep it is cut against what its soil allows, and how far back spoil and machine keep.
+
+They say nothing about how a bank stands in the long run.
+"""
+
+import numpy as np
+
+from pondkit.core.entry import Entry, Words, entry, words
+from pondkit.core.tables import SEEPING, Row, rows_by_name, soil_row
+from pondkit.core.units import LENGTH, RATIO, Length, Ratio, read
+from pondkit.geometry.bowl import Bowl
+
+MACHINE = Words(
+    "A machine stands further back than this wherever its maker, the ground or a competent person asks for it; nobody stands under the "
+    "edge while it works there."
+)
+WET = Words(
+    "The highest known groundwater stands above the dig's floor: seeping ground counts as type C, whatever the soil."
+)
+
+
+def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
+    """Steepest face of the dig, bank and pits too: horizontal run per unit of drop.
+
+    Source: geometry
+    """
+    return min(batters)
+
+
+def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
+    """How far back from the edge of the cut machine and spoil keep, so that what they stand on lies behind the allowed slope.
+
+    Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes out behind the
+    edge, allowed x depth - run, and no less than the least
+    Source: geometry of the soil's temporary slope (common practice, no source)
+    """
+    return max(least, *(allowed * depth - run for depth, run in zip(depths, runs, strict=True)))
+
+
+def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[Entry, Entry | None]:
+    """Steepest face and set-back of one dig; no set-back where nothing is cut.
+
+    Args:
+        name: The pool.
+        bowl: Its dig surface.
+        high: Height of the highest ground at its outline above the waterline [m].
+        soil: The site's, a name in the table of soils.
+        seeps: True where groundwater stands above its floor.
+    """
+    row = soil_row(soil, seeps)
+    allowed = float(row["steepest_h_per_v"])
+    faces = [
+        face for part in bowl.parts for upper, lower, face in part.profile.faces
+        if upper < part.reached and lower > -high
+    ]  # fmt: skip
+    steepest = min((face.batter for face in faces), default=bowl.pool.profile.lines[0].batter)
+    steep = entry(
+        steepest_dig_face,
+        name,
+        cautions=_cautions(row, allowed, steepest, seeps, cut=high + bowl.deepest > 0),
+        batters=[face.batter for face in faces] or [steepest],
+    )
+    feet = _feet(bowl, high)
+    if not feet:
+        return steep, None
+    limit = rows_by_name("core/limits")["spoil set-back at least"]
+    least = float(read(f"{limit['value']} {limit['unit']}", LENGTH, "us"))
+    depths, runs = zip(*feet, strict=True)
+    sources = f"{row['source']}; {limit['source']}"
+    return steep, entry(
+        edge_set_back, name, source=sources, cautions=[MACHINE], depths=depths, runs=runs, allowed=allowed, least=least
+    )
+
+
+def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: bool) -> list[Words]:
+    """The temporary slope of the soil where a face is cut steeper."""
+    if not cut or steepest >= allowed - 1e-9:
+        return []
+    text = (
+        f"Cut steeper than {{allowed}} horizontal to 1 vertical, the most for {row['soil']} (type {row['slope_type']}) where people work in the cut: "
+        f"{{steepest}} here. {row['source']}. These slopes say nothing about how the bank stands in the long run."
+    )
+    said = [words(text, allowed=(allowed, RATIO), steepest=(steepest, RATIO))]
+    return [*said, WET] if seeps and row["soil"] == SEEPING else said
+
+
+def _feet(bowl: Bowl, high: float) -> list[tuple[float, float]]:
+    """Depth under the ground of the foot of each face, and its level distance inward from the edge of the cut [m]."""
+    edge = float(bowl.pool.profile.inward(np.array(-high)))
+    found = []
+    for part in bowl.parts:
+        for run, depth in part.profile.corners:
+            if -high < depth <= part.reached + 1e-9:
+                # From a pit's own edge its pool's is at least as far as the least distance between the two.
+                found.append((depth + high, part.clear + run - edge))
+    return found

@@ -1,0 +1,179 @@
+"""The four surfaces of one pool: finished, liner and dig here; the existing ground is the site's."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondkit.core.entry import words
+from pondkit.core.result import Path, Problem, Trouble
+from pondkit.core.units import LENGTH
+from pondkit.geometry.apart import goes_beyond
+from pondkit.geometry.bowl import Bowl, Part
+from pondkit.geometry.outline import Placed, Shape
+from pondkit.geometry.path import Laid
+from pondkit.geometry.profile import Profile, Step, profile
+from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+
+CLOSE = 1e-6  # m: outlines nearer than this touch
+
+
+@dataclass(frozen=True)
+class Hole:
+    """Outline of a pit with its place in the pool's axes.
+
+    Attributes:
+        shape: In the pit's own axes.
+        placed: Where those lie in the pool's.
+        clear: Least distance inward from the pool's outline; negative where it leaves its pool, by how far [m].
+    """
+
+    shape: Shape
+    placed: Placed
+    clear: float
+
+
+@dataclass(frozen=True, eq=False)
+class Surfaces:
+    """Finished, liner and dig surface of one pool, laid on the site.
+
+    Attributes:
+        finished: What the tiers draw: top of the gravel.
+        under_gravel: The finished surface less the gravel.
+        liner: The same with the edging's seat.
+        dig: The liner surface moved at right angles to itself by all that is laid on the dig.
+        placed: Where the pool's own axes lie.
+    """
+
+    finished: Laid
+    under_gravel: Bowl
+    liner: Laid
+    dig: Laid
+    placed: Placed
+
+
+def surfaces(
+    pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat: tuple[float, float] | None, normal: float
+) -> Surfaces:
+    """Lay out the surfaces of one pool.
+
+    Args:
+        pool: As drawn.
+        index: Its place in the option, for problems.
+        shape: Its outline.
+        holes: Outlines of its pits.
+        seat: Edging outside: width, and site level of the base [m].
+        normal: Thickness of underlay, liner and overlay together [m].
+    Raises: Trouble where tiers are out of order.
+    """
+    here: Path = ("pools", index)
+    problems = [*_order(pool.tiers, (*here, "tiers"), 0.0)]
+    for number, pit in enumerate(pool.pits):
+        problems += _order(pit.tiers, (*here, "pits", number, "tiers"), pit.top or 0.0)
+    if problems:
+        raise Trouble(*problems)
+    tops = []
+    steps = _steps(pool.tiers)
+    plain = profile(steps, bank_batter=pool.bank_batter)
+    for number, (pit, hole) in enumerate(zip(pool.pits, holes, strict=True)):
+        path = (*here, "pits", number)
+        if hole.clear < 0:
+            problems.append(_leaves(path, -hole.clear))
+            continue
+        top = _top(pit, path, plain, shape, hole)
+        if isinstance(top, Problem):
+            problems.append(top)
+            continue
+        problems += _order(pit.tiers, (*path, "tiers"), top)
+        tops.append(top)
+    if problems:
+        raise Trouble(*problems)
+    base = None if seat is None else (seat[0], pool.level - seat[1])
+    placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
+
+    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
+        own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
+        pits = tuple(
+            Part(hole.shape, hole.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), hole.clear)
+            for pit, hole, top in zip(pool.pits, holes, tops, strict=True)
+        )
+        rim = -float(own.inward(np.array(-pool.freeboard)))
+        return Laid(
+            Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), pits), placed, pool.level, rim, pool.level + pool.freeboard
+        )
+
+    finished = lay()
+    gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
+    under = lay(gravel=True) if gravel else finished
+    liner = lay(gravel=True, edging=base) if base else under
+    dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
+    return Surfaces(finished, under.bowl, liner, dig, placed)
+
+
+def _steps(tiers: Sequence[Tier]) -> tuple[Step, ...]:
+    return tuple(Step(tier.depth, tier.shelf, tier.batter, tier.gravel) for tier in tiers)
+
+
+def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
+    """Each tier deeper than the one before; gravel no thicker than the drop to the next."""
+    problems = []
+    above = top
+    for index, tier in enumerate(tiers):
+        if tier.depth <= above + 1e-9:
+            before = "the top of the pit" if index == 0 else f"tier {index}"
+            problems.append(
+                Problem(
+                    (*path, index, "depth"),
+                    words("it is {depth} deep", depth=(tier.depth, LENGTH)),
+                    words(f"deeper than {before}, {{above}}", above=(above, LENGTH)),
+                    words("make it deeper, make the one before shallower, or remove one of the two"),
+                )
+            )
+        elif (
+            index + 1 < len(tiers)
+            and tier.shelf > 0
+            and tiers[index + 1].depth > tier.depth
+            and tier.gravel > _room(tiers, index)
+        ):
+            problems.append(
+                Problem(
+                    (*path, index, "gravel"),
+                    words("{gravel} of gravel reaches below the next tier", gravel=(tier.gravel, LENGTH)),
+                    words("at most {most}", most=(_room(tiers, index), LENGTH)),
+                    words("lay less gravel, or make the next tier deeper"),
+                )
+            )
+        above = tier.depth
+    return problems
+
+
+def _room(tiers: Sequence[Tier], index: int) -> float:
+    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next [m]."""
+    after = tiers[index + 1]
+    return after.depth + after.gravel - tiers[index].depth
+
+
+def _leaves(path: Path, by: float) -> Problem:
+    return Problem(
+        (*path, "at"),
+        words("the pit's outline leaves its pool by {by}", by=(by, LENGTH)),
+        words("a pit lies inside its pool's waterline as a whole"),
+        words("move it inward, or make it smaller"),
+    )
+
+
+def _top(pit: Pit, path: Path, host: Profile, shape: Shape, hole: Hole) -> float | Problem:
+    """Depth at which the pit's outline is drawn: as entered, else the level part of the pool that holds all of it."""
+    if pit.top is not None:
+        return pit.top
+    for start, end, line in host.levels:
+        if line.level is None or not start - CLOSE <= hole.clear <= end:
+            continue
+        if end >= shape.inradius or not goes_beyond(hole.shape, hole.placed, shape, end + CLOSE):
+            return line.level
+    return Problem(
+        (*path, "top"),
+        words("no top is given, and the pool is not level under the whole pit"),
+        words("a depth at which the outline is drawn"),
+        words("write 'top', the depth of the pit's edge below the waterline, or move the pit onto a level part"),
+    )

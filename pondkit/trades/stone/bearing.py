@@ -1,0 +1,255 @@
+"""Works out what the ground under the boulders bears: pressure, bedding that makes it hold, room to a shelf's front."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from pondkit.core.constants import GRAVITY
+from pondkit.core.entry import USER, Entry, Range, Words, entry, input_entry, total, with_cautions, words
+from pondkit.core.result import Path, Problem, Result
+from pondkit.core.tables import bears_as_listed, number, rows_by_name
+from pondkit.core.units import COUNT, LENGTH, PRESSURE, RATIO, VOLUME, factor
+from pondkit.geometry.standing import Stand
+from pondkit.trades.stone import bearings as rel
+from pondkit.trades.stone.inputs.bearing import Bearing
+from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.kinds import in_order
+from pondkit.trades.stone.stacks import stacked
+
+GROUND = Words(
+    "A presumptive pressure is for undisturbed ground: not for mud, organic soil or fresh fill. Settlement, frost and the slope as a whole "
+    "are not checked; local code and a geotechnical engineer decide."
+)
+NO_FABRIC = Words("No geotextile is credited with spreading the load, and none of the weight is left to the water.")
+STACKED = Words(
+    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it before. "
+    "Each stone of a kind is taken to bear as many of the stones on it as the others."
+)
+ALONG = Words(
+    "For a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with the stone however far back that stands."
+)
+SAME = 1e-9
+
+
+@dataclass(frozen=True)
+class Resting:
+    """A kind of boulder as the ground meets it.
+
+    Attributes:
+        index: Its place in the document.
+        boulder: As drawn.
+        high_mass: Of one [kg].
+        stands: The ground under each of its places; none where its pool is not known.
+    """
+
+    index: int
+    boulder: Boulder
+    high_mass: float
+    stands: tuple[Stand, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class BearingResult(Result):
+    """What the ground under the boulders bears. Subjects are a boulder's name, or "boulder number" for one place.
+
+    Attributes:
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    bearing_allowed: Entry | None = None
+    bearing_load: tuple[Entry, ...] = ()
+    contact_pressure: tuple[Entry, ...] = ()
+    bedding_needed: tuple[Entry, ...] = ()
+    bearing_pressure: tuple[Entry, ...] = ()
+    bearing_use: tuple[Entry, ...] = ()
+    shelf_spare: tuple[Entry, ...] = ()
+    bed_level: tuple[Entry, ...] = ()
+    bedding_volume: tuple[Entry, ...] = ()
+    bedding_order: Entry | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingResult:
+    """Bearing of every kind of boulder, and of every place of it.
+
+    Args:
+        drawn: The ground, as entered.
+        kinds: The boulders that could be worked out.
+        soil: The site's, a name in the table of soils.
+    """
+    stacks, problems = stacked([(kind.index, kind.boulder, kind.high_mass) for kind in kinds])
+    faults = list(_ground_faults(drawn, soil))
+    loads = {
+        kind.index: entry(
+            rel.bearing_load, kind.boulder.name, cautions=[STACKED] if stacks[kind.index] else [],
+            high_mass=kind.high_mass, stacked_mass=stacks[kind.index],
+        )
+        for kind in kinds
+        if kind.index in stacks and kind.boulder.rests_on is None
+    }  # fmt: skip
+    if faults:
+        return BearingResult(bearing_load=tuple(loads.values()), problems=(*problems, *faults))
+    allowed = _allowed(drawn)
+    found: dict[str, list[Entry]] = {}
+    for kind in kinds:
+        if kind.index in loads:
+            figures, own = _kind(drawn, kind, loads[kind.index], allowed)
+            problems += own
+            for key, entries in figures.items():
+                found.setdefault(key, []).extend(entries)
+    beds = found.get("bedding_volume", [])
+    return BearingResult(
+        bearing_allowed=allowed,
+        bearing_load=tuple(loads.values()),
+        bedding_order=total("", beds, VOLUME) if not problems else None,
+        problems=tuple(problems),
+        **{key: tuple(entries) for key, entries in found.items()},
+    )
+
+
+def _allowed(drawn: Bearing) -> Entry:
+    if drawn.pressure is not None:
+        return input_entry("", drawn.pressure, PRESSURE, [GROUND, NO_FABRIC])
+    row = rows_by_name("trades/stone/bearing")[drawn.ground]
+    value = float(row["pressure_psf"]) * factor("psf", PRESSURE)
+    return entry(rel.bearing_allowed, "", source=row["source"], cautions=[GROUND, NO_FABRIC], pressure=value)
+
+
+def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[dict[str, list[Entry]], list[Problem]]:
+    """Figures of one kind and of its places, with what is wrong with them."""
+    boulder, name = kind.boulder, kind.boulder.name
+    longest, middle, _ = in_order(boulder)
+    low, high = float(drawn.contact_low), float(drawn.contact_high)
+    pressed: dict[str, Any] = {
+        "bearing_load": load, "gravity": GRAVITY, "longest": longest, "middle": middle,
+        "contact_share": Range(low, (low + high) / 2, high, USER),
+    }  # fmt: skip
+    most = float(allowed.value)
+    needed = entry(
+        rel.bedding_needed, name, cautions=[GROUND, NO_FABRIC], allowed=most, **pressed | {"contact_share": low}
+    )
+    bedding = needed.value if boulder.bedding is None else float(boulder.bedding)
+    under = entry(rel.spread_pressure, name, bedding=bedding, **pressed)
+    use = entry(rel.bearing_use, name, cautions=[GROUND, NO_FABRIC], pressure=under, allowed=most)
+    if use.most > 1 + SAME:
+        use = with_cautions(
+            use,
+            words(
+                "Not to be set so: with the least contact the ground bears {pressure} where {allowed} is allowed; {needed} of bedding holds.",
+                pressure=(under.most, PRESSURE),
+                allowed=(most, PRESSURE),
+                needed=(needed.value, LENGTH),
+            ),
+        )
+    figures = {
+        "contact_pressure": [entry(rel.contact_pressure, name, **pressed)],
+        "bedding_needed": [needed],
+        "bearing_pressure": [under],
+        "bearing_use": [use],
+    }
+    if bedding > 0:
+        figures["bedding_volume"] = [
+            entry(rel.bedding_volume, name, count=boulder.count, longest=longest, middle=middle, bedding=bedding)
+        ]
+    problems = []
+    path: Path = ("stone", "boulders", kind.index, "places")
+    for at, stand in enumerate(kind.stands):
+        if fault := _place_fault(drawn, stand, at, path, boulder.pool or "", middle, bedding):
+            problems.append(fault)
+            continue
+        subject = f"{name} {at + 1}"
+        figures.setdefault("bed_level", []).append(
+            entry(
+                rel.bed_level,
+                subject,
+                source=USER,
+                cautions=_behind(stand, middle, bedding),
+                dig_level=stand.level,
+                bedding=bedding,
+            )
+        )
+        if math.isfinite(stand.front):
+            figures.setdefault("shelf_spare", []).append(_spare(drawn, subject, stand, middle, bedding))
+    return figures, problems
+
+
+def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: float) -> Entry:
+    spare = entry(
+        rel.shelf_spare, subject, source=USER, cautions=[ALONG], to_front=stand.front, middle=middle, bedding=bedding,
+        set_back=drawn.set_back,
+    )  # fmt: skip
+    if spare.value >= -SAME:
+        return spare
+    return with_cautions(
+        spare,
+        words(
+            "Too near the front, where the ground falls away: move it back by {short}, or it may break out under the stone.",
+            short=(-spare.value, LENGTH),
+        ),
+    )
+
+
+def _behind(stand: Stand, middle: float, bedding: float) -> Iterator[Words]:
+    """What to heed where stone and bed reach into the face behind their shelf or floor."""
+    short = (middle + bedding) / 2 - stand.back
+    if short > SAME:
+        yield words(
+            "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which no figure counts.",
+            short=(short, LENGTH),
+        )
+
+
+def _place_fault(
+    drawn: Bearing, stand: Stand, at: int, path: Path, pool: str, middle: float, bedding: float
+) -> Problem | None:
+    """A place on a face, or on a shelf that has no room for stone, spread and set-back."""
+    if not stand.flat:
+        return Problem(
+            path,
+            words(f"place {{number}} lies on a face of '{pool}'", number=(at + 1, COUNT)),
+            words("on a shelf, on a floor, or outside the rim"),
+            words("move the stone onto a level part, or widen the shelf under it"),
+        )
+    floor = math.isinf(stand.front)  # nothing falls away in front of it
+    wanted = middle + bedding + (0.0 if floor else drawn.set_back)
+    if stand.width < wanted - SAME:
+        return Problem(
+            path,
+            words(
+                f"place {{number}} lies on a {'floor' if floor else 'shelf'} of '{pool}' that the dig makes {{width}} wide",
+                number=(at + 1, COUNT),
+                width=(stand.width, LENGTH),
+            ),
+            words(
+                f"{{wanted}} or wider, for stone{' and' if floor else ','} spread of its bedding{'' if floor else ' and set-back'}",
+                wanted=(wanted, LENGTH),
+            ),
+            words("widen it, take a narrower stone or less bedding, or set the stone elsewhere"),
+        )
+    return None
+
+
+def _ground_faults(drawn: Bearing, soil: str) -> Iterator[Problem]:
+    if drawn.contact_low > drawn.contact_high + SAME:
+        yield Problem(
+            ("stone", "bearing", "contact_low"),
+            words("the low share of contact, {low}, is over the high one", low=(drawn.contact_low, RATIO)),
+            words("at most {high}", high=(drawn.contact_high, RATIO)),
+            words("exchange the two"),
+        )
+    if drawn.pressure is not None:
+        return
+    if number(rows_by_name("trades/stone/bearing")[drawn.ground], "pressure_psf") is None:
+        yield _not_on(("stone", "bearing", "ground"), drawn.ground)
+    elif not bears_as_listed(soil):  # in soft clay the table's pressure is more than a third of what breaks the ground
+        yield _not_on(("stone", "bearing", "pressure"), f"{soil}, the site's soil")
+
+
+def _not_on(path: Path, ground: str) -> Problem:
+    return Problem(
+        path,
+        words(f"the stones would stand on {ground}"),
+        words("not on this: no presumptive pressure holds for it"),
+        words("dig down to firm ground and choose that, or have it tested and enter the allowable pressure"),
+    )

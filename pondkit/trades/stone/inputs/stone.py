@@ -1,0 +1,103 @@
+"""Boulders and edging."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.names import BoulderName, Name, PoolName
+from pondkit.core.part import Choice, Density, Length, Part, Point, Ratio, Whole, ask
+from pondkit.core.tables import names
+from pondkit.trades.earthwork.inputs.hauling import Haul
+from pondkit.trades.stone.inputs.bearing import Bearing
+from pondkit.trades.stone.inputs.slings import Rigging, Sling
+
+Rock = Annotated[str, Choice(names("trades/stone/rocks"))]
+Form = Annotated[str, Choice(names("trades/stone/forms"))]
+Seat = Annotated[str, Choice(("outside", "inside"))]
+STONE = ("1 in", "15 ft", ("1 in", "2 cm"))
+
+
+class Boulder(Part):
+    title_of_part: ClassVar[str] = "boulder"
+    name: Name = ask("Name", help="Each kind of boulder has a name of its own.")
+    count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.")
+    axes: tuple[Length, Length, Length] = ask("Axes", *STONE, help="Longest, middle and shortest, at right angles.")
+    axes_within: Ratio = ask(
+        "Axes within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="The three axes together may be this share off either way.",
+    )
+    form: Form = ask("Form", default="ellipsoid", help="How much of its box the stone fills.")
+    density: Density | None = ask(
+        "Density",
+        "500 kg/m^3",
+        "3500 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default=None,
+        help="In place of the rock's own range, where it was measured.",
+    )
+    pool: PoolName | None = ask(
+        "Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing."
+    )
+    under_water: Ratio = ask(
+        "Under water", 0, 1, (0.05, 0.05), default=0.5, help="Share of the stone below the level of its pool."
+    )
+    rests_on: BoulderName | None = ask(
+        "Rests on", default=None, help="Boulder under it, which then bears it too; left out, it stands on the ground."
+    )
+    bedding: Length | None = ask(
+        "Bedding",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Compacted stone bed under each; left out, the least that makes the ground hold is solved.",
+    )
+    places: Annotated[tuple[Point, ...], Field(max_length=500, fail_fast=True)] = ask(
+        "Places",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=(),
+        help="Middle of each on the plan, east and north; the rest are only counted.",
+    )
+
+
+class Edging(Part):
+    title_of_part: ClassVar[str] = "edging"
+    pool: PoolName = ask("Pool", help="Pool that it goes round.")
+    seat: Seat = ask("Seat", default="outside", help="Outside widens dig and liner; inside stands in the water.")
+    base_level: Length = ask(
+        "Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Underside of the stones, above the site datum."
+    )
+    along: Length = ask("Along", *STONE, default="18 in", help="Of one stone, along the edge.")
+    across: Length = ask(
+        "Across", *STONE, default="14 in", help="Of one stone, square to the edge; the width of the seat."
+    )
+    height: Length = ask("Height", *STONE, default="12 in", help="Of one stone.")
+
+
+class Stone(Part):
+    title_of_part: ClassVar[str] = "stone"
+    rock: Rock = ask("Rock", default="granite", help="Gives the density with its range.")
+    porosity: Ratio = ask(
+        "Porosity",
+        0,
+        0.7,
+        (0.01, 0.01),
+        default=0.35,
+        help="Voids over bulk volume of laid stone (from memory, confirm).",
+    )
+    boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask("Boulders", default=(), help="By size.")
+    edging: Annotated[tuple[Edging, ...], Field(max_length=60)] = ask(
+        "Edging", default=(), help="Rows of stone along an outline."
+    )
+    slings: Annotated[tuple[Sling, ...], Field(max_length=20)] = ask(
+        "Slings", default=(), help="By the ratings on their tags."
+    )
+    rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")
+    bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the stones may bear.")
+    haul: Haul | None = ask("Haul", default=None, help="How the stone comes, by the truck of the earth.")

@@ -1,0 +1,96 @@
+"""How far each boulder uses each sling, as dots against the person's own limit and the rating."""
+
+from typing import Any
+
+from pondkit.core.entry import Entry
+from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.say import say
+from pondkit.study.evaluate import OptionResult
+
+SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "star")
+PER_CENT = "%"
+ROOM = 1.1  # width of the picture over the greatest use
+
+
+def _split(figure: Entry) -> tuple[str, str]:
+    """Boulder and sling of a subject."""
+    boulder, _, sling = figure.subject.rpartition(" / ")
+    return boulder, sling
+
+
+def uses(result: OptionResult, system: System) -> Figure | None:
+    """Use of every sling by every boulder at its high mass; what may not be used is hollow. None where nothing was worked out.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = result.slings
+    if found is None or not found.sling_use:
+        return None
+    boulders = list(dict.fromkeys(_split(figure)[0] for figure in found.sling_use))
+    slings = list(dict.fromkeys(_split(figure)[1] for figure in found.sling_use))
+    data: list[dict[str, Any]] = []
+    for number, sling in enumerate(slings):
+        own = [figure for figure in found.sling_use if _split(figure)[1] == sling]
+        symbol = SYMBOLS[number % len(SYMBOLS)]
+        data.append(
+            {
+                "type": "scatter", "mode": "markers", "name": frame.plain(sling), "hoverinfo": "text",
+                "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in own],
+                "y": [boulders.index(_split(figure)[0]) for figure in own],
+                "hovertext": [frame.plain(_said(figure, system)) for figure in own],
+                "marker": {
+                    "size": 12, "color": frame.INK if not number % 2 else frame.PIPE, "line": {"width": 1.5},
+                    "symbol": [symbol + ("-open" if figure.cautions else "") for figure in own],
+                },
+            }
+        )  # fmt: skip
+    limit = magnitude(found.limit, SHARE, PER_CENT, system)
+    full = magnitude(1.0, SHARE, PER_CENT, system)
+    most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in found.sling_use))
+    lines = [
+        {"type": "line", "x0": at, "x1": at, "y0": -0.5, "y1": len(boulders) - 0.5, "line": {"color": colour, "width": 1.5, "dash": dash}}
+        for at, colour, dash in ((limit, frame.FAINT, "dash"), (full, frame.MARK, "solid"))
+    ]  # fmt: skip
+    notes = [
+        {"x": at, "y": -0.5, "yanchor": "bottom", "xanchor": side, "text": text, "showarrow": False, "font": {"size": 11, "color": colour}}
+        for at, side, text, colour in ((limit, "right", "own limit ", frame.INK), (full, "left", " rating", frame.MARK))
+    ]  # fmt: skip
+    return frame.figure(
+        data,
+        x={"title": frame.title("use of the sling", PER_CENT), "range": [0, most * ROOM]},
+        y={
+            "tickvals": list(range(len(boulders))),
+            "ticktext": [frame.plain(name) for name in boulders],
+            "range": [len(boulders) - 0.5, -1.0],
+            "automargin": True,
+            "ticks": "",
+        },
+        shapes=lines,
+        annotations=notes,
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+    )
+
+
+def alt_uses(result: OptionResult, system: System) -> str:
+    """The slings in words: which to use for each boulder, then every use."""
+    found = result.slings
+    if found is None or not found.sling_use:
+        return "No slings worked out."
+    taken = "; ".join(
+        f"{boulder}: {sling}, {show(figure.value, LENGTH, system)} wide"
+        for figure in found.sling_to_use
+        for boulder, sling in [_split(figure)]
+    )
+    every = "; ".join(_said(figure, system) for figure in found.sling_use)
+    return f"Use of slings against their ratings. Sling to use: {taken or 'none'}. All: {every}."
+
+
+def _said(figure: Entry, system: System) -> str:
+    boulder, sling = _split(figure)
+    notes = " ".join(say(caution, system) for caution in figure.cautions)
+    return f"{boulder} in {sling}: {show(figure.value, SHARE, system)}" + (f" ({notes})" if notes else "")

@@ -1,0 +1,254 @@
+"""Works the slings out: what each may hold as rigged, how far each boulder uses it, how long it must be, which to take."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
+from pondkit.core.result import Path, Problem, Result
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, SHARE
+from pondkit.trades.stone import slings as relations
+from pondkit.trades.stone.inputs.slings import Rigging, Sling
+from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.kinds import LIFTING, in_order
+
+SLINGS = Words(
+    "Inspect every sling before each use: one with its tag missing or unreadable, cuts, holes, burns, melting or broken stitching "
+    "lifts nothing (WAC 296-155-55820, table 25). No knots, no kinks, no jerks, no dragging from under a resting stone; "
+    "try the lift a hand's breadth high first. A qualified rigger and local rules decide."
+)
+PLUMB = 90.0
+ROUNDING = 1e-9
+Stones = tuple[tuple[Boulder, float], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class SlingsResult(Result):
+    """The slings of an option as rigged. Subjects are a sling, "boulder / sling", or a boulder.
+
+    Attributes:
+        limit: The person's own limit on a sling's rating, as a share.
+        hooks: (boulder, how far the hook stands over the foot of its legs [m]) of each kind.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    sling_rated: tuple[Entry, ...]
+    sling_use: tuple[Entry, ...]
+    leg_length: tuple[Entry, ...]
+    sling_length_needed: tuple[Entry, ...]
+    sling_to_use: tuple[Entry, ...]
+    boulders_no_sling: Entry | None
+    limit: float
+    hooks: tuple[tuple[str, float], ...]
+    problems: tuple[Problem, ...]
+
+
+def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) -> SlingsResult:
+    """Figures of every sling with every boulder, at the boulder's high mass.
+
+    Args:
+        drawn: The slings, by their tags.
+        rigging: How the stones hang; without it nothing is worked out.
+        stones: (boulder, its high mass [kg]) of each kind that could be worked out.
+    """
+    if rigging is None:
+        given = words("how the stones hang in the slings is not said")
+        problem = Problem(
+            ("stone", "rigging"),
+            given,
+            words("hitch, number of slings and angle"),
+            words("add the rigging, or remove the slings"),
+        )
+        return SlingsResult((), (), (), (), (), None, 0.0, (), (problem,))
+    problems = list(_rigging_faults(rigging))
+    sound: list[tuple[Sling, Entry]] = []
+    if not problems:
+        for index, sling in enumerate(drawn):
+            faults = list(_sling_faults(sling, index, rigging))
+            problems += faults
+            if not faults:
+                sound.append((sling, _rated(sling, rigging)))
+    uses, legs, lengths, chosen, lacking = [], [], [], [], []
+    for boulder, mass in stones if sound else ():
+        leg = _leg(boulder, rigging)
+        length = _length(boulder, rigging, leg)
+        found = [_use(boulder, mass, sling, rated, rigging, length.value) for sling, rated in sound]
+        legs.append(leg)
+        lengths.append(length)
+        uses += [use for use, _ in found]
+        good = [(sling, use) for (sling, _), (use, holds) in zip(sound, found, strict=True) if holds]
+        if good:
+            best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
+            chosen.append(
+                entry(relations.sling_to_use, f"{boulder.name} / {best.name}", source=USER, cautions=[LIFTING, SLINGS],
+                      widths_that_hold=[sling.width for sling, _ in good])
+            )  # fmt: skip
+        else:
+            lacking.append(words(f"'{boulder.name}', up to {{mass}}: none of the slings holds it as rigged; do not lift it with them.", mass=(mass, MASS)))  # fmt: skip
+    count = None
+    if sound and stones:
+        count = entry(
+            relations.boulders_no_sling, "", cautions=[*lacking, LIFTING, SLINGS], kinds=len(stones), held=len(chosen)
+        )
+    return SlingsResult(
+        sling_rated=tuple(rated for _, rated in sound),
+        sling_use=tuple(uses),
+        leg_length=tuple(legs),
+        sling_length_needed=tuple(lengths),
+        sling_to_use=tuple(chosen),
+        boulders_no_sling=count,
+        limit=float(rigging.limit),
+        hooks=tuple((leg.subject, _rise(leg.value, rigging)) for leg in legs),
+        problems=tuple(problems),
+    )
+
+
+def _rated(sling: Sling, rigging: Rigging) -> Entry:
+    """What a sound sling may hold in the hitch; a printed rating is taken as it stands."""
+    printed = {"vertical": sling.vertical, "choker": sling.choker, "basket": sling.basket}[rigging.hitch]
+    row = rows_by_name("trades/stone/hitches")[rigging.hitch]
+    source = USER if printed is not None else f"{USER}; {row['source']}"
+    share = _choke_share(sling, rigging) if rigging.hitch == "choker" else 1.0
+    assert share is not None
+    assert sling.vertical is not None
+    return entry(
+        relations.sling_rated,
+        sling.name,
+        source=source,
+        cautions=[SLINGS],
+        tag_rating=sling.vertical if printed is None else printed,
+        hitch_share=float(row["share_of_vertical"]) if printed is None else 1.0,
+        choke_share=share,
+    )
+
+
+def _choke_share(sling: Sling, rigging: Rigging) -> float | None:
+    """Share of the choker rating at the choke angle; None where the maker's table does not reach it and it is tight."""
+    reached = [row for row in sling.choke if row.angle_deg <= rigging.choke_angle_deg + ROUNDING]
+    if reached:
+        return float(max(reached, key=lambda row: row.angle_deg).share)
+    least, _ = _least("choke angle at least")
+    return 1.0 if rigging.choke_angle_deg >= least - ROUNDING and not sling.choke else None
+
+
+def _leg(boulder: Boulder, rigging: Rigging) -> Entry:
+    longest, middle, _ = in_order(boulder)
+    high = 1 + boulder.axes_within
+    if not _angled(rigging):
+        return entry(relations.straight_length, boulder.name, source=USER, leg=rigging.hook_height)
+    across = rigging.hitch == "basket" or rigging.legs > 2
+    return entry(
+        relations.leg_length,
+        boulder.name,
+        source=USER,
+        lengthwise=longest * high * rigging.spread / 2 if rigging.legs > 1 else 0.0,
+        crosswise=middle * high / 2 if across else 0.0,
+        leg_angle=rigging.angle_deg,
+    )
+
+
+def _rise(leg: float, rigging: Rigging) -> float:
+    """How far the hook stands over the foot of a leg [m]."""
+    return leg * math.sin(math.radians(rigging.angle_deg)) if _angled(rigging) else leg
+
+
+def _length(boulder: Boulder, rigging: Rigging, leg: Entry) -> Entry:
+    _, middle, shortest = in_order(boulder)
+    if rigging.hitch == "vertical":
+        return entry(relations.straight_length, boulder.name, source=USER, leg=leg)
+    round_it: dict[str, Any] = {"middle": middle, "shortest": shortest, "axes_factor": 1 + boulder.axes_within}
+    relation = relations.choker_length if rigging.hitch == "choker" else relations.basket_length
+    return entry(relation, boulder.name, source=USER, leg=leg, **round_it)
+
+
+def _use(
+    boulder: Boulder, mass: float, sling: Sling, rated: Entry, rigging: Rigging, needed: float
+) -> tuple[Entry, bool]:
+    """How far a boulder uses a sling, with what speaks against it; True where nothing does."""
+    use = entry(
+        relations.sling_use,
+        f"{boulder.name} / {sling.name}",
+        source=USER,
+        high_mass=mass,
+        load_share=rigging.heavier_share if rigging.legs > 1 else 1.0,
+        sling_rated=rated.value,
+        leg_angle=rigging.angle_deg if _angled(rigging) else PLUMB,
+    )
+    against: list[Words] = []
+    if use.value > 1 + ROUNDING:
+        against.append(Words("Over the sling's rating: this lift is not to be made with it."))
+    elif use.value > rigging.limit + ROUNDING:
+        against.append(words("Over your own limit of {limit}.", limit=(rigging.limit, SHARE)))
+    if sling.length < needed - ROUNDING:
+        against.append(
+            words(
+                "Too short: {length} of {needed}; the legs would hang flatter than counted.",
+                length=(sling.length, LENGTH),
+                needed=(needed, LENGTH),
+            )
+        )
+    if sling.count < rigging.legs:
+        against.append(
+            words("Only {count} of the {legs} slings at hand.", count=(sling.count, COUNT), legs=(rigging.legs, COUNT))
+        )
+    if not sling.edge_protection:
+        against.append(Words("No edge protection: rock cuts a loaded sling; not to be lifted without."))
+    return with_cautions(use, *against), not against
+
+
+def _angled(rigging: Rigging) -> bool:
+    """False for one straight pull, which hangs plumb."""
+    return rigging.legs > 1 or rigging.hitch == "basket"
+
+
+def _least(name: str) -> tuple[float, str]:
+    row = rows_by_name("core/limits")[name]
+    return float(row["value"]), row["source"]
+
+
+def _rigging_faults(rigging: Rigging) -> Iterator[Problem]:
+    least, source = _least("leg angle at least")
+    if _angled(rigging) and rigging.angle_deg < least - ROUNDING:
+        yield Problem(
+            ("stone", "rigging", "angle_deg"),
+            words("the legs hang at {angle} from the horizontal", angle=(rigging.angle_deg, ANGLE)),
+            words(f"{{least}} or steeper ({source})", least=(least, ANGLE)),
+            words("take longer slings, so that the legs stand steeper, or bring them nearer together"),
+        )
+
+
+def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Problem]:
+    """No tag; ratings that no tag has; a choke that no table covers."""
+    path: Path = ("stone", "slings", index)
+    if sling.vertical is None:
+        yield Problem(
+            (*path, "vertical"),
+            words("no rating is entered for this sling"),
+            words("the vertical rating on its tag: no tag, no lift"),
+            words("read it off the tag; if there is none, take the sling out of use and out of this list"),
+        )
+        return
+    for field, most in (("choker", sling.vertical), ("basket", sling.vertical * 2)):
+        printed = getattr(sling, field)
+        if printed is not None and printed > most * (1 + ROUNDING):
+            yield Problem(
+                (*path, field),
+                words(f"a {field} rating of {{printed}}", printed=(printed, MASS)),
+                words(
+                    f"at most {{most}}, {'the' if field == 'choker' else 'twice the'} vertical rating",
+                    most=(most, MASS),
+                ),
+                words("read the tag again"),
+            )
+    if rigging.hitch == "choker" and _choke_share(sling, rigging) is None:
+        least, source = _least("choke angle at least")
+        table = "the least angle in the maker's table" if sling.choke else f"{{least}} or more ({source})"
+        end = min((row.angle_deg for row in sling.choke), default=least)
+        yield Problem(
+            (*path, "choke"),
+            words("it is choked at {angle}", angle=(rigging.choke_angle_deg, ANGLE)),
+            words(table + (", {least}" if sling.choke else ""), least=(end, ANGLE)),
+            words("choke it less tightly, enter the maker's table for this sling, or take a basket"),
+        )

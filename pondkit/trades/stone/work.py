@@ -1,0 +1,153 @@
+"""Works the stone of an option out: what boulders and edging weigh, displace and cover."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry, total, words
+from pondkit.core.result import Problem, Result, no_such
+from pondkit.core.units import AREA, MASS, VOLUME
+from pondkit.geometry.outline import Array
+from pondkit.geometry.strip import Strip
+from pondkit.trades.stone.inputs.stone import Stone
+from pondkit.trades.stone.kinds import Kind, heaviest, kind, kind_faults, rock_of
+from pondkit.trades.stone.rows import Row, inside_faults, row
+from pondkit.trades.stone.standing import Water
+
+
+@dataclass(frozen=True, eq=False)
+class StoneResult(Result):
+    """The stone of an option. Entries are its keys in the takeoff; sums are None where a part is in trouble.
+
+    Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for what stone takes of its water.
+
+    Attributes:
+        kinds: The boulders by kind that could be worked out.
+        rows: The rows of edging that could be worked out.
+        in_doubt: Pools whose stone could not be worked out as a whole.
+        boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
+        edging_rings: (subject, closed lines on the site) of each row.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    boulder_count: tuple[Entry, ...]
+    boulder_volume: tuple[Entry, ...]
+    boulder_mass: tuple[Entry, ...]
+    boulder_mass_all: tuple[Entry, ...]
+    heaviest_boulder: Entry | None
+    boulder_displaced: tuple[Entry, ...]
+    boulder_cover: tuple[Entry, ...]
+    edging_count: tuple[Entry, ...]
+    edging_mass: tuple[Entry, ...]
+    edging_seat_width: tuple[Entry, ...]
+    edging_seat_level: tuple[Entry, ...]
+    edging_displaced: tuple[Entry, ...]
+    edging_cover: tuple[Entry, ...]
+    stone_displaced: tuple[Entry, ...]
+    stone_cover: tuple[Entry, ...]
+    stone_mass: Entry | None
+    boulders_order: Entry | None
+    edging_order: Entry | None
+    stone_order: Entry | None
+    kinds: tuple[Kind, ...]
+    rows: tuple[Row, ...]
+    in_doubt: tuple[str, ...]
+    boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
+    edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
+    problems: tuple[Problem, ...]
+
+
+def work_out(
+    stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None, ...], pools: tuple[str, ...], soil: str
+) -> StoneResult:
+    """Every figure of the stone of an option.
+
+    Args:
+        stone: As drawn.
+        waters: The pools that could be worked out.
+        strips: The strip of each row of edging, in the document's order; None where its pool cannot hold it.
+        pools: Names of all pools of the option.
+        soil: Name in the table of soils.
+    """
+    at_hand = {water.name: water for water in waters}
+    rock = rock_of(stone)
+    problems: list[Problem] = []
+    doubt: list[str] = []
+    kinds: list[Kind] = []
+    for index, boulder in enumerate(stone.boulders):
+        if faults := list(kind_faults(boulder, index, pools)):
+            problems += faults
+            doubt.append(boulder.pool or "")
+        else:
+            kinds.append(kind(boulder, index, rock, at_hand.get(boulder.pool or ""), soil))
+    rows: list[Row] = []
+    for index, (edging, strip) in enumerate(zip(stone.edging, strips, strict=True)):
+        water = at_hand.get(edging.pool)
+        if edging.pool not in pools:
+            problems.append(no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools))
+        elif water is None:
+            doubt.append(edging.pool)  # the pool itself is in trouble, and says why
+        elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, water))):
+            problems += faults
+            doubt.append(edging.pool)
+        elif strip is not None:
+            rows.append(row(edging, strip, water, stone.porosity, rock))
+    stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
+        (r.edging.pool, r.displaced, r.cover) for r in rows
+    ]
+    displaced = {name: _there(figure for pool, figure, _ in stands if pool == name) for name in at_hand}
+    cover = {name: _there(figure for pool, _, figure in stands if pool == name) for name in at_hand}
+    crowded = list(_crowded(kinds, cover, waters))
+    problems += [problem for _, problem in crowded]
+    doubt += [name for name, _ in crowded]
+    whole = not problems and not doubt
+    boulders = total("", [kind.of_all for kind in kinds], MASS) if whole and kinds else None
+    edgings = total("", [row.mass for row in rows], MASS) if whole and rows else None
+    orders = [order for order in (boulders, edgings) if order]
+    return StoneResult(
+        boulder_count=tuple(kind.count for kind in kinds),
+        boulder_volume=tuple(kind.volume for kind in kinds),
+        boulder_mass=tuple(kind.mass for kind in kinds),
+        boulder_mass_all=tuple(kind.of_all for kind in kinds),
+        heaviest_boulder=heaviest(kinds),
+        boulder_displaced=_there(kind.displaced for kind in kinds),
+        boulder_cover=_there(kind.cover for kind in kinds),
+        edging_count=tuple(row.count for row in rows),
+        edging_mass=tuple(row.mass for row in rows),
+        edging_seat_width=_there(row.seat_width for row in rows),
+        edging_seat_level=_there(row.seat_level for row in rows),
+        edging_displaced=_there(row.displaced for row in rows),
+        edging_cover=_there(row.cover for row in rows),
+        stone_displaced=tuple(total(name, parts, VOLUME) for name, parts in displaced.items() if parts),
+        stone_cover=tuple(total(name, parts, AREA) for name, parts in cover.items() if parts),
+        stone_mass=total("", [*(kind.of_all for kind in kinds), *(row.mass for row in rows)], MASS) if orders else None,
+        boulders_order=boulders,
+        edging_order=edgings,
+        stone_order=total("", orders, MASS) if orders else None,
+        kinds=tuple(kinds),
+        rows=tuple(rows),
+        in_doubt=tuple(dict.fromkeys(name for name in doubt if name)),
+        boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
+        edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
+        problems=tuple(problems),
+    )
+
+
+def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
+    return tuple(figure for figure in entries if figure is not None)
+
+
+def _crowded(
+    kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]
+) -> Iterator[tuple[str, Problem]]:
+    """Pools whose stone takes more of the surface than there is, with the problem."""
+    for water in waters:
+        taken, surface = sum(part.value for part in cover[water.name]), float(water.shape.polygon.area)
+        there = [kind.index for kind in kinds if kind.boulder.pool == water.name and kind.cover]
+        if there and taken >= surface:
+            problem = Problem(
+                ("stone", "boulders", there[-1], "count"),
+                words(f"all stone in '{water.name}' takes {{taken}} of its surface", taken=(taken, AREA)),
+                words("less than its water surface, {surface}", surface=(surface, AREA)),
+                words("set fewer or smaller boulders, put them wholly under water, or name another pool"),
+            )
+            yield water.name, problem

@@ -1,0 +1,147 @@
+"""What the saw cuts for each run, and the stock lengths that it is cut from."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
+from pondkit.core.result import Problem
+from pondkit.core.units import COUNT, LENGTH
+from pondkit.solvers.cutting_stock.plan import plan as quick_plan
+from pondkit.solvers.cutting_stock.proving import least_plan
+from pondkit.trades.tunnels import cutting
+from pondkit.trades.tunnels import relations as rel
+from pondkit.trades.tunnels.inputs import Fitting, Node
+from pondkit.trades.tunnels.laying import Ends, Laying
+from pondkit.trades.tunnels.lying import Lying
+from pondkit.trades.tunnels.sizes import Pipe, added, stop
+
+LEVEL_MOUTH = Words("It comes out of a level part: leave the end long, and cut it to the floor in place.")
+NOT_PROVEN = "Not proven least: a plan with as few as {least} may be there."
+LOOK_ON = " Choose the proven cutting plan before you order."
+Stock = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Length that the saw cuts for one run, and the couplings inside it."""
+
+    pipe: Pipe
+    length: Entry
+    joints: int
+
+
+def cut_of(
+    lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fitting, ...], socket: float
+) -> Cut | Problem:
+    """What the saw cuts for a run.
+
+    Args:
+        lying: The run.
+        ends: Its fittings.
+        stock_length: Length that the pipe is sold in [m].
+        measured: Sizes of fittings that the person measured.
+        socket: Depth of a fitting's socket [m].
+    """
+    pipe = lying.leg.pipe
+    stops = [[stop(fitting, name, measured) for fitting, name in end] for end in (ends.start, ends.end)]
+    first, last = added(stops[0]), added(stops[1])
+    coupling = stop("coupling", pipe.name, measured)
+    clear = lying.length - first.typical - last.typical - ends.setback + ends.reach
+    sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in (ends.start, ends.end))
+    if clear <= 0:
+        return Problem(
+            ("tunnels", "runs", lying.leg.index),
+            words(
+                "it is {long} from node to node, and the fittings at its ends take {taken} of it",
+                long=(lying.length, LENGTH),
+                taken=(first.typical + last.typical + ends.setback, LENGTH),
+            ),
+            words("longer than its fittings take"),
+            words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
+        )
+    if clear < sockets * socket - 1e-9:
+        return Problem(
+            ("tunnels", "runs", lying.leg.index),
+            words("what is left to cut is {cut}", cut=(clear, LENGTH)),
+            words("at least the depth of its sockets, {least}", least=(sockets * socket, LENGTH)),
+            words(
+                "move its nodes apart, or join the two fittings without a piece between them and enter that as one fitting"
+            ),
+        )
+    joints = cutting.joints(clear, stock_length, coupling.size.typical)
+    used = [*stops[0], *stops[1], *([coupling] if joints else [])]
+    notes = [size.caution for size in used if size.caution]
+    if ends.level_mouth:
+        notes.append(LEVEL_MOUTH)
+    figure = entry(
+        rel.cut_length, lying.leg.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=lying.length, from_stop=first,
+        to_stop=last, setback=ends.setback, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
+    )  # fmt: skip
+    if joints:
+        rest = cutting.pieces(figure.value, stock_length)[-1]
+        figure = with_cautions(figure, words("In {pieces} pieces with couplings between: {whole} of {stock} and one of {rest}.", pieces=(joints + 1, COUNT),
+                                             whole=(joints, COUNT), stock=(stock_length, LENGTH), rest=(rest, LENGTH)))  # fmt: skip
+    return Cut(pipe, figure, joints)
+
+
+@dataclass(frozen=True)
+class Bought:
+    """What is bought of one pipe, and how it is cut."""
+
+    lengths: Entry
+    order: Entry
+    offcut: Entry
+    stock: tuple[Stock, ...]
+
+
+def stubs(laid: Laying, nodes: Sequence[Node], socket: float) -> tuple[Cut, ...]:
+    """The short pieces between fittings that stand one behind the other at a node."""
+    found = []
+    for node, made in laid.joins.items():
+        for number, pipe in enumerate(made.stubs, 1):
+            subject = f"{nodes[node].name}, between fittings" + (f" ({number})" if number > 1 else "")
+            found.append(Cut(pipe, entry(rel.stub_length, subject, source=USER, socket=socket), 0))
+    return tuple(found)
+
+
+def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool) -> Bought:
+    """Stock lengths of one pipe for the pieces that are cut from it.
+
+    Args:
+        pipe: The pipe.
+        cuts: Its pieces.
+        size, kerf: Length that it is sold in, and what one cut takes away [m].
+        proven: Whether to look on, for up to a second or so, for a plan that none can better.
+    """
+    figures = [cut.length for cut in cuts]
+    split = [cutting.pieces(figure.value, size) for figure in figures]
+    make = least_plan if proven else quick_plan
+    plan = make([own[-1] for own in split], size, kerf)
+    relation = rel.lengths_searched if proven else rel.lengths_proven if plan.proven else rel.lengths_found
+    whole_lengths = sum(len(own) - 1 for own in split)
+    text = NOT_PROVEN if proven else NOT_PROVEN + LOOK_ON
+    fewer = [] if plan.proven else [words(text, least=(plan.least + whole_lengths, COUNT))]
+    looked = {"found": {tuple(f.value for f in figures): len(plan.stock) + whole_lengths}} if proven else {}
+    lengths = entry(
+        relation,
+        pipe.name,
+        source=USER,
+        cautions=fewer,
+        cut_lengths=[_bare(figure) for figure in figures],
+        stock_length=size,
+        kerf=kerf,
+        **looked,
+    )
+    order = entry(rel.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=size)
+    # The offcut is no range of its own: pieces a little longer may take a further length, of which nearly all is left.
+    offcut = entry(
+        rel.offcut_length, pipe.name, pipe_length_order=order.value, cut_lengths=[figure.value for figure in figures]
+    )
+    whole = [((figure.subject, piece),) for figure, own in zip(figures, split, strict=True) for piece in own[:-1]]
+    rests = [tuple((figures[at].subject, split[at][-1]) for at in stock) for stock in plan.stock]
+    return Bought(lengths, order, offcut, (*whole, *rests))
+
+
+def _bare(figure: Entry) -> Entry:
+    """A figure without its cautions: they stand at the cut, not at each sum of cuts."""
+    return replace(figure, cautions=())

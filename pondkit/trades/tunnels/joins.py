@@ -1,0 +1,287 @@
+"""Which fittings join the pipes at a node, by their number, sizes and the angles between them in space."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pondkit.core.entry import Words, words
+from pondkit.core.units import ANGLE, LENGTH
+from pondkit.geometry.thread import Spot
+from pondkit.trades.tunnels import bends
+from pondkit.trades.tunnels.bends import LAYING, Turn
+from pondkit.trades.tunnels.sizes import BRANCHES, Pipe, angle
+
+GATE_BEND = 3.0  # degrees: what a gate's two sockets are let off
+MOST_RUNS = 3
+
+Part = tuple[str, str]  # fitting, pipe
+Free = (
+    float | None
+)  # distance to the furthest place of what hangs on a leg, where that may move [m]; None where it may not
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What bends are made from.
+
+    Attributes:
+        elbows: Names of the elbows that the person can get.
+        stops: Centre-to-stop distance of each (fitting, pipe) [m].
+        socket: Depth of a socket [m].
+        most_move: How far the line may be moved for one bend [m].
+    """
+
+    elbows: tuple[str, ...]
+    stops: dict[Part, float]
+    socket: float
+    most_move: float
+
+    def spacing(self, first: str, second: str, pipe: str) -> float:
+        """Centre to centre of two fittings with the shortest piece between them that fills both sockets [m]."""
+        return self.stops[first, pipe] + self.stops[second, pipe] + 2 * self.socket
+
+
+@dataclass(frozen=True)
+class Move:
+    """How the line beyond a node is moved so that listed fittings make its bend.
+
+    Attributes:
+        turn: The way the bend is made.
+        bend: The bend as drawn [degrees].
+        legs: Indexes of the two legs that bend, among the node's runs; what hangs on the second is moved.
+        far: Distance of the furthest place that is moved [m].
+    """
+
+    turn: Turn
+    bend: float
+    legs: tuple[int, int]
+    far: float
+
+
+@dataclass(frozen=True)
+class Join:
+    """The fittings at one node.
+
+    Attributes:
+        counted: Subjects of ``fitting_count``, one for each fitting.
+        stops: For each pipe end the (fitting, pipe) whose centre-to-stop distances it is shortened by.
+        cautions: What to heed.
+        setbacks: What each pipe end is shortened by besides, for fittings that stand beside the node [m].
+        stubs: Pipe of each short piece between two fittings.
+        moves: How the line is moved.
+        turns: Angles that an animal or a rod must pass here [degrees]; of a branch the sharper of its two.
+        fault: Why no listed fittings make the bend; None where they do.
+    """
+
+    counted: tuple[str, ...]
+    stops: tuple[tuple[Part, ...], ...]
+    cautions: tuple[Words, ...] = ()
+    setbacks: tuple[float, ...] = ()
+    stubs: tuple[Pipe, ...] = ()
+    moves: tuple[Move, ...] = ()
+    turns: tuple[float, ...] = ()
+    fault: Words | None = None
+
+
+def join(
+    name: str, kind: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequence[Free], shelf: Shelf
+) -> Join:
+    """What joins up to three pipes.
+
+    Args:
+        name, kind: Of the node.
+        pipes: Of each run that ends here.
+        away: Unit vector along each run, away from the node.
+        frees: Whether what hangs on each run may be moved, and its furthest place.
+        shelf: What bends are made from.
+    """
+    if kind == "mouth" or not pipes:
+        return Join((), ((),) * len(pipes))
+    if kind == "chamber":
+        return Join(
+            tuple(f"{pipe.name} chamber entry" for pipe in pipes),
+            tuple((("chamber entry", pipe.name),) for pipe in pipes),
+        )
+    if len(pipes) == 1:
+        note = words(f"Node '{name}' is a blind end: counted with a cap.")
+        return Join((f"{pipes[0].name} cap",), ((("cap", pipes[0].name),),), (note,))
+    if kind == "gate":
+        return _gate(name, pipes, away)
+    return _pair(name, pipes, away, frees, shelf) if len(pipes) == 2 else _branch(name, pipes, away, frees, shelf)
+
+
+def _gate(name: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> Join:
+    bend = _bend(away[0], away[1])
+    notes = []
+    if bend > GATE_BEND:
+        said = f"A gate is straight, but at '{name}' the pipe bends {{bend}}: set the bend at a node beside it."
+        notes.append(words(said, bend=(bend, ANGLE)))
+    return _sized(pipes, ["gate", "gate"], notes)
+
+
+def _pair(name: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequence[Free], shelf: Shelf) -> Join:
+    large = max(pipes, key=lambda pipe: pipe.outside).name
+    elbows = [(fitting, angle(fitting)) for fitting in shelf.elbows]
+    legs, far, most = _moved((0, 1), frees, shelf)
+    bend = _bend(away[0], away[1])
+    spacing = {(a, b): shelf.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
+    turn = bends.best([*bends.ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
+    if turn is None:
+        return Join((), ((),) * 2, fault=_none_makes(name, bend, most))
+    # The legs may be taken the other way round: then so are the fittings.
+    first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
+    setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
+    return _sized(
+        pipes,
+        [first, last],
+        _said(name, bend, turn),
+        extra=turn.fittings[1:],
+        setbacks=setbacks,
+        moves=(Move(turn, bend, legs, far),),
+        turns=tuple(angle(fitting) for fitting in turn.fittings),
+    )
+
+
+def _moved(legs: tuple[int, int], frees: Sequence[Free], shelf: Shelf) -> tuple[tuple[int, int], float, float]:
+    """(legs, the moved one last; its furthest place; how far it may move), the shorter side first; what may not move stays."""
+    at = [(far, leg) for leg in legs if (far := frees[leg]) is not None]
+    if not at:
+        return legs, 1.0, min(LAYING, shelf.most_move)
+    far, moved = min(at)
+    return (legs if moved == legs[1] else legs[::-1]), far, shelf.most_move
+
+
+def _branch(name: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequence[Free], shelf: Shelf) -> Join:
+    """Tee or wye: two of three pipes run through, the third branches off, with an elbow behind the branch if need be."""
+    found = [
+        made for through in ((0, 1), (0, 2), (1, 2)) for made in _branches(name, through, pipes, away, frees, shelf)
+    ]
+    if not found:
+        through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
+        bend = _bend(away[through[0]], away[through[1]])
+        return Join((), ((),) * 3, fault=_no_branch(name, bend))
+    return min(found, key=lambda join: (len(join.counted), sum(move.turn.move for move in join.moves)))
+
+
+def _branches(
+    name: str,
+    through: tuple[int, int],
+    pipes: Sequence[Pipe],
+    away: Sequence[Spot],
+    frees: Sequence[Free],
+    shelf: Shelf,
+) -> list[Join]:
+    """Ways with two given pipes running through: a tee, and a wye facing either way."""
+    side = 3 - sum(through)
+    large = max(pipes, key=lambda pipe: pipe.outside).name
+    legs, far, most = _moved(through, frees, shelf)
+    straight = bends.single(_bend(away[legs[0]], away[legs[1]]), "coupling", 0.0, far)
+    if straight.move > most:
+        return []
+    side_far, side_most = (
+        (1.0, min(LAYING, shelf.most_move)) if (free := frees[side]) is None else (free, shelf.most_move)
+    )
+    elbows = [(fitting, angle(fitting)) for fitting in shelf.elbows]
+    made: list[Join] = []
+    lean = _bend(away[legs[0]], away[side])
+    for stem, other in (legs, legs[::-1]):
+        # From straight on along the pipe that comes in by the stem; the leg that is moved lies in line with the other by then.
+        bend = lean if stem == legs[0] else 180.0 - lean
+        for fitting in BRANCHES:
+            spacing = {(fitting, elbow): shelf.spacing(fitting, elbow, large) for elbow, _ in elbows}
+            turn = bends.best([*bends.ways(bend, [(fitting, angle(fitting))], elbows, spacing, side_far)], side_most)
+            if turn is None:
+                continue
+            ends, setbacks = [""] * 3, [0.0] * 3
+            ends[other], ends[stem], ends[side] = (
+                fitting,
+                "wye stem" if fitting == "wye" else fitting,
+                turn.fittings[-1],
+            )
+            setbacks[stem], setbacks[other], setbacks[side] = turn.setback[0], -turn.setback[0], turn.setback[1]
+            port = angle(fitting)
+            moves = [Move(straight, -straight.turned, legs, far), Move(turn, bend, (stem, side), side_far)]
+            made.append(
+                _sized(
+                    pipes,
+                    ends,
+                    _said(name, bend, turn),
+                    extra=turn.fittings[1:],
+                    setbacks=tuple(setbacks),
+                    moves=tuple(moves),
+                    turns=(max(port, 180.0 - port), *(angle(each) for each in turn.fittings[1:])),
+                    body=fitting,
+                )
+            )
+    return made
+
+
+def _sized(
+    pipes: Sequence[Pipe],
+    fittings: Sequence[str],
+    notes: Sequence[Words],
+    extra: Sequence[str] = (),
+    setbacks: tuple[float, ...] = (),
+    moves: tuple[Move, ...] = (),
+    turns: tuple[float, ...] = (),
+    body: str = "",
+) -> Join:
+    """The fittings are of the largest pipe's size; each smaller pipe comes in through a reducer.
+
+    Args:
+        pipes: At the node.
+        fittings: The one at each pipe's end.
+        notes: Cautions.
+        extra: Second fittings of bends; a short piece of pipe joins each to the first.
+        setbacks, moves, turns: Of the join.
+        body: The fitting that all meet in; else that at the first pipe's end.
+    """
+    large = max(pipes, key=lambda pipe: pipe.outside)
+    counted, stops = [], []
+    # Two pipes of different size in line: the reducer joins them by itself.
+    straight = not extra and fittings[0] == "coupling" and any(pipe != large for pipe in pipes)
+    if not straight:
+        counted.append(f"{large.name} {(body or fittings[0]).removesuffix(' stem')}")
+        last = fittings[-1] if not body else None
+        counted += [f"{large.name} {last or fitting}" for fitting in extra]
+    for pipe, fitting in zip(pipes, fittings, strict=True):
+        own: tuple[Part, ...] = () if straight else ((fitting, large.name),)
+        if pipe != large:
+            counted.append(f"{large.name} to {pipe.name} reducer")
+            own = (*own, ("reducer", pipe.name))
+        stops.append(own)
+    return Join(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
+
+
+def _said(name: str, bend: float, turn: Turn) -> list[Words]:
+    """What the crew must know of a bend of two fittings."""
+    if len(turn.fittings) < 2:
+        return []
+    said = (
+        f"At '{name}' {turn.fittings[0]} and {turn.fittings[1]}, turned against each other, make the bend of {{bend}}; "
+        "centre to centre they are {spacing} apart. Try it dry before the joints are made."
+    )
+    return [words(said, bend=(bend, ANGLE), spacing=(turn.spacing, LENGTH))]
+
+
+def _bend(a: Spot, b: Spot) -> float:
+    """How far a pipe that comes in along one run turns to go out along the other [degrees]; 0 where it runs straight on."""
+    # By both sine and cosine: the cosine alone loses half its digits near straight.
+    cross = a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+    return math.degrees(math.atan2(math.hypot(*cross), -sum(p * q for p, q in zip(a, b, strict=True))))
+
+
+def _none_makes(name: str, bend: float, most: float) -> Words:
+    return words(
+        f"the pipe bends {{bend}} at '{name}': no listed fitting, and no two turned against each other, make this without moving the line "
+        "further than {most}",
+        bend=(bend, ANGLE),
+        most=(most, LENGTH),
+    )
+
+
+def _no_branch(name: str, bend: float) -> Words:
+    return words(
+        f"three pipes meet at '{name}', of which the straightest two bend {{bend}}: no listed tee or wye joins them, alone or with an elbow",
+        bend=(bend, ANGLE),
+    )

@@ -1,0 +1,204 @@
+"""The passages as a graph: runs between known nodes, what is joined, what water reaches."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.core.entry import words
+from pondkit.core.result import Problem, no_such
+from pondkit.core.units import LENGTH
+from pondkit.geometry.thread import Segment, Spot
+from pondkit.trades.tunnels.inputs import Tunnels
+from pondkit.trades.tunnels.sizes import Pipe, pipe
+
+SAME_PLACE = 1e-3  # m: nodes nearer than this are in one place
+SAME_LEVEL = 1e-6  # m
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A run between two known nodes: its place in the document, its subject, indexes of its nodes, and its pipe."""
+
+    index: int
+    name: str
+    ends: tuple[int, int]
+    pipe: Pipe
+
+
+@dataclass(frozen=True)
+class Net:
+    """The runs whose ends are known, and what was found wrong with the rest.
+
+    Attributes:
+        legs: Sound runs in the document's order.
+        lines: From node to node as drawn, for each of them.
+        unsure: Indexes of nodes at which a run is not sound: which fitting stands there is not known.
+        lost: True where a run's place is not known at all.
+        problems: What is wrong.
+    """
+
+    legs: tuple[Leg, ...]
+    lines: tuple[Segment, ...]
+    unsure: frozenset[int]
+    lost: bool
+    problems: tuple[Problem, ...]
+
+
+def net(tunnels: Tunnels) -> Net:
+    """Read nodes and runs of the document."""
+    nodes, problems = tunnels.nodes, [*_in_one_place(tunnels)]
+    count: dict[str, int] = {}
+    for node in nodes:
+        count[node.name] = count.get(node.name, 0) + 1
+    index = {node.name: at for at, node in enumerate(nodes)}
+    legs: list[Leg] = []
+    unsure: set[int] = set()
+    lost = False
+    met: dict[frozenset[int], str] = {}
+    for number, run in enumerate(tunnels.runs):
+        here = ("tunnels", "runs", number)
+        missing = [(field, name) for field, name in (("from_", run.from_), ("to", run.to)) if name not in index]
+        problems += [no_such((*here, field), "node", name, index) for field, name in missing]
+        known = [index[name] for name in (run.from_, run.to) if name in index]
+        twice = any(count[name] > 1 for name in (run.from_, run.to) if name in index)  # said where names are checked
+        if missing or twice:
+            unsure.update(known)
+            lost = True
+            continue
+        ends = (known[0], known[1])
+        if ends[0] == ends[1]:
+            problems.append(
+                Problem(
+                    (*here, "to"),
+                    words("the run goes from a node to itself"),
+                    words("two nodes"),
+                    words("choose another node, or remove the run"),
+                )
+            )
+        elif frozenset(ends) in met:
+            problems.append(
+                Problem(
+                    here,
+                    words(f"a run from '{run.from_}' to '{run.to}' stands twice"),
+                    words("one run between two nodes"),
+                    words("remove one of the two"),
+                )
+            )
+        elif _apart(nodes[ends[0]].at, nodes[ends[1]].at):
+            met[frozenset(ends)] = run.from_
+            legs.append(Leg(number, f"{run.from_} – {run.to}", ends, pipe(run.pipe or tunnels.pipe)))
+        else:
+            unsure.update(ends)  # its two nodes lie in one place, as is said there
+    lines = tuple((_spot(nodes[leg.ends[0]].at), _spot(nodes[leg.ends[1]].at)) for leg in legs)
+    return Net(tuple(legs), lines, frozenset(unsure), lost, tuple(problems))
+
+
+def _spot(place: tuple[float, float, float]) -> Spot:
+    return float(place[0]), float(place[1]), float(place[2])
+
+
+def _apart(a: Spot, b: Spot) -> bool:
+    return max(abs(p - q) for p, q in zip(a, b, strict=True)) > SAME_PLACE
+
+
+def _in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
+    met: dict[tuple[int, ...], str] = {}
+    for number, node in enumerate(tunnels.nodes):
+        place = tuple(round(value / SAME_PLACE) for value in node.at)
+        if place in met:
+            yield Problem(
+                ("tunnels", "nodes", number, "at"),
+                words(f"nodes '{met[place]}' and '{node.name}' lie in one place"),
+                words("each node has a place of its own"),
+                words("move one of the two, or remove it and let its runs end at the other"),
+            )
+        met.setdefault(place, node.name)
+
+
+def graph(legs: Sequence[Leg], nodes: int) -> "nx.Graph[int]":
+    """Nodes by index, an edge a run with its number among the legs."""
+    made: nx.Graph[int] = nx.Graph()
+    made.add_nodes_from(range(nodes))
+    made.add_edges_from((*leg.ends, {"leg": number}) for number, leg in enumerate(legs))
+    return made
+
+
+@dataclass(frozen=True)
+class Outlet:
+    """A mouth: the node, its level, the level of the water that it opens to, and that pool's name.
+
+    On land, outside every rim, the pool is None and the water its own level: what comes out there runs off.
+    """
+
+    node: int
+    level: float
+    water: float
+    pool: str | None
+
+    @property
+    def wet(self) -> bool:
+        """True where its centre lies below the water at rest."""
+        return self.pool is not None and self.level < self.water
+
+
+def reached(made: "nx.Graph[int]", start: int, levels: Mapping[int, float], water: float) -> set[int]:
+    """Nodes that water at a level reaches from a node, going only through nodes below it."""
+    return reached_from(made, (start,), levels, water)
+
+
+def reached_from(made: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, float], water: float) -> set[int]:
+    """Nodes that water at a level reaches from any of some nodes, going only through nodes below it."""
+    seen = {start for start in starts if levels[start] < water}
+    todo = list(seen)
+    while todo:
+        for other in made[todo.pop()]:
+            if other not in seen and levels[other] < water:
+                seen.add(other)
+                todo.append(other)
+    return seen
+
+
+def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
+    """Nodes of the mouths in pools, by the level of the water that they open to."""
+    found: dict[float, list[int]] = {}
+    for outlet in outlets:
+        if outlet.pool is not None:
+            found.setdefault(outlet.water, []).append(outlet.node)
+    return found
+
+
+def draining(
+    made: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]
+) -> Iterator[tuple[Outlet, Outlet]]:
+    """(upper, lower) of mouths through which one water would run into a lower one or out on the land.
+
+    The way counts by the pipe's invert at each node: water runs over it as soon as it stands higher. A gate does not
+    count: one that is left open, or leaks, drains the pool.
+    """
+    for upper in outlets:
+        if upper.pool is None or not any(
+            lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL for lower in outlets
+        ):
+            continue
+        down = reached(made, upper.node, inverts, upper.water - SAME_LEVEL)
+        for lower in outlets:
+            if lower.node in down and lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL:
+                yield upper, lower
+
+
+def no_drain(upper: Outlet, lower: Outlet) -> Problem:
+    """The problem of two waters joined below the upper one."""
+    where = f"'{lower.pool}', at {{lower}}," if lower.pool else "the land, at {lower},"
+    return Problem(
+        ("tunnels", "nodes", lower.node, "at"),
+        words(
+            f"the pipe joins '{upper.pool}' to {where} below the upper water, {{upper}}: it would drain it",
+            lower=(lower.water, LENGTH),
+            upper=(upper.water, LENGTH),
+        ),
+        words("a passage that on its way rises above the upper water, {upper}", upper=(upper.water, LENGTH)),
+        words(
+            "raise a node between them above it, or give each its own passage; a gate is no mend: one left open or leaking drains the pool"
+        ),
+    )

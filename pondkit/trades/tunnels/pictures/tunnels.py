@@ -1,0 +1,377 @@
+"""Tunnel pipe: plan, long section from mouth to den, and how the stock lengths are cut."""
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
+from pondkit.geometry.path import Ints, line_rays, trace
+from pondkit.geometry.rings import rings_at
+from pondkit.geometry.thread import Spot
+from pondkit.report.plan import layout_of
+from pondkit.report.section import BED, WATER, exaggeration, profile_trace, waters
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.tunnels.ways import Way, ways
+from pondkit.trades.tunnels.work import TunnelsResult
+
+CUT_UNIT = {"us": "in", "si": "cm"}
+SAMPLES = 60  # along one run, in the long section
+LEAD = 0.3  # share of a way that is shown of the pool before its mouth
+GAP = 0.15  # share of a way left free before the next one
+ROOM = 0.12  # share of the picture's size left free round it
+LABELLED = 0.16  # share of the picture's size from which on a run has room for its cut length
+
+
+def plan(result: OptionResult, system: System) -> Figure | None:
+    """The passages in plan: runs with their cut lengths, nodes by kind, penetrations, faint waterlines; None without.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    unit, found = frame.PLAN_UNIT[system], result.tunnels
+    if found is None or not found.lines:
+        return None
+    data = [
+        line_trace(rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline")
+        for pool in result.pools
+    ]  # fmt: skip
+    cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in found.cut_length}
+    west, south, east, north = span = _extent(found)
+    said: list[str] = []
+    labels: list[Label] = []
+    for name, start, end, width in found.lines:
+        outside = f"run {frame.plain(name)}, {show(width, LENGTH, system, CUT_UNIT[system])} outside"
+        said.append(outside + (f", cut {cut[name]}" if name in cut else ""))
+        if name in cut and math.dist(start[:2], end[:2]) > LABELLED * max(east - west, north - south):
+            x, y = frame.in_unit([(start[0] + end[0]) / 2, (start[1] + end[1]) / 2], unit)
+            labels.append((float(x), float(y), cut[name], 12, "top right"))
+    data += [
+        pipe_trace([(start, end) for _, start, end, _ in found.lines], said, unit),
+        *aside_trace(found.bends.set_aside, unit, system),
+        node_marks(found.places, found.passes, unit, False),
+        _seal_marks(found, unit),
+    ]
+    moved = {
+        name: f"<br>moved {show(math.dist(old, new), LENGTH, system, CUT_UNIT[system])}"
+        for name, old, new in noted(found.bends.set_aside)
+    }
+    for name, kind, place in found.places:
+        if kind == "junction" or name in moved:  # names of the others stand at their marks
+            x, y = frame.in_unit(list(place[:2]), unit)
+            called = frame.plain(name) if kind == "junction" else ""
+            labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
+    if labels:
+        data.append(written(labels))
+    return frame.figure(data, **layout_of(span, unit, None))
+
+
+def _seal_marks(found: TunnelsResult, unit: str) -> dict[str, Any]:
+    """A ring round each joint that must be watertight."""
+    places = frame.in_unit(np.array([place[:2] for _, place in found.sealing.marks] or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hoverinfo": "text",
+        "hovertext": [f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in found.sealing.marks],
+        "marker": {"symbol": "diamond-open", "size": 19, "color": frame.MARK, "line": {"width": 2}},
+    }  # fmt: skip
+
+
+def alt_plan(result: OptionResult, system: System) -> str:
+    """The plan of the passages in words."""
+    found = result.tunnels
+    if found is None:
+        return "No tunnels."
+    runs = "; ".join(
+        f"{figure.subject}, {show(figure.value, LENGTH, system, frame.PLAN_UNIT[system])}"
+        for figure in found.run_length
+    )
+    sealed = ", ".join(name for name, _ in found.sealing.marks)
+    aside = ", ".join(
+        f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
+        for figure in found.bends.node_moved
+    )
+    return (
+        f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(found.passes)}. "
+        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
+    )
+
+
+def long_section(result: OptionResult, system: System) -> Figure | None:
+    """Each way from a mouth to its den along its runs: pipe, surface, water, nodes, den; None without a way.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    unit, found = frame.PLAN_UNIT[system], result.tunnels
+    shown = _shown(result, found) if found else []
+    if found is None or not shown:
+        return None
+    data: list[dict[str, Any]] = []
+    notes: list[dict[str, Any]] = []
+    beds = [(way.x, way.surface, "") for way in shown]
+    waters_of = [
+        (*water, frame.plain(name))
+        for way in shown
+        for name, level, bed in way.waters
+        for water in waters(way.x, bed, level)
+    ]
+    for parts, name, look in ((beds, "ground, and finished surface in the pools", BED), (waters_of, "water", WATER)):
+        if drawn := profile_trace(parts, unit, name, look):
+            data.append(drawn)
+    for way in shown:
+        data += _pipe_band(way, unit)
+        data += _seal_line(found, way, unit)
+        data.append(_marks(way, unit))
+        notes += _names(way, unit, system)
+    data += [*_dens(result, shown, unit), _crossings(found, shown, unit)]
+    low, high = _levels(shown)
+    first, along = float(shown[0].x[0]), float(shown[-1].x[-1] - shown[0].x[0])
+    times = exaggeration(along, high - low)
+    room = ROOM * (high - low) + 0.1
+    notes.append(
+        {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom", "showarrow": False,
+         "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
+    )  # fmt: skip
+    return frame.figure(
+        data,
+        x={"title": frame.title("level distance along the passage", unit), "range": frame.in_unit([first, first + along], unit).tolist(), "constrain": "domain"},
+        y={"title": frame.title("level", unit), "scaleanchor": "x", "scaleratio": times, "constrain": "domain",
+           "range": frame.in_unit([low - room, high + room], unit).tolist()},
+        annotations=notes, dragmode="pan",
+    )  # fmt: skip
+
+
+def alt_long_section(result: OptionResult, system: System) -> str:
+    """The long section in words."""
+    found = result.tunnels
+    if found is None:
+        return "No tunnels."
+    mouths = "; ".join(
+        f"mouth {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} under water" for f in found.mouth_depth
+    )
+    dens = "; ".join(
+        f"floor of {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} above water"
+        for f in found.den_floor_above_water
+    )
+    return (
+        "Long section of the passages: "
+        + ("; ".join(part for part in (mouths, dens) if part) or "no way could be laid out")
+        + "."
+    )
+
+
+def _extent(found: TunnelsResult) -> tuple[float, float, float, float]:
+    """West, south, east, north of the passages with some room [m]."""
+    at = np.array([place[:2] for _, _, place in found.places])
+    low, high = at.min(axis=0), at.max(axis=0)
+    room = ROOM * float((high - low).max()) + 0.5
+    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
+
+
+def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dict[str, Any]:
+    """A label above a place in the picture, or below it [pixels]."""
+    shown = frame.in_unit([x, y], unit, 2).tolist()
+    return {
+        "x": shown[0], "y": shown[1], "text": frame.plain(text), "showarrow": False, "yshift": up,
+        "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.7)", "borderpad": 0,
+    }  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class _Shown:
+    """One way as it is drawn: x is the level distance along it from where the picture of all ways starts [m].
+
+    Attributes:
+        way: The way.
+        stations: x of each of its nodes, shape (k,).
+        x, surface: Finished surface in the pools, ground elsewhere: x and level, shape (n,).
+        waters: (pool, its level, its bed: NaN outside its rim, shape (n,)).
+    """
+
+    way: Way
+    stations: Array
+    x: Array
+    surface: Array
+    waters: list[tuple[str, float, Array]]
+
+
+def _shown(result: OptionResult, found: TunnelsResult) -> list[_Shown]:
+    """The ways one behind the other."""
+    drawn: list[_Shown] = []
+    start = 0.0
+    for way in ways(result.option.tunnels.nodes if result.option.tunnels else (), found.laid):
+        places = np.array([place for _, _, place in way.nodes])
+        steps = np.linalg.norm(np.diff(places[:, :2], axis=0), axis=1)
+        whole = float(steps.sum())
+        lead = LEAD * whole + 0.3
+        if start:
+            start += GAP * whole
+        stations = start + lead + np.concatenate([[0.0], np.cumsum(steps)])
+        level = next((index for index, step in enumerate(steps) if step > 1e-6), None)
+        if level is None:
+            continue  # upright from end to end: there is no length to draw it along
+        towards = (places[level + 1, :2] - places[level, :2]) / steps[level]
+        line = np.vstack([places[0, :2] - lead * towards, places[:, :2], places[-1:, :2] + 0.5 * lead * towards])
+        drawn.append(_over(result, found, way, stations, line, start))
+        start = float(drawn[-1].x[-1])
+    return drawn
+
+
+def _over(result: OptionResult, found: TunnelsResult, way: Way, stations: Array, line: Array, start: float) -> _Shown:
+    """The surface over a way, along its runs and a little beyond."""
+    laid = [pool.surfaces.finished for pool in result.pools]
+    outlines = [outline for pool in laid for outline in pool.outlines()]
+    x: list[Array] = []
+    surface: list[Array] = []
+    inside: list[Ints] = []
+    for a, b in itertools.pairwise(line):
+        along = float(np.linalg.norm(b - a))
+        if along < 1e-6:
+            continue
+        if laid:
+            nodes = trace(line_rays(outlines, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])), SAMPLES), laid)
+            own, level, pool = nodes.station, nodes.level, nodes.inside
+        else:
+            own = np.linspace(0.0, along, SAMPLES)
+            level, pool = np.full(SAMPLES, np.nan), np.full(SAMPLES, -1)
+        ground = found.ground.at(a + (own / along)[:, None] * (b - a))
+        x.append(start + own)
+        surface.append(np.where(pool >= 0, level, ground))
+        inside.append(pool)
+        start += along
+    every, which = np.concatenate(surface), np.concatenate(inside)
+    waters = [
+        (pool.name, pool.surfaces.finished.level, np.where(which == index, every, np.nan))
+        for index, pool in enumerate(result.pools) if (which == index).any()
+    ]  # fmt: skip
+    return _Shown(way, stations, np.concatenate(x), every, waters)
+
+
+def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
+    """Each run between its invert and its crown."""
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for at, bore in enumerate(way.way.bores):
+        (x0, x1), (z0, z1) = way.stations[at : at + 2], (way.way.nodes[at][2][2], way.way.nodes[at + 1][2][2])
+        long = math.hypot(x1 - x0, z1 - z0)
+        side = (z0 - z1) / long * bore / 2, (x1 - x0) / long * bore / 2
+        ring = [
+            (x0 + side[0], z0 + side[1]),
+            (x1 + side[0], z1 + side[1]),
+            (x1 - side[0], z1 - side[1]),
+            (x0 - side[0], z0 - side[1]),
+        ]
+        shown = frame.in_unit(np.array([*ring, ring[0]]), unit)
+        x += [*shown[:, 0].tolist(), None]
+        y += [*shown[:, 1].tolist(), None]
+    return [{
+        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": "rgba(180,85,45,0.35)",
+        "line": {"color": frame.PIPE, "width": 1.5}, "name": f"pipe {frame.plain(way.way.name)}: invert to crown", "hoverinfo": "name",
+    }]  # fmt: skip
+
+
+def _seal_line(found: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
+    """The level up to which joints outside the liner are made watertight, over a way."""
+    nodes = {name: index for index, (name, _, _) in enumerate(found.places)}
+    levels = [
+        found.sealing.seal_line[at] for name, _, _ in way.way.nodes if (at := nodes[name]) in found.sealing.seal_line
+    ]
+    if not levels:
+        return []
+    x = frame.in_unit([float(way.stations[0]), float(way.stations[-1])], unit)
+    return [{"type": "scatter", "mode": "lines", "x": x, "y": frame.in_unit([max(levels)] * 2, unit), "hoverinfo": "name",
+             "name": "seal line: joints below it are watertight", "line": {"color": frame.MARK, "width": 1.2, "dash": "dash"}}]  # fmt: skip
+
+
+def _marks(way: _Shown, unit: str) -> dict[str, Any]:
+    nodes = way.way.nodes
+    return {
+        "type": "scatter", "mode": "markers", "x": frame.in_unit(way.stations, unit), "y": frame.in_unit([place[2] for _, _, place in nodes], unit),
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in nodes], "hoverinfo": "text+y",
+        "marker": {"symbol": [SYMBOLS[kind] for _, kind, _ in nodes], "size": 9, "color": frame.PIPE, "line": {"color": frame.PIPE, "width": 2}},
+    }  # fmt: skip
+
+
+def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
+    """Names of the nodes, and each water's level."""
+    notes = [
+        _note(float(x), place[2], name, unit, frame.PIPE, -18) | {"bgcolor": "rgba(0,0,0,0)"}
+        for (name, _, place), x in zip(way.way.nodes, way.stations, strict=True)
+    ]
+    for name, level, bed in way.waters:
+        under = way.x[np.nan_to_num(bed, nan=np.inf) < level]
+        if len(under):
+            said = f"{frame.plain(name)}<br>level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
+            under_it = {"text": said, "xanchor": "left", "yanchor": "top", "align": "left", "bgcolor": "rgba(0,0,0,0)"}
+            notes.append(_note(float(under[0]), level, "", unit, frame.INK, 0) | under_it)
+    return notes
+
+
+def _dens(result: OptionResult, shown: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
+    """Chambers of known size as boxes, the floor at the pipe's invert."""
+    sizes = {node.name: node.size for node in result.option.tunnels.nodes if node.size} if result.option.tunnels else {}
+    drawn = []
+    for way in shown:
+        name, kind, place = way.way.nodes[-1]
+        size = sizes.get(name)
+        if kind == "chamber" and size:
+            left, floor = way.stations[-1], place[2] - way.way.bores[-1] / 2
+            box = np.array(
+                [
+                    [left, floor],
+                    [left + size[0], floor],
+                    [left + size[0], floor + size[2]],
+                    [left, floor + size[2]],
+                    [left, floor],
+                ]
+            )
+            x, y = frame.in_unit(box, unit).T
+            drawn.append({"type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": "rgba(185,163,126,0.45)",
+                          "line": {"color": frame.INK, "width": 1.5}, "name": f"chamber {frame.plain(name)}", "hoverinfo": "name"})  # fmt: skip
+    return drawn
+
+
+def _crossings(found: TunnelsResult, shown: Sequence[_Shown], unit: str) -> dict[str, Any]:
+    """Penetrations of a liner, on each way that runs through them."""
+    at: list[tuple[float, float]] = []
+    names: list[str] = []
+    for name, place in found.passes:
+        for way in shown:
+            for (_, _, a), (_, _, b), x0, x1 in zip(
+                way.way.nodes, way.way.nodes[1:], way.stations, way.stations[1:], strict=False
+            ):
+                share = _share(a, b, place)
+                if share is not None:
+                    at.append((x0 + share * (x1 - x0), place[2]))
+                    names.append(f"through the liner: {frame.plain(name)}")
+    places = frame.in_unit(np.array(at or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hovertext": names, "hoverinfo": "text",
+        "marker": {"symbol": "circle-open", "size": 14, "color": frame.MARK, "line": {"width": 2.5}},
+    }  # fmt: skip
+
+
+def _share(a: Spot, b: Spot, place: Spot) -> float | None:
+    """How far along a run a place lies, 0 to 1 and an inch beyond; None where it lies on another."""
+    along, to = np.subtract(b, a), np.subtract(place, a)
+    share = float(to @ along) / float(along @ along)
+    off = float(np.linalg.norm(to - share * along))
+    reach = 0.03 / float(np.linalg.norm(along))
+    return share if off < 1e-4 and -reach <= share <= 1 + reach else None
+
+
+def _levels(shown: Sequence[_Shown]) -> tuple[float, float]:
+    """Lowest and highest level to show [m]: pipe and water as a whole, of the ground what lies near."""
+    nodes = [place[2] for way in shown for _, _, place in way.way.nodes]
+    waters = [level for way in shown for _, level, _ in way.waters]
+    surface = np.concatenate([way.surface for way in shown])
+    low = max(float(surface.min()), min(nodes) - 0.6)
+    return min([low, min(nodes) - 0.15, *waters]), max([float(surface.max()), *nodes, *waters]) + 0.3

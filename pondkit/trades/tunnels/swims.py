@@ -1,0 +1,196 @@
+"""Longest swims under water through the passages: between places with open air, and there and back from what is blocked."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import networkx as nx
+
+from pondkit.core.entry import USER, Entry, Words, entry
+from pondkit.core.result import Result
+from pondkit.geometry.thread import Spot, at
+from pondkit.trades.tunnels import relations as rel
+from pondkit.trades.tunnels.filling import waters
+from pondkit.trades.tunnels.inputs import Tunnels
+from pondkit.trades.tunnels.laying import Laying, barred
+from pondkit.trades.tunnels.lying import Lying
+
+MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
+SHUT = "Drawn shut: {gates}. A swim turns back there, and no air comes by: see that every animal inside has another way out and air to breathe."
+CUT_SHORT = Words(
+    "The passages close so many rings that not all routes were looked at: this is all of the pipe under water, more than any route."
+)
+
+
+@dataclass(frozen=True)
+class Swim:
+    """A route under water: from, to, the lengths along it [m], and the place where it ends."""
+
+    start: str
+    end: str
+    lengths: tuple[float, ...]
+    place: Spot
+    whole: bool = True
+
+    @property
+    def length(self) -> float:
+        return sum(self.lengths)
+
+
+@dataclass(frozen=True, eq=False)
+class Swims(Result):
+    """Swims at the highest water, when most of the pipe is under water.
+
+    Attributes:
+        ways: Places on the site at which the swims of ``longest_swim`` and ``blocked_swim`` end, by subject [m].
+    """
+
+    longest_swim: Entry | None
+    blocked_swim: tuple[Entry, ...]
+    ways: tuple[tuple[str, Spot], ...]
+
+
+def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
+    """The longest swim over all routes, and the longest there and back with each mouth blocked and each gate shut."""
+    wet = _Wet(tunnels, laid, rise)
+    routes = [swim for start in wet.airs for swim in _routes(wet, start)]
+    through = max((wet.up(swim) for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
+    blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: swim.length, default=None)
+    longest = through
+    if blind and (through is None or 2 * blind.length > through.length):
+        longest = blind
+    figure, places = None, []
+    if longest is not None:
+        subject = f"{wet.said(longest.start)} to {wet.said(longest.end)}"
+        figure = _figure(rel.swim_back if longest is blind else rel.swim, subject, longest, wet.notes)
+        places.append((subject, longest.place))
+    worst: dict[str, Swim] = {}
+    for swim in routes:
+        if swim.end in wet.blocks and (swim.end not in worst or swim.length > worst[swim.end].length):
+            worst[swim.end] = swim
+    blocked = []
+    for block, name in wet.blocks.items():
+        if block in worst:
+            blocked.append(_figure(rel.swim_back, name, worst[block], wet.notes if block in wet.shut else ()))
+            places.append((name, worst[block].place))
+    return Swims(figure, tuple(blocked), tuple(places))
+
+
+def _from_a_mouth(swim: Swim) -> tuple[float, bool]:
+    """The longer first; of one way in both directions that from its mouth."""
+    return round(swim.length, 9), swim.start.isdigit()
+
+
+def _figure(relation: Callable[..., float], subject: str, swim: Swim, notes: Sequence[Words]) -> Entry:
+    every = [*notes, *([] if swim.whole else [CUT_SHORT])]
+    return entry(relation, subject, source=USER, cautions=every, stretches=swim.lengths)
+
+
+class _Wet:
+    """The pipe under water as a graph, its places with open air, blind ends, and what may be blocked."""
+
+    def __init__(self, tunnels: Tunnels, laid: Laying, rise: float) -> None:
+        levels = {end: place[2] for end, place in enumerate(laid.places)}
+        self.water = waters(laid, levels, rise)
+        self.made: nx.Graph[str] = nx.Graph()
+        self.shut = {str(end) for end, node in enumerate(tunnels.nodes) if barred(node)}
+        self.airs: dict[str, None] = {}
+        self.blocks: dict[str, str] = {}
+        self.place: dict[str, Spot] = {}
+        self._names = [node.name for node in tunnels.nodes]
+        self.deep: dict[str, float] = {}  # from a place with open air down to its vertex
+        open_air = self._breathing(tunnels, laid)
+        for lying in laid.runs:
+            self._add(lying, levels, open_air)
+        for end, node in enumerate(tunnels.nodes):
+            vertex = str(end)
+            if vertex not in self.made or end not in self.water:
+                continue
+            down = self.water[end] - levels[end]
+            if node.kind == "mouth":
+                self.airs[vertex], self.deep[vertex] = None, down
+                self.blocks[vertex] = f"{node.name} blocked"
+            elif node.kind == "chamber" and node.vent and node.size and node.size[2] > down:
+                self.airs[vertex], self.deep[vertex] = None, down
+            elif node.kind == "gate":
+                self.blocks[vertex] = f"{node.name} shut"
+        ends = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
+        self.blind = ends | (self.shut & set(self.made))
+        names = [f"'{self.said(end)}'" for end in sorted(self.shut, key=int)]
+        self.notes = (Words(SHUT.format(gates=", ".join(names))),) if names else ()
+        self.ends = {*self.airs, *self.blocks, *self.blind}  # what a swim may be to
+
+    def up(self, swim: Swim) -> Swim:
+        """A route to a place with open air, with the way up into it."""
+        deep = self.deep.get(swim.end, 0.0)
+        return replace(swim, lengths=(*swim.lengths, deep)) if deep > 0 and swim.whole else swim
+
+    def said(self, vertex: str) -> str:
+        """The name of a place."""
+        return self._names[int(vertex)] if vertex.isdigit() else vertex
+
+    def _breathing(self, tunnels: Tunnels, laid: Laying) -> set[int]:
+        """Dry nodes whose air is open: joined through dry pipe to a vented den, or to a mouth above the water."""
+        dry = laid.made.subgraph([end for end in laid.made if end not in self.water and str(end) not in self.shut])
+        found: set[int] = set()
+        for part in nx.connected_components(dry):
+            if any(tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent for end in part):
+                found |= part
+        return found
+
+    def _add(self, lying: Lying, levels: dict[int, float], open_air: set[int]) -> None:
+        a, b = lying.leg.ends
+        self.place |= {str(a): lying.start, str(b): lying.end}
+        wet = [end for end in (a, b) if end in self.water]
+        dry = [end for end in (a, b) if end not in self.water]
+        if wet and dry and dry[0] in open_air:
+            water, low, high = self.water[wet[0]], levels[wet[0]], levels[dry[0]]
+            under = lying.length * (water - low) / (high - low)
+            vertex = f"the water's edge in {lying.leg.name}"
+            self.made.add_edge(str(wet[0]), vertex, length=under)
+            self.airs[vertex] = None
+            self.place[vertex] = at(lying.line, under if wet[0] == a else lying.length - under)
+        elif not dry or not (set(dry) & open_air):
+            self.made.add_edge(str(a), str(b), length=lying.length)
+
+
+def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
+    """The longest route from a place with open air to every other place, each coming up nowhere and past no shut gate."""
+    best: dict[str, tuple[float, tuple[float, ...]]] = {}
+    steps, length = 0, max(wet.deep.get(start, 0.0), 0.0)
+    lengths: list[float] = [length] if length > 0 else []
+    on_way = {start}
+    stack = [(start, iter(wet.made.adj[start].items()))]
+    while stack:
+        here, others = stack[-1]
+        onward = next((each for each in others if each[0] not in on_way), None)
+        if onward is None:
+            stack.pop()
+            on_way.discard(here)
+            if stack:
+                length -= lengths.pop()
+            continue
+        steps += 1
+        if steps > MOST_STEPS:
+            yield from _all_of_it(wet, start)
+            return
+        other, stretch = onward[0], onward[1]["length"]
+        lengths.append(stretch)
+        length += stretch
+        if other in wet.ends and (other not in best or length > best[other][0]):
+            best[other] = length, tuple(lengths)
+        if other in wet.airs or other in wet.shut:
+            length -= lengths.pop()
+            continue
+        on_way.add(other)
+        stack.append((other, iter(wet.made.adj[other].items())))
+    for end, (_, own) in best.items():
+        yield Swim(start, end, own, wet.place[end])
+
+
+def _all_of_it(wet: _Wet, start: str) -> Iterator[Swim]:
+    """All of the pipe under water that hangs together, down and up among it: no route is longer."""
+    part = nx.node_connected_component(wet.made.subgraph(set(wet.made) - wet.shut), start)
+    every = [length for *_, length in wet.made.subgraph(part).edges(data="length")]
+    every += sorted((wet.deep.get(vertex, 0.0) for vertex in part), reverse=True)[:2]
+    for end in sorted(part - {start}):
+        yield Swim(start, end, tuple(every), wet.place[end], False)

@@ -1,0 +1,174 @@
+"""Uplift of empty den boxes and empty pipe by groundwater, against cover, own mass and ballast."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.core import flotation as buoyancy
+from pondkit.core.entry import USER, Entry, Range, Words, entry, with_cautions
+from pondkit.core.result import Result
+from pondkit.core.tables import densest_water
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.tunnels import uplifts
+from pondkit.trades.tunnels.inputs import Node, Tunnels
+from pondkit.trades.tunnels.laying import Laying
+from pondkit.trades.tunnels.lying import Lying, Side
+from pondkit.trades.tunnels.sizes import Pipe
+
+NO_WAY_IN = Words(
+    "No mouth lets water into this pipe: it stays empty, and is lifted at all times, also while the pond is full."
+)
+STAYS = Words("Never rely on water standing in it.")
+
+
+@dataclass(frozen=True, eq=False)
+class Uplift(Result):
+    """Uplift. Subjects are a den, a pipe size, a run in the ground, or "run / pool" where it stands sealed in water."""
+
+    den_uplift: tuple[Entry, ...]
+    den_held_down: tuple[Entry, ...]
+    den_ballast: tuple[Entry, ...]
+    pipe_cover_needed: tuple[Entry, ...]
+    pipe_cover_spare: tuple[Entry, ...]
+    pipe_uplift: tuple[Entry, ...]
+    pipe_held_down: tuple[Entry, ...]
+    pipe_ballast: tuple[Entry, ...]
+
+
+def uplift(
+    tunnels: Tunnels,
+    laid: Laying,
+    sides: Sequence[Side],
+    inverts: Mapping[int, float],
+    ground: Terrain,
+    groundwater: float | None,
+) -> Uplift:
+    """What empty boxes and pipe are lifted by, and what holds them.
+
+    Args:
+        tunnels: As drawn.
+        laid: The passages as they lie.
+        sides: The pools that could be worked out.
+        inverts: Level of the pipe's invert at each node [m].
+        ground: The ground as it is, site axes.
+        groundwater: Highest known level of the groundwater [m]; None where unknown.
+    """
+    lifted, held, ballast = [], [], []
+    in_pool = {end: pool for lying in laid.runs for end, pool in zip(lying.leg.ends, lying.stands, strict=True) if pool is not None}  # fmt: skip
+    for index, node in enumerate(tunnels.nodes):
+        if node.kind == "chamber" and node.size and index in inverts and laid.made.degree(index):
+            surface, water = ground.level_at(laid.places[index]), groundwater
+            if index in in_pool:  # the pool's water is round it, and no soil over it
+                surface, water = inverts[index], sides[in_pool[index]].level
+            lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
+            lifted.append(lift)
+            held.append(hold)
+            ballast.append(more)
+    pipes = dict.fromkeys(lying.leg.pipe for lying in laid.runs)
+    needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
+    pulls = list(_stretches(tunnels, laid, sides, ground, groundwater))
+    return Uplift(
+        tuple(lifted),
+        tuple(held),
+        tuple(ballast),
+        tuple(needed.values()),
+        tuple(_spare(laid, needed, ground, groundwater)),
+        *(tuple(pull[at] for pull in pulls) for at in range(3)),
+    )
+
+
+def _box(
+    tunnels: Tunnels, node: Node, floor: float, surface: float, groundwater: float | None
+) -> tuple[Entry, Entry, Entry]:
+    assert node.size is not None
+    length, width, height = (side + 2 * node.wall for side in node.size)
+    notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
+    water, underside = _water(), floor - node.wall
+    lift = entry(
+        buoyancy.lifted_by, node.name, source=USER, cautions=notes, length=length, width=width, plan_share=1.0, outstand=0.0, base=0.0,
+        underside=underside, top=underside + height, water_level=surface if groundwater is None else groundwater, water_density=water,
+    )  # fmt: skip
+    hold = entry(
+        buoyancy.held_down, node.name, source=USER, length=length, width=width, plan_share=1.0, outstand=0.0, own_mass=node.mass or 0.0,
+        ballast=node.ballast or 0.0, cover=max(surface - (underside + height), 0.0), collar=0.0, soil_density=tunnels.cover_density,
+        water_density=water,
+    )  # fmt: skip
+    return lift, hold, _ballast(tunnels, node.name, lift, hold)
+
+
+def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
+    more = entry(
+        buoyancy.ballast_wanted, subject, source=USER, uplift=lift, held_down=hold, safety=tunnels.uplift_safety
+    )
+    return with_cautions(more, STAYS) if more.value > 0 else more
+
+
+def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
+    return entry(
+        uplifts.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
+        safety=tunnels.uplift_safety, soil_density=tunnels.cover_density, water_density=_water(),
+    )  # fmt: skip
+
+
+def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Terrain, groundwater: float | None) -> Iterator[Entry]:
+    """Cover over each run at the end where it has least, where groundwater may stand round it."""
+    for lying in laid.runs:
+        half = lying.leg.pipe.outside / 2
+        ends = [(ground.level_at(spot) - (spot[2] + half), spot) for spot in (lying.start, lying.end)]
+        wet = [(cover, spot) for cover, spot in ends if groundwater is None or groundwater > spot[2] - half]
+        if wet and lying.buried():
+            cover, spot = min(wet)
+            notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
+            yield entry(
+                uplifts.pipe_cover_spare, lying.leg.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
+                pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe].value,
+            )  # fmt: skip
+
+
+def _stretches(
+    tunnels: Tunnels, laid: Laying, sides: Sequence[Side], ground: Terrain, groundwater: float | None
+) -> Iterator[tuple[Entry, Entry, Entry]]:
+    """Uplift, what holds, and ballast: of each run in wet ground, and of each stretch in a pool of a run that no water enters.
+
+    Each stretch by itself, as the soil over one does not hold down the next.
+    """
+    wet = {end for outlet in laid.outlets if outlet.wet for end in nx.node_connected_component(laid.made, outlet.node)}
+    for lying in laid.runs:
+        half, sealed = lying.leg.pipe.outside / 2, lying.leg.ends[0] not in wet
+        notes = [NO_WAY_IN] if sealed else []
+        ends = [(ground.level_at(spot) - spot[2] - half, spot[2] - half) for spot in (lying.start, lying.end)]
+        covers = [cover for cover, under in ends if groundwater is None or groundwater > under]
+        buried = lying.buried()
+        length = (
+            sum(high - low for low, high in buried)
+            if groundwater is None
+            else lying.below(groundwater + half, buried)  # up to where the water only meets its underside
+        )
+        if covers and length > 0:
+            cover = max(min(covers), 0.0)
+            unknown = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
+            yield _pull(tunnels, lying, lying.leg.name, length, cover, [*notes, *unknown])
+        if sealed:
+            for pool, in_water in lying.wet:
+                yield _pull(tunnels, lying, f"{lying.leg.name} / {sides[pool].name}", in_water, 0.0, notes)
+
+
+def _pull(
+    tunnels: Tunnels, lying: Lying, subject: str, length: float, cover: float, notes: Sequence[Words]
+) -> tuple[Entry, Entry, Entry]:
+    pipe, water = lying.leg.pipe, _water()
+    lift = entry(
+        uplifts.pipe_uplift, subject, source=pipe.source, cautions=notes, outside_diameter=pipe.outside, wet_length=length,
+        water_density=water,
+    )  # fmt: skip
+    hold = entry(
+        uplifts.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
+        outside_diameter=pipe.outside, cover=cover, soil_density=tunnels.cover_density, water_density=water,
+    )  # fmt: skip
+    return lift, hold, _ballast(tunnels, subject, lift, hold)
+
+
+def _water() -> Range:
+    density, source = densest_water()
+    return Range(density, density, density, source)

@@ -1,0 +1,54 @@
+"""The ways from each mouth to its den, for the long section."""
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.geometry.thread import Spot
+from pondkit.trades.tunnels.inputs import Node
+from pondkit.trades.tunnels.laying import Laying, standing
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way along the runs.
+
+    Attributes:
+        name: "mouth – den".
+        nodes: (name, kind, place on the site [m]) of each node on the way.
+        bores: Bore of the pipe from each node to the next [m].
+    """
+
+    name: str
+    nodes: tuple[tuple[str, str, Spot], ...]
+    bores: tuple[float, ...]
+
+
+def ways(nodes: Sequence[Node], laid: Laying) -> tuple[Way, ...]:
+    """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
+    made = laid.made
+    for a, b, number in made.edges(data="leg"):
+        made[a][b]["length"] = laid.runs[number].length
+    found: list[Way] = []
+    done: set[frozenset[int]] = set()
+    for start in laid.mouths:
+        far, paths = nx.single_source_dijkstra(made, start, weight="length")
+        others = [end for end in far if end != start]
+        dens = [end for end in others if nodes[end].kind == "chamber"]
+        mouths = [end for end in others if nodes[end].kind == "mouth"]
+        end = min(dens or mouths, key=lambda at: far[at]) if dens or mouths else max(others, key=lambda at: far[at])
+        if frozenset((start, end)) not in done:
+            done.add(frozenset((start, end)))
+            found.append(_way(nodes, laid, paths[end]))
+    return tuple(found)
+
+
+def _way(nodes: Sequence[Node], laid: Laying, path: Sequence[int]) -> Way:
+    bores = tuple(laid.runs[laid.made[a][b]["leg"]].leg.pipe.bore for a, b in itertools.pairwise(path))
+    return Way(
+        f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
+        tuple((nodes[at].name, standing(nodes[at]), laid.places[at]) for at in path),
+        bores,
+    )

@@ -1,0 +1,1 @@
+"""Dry-stacked walls: pressure of the backfill, and what every joint holds."""

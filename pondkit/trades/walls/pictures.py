@@ -1,0 +1,132 @@
+"""Dry-stacked walls in section: courses, backfill, water behind, and where the resultant passes each joint."""
+
+import math
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, RATIO, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.traces import Label, outlined, written
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.walls.work import Drawn
+
+ROOM = 0.35  # of a wall's height: soil shown behind it, and air round it
+ARROW = 0.4  # of a wall's height: length of the resultant's arrow
+SOIL = "rgba(185,163,126,0.35)"
+WATER = "rgba(92,164,179,0.45)"
+
+
+def sections(result: OptionResult, system: System) -> Figure | None:
+    """All walls side by side, their fronts to the left; None where there is none.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    found = result.heavy.walls
+    if found is None or not found.drawn:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    stones: list[Any] = []
+    soils: list[Any] = []
+    waters: list[Any] = []
+    lines: list[Any] = []
+    marks: list[tuple[float, float, str]] = []
+    labels: list[Label] = []
+    start, highest = 0.0, 0.0
+    for wall in found.drawn:
+        called, top = frame.plain(wall.name), wall.boxes[-1].high
+        wide = max(box.back for box in wall.boxes)
+        end = wide + top * (1 + ROOM)
+        soils.append((_back(wall, start, end), f"{called}: backfill"))
+        if wall.water > 0:
+            level = [[wide, 0.0], [end, 0.0], [end, wall.water], [wide, wall.water]]
+            waters.append(
+                (
+                    np.array(level) + np.array([start, 0.0]),
+                    f"{called}: water {show(wall.water, LENGTH, system)} high behind it, pool empty",
+                )
+            )
+        for number, box in enumerate(wall.boxes):
+            ring = [
+                [box.front, box.low],
+                [box.back, box.low],
+                [box.back, box.high],
+                [box.front, box.high],
+                [box.front, box.low],
+            ]
+            stones.append((np.array(ring) + np.array([start, 0.0]), f"{called}: course {number + 1}"))
+        marks += [
+            (start + at[0], at[1], f"{called}: the resultant passes here at course {number + 1}")
+            for number, at in enumerate(wall.through)
+            if at
+        ]
+        if base := wall.through[0]:
+            lines.append((_arrow(wall, base, start, top), f"{called}: resultant on the base"))
+        x, y = frame.in_unit([start, top * (1 + ROOM / 2)], unit, 2)
+        labels.append((float(x), float(y), f"<b>{called}</b>", 13, "top right"))
+        highest = max(highest, top, float(_back(wall, start, end)[:, 1].max()))
+        start += end + top * ROOM
+    at = frame.in_unit(np.array([mark[:2] for mark in marks]).reshape(-1, 2), unit, 3)
+    data = [
+        outlined(soils, unit, "backfill", {"width": 0.0, "color": frame.GROUND}, fill="toself", fillcolor=SOIL),
+        *([outlined(waters, unit, "water behind", {"width": 0.0, "color": "#37829b"}, fill="toself", fillcolor=WATER)] if waters else []),
+        outlined(stones, unit, "courses", {"width": 1.2, "color": frame.INK}, fill="toself", fillcolor=frame.STONE),
+        outlined(lines, unit, "resultant on the base", {"width": 2.5, "color": frame.MARK}),
+        {
+            "type": "scatter", "mode": "markers", "name": "resultant at each joint", "x": at[:, 0], "y": at[:, 1], "hoverinfo": "text",
+            "hovertext": [said for _, _, said in marks], "marker": {"size": 9, "color": frame.MARK, "line": {"width": 1.5, "color": "#ffffff"}},
+        },
+        written(labels),
+    ]  # fmt: skip
+    room = highest * ROOM
+    low, high = (frame.in_unit(list(pair), unit, 2) for pair in ((-room, -room), (start, highest + room)))
+    return frame.figure(
+        data,
+        x={"title": frame.title("back from the toe", unit), "range": [float(low[0]), float(high[0])], "constrain": "domain"},
+        y={
+            "title": frame.title("over the base", unit), "range": [float(low[1]), float(high[1])], "scaleanchor": "x", "scaleratio": 1,
+            "constrain": "domain",
+        },
+    )  # fmt: skip
+
+
+def _back(wall: Drawn, start: float, end: float) -> frame.Array:
+    """The backfill: behind the backs of the courses, under its slope."""
+    top = wall.boxes[-1]
+    corners = [[end, 0.0]]
+    for box in wall.boxes:
+        corners += [[box.back, box.low], [box.back, box.high]]
+    corners.append([end, top.high + (end - top.back) * math.tan(math.radians(wall.slope))])
+    return np.asarray(np.array([*corners, corners[0]]) + np.array([start, 0.0]))
+
+
+def _arrow(wall: Drawn, base: tuple[float, float], start: float, top: float) -> frame.Array:
+    """An arrow that ends where the resultant meets the base: from the back and above, with a head."""
+    back, up = base
+    pull = np.array(wall.pull)
+    along = np.array([-pull[0], -pull[1]]) / float(np.hypot(*pull))
+    tip = np.array([start + back, up])
+    side = np.array([-along[1], along[0]])
+    head = [tip - along * top * 0.1 + sign * side * top * 0.05 for sign in (1, -1)]
+    return np.array([tip - along * top * ARROW, tip, head[0], tip, head[1]])
+
+
+def alt_sections(result: OptionResult, system: System) -> str:
+    """The walls in words."""
+    found = result.heavy.walls
+    if found is None or not found.drawn:
+        return "No walls worked out."
+    lines = []
+    for wall in found.drawn:
+        over = min(figure.value for figure in found.wall_overturning if figure.subject.startswith(f"{wall.name} / "))
+        slide = min(figure.value for figure in found.wall_sliding if figure.subject.startswith(f"{wall.name} / "))
+        lines.append(
+            f"{wall.name}, {show(wall.boxes[-1].high, LENGTH, system)} high in {len(wall.boxes)} courses: least safety {show(over, RATIO, system)} "
+            f"against overturning, {show(slide, RATIO, system)} against sliding"
+        )
+    return (
+        "Walls in section, water behind and the pool empty: " + "; ".join(lines) + ". Overall stability is not checked."
+    )

@@ -1,0 +1,85 @@
+"""Relations of a gravity wall, per length of wall. Moments are about the front edge of the joint, the toe."""
+
+import math
+
+from pondkit.core.units import Angle, Count, Force, Length, Pressure, Ratio, Thrust
+
+
+def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
+    """Active pressure over vertical pressure, by Rankine, on an upright plane behind the wall.
+
+    Working: cos s × (cos s − √(cos² s − cos² f)) / (cos s + √(cos² s − cos² f)), of friction f and slope s of the backfill; level: tan² (45° − f / 2)
+    Source: Rankine's active pressure (Das, Principles of Geotechnical Engineering, chapter 13)
+    """
+    up, held = math.cos(math.radians(slope)), math.cos(math.radians(friction))
+    root = math.sqrt(up**2 - held**2)
+    return up * (up - root) / (up + root)
+
+
+def wall_height(courses: tuple[Length, ...]) -> Length:
+    """From the base to the top of the last course.
+
+    Source: geometry
+    """
+    return sum(courses)
+
+
+def wall_overturning(resisting: Force, overturning: Force) -> Ratio:
+    """Safety against tipping over the toe of a joint.
+
+    Source: moments of what stands over moments of what pushes (Das, Principles of Foundation Engineering, example 8.3)
+    """
+    return resisting / overturning
+
+
+def wall_sliding(vertical: Thrust, friction: Ratio, adhesion: Pressure, width: Length, thrust: Thrust) -> Ratio:
+    """Safety against sliding on a joint; soil in front of the wall is not counted.
+
+    Source: friction and adhesion over thrust (Das, Principles of Foundation Engineering, example 8.3)
+    """
+    return (vertical * friction + width * adhesion) / thrust
+
+
+def wall_eccentricity(width: Length, resisting: Force, overturning: Force, vertical: Thrust) -> Length:
+    """How far the resultant lies in front of the middle of a joint; negative behind it.
+
+    Source: moments about the toe (Das, Principles of Foundation Engineering, example 8.3)
+    """
+    return width / 2 - (resisting - overturning) / vertical
+
+
+def toe_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Pressure:
+    """Greatest pressure on a joint: at the toe, or at the heel where the resultant lies behind the middle.
+
+    Working: vertical / width × (1 + 6 × |eccentricity| / width) within the middle third; outside it 4 × vertical / (3 × (width − 2 × |eccentricity|)), as no joint pulls
+    Source: Das, Principles of Foundation Engineering, example 8.3 and section on eccentric loads
+    """
+    aside = abs(eccentricity)
+    if aside <= width / 6:
+        return vertical / width * (1 + 6 * aside / width)
+    return 4 * vertical / (3 * (width - 2 * aside))
+
+
+def heel_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Pressure:
+    """Least pressure on a joint: at the heel, or at the toe where the resultant lies behind the middle.
+
+    Working: vertical / width × (1 − 6 × |eccentricity| / width) within the middle third; outside it nothing, as no joint pulls
+    Source: Das, Principles of Foundation Engineering, example 8.3
+    """
+    return max(0.0, vertical / width * (1 - 6 * abs(eccentricity) / width))
+
+
+def wall_thrust(soil: Thrust, surcharge: Thrust, water: Thrust) -> Thrust:
+    """All that pushes level on the wall above a joint.
+
+    Source: sum of the level parts
+    """
+    return soil + surcharge + water
+
+
+def walls_unsafe(walls: Count, held: Count) -> Count:
+    """Walls of which a joint does not hold, or the ground under it.
+
+    Source: count
+    """
+    return walls - held

@@ -1,0 +1,1 @@
+"""The water side: intake, pumps, pipes, filter, falls, oxygen, levels."""

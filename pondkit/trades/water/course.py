@@ -1,0 +1,195 @@
+"""How water runs down from pool to pool over the links, at a given inflow."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+from scipy.optimize import brentq
+
+from pondkit.core.entry import words
+from pondkit.core.result import Path, Problem
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import LENGTH
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.falls import crest_flow
+
+SAME = 1e-9
+HIGHEST = 3.0  # m over a crest: more than any flow of pumps
+
+
+@dataclass(frozen=True)
+class Lip:
+    """The crest of one link.
+
+    Attributes:
+        index: Of the link in the document.
+        name: "from – to".
+        above, below: Names of the two pools.
+        level: Of the crest [m].
+        width: [m]
+        crest: Row in the table of crests.
+    """
+
+    index: int
+    name: str
+    above: str
+    below: str
+    level: float
+    width: float
+    crest: str
+
+    @property
+    def coefficient(self) -> float:
+        return float(rows_by_name("trades/pools/crests")[self.crest]["typical"])
+
+
+@dataclass(frozen=True)
+class Course:
+    """The pools in the order in which water runs through them, and the crests between.
+
+    Attributes:
+        bodies: By name.
+        order: Names, upstream first.
+        lips: Every crest.
+        source: Pool that the pumps draw from.
+    """
+
+    bodies: Mapping[str, Body]
+    order: tuple[str, ...]
+    lips: tuple[Lip, ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class Running:
+    """Water on its course: running level and inflow of each pool, flow over each crest [m, m³/s]."""
+
+    levels: dict[str, float]
+    through: dict[str, float]
+    over: tuple[float, ...]
+
+
+def course_of(links: Sequence[Link], bodies: Mapping[str, Body], source: str) -> tuple[Course | None, list[Problem]]:
+    """The course of an option's water; None with problems where the links make none.
+
+    Args:
+        links: As drawn; those to nowhere, to themselves and uphill are problems already and make no course.
+        bodies: Every pool of the option by its name.
+        source: Pool that the pumps draw from.
+    """
+    if any(
+        link.from_ not in bodies
+        or link.to not in bodies
+        or link.from_ == link.to
+        or bodies[link.from_].level < bodies[link.to].level
+        for link in links
+    ):
+        return None, []
+    lips, problems = [], []
+    for index, link in enumerate(links):
+        body = bodies[link.from_]
+        level = body.level if link.crest_level is None else float(link.crest_level)
+        if not body.level - SAME <= level < body.rim_level:
+            low = level < body.level
+            problems.append(
+                Problem(
+                    ("links", index, "crest_level"),
+                    words(
+                        f"its crest, {{crest}}, lies {'below the level' if low else 'at or above the rim'} of '{body.name}', {{mark}}",
+                        crest=(level, LENGTH),
+                        mark=(body.level if low else body.rim_level, LENGTH),
+                    ),
+                    words(
+                        "{level}, the pool's level at rest, up to below its rim, {rim}",
+                        level=(body.level, LENGTH),
+                        rim=(body.rim_level, LENGTH),
+                    ),
+                    words(
+                        "raise the crest, or lower the pool's level"
+                        if low
+                        else "lower the crest, or raise the freeboard"
+                    ),
+                )
+            )
+        lips.append(
+            Lip(index, f"{link.from_} – {link.to}", body.name, link.to, level, float(link.crest_width), link.crest)
+        )
+    sorter: TopologicalSorter[str] = TopologicalSorter({name: [] for name in bodies})
+    for lip in lips:
+        sorter.add(lip.below, lip.above)
+    try:
+        order = tuple(sorter.static_order())
+    except CycleError as loop:
+        ring = loop.args[1]
+        at = next(lip.index for lip in lips if {lip.above, lip.below} <= set(ring))
+        problems.append(
+            Problem(
+                ("links", at, "to"),
+                words(f"the links run in a loop: {', '.join(ring)}"),
+                words("links that lead downhill only: the pumps bring the water back up"),
+                words("remove one of these links, or let it lead elsewhere"),
+            )
+        )
+        return None, problems
+    return (None if problems else Course(bodies, order, tuple(lips), source)), problems
+
+
+def dead_ends(course: Course, fed: Mapping[str, Path]) -> list[Problem]:
+    """Pools that water is led to and that it cannot leave; ``fed``: place of what leads to a pool, by its name."""
+    found = []
+    reached = set(fed)
+    for name in course.order:
+        if name in reached:
+            reached |= {lip.below for lip in course.lips if lip.above == name}
+    for name in course.order:
+        if name in reached and name != course.source and not any(lip.above == name for lip in course.lips):
+            path = fed.get(name) or ("links", next(lip.index for lip in course.lips if lip.below == name), "to")
+            found.append(
+                Problem(
+                    path,
+                    words(f"water is led to '{name}', and no link leads on from it"),
+                    words(f"a way back to '{course.source}', which the pumps draw from"),
+                    words("add a link from there, let the water go elsewhere, or let the pumps draw from there"),
+                )
+            )
+    return found
+
+
+def running(course: Course, inflow: Mapping[str, float]) -> Running:
+    """Levels and flows once nothing changes any more; the pool that the pumps draw from keeps its level at rest here.
+
+    Args:
+        course: Pools and crests.
+        inflow: What pumps and filter bring to each pool [m³/s].
+    """
+    through = {name: max(inflow.get(name, 0.0), 0.0) for name in course.order}
+    levels = {name: course.bodies[name].level for name in course.order}
+    over = [0.0] * len(course.lips)
+    for name in course.order:
+        own = [at for at, lip in enumerate(course.lips) if lip.above == name]
+        if name == course.source or not own or through[name] <= 0:
+            continue
+        level = _level([course.lips[at] for at in own], through[name])
+        levels[name] = max(level, levels[name])
+        for at in own:
+            lip = course.lips[at]
+            over[at] = crest_flow(level - lip.level, lip.width, lip.coefficient)
+            through[lip.below] += over[at]
+    return Running(levels, through, tuple(over))
+
+
+def _level(lips: Sequence[Lip], flow: float) -> float:
+    """Level at which the crests of a pool together pass a flow [m]."""
+    lowest = min(lip.level for lip in lips)
+    if len(lips) == 1:
+        one = lips[0]
+        return lowest + float((flow / crest_flow(1.0, one.width, one.coefficient)) ** (2 / 3))
+    return float(
+        brentq(
+            lambda level: sum(crest_flow(level - lip.level, lip.width, lip.coefficient) for lip in lips) - flow,
+            lowest,
+            lowest + HIGHEST,
+            xtol=1e-12,
+        )
+    )

@@ -1,0 +1,113 @@
+"""What keeps the pumps' side from being worked out."""
+
+from collections.abc import Iterator, Mapping
+
+from pondkit.core.entry import words
+from pondkit.core.result import Problem, no_such
+from pondkit.core.units import FLOW, LENGTH
+from pondkit.trades.water.filter_head import passage_problem
+from pondkit.trades.water.inputs.pumping import Pump
+from pondkit.trades.water.inputs.water import Water
+
+
+def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
+    """Everything that shows before the lines are put in balance.
+
+    Args:
+        drawn: As drawn.
+        levels: Level of each pool of the option by its name [m].
+    """
+    intake = drawn.intake
+    if intake and intake.pool is not None and intake.pool not in levels:
+        yield no_such(("water", "intake", "pool"), "pool", intake.pool, levels)
+    if drawn.filter and drawn.filter.to is not None and drawn.filter.to not in levels:
+        yield no_such(("water", "filter", "to"), "pool", drawn.filter.to, levels)
+    yield from passage_problem(drawn.filter, drawn.passage is not None)
+    for index, branch in enumerate(drawn.branches):
+        if branch.to == "filter" and drawn.filter is None:
+            yield Problem(
+                ("water", "branches", index, "to"),
+                words("it goes to a filter, and the option has none"),
+                words("a filter that is there, a pool, or the flush"),
+                words("add a filter, or let the branch go elsewhere"),
+            )
+        elif branch.to != "filter" and branch.pool is not None and branch.pool not in levels:
+            yield no_such(("water", "branches", index, "pool"), "pool", branch.pool, levels)
+    if not drawn.pumps:
+        return
+    for index, pump in enumerate(drawn.pumps):
+        yield from _curve_faults(pump, index)
+    if not any(pump.running for pump in drawn.pumps):
+        yield Problem(
+            ("water", "pumps", 0, "running"),
+            words("no pump runs"),
+            words("one that runs, for a flow to work out"),
+            words("switch one on"),
+        )
+    if not drawn.branches:
+        yield Problem(
+            ("water", "branches"),
+            words("the pumps have nowhere to send their water"),
+            words("one branch or more"),
+            words("add a branch"),
+        )
+    elif all(branch.opening == 0 for branch in drawn.branches):
+        yield Problem(
+            ("water", "branches", 0, "opening"),
+            words("every valve is shut"),
+            words("one that is open: a pump that runs against shut valves overheats"),
+            words("open a valve"),
+        )
+
+
+def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
+    """A curve of fewer than two points, one that does not go on, one that rises."""
+    path = ("water", "pumps", index, "curve")
+    if len(pump.curve) < 2:
+        yield Problem(
+            path,
+            words(f"the curve of '{pump.name}' has {len(pump.curve)} point{'s' if len(pump.curve) != 1 else ''}"),
+            words("two points or more"),
+            words("read flow and head off the pump's printed curve, from no flow on"),
+        )
+    for number in range(1, len(pump.curve)):
+        before, point = pump.curve[number - 1], pump.curve[number]
+        if point.flow <= before.flow:
+            yield Problem(
+                (*path, number, "flow"),
+                words(
+                    "its flow, {flow}, is no more than that of the point before, {before}",
+                    flow=(point.flow, FLOW),
+                    before=(before.flow, FLOW),
+                ),
+                words("points in order of rising flow"),
+                words("put the points in order"),
+            )
+        elif point.head >= before.head:
+            yield Problem(
+                (*path, number, "head"),
+                words(
+                    "its head, {head}, is no less than that of the point before, {before}: the curve rises or lies level",
+                    head=(point.head, LENGTH),
+                    before=(before.head, LENGTH),
+                ),
+                words("a head that falls from point to point: a rising curve has more than one flow at a head"),
+                words("read the point again, or leave the rising start of the curve out"),
+            )
+
+
+def cannot_lift(drawn: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
+    """No running pump lifts to the lowest open branch, or to the filter, from which the water would run back."""
+    end = "the filter stands" if filtered else "the lowest open branch ends"
+    best = max((p for p in drawn.pumps if p.running), key=lambda p: p.curve[0].head)
+    index = drawn.pumps.index(best)
+    return Problem(
+        ("water", "pumps", index, "curve"),
+        words(
+            f"'{best.name}' lifts at most {{most}}, and {end} {{wanted}} above the water it draws from",
+            most=(best.curve[0].head, LENGTH),
+            wanted=(lowest - intake_level, LENGTH),
+        ),
+        words("a head at no flow above that height"),
+        words("take a pump with more head, or lower the filter or the outlet"),
+    )

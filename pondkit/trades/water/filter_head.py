@@ -1,0 +1,182 @@
+"""What the filter's bodies take of the head: the media bed, and the way from one body to the other."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from pondkit.core.constants import GRAVITY
+from pondkit.core.entry import USER, Entry, Words, entry, holds, input_entry, limit, total, with_cautions, words
+from pondkit.core.result import Problem, Result
+from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, SpecificArea, Speed, Viscosity
+from pondkit.core.water_properties import Fluid
+from pondkit.solvers.friction import Resistance
+from pondkit.trades.water.inputs.water import Filter
+
+VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
+EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
+CLEAN = Words(
+    "Of clean media: dirt raises it. Leave height to the filter's rim, and clean the media when the first body rises."
+)
+
+
+def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
+    """Diameter of the sphere that has as much surface for its volume as the media.
+
+    Source: definition: 6 (1 - voids) over the surface in each volume of bed
+    """
+    return 6 * (1 - voids) / media_surface
+
+
+@holds(
+    lambda rise_rate, media_size, voids, viscosity: rise_rate * media_size / viscosity / (1 - voids) <= 2300,
+    "Faster than Ergun's formula was tested (modified Reynolds number over 2300, fluids library): it gives too much.",
+)
+@holds(
+    lambda voids: voids <= 0.6,
+    "Ergun measured beds of spheres, sand and coke; for media as open as these take the maker's figure where there is one.",
+)
+def media_loss(
+    rise_rate: Speed, media_depth: Length, voids: Ratio, media_size: Length, viscosity: Viscosity, gravity: Acceleration
+) -> Length:
+    """Head that the media bed takes.
+
+    Working: (150 viscosity (1 - voids)² rise rate / size² + 1.75 (1 - voids) rise rate² / size) × depth / (g voids³)
+    Source: Ergun, Fluid flow through packed columns, Chem. Eng. Prog. 48 (1952), 89
+    """
+    return ergun(media_depth, voids, media_size, viscosity, gravity).loss(rise_rate)[0]
+
+
+def maker_loss(rise_rate: Speed, maker_loss: Length, maker_rate: Speed) -> Length:
+    """Head that the media bed takes, from its maker's figure.
+
+    Source: maker's figure (user input), carried on with the square of the rise rate
+    """
+    return maker_loss * (rise_rate / maker_rate) ** 2
+
+
+def passage_velocity(flow: Flow, passage_area: Area) -> Speed:
+    """Velocity in the opening between the filter's bodies.
+
+    Source: conservation of mass
+    """
+    return flow / passage_area
+
+
+def passage_loss(passage_velocity: Speed, discharge_coefficient: Ratio, gravity: Acceleration) -> Length:
+    """Head that the opening between the filter's bodies takes.
+
+    Source: orifice Q = C A √(2 g h) with C 0.6 for a sharp edge, Ontario LID planning and design guide
+    """
+    return (passage_velocity / discharge_coefficient) ** 2 / (2 * gravity)
+
+
+def filter_running_level(level: Length, filter_loss: Length) -> Length:
+    """Level of the filter's first body while the water runs: what the pumps lift to.
+
+    Source: level of its last body, and the head that is taken between
+    """
+    return level + filter_loss
+
+
+def ergun(depth: float, voids: float, size: float, viscosity: float, gravity: float) -> Resistance:
+    """Ergun's head loss over the rise rate: a part that goes with it and a part that goes with its square."""
+    common = depth / (gravity * voids**3)
+    return Resistance(
+        0.0, VISCOUS * viscosity * (1 - voids) ** 2 / size**2 * common, INERTIAL * (1 - voids) / size * common
+    )
+
+
+def size_of(drawn: Filter) -> float:
+    """Size of the media as entered, or by their surface [m]."""
+    return media_size(drawn.media_voids, drawn.media_surface) if drawn.media_size is None else float(drawn.media_size)
+
+
+def bodies_of(drawn: Filter, water: Fluid) -> tuple[Resistance, ...]:
+    """What the opening and the media take, over the flow through the filter."""
+    found = []
+    if drawn.passage_area is not None:
+        found.append(Resistance(square=1 / (2 * GRAVITY * (EDGE * drawn.passage_area) ** 2)))
+    if drawn.media_area is not None:
+        area = float(drawn.media_area)
+        bed = (
+            ergun(drawn.media_depth, drawn.media_voids, size_of(drawn), water.viscosity, GRAVITY)
+            if drawn.maker_loss is None
+            else Resistance(square=drawn.maker_loss / drawn.maker_rate**2)
+        )
+        found.append(Resistance(0.0, bed.linear / area, bed.square / area**2))
+    return tuple(found)
+
+
+@dataclass(frozen=True, eq=False)
+class FilterHead(Result):
+    """Figures of the head that the filter takes; None where a part is not drawn."""
+
+    media_size: Entry | None = None
+    media_loss: Entry | None = None
+    passage_velocity: Entry | None = None
+    passage_loss: Entry | None = None
+    filter_loss: Entry | None = None
+    filter_running_level: Entry | None = None
+
+
+def filter_head(drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...]) -> FilterHead:
+    """Figures of the head that the filter takes.
+
+    Args:
+        drawn: As drawn.
+        flow: Through it [m³/s], more than nothing.
+        water: Its viscosity.
+        piped: Losses of the pipe between its bodies.
+    """
+    found: dict[str, Any] = {}
+    taken = [*piped]
+    if drawn.passage_area is not None:
+        velocity = entry(passage_velocity, "", source=USER, flow=flow, passage_area=drawn.passage_area)
+        most, where = limit("pipe velocity at most", SPEED)
+        if velocity.value > most:
+            velocity = with_cautions(velocity, words(f"Over {{most}}, the most for {where}.", most=(most, SPEED)))
+        lost = entry(passage_loss, "", passage_velocity=velocity, discharge_coefficient=EDGE, gravity=GRAVITY)
+        found |= {"passage_velocity": velocity, "passage_loss": lost}
+        taken.append(lost)
+    if drawn.media_area is not None:
+        found |= _media(drawn, flow / drawn.media_area, water)
+        taken.append(found["media_loss"])
+    if taken:
+        whole = total("", taken, LENGTH)
+        found["filter_loss"] = whole
+        found["filter_running_level"] = entry(
+            filter_running_level, "", source=USER, cautions=[CLEAN], level=drawn.level, filter_loss=whole
+        )
+    return FilterHead(**found)
+
+
+def _media(drawn: Filter, rate: float, water: Fluid) -> dict[str, Entry]:
+    if drawn.maker_loss is not None:
+        return {
+            "media_loss": entry(
+                maker_loss, "", source=USER, rise_rate=rate, maker_loss=drawn.maker_loss, maker_rate=drawn.maker_rate
+            )
+        }
+    size = (
+        entry(media_size, "", source=USER, voids=drawn.media_voids, media_surface=drawn.media_surface)
+        if drawn.media_size is None
+        else input_entry("", drawn.media_size, LENGTH)
+    )
+    lost = entry(
+        media_loss, "", source=USER, rise_rate=rate, media_depth=drawn.media_depth, voids=drawn.media_voids, media_size=size,
+        viscosity=water.viscosity, gravity=GRAVITY,
+    )  # fmt: skip
+    return {"media_size": size, "media_loss": lost}
+
+
+def passage_problem(drawn: Filter | None, piped: bool) -> list[Problem]:
+    """An opening between bodies that are joined, and a pipe between bodies that stand apart, both at once."""
+    if drawn is None or drawn.passage_area is None or not piped:
+        return []
+    return [
+        Problem(
+            ("water", "filter", "passage_area"),
+            words("the filter's bodies have both an opening between them and a pipe"),
+            words("an opening where they are joined, or a pipe where they stand apart"),
+            words("take the opening or the passage out"),
+        )
+    ]

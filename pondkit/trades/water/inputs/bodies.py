@@ -1,0 +1,113 @@
+"""What stands in the ground beside the pools: how a body of the water side is placed, and the pit of the pumps."""
+
+from typing import Any, ClassVar
+
+from pondkit.core.part import Angle, Length, Mass, Part, Point, ask
+
+PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
+SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
+LEVEL = ("-60 ft", "60 ft", ("0.5 in", "1 cm"))
+HEAVY = ("1 lb", "100000 lb", ("10 lb", "5 kg"))
+PlanSize = tuple[Length, Length]
+
+
+def place(what: str) -> Any:
+    return ask(
+        "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {what}: east, north of the site's origin."
+    )
+
+
+def turn() -> Any:
+    return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
+
+
+def plan_size(what: str, left_out: str) -> Any:
+    return ask(
+        "Plan size", *SIZE, default=None, help=f"Of the {what}, outside, along and across; left out, {left_out}."
+    )
+
+
+def rounded() -> Any:
+    return ask("Round", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
+
+
+def underside(what: str) -> Any:
+    return ask("Underside", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
+
+
+def rim() -> Any:
+    return ask(
+        "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
+    )
+
+
+def seat() -> Any:
+    return ask(
+        "Seat",
+        "0 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Thickness of the bedding under it, dug as well.",
+    )
+
+
+def mass(what: str, label: str = "Mass") -> Any:
+    return ask(
+        label,
+        *HEAVY,
+        default=None,
+        help=f"Of the empty {what}, with what is fixed to it; left out, it counts for nothing against uplift.",
+    )
+
+
+def ballast(label: str = "Ballast") -> Any:
+    return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
+
+
+def outstand() -> Any:
+    return ask(
+        "Base stands out",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        help="Beyond the walls, all round: the soil filled in on it holds the body down.",
+    )
+
+
+def base() -> Any:
+    return ask(
+        "Base thickness",
+        "0.25 in",
+        "3 ft",
+        ("0.5 in", "1 cm"),
+        default="4 in",
+        help="Of the base where it stands out; the underside is under it.",
+    )
+
+
+def covered() -> Any:
+    return ask(
+        "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
+    )
+
+
+class PumpPit(Part):
+    title_of_part: ClassVar[str] = "pit"
+    at: Point = place("pit")
+    turn_deg: Angle = turn()
+    plan_size: PlanSize = ask(
+        "Plan size", *SIZE, default=("24 in", "24 in"), help="Of its box, outside, along and across."
+    )
+    round: bool = rounded()
+    underside: Length = ask(
+        "Underside", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
+    )
+    seat: Length = seat()
+    rim: Length | None = rim()
+    mass: Mass | None = mass("pit")
+    ballast: Mass | None = ballast()
+    outstand: Length = outstand()
+    base: Length = base()
+    covered: bool = covered()

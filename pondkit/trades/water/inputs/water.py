@@ -1,0 +1,294 @@
+"""The water side: intake, pumps, pipes and filter."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.names import Name, PoolName
+from pondkit.core.part import (
+    Angle,
+    Area,
+    Choice,
+    Density,
+    Length,
+    Mass,
+    Part,
+    Point,
+    PriceEnergy,
+    Ratio,
+    SpecificArea,
+    Speed,
+    Temperature,
+    Time,
+    ask,
+)
+from pondkit.core.tables import names, table
+from pondkit.trades.water.inputs import bodies
+from pondkit.trades.water.inputs.pumping import LEVEL, Branch, Line, Pump
+from pondkit.trades.water.inputs.season import Dosing, Load, Season, Storm
+
+LossTable = Annotated[str, Choice(tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses"))))]
+Quality = Annotated[str, Choice(names("trades/water/qualities"))]
+
+
+class Intake(Part):
+    """Basin with a screen that the pumps draw from."""
+
+    title_of_part: ClassVar[str] = "intake"
+    pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
+    at: Point = bodies.place("basin")
+    turn_deg: Angle = bodies.turn()
+    plan_size: bodies.PlanSize | None = bodies.plan_size("basin", "no hole is dug for it")
+    round: bool = bodies.rounded()
+    underside: Length | None = bodies.underside("basin")
+    seat: Length = bodies.seat()
+    rim: Length | None = bodies.rim()
+    mass: Mass | None = bodies.mass("basin")
+    ballast: Mass | None = bodies.ballast()
+    outstand: Length = bodies.outstand()
+    base: Length = bodies.base()
+    covered: bool = bodies.covered()
+    screen_top: Length | None = ask(
+        "Top of the screen",
+        *LEVEL,
+        default=None,
+        help="Or of the pipe's mouth, above the site datum: it must stay covered.",
+    )
+    approach: Speed = ask(
+        "Approach velocity",
+        "0.02 ft/s",
+        "3 ft/s",
+        ("0.01 ft/s", "0.005 m/s"),
+        default="0.2 ft/s",
+        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a self-cleaned one.",
+    )
+    screen_area: Area | None = ask(
+        "Screen area",
+        "0.01 ft^2",
+        "400 ft^2",
+        ("0.25 ft^2", "0.02 m^2"),
+        default=None,
+        help="Gross, as built; left out, what is needed.",
+    )
+    blocked: Ratio = ask(
+        "Blocked share",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.1,
+        help="Of the gross area, by frame and structure: your own judgement.",
+    )
+    open_share: Ratio = ask(
+        "Open share",
+        0.05,
+        0.95,
+        (0.01, 0.01),
+        default=0.4,
+        help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
+    )
+    clogged: Ratio = ask(
+        "Clogged share",
+        0,
+        0.95,
+        (0.05, 0.05),
+        default=0.5,
+        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and levels are worked out with it.",
+    )
+    opening: Length = ask(
+        "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
+    )
+
+
+class Filter(Part):
+    title_of_part: ClassVar[str] = "filter"
+    level: Length = ask(
+        "Water level",
+        *LEVEL,
+        default="2 ft",
+        help="Of its last body, above the site datum; the first stands higher by what media and openings take.",
+    )
+    area: Area = ask(
+        "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
+    )
+    to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
+    settling_area: Area | None = ask(
+        "Settling chamber",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises or crosses in.",
+    )
+    sediment_room: Length = ask(
+        "Room for sediment",
+        "0.5 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="6 in",
+        help="From the chamber's floor to the clean-out level.",
+    )
+    media_area: Area | None = ask(
+        "Media bed",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises through.",
+    )
+    media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
+    media_voids: Ratio = ask(
+        "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
+    )
+    media_surface: SpecificArea = ask(
+        "Media surface",
+        "5 ft^2/ft^3",
+        "1500 ft^2/ft^3",
+        ("5 ft^2/ft^3", "10 m^2/m^3"),
+        default="60 ft^2/ft^3",
+        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq 714.02); ask its maker.",
+    )
+    at: Point = bodies.place("filter, or of the first of its two bodies")
+    turn_deg: Angle = bodies.turn()
+    plan_size: bodies.PlanSize | None = bodies.plan_size(
+        "filter, of both its bodies where they are joined", "no seat is dug for it"
+    )
+    round: bool = bodies.rounded()
+    underside: Length | None = bodies.underside("filter")
+    seat: Length = bodies.seat()
+    rim: Length | None = bodies.rim()
+    mass: Mass | None = bodies.mass("filter, or of the first of its two bodies")
+    ballast: Mass | None = bodies.ballast()
+    outstand: Length = bodies.outstand()
+    base: Length = bodies.base()
+    covered: bool = bodies.covered()
+    second_size: bodies.PlanSize | None = ask(
+        "Second body",
+        *bodies.SIZE,
+        default=None,
+        help="Its plan size where the two bodies stand apart, on seats of one level; left out, they are joined.",
+    )
+    second_at: Point = ask(
+        "Place of the second",
+        *bodies.PLACE,
+        default=("0 ft", "0 ft"),
+        help="Middle of the second body, where it stands apart.",
+    )
+    second_mass: Mass | None = bodies.mass("second body, where it stands apart", "Mass of the second")
+    second_ballast: Mass | None = bodies.ballast("Ballast of the second")
+    media_size: Length | None = ask(
+        "Media size",
+        "0.2 mm",
+        "12 in",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Diameter of a piece, for the head that the bed takes; left out, by its surface and voids.",
+    )
+    maker_loss: Length | None = ask(
+        "Maker's loss",
+        "0.01 in",
+        "6 ft",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Head that the whole bed takes, from its maker, in place of Ergun's formula.",
+    )
+    maker_rate: Speed = ask(
+        "Maker's rise rate",
+        "0.0005 ft/s",
+        "1 ft/s",
+        ("0.001 ft/s", "0.0005 m/s"),
+        default="0.01 ft/s",
+        help="Rise rate at which the maker's loss holds; more goes with its square.",
+    )
+    passage_area: Area | None = ask(
+        "Opening between bodies",
+        "1 in^2",
+        "100 ft^2",
+        ("0.05 ft^2", "0.005 m^2"),
+        default=None,
+        help="In the wall that joined bodies share; where they stand apart, enter the passage's pipe.",
+    )
+
+
+class Passage(Line):
+    """Pipe between two bodies of the filter that stand apart."""
+
+    title_of_part: ClassVar[str] = "passage"
+    name: Name = ask("Name", default="passage", help="Each line has a name of its own.", front=True)
+
+
+class Water(Part):
+    title_of_part: ClassVar[str] = "water"
+    temperature: Temperature = ask(
+        "Water temperature", "32 °F", "86 °F", ("1 °F", "0.5 °C"), default="68 °F", help="Of the running water."
+    )
+    altitude: Length = ask(
+        "Altitude",
+        "-500 ft",
+        "12000 ft",
+        ("100 ft", "50 m"),
+        default="0 ft",
+        help="Of the site above the sea, for air pressure.",
+    )
+    quality: Quality = ask("Water quality", default="slightly polluted", help="For the oxygen that a fall gives.")
+    oxygen: Ratio = ask(
+        "Oxygen at the intake",
+        0,
+        1.5,
+        (0.05, 0.05),
+        default=0.6,
+        help="Share of saturation of the water that is pumped.",
+    )
+    losses: LossTable = ask("Loss table", default="EPANET 2.2", help="Where the K of bends, tees and valves is read.")
+    stock_length: Length = ask(
+        "Stock length of pipe", "1 ft", "40 ft", ("1 ft", "0.5 m"), default="10 ft", help="As the lines' pipe is sold."
+    )
+    runs_a_day: Time = ask(
+        "Pumps run a day", "0 h", "24 h", ("0.5 h", "0.5 h"), default="24 h", help="For energy and its cost."
+    )
+    energy_price: PriceEnergy | None = ask(
+        "Price of energy", 0, "5 per kWh", ("0.01 per kWh", "0.01 per kWh"), default=None, help="Your own."
+    )
+    intake: Intake | None = ask("Intake", default=None, help="Where the pumps draw from.")
+    filter: Filter | None = ask("Filter", default=None, help="What the water is cleaned in.")
+    passage: Passage | None = ask(
+        "Passage", default=None, help="Pipe from the filter's settling chamber to its media bed."
+    )
+    load: Load | None = ask("Load", default=None, help="Feed, waste and oxygen.")
+    storm: Storm | None = ask("Storm", default=None, help="Downpour and overflow.")
+    season: Season | None = ask("Season", default=None, help="Weather, filling, leak test.")
+    dosing: Dosing | None = ask("Dosing", default=None, help="What is put into the water.")
+    pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
+        "Pumps", default=(), help="Side by side, each in its own line from the intake."
+    )
+    pit: bodies.PumpPit | None = ask("Pump pit", default=None, help="Left out, the pumps stand in the intake.")
+    hole_room: Length = ask(
+        "Room round bodies",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="12 in",
+        help="Between body and foot of its hole, all round; your own figure.",
+    )
+    hole_sides: Ratio = ask(
+        "Sides of their holes", 0, 4, (0.05, 0.05), default=0, help="Horizontal run per unit of rise; 0 is upright."
+    )
+    backfill_density: Density = ask(
+        "Density of the backfill",
+        "1100 kg/m^3",
+        "2600 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default="120 lb/ft^3",
+        help="Of the soil on lids and bases of bodies, full of water (from memory, confirm).",
+    )
+    uplift_safety: Ratio = ask(
+        "Bodies: safety against uplift",
+        1,
+        3,
+        (0.1, 0.1),
+        default=1.5,
+        help="What holds an empty body down over what lifts it (from memory, confirm).",
+    )
+    main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
+    branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(
+        "Branches", default=(), help="To filter, flush and pools, each with its own valve."
+    )

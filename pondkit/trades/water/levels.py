@@ -1,0 +1,209 @@
+"""Levels with the pumps on and off: what comes back when they stop, and how low the pool they draw from runs."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pondkit.core.entry import USER, Entry, Words, entry, total, with_cautions, words
+from pondkit.core.result import Result
+from pondkit.core.units import LENGTH, VOLUME, Area, Length, Volume
+from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.course import Course, Running
+from pondkit.trades.water.pumping import Rig
+
+UPRIGHT = "banks taken as upright over the small change of level"
+
+
+def running_level(level: Length, rise: Length) -> Length:
+    """Level of a pool's water while the pumps run, above the site datum.
+
+    Source: level at rest, and the head that passes the flow over its crests
+    """
+    return level + rise
+
+
+def lowest_running_level(level: Length, drawdown: Length) -> Length:
+    """Level of the pool that the pumps draw from while they run, filled to its level at rest before and not topped up since.
+
+    Source: conservation of volume
+    """
+    return level - drawdown
+
+
+def water_in_transit(surface_area: Area, rise: Length) -> Volume:
+    """Water that stands above a pool's crest while the pumps run, and runs down when they stop.
+
+    Source: geometry, banks taken as upright over the small change of level
+    """
+    return surface_area * rise
+
+
+def drains_back(surface_area: Area, water_level: Length, port_level: Length) -> Volume:
+    """Water that runs back through an open branch when the pumps stop: all above the branch's open end.
+
+    Source: geometry, sides taken as upright
+    """
+    return surface_area * (water_level - port_level)
+
+
+def pipe_drains(bore: Length, length: Length) -> Volume:
+    """Water of a line that runs back when the pumps stop; the whole line, as if it lay above the water drawn from.
+
+    Source: geometry
+    """
+    return math.pi / 4 * bore**2 * length
+
+
+def drawdown(return_volume: Volume, surface_area: Area) -> Length:
+    """How far the pool that the pumps draw from falls as they start: all water that is then on its way is missing there.
+
+    Source: conservation of volume, banks taken as upright over the small change of level
+    """
+    return return_volume / surface_area
+
+
+def level_after_stop(level: Length, drawdown: Length) -> Length:
+    """Level of the pool that the pumps draw from after they stop, if it was topped up to its level at rest as they ran.
+
+    Source: conservation of volume, banks taken as upright over the small change of level
+    """
+    return level + drawdown
+
+
+@dataclass(frozen=True, eq=False)
+class LevelsResult(Result):
+    """Levels with the pumps on and off. Subjects are the pool, the branch or the line."""
+
+    running_level: tuple[Entry, ...]
+    water_in_transit: tuple[Entry, ...]
+    drains_back: tuple[Entry, ...]
+    pipe_drains: tuple[Entry, ...]
+    return_volume: Entry | None
+    drawdown: Entry | None
+    level_after_stop: Entry | None
+
+
+NO_LEVELS = LevelsResult((), (), (), (), None, None, None)
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """Water above the open end of a branch that nothing stops from running back."""
+
+    name: str
+    area: float
+    level: float
+    port: float
+
+
+def open_back(
+    rig: Rig, bodies: Mapping[str, Body], source: float
+) -> tuple[list[Vessel], list[tuple[str, float, float]]]:
+    """What runs back as the pumps stop: vessels above open ends, and (name, bore, length) of lines.
+
+    Args:
+        rig: The lines.
+        bodies: Pools by name.
+        source: Level that the pumps draw from [m]: nothing runs back from below it.
+    """
+    drawn = rig.drawn
+    if all(pump.check_valve for pump in drawn.pumps):
+        return [], []
+    vessels, lines = [], []
+    for index, branch in enumerate(drawn.branches):
+        if branch.check_valve or branch.opening == 0:
+            continue
+        lines.append(rig.branches[index])
+        port = branch.outlet_level
+        if port is None or rig.free(index):
+            continue
+        end = rig.ends[index]
+        area = bodies[end].area if end else float(drawn.filter.area) if drawn.filter else 0.0
+        depth_to = max(float(port), source)
+        if rig.at_rest[index] > depth_to:
+            vessels.append(Vessel(branch.name, area, rig.at_rest[index], depth_to))
+    if rig.main:
+        lines.append(rig.main)
+    lines += [line for pump, line in zip(drawn.pumps, rig.pumps, strict=True) if not pump.check_valve]
+    return vessels, [(line.name, line.conduit.bore, line.conduit.length) for line in lines]
+
+
+def held_up(rig: Rig, through: float) -> tuple[float, float]:
+    """(area [m²], rise [m]) of the filter's first body, which stands higher while a flow goes through it [m³/s]."""
+    drawn = rig.drawn.filter
+    area = float(drawn.settling_area or 0.0) if drawn else 0.0
+    return area, rig.bodies.loss(through)[0] if area and through > 0 else 0.0
+
+
+def return_volume(rig: Rig, course: Course, state: Running, through: float) -> float:
+    """All water that comes back to the pool that the pumps draw from when they stop [m³]; ``through``: the filter [m³/s]."""
+    area, rise = held_up(rig, through)
+    source = course.bodies[course.source].level
+    vessels, lines = open_back(rig, course.bodies, source)
+    return (
+        sum(course.bodies[name].area * rise for name, rise in rises(course, state).items())
+        + area * rise
+        + sum(v.area * (v.level - v.port) for v in vessels)
+        + sum(math.pi / 4 * bore**2 * length for _, bore, length in lines)
+    )
+
+
+def rises(course: Course, state: Running) -> dict[str, float]:
+    """How high each pool runs above its lowest crest [m]; only pools that the water runs through."""
+    found = {}
+    for name in course.order:
+        own = [lip.level for lip in course.lips if lip.above == name]
+        if name != course.source and own and state.through[name] > 0:
+            found[name] = state.levels[name] - min(own)
+    return found
+
+
+def levels(rig: Rig, course: Course, state: Running, through: float) -> LevelsResult:
+    """Figures of the levels, once all is in balance; ``through``: flow through the filter [m³/s]."""
+    source = course.bodies[course.source]
+    vessels, lines = open_back(rig, course.bodies, source.level)
+    risen = rises(course, state)
+    transit = [
+        entry(water_in_transit, name, surface_area=course.bodies[name].area, rise=rise) for name, rise in risen.items()
+    ]
+    area, rise = held_up(rig, through)
+    if rise > 0:
+        transit.append(entry(water_in_transit, "filter", surface_area=area, rise=rise))
+    back = [
+        entry(
+            drains_back, v.name, source=USER, surface_area=v.area, water_level=v.level, port_level=v.port,
+            cautions=[Words("Each stop empties it this far: fit a check valve, or take the open end above the water.")],
+        )
+        for v in vessels
+    ]  # fmt: skip
+    pipes = [entry(pipe_drains, name, bore=bore, length=length) for name, bore, length in lines]
+    whole = total(source.name, [*transit, *back, *pipes], VOLUME)
+    fall = entry(drawdown, source.name, return_volume=whole, surface_area=source.area)
+    stop = entry(level_after_stop, source.name, source=USER, level=source.level, drawdown=fall)
+    if stop.value > source.rim_level:
+        stop = with_cautions(
+            stop,
+            words(
+                "It runs over the rim by {over}: stop the water that comes back, raise the freeboard, or set automatic filling no higher than the running level.",
+                over=(stop.value - source.rim_level, LENGTH),
+            ),
+        )
+    low = entry(
+        lowest_running_level, source.name, source=USER, level=source.level, drawdown=fall,
+        cautions=[Words("Set automatic filling no higher than this, or each stop sends the surplus over the overflow.")],
+    )  # fmt: skip
+    rising = []
+    for name, rise in risen.items():
+        body = course.bodies[name]
+        crest = min(lip.level for lip in course.lips if lip.above == name)
+        figure = entry(running_level, name, source=USER, level=crest, rise=rise)
+        if figure.value > body.rim_level:
+            figure = with_cautions(
+                figure,
+                words(
+                    "It runs over the rim by {over}: widen the crest, or raise the freeboard.",
+                    over=(figure.value - body.rim_level, LENGTH),
+                ),
+            )
+        rising.append(figure)
+    return LevelsResult((*rising, low), tuple(transit), tuple(back), tuple(pipes), whole, fall, stop)

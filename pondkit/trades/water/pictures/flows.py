@@ -1,0 +1,200 @@
+"""The flow diagram, and the profile of levels and oxygen down the chain of pools."""
+
+from typing import Any
+
+from pondkit.core.units import CONCENTRATION, FLOW, LENGTH, System, magnitude, pretty, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.water.pictures.water import BLUE, FLOW_UNIT
+
+THICK = 14.0  # px of the thickest stream
+PUMPS = "pumps"
+
+
+def _flow(value: float, system: System) -> str:
+    return show(value, FLOW, system, FLOW_UNIT[system])
+
+
+def _places(result: OptionResult) -> dict[str, tuple[float, float]]:
+    """Where each box of the diagram stands: the pool drawn from on the left, where water goes to on the right, downhill."""
+    assert result.water is not None
+    run = result.water.run
+    names = [stream.end for stream in run.streams if stream.start == PUMPS] + [
+        name for stream in run.streams if stream.start not in (PUMPS, run.source) for name in (stream.start, stream.end)
+    ]
+    down = [name for name, _, _ in run.links.chain] or [pool.name for pool in result.pools]
+    order = [name for name in ("filter", *down) if name in names]
+    rows = {name: (3.0, float(len(order) - 1 - at)) for at, name in enumerate(order)}
+    high = max(len(order) - 1.0, 1.0)
+    return rows | {PUMPS: (1.5, high / 2), "": (0.0, high / 2)}  # "": the pool drawn from, once more
+
+
+def diagram(result: OptionResult, system: System) -> Figure | None:
+    """Where the water goes, how much of it: arrows as thick as the flow.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    if result.water is None or not result.water.run.streams:
+        return None
+    run = result.water.run
+    places = _places(result)
+    most = max(max(abs(stream.flow) for stream in run.streams), 1e-12)
+    notes: list[dict[str, Any]] = []
+    pumps = [stream for stream in run.streams if stream.end == PUMPS]
+    for stream in run.streams:
+        bent = 0.0
+        if stream.end == PUMPS:
+            start, end = places[""], places[PUMPS]
+            bent = 0.5 * (pumps.index(stream) - (len(pumps) - 1) / 2)
+        elif stream.start in places and stream.end in places:
+            start, end = places[stream.start], places[stream.end]
+        else:
+            continue
+        back = stream.flow < 0
+        tail, head = (end, start) if back else (start, end)
+        notes.append(_arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE))
+        aside = 0.0 if start[0] == end[0] else -0.2 if bent < 0 else 0.2 if bent > 0 else 0.13
+        middle = (
+            (start[0] + end[0]) / 2 + (0.42 if start[0] == end[0] else 0.0),
+            (start[1] + end[1]) / 2 + 0.7 * bent + aside,
+        )
+        said = (
+            f"{frame.plain(stream.name)}: {_flow(stream.flow, system)}" if stream.name else _flow(stream.flow, system)
+        )
+        notes.append(_text(middle, said, 12, "rgba(255,255,255,0.85)"))
+    levels = {name: level for name, level, _ in run.links.chain}
+    for name, (x, y) in places.items():
+        called = run.source if name == "" else name
+        level = levels.get(called)
+        text = "pumps" if name == PUMPS else f"<b>{frame.plain(called)}</b>"
+        if level is not None and name != PUMPS:
+            text += f"<br>at {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
+        notes.append(_text((x, y), text, 13, "#e3f1ee"))
+    high = max(y for _, y in places.values())
+    hidden = {"visible": False, "fixedrange": True}
+    marks = {"type": "scatter", "mode": "markers", "x": [p[0] for p in places.values()], "y": [p[1] for p in places.values()],
+             "marker": {"size": 1, "color": frame.PAPER}, "hoverinfo": "skip"}  # fmt: skip
+    return frame.figure(
+        [marks], x=hidden | {"range": [-0.5, 3.9]}, y=hidden | {"range": [-0.5, high + 0.5]}, annotations=notes,
+        margin={"l": 8, "r": 8, "t": 8, "b": 8},
+    )  # fmt: skip
+
+
+def _arrow(
+    tail: tuple[float, float], head: tuple[float, float], bent: float, share: float, colour: str
+) -> dict[str, Any]:
+    return {
+        "x": head[0], "y": head[1] + bent * 0.5, "ax": tail[0], "ay": tail[1] + bent * 0.9, "axref": "x", "ayref": "y", "text": "",
+        "showarrow": True, "arrowhead": 2, "arrowsize": 0.8 if share > 0.15 else 1.5, "arrowwidth": max(1.0, THICK * share / 2.5),
+        "arrowcolor": colour, "standoff": 26, "startstandoff": 26, "opacity": 0.75 if share > 0 else 0.25,
+    }  # fmt: skip
+
+
+def _text(place: tuple[float, float], text: str, size: int, behind: str) -> dict[str, Any]:
+    return {
+        "x": place[0],
+        "y": place[1],
+        "text": text,
+        "showarrow": False,
+        "font": {"size": size},
+        "bgcolor": behind,
+        "borderpad": 4,
+    }
+
+
+def alt_diagram(result: OptionResult, system: System) -> str:
+    """The flow diagram in words."""
+    if result.water is None or not result.water.run.streams:
+        return "No water runs."
+    said = "; ".join(
+        f"{stream.start} to {stream.end}{f' by {stream.name}' if stream.name else ''}: {_flow(stream.flow, system)}"
+        for stream in result.water.run.streams
+    )
+    return f"Flow diagram. {said}."
+
+
+def profile(result: OptionResult, system: System) -> Figure | None:
+    """Running level of each pool down the chain against its level at rest, and the oxygen of its water.
+
+    Args:
+        result: The option worked out.
+        system: Units on show.
+    """
+    chain = result.water.run.links.chain if result.water else ()
+    if not chain:
+        return None
+    unit = frame.DEPTH_UNIT[system]
+    rest = {pool.name: pool.surfaces.finished.level for pool in result.pools}
+    names = [frame.plain(name) for name, _, _ in chain]
+    places = list(range(len(names)))
+
+    def level(value: float) -> float:
+        return round(magnitude(value, LENGTH, unit, system), 3)
+
+    running = [level(value) for _, value, _ in chain]
+    still = [level(rest[name]) for name, _, _ in chain]
+    oxygen = [None if c is None else round(magnitude(c, CONCENTRATION, "mg/L", system), 3) for _, _, c in chain]
+
+    def steps(values: list[float]) -> tuple[list[float | None], list[float | None]]:
+        xs: list[float | None] = []
+        ys: list[float | None] = []
+        for at, value in zip(places, values, strict=True):
+            xs += [at - 0.38, at + 0.38, None]
+            ys += [value, value, None]
+        return xs, ys
+
+    data: list[dict[str, Any]] = []
+    for values, name, look in (
+        (still, "level at rest", {"color": frame.FAINT, "width": 2, "dash": "dot"}),
+        (running, "running level", {"color": BLUE, "width": 4}),
+    ):
+        x, y = steps(values)
+        data.append(
+            {"type": "scatter", "mode": "lines", "x": x, "y": y, "name": name, "line": look, "hoverinfo": "name+y"}
+        )
+    data.append(
+        {"type": "scatter", "mode": "lines+markers", "x": places, "y": oxygen, "yaxis": "y2", "name": "oxygen", "connectgaps": False,
+         "line": {"color": frame.PIPE, "width": 1.5, "dash": "dash"}, "marker": {"size": 10, "color": frame.PIPE, "symbol": "diamond"}, "hoverinfo": "name+y"}
+    )  # fmt: skip
+    notes = [
+        {"x": at, "y": value, "text": show(level_si, LENGTH, system, unit), "showarrow": False, "yshift": 14, "font": {"size": 12, "color": BLUE}}
+        for at, value, (_, level_si, _) in zip(places, running, chain, strict=True)
+    ] + [
+        {"x": at, "y": c, "yref": "y2", "text": f"{c:.3g} mg/L", "showarrow": False, "yshift": 16, "font": {"size": 12, "color": frame.PIPE}}
+        for at, c in zip(places, oxygen, strict=True)
+        if c is not None
+    ]  # fmt: skip
+    low, high = min(*running, *still), max(*running, *still)
+    room = 0.18 * (high - low) + magnitude(0.05, LENGTH, unit, system)
+    full = result.water.run.links.oxygen_saturation if result.water else None
+    most = magnitude(full.value, CONCENTRATION, "mg/L", system) if full else 10.0
+    known = [c for c in oxygen if c is not None]
+    axis = {"title": frame.title("oxygen", "mg/L"), "overlaying": "y", "side": "right", "range": [0, 1.15 * max([most, *known])], "showgrid": False, "tickmode": "linear", "dtick": 2,
+            "tickfont": {"size": 11}}  # fmt: skip
+    return frame.figure(
+        data,
+        x={"tickvals": places, "ticktext": names, "range": [-0.6, len(places) - 0.3], "showgrid": False},
+        y={"title": frame.title("level above the site datum", pretty(unit)), "range": [low - room, high + room]},
+        yaxis2=axis,
+        annotations=notes,
+        margin={"l": 52, "r": 56, "t": 8, "b": 36},
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0, "font": {"size": 12}},
+    )
+
+
+def alt_profile(result: OptionResult, system: System) -> str:
+    """The profile in words."""
+    chain = result.water.run.links.chain if result.water else ()
+    if not chain:
+        return "No water runs from pool to pool."
+    unit = frame.DEPTH_UNIT[system]
+    said = "; ".join(
+        f"{name} at {show(level, LENGTH, system, unit)}"
+        + ("" if c is None else f" with {show(c, CONCENTRATION, system)} of oxygen")
+        for name, level, c in chain
+    )
+    return f"Running levels and oxygen down the chain: {said}."

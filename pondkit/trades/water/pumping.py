@@ -1,0 +1,373 @@
+"""Pumps and pipes of an option, put in balance and written out as figures."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from pondkit.core.constants import GRAVITY
+from pondkit.core.entry import Entry, Words, entry, input_entry, limit, with_cautions, words
+from pondkit.core.result import Problem, Result
+from pondkit.core.tables import table
+from pondkit.core.units import FLOW, POWER, SPEED
+from pondkit.core.water_properties import Fluid, fluid
+from pondkit.solvers.curves import PumpPath, curve_through
+from pondkit.solvers.friction import NO_LOSS, Series
+from pondkit.solvers.pipe_network import NOWHERE, Balance, BranchPath, Network, balance
+from pondkit.trades.water import relations as rel
+from pondkit.trades.water.faults import cannot_lift, faults
+from pondkit.trades.water.filter_head import bodies_of
+from pondkit.trades.water.inputs.pumping import Pump
+from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.lines import Laid, laid
+from pondkit.trades.water.screen import screen_resistance
+
+DAYS = 365
+States = dict[tuple[bool, ...], Balance]
+NOTHING = 1e-9  # m³/s: less is no flow
+ELECTRICITY = Words(
+    "Electricity by water: residual-current (ground-fault) protection, a licensed electrician, pumps off and unplugged before "
+    "anyone reaches in; local code decides."
+)
+BACK = Words("Water runs back through this pump while it stands still: fit a check valve, or shut its line.")
+FORCED = Words(
+    "The other pumps force water back through this one as it runs: it will overheat. Take a pump of like head."
+)
+NO_SHARE = Words("The other pumps hold this one's check valve shut: it runs and gives nothing, and will overheat.")
+BRANCH_BACK = Words("Water runs back out of this branch's pool: raise its outlet over the water, or fit a check valve.")
+
+
+@dataclass(frozen=True, eq=False)
+class PumpingResult(Result):
+    """Pumps and pipes in balance. Subjects are the pump, the branch, the line, or a state of the pumps.
+
+    Attributes:
+        network: All lines, as they are; ``sweep`` draws its curves.
+        balanced: Its flows and heads.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    total_flow: Entry | None
+    pump_flow: tuple[Entry, ...]
+    pump_head: tuple[Entry, ...]
+    branch_flow: tuple[Entry, ...]
+    static_head: tuple[Entry, ...]
+    line_velocity: tuple[Entry, ...]
+    line_friction_factor: tuple[Entry, ...]
+    line_friction: tuple[Entry, ...]
+    line_fittings: tuple[Entry, ...]
+    line_hazen_williams: tuple[Entry, ...]
+    water_power: tuple[Entry, ...]
+    pump_power: tuple[Entry, ...]
+    energy_year: Entry | None
+    energy_cost: Entry | None
+    flow_by_pumps: tuple[Entry, ...]
+    flow_without: tuple[Entry, ...]
+    back_flow: tuple[Entry, ...]
+    network: Network | None
+    balanced: Balance | None
+    problems: tuple[Problem, ...]
+
+
+def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
+    """No figures, and why."""
+    return PumpingResult(
+        None, (), (), (), (), (), (), (), (), (), (), (), None, None, (), (), (), None, None, tuple(problems)
+    )
+
+
+@dataclass(frozen=True)
+class Rig:
+    """Pumps, main and branches as drawn, made into lines.
+
+    Attributes:
+        drawn: The water side as drawn.
+        water: Its density and viscosity.
+        pumps, main, branches: The lines.
+        paths: The pumps in theirs.
+        ends: Where each branch ends: the filter (""), or a pool by its name.
+        at_rest: Level of the water there with the pumps off [m].
+        screen, bodies: What the intake and the filter's bodies take of the head.
+        passage: The pipe between the filter's bodies.
+    """
+
+    drawn: Water
+    water: Fluid
+    pumps: tuple[Laid, ...]
+    paths: tuple[PumpPath, ...]
+    main: Laid | None
+    branches: tuple[Laid, ...]
+    ends: tuple[str, ...]
+    at_rest: tuple[float, ...]
+    screen: Series
+    bodies: Series
+    passage: Laid | None
+
+    def free(self, index: int) -> bool:
+        """True for a branch whose open end lies at or over the water."""
+        level = self.drawn.branches[index].outlet_level
+        return level is not None and level >= self.at_rest[index]
+
+    def network(self, source: float, levels: Mapping[str, float]) -> Network:
+        """The lines between the water drawn from and the waters that they end in, at their levels [m]."""
+        branches = []
+        for index, (branch, line, end) in enumerate(zip(self.drawn.branches, self.branches, self.ends, strict=True)):
+            free = self.free(index)
+            level = float(branch.outlet_level or 0.0) if free else levels[end] if end else self.at_rest[index]
+            outlet = NOWHERE if branch.outlet_level is None else float(branch.outlet_level)
+            one_way = branch.check_valve or free
+            branches.append(
+                BranchPath(
+                    branch.name,
+                    line.conduit,
+                    self.at_rest[index] if not end else level,
+                    branch.opening == 0,
+                    one_way,
+                    not end,
+                    outlet,
+                )
+            )
+        main = self.main.conduit if self.main else None
+        return Network(source, self.paths, main, tuple(branches), self.screen, self.bodies)
+
+
+def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[Problem]]:
+    """The lines of the water side; None where there are no pumps, or where problems keep them from being put in balance.
+
+    Args:
+        drawn: As drawn.
+        levels: Level of each pool by its name, at rest [m].
+    """
+    found = list(faults(drawn, levels))
+    if found or not drawn.pumps:
+        return None, found
+    water = fluid(drawn.temperature)
+    lowest = min(levels, key=lambda name: levels[name])
+    ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
+    cleaned = float(drawn.filter.level) if drawn.filter else 0.0
+    passage = laid(drawn.passage, drawn.losses, water.viscosity) if drawn.passage else None
+    pumps = tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps)
+    rig = Rig(
+        drawn,
+        water,
+        pumps,
+        tuple(_path(pump, line) for pump, line in zip(drawn.pumps, pumps, strict=True)),
+        laid(drawn.main, drawn.losses, water.viscosity) if drawn.main else None,
+        tuple(laid(b, drawn.losses, water.viscosity) for b in drawn.branches),
+        ends,
+        tuple(levels[end] if end else cleaned for end in ends),
+        Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
+        Series(((passage.conduit,) if passage else ()) + bodies_of(drawn.filter, water) if drawn.filter else ()),
+        passage,
+    )
+    return rig, []
+
+
+def _path(pump: Pump, line: Laid) -> PumpPath:
+    curve = curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve))
+    return PumpPath(pump.name, line.conduit, curve, pump.running, pump.check_valve, float(pump.idle_k))
+
+
+def pumping(rig: Rig, network: Network, near: Balance | None = None) -> PumpingResult:
+    """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift; ``near`` as for ``balance``."""
+    to_filter = [branch.end(0.0) for branch in network.branches if branch.filtered and not branch.shut]
+    lowest = min(to_filter or [branch.end(0.0) for branch in network.branches if not branch.shut])
+    highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
+    if highest <= lowest:
+        return no_pumping([cannot_lift(rig.drawn, network.source, lowest, filtered=bool(to_filter))])
+    return _figures(rig.drawn, rig, network, rig.water, near)
+
+
+def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
+    now = balance(network, near)
+    states = {tuple(path.running for path in network.pumps): now}
+    pump_flows, heads, powers, electric = [], [], [], []
+    for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
+        flow = entry(
+            rel.pump_flow,
+            pump.name,
+            cautions=_pump_notes(path, now.pump_flows[index]),
+            balanced=now,
+            index=index,
+            level_drawn_from=now.drawn_from,
+            level_where_lines_meet=now.pump_head,
+        )
+        pump_flows.append(flow)
+        if not pump.running:
+            continue
+        head = entry(rel.pump_head, pump.name, curve_head=path.gain(now.pump_flows[index])[0])
+        heads.append(head)
+        power = entry(
+            rel.water_power,
+            pump.name,
+            density=water.density,
+            gravity=GRAVITY,
+            flow=max(flow.value, 0.0),
+            pump_head=head,
+        )
+        powers.append(power)
+        if pump.power is not None:
+            electric.append(input_entry(pump.name, pump.power, POWER, [ELECTRICITY]))
+        else:
+            electric.append(
+                entry(
+                    rel.electric_power, pump.name, cautions=[ELECTRICITY], water_power=power, efficiency=pump.efficiency
+                )
+            )
+    flows = [
+        entry(
+            rel.branch_flow,
+            branch.name,
+            cautions=[BRANCH_BACK] if out < -NOTHING else [],
+            balanced=now,
+            index=index,
+            level_where_branches_part=now.branch_head,
+            level_it_ends_at=now.ends[index],
+        )
+        for index, (branch, out) in enumerate(zip(drawn.branches, now.branch_flows, strict=True))
+    ]
+    energy = entry(rel.energy_year, "", source="user input", power=electric, runs_a_day=drawn.runs_a_day, days=DAYS)
+    filtered = sum(q for q, end in zip(now.branch_flows, lines.ends, strict=True) if not end)
+    streams = [
+        *zip(lines.pumps, now.pump_flows, strict=True),
+        *([(lines.main, now.flow)] if lines.main else []),
+        *zip(lines.branches, now.branch_flows, strict=True),
+        *([(lines.passage, filtered)] if lines.passage and lines.drawn.filter else []),
+    ]
+    figures = [_line_figures(line, flow, water) for line, flow in streams]
+    without, back = _without(network, states)
+    return PumpingResult(
+        total_flow=entry(rel.total_flow, "", flows=pump_flows),
+        pump_flow=tuple(pump_flows),
+        pump_head=tuple(heads),
+        branch_flow=tuple(flows),
+        static_head=tuple(
+            entry(rel.static_head, path.name, source="user input", outlet_level=end, intake_level=network.source)
+            for path, end in zip(network.branches, now.ends, strict=True)
+        ),
+        line_velocity=tuple(f.velocity for f in figures),
+        line_friction_factor=tuple(f.factor for f in figures if f.factor),
+        line_friction=tuple(f.friction for f in figures if f.friction),
+        line_fittings=tuple(f.fittings for f in figures),
+        line_hazen_williams=tuple(f.hazen for f in figures if f.hazen),
+        water_power=tuple(powers),
+        pump_power=tuple(electric),
+        energy_year=energy,
+        energy_cost=entry(rel.energy_cost, "", energy=energy, price=drawn.energy_price)
+        if drawn.energy_price is not None
+        else None,
+        flow_by_pumps=tuple(_by_number(network, states)),
+        flow_without=tuple(without),
+        back_flow=tuple(back),
+        network=network,
+        balanced=now,
+        problems=(),
+    )
+
+
+def _pump_notes(path: PumpPath, flow: float) -> list[Words]:
+    if not path.running:
+        return [BACK] if flow < -NOTHING else []
+    if flow < -NOTHING:
+        return [FORCED]
+    if flow <= NOTHING:
+        return [NO_SHARE]
+    if flow > path.curve.flows[-1]:
+        return [
+            words(
+                "It works {past} past the last point entered of its curve, where its head is only carried on straight: read the curve further.",
+                past=(flow - path.curve.flows[-1], FLOW),
+            )
+        ]
+    return []
+
+
+@dataclass(frozen=True, eq=False)
+class _LineFigures:
+    velocity: Entry
+    factor: Entry | None
+    friction: Entry | None
+    fittings: Entry
+    hazen: Entry | None
+
+
+def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
+    pipe = line.conduit
+    velocity = entry(rel.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=pipe.bore)
+    velocity = with_cautions(velocity, *_velocity_notes(velocity.value))
+    plain = velocity.value
+    fittings = entry(rel.fitting_head, line.name, source=line.source, sum_of_k=pipe.k, velocity=plain, gravity=GRAVITY)
+    if abs(flow) <= NOTHING:
+        return _LineFigures(velocity, None, None, fittings, None)
+    f = entry(
+        rel.friction_factor, line.name, source=line.pipe_source, velocity=plain, bore=pipe.bore, roughness=pipe.roughness,
+        viscosity=water.viscosity,
+    )  # fmt: skip
+    friction = entry(
+        rel.friction_head,
+        line.name,
+        friction_factor=f,
+        length=pipe.length,
+        bore=pipe.bore,
+        velocity=plain,
+        gravity=GRAVITY,
+    )
+    rough = table("trades/water/surfaces")[0]
+    hazen = entry(
+        rel.hazen_williams_head, line.name, source=f"C: {rough['source']}", velocity=plain, bore=pipe.bore, length=pipe.length,
+        hazen_williams_c=float(rough["hazen_williams_c"]),
+    )  # fmt: skip
+    return _LineFigures(velocity, f, friction, fittings, hazen)
+
+
+def _velocity_notes(velocity: float) -> list[Words]:
+    """Where a velocity leaves the limits of the table."""
+    most, least = (limit(name, SPEED) for name in ("pipe velocity at most", "main velocity at least"))
+    if abs(velocity) > most[0]:
+        return [
+            words(f"Over {{most}}, the most for {most[1]}: noise, wear and pressure surges.", most=(most[0], SPEED))
+        ]
+    if 0 < abs(velocity) < least[0]:
+        return [
+            words(f"Under {{least}}, the least for {least[1]}: solids may settle in the pipe.", least=(least[0], SPEED))
+        ]
+    return []
+
+
+def _state(network: Network, running: Sequence[bool], states: States) -> Balance:
+    """The network in balance with other pumps running; each such state is worked out once."""
+    key = tuple(running)
+    if key not in states:
+        states[key] = balance(network.with_running(running), next(iter(states.values())))
+    return states[key]
+
+
+def _by_number(network: Network, states: States) -> list[Entry]:
+    """The flow with one, two … pumps running, in the document's order; the others stand still."""
+    found = []
+    count = len(network.pumps)
+    for number in range(1, count + 1 if count > 1 else 0):
+        state = _state(network, [index < number for index in range(count)], states)
+        subject = f"{number} pump{'s' if number > 1 else ''}"
+        found.append(entry(rel.flow_with, subject, balanced=state, flows=state.pump_flows))
+    return found
+
+
+def _without(network: Network, states: States) -> tuple[list[Entry], list[Entry]]:
+    """The flow when one running pump stops, and what then runs back through it."""
+    flows, backs = [], []
+    running = [path.running for path in network.pumps]
+    for index, path in enumerate(network.pumps):
+        if path.running and sum(running) > 1:
+            state = _state(network, [on and at != index for at, on in enumerate(running)], states)
+            flows.append(entry(rel.flow_with, path.name, balanced=state, flows=state.pump_flows))
+            if state.pump_flows[index] < -NOTHING:
+                backs.append(
+                    entry(
+                        rel.back_flow,
+                        path.name,
+                        cautions=[BACK],
+                        balanced=state,
+                        index=index,
+                        level_where_lines_meet=state.pump_head,
+                    )
+                )
+    return flows, backs

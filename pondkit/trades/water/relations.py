@@ -1,0 +1,170 @@
+"""Relations of pumps and pipes: flows, heads, velocities, friction, power and energy."""
+
+import math
+
+from pondkit.core.entry import holds
+from pondkit.core.units import (
+    LENGTH,
+    Acceleration,
+    Count,
+    Density,
+    Energy,
+    Flow,
+    Length,
+    Money,
+    Power,
+    PriceEnergy,
+    Ratio,
+    Speed,
+    Time,
+    Viscosity,
+    factor,
+)
+from pondkit.solvers import friction as pipes
+from pondkit.solvers.pipe_network import Balance
+
+
+def pump_flow(balanced: Balance, index: int, level_drawn_from: Length, level_where_lines_meet: Length) -> Flow:
+    """Flow of one pump with every line in balance; negative where water runs back through it.
+
+    Working: flow at which the pump's curve less the losses of its own line lifts the water from the level it draws from to
+    the level that it would stand at where the pumps' lines meet
+    Source: conservation of mass and energy in all lines at once
+    """
+    return balanced.pump_flows[index]
+
+
+def branch_flow(balanced: Balance, index: int, level_where_branches_part: Length, level_it_ends_at: Length) -> Flow:
+    """Flow out of one branch with every line in balance; negative where water runs back through it.
+
+    Working: flow at which the losses of its line take all the head from the level that water would stand at where the branches
+    part to the level it ends at
+    Source: conservation of mass and energy in all lines at once
+    """
+    return balanced.branch_flows[index]
+
+
+def total_flow(flows: tuple[Flow, ...]) -> Flow:
+    """What all pumps together lift, less what runs back.
+
+    Source: conservation of mass
+    """
+    return sum(flows)
+
+
+def static_head(outlet_level: Length, intake_level: Length) -> Length:
+    """Height from the water that the pumps draw from to the water, or free outlet, where a branch ends.
+
+    Source: geometry
+    """
+    return outlet_level - intake_level
+
+
+def pump_head(curve_head: Length) -> Length:
+    """Total dynamic head of a pump: what its curve gives at its flow.
+
+    Working: head on the curve through the points entered, at the pump's flow
+    Source: curve entered by the user; monotone cubic between its points (SIAM J. Numer. Anal. 17, 1980, 238)
+    """
+    return curve_head
+
+
+def line_velocity(flow: Flow, bore: Length) -> Speed:
+    """Mean velocity in the bore of a pipe.
+
+    Source: conservation of mass
+    """
+    return flow / (math.pi / 4 * bore**2)
+
+
+def friction_factor(velocity: Speed, bore: Length, roughness: Length, viscosity: Viscosity) -> Ratio:
+    """Darcy friction factor.
+
+    Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line between
+    Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re
+    """
+    return pipes.friction(abs(velocity) * bore / viscosity, roughness / bore)[0]
+
+
+def friction_head(
+    friction_factor: Ratio, length: Length, bore: Length, velocity: Speed, gravity: Acceleration
+) -> Length:
+    """Head that friction in the pipe takes.
+
+    Source: Darcy-Weisbach
+    """
+    return friction_factor * length / bore * velocity**2 / (2 * gravity)
+
+
+def fitting_head(sum_of_k: Ratio, velocity: Speed, gravity: Acceleration) -> Length:
+    """Head that bends, tees, valves, entrance and exit take.
+
+    Source: K times velocity head
+    """
+    return sum_of_k * velocity**2 / (2 * gravity)
+
+
+@holds(
+    lambda velocity, bore: abs(velocity) >= 0.75,
+    "Hazen-Williams takes too little for slow flow in small smooth pipe: keep to the Darcy figure.",
+)
+def hazen_williams_head(velocity: Speed, bore: Length, length: Length, hazen_williams_c: Ratio) -> Length:
+    """Head that friction takes by the Hazen-Williams formula: for comparison only.
+
+    Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in this bore
+    Source: Hazen-Williams, EPANET 2.2 User Manual, Table 3.1
+    """
+    foot = factor("ft", LENGTH)
+    d, q = bore / foot, abs(velocity) * math.pi / 4 * bore**2 / foot**3
+    return float(4.727 * (length / foot) * q**1.852 / (hazen_williams_c**1.852 * d**4.871) * foot)
+
+
+def water_power(density: Density, gravity: Acceleration, flow: Flow, pump_head: Length) -> Power:
+    """Power that goes into the water.
+
+    Source: Fair, Geyer and Okun's Water and Wastewater Engineering, eq. 8.7
+    """
+    return density * gravity * flow * pump_head
+
+
+def electric_power(water_power: Power, efficiency: Ratio) -> Power:
+    """Power drawn from the mains: water power over the efficiency of pump and motor together.
+
+    Source: Fair, Geyer and Okun's Water and Wastewater Engineering, eq. 8.9
+    """
+    return water_power / efficiency
+
+
+def energy_year(power: tuple[Power, ...], runs_a_day: Time, days: Count) -> Energy:
+    """Energy that the running pumps draw in a year.
+
+    Source: power times time
+    """
+    return sum(power) * runs_a_day * days
+
+
+def energy_cost(energy: Energy, price: PriceEnergy) -> Money:
+    """Cost of a year's energy.
+
+    Source: energy times price; the price: user input
+    """
+    return energy * price
+
+
+def flow_with(balanced: Balance, flows: tuple[Flow, ...]) -> Flow:
+    """What leaves the intake in another state of the pumps, every line in balance.
+
+    Working: sum of the flows of the pumps in that state, water that runs back taken off
+    Source: conservation of mass and energy in all lines at once
+    """
+    return sum(flows)
+
+
+def back_flow(balanced: Balance, index: int, level_where_lines_meet: Length) -> Flow:
+    """What runs back through a pump that stands still without a check valve, while the others run.
+
+    Working: flow at which the losses of its line and of the still pump take the height from the level that water would stand
+    at where the pumps' lines meet down to the intake
+    Source: conservation of mass and energy in all lines at once; the loss of the still pump: user input
+    """
+    return -balanced.pump_flows[index]

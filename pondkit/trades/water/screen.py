@@ -1,0 +1,179 @@
+"""The intake: screen area, velocities at it and through it, how far it stays covered."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from fluids.filters import square_edge_screen
+
+from pondkit.core.constants import GRAVITY
+from pondkit.core.entry import USER, Entry, Words, entry, limit, with_cautions, words
+from pondkit.core.result import Result
+from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, Speed
+from pondkit.solvers.friction import Resistance
+from pondkit.trades.water.inputs.water import Intake
+
+ENTRAPMENT = Words(
+    "Suction can hold an animal, a hand or hair: never run a pump with its screen off or broken; where people may enter the water, "
+    "local code on suction entrapment decides."
+)
+
+BARE = Words(
+    "Behind the clogged screen the water falls to its top: the pumps may draw air. Clean it sooner, enlarge it, or lower it."
+)
+
+
+def screen_area_needed(flow: Flow, approach_velocity: Speed, blocked: Ratio) -> Area:
+    """Gross screen area at which the water comes to it no faster than chosen.
+
+    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for Pump Intakes)
+    """
+    return flow / approach_velocity / (1 - blocked)
+
+
+def approach_velocity(flow: Flow, screen_area: Area, blocked: Ratio) -> Speed:
+    """Velocity at which the water comes to the screen as built.
+
+    Source: conservation of mass, blocked parts taken off
+    """
+    return flow / (screen_area * (1 - blocked))
+
+
+def velocity_through_openings(flow: Flow, screen_area: Area, blocked: Ratio, open_share: Ratio) -> Speed:
+    """Velocity in the openings of the screen.
+
+    Source: conservation of mass
+    """
+    return flow / (screen_area * (1 - blocked) * open_share)
+
+
+def intake_cover(running_level: Length, screen_top: Length) -> Length:
+    """Water over the top of the screen while the pumps run.
+
+    Source: geometry
+    """
+    return running_level - screen_top
+
+
+def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravity: Acceleration) -> Length:
+    """Head that the screen takes: the water behind it, which the pumps draw, stands lower by this.
+
+    Source: K times velocity head of the water that comes to what is open
+    """
+    return screen_k * (approach_velocity / (1 - clogged)) ** 2 / (2 * gravity)
+
+
+def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
+    """Level of the water that the pumps draw.
+
+    Source: running level of the pool, and what the screen takes
+    """
+    return running_level - screen_loss
+
+
+SCREEN_K = "K of a screen or perforated plate with square edges by its open share: Blevins, Applied Fluid Dynamics Handbook, 1984 (fluids library)"
+
+
+def screen_k(open_share: float) -> float:
+    """Loss coefficient of a screen, on the velocity at which the water comes to it.
+
+    Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids library
+    """
+    return float(square_edge_screen(open_share))
+
+
+def screen_resistance(drawn: Intake) -> Resistance:
+    """What the screen takes of the head over the flow; always the same where its area follows from the flow."""
+    k = screen_k(drawn.open_share) / (2 * GRAVITY * (1 - drawn.clogged) ** 2)
+    if drawn.screen_area is None:
+        return Resistance(always=k * drawn.approach**2)
+    return Resistance(square=k / (drawn.screen_area * (1 - drawn.blocked)) ** 2)
+
+
+@dataclass(frozen=True, eq=False)
+class IntakeResult(Result):
+    """Figures of the intake; its subject is the pool that it draws from."""
+
+    screen_area_needed: Entry | None
+    approach_velocity: Entry | None
+    velocity_through_openings: Entry | None
+    intake_cover: Entry | None
+    screen_loss_clean: Entry | None
+    screen_loss: Entry | None
+    level_behind_screen: Entry | None
+
+
+def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | None) -> IntakeResult:
+    """Figures of an intake.
+
+    Args:
+        drawn: As drawn.
+        pool: The pool it draws from.
+        flow: What the pumps take; None where that is not known.
+        running_level: Of that pool while they run [m]; None where it is not known.
+    """
+    needed = built = through = clean = dirty = behind = None
+    if flow is not None and flow.value > 0:
+        given: dict[str, Any] = {"flow": flow.value, "blocked": drawn.blocked}
+        needed = entry(
+            screen_area_needed, pool, source=USER, cautions=[ENTRAPMENT, *_of_approach(drawn.approach), *_of_opening(drawn.opening)],
+            approach_velocity=drawn.approach, **given,
+        )  # fmt: skip
+        if drawn.screen_area is not None:
+            built = entry(approach_velocity, pool, source=USER, screen_area=drawn.screen_area, **given)
+            if built.value > drawn.approach * (1 + 1e-9):
+                built = with_cautions(
+                    built, words("Faster than the {chosen} chosen: enlarge the screen.", chosen=(drawn.approach, SPEED))
+                )
+        area = needed.value if drawn.screen_area is None else float(drawn.screen_area)
+        through = entry(
+            velocity_through_openings, pool, source=USER, screen_area=area, open_share=drawn.open_share, **given
+        )
+        most, where = limit("velocity through openings", SPEED)
+        if through.value > most * (1 + 1e-9):
+            through = with_cautions(
+                through, words(f"Over {{most}} ({where}): small animals may be held.", most=(most, SPEED))
+            )
+        comes = built.value if built else float(drawn.approach)
+        known: dict[str, Any] = {"screen_k": screen_k(drawn.open_share), "gravity": GRAVITY, "approach_velocity": comes}
+        clean, dirty = (
+            entry(screen_loss, pool, source=f"{USER}; {SCREEN_K}", clogged=share, **known)
+            for share in (0.0, drawn.clogged)
+        )
+        if running_level is not None:
+            behind = entry(level_behind_screen, pool, running_level=running_level, screen_loss=dirty)
+            if drawn.screen_top is not None and behind.value <= drawn.screen_top:
+                behind = with_cautions(behind, BARE)
+    cover = None
+    if drawn.screen_top is not None and running_level is not None:
+        cover = entry(intake_cover, pool, source=USER, running_level=running_level, screen_top=drawn.screen_top)
+        if cover.value <= 0:
+            cover = with_cautions(
+                cover,
+                Words("The screen comes out of the water as the pumps run: they draw air. Lower it, or fill higher."),
+            )
+    return IntakeResult(needed, built, through, cover, clean, dirty, behind)
+
+
+def _of_approach(chosen: float) -> list[Words]:
+    passive, where = limit("approach velocity passive", SPEED)
+    active, where_active = limit("approach velocity active", SPEED)
+    if chosen > active * (1 + 1e-9):
+        return [words(f"Over {{most}}, the most for a {where_active}.", most=(active, SPEED))]
+    if chosen > passive * (1 + 1e-9):
+        return [
+            words(
+                f"Over {{most}}, the most for a {where}: good only for a screen that cleans itself.",
+                most=(passive, SPEED),
+            )
+        ]
+    return []
+
+
+def _of_opening(opening: float) -> list[Words]:
+    mesh, where = limit("opening woven or perforated", LENGTH)
+    wire, where_wire = limit("opening profile wire", LENGTH)
+    if opening > mesh * (1 + 1e-9):
+        return [words(f"Openings over {{most}} ({where}): fry and small amphibians get through.", most=(mesh, LENGTH))]
+    if opening > wire * (1 + 1e-9):
+        return [words(f"Of profile wire, openings over {{most}} are too wide ({where_wire}).", most=(wire, LENGTH))]
+    return []

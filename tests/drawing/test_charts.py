@@ -1,0 +1,61 @@
+"""Charts on paper: places are those of the axes, told in words beside ticks."""
+
+import re
+
+import pytest
+
+from pondkit.drawing import frame
+from pondkit.drawing.charts import FOOT, HIGH, LEFT, RIGHT, TOP, WIDE, charted
+from pondkit.study import evaluate
+from pondkit.trades.water.pictures import water
+from tests.designs import demo
+
+
+def figure(**more: object) -> frame.Figure:
+    line = {"mode": "lines", "x": [0, 10], "y": [0, 4], "name": "a", "line": {"color": "#000", "width": 1}}
+    return frame.figure(
+        [line], x={"range": [0, 10], "title": frame.title("flow", "gal/min")}, y={"range": [0, 4]}, **more
+    )
+
+
+def test_a_line_from_corner_to_corner_goes_from_corner_to_corner() -> None:
+    markup = charted(figure(), "a line")
+    path = re.findall(r"<path d='M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)' fill='none'", markup)[-1]
+    assert [float(p) for p in path] == pytest.approx([LEFT, HIGH - FOOT, WIDE - RIGHT, TOP], abs=0.01)
+    assert "aria-label='a line'" in markup
+    assert "flow [gal/min]" in markup
+
+
+def test_ticks_are_round_numbers_that_lie_on_the_axis() -> None:
+    markup = charted(figure(), "")
+    across = {
+        text: float(x)
+        for x, text in re.findall(rf"<text class='on' x='([\d.]+)' y='{HIGH - FOOT + 4.2:.2f}'[^>]*>([\d.]+)<", markup)
+    }
+    assert list(across) == ["0", "2", "4", "6", "8", "10"]
+    for text, x in across.items():
+        assert x == pytest.approx(LEFT + float(text) / 10 * (WIDE - LEFT - RIGHT), abs=0.01)
+
+
+def test_a_right_axis_and_a_share_of_an_axis_have_their_own_places() -> None:
+    own = figure(
+        yaxis2={"range": [0, 8], "side": "right"},
+        shapes=[{"type": "line", "x0": 5, "x1": 5, "y0": 0, "y1": 1, "yref": "paper"}],
+    )
+    own["data"].append({"mode": "markers", "x": [10], "y": [4], "yaxis": "y2"})
+    markup = charted(own, "")
+    (marker,) = re.findall(r"<circle cx='([\d.]+)' cy='([\d.]+)'", markup)
+    assert [float(m) for m in marker] == pytest.approx([WIDE - RIGHT, (TOP + HIGH - FOOT) / 2], abs=0.01)
+    middle = (LEFT + WIDE - RIGHT) / 2
+    assert f"M{middle:.2f} {HIGH - FOOT:.2f}L{middle:.2f} {TOP:.2f}" in markup
+
+
+def test_the_operating_point_of_the_demo_stands_on_its_print() -> None:
+    result = evaluate(demo("turtle_yard")).options[0]
+    drawn = water.curves(result, "us")
+    assert drawn
+    markup = charted(drawn, water.alt_curves(result, "us"))
+    for note in drawn["layout"]["annotations"]:
+        assert note["text"].replace("'", "&#x27;") in markup
+    colours = set(re.findall(r"(?:fill|stroke)='(#[0-9a-f]+)'", markup))
+    assert all(len(c) == 4 or c[1:3] == c[3:5] == c[5:7] for c in colours)

@@ -1,0 +1,135 @@
+"""Pictures at a true scale: places on the paper are places on the site over the scale."""
+
+import base64
+import io
+import re
+
+import pytest
+from PIL import Image
+
+from pondkit.core.units import SYSTEMS, System
+from pondkit.drawing import frame
+from pondkit.drawing.to_scale import HIGH, SCALES, WIDE, drawn, grey, scale_of
+from pondkit.report import plan, section
+from pondkit.study import evaluate
+from tests.designs import option, pool, read
+
+POND = pool(outline={"shape": "rectangle", "length": "20 ft", "width": "10 ft"})
+FT = 0.3048  # m, exact by definition
+
+
+def waterline(markup: str) -> list[tuple[float, float]]:
+    """The points of the path of the greatest width that has no dash: the rectangle's waterline."""
+    paths = [p for p in re.findall(r"<path d='([^']*)'([^>]*)>", markup) if "stroke-dasharray" not in p[1]]
+    every = [[(float(x), float(y)) for x, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", path)] for path, _ in paths]
+    return max(every, key=lambda points: max(x for x, _ in points) - min(x for x, _ in points))
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_a_pool_of_20_by_10_ft_measures_as_much_over_the_scale(system: System) -> None:
+    """By hand: 20 ft are 6096 mm, at 1:50 121.92 mm, whatever the units on show."""
+    markup = drawn(plan.plan(evaluate(read(options=[option(pools=[POND])])).options[0], system), system, "")
+    assert "Scale 1:50." in markup
+    points = waterline(markup)
+    across = [max(p[i] for p in points) - min(p[i] for p in points) for i in (0, 1)]
+    assert across == [pytest.approx(20 * FT * 1000 / 50, abs=0.2), pytest.approx(10 * FT * 1000 / 50, abs=0.2)]
+
+
+def test_a_section_has_heights_at_the_scale_of_its_lengths() -> None:
+    result = evaluate(read(options=[option(pools=[POND])])).options[0]
+    line = ((-9.0, 0.0), (9.0, 0.0))
+    cut = section.section(result, line, "si")
+    assert cut["layout"]["yaxis"]["scaleratio"] > 1  # on the screen heights are drawn larger
+    markup = drawn(cut, "si", "")
+    water = re.search(r"<path d='([^']*Z)'", markup)
+    assert water is not None
+    ys = [float(y) for _, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", water[1])]
+    (scale,) = re.findall(r"Scale 1:(\d+)", markup)
+    assert max(ys) - min(ys) == pytest.approx(30 * 25.4 / int(scale), abs=0.2)  # 30 in deep
+
+
+def test_a_name_stands_on_the_side_of_its_place_that_the_picture_says() -> None:
+    """To the left it ends at its place, to the right it begins there; over it and under it it keeps off it."""
+    sides = ("middle left", "middle right", "top center", "bottom center")
+    words = [
+        {"type": "scatter", "mode": "text", "x": [0.0], "y": [0.0], "text": [side], "textposition": [side], "textfont": {"size": [12]}} for side in sides
+    ]  # fmt: skip
+    figure = plan.plan(evaluate(read(options=[option(pools=[POND])])).options[0], "us")
+    markup = drawn(figure | {"data": [*figure["data"], *words]}, "us", "")
+    found = {
+        text: (float(y), anchor)
+        for y, anchor, text in re.findall(r"<text class='on' x='[-\d.]+' y='([-\d.]+)'[^>]*text-anchor='(\w+)'[^>]*>([^<]*)</text>", markup)
+        if text in sides
+    }  # fmt: skip
+    assert [found[side][1] for side in sides] == ["end", "start", "middle", "middle"]
+    assert found["top center"][0] < found["middle left"][0] < found["bottom center"][0] - 12 * 0.15
+
+
+@pytest.mark.parametrize("size", [0.3, 3, 12, 17.4, 60, 400])
+def test_the_scale_is_the_largest_that_fits(size: float) -> None:
+    scale = scale_of((0, 0, size, size / 2), "si")
+    assert size * 1000 / scale <= WIDE and size / 2 * 1000 / scale <= HIGH
+    larger = [s for s in SCALES if s < scale]
+    assert not larger or size * 1000 / larger[-1] > WIDE
+
+
+def test_black_and_white_has_no_colour_and_black_letters_read_on_the_darkest_fill() -> None:
+    markup = drawn(plan.plan(evaluate(read()).options[0], "us"), "us", "")
+    colours = set(re.findall(r"(?:fill|stroke)='(#[0-9a-f]+)'", markup))
+    assert all(len(c) == 4 or c[1:3] == c[3:5] == c[5:7] for c in colours)
+    fills = [int(c[1:3], 16) for c in colours if len(c) == 7]
+    # WCAG 2.2 contrast of black on the darkest, at least 4.5 to 1.
+    linear = ((min(fills) / 255 + 0.055) / 1.055) ** 2.4
+    assert (linear + 0.05) / 0.05 >= 4.5
+    shades = [grey(colour) for colour in frame.DEPTHS]
+    assert shades == sorted(shades, reverse=True)
+
+
+@pytest.mark.parametrize(("colour", "lightness"), [("#ffffff", 255), ("#000000", 0), ("rgba(0,0,0,0.5)", 127.5)])
+def test_grey_of_white_black_and_half_a_black(colour: str, lightness: float) -> None:
+    assert grey(colour) == pytest.approx(lightness)
+
+
+def test_a_name_cannot_break_out_of_the_picture() -> None:
+    odd = "</svg><script>x</script>&\"'"
+    markup = drawn(plan.plan(evaluate(read(options=[option(pools=[pool(odd)])])).options[0], "us"), "us", odd)
+    assert "<script" not in markup
+    assert markup.count("<svg") == markup.count("</svg>")
+
+
+def test_the_picture_of_the_site_lies_where_the_project_puts_it_at_the_scale_of_the_plan() -> None:
+    """20 ft wide and 1:2 high, its middle on the pool's, turned 30 degrees anticlockwise: by hand at 1:50."""
+    out = io.BytesIO()
+    Image.new("RGB", (200, 100), "green").save(out, "JPEG")
+    data = base64.b64encode(out.getvalue()).decode()
+    project = read(
+        options=[option(pools=[POND])], picture={"data": data, "width": "20 ft", "turn_deg": 30, "at": ["0 ft", "0 ft"]}
+    )
+    markup = drawn(plan.plan(evaluate(project).options[0], "us"), "us", "", under=project.picture)
+    (found,) = re.findall(r"<image ([^>]*)/>", markup)
+    said = dict(re.findall(r"([\w-]+)='([^']*)'", found))
+    assert said["href"].endswith(data)
+    wide, high = float(said["width"]), float(said["height"])
+    assert (wide, high) == (pytest.approx(121.92, abs=0.01), pytest.approx(60.96, abs=0.01))
+    points = waterline(markup)
+    middle = [(max(p[i] for p in points) + min(p[i] for p in points)) / 2 for i in (0, 1)]
+    assert [float(said["x"]) + wide / 2, float(said["y"]) + high / 2] == pytest.approx(middle, abs=0.2)
+    assert said["transform"].startswith("rotate(-30 ")
+    assert "grayscale" in found
+    assert "<image" not in drawn(plan.plan(evaluate(project).options[0], "us"), "us", "")
+
+
+@pytest.mark.parametrize("mono", [True, False])
+def test_what_lies_under_a_transparent_area_shows_through_it_on_paper(mono: bool) -> None:
+    zone = {
+        "type": "scatter",
+        "mode": "lines",
+        "fill": "toself",
+        "fillcolor": "rgba(163,59,32,0.10)",
+        "x": [0, 1, 1, 0],
+        "y": [0, 0, 1, 1],
+    }
+    picture = {"data": [zone], "layout": {"xaxis": {"range": [0, 1]}, "yaxis": {"range": [0, 1]}}}
+    markup = drawn(picture, "si", "", mono=mono)
+    (alpha,) = (float(found) for found in re.findall(r"fill='rgba\([^)]*,([\d.]+)\)'", markup))
+    assert 0 < alpha < 0.3

@@ -1,0 +1,75 @@
+"""Answers of a first visit: put into the site, or refused with place and mend."""
+
+import json
+
+import pytest
+
+from pondkit import Project
+from pondkit.core.refusal import Refused
+from pondkit.project.answers import answered, fields_of_site
+from pondkit.project.files import load
+from pondkit.project.project import Site
+from pondkit.trades.ground.inputs import LevelGround, PlaneGround
+from tests.designs import read, small
+
+
+def given(**answers: object) -> bytes:
+    return json.dumps({"pondkit_visit": 1, "answers": {k.replace("__", "."): v for k, v in answers.items()}}).encode()
+
+
+def sloping() -> Project:
+    ground = {"kind": "plane", "level": "4 in", "fall": 0.02, "toward_deg": 90}
+    return load(json.dumps(small(site={"ground": ground, "depth_limit": "20 in"})).encode())
+
+
+def test_every_single_value_of_the_site_is_a_question() -> None:
+    asked = {name for name, _, _ in fields_of_site()}
+    single = set(Site.model_fields) - {"ground", "section", "keep_outs", "way_in"}
+    assert single | {"ground.level", "ground.fall", "ground.toward_deg"} <= asked
+    assert not any(name.startswith("section") for name in asked)
+
+
+def test_answers_set_the_site_and_what_is_empty_stays() -> None:
+    project = answered(sloping(), given(groundwater="-6 ft", soil="", ground__fall=0.05))
+    assert project.site.groundwater == pytest.approx(-6 * 0.3048)
+    assert project.site.groundwater.text == "-6 ft"
+    assert isinstance(project.site.ground, PlaneGround)
+    assert (project.site.ground.fall, project.site.ground.level) == (0.05, pytest.approx(4 * 0.0254))
+    assert project.site.soil == sloping().site.soil
+    assert project.site.depth_limit == pytest.approx(20 * 0.0254)
+    assert project.options == sloping().options
+
+
+def test_text_of_a_box_is_read_as_a_file_would_be() -> None:
+    assert answered(sloping(), given(ground__fall="0.05")).site.ground.fall == 0.05
+
+
+def test_ground_may_turn_level_and_sloping() -> None:
+    flat = answered(sloping(), given(ground__kind="level", ground__level="1 ft")).site.ground
+    assert isinstance(flat, LevelGround)
+    assert flat.level == pytest.approx(0.3048)
+    slope = answered(read(), given(ground__kind="plane", ground__fall="0.1")).site.ground
+    assert isinstance(slope, PlaneGround)
+    assert slope.fall == 0.1
+
+
+@pytest.mark.parametrize(
+    ("answers", "words"),
+    [
+        (b"{", ("not JSON", "first-visit")),
+        (b"[]", ("no answers", "pondkit_visit")),
+        (b'{"pondkit": 1}', ("no answers",)),
+        (given(depth="1 in"), ("no question is called 'depth'", "groundwater")),
+        (given(groundwater="wet"), ("Groundwater", "wet")),
+        (given(groundwater=["1 ft"]), ("groundwater", "write a text")),
+        (given(groundwater="900 ft"), ("Groundwater", "900 ft", "60 ft")),
+        (given(soil="claay"), ("oil", "claay", "clay")),
+        (given(ground__kind="level", ground__fall="0.1"), ("fall",)),
+    ],
+)
+def test_a_bad_answer_is_refused_with_its_place(answers: bytes, words: tuple[str, ...]) -> None:
+    with pytest.raises(Refused) as told:
+        answered(read(), answers)
+    said = " ".join(told.value.reasons)
+    for word in words:
+        assert word in said

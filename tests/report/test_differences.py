@@ -1,0 +1,77 @@
+"""What makes two options differ, in words: by hand for a pool twice as long, and on the page, the print and the show."""
+
+import html
+import re
+
+import pytest
+
+from pondkit import Project
+from pondkit.core.units import SYSTEMS, System
+from pondkit.report import differences, prints
+from pondkit.study import evaluate
+from tests.designs import demo, option, pool, read
+
+
+def two(**second: object) -> Project:
+    """A round pool of 10 ft and one of 20 ft, both with a price for the dig and the gravel."""
+    rates = {"dig": "40 per yd^3", "gravel": "60 per yd^3"}
+    tiers = [{"zone": "deep", "depth": "20 in", "gravel": "2 in", "batter": 0}]
+    drawn = [pool(outline={"shape": "circle", "diameter": f"{size} ft"}, tiers=tiers) for size in (10, 20)]
+    return read(
+        options=[option("A", pools=[drawn[0]], rates=rates), option("B", pools=[drawn[1]], rates=rates, **second)]
+    )
+
+
+def test_four_times_the_area_is_told_as_three_times_more() -> None:
+    rows = {row.what: row for row in differences.told(evaluate(two()), 1, 0, "us")}
+    assert rows["Water surface in all"].difference == "235.6 ft² more"  # π (10² − 5²) ft²
+    assert rows["Water surface in all"].here == "314.2 ft²"
+
+
+def test_words_name_the_largest_price_first() -> None:
+    said = differences.sentence(evaluate(two()), 1, 0, "us")
+    assert re.match(r"B costs \$[\d.,]+ more than A; largest: dig \$[\d.,]+ more, gravel \$[\d.,]+ more\.", said)
+    back = differences.sentence(evaluate(two()), 0, 1, "us")
+    assert re.match(r"A costs \$[\d.,]+ less than B; largest: dig \$[\d.,]+ less", back)
+
+
+def test_one_that_has_none_of_a_thing_is_told() -> None:
+    lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
+    rows = {row.what: row for row in differences.told(evaluate(two(lining=lining)), 1, 0, "us")}
+    assert rows["Liner to order"].there == "none"
+    assert rows["Liner to order"].difference == f"{rows['Liner to order'].here} more"
+
+
+def test_a_price_that_one_lacks_is_told_as_that_and_not_as_a_thing_that_is_not_there() -> None:
+    lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
+    made = [option(name, lining=lining, rates={"dig": "40 per yd^3"} | more) for name, more in (("A", {"liner": "1 per ft^2"}), ("B", {}))]  # fmt: skip
+    results = evaluate(read(options=made))
+    said = differences.sentence(results, 1, 0, "us")
+    assert "no liner" not in said
+    assert "liner without a price" in said
+    assert "The two sums do not hold the same" in said
+    (row,) = [row for row in differences.told(results, 1, 0, "us") if row.what == "Liner"]
+    assert row.here == "not priced"
+
+
+def test_one_thing_paid_by_rate_here_and_by_a_line_there_is_one_thing() -> None:
+    line = {"item": "dig_volume", "unit": "yd^3", "price": 40}
+    made = [option("A", rates={"dig": "40 per yd^3"}), option("B", rates={"lines": [line]})]
+    results = evaluate(read(options=made))
+    assert differences.told(results, 1, 0, "us") == []
+    assert "costs as much" in differences.sentence(results, 1, 0, "us")
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_clients_print_tells_it_of_each_other_option(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    page = html.unescape(prints.client(results, 1, system))
+    for other in (0, 2):
+        assert differences.sentence(results, 1, other, system) in page
+        assert differences.told(results, 1, other, system)[0].difference in page
+
+
+def test_equal_options_have_nothing_to_tell() -> None:
+    results = evaluate(read(options=[option("A"), option("B")]))
+    assert differences.told(results, 1, 0, "us") == []
+    assert differences.sentence(results, 1, 0, "us") == ""

@@ -1,0 +1,255 @@
+"""Rows, summary and CSV: read back as a spreadsheet program reads them."""
+
+import csv
+import io
+from typing import Any
+
+import pytest
+
+from pondkit.core.entry import input_entry
+from pondkit.core.tables import table as reference
+from pondkit.core.units import ANGLE, COUNT, MONEY, SYSTEMS, System
+from pondkit.report import table
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Results
+from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
+
+# One unit in SI: NIST SP 811 (2008), appendix B.8; all exact.
+SI = {
+    **{"mil": 2.54e-5, "in": 0.0254, "ft": 0.3048, "ft²": 0.3048**2, "ft³": 0.3048**3, "yd³": 0.9144**3},
+    **{"gal": 3.785411784e-3, "lb": 0.45359237, "short ton": 907.18474},
+    **{"mm": 1e-3, "cm": 0.01, "m": 1.0, "m²": 1.0, "m³": 1.0, "L": 1e-3, "kg": 1.0, "tonne": 1e3, "°": 1.0, "%": 0.01},
+    **{
+        "psf": 0.45359237 * 9.80665 / 0.3048**2,
+        "lbf/ft": 0.45359237 * 9.80665 / 0.3048,
+        "kPa": 1e3,
+        "kN/m": 1e3,
+        "N/m": 1.0,
+    },
+    **{"gal/min": 6.30902e-5, "L/min": 1e-3 / 60, "ft/s": 0.3048, "m/s": 1.0, "W": 1.0, "kWh": 3.6e6},
+    **{
+        "gal/min/ft": 6.30902e-5 / 0.3048,
+        "L/min/m": 1e-3 / 60,
+        "mg/L": 1e-3,
+        "day": 86400.0,
+        "h": 3600.0,
+        "min": 60.0,
+        "s": 1.0,
+    },
+    **{"gal/min/ft²": 6.30902e-5 / 0.3048**2, "mm/s": 1e-3, "lb/day": 0.45359237 / 86400, "g/day": 1e-3 / 86400},
+    **{
+        "in/day": 0.0254 / 86400,
+        "mm/day": 1e-3 / 86400,
+        "gal/day": 3.785411784e-3 / 86400,
+        "L/day": 1e-3 / 86400,
+        "g": 1e-3,
+        "oz": 0.028349523125,
+    },
+}
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def sheets(text: str) -> tuple[list[list[str]], list[dict[str, str]]]:
+    """The CSV as a spreadsheet program opens it: rows of the summary, records of the takeoff."""
+    assert text.startswith("\ufeff")
+    lines = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True))
+    gap = lines.index([])
+    head, *rest = lines[gap + 1 :]
+    assert tuple(head) == table.COLUMNS
+    return lines[:gap], [dict(zip(head, line, strict=True)) for line in rest]
+
+
+def two_options(**changes: Any) -> Results:
+    """One pool beside a deeper one with a rate."""
+    deeper = pool(tiers=[{"zone": "marsh", "depth": "9 in", "shelf": "2 ft"}, {"zone": "deep", "depth": "42 in"}])
+    return evaluate(read(options=[option("A"), option("B", pools=[deeper])], **changes))
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_csv_says_what_the_rows_say(name: str, system: System) -> None:
+    results = evaluate(demo(name))
+    records = sheets(table.takeoff_csv(results, system))[1]
+    rows = [row for result in results.options for row in table.rows(result, system)]
+    assert len(records) == len(rows) == sum(1 for result in results.options for _ in result.entries())
+    for record, row in zip(records, rows, strict=True):
+        assert (record["option"], record["subject"], record["key"], record["label"]) == (
+            row.option,
+            row.subject,
+            row.key,
+            row.label,
+        )
+        assert (record["value"], record["unit"], record["low"], record["high"]) == (
+            row.value,
+            row.unit,
+            row.low,
+            row.high,
+        )
+        assert float(record["si_value"]) == pytest.approx(row.si_value, rel=1e-8, abs=1e-12)
+        assert record["source"] == row.source != ""
+        assert record["cautions"] == " | ".join(row.cautions)
+        assert record["working"].removeprefix("'") == row.working
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_value_and_unit_alone_give_the_si_value(name: str, system: System) -> None:
+    for record in sheets(table.takeoff_csv(evaluate(demo(name)), system))[1]:
+        if record["si_unit"] or record["unit"] == "%":
+            # Four figures are shown: at most half a unit of the fourth is lost.
+            assert float(record["value"]) * SI[record["unit"]] == pytest.approx(
+                float(record["si_value"]), rel=5.1e-4, abs=1e-9
+            )
+        else:
+            assert float(record["value"]) == pytest.approx(float(record["si_value"]), rel=5.1e-4, abs=1e-9)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_page_s_text_is_the_csv_s_number_with_its_unit(name: str, system: System) -> None:
+    for result in evaluate(demo(name)).options:
+        for row in table.rows(result, system):
+            assert row.value in row.text.replace(",", "")
+            assert row.unit in row.text
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_low_value_and_high_stand_in_order(name: str) -> None:
+    for result in evaluate(demo(name)).options:
+        for row in table.rows(result, "us"):
+            if row.low:
+                assert float(row.low) <= float(row.value) <= float(row.high)
+            assert (row.range_text != "") == (row.low != row.high)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_rows_stand_by_group(name: str) -> None:
+    for result in evaluate(demo(name)).options:
+        order = [list(table.GROUPS).index(row.group) for row in table.rows(result, "us")]
+        assert order == sorted(order)
+
+
+def test_every_key_has_label_meaning_and_a_known_group() -> None:
+    for row in reference("core/words"):
+        assert row["label"]
+        assert row["meaning"].endswith(".")
+        assert row["group"] in table.GROUPS
+
+
+def test_the_summary_comes_first_with_a_column_an_option_and_their_differences() -> None:
+    results = two_options()
+    (head, *lines), _ = sheets(table.takeoff_csv(results, "us"))
+    assert head == ["key", "label", "unit", "A", "B", "B less A", "cautions"]
+    found = {line[0]: line for line in lines}
+    volume = found["total_gross_volume"]
+    assert volume[1:3] == ["Gross volume in all", "gal"]
+    assert float(volume[5]) == pytest.approx(
+        float(volume[4]) - float(volume[3]), abs=1.0
+    )  # both are rounded to four figures
+    assert float(volume[5]) > 0
+
+
+def test_about_25_rows_stand_in_a_summary() -> None:
+    wanted = [row["key"] for row in reference("core/words") if row["summary"]]
+    assert 15 <= len(wanted) <= 30
+    assert len(wanted) == len(set(wanted))
+    lines = sheets(table.takeoff_csv(evaluate(demo("turtle_yard")), "us"))[0]
+    assert [line[0] for line in lines[1:]] == [key for key in wanted if key in {line[0] for line in lines}]
+    assert 15 <= len(lines) - 1 <= 30
+
+
+def test_differences_are_taken_from_the_chosen_option() -> None:
+    results = two_options()
+    (head, *lines), _ = sheets(table.takeoff_csv(results, "si", against=1))
+    assert head[3:6] == ["A", "B", "A less B"]
+    volume = next(line for line in lines if line[0] == "total_gross_volume")
+    assert float(volume[5]) < 0
+
+
+def test_a_difference_has_a_sign_and_no_more_digits_than_its_figures() -> None:
+    for line in table.summary_rows(two_options(), "us"):
+        assert line.differences[0] == ""
+        text = line.differences[1]
+        if text and text != "0":
+            assert text[0] in "+-"
+            places = [len(value.partition(".")[2]) for value in (*line.values, text)]
+            assert places[-1] <= max(places[:-1]) + 1
+
+
+def test_an_option_in_trouble_has_no_sum() -> None:
+    crossing = pool(
+        outline={
+            "shape": "points",
+            "smooth": False,
+            "points": [["0 ft", "0 ft"], ["9 ft", "9 ft"], ["9 ft", "0 ft"], ["0 ft", "9 ft"]],
+        }
+    )
+    results = evaluate(read(options=[option("A"), option("B", pools=[pool("good", at=["60 ft", "0 ft"]), crossing])]))
+    assert results.options[1].problems
+    for line in table.summary_rows(results, "us"):
+        assert line.values[0]
+        assert line.values[1] == line.texts[1] == line.differences[1] == ""
+    records = sheets(table.takeoff_csv(results, "us"))[1]
+    assert any(record["option"] == "B" and record["subject"] == "good" for record in records)  # what holds stands
+
+
+@pytest.mark.parametrize("start", FORMULA)
+def test_no_name_becomes_a_formula(start: str) -> None:
+    name = f"{start}1+1" if start not in "\t\r" else '=cmd|"/c x"!A0'
+    results = evaluate(read(options=[option(name, pools=[pool(f"{name}'s pool")])]))
+    lines, records = sheets(table.takeoff_csv(results, "us"))
+    for line in [*lines, *[list(record.values()) for record in records]]:
+        for cell in line:
+            assert not cell.startswith(FORMULA) or is_number(cell), cell
+    assert records[0]["option"] == f"'{name}"  # the name itself is kept behind the mark
+
+
+def is_number(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return False
+    return True
+
+
+@pytest.mark.parametrize(
+    "name", ["a, b", 'with "quotes"', "Тритон", "水", "90° bend, ½ m²", "tab\u2003space", "semi;colon", "'quoted'"]
+)
+def test_a_name_comes_back_as_it_was(name: str) -> None:
+    results = evaluate(read(options=[option(name)]))
+    (head, *_), records = sheets(table.takeoff_csv(results, "us"))
+    assert head[3] == name
+    assert {record["option"] for record in records} == {name}
+
+
+def test_symbols_survive_as_bytes() -> None:
+    project = read(units="si", options=[option(rates={"currency": "€", "dig": "40 per m^3"})])
+    raw = table.takeoff_csv(evaluate(project), "si").encode("utf-8")
+    assert raw.startswith(b"\xef\xbb\xbf")  # spreadsheet programs know UTF-8 by it
+    text = raw.decode("utf-8-sig")
+    assert all(symbol in text for symbol in ("m²", "m³", "€"))
+    assert "\r\n" in text
+
+
+def test_a_degree_sign_follows_its_number() -> None:
+    assert table.row_of("A", "", "steepest_batter", input_entry("", 33.5, ANGLE), "us").text.endswith("33.5°")
+
+
+@pytest.mark.parametrize(("currency", "text"), [("$", "$1,234"), ("€", "€1,234"), ("AUD", "AUD 1,234")])
+def test_money_stands_behind_its_currency(currency: str, text: str) -> None:
+    assert table.row_of("A", currency, "total_price", input_entry("", 1234.4, MONEY), "us").text == text
+
+
+def test_a_count_keeps_every_digit() -> None:
+    row = table.row_of("A", "", "boulder_count", input_entry("seat", 12345, COUNT), "us")
+    assert (row.value, row.text) == ("12345", "12,345")
+
+
+def test_a_terminal_s_table_has_a_line_an_entry() -> None:
+    rows = table.rows(evaluate(full_project()).options[0], "us")
+    lines = table.table_text(rows).splitlines()
+    assert len(lines) == len(rows)
+    for line, row in zip(lines, rows, strict=True):
+        assert row.label in line
+        assert row.text in line
+    assert table.table_text([]) == ""

@@ -1,0 +1,118 @@
+"""The summary over options: sums, greatest, least, and differences from a chosen option."""
+
+import pytest
+
+from pondkit.core.entry import total
+from pondkit.core.tables import table
+from pondkit.study import compare, evaluate
+from pondkit.study.evaluate import Results
+from tests.designs import DEMO_NAMES, demo, option, pool, read
+
+
+def found(results: Results, against: int = 0) -> dict[str, compare.Compared]:
+    return {line.key: line for line in compare.summary(results, against)}
+
+
+def values(results: Results, option: int, key: str) -> list[float]:
+    return [figure.value for name, figure in results.options[option].entries() if name == key]
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_each_line_is_the_sum_greatest_or_least_of_its_figures(name: str) -> None:
+    results = evaluate(demo(name))
+    lines = found(results)
+    for row in table("core/words"):
+        if not row["summary"]:
+            assert row["key"] not in lines
+            continue
+        how = {"greatest": max, "least": min}.get(row["summary"], sum)
+        for index in range(len(results.options)):
+            met = values(results, index, row["key"])
+            if met:
+                assert lines[row["key"]].figures[index].value == pytest.approx(how(met), rel=1e-12)
+            elif row["key"] in lines:
+                assert lines[row["key"]].figures[index] is None
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_differences_are_from_the_chosen_option(name: str) -> None:
+    results = evaluate(demo(name))
+    for against in range(len(results.options)):
+        for line in compare.summary(results, against):
+            base = line.figures[against]
+            for figure, difference in zip(line.figures, line.differences, strict=True):
+                if figure is None or base is None:
+                    assert difference is None
+                else:
+                    assert difference == figure.value - base.value
+            assert line.differences[against] in (0, None)
+
+
+def test_rows_stand_in_the_order_of_the_words() -> None:
+    keys = [line.key for line in compare.summary(evaluate(demo("turtle_yard")))]
+    assert keys == [row["key"] for row in table("core/words") if row["key"] in keys]
+    assert len(set(keys)) == len(keys)
+
+
+def test_a_deeper_copy_holds_more_and_a_true_copy_the_same() -> None:
+    deeper = pool(tiers=[{"zone": "marsh", "depth": "9 in", "shelf": "2 ft"}, {"zone": "deep", "depth": "40 in"}])
+    lines = found(evaluate(read(options=[option("A"), option("A 2"), option("B", pools=[deeper])])))
+    for key in ("total_gross_volume", "dig_volume", "max_depth"):
+        assert lines[key].differences[1] == 0
+        assert lines[key].differences[2] > 0
+
+
+def test_an_option_in_trouble_has_no_figure_and_no_difference() -> None:
+    flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
+    results = evaluate(read(options=[option("A"), option("B", pools=[flat])]))
+    assert results.options[1].problems
+    for against in (0, 1):
+        for line in compare.summary(results, against):
+            assert line.figures[0] is not None
+            assert line.figures[1] is None
+            assert line.differences[1 - against] is None
+
+
+def test_a_project_in_which_no_option_holds_has_an_empty_summary() -> None:
+    flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
+    assert compare.summary(evaluate(read(options=[option(pools=[flat])]))) == ()
+
+
+def test_a_summed_figure_carries_the_cautions_of_its_parts() -> None:
+    results = evaluate(demo("turtle_yard"))
+    figures = [figure for key, figure in results.options[0].entries() if key == "area_over_limit"]
+    assert figures
+    assert set(found(results)["area_over_limit"].figures[0].cautions) == set(total("", figures).cautions)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_what_makes_two_options_differ_adds_up_and_is_ranked(name: str) -> None:
+    results = evaluate(demo(name))
+    for here in range(len(results.options)):
+        for there in range(len(results.options)):
+            prices, figures = compare.differing(results, here, there)
+            totals = [results.options[index].price.total_price.value for index in (here, there)]
+            assert sum(found.difference for found in prices) == pytest.approx(totals[0] - totals[1], abs=1e-6)
+            sizes = [abs(found.difference) for found in prices]
+            assert sizes == sorted(sizes, reverse=True)
+            shares = [found.share for found in figures]
+            assert shares == sorted(shares, reverse=True)
+            assert all(0 < share <= 2 for share in shares)
+            assert not (here == there and (prices or figures))
+
+
+def test_the_other_way_round_every_difference_turns() -> None:
+    results = evaluate(demo("turtle_yard"))
+    for one, other in zip(compare.differing(results, 0, 1), compare.differing(results, 1, 0), strict=True):
+        assert {(f.key, f.difference) for f in one} == {(f.key, -f.difference) for f in other}
+
+
+def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
+    rates = [{"currency": currency, "dig": "40 per yd^3"} for currency in ("$", "€")]
+    results = evaluate(read(options=[option("A", rates=rates[0]), option("B", rates=rates[1], water_rise="3 in")]))
+    assert compare.differing(results, 1, 0)[0] == ()
+
+
+def test_an_option_in_trouble_is_not_told_apart() -> None:
+    flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
+    assert compare.differing(evaluate(read(options=[option("A"), option("B", pools=[flat])])), 1, 0) == ((), ())

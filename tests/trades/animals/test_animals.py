@@ -1,0 +1,124 @@
+"""The animals' brief, by hand on a pool of 8 x 6 m with faces of batter 0.5, 1.2 m deep, and passages out of it."""
+
+from typing import Any
+
+import pytest
+
+from pondkit.trades.animals import pictures as view
+from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
+
+BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
+NODES: list[Node] = [("m", "mouth", (3.7, 0, -0.6)), ("g", "gate", (6.0, 0, -0.3)), ("den", "chamber", (9.0, 0, 0.3))]
+RUNS = [("m", "g"), ("g", "den")]
+
+
+def brief(kind: dict[str, Any], animals: dict[str, Any] | None = None, **option: Any) -> Any:
+    told = {"kinds": [{"name": "newt"} | kind]} | (animals or {})
+    own = {"water_rise": "10 cm", "water_fall": "20 cm", "animals": told} | option
+    return sketch(NODES, RUNS, lining=LINED, option=own)
+
+
+def margin(found: Any, key: str) -> dict[str, float]:
+    return {subject: figure.value for subject, figure in figures(found, key).items()}
+
+
+def test_nothing_is_asked_where_nothing_is_stated() -> None:
+    found = brief({})
+    assert value(found, "demands_failed", "newt") == 0
+    assert not [key for key, _ in found.entries() if key.startswith("demand_")]
+    assert "none is shipped" in cautions(figures(found, "demands_failed")["newt"])
+
+
+@pytest.mark.parametrize(("protected", "said_so"), [(True, True), (False, False)])
+def test_protected_kinds_get_their_caution(protected: bool, said_so: bool) -> None:
+    found = brief({"protected": protected})
+    assert ("offence" in cautions(figures(found, "demands_failed")["newt"])) == said_so
+
+
+@pytest.mark.parametrize(("wanted", "fails"), [("10 cm", 0), ("11 cm", 1)])
+def test_clear_way(wanted: str, fails: int) -> None:
+    found = brief({"body_width": wanted})
+    (by,) = margin(found, "demand_bore").values()
+    assert by == pytest.approx(BORE - float(wanted.split()[0]) / 100)
+    assert value(found, "demands_failed", "newt") == fails
+
+
+def test_every_swim_is_checked_open_blocked_and_shut() -> None:
+    found = brief({"longest_swim": "1 m"})
+    swims = {figure.subject: figure.value for key, figure in found.entries() if key in ("longest_swim", "blocked_swim")}
+    assert set(swims) == {"m to den", "g shut"}
+    assert margin(found, "demand_swim") == pytest.approx({f"newt / {at}": 1 - swim for at, swim in swims.items()})
+    assert value(found, "demands_failed", "newt") == 2
+
+
+def test_depth_and_area_at_the_lowest_water_by_closed_form() -> None:
+    found = brief({"water_depth": "50 cm", "water_area": "20 m^2"})
+    # 0.7 m below the waterline the rectangle is 0.35 m smaller on each side.
+    assert margin(found, "demand_area")["newt"] == pytest.approx((8 - 0.7) * (6 - 0.7) - 20)
+    assert margin(found, "demand_depth")["newt / depth of water"] == pytest.approx(1.2 - 0.2 - 0.5)
+
+
+def test_water_under_ice() -> None:
+    found = brief({"under_ice": "60 cm"}, {"ice": "45 cm"})
+    assert margin(found, "demand_depth")["newt / water under ice"] == pytest.approx(1.2 - 0.2 - 0.45 - 0.6)
+    assert value(found, "demands_failed", "newt") == 1
+
+
+def test_a_bare_liner_steeper_than_allowed_is_no_way_out_and_a_rough_ramp_is() -> None:
+    ramps = [
+        {"name": "log", "pool": "pool", "at": [3, 0], "slope": 2, "surface": "wood"},
+        {"name": "fold", "pool": "pool", "at": [-3, 0], "slope": 2, "surface": "bare liner"},
+    ]
+    one = brief({"steepest_way_out": 1.5, "ways_out": 1}, {"ways_out": ramps})
+    assert margin(one, "demand_ways_out") == {"newt / pool": 0} and margin(one, "demand_bank")["newt / pool"] == 0.5 - 3
+    two = brief({"steepest_way_out": 1.5, "ways_out": 2}, {"ways_out": ramps})
+    assert margin(two, "demand_ways_out") == {"newt / pool": -1}
+    assert "'fold' does not count" in cautions(figures(two, "demand_ways_out")["newt / pool"])
+
+
+def test_a_flat_enough_rough_bank_is_a_way_out_all_round() -> None:
+    flat = {**POOL, "bank_batter": 3, "tiers": [{"zone": "beach", "depth": 0.3, "batter": 4}]}
+    found = brief({"steepest_way_out": 3, "ways_out": 4}, {"bank_surface": "gravel"}, pools=[flat])
+    assert margin(found, "demand_bank") == {"newt / pool": 0} and margin(found, "demand_ways_out") == {"newt / pool": 0}
+
+
+@pytest.mark.parametrize(
+    ("entrance", "by"), [("below water", 0.6 - BORE / 2 - 0.2 - 0.25), ("above water", -0.6 - BORE / 2 - 0.1)]
+)
+def test_entrance_at_the_lowest_and_highest_water(entrance: str, by: float) -> None:
+    found = brief({"entrance": entrance, "entrance_depth": "25 cm"})
+    assert margin(found, "demand_entrance") == pytest.approx({"newt / m": by})
+
+
+def test_dens_mouths_dryness_and_fence() -> None:
+    found = brief(
+        {"exits": 2, "den_dryness": "10 cm", "fence_height": "60 cm", "fence_dig_in": "20 cm"},
+        {"fence_height": "70 cm"},
+    )
+    assert margin(found, "demand_exits") == {"newt / den": -1}
+    assert margin(found, "demand_dry")["newt / den"] == pytest.approx(0.3 - BORE / 2 - 0.1 - 0.1)
+    assert margin(found, "demand_fence") == pytest.approx({"newt / height": 0.1, "newt / dig-in": -0.2})
+
+
+def test_demands_on_passages_that_are_not_there_are_said_to_be_unchecked() -> None:
+    found = brief({"body_width": "10 cm"}, tunnels=None)
+    assert "Not checked" in cautions(figures(found, "demands_failed")["newt"])
+
+
+def test_a_way_out_of_no_pool_is_named_and_the_rest_stands() -> None:
+    found = brief({"steepest_way_out": 1}, {"ways_out": [{"pool": "pol", "at": [0, 0]}]})
+    assert "no pool is called 'pol'" in said(found) and "write 'pool'" in said(found)
+    assert figures(found, "demand_ways_out") and value(found, "total_net_volume") > 0
+
+
+def test_the_picture_tells_passed_and_failed_apart_and_says_them() -> None:
+    found = brief({"body_width": "10 cm", "exits": 2})
+    figure = view.brief(found, "si")
+    assert figure is not None
+    marks = {trace["name"]: trace for trace in figure["data"] if trace.get("name") in ("passes", "fails")}
+    assert marks["passes"]["marker"]["symbol"] != marks["fails"]["marker"]["symbol"]
+    assert (
+        "clear bore, passes" in marks["passes"]["hovertext"][0]
+        and "mouths to the den, fails" in marks["fails"]["hovertext"][0]
+    )
+    assert "Fails: newt / den" in view.alt_brief(found, "si")

@@ -1,0 +1,112 @@
+"""Levels to dig by as picture and as the crew's tables: what they say is what the takeoff says."""
+
+import html
+import re
+
+import pytest
+
+from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
+from pondkit.drawing import frame
+from pondkit.project.files import put
+from pondkit.report import prints, table
+from pondkit.study import evaluate
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.pictures import dig_levels
+from tests.designs import demo, full_project
+from tests.report.pictures import as_json, named
+
+
+def worked() -> OptionResult:
+    return evaluate(demo("turtle_yard")).options[0]
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_crew_reads_the_rows_of_the_takeoff_with_their_cautions(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    said = html.unescape(re.sub(r"<[^>]+>", "\n", prints.crew(results, 0, system)))
+    cells = set(said.split("\n"))
+    rows = [row for row in table.rows(results.options[0], system) if row.group == "rod"]
+    assert {"rod_dig", "rod_finished", "dig_level", "finished_level", "cut_to_level"} <= {row.key for row in rows}
+    for row in rows:
+        if row.key not in ("cut_to_level", "height_of_instrument"):
+            read = magnitude(row.si_value, LENGTH, frame.PLAN_UNIT[system])
+            assert f"{read:.{2 if system == 'us' else 3}f} {frame.PLAN_UNIT[system]}" in cells
+            assert row.subject in cells
+        if row.key != "cut_to_level":
+            assert set(row.cautions) <= cells
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_every_level_is_drawn_where_it_lies_with_its_tolerance(system: System) -> None:
+    result = worked()
+    figure = dig_levels.levels(result, system)
+    assert figure
+    as_json(figure)
+    unit = frame.PLAN_UNIT[system]
+    rows = [level.row for level in result.dig.levels.levels]
+    for surface in ("dig", "finished"):
+        entries = [figure for key, figure in result.entries() if key == f"{surface}_level"]
+        drawn = named(figure, surface)
+        assert [rows[y] for y in drawn["y"]] == [entry.subject for entry in entries]
+        for x, by, entry in zip(drawn["x"], drawn["error_x"]["array"], entries, strict=True):
+            assert x == pytest.approx(magnitude(entry.value, entry.kind, unit), abs=1e-3)
+            assert by == pytest.approx(magnitude(entry.most - entry.value, entry.kind, unit), abs=1e-3)
+
+
+def test_a_reading_is_drawn_at_the_level_found_and_said_in_words() -> None:
+    """Height of instrument 1.25 + 3.42 = 4.67 ft; 6.58 ft on tier 2 is -1.91 ft."""
+    result = worked()
+    figure = dig_levels.levels(result, "us")
+    assert figure
+    read = named(figure, "read")
+    assert read["x"][-1] == pytest.approx(4.67 - 6.58, abs=1e-3)
+    assert read["marker"]["color"][-1] == frame.MARK
+    assert "cut 2.4" in dig_levels.alt_levels(result, "us")
+
+
+def test_the_crew_is_told_where_the_instrument_stood_and_what_the_units_are() -> None:
+    """0.01 ft is 0.12 in. A reading is called as a tape and as the rod has it, no finer: 4.67 - 6.58 - (-2.11) = 0.20 ft, 2.4 in."""
+    text = dig_levels.tables(worked(), "us")
+    assert "Height of instrument 4.67 ft above the site datum: benchmark 1.25 ft + backsight 3.42 ft." in text
+    assert "Benchmark, 1.25 ft above the site datum: brass nail in the doorstep of the museum&#x27;s back door." in text
+    bare = evaluate(put(demo("turtle_yard"), ("options", 0, "dig", "benchmark_is"), " ")).options[0]
+    assert (
+        "Benchmark, 1.25 ft above the site datum: not entered what and where: write it here ____"
+        in dig_levels.tables(bare, "us")
+    )
+    assert "read the benchmark again; then rod reading = new height of instrument - level" in text
+    assert "decimals of ft: 0.01 ft is 0.12 in" in text and "± 0.25 in (0.02 ft)" in text
+    assert "cut 2.4 in (0.20 ft)" in text and "underside of what stands or lies in it" in text
+    fixed = put(
+        put(demo("turtle_yard"), ("options", 0, "dig", "backsight"), None), ("options", 0, "dig", "instrument"), "4 ft"
+    )
+    assert "Height of instrument 4.00 ft above the site datum: as entered." in dig_levels.tables(
+        evaluate(fixed).options[0], "us"
+    )
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_what_ground_and_dig_call_for_is_read_before_the_levels(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    said = html.unescape(re.sub(r"<[^>]+>", "", prints.crew(results, 0, system)))
+    first = said[said.index("Before the first cut") : said.index("Levels to dig by, in the order")]
+    rows = [row for row in table.rows(results.options[0], system) if row.group in prints.FIRST]
+    assert {"dig_depth", "edge_set_back", "pool_dig_volume", "keep_out_distance"} <= {
+        row.key for row in rows if row.cautions
+    }
+    assert first.removeprefix("Before the first cut").startswith("Before any dig: have buried services located")
+    for row in rows:
+        for caution in row.cautions if row.key != "keep_outs_entered" else ():
+            assert first.count(f"{caution} (") == 1 and f"{row.label} {row.subject}".strip() in first
+
+
+def test_without_levels_nothing_is_drawn_and_without_backsight_the_rod_is_left_to_the_pen() -> None:
+    bare = evaluate(put(full_project(), ("options", 0, "dig"), None))
+    assert dig_levels.levels(bare.options[0], "us") is None
+    assert dig_levels.tables(bare.options[0], "us") == ""
+    blind = evaluate(
+        put(put(full_project(), ("options", 0, "dig", "readings"), ()), ("options", 0, "dig", "backsight"), None)
+    )
+    text = dig_levels.tables(blind.options[0], "us")
+    assert "rod reading = height of instrument - level" in text
+    assert "no backsight entered yet" in dig_levels.alt_levels(blind.options[0], "us")

@@ -1,0 +1,44 @@
+"""The stone by the load, looked at as data, and as it is printed."""
+
+import pytest
+
+from pondkit.core.units import SYSTEMS, System
+from pondkit.report.drawings import PRINTS
+from pondkit.study import evaluate
+from pondkit.trades.earthwork.pictures import hauling
+from tests.designs import demo, full_project, option, read
+from tests.report.pictures import as_json
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_bars_stand_in_turn_with_low_to_high(system: System) -> None:
+    result = evaluate(full_project()).options[0]
+    figure = hauling.loads(result, system)
+    assert figure is not None
+    as_json(figure)
+    assert result.haul is not None
+    (bars,) = figure["data"]
+    assert len(bars["x"]) == len(result.haul.classes) == len(figure["layout"]["annotations"])
+    assert all(value > 0 for value in bars["error_x"]["array"])
+    assert [text.split(" · ")[0] for text in figure["layout"]["yaxis"]["ticktext"]] == [str(at + 1) for at in range(len(bars["x"]))]  # fmt: skip
+
+
+def test_words_and_prints_name_every_class_with_its_loads() -> None:
+    results = evaluate(demo("turtle_yard"))
+    result = results.options[1]
+    assert result.haul is not None
+    said = hauling.alt_loads(result, "us")
+    for key in ("order", "crew"):
+        html = next(one for one in PRINTS if one.key == key).make(results, 1, "us")
+        table = html.split("Stone in the order in which it is set")[1].split("</table>")[0]
+        for each in result.haul.classes:
+            assert each.class_mass.subject in table
+            assert each.class_mass.subject in said
+    assert "load" in said
+
+
+def test_without_the_part_there_is_neither_picture_nor_table() -> None:
+    result = evaluate(read(options=[option(stone={}, earth={})])).options[0]
+    assert hauling.loads(result, "us") is None
+    assert hauling.printed(result, "us") == ""
+    assert hauling.alt_loads(result, "us") == "No stone to haul."

@@ -1,0 +1,82 @@
+"""The drawing and print of what is set out."""
+
+import html
+import itertools
+import math
+import re
+
+import pytest
+
+from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
+from pondkit.drawing import frame
+from pondkit.project.files import put
+from pondkit.report import prints, table
+from pondkit.study import evaluate
+from pondkit.trades.earthwork.pictures import setting_out
+from tests.designs import demo, full_project
+from tests.report.pictures import as_json, named, numbers
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> None:
+    result = evaluate(demo("turtle_yard")).options[0]
+    figure = setting_out.plan(result, system)
+    assert figure and result.dig and result.dig.set_out
+    as_json(figure)
+    unit = frame.PLAN_UNIT[system]
+    drawn = {
+        text.partition(",")[0]: (x, y)
+        for trace in figure["data"]
+        if str(trace["name"]).startswith("points")
+        for text, x, y in zip(trace["hovertext"], trace["x"], trace["y"], strict=True)
+    }
+    pegs = result.dig.set_out.pegs
+    assert len(drawn) == len(pegs)
+    for peg in pegs:
+        place = tuple(magnitude(value, LENGTH, unit) for value in (peg.east, peg.north))
+        assert drawn[str(peg.number)] == pytest.approx(place, abs=2e-3)
+    shown = named(figure, "numbers")
+    assert len({peg.line for peg in pegs if str(peg.number) in shown["text"]}) == len(result.dig.set_out.lines)
+    for text, *spot in zip(shown["text"], shown["x"], shown["y"], strict=True):
+        assert tuple(spot) == pytest.approx(drawn[text], abs=2e-3)
+    spots = list(zip(shown["x"], shown["y"], strict=True))
+    wide = figure["layout"]["xaxis"]["range"][1] - figure["layout"]["xaxis"]["range"][0]
+    assert all(math.dist(a, b) > 0.03 * wide for a, b in itertools.combinations(spots, 2))  # none over another
+    west, east = figure["layout"]["xaxis"]["range"]
+    for trace in figure["data"]:
+        assert all(west <= x <= east for x in numbers(trace["x"]))
+    assert named(figure, "stakes A and B")["text"] == ["<b>A</b>", "<b>B</b>"]
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> None:
+    results = evaluate(demo("turtle_yard"))
+    markup = prints.crew(results, 0, system)
+    cells = [html.unescape(text) for text in re.findall(r"<td[^>]*>(.*?)</td>", markup)]
+    found = results.options[0].dig.set_out
+    unit, places = frame.PLAN_UNIT[system], table.TAPE_PLACES[system]
+    for peg in found.pegs:
+        wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (peg.tape_a, peg.tape_b)]
+        assert set(wanted if peg.by_tapes else [setting_out.NO_TAPES]) <= set(cells)
+    said = html.unescape(markup)
+    for name, place in (("A", found.stakes.a), ("B", found.stakes.b)):
+        east, north = (f"{magnitude(float(value), LENGTH, unit):.{places}f} {unit}" for value in place)
+        assert f"Stake {name} stands {east} east, {north} north of the site's origin." in said
+    for line in found.lines:
+        assert said.count(f"<h3>{line.name}</h3>") == 1
+    assert "Setting out" in markup and "Hollow points: not by tapes" in markup
+    for figure in found.not_by_tapes:
+        assert f"{int(figure.value)} points at which the tapes cross" in html.unescape(markup)
+
+
+def test_names_of_pools_reach_a_spreadsheet_as_text() -> None:
+    project = put(full_project(), ("options", 0, "pools", 0, "name"), "=1+1")
+    text = setting_out.setting_out_csv(evaluate(project).options[0], "us")
+    assert "waterline: =1+1" in text and not re.search(r"(^|,)=", text, re.M)
+
+
+def test_without_stakes_there_is_no_drawing() -> None:
+    result = evaluate(put(full_project(), ("options", 0, "dig", "stakes"), None)).options[0]
+    assert setting_out.plan(result, "us") is None
+    assert setting_out.printed(result, "us") == ""
+    assert "enter two stakes" in setting_out.alt_plan(result, "us")

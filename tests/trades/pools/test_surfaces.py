@@ -1,0 +1,187 @@
+"""Finished, liner and dig surfaces of a pool against closed forms, and what keeps a pool from being laid out."""
+
+import math
+
+import pytest
+
+from pondkit.core.result import Path, Problem, Trouble
+from pondkit.trades.pools.inputs.pool import Pool
+from tests.by_grid import pit_of, pool_of, surfaces_of
+
+CIRCLE = {"shape": "circle", "diameter": 8}
+RECTANGLE = {"shape": "rectangle", "length": 8, "width": 5}
+TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
+
+
+def cone(radius: float, batter: float, top: float, bottom: float) -> float:
+    """Volume of a round hole between two depths, ``radius`` where its face meets the waterline's depth."""
+    ends = [radius - batter * z for z in (top, bottom)]
+    return math.pi * (bottom - top) / 3 * (ends[0] ** 2 + ends[0] * ends[1] + ends[1] ** 2)
+
+
+def round_pit(at: tuple[float, float], across: float, deep: float, **more: object) -> dict[str, object]:
+    return pit_of(at, {"shape": "circle", "diameter": across}, [(deep, 0, 0.4)], **more)
+
+
+def problems(pool: Pool) -> dict[Path, Problem]:
+    with pytest.raises(Trouble) as raised:
+        surfaces_of(pool)
+    found = {problem.path: problem for problem in raised.value.problems}
+    for problem in found.values():
+        assert problem.given.text
+        assert problem.allowed.text
+        assert problem.mend.text
+    return found
+
+
+def figures(problem: Problem) -> dict[str, float]:
+    return {term.name: float(term.value) for words in (problem.given, problem.allowed) for term in words.terms}  # type: ignore[arg-type]
+
+
+# Gravel.
+
+
+def test_gravel_lies_between_finished_surface_and_liner_without_a_curb() -> None:
+    """Radius 4 m; 5 cm on the shelf, which then starts 0.05 x 0.5 and ends 0.05 x 0.6 further in, 10 cm on the floor."""
+    laid = surfaces_of(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.05), (0.8, 0.0, 0.6, 0.1)]))
+    # The faces' planes meet the waterline at 4 m and, for the lower one, at 3.35 + 0.6 x 0.3.
+    finished = cone(4, 0.5, 0, 0.3) + cone(3.53, 0.6, 0.3, 0.8)
+    under = cone(4, 0.5, 0, 0.35) + cone(3.53, 0.6, 0.35, 0.9)
+    assert laid.finished.bowl.volume(0.0) == pytest.approx(finished, rel=1e-5)
+    assert laid.under_gravel.volume(0.0) == pytest.approx(under, rel=1e-5)
+
+
+def test_gravel_in_a_pit() -> None:
+    pit = pit_of((0, 0), {"shape": "circle", "diameter": 2}, [(1.4, 0, 0.5, 0.2)], top=0.8)
+    laid = surfaces_of(pool_of(CIRCLE, TIERS, pits=[pit]))
+    more = laid.under_gravel.volume(0.0) - laid.finished.bowl.volume(0.0)
+    assert more == pytest.approx(cone(1, 0.5, 0.6, 0.8), rel=1e-3)  # a small part of the whole
+
+
+def test_a_pool_without_gravel_and_seat_has_one_surface_for_all_three() -> None:
+    laid = surfaces_of(pool_of(CIRCLE, TIERS))
+    assert laid.liner is laid.finished
+    assert laid.dig is laid.finished
+
+
+# Dig.
+
+
+def test_the_dig_of_a_circle_is_moved_at_right_angles() -> None:
+    n = 0.02
+    dig = surfaces_of(pool_of(CIRCLE, TIERS), normal=n).dig
+    out, deep = n * math.hypot(1, 0.5), n * math.hypot(1, 0.6)
+    assert dig.bowl.volume(0.0) == pytest.approx(
+        cone(4 + out, 0.5, 0, 0.3 + n) + cone(3.53 + deep, 0.6, 0.3 + n, 0.8 + n), rel=1e-5
+    )
+    assert dig.bowl.deepest == pytest.approx(0.8 + n)
+
+
+def test_the_dig_of_a_rectangle_is_moved_at_right_angles() -> None:
+    n, batter, depth = 0.03, 0.75, 1.0
+    dig = surfaces_of(pool_of(RECTANGLE, [(depth, 0, batter)], bank_batter=batter), normal=n).dig
+    out = n * math.hypot(1, batter)
+    top, low = (
+        (8 + 2 * out, 5 + 2 * out),
+        (8 + 2 * out - 2 * batter * (depth + n), 5 + 2 * out - 2 * batter * (depth + n)),
+    )
+    middle = ((top[0] + low[0]) / 2, (top[1] + low[1]) / 2)
+    prismoid = (depth + n) / 6 * (top[0] * top[1] + 4 * middle[0] * middle[1] + low[0] * low[1])
+    # Outward the corners of an offset are round: less than (4 - pi)·out² over the first centimetres.
+    assert dig.bowl.volume(0.0) == pytest.approx(prismoid, abs=(4 - math.pi) * out**2 * out / batter)
+
+
+def test_the_rim_lies_up_the_bank_on_every_surface() -> None:
+    laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=0.7, freeboard=0.2, level=1.5), normal=0.02)
+    assert laid.finished.rim == pytest.approx(0.14)
+    assert laid.dig.rim == pytest.approx(0.14 + 0.02 * math.hypot(1, 0.7))
+    assert laid.dig.rim_level == pytest.approx(1.7)
+
+
+# Edging outside.
+
+
+def test_a_seat_below_the_waterline_widens_dig_and_liner_but_not_the_water() -> None:
+    """A ring 0.4 m wide round a circle of 4 m, its base 0.1 m under the water; the bank goes up behind it."""
+    laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=0.7, freeboard=0.2, level=2.0), seat=(0.4, 1.9))
+    water = laid.finished.bowl.volume(0.0)
+    more = laid.liner.bowl.volume(0.0) - water
+    # The bank's face stands at 4.4 m at the base and is 0.07 m further out at the waterline; inside, the pool's own face.
+    assert more == pytest.approx(cone(4.47, 0.7, 0, 0.1) - cone(4, 0.5, 0, 0.1), rel=1e-4)
+    assert laid.liner.rim == pytest.approx(0.4 + 0.7 * 0.3)
+    assert laid.finished.rim == pytest.approx(0.14)
+    assert water == pytest.approx(cone(4, 0.5, 0, 0.3) + cone(3.53, 0.6, 0.3, 0.8), rel=1e-5)
+
+
+def test_a_seat_above_the_waterline() -> None:
+    laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=0.7, freeboard=0.3, level=0), seat=(0.4, 0.1))
+    assert laid.liner.bowl.volume(0.0) == pytest.approx(laid.finished.bowl.volume(0.0), rel=1e-9)
+    # From the seat's base up: the ring from the bank, 0.07 m out, to 0.4 m, then the bank behind it.
+    above = laid.liner.bowl.volume(-0.3) - laid.liner.bowl.volume(0.0)
+    assert above == pytest.approx(cone(4, 0.7, -0.1, 0) + cone(4.4, 0.7, -0.2, 0), rel=1e-4)
+    assert laid.liner.rim == pytest.approx(0.4 + 0.7 * 0.2)
+
+
+def test_a_seat_narrower_than_the_bank_there_leaves_the_dig_as_it_is() -> None:
+    plain = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=2, freeboard=0.4))
+    laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=2, freeboard=0.4), seat=(0.3, 0.3))
+    assert laid.liner.bowl.volume(-0.4) == pytest.approx(plain.liner.bowl.volume(-0.4), rel=1e-9)
+    assert laid.liner.rim == pytest.approx(plain.liner.rim)
+
+
+# Pits.
+
+
+def test_a_pit_without_a_top_is_drawn_on_the_level_part_that_holds_it() -> None:
+    floor = surfaces_of(pool_of(CIRCLE, TIERS, pits=[round_pit((0.5, 0), 2, 1.2)])).finished.bowl
+    assert floor.pits[0].profile.inward(0.8 + 1e-6) < 1e-5  # type: ignore[arg-type]
+    wide = [(0.3, 1.5, 0.5), (0.8, 0.0, 0.5)]
+    shelf = surfaces_of(pool_of(CIRCLE, wide, pits=[round_pit((3.1, 0), 1, 1.2)])).finished.bowl
+    assert shelf.volume(0.0) - surfaces_of(pool_of(CIRCLE, wide)).finished.bowl.volume(0.0) == pytest.approx(
+        cone(0.5, 0.4, 0, 0.9), rel=1e-3
+    )
+
+
+@pytest.mark.parametrize(
+    ("at", "across"), [(2.9, 1.0), (3.3, 1.2), (2.0, 2.0)], ids=["on the face", "off the shelf", "over its edge"]
+)
+def test_a_pit_without_a_top_that_is_not_on_level_ground_is_asked_for_one(at: float, across: float) -> None:
+    found = problems(pool_of(CIRCLE, [(0.3, 0.7, 0.5), (0.8, 0.0, 0.5)], pits=[round_pit((at, 0), across, 1.2)]))
+    assert list(found) == [("pools", 0, "pits", 0, "top")]
+    assert "no top is given" in next(iter(found.values())).given.text
+
+
+def test_a_pit_that_covers_a_lobe_deeper_than_the_shelf_it_stands_on_is_asked_for_a_top() -> None:
+    """Its outline lies on the shelf all round, the deeper floor wholly inside it."""
+    found = problems(pool_of(CIRCLE, [(0.3, 3.0, 0.5), (0.8, 0.0, 0.5)], pits=[round_pit((0, 0), 4, 1.2)]))
+    assert list(found) == [("pools", 0, "pits", 0, "top")]
+
+
+def test_a_pit_that_leaves_its_pool_says_by_how_far() -> None:
+    found = problems(pool_of(CIRCLE, TIERS, pits=[round_pit((0, 0), 1, 1.2), round_pit((3.5, 0), 2, 1.2)]))
+    assert list(found) == [("pools", 0, "pits", 1, "at")]
+    assert figures(found["pools", 0, "pits", 1, "at"])["by"] == pytest.approx(0.5, abs=1e-3)
+
+
+# Order.
+
+
+def test_tiers_out_of_order_name_the_tier_and_what_is_above_it() -> None:
+    found = problems(pool_of(CIRCLE, [(0.8, 0.5, 0.5), (0.3, 0.0, 0.6), (0.3, 0.0, 0.6)]))
+    assert set(found) == {("pools", 0, "tiers", 1, "depth"), ("pools", 0, "tiers", 2, "depth")}
+    assert figures(found["pools", 0, "tiers", 1, "depth"]) == pytest.approx({"depth": 0.3, "above": 0.8})
+    assert "deeper than tier 1" in found["pools", 0, "tiers", 1, "depth"].allowed.text
+
+
+def test_a_pit_shallower_than_its_edge() -> None:
+    given = problems(pool_of(CIRCLE, TIERS, pits=[round_pit((0, 0), 2, 0.9, top=1.0)]))
+    assert figures(given["pools", 0, "pits", 0, "tiers", 0, "depth"]) == pytest.approx({"depth": 0.9, "above": 1.0})
+    floor = problems(pool_of(CIRCLE, TIERS, pits=[round_pit((0, 0), 2, 0.7)]))
+    assert figures(floor["pools", 0, "pits", 0, "tiers", 0, "depth"]) == pytest.approx({"depth": 0.7, "above": 0.8})
+
+
+def test_gravel_thicker_than_the_drop_to_the_next_tier() -> None:
+    found = problems(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.35), (0.6, 0.0, 0.5, 0.02)]))
+    assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 0.35, "most": 0.32})
+    surfaces_of(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.32), (0.6, 0.0, 0.5, 0.02)]))
+    surfaces_of(pool_of(CIRCLE, [(0.3, 0.0, 0.5, 0.35), (0.6, 0.0, 0.5)]))  # no level part: no gravel on it

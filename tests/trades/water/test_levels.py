@@ -1,0 +1,126 @@
+"""Pumps on and off: levels agree with the flows, and no water is lost between."""
+
+from typing import Any
+
+import pytest
+
+from pondkit.drawing.say import say
+from pondkit.study import evaluate
+from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.trades.water import screen
+from pondkit.trades.water.work import RunResult
+from tests.designs import option, pool, read
+from tests.trades.water.test_pumping import pump, value
+
+GPM, FOOT = 6.30902e-5, 0.3048
+
+
+def outcome(links: Any = None, **more: Any) -> OptionResult:
+    water = {
+        "pumps": [pump()],
+        "branches": [{"name": "filter", "to": "filter", "length": "6 m"}],
+        "filter": {"level": "90 cm", "area": "1.5 m^2"},
+        "intake": {"screen_top": "-30 cm"},
+    } | more  # fmt: skip
+    pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
+    links = [{"from": "high", "to": "low", "at": ["6 m", "0 m"], "crest_width": "60 cm"}] if links is None else links
+    return evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)]), Memory()).options[0]
+
+
+def worked(links: Any = None, **more: Any) -> RunResult:
+    found = outcome(links, **more)
+    assert found.problems == ()
+    assert found.water is not None
+    return found.water.run
+
+
+def test_the_static_head_is_from_the_running_level_of_the_pool_drawn_from() -> None:
+    found = worked()
+    low = value(found.levels.running_level, "low")
+    assert low < -0.10
+    assert value(found.pumping.static_head, "filter") == pytest.approx(0.9 - low, abs=1e-9)
+    assert value(found.links.link_drop, "high – low") == pytest.approx(
+        value(found.levels.running_level, "high") - low, abs=1e-9
+    )
+
+
+def test_what_the_pumps_lift_runs_over_the_crest() -> None:
+    found = worked()
+    assert found.pumping.total_flow is not None
+    assert value(found.links.link_flow, "high – low") == pytest.approx(found.pumping.total_flow.value, rel=1e-5)
+    head = value(found.levels.running_level, "high") - 0.5
+    assert value(found.links.head_over_crest, "high – low") == pytest.approx(head, rel=1e-5)
+
+
+@pytest.mark.parametrize("check", [True, False])
+@pytest.mark.parametrize("open_end", [None, "20 cm", "95 cm"])
+def test_no_water_is_lost_over_stop_and_start(check: bool, open_end: str | None) -> None:
+    branch = {"name": "filter", "to": "filter", "length": "6 m"} | ({"outlet_level": open_end} if open_end else {})
+    found = worked(pumps=[pump(check_valve=check)], branches=[branch])
+    levels, areas = found.levels, {"low": 0.0, "high": 0.0}
+    result = outcome(pumps=[pump(check_valve=check)], branches=[branch])
+    areas |= {p.name: p.surface_area.value for p in result.pools}
+    gone = areas["low"] * (-0.10 - value(levels.running_level, "low"))
+    held = areas["high"] * (value(levels.running_level, "high") - 0.50)
+    emptied = 1.5 * (0.9 - 0.2) if not check and open_end == "20 cm" else 0.0
+    pipes = sum(e.value for e in levels.pipe_drains)
+    assert (pipes > 0) == (not check)
+    assert gone == pytest.approx(held + emptied + pipes, rel=1e-4)
+    assert levels.return_volume is not None
+    assert levels.return_volume.value == pytest.approx(gone, rel=1e-4)
+    assert [e.value for e in levels.drains_back] == ([pytest.approx(1.05)] if emptied else [])
+
+
+def test_water_that_comes_back_over_the_rim_is_said() -> None:
+    found = worked(
+        pumps=[pump(check_valve=False)],
+        branches=[{"name": "filter", "to": "filter", "outlet_level": "0 cm"}],
+        filter={"level": "90 cm", "area": "30 m^2"},
+    )
+    assert found.levels.level_after_stop is not None
+    assert any("over the rim" in say(c, "si") for c in found.levels.level_after_stop.cautions)
+
+
+def test_a_screen_that_comes_out_of_the_water_is_said() -> None:
+    assert worked().intake.intake_cover is not None
+    dry = worked(intake={"screen_top": "-10 cm"}).intake.intake_cover
+    assert dry is not None
+    assert dry.value < 0
+    assert any("draw air" in say(c, "si") for c in dry.cautions)
+
+
+def test_a_low_sheet_may_cling_and_its_head_is_a_range() -> None:
+    found = worked().links.head_over_crest[0]
+    assert found.least < found.value < found.most
+    assert any("cling" in say(c, "us") for c in found.cautions)
+
+
+def test_a_channel_gives_no_oxygen_of_its_own() -> None:
+    way = [{"kind": "channel", "from": "high", "to": "low", "at": ["6 m", "0 m"]}]
+    assert worked(way).links.oxygen_below == ()
+    fall = worked().links
+    assert fall.oxygen_below[0].value > 0.6 * fall.oxygen_saturation.value  # type: ignore[union-attr]
+
+
+def test_without_a_link_the_water_has_no_way_back_and_the_pumps_stand() -> None:
+    found = outcome([])
+    (problem,) = found.problems
+    assert problem.path == ("water", "filter", "to")
+    assert found.water is not None
+    assert found.water.run.pumping.total_flow is not None
+    assert found.water.run.levels.running_level == ()
+
+
+# NMFS pump-intake addendum: 0.2 ft/s passive, 0.4 ft/s active; California title 14 exhibit D: 1.0 cfs at 0.33 ft/s, 3.0 ft²
+@pytest.mark.parametrize(
+    ("flow", "speed", "feet2"),
+    [(100 * GPM, 0.2 * FOOT, 1.114), (100 * GPM, 0.4 * FOOT, 0.557), (FOOT**3, 0.33 * FOOT, 3.0)],
+)
+def test_screen_area_for_an_approach_velocity(flow: float, speed: float, feet2: float) -> None:
+    assert screen.screen_area_needed(flow, speed, 0.0) / FOOT**2 == pytest.approx(feet2, rel=0.02)
+
+
+def test_velocity_through_the_openings() -> None:
+    """0.06 m/s with 40 % open: 0.15 m/s, just at the 0.5 ft/s of 40 CFR 125.84."""
+    assert screen.velocity_through_openings(0.06, 1.0, 0.0, 0.4) == pytest.approx(0.15)
+    assert screen.approach_velocity(10 / 3600, 0.0463, 0.0) == pytest.approx(0.06, rel=0.005)
