@@ -22,8 +22,7 @@ from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.path import Laid
 from pondkit.geometry.trench import Cut, Trenches
 from pondkit.geometry.uneven import Terrain
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.pools.inputs.pool import Pool, Tier
 from pondkit.trades.pools.surfaces import Hole, Surfaces, surfaces
 

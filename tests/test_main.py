@@ -15,7 +15,7 @@ from pondkit import load
 from pondkit.__main__ import main
 from pondkit.report import table
 from pondkit.report.drawings import PRINTS
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, DEMOS, option, pool, small
 
 COLUMNS = [

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any, NamedTuple, TypeVar, get_type_hints
 
-from pondkit.core.tables import rows_by_name
+from pondkit.core.tables import gathered
 from pondkit.core.units import MONEY, Kind, factor, kind_of
 
 Value = float | tuple[float, ...]
@@ -271,5 +271,5 @@ def input_entry(subject: str, value: float, kind: Kind, cautions: Iterable[Words
 
 def limit(name: str, kind: Kind) -> tuple[float, str]:
     """(SI value, source) of a row in the table of limits."""
-    row = rows_by_name("core/limits")[name]
+    row = gathered("limits")[name]
     return float(row["value"]) * factor(row["unit"], kind), row["source"]

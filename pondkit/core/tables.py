@@ -22,6 +22,19 @@ def rows_by_name(name: str) -> dict[str, Row]:
     return {row[first]: row for row in rows}
 
 
+@cache
+def gathered(name: str) -> dict[str, Row]:
+    """Rows of every ``<name>.csv`` of the trades and of study, by their first column, which no two of them share."""
+    package = files("pondkit")
+    rows: dict[str, Row] = {}
+    for folder in (*package.joinpath("trades").iterdir(), package.joinpath("study")):
+        path = folder.joinpath(f"{name}.csv")
+        if path.is_file():
+            for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines()):
+                rows[next(iter(row.values()))] = row
+    return rows
+
+
 SEEPING = "seeping or submerged ground"
 
 

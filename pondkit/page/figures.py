@@ -4,6 +4,7 @@ import html
 
 import streamlit as st
 
+from pondkit.core import words
 from pondkit.core.units import System, figures
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
@@ -106,7 +107,7 @@ def searched(result: OptionResult, system: System) -> None:
 
 
 def _sought(row: table.Row) -> str:
-    return f"{table.GROUPS[row.group]} {row.label} {row.subject}".lower()
+    return f"{words.GROUPS[row.group]} {row.label} {row.subject}".lower()
 
 
 def _list(rows: list[table.Row], *, headed: bool) -> None:
@@ -115,7 +116,7 @@ def _list(rows: list[table.Row], *, headed: bool) -> None:
     for row in rows:
         if row.group != group and headed:
             group = row.group
-            parts.append(f"<h2>{html.escape(table.GROUPS[group])}</h2>")
+            parts.append(f"<h2>{html.escape(words.GROUPS[group])}</h2>")
         parts.append(_opened(row))
     st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
 

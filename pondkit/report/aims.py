@@ -4,11 +4,11 @@ import difflib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from pondkit.core import words
 from pondkit.core.entry import Entry
 from pondkit.core.part import ask_of, get, kind_in
 from pondkit.core.refusal import Refused, place
 from pondkit.core.result import Path
-from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, MONEY, Entered, Kind, System, UnitError, figures, read, show
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
@@ -65,11 +65,11 @@ class Driver:
 
 def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
     """Figures of an option that can be aimed at: those of the summary first."""
-    words = rows_by_name("core/words")
+    known = words.rows()
     written = rows(result, system)
     hints = _hints(result, written, system)
     for row in sorted(
-        (row for row in written if words[row.key]["summary"] or row.key in MORE), key=lambda row: row.key in MORE
+        (row for row in written if known[row.key]["summary"] or row.key in MORE), key=lambda row: row.key in MORE
     ):
         said = f"{row.label}, {row.subject}" if row.subject else row.label
         yield Aimable(
@@ -216,7 +216,7 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
 
 
 def _entry(project: Project, option: int, key: str, subject: str) -> Entry:
-    if key not in (known := rows_by_name("core/words")):
+    if key not in (known := words.rows()):
         near = difflib.get_close_matches(key, known, 1, 0.3)
         raise Refused(f"figure: no key is called {key!r}" + (f"; write {near[0]!r} if that is meant." if near else "."))
     own = [entry for name, entry in evaluate(project).options[option].entries() if name == key]

@@ -4,8 +4,9 @@ import html
 from collections.abc import Iterable, Sequence
 
 from pondkit.core.units import System
+from pondkit.core.words import GROUPS
 from pondkit.drawing.say import say_problem
-from pondkit.report.table import GROUPS, Row
+from pondkit.report.table import Row
 from pondkit.study.evaluate import Results
 
 # 186 mm is what A4 leaves between its margins, and 250 mm of height what Letter leaves: a page of either holds both.

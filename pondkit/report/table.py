@@ -5,11 +5,9 @@ import io
 import math
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
 
+from pondkit.core import words
 from pondkit.core.entry import Entry
-from pondkit.core.tables import Row as TableRow
-from pondkit.core.tables import table
 from pondkit.core.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, pretty, unit_for
 from pondkit.drawing.say import say, working
 from pondkit.study.compare import summary
@@ -19,30 +17,6 @@ from pondkit.trades.cost.inputs.price_list import FORMULA_STARTS
 COLUMNS = (
     "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions",
 )  # fmt: skip
-GROUPS = {
-    "totals": "Totals",
-    "basin": "Basin",
-    "ground": "Ground as it is",
-    "dig": "Dig",
-    "earth": "Soil, berm and trucks",
-    "rod": "Levels to dig by",
-    "marks": "Setting out",
-    "as_dug": "Hole as dug",
-    "lining": "Liner and fabric",
-    "stone": "Stone",
-    "lifting": "Lifting",
-    "bearing": "Bearing of stone",
-    "walls": "Dry-stacked walls",
-    "tunnels": "Tunnel pipe",
-    "water": "Pumps and pipes",
-    "animals": "Animals' brief",
-    "intake": "Intake",
-    "falls": "Falls and oxygen",
-    "levels": "Levels, pumps on and off",
-    "filter": "Filter, waste and oxygen",
-    "turnover": "Turnover and doses",
-    "price": "Price",
-}
 TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
 
 
@@ -74,33 +48,28 @@ class Row:
     entry: Entry
 
 
-@cache
-def _words() -> dict[str, TableRow]:
-    return {row["key"]: row for row in table("core/words")}
-
-
 def label(key: str) -> str:
     """What a key is called."""
-    return _words()[key]["label"]
+    return words.rows()[key]["label"]
 
 
 def meaning(key: str) -> str:
     """One line on what a key means."""
-    return _words()[key]["meaning"]
+    return words.rows()[key]["meaning"]
 
 
 def group_of(key: str) -> str:
-    return _words()[key]["group"]
+    return words.rows()[key]["group"]
 
 
 def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
     """Unit in which a key is shown: the table's, else one by size."""
-    return _words()[key][system] or unit_for(value, figure.kind, system)
+    return words.rows()[key][system] or unit_for(value, figure.kind, system)
 
 
 def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> Row:
     """Write one entry out."""
-    said = _words()[key]
+    said = words.rows()[key]
     unit = unit_of(key, figure.value, figure, system)
 
     def number(value: float | None) -> str:
@@ -150,11 +119,11 @@ def with_unit(number: str, row: Row) -> str:
 
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[Row]:
-    """Every entry of an option, written out, grouped by trade in the order of ``GROUPS``; only ``keys``, where some are named."""
+    """Every entry of an option, written out, grouped by trade in the order of ``words.GROUPS``; only ``keys``, where some are named."""
     currency = result.option.rates.currency if result.option.rates else ""
     wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
     written = [row_of(result.option.name, currency, key, figure, system) for key, figure in wanted]
-    order = list(GROUPS)
+    order = list(words.GROUPS)
     return sorted(written, key=lambda row: order.index(row.group))
 
 

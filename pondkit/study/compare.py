@@ -3,9 +3,9 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from pondkit.core import words
 from pondkit.core.entry import Entry, total
 from pondkit.core.result import by_key
-from pondkit.core.tables import table
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.work import Price
 
@@ -35,7 +35,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
     """
     found = [by_key((option,)) for option in results.options]
     out = []
-    for row in table("core/words"):
+    for row in words.rows().values():
         if not row["summary"] or (keys and row["key"] not in keys):
             continue
         figures = tuple(

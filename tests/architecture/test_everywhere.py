@@ -24,7 +24,7 @@ from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.report.prints import takeoff
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project, part_classes
 
 PLACES = ("points", "left", "right", "places")  # lists of places, of which one at a time is on show

@@ -14,8 +14,7 @@ from pondkit.core.refusal import Refused
 from pondkit.core.result import Trouble
 from pondkit.core.units import factor
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, Results
+from pondkit.study.evaluate import Memory, Results, evaluate
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 

@@ -14,7 +14,7 @@ from pondkit.core.part import get, kind_in, walk
 from pondkit.page import edits
 from pondkit.page.history import History
 from pondkit.project.files import put
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project
 
 PROJECTS = {name: demo(name) for name in DEMO_NAMES} | {"every part": full_project()}

@@ -3,18 +3,15 @@
 import importlib
 import pkgutil
 import typing
+from contextlib import suppress
 from dataclasses import fields
 
-import pytest
-
 import pondkit
+from pondkit.core import words
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
-from pondkit.core.tables import table
-from pondkit.core.units import SYSTEMS, factor
-from pondkit.report.table import GROUPS
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.core.units import KINDS, SYSTEMS, UnitError, factor
+from pondkit.study.evaluate import Memory, evaluate
 from tests.designs import DEMO_NAMES, demo
 
 
@@ -39,20 +36,33 @@ def _keys() -> set[str]:
     return found
 
 
-ROWS = table("core/words")
+ROWS = tuple(words.rows().values())
 
 
 def test_both_sets_of_keys_are_the_same() -> None:
-    keys = [row["key"] for row in ROWS]
-    assert len(keys) == len(set(keys))
-    assert _keys() == set(keys)
+    assert _keys() == set(words.rows())
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["key"])
-def test_every_key_has_its_words(row: dict[str, str]) -> None:
-    assert row["label"] and row["meaning"].endswith(".") and row["group"] in GROUPS
-    assert row["summary"] in ("", "1", "sum", "greatest", "least")
-    assert bool(row["us"]) == bool(row["si"])
+def test_every_key_has_its_words() -> None:
+    assert set(words.ORDER) == set(words.GROUPS)
+    for row in ROWS:
+        key = row["key"]
+        assert key.isidentifier() and key == key.lower()
+        assert row["label"] and row["meaning"].endswith(".") and row["group"] in words.GROUPS, key
+        assert row["summary"] in ("", "1", "sum", "greatest", "least"), key
+        assert bool(row["us"]) == bool(row["si"]), key
+        assert not row["us"] or _kinds(row["us"]) & _kinds(row["si"]), key
+
+
+def _kinds(unit: str) -> set[str]:
+    """Names of the kinds that a unit can measure."""
+    found = set()
+    for kind in KINDS:
+        if not kind.plain:
+            with suppress(UnitError):
+                factor(unit, kind, "us")
+                found.add(kind.name)
+    return found
 
 
 def test_units_fit_the_kinds() -> None:

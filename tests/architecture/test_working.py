@@ -9,8 +9,7 @@ import pytest
 from pondkit.core.entry import Entry, Term
 from pondkit.core.units import SYSTEMS, System, quantity, unit_for
 from pondkit.drawing.say import working
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from tests.designs import DEMO_NAMES, demo
 
 

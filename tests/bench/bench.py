@@ -24,8 +24,7 @@ from pondkit.page.panels import PLAN, SECTION, Scene
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
 from pondkit.solvers.pipe_network import balance
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.work import running_water
 from pondkit.trades.water.work import work_out as water_work_out

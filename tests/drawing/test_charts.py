@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.drawing import frame
 from pondkit.drawing.charts import FOOT, HIGH, LEFT, RIGHT, TOP, WIDE, charted
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.water.pictures import water
 from tests.designs import demo
 

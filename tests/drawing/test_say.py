@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.entry import Words, entry, input_entry, total, words
 from pondkit.core.units import AREA, LENGTH, RATIO, SYSTEMS, VOLUME, Area, Count, Length, Ratio, Volume
 from pondkit.drawing.say import say, say_problem, working
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, pool, read
 
 DROP = "(upper - (lower - upper)) × half"

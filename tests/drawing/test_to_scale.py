@@ -11,7 +11,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.drawing.to_scale import HIGH, SCALES, WIDE, drawn, grey, scale_of
 from pondkit.report import plan, section
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import option, pool, read
 
 POND = pool(outline={"shape": "rectangle", "length": "20 ft", "width": "10 ft"})

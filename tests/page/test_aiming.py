@@ -6,7 +6,7 @@ from collections.abc import Callable
 import pytest
 from sketch import Sketch
 
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import full
 
 GAL = 3.785411784e-3  # m³, exact

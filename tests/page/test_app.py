@@ -13,7 +13,7 @@ from pondkit import save
 from pondkit.core.part import get
 from pondkit.page.panels import PANELS
 from pondkit.report import table
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, DEMOS, demo, full, option, pool, small
 
 OPTION = ("options", 0)

@@ -19,7 +19,7 @@ from screen import box, enter, figures, kept, menu, radio, settled, slider, undo
 
 from pondkit import load, save
 from pondkit.report import table
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMOS, option, pool, small
 
 pytestmark = pytest.mark.browser

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from sketch import Sketch
 
 from pondkit.report import differences
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import demo
 
 

@@ -8,7 +8,7 @@ from pondkit.core.refusal import Refused
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import edits
 from pondkit.project.files import put
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.inputs import LevelGround, PlaneGround
 from tests.designs import DEMO_NAMES, demo, full_project, read
 

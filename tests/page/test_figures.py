@@ -9,7 +9,7 @@ from sketch import Sketch
 
 from pondkit.page.figures import difference
 from pondkit.report import table
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import full
 
 

@@ -11,7 +11,7 @@ from pondkit.page import on_plan
 from pondkit.page.on_plan import Handle
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 LINE = ((-3.0, 0.0), (5.0, 1.0))

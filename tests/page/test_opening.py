@@ -12,7 +12,7 @@ from pondkit import load, save
 from pondkit.page import main
 from pondkit.report import table
 from pondkit.report.drawings import PRINTS
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full, option, pool, small
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")

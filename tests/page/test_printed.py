@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Page
 
 from pondkit.report.drawings import PRINTS
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full_project
 
 NUMBER = rb"-?\d*\.?\d+"

@@ -7,7 +7,7 @@ import pytest
 from pondkit import load
 from pondkit.__main__ import main
 from pondkit.report import aims
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMOS, option, read
 
 FILE = str(DEMOS / "turtle_yard.json")

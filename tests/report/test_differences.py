@@ -8,7 +8,7 @@ import pytest
 from pondkit import Project
 from pondkit.core.units import SYSTEMS, System
 from pondkit.report import differences, prints
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import demo, option, pool, read
 
 

@@ -12,7 +12,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.say import say_problem
 from pondkit.report import orders, prints, table
 from pondkit.report.drawings import PRINTS, Print, write_drawings
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs.items import ordered
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 

@@ -8,7 +8,7 @@ from pondkit import Project
 from pondkit.core.units import SYSTEMS, System
 from pondkit.project.files import put
 from pondkit.report import orders, table
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project
 
 OPTION = ("options", 0)

@@ -14,7 +14,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.page import edits
 from pondkit.report import plan
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.clearances.pictures import kept_labels
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 from tests.report.pictures import area, as_json, lightness, named, numbers, strings

@@ -8,7 +8,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.report import plan, section
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 from tests.report.pictures import area, as_json, named, numbers, strings
 

@@ -10,8 +10,7 @@ from pondkit.core.entry import input_entry
 from pondkit.core.tables import table as reference
 from pondkit.core.units import ANGLE, COUNT, MONEY, SYSTEMS, System
 from pondkit.report import table
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Results
+from pondkit.study.evaluate import Results, evaluate
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 
 # One unit in SI: NIST SP 811 (2008), appendix B.8; all exact.

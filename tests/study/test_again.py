@@ -6,8 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from tests.bench import designs
 
 

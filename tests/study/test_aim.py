@@ -7,9 +7,8 @@ import pytest
 from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.project.files import load, save
-from pondkit.study import evaluate
 from pondkit.study.aim import aim, drives
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from tests.designs import demo, full_project, option, pool, read
 
 FT, GAL = 0.3048, 3.785411784e-3  # m, and m³ of a US gallon: exact by definition

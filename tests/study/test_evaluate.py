@@ -10,8 +10,7 @@ from pondkit.core.refusal import place
 from pondkit.core.result import Path, Problem
 from pondkit.drawing.say import say
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from tests.by_grid import pit_of, pool_of, project_of
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 

@@ -4,9 +4,9 @@ import csv
 import io
 from collections.abc import Iterator
 
+from pondkit.core import words
 from pondkit.core.entry import Entry
 from pondkit.core.result import by_key
-from pondkit.core.tables import rows_by_name
 from pondkit.core.units import COUNT, Entered, System, figures, magnitude
 from pondkit.report.table import safe
 from pondkit.study.evaluate import OptionResult
@@ -45,7 +45,7 @@ def _unpriced(item: str, own: list[PriceLine], held: list[Entry], system: System
 
 def _unit(item: str, system: System) -> str:
     """Unit of a row without a line: that of the table of words, where it can be priced in it."""
-    shown, fit = rows_by_name("core/words")[item][system], units_of(item)
+    shown, fit = words.rows()[item][system], units_of(item)
     return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
 
 

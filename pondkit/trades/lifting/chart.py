@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, entry, words
 from pondkit.core.result import Path, Problem
-from pondkit.core.tables import rows_by_name
+from pondkit.core.tables import gathered
 from pondkit.core.units import LENGTH, MASS
 from pondkit.trades.lifting import relations as rel
 from pondkit.trades.lifting.inputs import ChartRow
@@ -126,7 +126,7 @@ def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...],
 
 
 def _raw(subject: str, tipping: float, hydraulic: float) -> Entry:
-    shares = [rows_by_name("core/limits")[name] for name in ("rated share of tipping", "rated share of hydraulic")]
+    shares = [gathered("limits")[name] for name in ("rated share of tipping", "rated share of hydraulic")]
     return entry(
         rel.chart_rated, subject, source=USER, tipping=tipping, tipping_share=float(shares[0]["value"]), hydraulic=hydraulic,
         hydraulic_share=float(shares[1]["value"]),

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from pondkit.core.entry import USER, Entry, Words, entry, words
 from pondkit.core.result import Path, Problem
-from pondkit.core.tables import bears_as_listed, rows_by_name, soil_row
+from pondkit.core.tables import bears_as_listed, gathered, soil_row
 from pondkit.core.units import LENGTH, factor
 from pondkit.geometry.hole import Hole as Dug
 from pondkit.geometry.kept import Footprint, away
@@ -78,7 +78,7 @@ def standing(
     position = drawn.positions[index]
     path: Path = ("lifting", "positions", index)
     at, size = (float(position.at[0]), float(position.at[1])), float(drawn.size)
-    limit = rows_by_name("core/limits")["spoil set-back at least"]
+    limit = gathered("limits")["spoil set-back at least"]
     least = float(limit["value"]) * factor(limit["unit"], LENGTH)
     problems = [
         *_ground_faults(position, path, soil),

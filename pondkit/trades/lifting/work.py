@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, Words, entry, words
 from pondkit.core.result import Problem, Result
-from pondkit.core.tables import rows_by_name
+from pondkit.core.tables import gathered
 from pondkit.core.units import COUNT, LENGTH, RATIO, SHARE
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.lifting import relations as rel
@@ -195,7 +195,7 @@ def work_out(
 
 def _must_be_made_for_lifting(chart: Chart) -> bool:
     load, moment = (
-        float(rows_by_name("core/limits")[name]["value"])
+        float(gathered("limits")[name]["value"])
         for name in ("object handling at most", "object handling moment at most")
     )
     return chart.lifts_most > load or chart.tips_most > moment

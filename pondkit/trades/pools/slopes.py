@@ -6,7 +6,7 @@ They say nothing about how a bank stands in the long run.
 import numpy as np
 
 from pondkit.core.entry import Entry, Words, entry, words
-from pondkit.core.tables import SEEPING, Row, rows_by_name, soil_row
+from pondkit.core.tables import SEEPING, Row, gathered, soil_row
 from pondkit.core.units import LENGTH, RATIO, Length, Ratio, read
 from pondkit.geometry.bowl import Bowl
 
@@ -63,7 +63,7 @@ def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[
     feet = _feet(bowl, high)
     if not feet:
         return steep, None
-    limit = rows_by_name("core/limits")["spoil set-back at least"]
+    limit = gathered("limits")["spoil set-back at least"]
     least = float(read(f"{limit['value']} {limit['unit']}", LENGTH, "us"))
     depths, runs = zip(*feet, strict=True)
     sources = f"{row['source']}; {limit['source']}"

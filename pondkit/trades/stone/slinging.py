@@ -7,7 +7,7 @@ from typing import Any
 
 from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
 from pondkit.core.result import Path, Problem, Result
-from pondkit.core.tables import rows_by_name
+from pondkit.core.tables import gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, SHARE
 from pondkit.trades.stone import slings as relations
 from pondkit.trades.stone.inputs.slings import Rigging, Sling
@@ -204,7 +204,7 @@ def _angled(rigging: Rigging) -> bool:
 
 
 def _least(name: str) -> tuple[float, str]:
-    row = rows_by_name("core/limits")[name]
+    row = gathered("limits")[name]
     return float(row["value"]), row["source"]
 
 

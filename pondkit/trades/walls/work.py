@@ -7,7 +7,7 @@ from typing import Any
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
 from pondkit.core.result import Path, Problem, Result
-from pondkit.core.tables import bears_as_listed, densest_water, rows_by_name
+from pondkit.core.tables import bears_as_listed, densest_water, gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, PRESSURE, RATIO, factor
 from pondkit.trades.walls import relations as rel
 from pondkit.trades.walls.forces import Backfill, Box, Joint, joint
@@ -257,7 +257,7 @@ def _permits(top: float, wall: Wall) -> Iterator[Words]:
         ("wall designed above", "a design is asked for"),
         ("wall permit above", "a permit is asked for"),
     ):
-        row = rows_by_name("core/limits")[name]
+        row = gathered("limits")[name]
         limit = float(row["value"]) * factor(row["unit"], LENGTH)
         if top > limit + SAME:
             yield words(f"Over {{limit}} {said} ({row['source']}).", limit=(limit, LENGTH))

@@ -7,8 +7,7 @@ import pytest
 from pondkit import Project
 from pondkit.drawing.say import say_problem
 from pondkit.report.plan import plan
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from tests.by_grid import pool_of
 from tests.report.pictures import as_json, named
 

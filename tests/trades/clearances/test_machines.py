@@ -6,8 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit.geometry.kept import body_footprint, swept_footprint
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.ground.pictures import alt_site_plan, site_plan
 from tests.designs import option, pool, read
 from tests.report.pictures import as_json, named

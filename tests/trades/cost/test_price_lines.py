@@ -9,7 +9,7 @@ import pytest
 from pondkit import Project
 from pondkit.drawing.say import say_problem, working
 from pondkit.project.files import put
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs.items import items, units_of
 from tests.designs import DEMO_NAMES, demo, full_project
 

@@ -5,7 +5,7 @@ import pytest
 from pondkit.core.entry import Entry, input_entry
 from pondkit.core.units import AREA, COUNT, LENGTH, MASS, VOLUME
 from pondkit.project.files import put
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs.items import FAMILIES
 from pondkit.trades.cost.inputs.rates import Rates
 from pondkit.trades.cost.work import Price

@@ -11,8 +11,7 @@ from pondkit import Project
 from pondkit.geometry.outline import shape_of
 from pondkit.project.files import put
 from pondkit.report.plan import alt_plan
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.earthwork.pictures.earth import alt_cut_fill, cut_fill
 from tests.by_grid import cells, dig_track, distance, pool_of
 

@@ -5,8 +5,7 @@ from typing import Any
 
 import pytest
 
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.earthwork import haul_stone as hauling
 from pondkit.trades.earthwork.haul_stone import HaulResult
 from tests.designs import option, pool, read

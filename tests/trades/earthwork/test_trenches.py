@@ -6,8 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit import Project
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from tests.by_grid import pool_of
 
 PIPE = 4.5 * 0.0254  # outside of 4 in schedule 40 (ASTM D1785)

@@ -8,8 +8,7 @@ from pondkit import Project
 from pondkit.drawing.say import say_problem
 from pondkit.geometry.ground import Plane
 from pondkit.geometry.survey import Mesh
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.ground.work import LandResult, work_out
 from tests.by_grid import pool_of
 

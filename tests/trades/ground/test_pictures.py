@@ -3,7 +3,7 @@
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.pictures import alt_site_plan, site_plan
 from tests.designs import full_project
 from tests.report.pictures import as_json, named

@@ -4,8 +4,7 @@ import math
 
 import pytest
 
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from tests.designs import option, pool, read
 
 CHART = [

@@ -11,8 +11,7 @@ from pondkit import Project, load
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.lifting.chart import chart_of
 from pondkit.trades.lifting.inputs import ChartRow
 from pondkit.trades.lifting.relations import chart_rated, lift_use

@@ -7,8 +7,7 @@ import pytest
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
 from pondkit.report.plan import plan
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.lifting.pictures import alt_uses, uses
 from tests.designs import demo, read
 

@@ -9,8 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.units import LENGTH, show
 from pondkit.drawing import frame
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.liner.pictures import lining as view
 
 SITE = {"groundwater": "-50 cm"}

@@ -10,8 +10,7 @@ from pondkit.core.units import AREAL_MASS, read
 from pondkit.geometry.path import rays
 from pondkit.geometry.sheet import reach
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.liner import relations as rel
 from pondkit.trades.liner.least import least_area_turn
 from pondkit.trades.liner.panels import panels

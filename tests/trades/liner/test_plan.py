@@ -12,8 +12,7 @@ import pytest
 from pondkit import load
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.liner.joins import apart, cut
 from pondkit.trades.liner.pictures import lining as view
 from pondkit.trades.liner.plan import Stock, cheapest

@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 
 from pondkit import load
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.cost.listed import FAMILIES
 from pondkit.trades.liner.pictures import fabric as view
 from pondkit.trades.liner.rolling import Pad, Strips, parts, rolled

@@ -9,8 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.core.tables import densest_water
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 
 G = 9.80665
 WATER = densest_water()[0]

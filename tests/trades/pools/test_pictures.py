@@ -7,7 +7,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools import pictures as pools
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 from tests.report.pictures import as_json, lightness, numbers, strings

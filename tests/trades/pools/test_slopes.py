@@ -5,8 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit import Project
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.pools.work import PoolResult
 from tests.by_grid import pit_of, pool_of
 

@@ -15,8 +15,7 @@ from pondkit.geometry.ground import Plane
 from pondkit.geometry.standing import stands
 from pondkit.page import edits
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.stone.bearing import BearingResult
 from pondkit.trades.stone.bearings import bedding_needed, spread_pressure
 from tests.designs import demo, option, pool, small

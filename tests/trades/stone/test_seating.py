@@ -8,8 +8,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from tests.designs import option, pool, small
 from tests.trades.stone.test_bearing import BLOCK, SHELF
 

@@ -11,8 +11,7 @@ from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.stone.slinging import SlingsResult
 from pondkit.trades.stone.slings import leg_length, sling_rated, sling_use
 from tests.designs import demo, option, small

@@ -9,8 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say_problem
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.stone.work import StoneResult
 from tests.designs import DEMO_NAMES, demo, option, pool, small
 

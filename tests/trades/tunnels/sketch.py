@@ -6,8 +6,7 @@ from typing import Any
 
 from pondkit import load
 from pondkit.core.entry import Entry
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 
 POOL = {
     "name": "pool",

@@ -6,8 +6,7 @@ import pytest
 
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from tests.trades.tunnels.sketch import LINED, Node, cautions, figures, said, sketch
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter

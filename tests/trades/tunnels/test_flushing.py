@@ -10,8 +10,7 @@ import pytest
 
 from pondkit.solvers.friction import Conduit
 from pondkit.solvers.looped import Pipe, split
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from tests.designs import read
 from tests.solvers.test_pipe_network import INCH, ROUGH
 from tests.trades.tunnels.sketch import POOL, figures

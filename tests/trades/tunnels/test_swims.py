@@ -9,8 +9,7 @@ import pytest
 
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from tests.trades.tunnels.sketch import LINED, Node, figures, sketch
 
 STILL = {"option": {"water_rise": "0 cm", "water_fall": "0 cm"}}

@@ -9,8 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit import load
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.tunnels import cutting
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.sizes import pipe, stop

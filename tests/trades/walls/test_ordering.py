@@ -6,8 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit.core.units import MASS
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.walls.ordering import WallStone, wall_stone_order
 from tests.designs import option, read, small
 

@@ -11,8 +11,7 @@ from pondkit import Project, load
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say, say_problem
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.walls import relations as rel
 from pondkit.trades.walls.forces import Backfill, Box, joint
 from pondkit.trades.walls.pictures import alt_sections, sections

@@ -7,8 +7,7 @@ import pytest
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.project.files import put
 from pondkit.report.orders import bought
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, Results
+from pondkit.study.evaluate import Memory, Results, evaluate
 from pondkit.trades.cost.inputs.items import item_kind, items, ordered
 from tests.trades.water.test_pumping import design, pump
 

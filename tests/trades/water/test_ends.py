@@ -13,8 +13,7 @@ from pondkit.core.part import ask_of, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import rows_by_name
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.inputs.pumping import Branch, Line
 from pondkit.trades.water.work import running_water

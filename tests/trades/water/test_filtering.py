@@ -7,8 +7,7 @@ import pytest
 from pondkit.core.entry import limit
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, RATIO
 from pondkit.drawing.say import say
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.water import ammonia, settling
 from pondkit.trades.water.work import RunResult
 from tests.designs import option, pool, read

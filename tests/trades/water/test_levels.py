@@ -5,8 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit.drawing.say import say
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.water import screen
 from pondkit.trades.water.work import RunResult
 from tests.designs import option, pool, read

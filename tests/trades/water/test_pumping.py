@@ -6,8 +6,7 @@ import pytest
 
 from pondkit.drawing.say import say
 from pondkit.project.files import put
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.water.work import RunResult
 from tests.designs import option, pool, read
 

@@ -7,8 +7,7 @@ import pytest
 
 from pondkit.core.water_properties import vapour_pressure
 from pondkit.drawing.say import say
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.water import daily
 from pondkit.trades.water.year import YearResult
 from tests.designs import option, pool, read

@@ -6,7 +6,7 @@ import pytest
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
 from pondkit.project.files import put
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.earthwork.pictures import as_dug
 from tests.designs import demo, full_project
 from tests.report.pictures import as_json, named

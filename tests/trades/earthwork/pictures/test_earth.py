@@ -3,8 +3,7 @@
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.study import evaluate
-from pondkit.study.evaluate import OptionResult
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.earthwork.pictures.earth import alt_cut_fill, cut_fill
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 from tests.report.pictures import as_json, named

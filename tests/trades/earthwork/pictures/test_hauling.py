@@ -4,7 +4,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.report.drawings import PRINTS
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.earthwork.pictures import hauling
 from tests.designs import demo, full_project, option, read
 from tests.report.pictures import as_json

@@ -11,7 +11,7 @@ from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
 from pondkit.project.files import put
 from pondkit.report import prints, table
-from pondkit.study import evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.earthwork.pictures import setting_out
 from tests.designs import demo, full_project
 from tests.report.pictures import as_json, named, numbers

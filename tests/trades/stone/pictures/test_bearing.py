@@ -5,8 +5,7 @@ import json
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.stone.pictures.bearing import alt_pressures, pressures
 from tests.designs import demo, read
 

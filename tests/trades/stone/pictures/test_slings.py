@@ -5,8 +5,7 @@ import json
 import pytest
 
 from pondkit.core.units import System
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.stone.pictures.slings import alt_uses, uses
 from tests.designs import demo, read
 

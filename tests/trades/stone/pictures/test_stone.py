@@ -8,8 +8,7 @@ import pytest
 from pondkit import load
 from pondkit.core.units import MASS, System, magnitude, show
 from pondkit.drawing import frame
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory, OptionResult
+from pondkit.study.evaluate import Memory, OptionResult, evaluate
 from pondkit.trades.stone.pictures.stone import alt_masses, masses
 from tests.designs import option, small
 

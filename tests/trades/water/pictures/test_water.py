@@ -3,8 +3,7 @@
 import pytest
 
 from pondkit.core.units import FLOW, LENGTH, SYSTEMS, System, magnitude, show
-from pondkit.study import evaluate
-from pondkit.study.evaluate import Memory
+from pondkit.study.evaluate import Memory, evaluate
 from pondkit.trades.water.pictures import flows
 from pondkit.trades.water.pictures import water as view
 from tests.designs import demo, read
