@@ -112,7 +112,8 @@ def _takeoff(results: Results, form: str, system: System) -> str:
 def _record(row: table.Row) -> dict[str, object]:
     """A row for JSON: numbers as numbers, cautions as a list."""
     numbers = {name: float(text) if (text := getattr(row, name)) else None for name in ("value", "low", "high")}
-    return table.record(row) | numbers | {"si_value": row.si_value, "cautions": list(row.cautions)}
+    cautions = [{"rank": each.rank, "key": each.key, "text": str(each)} for each in row.cautions]
+    return table.record(row) | numbers | {"si_value": row.si_value, "cautions": cautions}
 
 
 if __name__ == "__main__":

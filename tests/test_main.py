@@ -78,7 +78,7 @@ def test_json_holds_every_entry_with_its_columns(
         assert (record["option"], record["subject"], record["key"]) == (row.option, row.subject, row.key)
         assert record["si_value"] == row.si_value
         assert record["value"] == float(row.value)
-        assert record["cautions"] == list(row.cautions)
+        assert [each["text"] for each in record["cautions"]] == list(row.cautions)
         assert (record["low"] is None) == (row.low == "")
 
 

@@ -14,12 +14,13 @@ import textwrap
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, NamedTuple, TypeVar, get_type_hints
+from typing import Any, TypeVar, get_type_hints
 
+from pondkit.core.caution import ACT, CHECK, CautionRule, Limit
+from pondkit.core.sentence import Term, Words
 from pondkit.core.tables import gathered
 from pondkit.core.units import MONEY, Kind, factor, kind_of
 
-Value = float | tuple[float, ...]
 USER = "user input"
 PRACTICE = "common practice, no source"
 
@@ -27,27 +28,6 @@ PRACTICE = "common practice, no source"
 def rounded_up(value: float) -> int:
     """The next whole number; a rounding error above a whole number does not count as one more."""
     return math.ceil(value - 1e-9)
-
-
-class Term(NamedTuple):
-    """A number that a formula or a sentence uses: name, SI value (one, or shape (n,) as a tuple) and kind."""
-
-    name: str
-    value: Value
-    kind: Kind
-
-
-@dataclass(frozen=True)
-class Words:
-    """A sentence with figures in it: ``text`` holds {names}, put in by view/table.py in the units on show."""
-
-    text: str
-    terms: tuple[Term, ...] = ()
-
-
-def words(text: str, **figures: tuple[float, Kind]) -> Words:
-    """A sentence with figures: ``words("reaches {reached} of {drawn}", reached=(0.4, LENGTH), drawn=(0.5, LENGTH))``."""
-    return Words(text, tuple(Term(name, float(value), kind) for name, (value, kind) in figures.items()))
 
 
 @dataclass(frozen=True)
@@ -100,13 +80,6 @@ Input = float | Range | Entry | Iterable["float | Entry"]
 
 
 @dataclass(frozen=True)
-class _Limit:
-    predicate: Callable[..., bool]
-    names: tuple[str, ...]
-    caution: Words
-
-
-@dataclass(frozen=True)
 class _Relation:
     """What ``entry`` reads from a relation once."""
 
@@ -115,20 +88,22 @@ class _Relation:
     formula: str
     working: str
     source: str
-    limits: tuple[_Limit, ...]
+    limits: tuple[Limit, ...]
 
 
 F = TypeVar("F", bound=Callable[..., float])
 
 
-def holds(predicate: Callable[..., bool], caution: str) -> Callable[[F], F]:
+def holds(predicate: Callable[..., bool], caution: CautionRule | str) -> Callable[[F], F]:
     """Give a relation the range in which it holds; the predicate's parameters are some of the relation's.
 
-    Outside the range the figure stands, with the caution.
+    Outside the range the figure stands, with the caution: as declared where the typical inputs are outside, 'check' where
+    only an end of their ranges is.
     """
+    rule = CautionRule("", CHECK, "", caution) if isinstance(caution, str) else caution
 
     def mark(relation: F) -> F:
-        limit = _Limit(predicate, tuple(inspect.signature(predicate).parameters), Words(caution))
+        limit = Limit(predicate, tuple(inspect.signature(predicate).parameters), rule)
         relation.__dict__["limits"] = (*getattr(relation, "limits", ()), limit)
         return relation
 
@@ -218,8 +193,9 @@ def entry(
         values = [float(relation(**case)) for case in met]
         low, high = min(values), max(values)
     for limit in said.limits:
-        if not all(limit.predicate(**{name: case[name] for name in limit.names}) for case in met):
-            carried.append(limit.caution)
+        kept = [limit.predicate(**{name: case[name] for name in limit.names}) for case in met]
+        if not all(kept):
+            carried.append(limit.caution(CHECK if kept[0] and limit.caution.rank == ACT else None))
     terms = tuple(Term(name, typical[name], kind) for name, kind in said.kinds.items() if name in typical)
     return Entry(
         subject=subject,

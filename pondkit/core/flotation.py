@@ -1,6 +1,7 @@
 """Relations of uplift that dens, bodies of the water side and pipe share: empty, all of them float by the same law."""
 
-from pondkit.core.entry import Words, holds
+from pondkit.core.entry import holds
+from pondkit.core.sentence import Words
 from pondkit.core.units import Density, Length, Mass, Ratio
 
 NOT_KNOWN = Words("The groundwater's highest level is not entered: it is taken to stand at the ground's surface.")

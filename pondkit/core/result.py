@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
 from typing import Any, Protocol, TypeVar
 
-from pondkit.core.entry import Entry, Words, words
+from pondkit.core.entry import Entry
+from pondkit.core.sentence import Words, words
 
 Path = tuple[str | int, ...]
 R = TypeVar("R")

@@ -4,9 +4,10 @@ import ast
 import re
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, Term, Words
+from pondkit.core.entry import Entry
 from pondkit.core.refusal import place
 from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import Term, Words
 from pondkit.core.units import Kind, System, show
 from pondkit.project.project import Project
 

@@ -17,7 +17,7 @@ from scipy.optimize import minimize
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from pondkit.core.entry import Words, words
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.nearest import Array as Array
 from pondkit.geometry.nearest import Edge

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.spatial import Delaunay, cKDTree
 from shapely.geometry import Polygon
 
-from pondkit.core.entry import Words, words
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.outline import Array
 

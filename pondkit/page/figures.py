@@ -4,7 +4,7 @@ import html
 
 import streamlit as st
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.units import System, figures
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
@@ -107,7 +107,7 @@ def searched(result: OptionResult, system: System) -> None:
 
 
 def _sought(row: table.Row) -> str:
-    return f"{words.GROUPS[row.group]} {row.label} {row.subject}".lower()
+    return f"{labels.GROUPS[row.group]} {row.label} {row.subject}".lower()
 
 
 def _list(rows: list[table.Row], *, headed: bool) -> None:
@@ -116,7 +116,7 @@ def _list(rows: list[table.Row], *, headed: bool) -> None:
     for row in rows:
         if row.group != group and headed:
             group = row.group
-            parts.append(f"<h2>{html.escape(words.GROUPS[group])}</h2>")
+            parts.append(f"<h2>{html.escape(labels.GROUPS[group])}</h2>")
         parts.append(_opened(row))
     st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
 

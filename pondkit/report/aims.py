@@ -4,7 +4,7 @@ import difflib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.entry import Entry
 from pondkit.core.part import ask_of, get, kind_in
 from pondkit.core.refusal import Refused, place
@@ -65,7 +65,7 @@ class Driver:
 
 def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
     """Figures of an option that can be aimed at: those of the summary first."""
-    known = words.rows()
+    known = labels.rows()
     written = rows(result, system)
     hints = _hints(result, written, system)
     for row in sorted(
@@ -216,7 +216,7 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
 
 
 def _entry(project: Project, option: int, key: str, subject: str) -> Entry:
-    if key not in (known := words.rows()):
+    if key not in (known := labels.rows()):
         near = difflib.get_close_matches(key, known, 1, 0.3)
         raise Refused(f"figure: no key is called {key!r}" + (f"; write {near[0]!r} if that is meant." if near else "."))
     own = [entry for name, entry in evaluate(project).options[option].entries() if name == key]

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.units import System
 from pondkit.report import table
 from pondkit.report.paper import BLANK, faults, listed, page, titled
@@ -123,7 +123,7 @@ def bought(result: OptionResult, system: System) -> Iterator[Bought]:
 def _row(
     what: str, of: str, taken: tuple[str, str], by_list: str, line: Listed | None, group: str, earlier: str = ""
 ) -> Bought:
-    goods, stage = BOUGHT.get(group, (words.GROUPS[group], ELSE))
+    goods, stage = BOUGHT.get(group, (labels.GROUPS[group], ELSE))
     supplier, lead = (line.line.supplier, line.line.lead_days) if line else ("", 0)
     return Bought(what, of, *taken, by_list, supplier, goods, earlier or stage, lead)
 

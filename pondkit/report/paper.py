@@ -3,8 +3,8 @@
 import html
 from collections.abc import Iterable, Sequence
 
+from pondkit.core.labels import GROUPS
 from pondkit.core.units import System
-from pondkit.core.words import GROUPS
 from pondkit.drawing.say import say_problem
 from pondkit.report.table import Row
 from pondkit.study.evaluate import Results

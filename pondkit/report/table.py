@@ -5,9 +5,12 @@ import io
 import math
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Self
 
-from pondkit.core import words
+from pondkit.core import labels
+from pondkit.core.caution import CHECK, Caution
 from pondkit.core.entry import Entry
+from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, pretty, unit_for
 from pondkit.drawing.say import say, working
 from pondkit.study.compare import summary
@@ -18,6 +21,24 @@ COLUMNS = (
     "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions",
 )  # fmt: skip
 TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
+
+
+class CautionText(str):
+    """A caution in words, that knows its rank and key."""
+
+    rank: str
+    key: str
+
+    def __new__(cls, caution: Words, system: System) -> Self:
+        text = super().__new__(cls, say(caution, system))
+        text.rank = caution.rank if isinstance(caution, Caution) else CHECK
+        text.key = caution.key if isinstance(caution, Caution) else ""
+        return text
+
+    @property
+    def ranked(self) -> str:
+        """With its rank before it, as it stands in one cell of a CSV."""
+        return f"{self.rank}: {self}"
 
 
 @dataclass(frozen=True)
@@ -40,7 +61,7 @@ class Row:
     source: str
     low: str
     high: str
-    cautions: tuple[str, ...]
+    cautions: tuple[CautionText, ...]
     text: str
     range_text: str
     high_text: str
@@ -50,26 +71,26 @@ class Row:
 
 def label(key: str) -> str:
     """What a key is called."""
-    return words.rows()[key]["label"]
+    return labels.rows()[key]["label"]
 
 
 def meaning(key: str) -> str:
     """One line on what a key means."""
-    return words.rows()[key]["meaning"]
+    return labels.rows()[key]["meaning"]
 
 
 def group_of(key: str) -> str:
-    return words.rows()[key]["group"]
+    return labels.rows()[key]["group"]
 
 
 def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
     """Unit in which a key is shown: the table's, else one by size."""
-    return words.rows()[key][system] or unit_for(value, figure.kind, system)
+    return labels.rows()[key][system] or unit_for(value, figure.kind, system)
 
 
 def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> Row:
     """Write one entry out."""
-    said = words.rows()[key]
+    said = labels.rows()[key]
     unit = unit_of(key, figure.value, figure, system)
 
     def number(value: float | None) -> str:
@@ -98,7 +119,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         source=figure.source,
         low=low,
         high=high,
-        cautions=tuple(say(caution, system) for caution in figure.cautions),
+        cautions=tuple(CautionText(caution, system) for caution in figure.cautions),
         text=shown(number(figure.value)),
         range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
         high_text=shown(high) if ranged else "",
@@ -119,11 +140,11 @@ def with_unit(number: str, row: Row) -> str:
 
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[Row]:
-    """Every entry of an option, written out, grouped by trade in the order of ``words.GROUPS``; only ``keys``, where some are named."""
+    """Every entry of an option, written out, grouped by trade in the order of ``labels.GROUPS``; only ``keys``, where some are named."""
     currency = result.option.rates.currency if result.option.rates else ""
     wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
     written = [row_of(result.option.name, currency, key, figure, system) for key, figure in wanted]
-    order = list(words.GROUPS)
+    order = list(labels.GROUPS)
     return sorted(written, key=lambda row: order.index(row.group))
 
 
@@ -162,7 +183,9 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
                 values=tuple("" if cell is None else cell.value for cell in cells),
                 texts=tuple("" if cell is None else cell.text for cell in cells),
                 differences=differences,
-                notes=tuple("" if cell is None else " | ".join(cell.cautions) for cell in cells),
+                notes=tuple(
+                    "" if cell is None else " | ".join(caution.ranked for caution in cell.cautions) for cell in cells
+                ),
             )
         )
     return written
@@ -204,7 +227,10 @@ def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
 def record(row: Row) -> dict[str, str]:
     """A row's columns as text."""
     fields = {name: getattr(row, name) for name in COLUMNS}
-    return fields | {"cautions": " | ".join(row.cautions), "si_value": f"{row.si_value:.9g}"}
+    return fields | {
+        "cautions": " | ".join(caution.ranked for caution in row.cautions),
+        "si_value": f"{row.si_value:.9g}",
+    }
 
 
 def safe(cells: Iterable[object]) -> list[str]:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.entry import Entry, total
 from pondkit.core.result import by_key
 from pondkit.study.evaluate import OptionResult, Results
@@ -35,7 +35,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
     """
     found = [by_key((option,)) for option in results.options]
     out = []
-    for row in words.rows().values():
+    for row in labels.rows().values():
         if not row["summary"] or (keys and row["key"] not in keys):
             continue
         figures = tuple(

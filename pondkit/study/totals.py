@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import Entry, Words, entry, holds, total, with_cautions, words
+from pondkit.core.entry import Entry, entry, holds, total, with_cautions
 from pondkit.core.result import Path, Problem, Result, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 from pondkit.geometry.apart import Gap
 from pondkit.geometry.ground import Dug

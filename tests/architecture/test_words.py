@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import fields
 
 import pondkit
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
 from pondkit.core.units import KINDS, SYSTEMS, UnitError, factor
@@ -36,19 +36,19 @@ def _keys() -> set[str]:
     return found
 
 
-ROWS = tuple(words.rows().values())
+ROWS = tuple(labels.rows().values())
 
 
 def test_both_sets_of_keys_are_the_same() -> None:
-    assert _keys() == set(words.rows())
+    assert _keys() == set(labels.rows())
 
 
 def test_every_key_has_its_words() -> None:
-    assert set(words.ORDER) == set(words.GROUPS)
+    assert set(labels.ORDER) == set(labels.GROUPS)
     for row in ROWS:
         key = row["key"]
         assert key.isidentifier() and key == key.lower()
-        assert row["label"] and row["meaning"].endswith(".") and row["group"] in words.GROUPS, key
+        assert row["label"] and row["meaning"].endswith(".") and row["group"] in labels.GROUPS, key
         assert row["summary"] in ("", "1", "sum", "greatest", "least"), key
         assert bool(row["us"]) == bool(row["si"]), key
         assert not row["us"] or _kinds(row["us"]) & _kinds(row["si"]), key

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from pondkit.core.entry import Entry, Term
+from pondkit.core.entry import Entry
+from pondkit.core.sentence import Term
 from pondkit.core.units import SYSTEMS, System, quantity, unit_for
 from pondkit.drawing.say import working
 from pondkit.study.evaluate import Memory, evaluate

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import pytest
 
-from pondkit.core.entry import Entry, Range, Words, entry, holds, rounded_up, total, with_cautions, words
+from pondkit.core.entry import Entry, Range, entry, holds, rounded_up, total, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, Area, Count, Length, Ratio
 from pondkit.drawing.say import say, working
 

@@ -4,8 +4,9 @@ from dataclasses import FrozenInstanceError, dataclass
 
 import pytest
 
-from pondkit.core.entry import Entry, input_entry, words
+from pondkit.core.entry import Entry, input_entry
 from pondkit.core.result import Problem, Result, Trouble, no_such
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.entry import input_entry
 from pondkit.core.units import ANGLE, COUNT, MONEY, SYSTEMS, System
 from pondkit.report import table
@@ -86,7 +86,7 @@ def test_the_csv_says_what_the_rows_say(name: str, system: System) -> None:
         )
         assert float(record["si_value"]) == pytest.approx(row.si_value, rel=1e-8, abs=1e-12)
         assert record["source"] == row.source != ""
-        assert record["cautions"] == " | ".join(row.cautions)
+        assert record["cautions"] == " | ".join(f"{each.rank}: {each}" for each in row.cautions)
         assert record["working"].removeprefix("'") == row.working
 
 
@@ -124,7 +124,7 @@ def test_low_value_and_high_stand_in_order(name: str) -> None:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_rows_stand_by_group(name: str) -> None:
     for result in evaluate(demo(name)).options:
-        order = [list(words.GROUPS).index(row.group) for row in table.rows(result, "us")]
+        order = [list(labels.GROUPS).index(row.group) for row in table.rows(result, "us")]
         assert order == sorted(order)
 
 
@@ -142,7 +142,7 @@ def test_the_summary_comes_first_with_a_column_an_option_and_their_differences()
 
 
 def test_about_25_rows_stand_in_a_summary() -> None:
-    wanted = [row["key"] for row in words.rows().values() if row["summary"]]
+    wanted = [row["key"] for row in labels.rows().values() if row["summary"]]
     assert 15 <= len(wanted) <= 30
     assert len(wanted) == len(set(wanted))
     lines = sheets(table.takeoff_csv(evaluate(demo("turtle_yard")), "us"))[0]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.entry import total
 from pondkit.study import compare
 from pondkit.study.evaluate import Results, evaluate
@@ -21,7 +21,7 @@ def values(results: Results, option: int, key: str) -> list[float]:
 def test_each_line_is_the_sum_greatest_or_least_of_its_figures(name: str) -> None:
     results = evaluate(demo(name))
     lines = found(results)
-    for row in words.rows().values():
+    for row in labels.rows().values():
         if not row["summary"]:
             assert row["key"] not in lines
             continue
@@ -50,7 +50,7 @@ def test_differences_are_from_the_chosen_option(name: str) -> None:
 
 def test_rows_stand_in_the_order_of_the_words() -> None:
     keys = [line.key for line in compare.summary(evaluate(demo("turtle_yard")))]
-    assert keys == [row["key"] for row in words.rows().values() if row["key"] in keys]
+    assert keys == [row["key"] for row in labels.rows().values() if row["key"] in keys]
     assert len(set(keys)) == len(keys)
 
 

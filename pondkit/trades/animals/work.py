@@ -6,8 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Words, entry, total, words
+from pondkit.core.entry import USER, Entry, entry, total
 from pondkit.core.result import Problem, Result, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, RATIO
 from pondkit.geometry.path import Laid
 from pondkit.trades.animals import relations as rel

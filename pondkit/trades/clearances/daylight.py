@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 
-from pondkit.core.entry import Entry, words
+from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Step, Trouble
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.bowl import Part
 from pondkit.geometry.ditch import ditch_footprint

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.kept import Footprint, Kept, distance, kept
 from pondkit.trades.clearances import keeping as rel

@@ -5,9 +5,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import Entry, entry, total, with_cautions, words
+from pondkit.core.entry import Entry, entry, total, with_cautions
 from pondkit.core.part import ask_of
 from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import words
 from pondkit.core.units import COUNT, SHARE, Kind, factor
 from pondkit.trades.cost.inputs.items import FAMILIES, WHOLE_ENDS, item_kind, items, kind_by, orders_of, units_of
 from pondkit.trades.cost.inputs.rates import PriceLine, Rates

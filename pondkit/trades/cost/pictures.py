@@ -4,7 +4,7 @@ import csv
 import io
 from collections.abc import Iterator
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.entry import Entry
 from pondkit.core.result import by_key
 from pondkit.core.units import COUNT, Entered, System, figures, magnitude
@@ -45,7 +45,7 @@ def _unpriced(item: str, own: list[PriceLine], held: list[Entry], system: System
 
 def _unit(item: str, system: System) -> str:
     """Unit of a row without a line: that of the table of words, where it can be priced in it."""
-    shown, fit = words.rows()[item][system], units_of(item)
+    shown, fit = labels.rows()[item][system], units_of(item)
     return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
 
 

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, Words, entry, total, with_cautions
+from pondkit.core.entry import Entry, entry, total, with_cautions
 from pondkit.core.part import kind_in
 from pondkit.core.result import Problem, Result, by_key
+from pondkit.core.sentence import Words
 from pondkit.core.units import BULK, TIME, VOLUME, Kind, show
 from pondkit.trades.cost.inputs.items import FAMILIES, items, ordered, orders_of
 from pondkit.trades.cost.inputs.rates import Rates

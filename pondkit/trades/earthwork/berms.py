@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
 from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import Footprint, Plan

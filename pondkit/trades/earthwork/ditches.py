@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import Words, words
 from pondkit.core.result import Path, Problem, Step, Trouble
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ditch import Ditch, Spot, line_between, meets_within, sides_up
 from pondkit.geometry.ground import FAR_BANK, TooSteep

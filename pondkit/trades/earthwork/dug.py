@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Path, Problem, Result, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.changed import Changed
 from pondkit.geometry.found import Correction, Way

@@ -4,8 +4,8 @@ import math
 from collections.abc import Sequence
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import Words, words
 from pondkit.core.result import Step
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
 from pondkit.geometry.path import Laid

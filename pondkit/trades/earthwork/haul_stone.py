@@ -4,8 +4,9 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, rounded_up, total, words
+from pondkit.core.entry import USER, Entry, Range, entry, rounded_up, total
 from pondkit.core.result import Result, Step
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, MASS, Count, Density, Mass, Ratio, Volume
 from pondkit.project.project import Option
 from pondkit.trades.earthwork.inputs.hauling import Haul

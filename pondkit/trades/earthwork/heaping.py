@@ -2,8 +2,8 @@
 
 import math
 
-from pondkit.core.entry import words
 from pondkit.core.result import Problem, Step, Trouble
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import dig_footprint

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pondkit.core.entry import Words, words
 from pondkit.core.result import Path, Problem, Step, Trouble
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ditch import Ditch
 from pondkit.geometry.ground import FAR_BANK, TooSteep

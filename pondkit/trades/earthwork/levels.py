@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, words
+from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.result import Path, Problem, Result, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.path import Laid
 from pondkit.geometry.profile import SEAT, Profile

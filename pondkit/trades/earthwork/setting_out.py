@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Laid

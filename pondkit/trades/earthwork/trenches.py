@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Words, entry, holds, total, with_cautions
+from pondkit.core.entry import USER, Entry, entry, holds, total, with_cautions
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words
 from pondkit.core.units import BULK, Area, Length, Volume
 from pondkit.geometry.trench import Cut, Taken, Trenches
 

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, words
+from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import VOLUME
 from pondkit.geometry.mound import Heaped

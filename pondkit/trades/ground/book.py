@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pondkit.core.entry import words
 from pondkit.core.result import Problem
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.trades.ground.inputs import LevelBook, Sight
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Path, Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.ground import Plane
 from pondkit.geometry.survey import NoSurvey, mesh_of

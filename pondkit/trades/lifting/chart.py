@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import words
 from pondkit.core.tables import gathered
 from pondkit.core.units import LENGTH, MASS
 from pondkit.trades.lifting import relations as rel

@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import bears_as_listed, gathered, soil_row
 from pondkit.core.units import LENGTH, factor
 from pondkit.geometry.hole import Hole as Dug

@@ -4,8 +4,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered
 from pondkit.core.units import COUNT, LENGTH, RATIO, SHARE
 from pondkit.geometry.uneven import Terrain

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, words
+from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.outline import Placed
 from pondkit.trades.liner import orders

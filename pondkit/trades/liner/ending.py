@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Words, entry, holds, limit, words
+from pondkit.core.entry import USER, Entry, entry, holds, limit
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, Length, Volume
 from pondkit.geometry.round import length_of
 from pondkit.trades.liner.inputs import Lining

@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, Words, entry, words
+from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import densest_water
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.band import Band

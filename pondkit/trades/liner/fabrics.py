@@ -5,8 +5,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH, Kind
 from pondkit.geometry.band import Band
 from pondkit.trades.liner import cloth

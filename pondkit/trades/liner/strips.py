@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Words, entry, holds
+from pondkit.core.entry import USER, Entry, entry, holds
+from pondkit.core.sentence import Words
 from pondkit.core.units import Area, Length, Ratio
 from pondkit.geometry.path import Laid
 from pondkit.trades.liner.inputs import Lining

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import Entry, Range, Words, entry, total, words
+from pondkit.core.entry import Entry, Range, entry, total
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH
 from pondkit.trades.liner import relations as rel
 from pondkit.trades.liner.buying import Bought, Mark, buying

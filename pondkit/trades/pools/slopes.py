@@ -5,7 +5,8 @@ They say nothing about how a bank stands in the long run.
 
 import numpy as np
 
-from pondkit.core.entry import Entry, Words, entry, words
+from pondkit.core.entry import Entry, entry
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import SEEPING, Row, gathered, soil_row
 from pondkit.core.units import LENGTH, RATIO, Length, Ratio, read
 from pondkit.geometry.bowl import Bowl

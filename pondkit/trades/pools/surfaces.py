@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import words
 from pondkit.core.result import Path, Problem, Trouble
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import goes_beyond
 from pondkit.geometry.bowl import Bowl, Part

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, Words, entry, words
+from pondkit.core.entry import Entry, entry
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import Ring
 from pondkit.geometry.bowl import SAME, Bowl, Share

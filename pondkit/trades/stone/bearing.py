@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, Words, entry, input_entry, total, with_cautions, words
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, with_cautions
 from pondkit.core.result import Path, Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import bears_as_listed, number, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, PRESSURE, RATIO, VOLUME, factor
 from pondkit.geometry.standing import Stand

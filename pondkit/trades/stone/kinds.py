@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, input_entry, with_cautions, words
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, with_cautions
 from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import Row, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.outline import Array

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, input_entry, words
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry
 from pondkit.core.result import Problem
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.strip import Strip
 from pondkit.trades.stone import edging as relations

@@ -4,8 +4,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.standing import Stand
 from pondkit.trades.stone import bearings as rel

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
+from pondkit.core.entry import USER, Entry, entry, with_cautions
 from pondkit.core.result import Path, Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, SHARE
 from pondkit.trades.stone import slings as relations

@@ -3,8 +3,8 @@
 import math
 from collections.abc import Sequence
 
-from pondkit.core.entry import words
 from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.sentence import words
 from pondkit.trades.stone.inputs.stone import Boulder
 
 Stacked = tuple[int, Boulder, float]

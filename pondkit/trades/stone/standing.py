@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import words
 from pondkit.core.result import Problem, Trouble
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.trades.pools.inputs.pool import Pool

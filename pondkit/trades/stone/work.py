@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, total, words
+from pondkit.core.entry import Entry, total
 from pondkit.core.result import Problem, Result, no_such
+from pondkit.core.sentence import words
 from pondkit.core.units import AREA, MASS, VOLUME
 from pondkit.geometry.outline import Array
 from pondkit.geometry.strip import Strip

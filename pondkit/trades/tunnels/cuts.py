@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
+from pondkit.core.entry import USER, Entry, entry, with_cautions
 from pondkit.core.result import Problem
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.solvers.cutting_stock.plan import plan as quick_plan
 from pondkit.solvers.cutting_stock.proving import least_plan

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.core.entry import USER, Entry, Words, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT
 from pondkit.trades.tunnels import flushes
 from pondkit.trades.tunnels.inputs import Tunnels

@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.core.entry import USER, Entry, Words, entry, holds, words
+from pondkit.core.entry import USER, Entry, entry, holds
 from pondkit.core.result import Path, Problem, Result, Step, no_such
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
 from pondkit.core.units import Flow, Length, Speed
 from pondkit.core.water_properties import fluid

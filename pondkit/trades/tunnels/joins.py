@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import Words, words
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.thread import Spot
 from pondkit.trades.tunnels import bends

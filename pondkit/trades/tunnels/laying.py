@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.core.entry import Words, words
 from pondkit.core.result import Problem
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT
 from pondkit.geometry.thread import Spot, Thread, length
 from pondkit.geometry.uneven import Terrain

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import Words, words
 from pondkit.core.result import Problem
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Thread, length
 from pondkit.geometry.uneven import Terrain

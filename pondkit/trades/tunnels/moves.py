@@ -3,8 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, entry, words
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Spot
 from pondkit.trades.tunnels import relations as rel

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.core.entry import words
 from pondkit.core.result import Problem, no_such
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels

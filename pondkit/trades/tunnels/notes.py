@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Set
 
-from pondkit.core.entry import Words, words
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import at
 from pondkit.geometry.uneven import Terrain

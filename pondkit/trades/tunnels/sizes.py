@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from pondkit.core.entry import USER, Range, Words
+from pondkit.core.entry import USER, Range
+from pondkit.core.sentence import Words
 from pondkit.core.tables import Row, rows_by_name, table
 from pondkit.core.units import LENGTH, MASS, factor
 from pondkit.trades.tunnels.inputs import Fitting

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 import networkx as nx
 
-from pondkit.core.entry import USER, Entry, Words, entry
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words
 from pondkit.geometry.thread import Spot, at
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.filling import waters

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import networkx as nx
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Entry, Range, Words, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.tunnels import uplifts

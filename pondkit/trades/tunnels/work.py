@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.core.entry import USER, Entry, Words, entry, total, with_cautions
+from pondkit.core.entry import USER, Entry, entry, total, with_cautions
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.thread import Spot
 from pondkit.geometry.uneven import Terrain

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, total, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, total, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words
 from pondkit.core.units import MASS, Area, Density, Length, Mass, Ratio, Volume
 from pondkit.trades.walls.inputs import Wall, Walls
 

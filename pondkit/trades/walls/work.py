@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Words, entry, with_cautions, words
+from pondkit.core.entry import USER, Entry, entry, with_cautions
 from pondkit.core.result import Path, Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import bears_as_listed, densest_water, gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, PRESSURE, RATIO, factor
 from pondkit.trades.walls import relations as rel

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Entry, Range, Words, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 
 KEEP_FILLED = Words(

@@ -7,8 +7,9 @@ from typing import Any
 from scipy.optimize import brentq
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, Words, entry, holds, input_entry, with_cautions, words
+from pondkit.core.entry import USER, Entry, Range, entry, holds, input_entry, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, RATIO, Acceleration, Flow, Length, Ratio, Speed
 from pondkit.trades.pools.inputs.links import Link

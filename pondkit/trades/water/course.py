@@ -6,8 +6,8 @@ from graphlib import CycleError, TopologicalSorter
 
 from scipy.optimize import brentq
 
-from pondkit.core.entry import words
 from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.trades.pools.inputs.links import Link

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
-from pondkit.core.entry import words
 from pondkit.core.result import Problem, no_such
+from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
 from pondkit.trades.water.filter_head import passage_problem
 from pondkit.trades.water.inputs.pumping import Pump

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Words, entry, holds, input_entry, limit, total, with_cautions, words
+from pondkit.core.entry import USER, Entry, entry, holds, input_entry, limit, total, with_cautions
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, SpecificArea, Speed, Viscosity
 from pondkit.core.water_properties import Fluid
 from pondkit.solvers.friction import Resistance

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, limit, with_cautions, words
+from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, Kind
 from pondkit.core.water_properties import fluid
 from pondkit.trades.water import ammonia, settling

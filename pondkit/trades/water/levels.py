@@ -4,8 +4,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Words, entry, total, with_cautions, words
+from pondkit.core.entry import USER, Entry, entry, total, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, VOLUME, Area, Length, Volume
 from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.course import Course, Running

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, limit, words
+from pondkit.core.entry import USER, Entry, Range, entry, limit
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, Flow, Length, Ratio
 from pondkit.trades.pools.inputs.links import Link

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import Entry, Words, entry, input_entry, limit, with_cautions, words
+from pondkit.core.entry import Entry, entry, input_entry, limit, with_cautions
 from pondkit.core.result import Problem, Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
 from pondkit.core.units import FLOW, POWER, SPEED
 from pondkit.core.water_properties import Fluid, fluid

@@ -6,8 +6,9 @@ from typing import Any
 from fluids.filters import square_edge_screen
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Words, entry, limit, with_cautions, words
+from pondkit.core.entry import USER, Entry, entry, limit, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, Speed
 from pondkit.solvers.friction import Resistance
 from pondkit.trades.water.inputs.water import Intake

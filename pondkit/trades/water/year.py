@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, Words, entry, with_cautions, words
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.result import Result
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.core.water_properties import fluid

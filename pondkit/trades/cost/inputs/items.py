@@ -5,7 +5,7 @@ A key that ends as an order does is one of them unasked, so that a new trade's g
 
 from functools import cache
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.units import AREA, BULK, COUNT, LENGTH, MASS, TIME, VOLUME, Kind, UnitError, factor
 
 ORDER_ENDS = ("_order", "_to_buy", "_rolls")  # a key that ends so is something to order
@@ -63,19 +63,19 @@ def ordered(key: str) -> bool:
 def net_key(key: str) -> str:
     """The figure that a key is priced by: an order's own net, where the table of words has one, so that waste is never added twice."""
     bare = key.removesuffix("_order")
-    return TOTALS.get(key) or (bare if bare in words.rows() else key)
+    return TOTALS.get(key) or (bare if bare in labels.rows() else key)
 
 
 @cache
 def orders_of(item: str) -> tuple[str, ...]:
     """Keys of what is ordered that an item is the net figure of."""
-    return tuple(key for key in words.rows() if ordered(key) and key != item and net_key(key) == item)
+    return tuple(key for key in labels.rows() if ordered(key) and key != item and net_key(key) == item)
 
 
 @cache
 def items() -> dict[str, str]:
     """Keys that a price list can name, with their labels, in the order of the table of words."""
-    rows = words.rows()
+    rows = labels.rows()
     found = {net_key(key) if ordered(key) else key for key in rows if ordered(key) or key in WORKED}
     return {key: row["label"] for key, row in rows.items() if key in found}
 
@@ -83,7 +83,7 @@ def items() -> dict[str, str]:
 @cache
 def item_kind(item: str) -> Kind:
     """Kind of quantity of an item, by the unit that the table of words shows it in."""
-    unit = words.rows()[item]["us"]
+    unit = labels.rows()[item]["us"]
     return next((kind for kind in (LENGTH, AREA, BULK, MASS, TIME) if unit and _fits(unit, kind)), COUNT)
 
 

@@ -6,7 +6,7 @@ import io
 
 from pydantic import ValidationError
 
-from pondkit.core import words
+from pondkit.core import labels
 from pondkit.core.refusal import MOST_REASONS, Refused, refusal, spreadsheet_text
 from pondkit.core.units import System, brief
 from pondkit.trades.cost.inputs.items import item_kind, items, net_key, ordered, units_of
@@ -158,7 +158,7 @@ def _resolved(given: dict[str, str], system: System) -> list[str]:
 def _item(text: str) -> str | None:
     """Key of an item by its key or label, or by those of an order that is priced by its net; None for neither."""
     plain = _plain(text)
-    for key, row in words.rows().items():
+    for key, row in labels.rows().items():
         if plain in (_plain(key), _plain(row["label"])):
             item = net_key(key) if ordered(key) or key.startswith("total_") else key
             if item in items():

@@ -1,0 +1,29 @@
+"""Sentences with figures in them, so that a caution or an error reads the same in either unit system."""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from pondkit.core.kinds import Kind
+
+Value = float | tuple[float, ...]
+
+
+class Term(NamedTuple):
+    """A number that a formula or a sentence uses: name, SI value (one, or shape (n,) as a tuple) and kind."""
+
+    name: str
+    value: Value
+    kind: Kind
+
+
+@dataclass(frozen=True)
+class Words:
+    """A sentence with figures in it: ``text`` holds {names}, put in by drawing/say.py in the units on show."""
+
+    text: str
+    terms: tuple[Term, ...] = ()
+
+
+def words(text: str, **figures: tuple[float, Kind]) -> Words:
+    """A sentence with figures: ``words("reaches {reached} of {drawn}", reached=(0.4, LENGTH), drawn=(0.5, LENGTH))``."""
+    return Words(text, tuple(Term(name, float(value), kind) for name, (value, kind) in figures.items()))
