@@ -22,7 +22,7 @@ from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.path import Laid
 from pondkit.geometry.trench import Cut, Trenches
 from pondkit.geometry.uneven import Terrain
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.pools.inputs.pool import Pool, Tier
 from pondkit.trades.pools.surfaces import Hole, Surfaces, surfaces
 
@@ -147,7 +147,7 @@ def project_of(*pools: Pool, ground: dict[str, object] | None = None, **option: 
 
 def option_of(*pools: Pool, ground: dict[str, object] | None = None, **option: object) -> OptionResult:
     """An option worked out with a memory of its own."""
-    return evaluate(project_of(*pools, ground=ground, **option), Memory()).options[0]
+    return evaluate(project_of(*pools, ground=ground, **option)).options[0]
 
 
 def take_out(cuts: Sequence[Cut | DugHole], digs: Sequence[Laid], ground: Terrain) -> Trenches:

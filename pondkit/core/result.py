@@ -1,21 +1,20 @@
 """What a trade hands back: frozen records of entries and geometry, complete when you get them; problems in words."""
 
 import difflib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
-from typing import Any, Protocol, TypeVar
+from typing import Any, Protocol, get_args, get_type_hints
 
 from pondkit.core.entry import Entry
 from pondkit.core.sentence import Words, words
 
 Path = tuple[str | int, ...]
-R = TypeVar("R")
 
 
-class Step(Protocol):
-    """``step(work, *args)`` is ``work(*args)``, remembered where the same arguments were met before: see ``evaluate.Memory``."""
+class Holder(Protocol):
+    """What holds entries: a result, or an option worked out."""
 
-    def __call__(self, work: Callable[..., R], *args: Any) -> R: ...
+    def entries(self) -> Iterator[tuple[str, Entry]]: ...
 
 
 @dataclass(frozen=True)
@@ -62,7 +61,24 @@ class Result:
             yield from _entries(field.name, getattr(self, field.name))
 
 
-def by_key(parts: Iterable[Result]) -> dict[str, list[Entry]]:
+def keys_in(hint: Any) -> Iterator[str]:
+    """Keys that a type can hold: its fields that are entries, or tuples of them, and those of the results inside it."""
+    for kind in (hint, *get_args(hint)):
+        if isinstance(kind, type) and issubclass(kind, Result):
+            hints = get_type_hints(kind)
+            for field in fields(kind):
+                if _holds_entry(hints[field.name]):
+                    yield field.name
+                yield from keys_in(hints[field.name])
+        elif kind is not hint:
+            yield from keys_in(kind)
+
+
+def _holds_entry(hint: Any) -> bool:
+    return hint is Entry or any(_holds_entry(arg) for arg in get_args(hint))
+
+
+def by_key(parts: Iterable[Holder]) -> dict[str, list[Entry]]:
     """Every figure of some results, by key."""
     found: dict[str, list[Entry]] = {}
     for part in parts:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array, Placed, Shape
 
 
@@ -17,6 +18,7 @@ class Gap:
     shared: float
 
 
+@remembered
 def gap(a: Shape, at_a: Placed, b: Shape, at_b: Placed) -> Gap:
     """How two outlines lie to each other on the site."""
     one, other = (shapely.transform(shape.polygon, placed.to_site) for shape, placed in ((a, at_a), (b, at_b)))
@@ -37,6 +39,7 @@ def close_pairs(outlines: Sequence[tuple[Shape, Placed]], reach: Sequence[float]
     return [(int(i), int(j)) for i, j in np.argwhere(np.triu(near, 1))]
 
 
+@remembered
 def inside(inner: Shape, placed: Placed, outer: Shape) -> float:
     """Least distance from the outer outline to an inner one that lies in it [m]; negative where it leaves, by how far."""
     ring = shapely.transform(inner.polygon, placed.to_site)
@@ -58,6 +61,7 @@ class Ring:
     points: Array
 
 
+@remembered
 def outside(shape: Shape, placed: Placed, distance: float) -> Ring:
     """An outline moved outward [m]."""
     return Ring(placed.to_site(np.asarray(shape.moved([-distance])[0].exterior.coords, dtype=float)))

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.apart import outside
 from pondkit.geometry.sheet import Rim
 from pondkit.geometry.uneven import Terrain
@@ -19,6 +20,7 @@ class Top:
     at: tuple[float, float] | None
 
 
+@remembered
 def highest_along(line: Rim, others: tuple[Rim, ...], ground: Terrain) -> Top:
     """Where the ground is highest along an outline moved outward.
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.bowl import Part
 from pondkit.geometry.found import Correction
 from pondkit.geometry.outline import Array, Placed, Shape
@@ -68,6 +69,7 @@ def margin_round(rim: float) -> float:
     return float(np.ceil(rim / MARGIN + 1e-9)) * MARGIN
 
 
+@remembered
 def rings_of(outlines: tuple[tuple[Shape, Placed], ...], index: int, margin: float) -> Rings:
     """Rings of one of a pool's outlines, from ``margin`` outside it to its middle.
 
@@ -107,6 +109,7 @@ def rings_of(outlines: tuple[tuple[Shape, Placed], ...], index: int, margin: flo
     )
 
 
+@remembered
 def changed(laid: Laid, correction: Correction, rings: tuple[Rings, ...]) -> Changed:
     """What a correction changes of a surface: by strips along rings, with whose lengths areas are exact.
 

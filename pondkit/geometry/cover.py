@@ -4,9 +4,11 @@ import math
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.path import Laid
 
 
+@remembered
 def cover(laid: Laid, edge: float) -> tuple[float, float]:
     """True area up to the rim, and plan area of the strip beyond it, of one pool [m²].
 

@@ -12,6 +12,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.cells import cells_of
 from pondkit.geometry.hole import CELLS, HAIR, MOST, PASSES, ROUND, SIDE, Surface, reach_by
 from pondkit.geometry.kept import Footprint
@@ -125,11 +126,13 @@ def meets_within(line: Sequence[Spot], half: float, batter: float, ground: Surfa
     return reach_by(asked)
 
 
+@remembered
 def bed_of(line: Sequence[Spot], half: float) -> tuple[Traced, ...]:
     """The edge of a bed."""
     return _rings(_along(line).buffer(max(half, HAIR), quad_segs=ROUND, cap_style="flat", join_style="round"))
 
 
+@remembered
 def edge_along(line: tuple[Spot, ...], half: float, batter: float, ground: Surface) -> tuple[Traced, ...]:
     """Where a cut meets the ground, on the site; nothing where its bed lies over it.
 
@@ -207,6 +210,7 @@ def _end(shape: Shape, placed: Placed, place: Array) -> tuple[Array | None, floa
     return (None, inward) if inward >= 0 else (placed.to_site(shape.foot(own))[0], inward)
 
 
+@remembered
 def ditch_footprint(cut: Ditch) -> Footprint:
     """What a cut takes up, as far out as it meets the ground anywhere."""
     return Footprint(cut.name, cut.area)

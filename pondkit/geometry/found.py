@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array, Placed
 from pondkit.geometry.path import Between, Laid, Rays, Trace, line_rays, trace
 from pondkit.geometry.sheet import over_ground, sheet_over
@@ -98,6 +99,10 @@ class Round:
         return np.asarray(level)
 
 
+make_round = remembered(Round)
+
+
+@remembered
 def way_over(
     laid: Sequence[Laid],
     start: tuple[float, float],
@@ -178,6 +183,7 @@ def moved_nodes(nodes: Trace, points: Array, laid: Sequence[Laid], corrections: 
     )
 
 
+@remembered
 def sheets_found(
     lines: Rays, laid: tuple[Laid, ...], edge: float, corrections: tuple[Correction | None, ...]
 ) -> tuple[float, float]:

@@ -12,6 +12,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.cells import cells_of
 from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import Footprint
@@ -142,6 +143,7 @@ def strip_beside(points: Sequence[Sequence[float]], right: float, left: float, e
     return orient(found) if isinstance(found, Polygon) and found.area > 0 and not found.interiors else None
 
 
+@remembered
 def reach_of(hole: Hole, ground: Surface) -> float:
     """How far out from its foot a hole meets the ground, at most [m].
 
@@ -200,6 +202,7 @@ def _round(plan: Polygon) -> Array:
     return np.concatenate([edge, [[plan.centroid.x, plan.centroid.y]]])
 
 
+@remembered
 def hole_footprint(hole: Hole) -> Footprint:
     """What a hole takes up, as far out as it meets the ground anywhere."""
     return Footprint(hole.name, hole.area)
@@ -216,6 +219,7 @@ def ways_out(foot: Polygon, far: float) -> tuple[Array, Array]:
     return base, away / np.linalg.norm(away, axis=1, keepdims=True)
 
 
+@remembered
 def edge_of(hole: Hole, ground: Surface) -> tuple[Traced, ...]:
     """Where a hole meets the ground, on the site; nothing where it lies over it all round."""
     foot = orient(hole.foot)

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array, Placed, Shape
 
 Plan: TypeAlias = BaseGeometry  # an area on the site
@@ -100,11 +101,13 @@ def edges(geometry: BaseGeometry) -> tuple[Array, ...]:
     )  # fmt: skip
 
 
+@remembered
 def dig_footprint(name: str, shape: Shape, placed: Placed, reach: float) -> Footprint:
     """What a dig takes up: its outline moved out as far as it meets the ground anywhere [m]."""
     return Footprint(name, shapely.transform(shape.thin.buffer(reach, quad_segs=COARSE), placed.to_site))
 
 
+@remembered
 def way_footprint(name: str, points: Sequence[Sequence[float]], width: float) -> Footprint | None:
     """What a way of a width takes up along a line [m]; None where no line is drawn."""
     if len(points) < 2:
@@ -113,11 +116,13 @@ def way_footprint(name: str, points: Sequence[Sequence[float]], width: float) ->
     return Footprint(name, line.buffer(width / 2, cap_style="flat", join_style="mitre"))
 
 
+@remembered
 def body_footprint(name: str, at: tuple[float, float], size: float) -> Footprint:
     """What a machine takes up however it faces: all within a distance of its middle [m]."""
     return Footprint(name, shapely.Point(at).buffer(size, quad_segs=COARSE))
 
 
+@remembered
 def swept_footprint(
     name: str, at: tuple[float, float], swings: Sequence[tuple[tuple[float, float], tuple[float, float], float]]
 ) -> Footprint:

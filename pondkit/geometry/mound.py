@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry import LineString, Polygon
 
-from pondkit.core.result import Step
+from pondkit.core.remembered import remembered
 from pondkit.geometry.ditch import Ditch, Sides, Spot, meets_within
 from pondkit.geometry.hole import ROUND, Hole, edge_of, reach_of, ways_out
 from pondkit.geometry.kept import Footprint, Plan, edges
@@ -134,6 +134,7 @@ def _drawn(name: str, turned: Hole, area: Plan) -> Heaped:
     return Heaped(turned, Footprint(name, area), edges(area))
 
 
+@remembered
 def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]) -> Mound:
     """A mound with the edge of its top at an outline."""
     return Mound(shapely.transform(shape.thin, placed.to_site), slope, standing)
@@ -166,7 +167,7 @@ class Bank:
         return shapely.transform(self.shape.thin.buffer(out, quad_segs=ROUND), self.placed.to_site)
 
 
-def outer_banks(step: Step, banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
+def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
     """Soil between the ground and banks level with their rims for the width of a crest, then falling outward, as built in.
 
     Within no rim line; what lies over what counts once, by the higher.
@@ -174,23 +175,23 @@ def outer_banks(step: Step, banks: tuple[Bank, ...], crest: float, slope: float,
     Raises: TooSteep where a bank's side meets the ground too far out, or nowhere.
     """
     under = Under(ground)
-    holes = bank_holes(step, banks, crest, slope, ground)
-    pairs = zip(holes, step(over_each_other, holes), strict=True)
-    samples = [step(sampled, hole, under, beside) for hole, beside in pairs]
-    return step(take_out, tuple((sample, step(top_of, sample, ())) for sample in samples))
+    holes = bank_holes(banks, crest, slope, ground)
+    pairs = zip(holes, over_each_other(holes), strict=True)
+    samples = [sampled(hole, under, beside) for hole, beside in pairs]
+    return take_out(tuple((sample, top_of(sample, ())) for sample in samples))
 
 
-def bank_holes(step: Step, banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> tuple[Hole, ...]:
+def bank_holes(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> tuple[Hole, ...]:
     """Those banks as holes in the ground upside down.
 
     Raises: TooSteep as ``outer_banks``.
     """
     under = Under(ground)
-    rims = [step(rim_of, bank) for bank in banks]
+    rims = [rim_of(bank) for bank in banks]
     found = []
     for bank in banks:
-        own = Hole(bank.name, step(_moved, bank, bank.rim + crest), -bank.level, slope)
-        own = replace(own, reach=step(reach_of, own, under))
+        own = Hole(bank.name, _moved(bank, bank.rim + crest), -bank.level, slope)
+        own = replace(own, reach=reach_of(own, under))
         # Only rims that it meets: a pool moved far away then leaves it as it was.
         met = [rim for rim in rims if rim.intersects(own.area)]
         found.append(replace(own, without=shapely.union_all(met)))
@@ -232,11 +233,13 @@ def bank_along(
     return replace(whole, without=shapely.union_all(met)) if met else whole
 
 
+@remembered
 def rim_of(bank: Bank) -> Polygon:
     """What lies within its rim line, on the site."""
     return bank.moved(bank.rim)
 
 
+@remembered
 def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heaped | None:
     """The bank outside one rim line, from there out to where it last stands over the ground; None where it nowhere does.
 
@@ -268,6 +271,7 @@ def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heape
     return None if whole.is_empty else _drawn(f"outer bank of {bank.name}", own, whole)
 
 
+@remembered
 def _moved(bank: Bank, out: float) -> Polygon:
     return bank.moved(out)
 

@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.apart import outside
 from pondkit.geometry.bowl import Bowl
 from pondkit.geometry.outline import Array, Placed, Shape
@@ -90,6 +91,7 @@ class Between:
         return out
 
 
+@remembered
 def rays(
     outlines: Sequence[tuple[Shape, Placed]],
     turn_deg: float,

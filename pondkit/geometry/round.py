@@ -6,10 +6,12 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.setting import Traced
 from pondkit.geometry.sheet import Rim
 
 
+@remembered
 def ring_round(rims: tuple[Rim, ...]) -> Traced:
     """The outer line round outlines that are moved outward: one closed line for all of them.
 

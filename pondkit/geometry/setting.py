@@ -12,6 +12,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Ints
 from pondkit.geometry.profile import Profile
@@ -45,6 +46,7 @@ def moved_rings(shape: Shape, placed: Placed, inward: float) -> tuple[Traced, ..
     return tuple(Traced(placed.to_site(_ring(part).points)) for part in _polygons(polygon))
 
 
+@remembered
 def dig_edge(
     shape: Shape, placed: Placed, upper: Profile, level: float, reach: float, ground: Terrain
 ) -> tuple[Traced, ...]:
@@ -164,6 +166,7 @@ def _polygons(geometry: BaseGeometry) -> list[Polygon]:
     return [part for part in parts if isinstance(part, Polygon) and not part.is_empty]
 
 
+@remembered
 def joined_edges(edges: tuple[tuple[Traced, ...], ...]) -> tuple[Traced, ...]:
     """Edges of several digs as those of the ground that is open: digs that run into one another have one edge together.
 

@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.apart import outside
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Ints, Laid, Rays, Trace, narrowest_turn, trace
@@ -37,6 +38,7 @@ class Rims:
         return float(np.ptp(along))
 
 
+@remembered
 def rims_of(rims: tuple[Rim, ...]) -> Rims:
     """The rims of several pools: they hang on no depth, so that a moved tier leaves them as they are."""
     points = np.concatenate([outside(*rim).points for rim in rims])
@@ -122,6 +124,7 @@ def margin_of(laid: Sequence[Laid], edge: float) -> float:
     return math.ceil((max(pool.rim for pool in laid) + edge) / MARGIN) * MARGIN
 
 
+@remembered
 def reach(lines: Rays, laid: Sequence[Laid], edge: float) -> Sheet:
     """Length that a sheet needs in the direction of the lines, to lie on every surface and ``edge`` beyond every rim.
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.bowl import Part
 from pondkit.geometry.path import Laid
 from pondkit.geometry.uneven import Terrain
@@ -32,6 +33,7 @@ class Stand:
     back: float
 
 
+@remembered
 def stands(laid: Laid, ground: Terrain, places: tuple[tuple[float, float], ...]) -> tuple[Stand, ...]:
     """The ground of one surface, or the existing one outside its rim, under places on the site [m], in their order."""
     own = laid.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))

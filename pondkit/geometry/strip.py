@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array, Placed, Shape
 
 COARSE = 8  # segments a quarter circle, for pictures
@@ -30,6 +31,7 @@ class Strip:
     rings: tuple[Array, ...]
 
 
+@remembered
 def strip(shape: Shape, placed: Placed, across: float) -> Strip:
     """The strip along an outline.
 

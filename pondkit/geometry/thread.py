@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array
 from pondkit.geometry.path import Laid, Rays, Trace, trace
 
@@ -40,6 +41,7 @@ class Thread:
     within: tuple[tuple[float, float], ...]
 
 
+@remembered
 def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float) -> tuple[Thread | None, ...]:
     """What each line meets of one pool; None where it stays outside the rim.
 

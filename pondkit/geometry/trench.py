@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from pondkit.core.result import Step
+from pondkit.core.remembered import remembered
 from pondkit.geometry.ditch import Ditch
 from pondkit.geometry.hole import Hole, Surface
 from pondkit.geometry.kept import Footprint
@@ -109,6 +109,7 @@ def _middles(along: int, across: int) -> Array:
 CELLS, SMALLER = _middles(ALONG, ACROSS), _middles(FINE, FINE)
 
 
+@remembered
 def cut_footprint(cut: Cut) -> Footprint:
     """What a cut takes up."""
     return Footprint(cut.name, cut.area)
@@ -186,6 +187,7 @@ class Top:
 Outlines = tuple[tuple[Shape, Placed], ...]
 
 
+@remembered
 def sampled(cut: Cut | Hole | Ditch, ground: Surface, beside: tuple[Cut | Hole | Ditch, ...] = ()) -> Sampled:
     """A cut or hole in small parts on the ground; a cut in smaller ones where others that lie over it begin and end."""
     places, areas = cut.spots(beside) if isinstance(cut, Cut) else cut.spots()
@@ -198,12 +200,14 @@ def sampled(cut: Cut | Hole | Ditch, ground: Surface, beside: tuple[Cut | Hole |
     return Sampled(cut, places, areas, ground.at(places), bottoms, circle, unsurveyed(places, ground), beside)
 
 
+@remembered
 def inward_at(sample: Sampled, placed: Placed, outlines: Outlines) -> Inward:
     """Distances inward at the parts of a cut, from a pool's outline and those of its pits in the pool's own axes."""
     own = placed.to_own(sample.places)
     return Inward(tuple(shape.inward(at.to_own(own)) for shape, at in outlines))
 
 
+@remembered
 def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
     """What a cut is dug from; ``digs`` are those that may come near it, each with its index."""
     levels, under = sample.stands, []
@@ -217,32 +221,30 @@ def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
 
 
 def tops(
-    step: Step, cuts: Sequence[Cut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
+    cuts: Sequence[Cut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
 ) -> tuple[tuple[Sampled, Top], ...]:
     """Cuts and holes in small parts, each with what it is dug from.
 
     Args:
-        step: Remembers what was worked out.
         cuts: What is dug.
         digs: Digs of the pools, each with how far out it meets the ground [m].
         ground: As it is.
     """
     found = []
-    for cut, beside in zip(cuts, step(over_each_other, tuple(cuts)), strict=True):
-        sample = step(sampled, cut, ground, beside)
+    for cut, beside in zip(cuts, over_each_other(tuple(cuts)), strict=True):
+        sample = sampled(cut, ground, beside)
         near = []
         for index, (dig, reach) in enumerate(digs):
             x, y, radius = dig.bowl.pool.shape.circle
             (at,) = dig.placed.to_site(np.array([[x, y]]))
             if sample.near(float(at[0]), float(at[1]), radius + reach):
-                inward = step(
-                    inward_at, sample, dig.placed, tuple((part.shape, part.placed) for part in dig.bowl.parts)
-                )
+                inward = inward_at(sample, dig.placed, tuple((part.shape, part.placed) for part in dig.bowl.parts))
                 near.append((index, dig, inward))
-        found.append((sample, step(top_of, sample, tuple(near))))
+        found.append((sample, top_of(sample, tuple(near))))
     return tuple(found)
 
 
+@remembered
 def over_each_other(cuts: tuple[Cut | Hole | Ditch, ...]) -> tuple[tuple[Cut | Hole | Ditch, ...], ...]:
     """The others that lie over each, in plan."""
     plans = np.array([cut.area for cut in cuts], dtype=object)
@@ -253,6 +255,7 @@ def over_each_other(cuts: tuple[Cut | Hole | Ditch, ...]) -> tuple[tuple[Cut | H
     return tuple(map(tuple, found))
 
 
+@remembered
 def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
     """What cuts and holes take out of what they are dug from. Where several lie over each other, the deepest counts."""
     each, together = [], 0.0

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.bowl import Bowl, Part
 from pondkit.geometry.ground import FAR_BANK, Band, Dug, Plane, TooSteep, band, edges_between, nodes, shared_cut
 from pondkit.geometry.outline import Array, Placed, Shape
@@ -56,6 +57,7 @@ class Patch:
         return float(min(self.levels.min(), self.plane.at(self.points).min()))
 
 
+@remembered
 def patch(shape: Shape, placed: Placed, ground: Mesh, wide: float) -> Patch:
     """Uneven ground round an outline that stands on the site, as far out as ``wide`` [m]."""
     low, high = shape.coords.min(axis=0) - wide, shape.coords.max(axis=0) + wide
@@ -126,6 +128,7 @@ def band_on(
     )
 
 
+@remembered
 def shared_on(digs: tuple[Dug, ...], ground: Terrain) -> float:
     """What the cuts of several digs count more than once [m³], as ``shared_cut``, on a plane or on uneven ground."""
     if isinstance(ground, Plane):

@@ -11,11 +11,12 @@ from scipy.optimize import brentq
 from pondkit.core.entry import Entry
 from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
+from pondkit.core.remembered import Memory
 from pondkit.core.result import Path
 from pondkit.core.units import LENGTH, RATIO, Kind
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
 
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
@@ -89,13 +90,8 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
         path: The input, within its bounds; a pool's path scales its outline, while depths, shelves and pits stay.
     Raises: Refused where the path names no quantity.
     """
-    search = _Search(project, option, key, subject, target, path)
-    idle = tuple(name for name in _idle(project, option, key, subject) if name not in path)
-    found = search.solved(idle)
-    if not idle or found.project is None:
-        return found
-    whole = _figure(found.project, option, key, subject, Memory())
-    return found if whole is not None and search.met(whole.value) else search.solved(())
+    with Memory():  # its own: what the page needs stays remembered
+        return _Search(project, option, key, subject, target, path).solved()
 
 
 @dataclass(frozen=True)
@@ -112,10 +108,9 @@ class _Search:
     def met(self, value: float) -> bool:
         return abs(value - self.target) <= (SURE * abs(self.target) if self.target else SURE)
 
-    def solved(self, idle: tuple[str, ...]) -> Aimed:
-        """What comes of the aim without some parts of the option."""
+    def solved(self) -> Aimed:
+        """What comes of the aim."""
         now, low, high, kind = _range(self.project, self.path)
-        memory = Memory()  # its own: the page's steps stay remembered
         met: dict[float, Entry | None] = {}
 
         def moved(value: float) -> Project:
@@ -124,7 +119,7 @@ class _Search:
         def figure(value: float) -> Entry | None:
             if value not in met:
                 try:
-                    met[value] = _figure(moved(value), self.option, self.key, self.subject, memory, idle)
+                    met[value] = _figure(moved(value), self.option, self.key, self.subject)
                 except Refused:  # what two fields of one part allow
                     met[value] = None
             return met[value]
@@ -163,27 +158,26 @@ def drives(project: Project, option: int, key: str, subject: str, share: float) 
         key, subject: The figure.
         share: Change of each input, such as 0.1 for a tenth more; an input whose bounds refuse it goes as far the other way.
     """
-    memory = Memory()
-    idle = _idle(project, option, key, subject)
-    base = _figure(project, option, key, subject, memory, idle)
+    with Memory():
+        return tuple(sorted(_drives(project, option, key, subject, share), key=lambda drive: -abs(drive.change)))
+
+
+def _drives(project: Project, option: int, key: str, subject: str, share: float) -> Iterator[Drive]:
+    base = _figure(project, option, key, subject)
     if base is None:
-        return ()
-    found = []
+        return
     for path, value, kind in quantities(project, option):
-        if path[2] in idle:
-            continue
         for sign in (1.0, -1.0):
             try:
                 changed = _moved(project, path, value * (1 + sign * share), value, kind)
             except Refused:
                 continue
-            figure = _figure(changed, option, key, subject, memory, idle)
+            figure = _figure(changed, option, key, subject)
             if figure is not None:
                 change = sign * (figure.value - base.value)
                 if abs(change) > 1e-9 * max(abs(base.value), 1.0):
-                    found.append(Drive(path, value, change))
+                    yield Drive(path, value, change)
                 break
-    return tuple(sorted(found, key=lambda drive: -abs(drive.change)))
 
 
 class _Lost(Exception):
@@ -200,26 +194,9 @@ def _root(figure: Callable[[float], Entry | None], target: float, low: float, hi
     return float(brentq(miss, low, high, xtol=1e-13, rtol=1e-14, maxiter=200))
 
 
-def _idle(project: Project, option: int, key: str, subject: str) -> tuple[str, ...]:
-    """Parts of an option without which a figure is exactly what it is with them; none where the figure is not there."""
-    memory = Memory()
-    base = _figure(project, option, key, subject, memory)
-    idle: tuple[str, ...] = ()
-    for name in PARTS if base else ():
-        if getattr(project.options[option], name) is None:
-            continue
-        without = _figure(project, option, key, subject, memory, (*idle, name))
-        if base and without and (without.value, without.low, without.high) == (base.value, base.low, base.high):
-            idle = (*idle, name)
-    return idle
-
-
-def _figure(
-    project: Project, option: int, key: str, subject: str, memory: Memory, idle: tuple[str, ...] = ()
-) -> Entry | None:
-    drawn = project.options[option].changed(**dict.fromkeys(idle))
-    result = evaluate(project.changed(options=(drawn,)), memory).options[0]  # the others cost nothing
-    return next((entry for name, entry in result.entries() if (name, entry.subject) == (key, subject)), None)
+def _figure(project: Project, option: int, key: str, subject: str) -> Entry | None:
+    """A figure, for which only the nodes of the option that lead to it are worked out; None where it is not there."""
+    return evaluate(project).options[option].figure(key, subject)
 
 
 def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:

@@ -1,13 +1,15 @@
-"""Works a project out, in the order of the trades. The one memory of the package stands here."""
+"""Works an option out: one class, one node for each thing worked out, in the order of the trades."""
 
-from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any, cast
+from functools import cache
+from typing import Any, Generic, TypeVar, get_type_hints
 
-from pondkit.core.result import Path, Problem, R, Result, Trouble
-from pondkit.geometry.uneven import shared_on
+from pondkit.core.entry import Entry
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Result, Trouble, keys_in
+from pondkit.geometry.apart import Gap
+from pondkit.geometry.uneven import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import steps, totals
 from pondkit.study.totals import Totals
@@ -17,14 +19,16 @@ from pondkit.trades.clearances.keep import KeptResult
 from pondkit.trades.cost.work import Price
 from pondkit.trades.earthwork import digging, ditches, floating, holes
 from pondkit.trades.earthwork.digging import DigResult
-from pondkit.trades.earthwork.ditches import LinkCut
+from pondkit.trades.earthwork.ditches import LinkCut, Links
 from pondkit.trades.earthwork.haul_stone import HaulResult
-from pondkit.trades.earthwork.holes import Standing
+from pondkit.trades.earthwork.holes import Standing, Stood
 from pondkit.trades.earthwork.trenches import TrenchesResult
 from pondkit.trades.earthwork.work import EarthResult
 from pondkit.trades.ground.work import LandResult
 from pondkit.trades.ground.work import work_out as land_work_out
 from pondkit.trades.lifting import lifts
+from pondkit.trades.lifting.lifts import Around
+from pondkit.trades.lifting.work import LiftingResult
 from pondkit.trades.liner import between
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.pools.work import PoolResult
@@ -39,101 +43,321 @@ from pondkit.trades.tunnels.work import TunnelsResult
 from pondkit.trades.water.afloat import AfloatResult
 from pondkit.trades.water.work import WaterResult
 
-MOST = 4000  # steps kept: a project of six options with thirty pools each fits several times
+T = TypeVar("T")
 
 
-class Memory:
-    """Remembers what steps gave: parts of the document by value, results by identity, failures too.
+class node(Generic[T]):  # noqa: N801 - a decorator
+    """A property that is worked out when it is first asked for, and then stands in the instance.
 
-    Bounded, and safe where several sessions ask at once; two of them may work the same step out twice.
+    Without a lock, other than ``functools.cached_property`` of Python 3.11: sessions would wait for each other.
     """
 
-    def __init__(self, most: int = MOST) -> None:
-        self._remembered = lru_cache(maxsize=most)(self._work)
-        self.worked: deque[str] = deque(maxlen=1000)
+    def __init__(self, work: Callable[[Any], T]) -> None:
+        self.work = work
+        self.__doc__ = work.__doc__
 
-    def step(self, work: Callable[..., R], *args: Any) -> R:
-        """``work(*args)``, from memory where the same arguments were met before.
+    def __set_name__(self, owner: type, name: str) -> None:
+        self.name = name
 
-        Raises: Trouble as ``work`` did.
-        """
-        value, trouble = self._remembered(work, *args)
-        if trouble is not None:
-            raise trouble
-        return cast(R, value)
-
-    def _work(self, work: Callable[..., R], *args: Any) -> tuple[R | None, Trouble | None]:
-        self.worked.append(work.__name__)
-        try:
-            return work(*args), None
-        except Trouble as raised:
-            return None, raised
+    def __get__(self, holder: Any, owner: type | None = None) -> T:
+        value = holder.__dict__[self.name] = self.work(holder)
+        return value
 
 
-MEMORY = Memory()
+Pools = tuple[PoolResult, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class OptionResult(Result):
-    """One option worked out.
+class OptionResult:
+    """One option: each node below is worked out when it is first asked for, and asks for what it needs by name.
 
-    Attributes:
-        option: As drawn.
-        land: The ground as it is.
-        standing: What stands in a hole: bodies of the water side, and walls.
-        links: Links as they are dug.
-        trenches: What is dug besides the pools; None where nothing is.
-        kept: What the digs keep clear of, and the way in; None where the site has neither.
-        pools: Pools that could be worked out.
-        stone: Boulders and edging; None where the option has none.
-        slings: Slings with every boulder; None where the option has none.
-        heavy: What stone asks of ground and machine.
-        haul: Stone by class, as it is ordered and carried; None where the option asks for none of it.
-        tunnels: Pipe passages; None where the option has none.
-        flushing: The flush where tunnels and pumps meet; None where there is none.
-        totals: What needs more than one trade.
-        lining: Liners with their fabrics; None where the option has none.
-        afloat: Uplift of its empty bodies; None where none stands in the ground.
-        water: The water side; None where the option has none.
-        animals: The animals' brief, checked; None where the option has none.
-        earth: Where the soil goes; None where the option has none.
-        dig: What the crew digs by; None where the option asks for none of it.
-        price: Price by the person's rates; None where the option has none.
-        problems: What could not be worked out, and how to mend it.
+    ``option`` is the option as drawn, ``site`` what the options share. A node that is None stands for a part that the option
+    does not have, or whose basis is in trouble.
     """
 
-    option: Option
-    land: LandResult
-    standing: tuple[Standing, ...]
-    links: tuple[LinkCut, ...]
-    trenches: TrenchesResult | None
-    kept: KeptResult | None
-    pools: tuple[PoolResult, ...]
-    totals: Totals
-    lining: LiningResult | None
-    stone: StoneResult | None
-    slings: SlingsResult | None
-    heavy: HeavyResult
-    haul: HaulResult | None
-    tunnels: TunnelsResult | None
-    flushing: FlushingResult | None
-    afloat: AfloatResult | None
-    water: WaterResult | None
-    animals: AnimalsResult | None
-    earth: EarthResult | None
-    dig: DigResult | None
-    price: Price | None
-    problems: tuple[Problem, ...]
+    def __init__(self, option: Option, site: Site) -> None:
+        self.option = option
+        self.site = site
+
+    @node
+    def land(self) -> LandResult:
+        """The ground as it is."""
+        return land_work_out(self.site.ground)
+
+    @property
+    def ground(self) -> Terrain | None:
+        """The ground's surface; None where it is in trouble."""
+        return self.land.terrain
+
+    @node
+    def _pools(self) -> tuple[Pools, tuple[Problem, ...]]:
+        option, thickness = self.option, totals.laid_thickness(self.option)
+        edging = option.stone.edging if option.stone else ()
+        pools: list[PoolResult] = []
+        problems: list[Problem] = []
+        for index, pool in enumerate(option.pools):
+            try:
+                pools.append(steps.pool_of(pool, index, seat(edging, pool), thickness, self.ground, self.site))
+            except Trouble as trouble:
+                problems += trouble.problems
+        return tuple(pools), tuple(problems)
+
+    @property
+    def pools(self) -> Pools:
+        """Pools that could be worked out."""
+        return self._pools[0]
+
+    @node
+    def _stood(self) -> Stood:
+        return holes.stood(self.option, self.ground)
+
+    @property
+    def standing(self) -> tuple[Standing, ...]:
+        """What stands in a hole: bodies of the water side, and walls."""
+        return self._stood.standing
+
+    @node
+    def _links(self) -> Links:
+        return ditches.drawn(self.option, self.pools, self.ground)
+
+    @property
+    def links(self) -> tuple[LinkCut, ...]:
+        """Links as they are dug."""
+        return self._links.cuts
+
+    @node
+    def _gaps(self) -> list[tuple[int, int, Gap]]:
+        return steps.gaps_of(self.pools)
+
+    @node
+    def _overlaps(self) -> tuple[Problem, ...]:
+        return tuple(totals.overlaps(self.pools, self._gaps))
+
+    @node
+    def _sound(self) -> bool:
+        """True where every pool could be worked out, and none has a problem of its own or with another."""
+        early = (*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems)
+        early += (*self._pools[1], *self._stood.problems, *self._links.problems, *self._overlaps)
+        return len(self.pools) == len(self.option.pools) and not any(each.path[0] == "pools" for each in early)
+
+    @node
+    def stone(self) -> StoneResult | None:
+        """Boulders and edging."""
+        return steps.stone_of(self.option, self.pools, self.site.soil)
+
+    @node
+    def slings(self) -> SlingsResult | None:
+        """Slings with every boulder."""
+        return heavy.slings(self.option, self.stone)
+
+    @node
+    def _bearing(self) -> HeavyResult:
+        return heavy.work_out(self.option, self.pools, self.stone, self.ground, self.site.soil)
+
+    @node
+    def heavy(self) -> HeavyResult:
+        """What stone asks of ground and machine."""
+        return heavy.with_lifts(self._bearing, self._lifted)
+
+    @node
+    def _flush_flow(self) -> Entry | None:
+        return flushing.branch_flow(self.option, steps.running_of(self.option, self.pools))
+
+    @node
+    def tunnels(self) -> TunnelsResult | None:
+        """Pipe passages."""
+        flow = self._flush_flow
+        return steps.tunnels_of(
+            self.option, self.pools, self.ground, self.site.groundwater, flow.value if flow else None
+        )
+
+    @node
+    def flushing(self) -> FlushingResult | None:
+        """The flush, where tunnels and pumps meet."""
+        return flushing.work_out(self.option, self.tunnels, self._flush_flow)
+
+    @node
+    def lining(self) -> LiningResult | None:
+        """Liners with their fabrics."""
+        marks = between.seam_marks_of(self.option.stone, self.tunnels)
+        return steps.lining_of(
+            self.option, self.pools, marks, self.stone, self.site.groundwater, self.ground, self._sound
+        )
+
+    @node
+    def animals(self) -> AnimalsResult | None:
+        """The animals' brief, checked."""
+        return steps.animals_of(self.option, self.pools, self.tunnels)
+
+    @node
+    def trenches(self) -> TrenchesResult | None:
+        """What is dug besides the pools."""
+        return holes.dug(
+            self.option, self.pools, self.tunnels, self.ground, self._stood, self._links, self.site.groundwater
+        )
+
+    @node
+    def _anchor(self) -> float | None:
+        return between.anchor_of(self.option, self.lining)
+
+    @node
+    def totals(self) -> Totals:
+        """What needs more than one trade."""
+        meeting = totals.meeting(self.pools, self._gaps)
+        shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
+        asked = holes.asked(self.option, self._stood)
+        return totals.work_out(
+            self.option,
+            self.pools,
+            shared,
+            self._bearing.beds,
+            self.trenches,
+            asked,
+            self.stone,
+            self.tunnels,
+            self._anchor,
+            self._sound,
+        )
+
+    @node
+    def water(self) -> WaterResult | None:
+        """The water side."""
+        return steps.water_of(self.option, self.pools, self.totals)
+
+    @node
+    def earth(self) -> EarthResult | None:
+        """Where the soil goes."""
+        return steps.earth_of(
+            self.option,
+            self.pools,
+            self.totals,
+            self.trenches,
+            self._anchor or 0.0,
+            self.site.soil,
+            self.ground,
+            self._stood,
+        )
+
+    @node
+    def _around(self) -> Around:
+        heaped = self.earth.heaped if self.earth else ()
+        return Around(self.standing, holes.buried(self.option, self.tunnels), heaped)
+
+    @node
+    def _lifted(self) -> LiftingResult | None:
+        return lifts.work_out(self.option, self.site, self.pools, self.stone, self.ground, self._around)
+
+    @node
+    def haul(self) -> HaulResult | None:
+        """Stone by class, as it is ordered and carried."""
+        return steps.haul_of(self.option, self.stone, self.heavy, self.trenches, self.totals)
+
+    @node
+    def kept(self) -> KeptResult | None:
+        """What the digs keep clear of, and the way in."""
+        return daylight.keep_clear(self.option, self.site, self.pools, self._links, self._around, self._lifted)
+
+    @node
+    def price(self) -> Price | None:
+        """Price by the person's rates."""
+        parts = between.Parts(
+            self.pools,
+            self.totals,
+            self.earth,
+            self.lining,
+            self.stone,
+            self.heavy,
+            self.trenches,
+            self.heavy.ordered,
+            self.haul,
+            self.tunnels,
+            self.water,
+        )
+        return steps.price_of(self.option, parts, not self._unpriced)
+
+    @node
+    def dig(self) -> DigResult | None:
+        """What the crew digs by."""
+        return digging.work_out(
+            self.option, self.pools, self.tunnels, self.lining, self.ground, self._stood, self._links
+        )
+
+    @node
+    def afloat(self) -> AfloatResult | None:
+        """Uplift of the empty bodies that stand in the ground."""
+        return floating.work_out(self.option, self.pools, self.ground, self.site.groundwater)
+
+    @node
+    def _unpriced(self) -> tuple[Problem, ...]:
+        """Problems that leave out of the option something that has a price."""
+        problems = [*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems]
+        problems += [*self._pools[1], *self._stood.problems, *self._links.problems, *self._overlaps]
+        problems += [*self.stone.problems, *totals.overfull(self.pools, self.stone)] if self.stone else []
+        problems += self._bearing.problems
+        for part in (self.tunnels, self.lining, self.water, self.earth):
+            problems += part.problems if part else ()
+        return tuple(problems)
+
+    @node
+    def problems(self) -> tuple[Problem, ...]:
+        """What could not be worked out, and how to mend it."""
+        problems = [*self._unpriced, *(self.price.problems if self.price else ())]
+        problems += totals.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
+        problems += self.slings.problems if self.slings else ()
+        problems += self.tunnels.filling.flooded if self.tunnels else ()
+        for part in (self.flushing, self.animals, self._lifted, self.kept, self.dig):
+            problems += part.problems if part else ()
+        return tuple(problems)
 
     @property
     def whole(self) -> bool:
         """True where every pool could be worked out, so that the option has totals."""
         return self.totals.total_gross_volume is not None
 
+    def entries(self) -> Iterator[tuple[str, Entry]]:
+        """Every (key, entry) of the option."""
+        for name in RESULTS:
+            yield from self._entries_of(name)
+
+    def figure(self, key: str, subject: str) -> Entry | None:
+        """One figure, for which only its own node and what that asks for are worked out; None where it is not there."""
+        for name in RESULTS:
+            if key in _keys()[name]:
+                for found, entry in self._entries_of(name):
+                    if (found, entry.subject) == (key, subject):
+                        return entry
+        return None
+
+    def _entries_of(self, name: str) -> Iterator[tuple[str, Entry]]:
+        held = getattr(self, name)
+        for part in held if isinstance(held, tuple) else (held,):
+            if isinstance(part, Result):
+                yield from part.entries()
+
+
+# The nodes that hold entries, in the order of the takeoff.
+RESULTS = (
+    "land", "standing", "links", "trenches", "kept", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
+    "flushing", "afloat", "water", "animals", "earth", "dig", "price",
+)  # fmt: skip
+
+
+@cache
+def _keys() -> dict[str, frozenset[str]]:
+    """Keys that each of those nodes may hold, by the types that it declares."""
+    keys = {}
+    for name in RESULTS:
+        declared = OptionResult.__dict__[name]
+        work = declared.work if isinstance(declared, node) else declared.fget
+        keys[name] = frozenset(keys_in(get_type_hints(work)["return"]))
+    return keys
+
+
+option_result = remembered(OptionResult)
+
 
 @dataclass(frozen=True, eq=False)
 class Results:
-    """A project worked out: one result an option, in the document's order."""
+    """A project worked out: one result per option, in the document's order."""
 
     project: Project
     options: tuple[OptionResult, ...]
@@ -147,129 +371,6 @@ class Results:
         return (*site.values(), *own, *((p.path, p) for p in totals.twice(("options",), self.project.options)))
 
 
-def evaluate(project: Project, memory: Memory = MEMORY) -> Results:
-    """Work out every option of a project. Pure but for the memory, which changes no result."""
-    return Results(project, tuple(memory.step(_Option(memory), option, project.site) for option in project.options))
-
-
-@dataclass(frozen=True)
-class _Option:
-    """Works one option out with a memory."""
-
-    memory: Memory
-    __name__ = "option"
-
-    def __call__(self, option: Option, site: Site) -> OptionResult:
-        step = self.memory.step
-        problems: list[Problem] = [*totals.names_twice(option), *totals.link_problems(option)]
-        known = step(land_work_out, site.ground)
-        problems += known.problems
-        ground = known.terrain
-        pools: list[PoolResult] = []
-        thickness = totals.laid_thickness(option)
-        edging = option.stone.edging if option.stone else ()
-        for index, pool in enumerate(option.pools):
-            try:
-                pools.append(steps.pool_of(step, pool, index, seat(edging, pool), thickness, ground, site))
-            except Trouble as trouble:
-                problems += trouble.problems
-        whole = len(pools) == len(option.pools)
-        worked = tuple(pools)
-        stood = holes.stood(step, option, ground)
-        problems += stood.problems
-        links = ditches.drawn(step, option, worked, ground)
-        problems += links.problems
-        gaps = steps.gaps_of(step, worked)
-        problems += totals.overlaps(worked, gaps)
-        sound = whole and not any(problem.path[0] == "pools" for problem in problems)
-        meeting = totals.meeting(worked, gaps)
-        shared = step(shared_on, meeting, ground) if meeting and ground else 0.0
-        stones = steps.stone_of(step, option, worked, site.soil)
-        problems += [*stones.problems, *totals.overfull(worked, stones)] if stones else []
-        slung = heavy.slings(step, option, stones)
-        weighty = heavy.work_out(step, option, worked, stones, ground, site.soil)
-        problems += weighty.problems
-        aside = [*totals.over_ground(worked)]  # what stands here changes no quantity, and so no price
-        aside += slung.problems if slung else ()
-        flow = flushing.branch_flow(step, option, steps.running_of(step, option, worked))
-        pipes = steps.tunnels_of(step, option, worked, ground, site.groundwater, flow.value if flow else None)
-        problems += pipes.problems if pipes else ()
-        aside += pipes.filling.flooded if pipes else ()
-        flushed = flushing.work_out(step, option, pipes, flow)
-        aside += flushed.problems if flushed else ()
-        marks = step(between.seam_marks_of, option.stone, pipes)
-        lined = steps.lining_of(step, option, worked, marks, stones, site.groundwater, ground, sound)
-        problems += lined.problems if lined else ()
-        brief = steps.animals_of(step, option, worked, pipes)
-        aside += brief.problems if brief else ()
-        cut = holes.dug(step, option, worked, pipes, ground, stood, links, site.groundwater)
-        anchor = between.anchor_of(option, lined)
-        sums = step(
-            totals.work_out,
-            option,
-            worked,
-            shared,
-            weighty.beds,
-            cut,
-            holes.asked(option, stood),
-            stones,
-            pipes,
-            anchor,
-            sound,
-        )
-        waters = steps.water_of(step, option, worked, sums)
-        problems += waters.problems if waters else ()
-        soil = steps.earth_of(step, option, worked, sums, cut, anchor or 0.0, site.soil, ground, stood)
-        problems += soil.problems if soil else ()
-        around = lifts.Around(stood.standing, holes.buried(step, option, pipes), soil.heaped if soil else ())
-        lifted = lifts.work_out(step, option, site, worked, stones, ground, around)
-        aside += lifted.problems if lifted else ()
-        weighty = heavy.with_lifts(step, weighty, lifted)
-        carried = steps.haul_of(step, option, stones, weighty, cut, sums)
-        clear = daylight.keep_clear(step, option, site, worked, links, around, lifted)
-        aside += clear.problems if clear else ()
-        prices = steps.price_of(
-            step,
-            option,
-            between.Parts(
-                worked,
-                sums,
-                soil,
-                lined,
-                stones,
-                weighty,
-                cut,
-                weighty.ordered,
-                carried,
-                pipes,
-                waters,
-            ),
-            not problems,
-        )
-        problems += prices.problems if prices else ()
-        dug = digging.work_out(step, option, worked, pipes, lined, ground, stood, links)
-        aside += dug.problems if dug else ()
-        return OptionResult(
-            option,
-            known,
-            stood.standing,
-            links.cuts,
-            cut,
-            clear,
-            worked,
-            sums,
-            lined,
-            stones,
-            slung,
-            weighty,
-            carried,
-            pipes,
-            flushed,
-            floating.work_out(step, option, worked, ground, site.groundwater),
-            waters,
-            brief,
-            soil,
-            dug,
-            prices,
-            (*problems, *aside),
-        )
+def evaluate(project: Project) -> Results:
+    """Every option of a project, worked out as it is asked for. Pure but for the memory, which changes no result."""
+    return Results(project, tuple(option_result(option, project.site) for option in project.options))

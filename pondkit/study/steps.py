@@ -1,6 +1,5 @@
 """How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
 
-from pondkit.core.result import Step
 from pondkit.geometry.apart import Gap, close_pairs, gap, inside, outside
 from pondkit.geometry.beside import highest_along
 from pondkit.geometry.cover import cover
@@ -30,7 +29,7 @@ from pondkit.trades.liner.buying import Mark
 from pondkit.trades.liner.ending import UP, Soil, edge_of, trench_out
 from pondkit.trades.liner.extras import extras
 from pondkit.trades.liner.inputs import Lining
-from pondkit.trades.liner.under import Under
+from pondkit.trades.liner.under import Under, make_under
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.liner.work import work_out as lining_work_out
 from pondkit.trades.pools.inputs.pool import Pool
@@ -59,7 +58,6 @@ LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then go
 
 
 def lining_of(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     marks: tuple[Mark, ...],
@@ -81,34 +79,31 @@ def lining_of(
             continue
         laid = tuple(found[name] for name in names)
         outlines = tuple(outline for pool in laid for outline in pool.outlines())
-        rims = step(rims_of, tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
+        rims = rims_of(tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
         turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
         margin = margin_of(laid, edge)
-        along, across = (
-            step(reach, step(rays, outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0)
-        )
-        areas = tuple(step(cover, pool, edge) for pool in laid)
+        along, across = (reach(rays(outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0))
+        areas = tuple(cover(pool, edge) for pool in laid)
         trench = None
         if out is not None:
-            trench = step(ring_round, tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in laid))
-        unders.append(step(Under, liner, names, laid, areas, rims, turn, along, across, edge, trench))
+            trench = ring_round(tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in laid))
+        unders.append(make_under(liner, names, laid, areas, rims, turn, along, across, edge, trench))
     names = tuple(pool.name for pool in option.pools)
-    about = step(
-        extras,
+    about = extras(
         drawn,
         tuple(unders),
-        between.falls_of(option, found, running_of(step, option, pools)),
+        between.falls_of(option, found, running_of(option, pools)),
         between.footings_of(option),
         between.floors_of(option, pools),
         between.ballast_of(option, pools, stones, groundwater),
-        between.burrows_of(step, option, pools),
-        _soils(step, drawn, tuple(unders), ground),
+        between.burrows_of(option, pools),
+        _soils(drawn, tuple(unders), ground),
         groundwater,
     )
-    return step(lining_work_out, drawn, tuple(unders), names, marks, about, float(option.water_rise), whole)
+    return lining_work_out(drawn, tuple(unders), names, marks, about, float(option.water_rise), whole)
 
 
-def _soils(step: Step, drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> tuple[Soil, ...]:
+def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> tuple[Soil, ...]:
     """The highest ground along each line at which a liner is turned up; nothing where none is, or the ground is in trouble."""
     if ground is None or drawn.edge_kind != UP:
         return ()
@@ -117,17 +112,17 @@ def _soils(step: Step, drawn: Lining, unders: tuple[Under, ...], ground: Terrain
         for name, laid in zip(under.names, under.laid, strict=True):
             others = tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in under.laid if pool is not laid)
             line = (laid.bowl.pool.shape, laid.placed, laid.rim + float(drawn.edge_back))
-            top = step(highest_along, line, others, ground)
+            top = highest_along(line, others, ground)
             if top.at is not None:
                 found.append(Soil(f"{under.liner.name} / {name}", laid.rim_level, top.level, top.at))
     return tuple(found)
 
 
-def running_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:
+def running_of(option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:
     """The water side as it runs; None where the option has none, or where a pool is missing."""
     if option.water is None or len(pools) < len(option.pools):
         return None
-    return step(running_water, option.water, option.links, _bodies(pools))
+    return running_water(option.water, option.links, _bodies(pools))
 
 
 def _bodies(pools: tuple[PoolResult, ...]) -> tuple[Body, ...]:
@@ -138,17 +133,16 @@ def _bodies(pools: tuple[PoolResult, ...]) -> tuple[Body, ...]:
     )
 
 
-def water_of(step: Step, option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
+def water_of(option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
     """The water side; None where the option has none, or where a pool is missing."""
-    run = running_of(step, option, pools)
+    run = running_of(option, pools)
     if option.water is None or run is None:
         return None
     planned = (float(option.water_rise), float(option.water_fall))
-    return step(water_work_out, option.water, run, _bodies(pools), planned, sums.net_volume, sums.total_net_volume)
+    return water_work_out(option.water, run, _bodies(pools), planned, sums.net_volume, sums.total_net_volume)
 
 
 def earth_of(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     sums: Totals,
@@ -163,21 +157,20 @@ def earth_of(
         return None
     filled = cut.backfill_volume.value if cut and cut.backfill_volume else 0.0
     built = sums.fill_volume.value + filled + anchor
-    berm = heaping.berm_of(step, option, pools, ground, stood, sums.dig_volume.value)
-    banks = heaping.banks_of(step, option, pools, ground)
-    return step(earth_work_out, option.earth, soil, sums.dig_volume.value, built, banks, berm)
+    berm = heaping.berm_of(option, pools, ground, stood, sums.dig_volume.value)
+    banks = heaping.banks_of(option, pools, ground)
+    return earth_work_out(option.earth, soil, sums.dig_volume.value, built, banks, berm)
 
 
-def price_of(step: Step, option: Option, parts: between.Parts, whole: bool) -> Price | None:
+def price_of(option: Option, parts: between.Parts, whole: bool) -> Price | None:
     """Price by the person's rates; None where the option has none."""
     if option.rates is None:
         return None
     quantities, every = between.priced_of(parts), parts.every
-    return step(price_work_out, option.rates, quantities, whole, every)
+    return price_work_out(option.rates, quantities, whole, every)
 
 
 def tunnels_of(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     ground: Terrain | None,
@@ -188,49 +181,45 @@ def tunnels_of(
     if option.tunnels is None or ground is None:
         return None
     lined = between.lined_of(option)
-    known = step(net, option.tunnels)
+    known = net(option.tunnels)
     laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
     sides = tuple(Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
-    met = tuple(step(threads, known.lines, finished, liner, STRETCH) for _, finished, liner in laid)
+    met = tuple(threads(known.lines, finished, liner, STRETCH) for _, finished, liner in laid)
     whole = len(pools) == len(option.pools)
     drawn = option.tunnels
-    settled = step(laying, drawn, known, sides, met, ground, whole)
-    line = step(fitted, drawn.nodes, settled)
+    settled = laying(drawn, known, sides, met, ground, whole)
+    line = fitted(drawn.nodes, settled)
     if line.moved:
-        again = tuple(step(threads, line.lines, finished, liner, STRETCH) for _, finished, liner in laid)
-        settled = step(refitted, settled, line, again, sides)
-    as_laid = step(laid_as, settled)
+        again = tuple(threads(line.lines, finished, liner, STRETCH) for _, finished, liner in laid)
+        settled = refitted(settled, line, again, sides)
+    as_laid = laid_as(settled)
     runs = tuple(
-        step(run_figures, lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
+        run_figures(lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
         for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
     )
     running = (float(option.water_fall), float(option.water_rise))
-    short = step(stubs, as_laid, drawn.nodes, float(drawn.socket))
+    short = stubs(as_laid, drawn.nodes, float(drawn.socket))
     cuts = [*(run.cut for run in runs if run.cut), *short]
     stock = (float(drawn.stock_length), float(drawn.kerf), drawn.cutting == "proven")
     bought = tuple(
-        (pipe.name, step(buy, pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
+        (pipe.name, buy(pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
         for pipe in dict.fromkeys(cut.pipe for cut in cuts)
     )
-    return step(
-        tunnels_work_out, drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, flush_flow, whole
-    )
+    return tunnels_work_out(drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, flush_flow, whole)
 
 
-def animals_of(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None
-) -> AnimalsResult | None:
+def animals_of(option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None) -> AnimalsResult | None:
     """The animals' brief, checked; None where the option has none."""
     if option.animals is None:
         return None
-    waters = tuple(step(between.water_of, pool.surfaces.finished, pool.name) for pool in pools)
-    passages = step(between.passages_of, pipes) if pipes else None
+    waters = tuple(between.water_of(pool.surfaces.finished, pool.name) for pool in pools)
+    passages = between.passages_of(pipes) if pipes else None
     names = tuple(pool.name for pool in option.pools)
     rise, fall = float(option.water_rise), float(option.water_fall)
-    return step(animals_work_out, option.animals, waters, passages, rise, fall, names)
+    return animals_work_out(option.animals, waters, passages, rise, fall, names)
 
 
-def stone_of(step: Step, option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
+def stone_of(option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
     """Boulders and edging; None where the option has none."""
     if option.stone is None:
         return None
@@ -242,15 +231,13 @@ def stone_of(step: Step, option: Option, pools: tuple[PoolResult, ...], soil: st
     found = {water.name: water for water in waters}
     holding = [(row, found.get(row.pool)) for row in option.stone.edging]
     strips = tuple(
-        step(strip, water.shape, water.placed, inward(row)) if water and fits(row, water) else None
-        for row, water in holding
+        strip(water.shape, water.placed, inward(row)) if water and fits(row, water) else None for row, water in holding
     )
     bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
-    return step(stone_work_out, bare, waters, strips, tuple(pool.name for pool in drawn), soil)
+    return stone_work_out(bare, waters, strips, tuple(pool.name for pool in drawn), soil)
 
 
 def haul_of(
-    step: Step,
     option: Option,
     stones: StoneResult | None,
     weighty: HeavyResult,
@@ -266,11 +253,10 @@ def haul_of(
         ("bedding under pipe", cut.pipe_bedding_order if cut else None),
         ("bedding", weighty.bedding),
     )
-    return hauling.work_out(step, option, stones, weighty.lifting, laid, weighty.wall_stone, gravel, whole)
+    return hauling.work_out(option, stones, weighty.lifting, laid, weighty.wall_stone, gravel, whole)
 
 
 def pool_of(
-    step: Step,
     pool: Pool,
     index: int,
     seat: tuple[float, float] | None,
@@ -282,21 +268,21 @@ def pool_of(
 
     Raises: Trouble where the pool cannot be worked out.
     """
-    shape = step(between.outline_of, pool.outline, ("pools", index, "outline"))
+    shape = between.outline_of(pool.outline, ("pools", index, "outline"))
     pits = []
     for number, pit in enumerate(pool.pits):
-        pit_shape = step(between.outline_of, pit.outline, ("pools", index, "pits", number, "outline"))
+        pit_shape = between.outline_of(pit.outline, ("pools", index, "pits", number, "outline"))
         placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
-        pits.append(Hole(pit_shape, placed, step(inside, pit_shape, placed, shape)))
-    surfaces = step(basin_surfaces, pool, index, shape, tuple(pits), seat, thickness)
+        pits.append(Hole(pit_shape, placed, inside(pit_shape, placed, shape)))
+    surfaces = basin_surfaces(pool, index, shape, tuple(pits), seat, thickness)
     dig = surfaces.dig
-    near = daylight.near_ground(step, dig, ground, index) if ground else None
-    rim = step(outside, shape, dig.placed, surfaces.liner.rim)
-    return step(basin_work_out, pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil, site.groundwater)
+    near = daylight.near_ground(dig, ground, index) if ground else None
+    rim = outside(shape, dig.placed, surfaces.liner.rim)
+    return basin_work_out(pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil, site.groundwater)
 
 
-def gaps_of(step: Step, pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
+def gaps_of(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
     """How pools that may meet, or whose digs may, lie to each other."""
     outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
     pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
-    return [(i, j, step(gap, *outlines[i], *outlines[j])) for i, j in pairs]
+    return [(i, j, gap(*outlines[i], *outlines[j])) for i, j in pairs]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import Entry, entry, holds, total, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
@@ -98,6 +99,7 @@ class Totals(Result):
     spoil_volume: Entry | None
 
 
+@remembered
 def work_out(
     option: Option,
     pools: tuple[PoolResult, ...],

@@ -92,11 +92,11 @@ def test_every_module_stands_in_a_folder_of_the_list() -> None:
     assert loose == {"__init__", "__main__"}
 
 
-def test_only_evaluate_remembers_results() -> None:
+def test_there_is_one_memory_of_results() -> None:
     """A cache elsewhere may hold tables, texts and types: never a part of the document or a result."""
     for path in MODULES:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Name) and node.id == "lru_cache" and path.name != "evaluate.py":
+            if isinstance(node, ast.Name) and node.id == "lru_cache" and path.name != "remembered.py":
                 pytest.fail(f"{path.name} has a cache of its own")
             if isinstance(node, ast.Attribute) and node.attr in ("cache_data", "cache_resource"):
                 pytest.fail(f"{path.name} caches by the page library")

@@ -11,11 +11,13 @@ import pytest
 from pondkit import Project
 from pondkit.core.part import ask_of, choices_in, get, kind_in, walk
 from pondkit.core.refusal import Refused
+from pondkit.core.remembered import Memory
 from pondkit.core.result import Trouble
 from pondkit.core.units import factor
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, Results, evaluate
+from pondkit.study.evaluate import Results
 from tests.designs import DEMO_NAMES, demo, option, pool, read
+from tests.memory import asked
 
 
 def _changed(value: Any, part: Any, name: str) -> Any:
@@ -59,14 +61,20 @@ def same(a: Any, b: Any) -> None:
             assert getattr(x, field.name) == getattr(y, field.name), f"{key} of {x.subject}: {field.name}"
 
 
-@pytest.mark.parametrize("name", DEMO_NAMES)
-def test_warm_equals_cold_for_every_field(name: str) -> None:
-    whole = demo(name)
-    project, warm, tried = put(whole, ("options",), whole.options[:1]), Memory(), 0
-    evaluate(project, warm)
+def test_warm_equals_cold_for_every_field() -> None:
     seen: set[tuple[Any, ...]] = set()
+    for name in DEMO_NAMES:
+        whole = demo(name)
+        assert _warm_as_cold(put(whole, ("options",), whole.options[:1]), seen) > 0
+    assert len(seen) > 300
+
+
+def _warm_as_cold(project: Project, seen: set[tuple[Any, ...]]) -> int:
+    """Change every field that was not met before, in turn, and work the project out warm and cold."""
+    warm, tried = Memory(), 0
+    asked(project, warm)
     for path, part, field in walk(project):
-        # Once for each kind of field of each kind of part: the demos repeat themselves in their options.
+        # Once for each kind of field of each kind of part: the demos repeat themselves.
         mark = (type(part).__name__, field, path[2] if len(path) > 2 else "")
         if mark in seen:
             continue
@@ -78,17 +86,17 @@ def test_warm_equals_cold_for_every_field(name: str) -> None:
             moved = put(project, path, value)
         except Refused:
             continue
-        for a, b in zip(evaluate(moved, warm).options, evaluate(moved, Memory()).options, strict=True):
+        for a, b in zip(asked(moved, warm).options, asked(moved, Memory()).options, strict=True):
             same(a, b)
             assert a.problems == b.problems
         tried += 1
-    assert tried > 15
+    return tried
 
 
 def test_the_same_project_twice_is_the_same_result() -> None:
     memory, project = Memory(), read()
-    first: Results = evaluate(project, memory)
-    assert evaluate(project, memory).options[0] is first.options[0]
+    first: Results = asked(project, memory)
+    assert asked(project, memory).options[0] is first.options[0]
 
 
 def many(count: int) -> Project:
@@ -99,9 +107,9 @@ def many(count: int) -> Project:
 @pytest.mark.parametrize("count", [1, 3, 30])
 def test_one_moved_tier_works_out_one_pool(count: int) -> None:
     memory, project = Memory(), many(count)
-    before = evaluate(project, memory).options[0]
+    before = asked(project, memory).options[0]
     memory.worked.clear()
-    after = evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0]
+    after = asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0]
     assert memory.worked.count("surfaces") == 1
     assert sum(a is not b for a, b in zip(before.pools, after.pools, strict=True)) == 1
 
@@ -118,7 +126,7 @@ def test_several_sessions_share_a_small_memory() -> None:
 
     def ask(start: int) -> list[int]:
         gate.wait()
-        return [memory.step(square, (start + 7 * turn) % 67) for turn in range(20_000)]
+        return [memory.ask(square, (start + 7 * turn) % 67) for turn in range(20_000)]
 
     try:
         with ThreadPoolExecutor(8) as pool:
@@ -136,5 +144,5 @@ def test_a_failure_is_remembered_too() -> None:
 
     for _ in range(2):
         with pytest.raises(Trouble):
-            memory.step(fails)
+            memory.ask(fails)
     assert list(memory.worked) == ["fails"]

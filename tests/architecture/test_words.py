@@ -11,7 +11,7 @@ from pondkit.core import labels
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
 from pondkit.core.units import KINDS, SYSTEMS, UnitError, factor
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo
 
 
@@ -69,7 +69,7 @@ def test_units_fit_the_kinds() -> None:
     units = {row["key"]: row for row in ROWS}
     met = set()
     for name in DEMO_NAMES:
-        for option in evaluate(demo(name), Memory()).options:
+        for option in evaluate(demo(name)).options:
             for key, entry in option.entries():
                 met.add(key)
                 for system in SYSTEMS:

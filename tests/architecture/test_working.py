@@ -10,7 +10,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.sentence import Term
 from pondkit.core.units import SYSTEMS, System, quantity, unit_for
 from pondkit.drawing.say import working
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo
 
 
@@ -54,7 +54,7 @@ class _Maths:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_formulas_hold_with_units(name: str, system: System) -> None:
     checked = 0
-    for option in evaluate(demo(name), Memory()).options:
+    for option in evaluate(demo(name)).options:
         for key, entry in option.entries():
             if not entry.formula:
                 continue
@@ -75,7 +75,7 @@ def test_formulas_hold_with_units(name: str, system: System) -> None:
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_working_can_be_written_and_prose_names_its_numbers(name: str) -> None:
-    for option in evaluate(demo(name), Memory()).options:
+    for option in evaluate(demo(name)).options:
         for key, entry in option.entries():
             text = working(entry, "us")
             assert text, key

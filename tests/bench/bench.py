@@ -19,16 +19,18 @@ from pathlib import Path
 from typing import Any
 
 from pondkit import Project, save
+from pondkit.core.remembered import Memory
 from pondkit.page.components.picture import _plain
 from pondkit.page.panels import PLAN, SECTION, Scene
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
 from pondkit.solvers.pipe_network import balance
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.work import running_water
 from pondkit.trades.water.work import work_out as water_work_out
 from tests.bench import designs
+from tests.memory import asked
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "page"))  # the browser tests' helper modules
@@ -49,13 +51,13 @@ def milliseconds(work: Callable[[], object], times: int) -> float:
 
 def moved(project: Project, memory: Memory, times: int) -> float:
     """Median time of one tier moved with a warm memory, each time to a depth not met before."""
-    evaluate(project, memory)
+    asked(project, memory)
     texts = iter(f"{20 + 0.01 * (number + 1):.2f} in" for number in range(times))
     taken = []
     for text in texts:
         changed = put(project, designs.DEPTH, text)
         began = time.perf_counter()
-        evaluate(changed, memory)
+        asked(changed, memory)
         taken.append(time.perf_counter() - began)
     return statistics.median(taken) * 1e3
 
@@ -64,15 +66,15 @@ def evaluation() -> None:
     print("| evaluate | cold, ms | one tier moved, ms |\n|---|---|---|")
     cases = {f"{count} pool{'s' * (count > 1)}": designs.project(count) for count in (1, 3, 10, 30)}
     for name, project in (cases | {"3 pools, lining, stone, ten-run tunnel, rates": designs.whole()}).items():
-        assert not evaluate(project, Memory()).problems  # and tables of units are made
+        assert not evaluate(project).problems  # and tables of units are made
         times = 7 if len(project.options[0].pools) > 9 else 21
-        cold = milliseconds(lambda at=project: evaluate(at, Memory()), times)  # type: ignore[misc]
+        cold = milliseconds(lambda at=project: asked(at, Memory()), times)  # type: ignore[misc]
         print(f"| {name} | {cold:.1f} | {moved(project, Memory(), 25):.1f} |")
 
 
 def water_side() -> None:
     """Four pumps and eight branches: the network alone, and all figures of the water side."""
-    result = evaluate(designs.water(), Memory())
+    result = evaluate(designs.water())
     assert not result.problems
     option = result.options[0]
     drawn, links = option.option.water, option.option.links
@@ -85,8 +87,10 @@ def water_side() -> None:
     )
 
     def all_of_it() -> None:
-        run = running_water(drawn, links, bodies)
-        water_work_out(drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume)
+        run = running_water.__wrapped__(drawn, links, bodies)
+        water_work_out.__wrapped__(
+            drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume
+        )
 
     print("\n| water side, four pumps and eight branches | ms |\n|---|---|")
     print(f"| network in balance | {milliseconds(lambda: balance(network), 51):.2f} |")
@@ -99,14 +103,14 @@ Moves = dict[str, tuple[tuple[str | int, ...], Callable[[float], Any]]]
 def one_by_one(what: str, project: Project, moves: Moves) -> None:
     """A project worked out cold, and with one input moved and a warm memory, each time to a value not met before."""
     memory = Memory()
-    assert not evaluate(project, memory).problems
+    assert not asked(project, memory).problems
     print(f"\n| {what} | ms |\n|---|---|")
-    print(f"| cold | {milliseconds(lambda: evaluate(project, Memory()), 9):.0f} |")
+    print(f"| cold | {milliseconds(lambda: asked(project, Memory()), 9):.0f} |")
     for name, (path, value) in moves.items():
         taken = []
         for number in range(1, 16):
             changed = put(project, path, value(0.01 * number))
-            taken.append(milliseconds(lambda at=changed: evaluate(at, memory), 1))  # type: ignore[misc]
+            taken.append(milliseconds(lambda at=changed: asked(at, memory), 1))  # type: ignore[misc]
         print(f"| {name} moved | {statistics.median(taken):.0f} |")
 
 

@@ -5,14 +5,17 @@ from dataclasses import dataclass
 
 import pytest
 
+from pondkit.core.caution import ACT, CHECK, CautionRule
 from pondkit.core.entry import Entry, Range, entry, holds, rounded_up, total, with_cautions
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, Area, Count, Length, Ratio
 from pondkit.drawing.say import say, working
 
+WIDE = CautionRule("wide", ACT, "surface_area", "Wider than 10 m.")
 
-@holds(lambda width: width <= 10, "Wider than 10 m.")
+
+@holds(lambda width: width <= 10, WIDE)
 def box(length: Length, width: Length) -> Area:
     """Area.
 
@@ -89,7 +92,8 @@ def test_ranges_are_met_at_their_corners() -> None:
 
 def test_a_limit_is_looked_at_in_every_corner() -> None:
     assert not entry(box, "", length=1.0, width=10.0).cautions
-    assert entry(box, "", length=1.0, width=Range(8, 9, 11, "x")).cautions == (Words("Wider than 10 m."),)
+    assert entry(box, "", length=1.0, width=Range(8, 9, 11, "x")).cautions == (WIDE(CHECK),)
+    assert entry(box, "", length=1.0, width=10.5).cautions == (WIDE(),)
 
 
 def test_an_entry_carries_its_range_and_cautions_on() -> None:
@@ -104,7 +108,7 @@ def test_a_sum_adds_lows_and_highs_and_says_each_caution_once() -> None:
     b = entry(box, "b", length=1.0, width=12.0)
     made = total("", [a, b])
     assert (made.low, made.value, made.high) == (11 + 12, 22 + 12, 33 + 12)
-    assert made.cautions == (Words("Wider than 10 m."),)
+    assert made.cautions == (WIDE(),)
     assert total("", [], AREA).value == 0 and total("", [b]).low is None
 
 

@@ -5,25 +5,26 @@ from typing import Any
 
 import pytest
 
+from pondkit.core.remembered import Memory
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, evaluate
 from tests.bench import designs
+from tests.memory import asked
 
 
 @pytest.fixture(scope="module")
 def memory() -> Memory:
     memory = Memory()
-    assert not evaluate(designs.heavy(), memory).problems
+    assert not asked(designs.heavy(), memory).problems
     return memory
 
 
 def worked(memory: Memory, path: tuple[str | int, ...], value: Any) -> Counter[str]:
-    evaluate(designs.heavy(), memory)
+    asked(designs.heavy(), memory)
     memory.worked.clear()
     changed = put(designs.heavy(), path, value)
-    warm = evaluate(changed, memory)
+    warm = asked(changed, memory)
     found = Counter(memory.worked)
-    cold = evaluate(changed, Memory())
+    cold = asked(changed, Memory())
     figures = [[(key, e.subject, e.value, e.least, e.most) for key, e in results.options[0].entries()] for results in (warm, cold)]  # fmt: skip
     assert figures[0] == figures[1]
     return found

@@ -8,7 +8,7 @@ from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.project.files import load, save
 from pondkit.study.aim import aim, drives
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full_project, option, pool, read
 
 FT, GAL = 0.3048, 3.785411784e-3  # m, and m³ of a US gallon: exact by definition
@@ -19,7 +19,7 @@ ROUND = option(pools=[pool(outline={"shape": "circle", "diameter": "12 ft"})])
 
 def anew(project, key, subject=""):
     """A figure of a design saved, loaded and worked out without memory."""
-    found = evaluate(load(save(project).encode()), Memory()).options[0].entries()
+    found = evaluate(load(save(project).encode())).options[0].entries()
     return next(entry.value for name, entry in found if (name, entry.subject) == (key, subject))
 
 

@@ -7,12 +7,14 @@ from typing import Any
 import pytest
 
 from pondkit.core.refusal import place
+from pondkit.core.remembered import Memory
 from pondkit.core.result import Path, Problem
 from pondkit.drawing.say import say
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pit_of, pool_of, project_of
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
+from tests.memory import asked
 
 CIRCLE = {"shape": "circle", "diameter": 6}
 TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
@@ -25,11 +27,11 @@ GOOD = pool_of(CIRCLE, TIERS, name="good", at=(40, 0))
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_same_project_twice_gives_the_same_objects(name: str) -> None:
     memory = Memory()
-    first = evaluate(demo(name), memory)
+    first = asked(demo(name), memory)
     memory.worked.clear()
-    second = evaluate(demo(name), memory)  # read anew: equal by value only
+    second = asked(demo(name), memory)  # read anew: equal by value only
     assert all(a is b for a, b in zip(first.options, second.options, strict=True))
-    assert memory.worked == []
+    assert not memory.worked
 
 
 def pools(count: int) -> list[dict[str, Any]]:
@@ -37,27 +39,32 @@ def pools(count: int) -> list[dict[str, Any]]:
 
 
 @pytest.mark.parametrize("count", [1, 30])
-def test_one_changed_tier_works_out_one_pool_and_nothing_that_does_not_hang_on_it(count: int) -> None:
+def test_one_changed_tier_works_out_one_pool_and_nothing_else(count: int) -> None:
     memory, project = Memory(), read(options=[option(pools=pools(count))])
-    evaluate(project, memory)
+    asked(project, memory)
     memory.worked.clear()
-    evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
-    assert sorted(memory.worked) == ["option", "surfaces", "work_out", "work_out"]  # the pool, and the option's totals
+    asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
+    assert sorted(memory.worked) == [
+        "OptionResult",
+        "surfaces",
+        "work_out",
+        "work_out",
+    ]  # the pool, and the option's totals
 
 
 def test_a_moved_pool_keeps_its_outline() -> None:
     memory, project = Memory(), read(options=[option(pools=pools(3))])
-    evaluate(project, memory)
+    asked(project, memory)
     memory.worked.clear()
-    evaluate(put(project, ("options", 0, "pools", 0, "at"), ["0 ft", "-2 ft"]), memory)
+    asked(put(project, ("options", 0, "pools", 0, "at"), ["0 ft", "-2 ft"]), memory)
     assert "_shape" not in memory.worked
     assert memory.worked.count("surfaces") == 1
 
 
 def test_an_option_that_stays_is_not_worked_out_again() -> None:
     memory, project = Memory(), read(options=[option("A"), option("B")])
-    before = evaluate(project, memory)
-    after = evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
+    before = asked(project, memory)
+    after = asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
     assert after.options[0] is not before.options[0]
     assert after.options[1] is before.options[1]
 
@@ -65,9 +72,9 @@ def test_an_option_that_stays_is_not_worked_out_again() -> None:
 def test_failures_are_remembered() -> None:
     bad = pool_of({"shape": "points", "smooth": False, "points": [(0, 0), (2, 2), (2, 0), (0, 2)]}, TIERS)
     memory = Memory()
-    first = evaluate(project_of(bad), memory).options[0]
+    first = asked(project_of(bad), memory).options[0]
     memory.worked.clear()
-    again = evaluate(project_of(bad, note="another note"), memory).options[0]
+    again = asked(project_of(bad, note="another note"), memory).options[0]
     assert "_shape" not in memory.worked
     assert again.problems == first.problems
 
@@ -76,7 +83,7 @@ def test_a_small_memory_forgets_and_gives_the_same_figures() -> None:
     project = full_project()
     small, large = Memory(3), Memory()
     for _ in range(2):
-        one, other = evaluate(project, small).options[0], evaluate(project, large).options[0]
+        one, other = asked(project, small).options[0], asked(project, large).options[0]
         assert [(k, e.subject, e.value) for k, e in one.entries()] == [
             (k, e.subject, e.value) for k, e in other.entries()
         ]
@@ -85,7 +92,7 @@ def test_a_small_memory_forgets_and_gives_the_same_figures() -> None:
 def test_sixty_pools_are_worked_out_within_two_seconds() -> None:
     project = read(options=[option(pools=pools(60))])
     started = time.process_time()
-    found = evaluate(project, Memory()).options[0]
+    found = asked(project, Memory()).options[0]
     assert time.process_time() - started < 2
     assert len(found.pools) == 60
     assert found.problems == ()
@@ -95,7 +102,7 @@ def test_sixty_pools_are_worked_out_within_two_seconds() -> None:
 
 
 def outcome(*drawn: Any, **more: Any) -> OptionResult:
-    return evaluate(project_of(*drawn, GOOD, **more), Memory()).options[0]
+    return evaluate(project_of(*drawn, GOOD, **more)).options[0]
 
 
 def outline(*points: tuple[float, float]) -> dict[str, Any]:
@@ -213,6 +220,4 @@ def test_problems_of_a_project_carry_their_option() -> None:
     bad = project_of(pool_of(CIRCLE, [(0.8, 0, 0.5), (0.3, 0, 0.5)])).options[0]
     project = project_of(GOOD)
     project = project.changed(options=(*project.options, bad.changed(name="B")))
-    assert [path for path, _ in evaluate(project, Memory()).problems] == [
-        ("options", 1, "pools", 0, "tiers", 1, "depth")
-    ]
+    assert [path for path, _ in evaluate(project).problems] == [("options", 1, "pools", 0, "tiers", 1, "depth")]

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry, total
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, RATIO
@@ -116,6 +117,7 @@ class _Check:
             self.marks.append(Mark(said, at, passes))
 
 
+@remembered
 def work_out(
     animals: Animals,
     waters: tuple[Water, ...],

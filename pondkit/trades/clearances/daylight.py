@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Problem, Step, Trouble
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.bowl import Part
@@ -30,11 +31,10 @@ BELOW = ("buried service", "overflow outfall")  # what no boom meets
 NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
 
 
-def near_ground(step: Step, dig: Laid, ground: Terrain, index: int) -> Band:
+def near_ground(dig: Laid, ground: Terrain, index: int) -> Band:
     """Where the ground runs through the dig of a pool; uneven ground is looked at as far out as the dig goes.
 
     Args:
-        step: Remembers what was worked out.
         dig: The pool's dig surface on the site.
         ground: The ground as it is.
         index: The pool's place in the option, for problems.
@@ -49,18 +49,17 @@ def near_ground(step: Step, dig: Laid, ground: Terrain, index: int) -> Band:
             own = plane = ground.seen_from(dig.placed)
             lowest = float(plane.at(pool.shape.coords).min()) - plane.slope * (dig.rim + NEAR)
         else:
-            own = samples = step(patch, pool.shape, dig.placed, ground, wide)
+            own = samples = patch(pool.shape, dig.placed, ground, wide)
             lowest = samples.lowest
         upper = pool.profile.upper(dig.level - lowest)
         met = tuple(pit for pit in dig.bowl.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
-        near: Band = step(_band, pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
+        near: Band = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
         if isinstance(own, Plane) or near.reach <= wide:
             return near
         wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
 
 
 def keep_clear(
-    step: Step,
     option: Option,
     site: Site,
     pools: tuple[PoolResult, ...],
@@ -71,33 +70,34 @@ def keep_clear(
     """How near digs, heaps, machines and way in come to what is kept clear; None where the site says of neither it nor the way in."""
     if not site.keep_outs and site.way_in is None:
         return None
-    drawn = step(kept_things, site.keep_outs)
+    drawn = kept_things(site.keep_outs)
     digs = [pool.surfaces.dig for pool in pools]
     prints: list[Footprint] = [
-        step(dig_footprint, pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim))
+        dig_footprint(pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim))
         for pool, dig in zip(pools, digs, strict=True)
     ]  # fmt: skip
-    prints += [step(hole_footprint, one.hole) for one in around.stood]
-    prints += [step(ditch_footprint, one.cut) for one in links.cuts]
-    distances = [step(clear_of, one, drawn[0]) for one in prints]
-    buried = tuple(step(clear_of, step(cut_footprint, cut), drawn[0]) for cut in around.buried)
-    distances.append(step(_nearest, buried))
-    distances += [step(clear_of, one.footprint, drawn[0], "heaps") for one in around.heaped]
-    bodies, booms = _machines(step, option.lifting, lifts) if site.keep_outs else ((), ())
-    distances += [step(clear_of, one, drawn[0], "stands") for one in bodies]
-    above = step(_above, drawn[0])
-    distances += [step(clear_of, one, above, "swings") for one in booms]
+    prints += [hole_footprint(one.hole) for one in around.stood]
+    prints += [ditch_footprint(one.cut) for one in links.cuts]
+    distances = [clear_of(one, drawn[0]) for one in prints]
+    buried = tuple(clear_of(cut_footprint(cut), drawn[0]) for cut in around.buried)
+    distances.append(_nearest(buried))
+    distances += [clear_of(one.footprint, drawn[0], "heaps") for one in around.heaped]
+    bodies, booms = _machines(option.lifting, lifts) if site.keep_outs else ((), ())
+    distances += [clear_of(one, drawn[0], "stands") for one in bodies]
+    above = _above(drawn[0])
+    distances += [clear_of(one, above, "swings") for one in booms]
     way = site.way_in
-    taken = step(way_footprint, "way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
+    taken = way_footprint("way in", way.points, float(way.machine_width + 2 * way.room)) if way else None
     if taken:
-        crossed = step(_crossed, drawn[0])
-        distances.append(step(clear_of, taken, crossed))
+        crossed = _crossed(drawn[0])
+        distances.append(clear_of(taken, crossed))
     boulders = option.stone.boulders if option.stone else ()
     # Carried with its longest side along the way, upright on its shortest: as wide as its middle side.
     loads = tuple(Load(b.name, float(sorted(b.axes)[1] * (1 + b.axes_within))) for b in boulders)
-    return step(keeping, drawn, tuple(distances), way, taken, loads, (*bodies, *booms))
+    return keeping(drawn, tuple(distances), way, taken, loads, (*bodies, *booms))
 
 
+@remembered
 def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
     """Of many trenches those that come too near each thing that is kept clear, or else the one that comes nearest to it."""
     found: list[Entry] = []
@@ -107,34 +107,37 @@ def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
 
 
 def _machines(
-    step: Step, drawn: Lifting | None, lifts: LiftingResult | None
+    drawn: Lifting | None, lifts: LiftingResult | None
 ) -> tuple[tuple[Footprint, ...], tuple[Footprint, ...]]:
     """Bodies of the machine at its positions, and what its boom sweeps with the stones that it sets from there."""
     if drawn is None or lifts is None:
         return (), ()
     bodies, booms = [], []
     for index, (name, at, _, pick_up) in enumerate(lifts.spots):
-        bodies.append(step(body_footprint, f"machine at {name}", at, float(drawn.size)))
+        bodies.append(body_footprint(f"machine at {name}", at, float(drawn.size)))
         swings = tuple(
             (pick_up, each.load.at, each.phases[1].radius + each.load.half)
             for each in lifts.lifts
             if each.position == index
         )
         if swings:
-            booms.append(step(swept_footprint, f"boom at {name}", at, tuple(sorted(swings))))
+            booms.append(swept_footprint(f"boom at {name}", at, tuple(sorted(swings))))
     return tuple(bodies), tuple(booms)
 
 
+@remembered
 def _above(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
     """What a boom keeps clear of: not what lies in the ground."""
     return tuple(thing for thing in things if thing.kind not in BELOW)
 
 
+@remembered
 def _crossed(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
     """What the way in keeps clear of: it crosses the boundary to come in."""
     return tuple(thing for thing in things if not thing.within)
 
 
+@remembered
 def _band(
     shape: Shape,
     upper: Profile,

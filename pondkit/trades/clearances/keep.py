@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -78,6 +79,7 @@ class KeptResult(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def kept_things(drawn: tuple[KeepOut, ...]) -> tuple[tuple[Kept, ...], tuple[Problem, ...]]:
     """What is kept clear of, and problems of what could not be drawn."""
     found, problems = [], []
@@ -106,6 +108,7 @@ def _not_drawn(index: int, one: KeepOut) -> Problem:
     )
 
 
+@remembered
 def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
     """How near one dig, heap, wall or machine comes to everything that is kept clear, with a caution where it is too near.
 
@@ -143,6 +146,7 @@ def _warned(thing: Kept, does: str) -> Iterator[Words]:
         yield Words(said[thing.kind])
 
 
+@remembered
 def keeping(
     drawn: tuple[tuple[Kept, ...], tuple[Problem, ...]],
     distances: tuple[tuple[Entry, ...], ...],

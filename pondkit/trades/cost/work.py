@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry, entry, total, with_cautions
 from pondkit.core.part import kind_in
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result, by_key
 from pondkit.core.sentence import Words
 from pondkit.core.units import BULK, TIME, VOLUME, Kind, show
@@ -48,6 +49,7 @@ class Price(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def work_out(
     rates: Rates, quantities: tuple[tuple[str, Entry | None], ...], whole: bool, parts: tuple[Result, ...] = ()
 ) -> Price:

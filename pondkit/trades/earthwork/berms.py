@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
@@ -54,6 +55,9 @@ class Banks:
         }
 
 
+make_banks = remembered(Banks)
+
+
 @dataclass(frozen=True, eq=False)
 class Hidden:
     """A body that the berm may hide: its name, its plan, and the level of its rim [m], None where not entered."""
@@ -61,6 +65,9 @@ class Hidden:
     name: str
     plan: Plan
     rim: float | None
+
+
+make_hidden = remembered(Hidden)
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,6 +87,9 @@ class BermDrawn:
     ground: Terrain
     hides: tuple[Hidden, ...]
     liners: tuple[Footprint, ...]
+
+
+make_berm_drawn = remembered(BermDrawn)
 
 
 @dataclass(frozen=True, eq=False)

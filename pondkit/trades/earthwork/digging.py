@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.result import Problem, Result, Step
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem, Result
 from pondkit.geometry.changed import Rings, changed, margin_round, rings_of
 from pondkit.geometry.ditch import bed_of, edge_along
-from pondkit.geometry.found import Round, sheets_found, way_over
+from pondkit.geometry.found import make_round, sheets_found, way_over
 from pondkit.geometry.hole import edge_of, foot_of
 from pondkit.geometry.path import Laid, rays
 from pondkit.geometry.setting import Traced, dig_edge, joined_edges
@@ -21,7 +22,7 @@ from pondkit.project.project import Option
 from pondkit.study import totals
 from pondkit.trades.earthwork import holes
 from pondkit.trades.earthwork.ditches import Links, bed_rows
-from pondkit.trades.earthwork.dug import AsDug, LineDug, LinerDug, PoolDug, tape_problem
+from pondkit.trades.earthwork.dug import AsDug, LinerDug, PoolDug, make_line_dug, tape_problem
 from pondkit.trades.earthwork.dug import spots as earth_spots
 from pondkit.trades.earthwork.dug import work_out as earth_as_dug
 from pondkit.trades.earthwork.inputs.earth import Earth
@@ -68,7 +69,6 @@ class DigResult(Result):
 
 
 def work_out(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     pipes: TunnelsResult | None,
@@ -80,7 +80,6 @@ def work_out(
     """What the crew digs by; None where the option asks for none of it.
 
     Args:
-        step: Remembers what was worked out, see ``evaluate.Memory``.
         option: As drawn.
         pools: Those that could be worked out.
         pipes: The tunnels; None where the option has none.
@@ -91,21 +90,21 @@ def work_out(
     """
     if option.dig is None:
         return None
-    levels = _levels(step, option, pools, pipes, lined, ground, found, links)
-    marks = _set_out(step, option, pools, lined, ground, found, links)
-    dug = _as_dug(step, option, pools, lined, ground)
+    levels = _levels(option, pools, pipes, lined, ground, found, links)
+    marks = _set_out(option, pools, lined, ground, found, links)
+    dug = _as_dug(option, pools, lined, ground)
     problems = [p for part in (levels, marks, dug) if part is not None for p in part.problems]
     return DigResult(levels, marks, dug, tuple(problems))
 
 
 def _as_dug(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], lined: LiningResult | None, ground: Terrain | None
+    option: Option, pools: tuple[PoolResult, ...], lined: LiningResult | None, ground: Terrain | None
 ) -> AsDug | None:
     drawn = option.dig
     if drawn is None or not (drawn.measured or drawn.tapes):
         return None
     digs = tuple((pool.name, pool.surfaces.dig) for pool in pools)
-    found = step(earth_spots, drawn.measured, digs, tuple(pool.name for pool in option.pools))
+    found = earth_spots(drawn.measured, digs, tuple(pool.name for pool in option.pools))
     held = {pool.name: found.correction(pool.name) for pool in pools}
     known = tuple(held.values())
     holes = [
@@ -113,31 +112,32 @@ def _as_dug(
             pool.name,
             pool.gross_volume.value,
             pool.wetted_area.value,
-            step(changed, finished, own, rings),
+            changed(finished, own, rings),
             len(found.inside(pool.name)),
         )
         for pool in pools
         if (own := held[pool.name]) is not None
         for finished in [pool.surfaces.finished]
-        for rings in [_rings(step, finished)]
+        for rings in [_rings(finished)]
     ]
     edge = lining_edge_of(option.lining)
     soil = option.earth or Earth()
     banks = float(soil.bank_crest or 0.0), float(soil.bank_slope)
-    round_it = None if ground is None else step(Round, ground, *banks)
+    round_it = None if ground is None else make_round(ground, *banks)
     lines, problems = [], []
     for index, tape in enumerate(drawn.tapes):
         start, end = ((float(place[0]), float(place[1])) for place in (tape.start, tape.end))
         way = None
         if start != end:
-            way = step(way_over, tuple(dig for _, dig in digs), start, end, (None,) * len(digs), round_it)
+            way = way_over(tuple(dig for _, dig in digs), start, end, (None,) * len(digs), round_it)
         problem = tape_problem(index, tape, way)
         if problem is not None:
             problems.append(problem)
+        if way is None or problem is not None:
             continue
-        over = step(way_over, tuple(dig for _, dig in digs), start, end, known, round_it)
-        lies = step(way_over, tuple(pool.surfaces.liner for pool in pools), start, end, known)
-        lines.append(step(LineDug, tape, way, over, lies, edge))
+        over = way_over(tuple(dig for _, dig in digs), start, end, known, round_it)
+        lies = way_over(tuple(pool.surfaces.liner for pool in pools), start, end, known)
+        lines.append(make_line_dug(tape, way, over, lies, edge))
     crossed = {index for line in lines for index in line.found.pools}
     numbers = {pool.name: index for index, pool in enumerate(pools)}
     liners = []
@@ -150,9 +150,7 @@ def _as_dug(
         through = tuple(place for correction in corrections if correction for place in correction.places)
         margin = margin_of(under.laid, edge)
         sheets = [
-            step(
-                sheets_found, step(rays, outlines, turn, margin, LINES, SAMPLES, through), under.laid, edge, corrections
-            )
+            sheets_found(rays(outlines, turn, margin, LINES, SAMPLES, through), under.laid, edge, corrections)
             for turn in (under.turn_deg, under.turn_deg + 90.0)
         ]
         liners.append(
@@ -168,15 +166,14 @@ def _as_dug(
     return earth_as_dug(drawn, found, holes, liners, lines, problems)
 
 
-def _rings(step: Step, laid: Laid) -> tuple[Rings, ...]:
+def _rings(laid: Laid) -> tuple[Rings, ...]:
     """Rings of a pool's outline and of each pit's: they hang on no depth."""
     outlines = laid.outlines()
     margins = (margin_round(laid.rim), *(0.0 for _ in laid.bowl.pits))
-    return tuple(step(rings_of, outlines, index, margin) for index, margin in enumerate(margins))
+    return tuple(rings_of(outlines, index, margin) for index, margin in enumerate(margins))
 
 
 def _levels(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     pipes: TunnelsResult | None,
@@ -187,26 +184,25 @@ def _levels(
 ) -> Levels:
     drawn = option.dig
     assert drawn is not None
-    height = step(instrument, drawn)
+    height = instrument(drawn)
     known = None if height is None or isinstance(height, Problem) else height.value
     within = (float(drawn.rim_within), float(drawn.seat_within), float(drawn.floor_within))
     down = sorted(pools, key=lambda pool: -pool.surfaces.finished.rim_level)
-    made = [step(pool_levels, pool.name, own.finished, own.liner, own.dig) for pool in down for own in [pool.surfaces]]
+    made = [pool_levels(pool.name, own.finished, own.liner, own.dig) for pool in down for own in [pool.surfaces]]
     made.append(tuple(hole_level(one.name, one.wall, one.body.bottom, one.hole.bottom) for one in found.standing))
     made.append(anchors_of(option, pools, lined))
     if pipes and ground:
         digs = tuple(pool.surfaces.dig for pool in pools)
         nodes = option.tunnels.nodes if option.tunnels else ()
-        made.append(step(dens_of, nodes, pipes.laid, digs, ground, float(drawn.bedding)))
-        made.append(step(trenches_of, pipes, digs, ground, float(drawn.bedding)))
+        made.append(dens_of(nodes, pipes.laid, digs, ground, float(drawn.bedding)))
+        made.append(trenches_of(pipes, digs, ground, float(drawn.bedding)))
     made.append(tuple(level for one in links.cuts for level in one.levels(one.link.from_)))
     made.append(crests_of(option, {pool.name: pool.surfaces.finished for pool in pools}))
-    rows = tuple(step(level_rows, levels, within, known) for levels in made)
-    return step(earth_levels, drawn, height, rows, within)
+    rows = tuple(level_rows(levels, within, known) for levels in made)
+    return earth_levels(drawn, height, rows, within)
 
 
 def _set_out(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     lined: LiningResult | None,
@@ -227,25 +223,25 @@ def _set_out(
         found: tuple[Traced, ...] = ()
         if ground is not None and band is not None:  # else the ground's own problem says why
             upper = dig.bowl.pool.profile.upper(band.below)
-            found = step(dig_edge, dig.bowl.pool.shape, dig.placed, upper, dig.level, band.reach, ground)
+            found = dig_edge(dig.bowl.pool.shape, dig.placed, upper, dig.level, band.reach, ground)
             if not found:
                 missing.append((pool.index, pool.name))
         met.append(found)
         for wanted in pool_lines(pool.name, dig):
-            lines += step(moved_lines, *wanted, *steps)
+            lines += moved_lines(*wanted, *steps)
     for one in stood.standing:
-        met.append(step(edge_of, one.hole, ground) if ground is not None else ())
-        lines += step(foot_lines, "footing, edge" if one.wall else "seat, edge", one.name, (foot_of(one.hole),), *steps)
+        met.append(edge_of(one.hole, ground) if ground is not None else ())
+        lines += foot_lines("footing, edge" if one.wall else "seat, edge", one.name, (foot_of(one.hole),), *steps)
     for bed in links.cuts:
-        met.append(step(edge_along, bed.cut.line, bed.half, bed.batter, ground) if ground is not None else ())
-        lines += step(foot_lines, "bed, edge", bed.name, step(bed_of, bed.cut.line, bed.half), *steps)
+        met.append(edge_along(bed.cut.line, bed.half, bed.batter, ground) if ground is not None else ())
+        lines += foot_lines("bed, edge", bed.name, bed_of(bed.cut.line, bed.half), *steps)
     for under in lined.extras.anchored if lined else ():
         if under.trench is not None:
-            lines += step(anchor_lines, under.liner.name, under.trench, *steps)
-    edges = step(joined_edges, tuple(met))
-    first = step(edge_lines, edges, names, ground, *steps)
+            lines += anchor_lines(under.liner.name, under.trench, *steps)
+    edges = joined_edges(tuple(met))
+    first = edge_lines(edges, names, ground, *steps)
     ordered = sorted((*first, *lines), key=lambda line: KINDS.index(line.kind))
-    return step(earth_set_out, stakes, tuple(ordered), tuple(missing), edges)
+    return earth_set_out(stakes, tuple(ordered), tuple(missing), edges)
 
 
 def row_names(option: Option) -> list[str]:
@@ -310,6 +306,7 @@ def crests_of(option: Option, found: dict[str, Laid]) -> tuple[Level, ...]:
     return tuple(crests)
 
 
+@remembered
 def trenches_of(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> tuple[Level, ...]:
     """Underside of the pipe and bottom of the trench: at each penetration, and at each node but the mouths where it lies under ground and dig.
 
@@ -342,6 +339,7 @@ def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
             yield row + (f" {met[row]}" if met[row] > 1 else ""), place[2] - run.leg.pipe.outside / 2
 
 
+@remembered
 def dens_of(
     nodes: tuple[Node, ...], laid: Laying, digs: tuple[Laid, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.result import Path, Problem, Step, Trouble
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ditch import Ditch, Spot, line_between, meets_within, sides_up
@@ -109,14 +110,16 @@ class Links:
     outer: tuple[Hole, ...] = ()
 
 
+make_links = remembered(Links)
+
+
 NONE = Links((), (), True)
 
 
-def drawn(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None) -> Links:
+def drawn(option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None) -> Links:
     """Links as they are dug. None of it hangs on a depth, so that a moved tier leaves them as they were.
 
     Args:
-        step: Remembers what was worked out.
         option: As drawn.
         pools: Those that could be worked out.
         ground: As it is; None where it is in trouble.
@@ -127,13 +130,13 @@ def drawn(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Ter
         return Links((), (), False)
     digs = {pool.name: pool.surfaces.dig for pool in pools}
     banks = tuple(Bank(name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level) for name, dig in digs.items())
-    rims = tuple(step(rim_of, bank) for bank in banks)
+    rims = tuple(rim_of(bank) for bank in banks)
     outer = None
     holes: tuple[Hole, ...] = ()
     if option.earth is not None and option.earth.bank_crest is not None:
         outer = float(option.earth.bank_crest), float(option.earth.bank_slope)
         with contextlib.suppress(TooSteep):  # told with the pools' own banks
-            holes = bank_holes(step, banks, *outer, ground)
+            holes = bank_holes(banks, *outer, ground)
     lined = between.lined_of(option)
     count: dict[str, int] = {}
     cuts: list[LinkCut] = []
@@ -149,21 +152,22 @@ def drawn(step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Ter
             whole = False
             continue
         laid = totals.laid_thickness(option) if lined & {link.from_, link.to} else 0.0
-        ends = tuple((one.bowl.pool.shape, one.placed, one.level) for one in (upper, lower))
+        top, foot = ((one.bowl.pool.shape, one.placed, one.level) for one in (upper, lower))
         try:
-            cut = step(_cut, link, index, number, *ends, laid, outer, rims, ground)
+            cut = _cut(link, index, number, top, foot, laid, outer, rims, ground)
         except Trouble as trouble:
             problems += trouble.problems
             whole = False
             continue
         if cut is not None:
             cuts.append(cut)
-    return step(Links, tuple(cuts), tuple(problems), whole, holes)
+    return make_links(tuple(cuts), tuple(problems), whole, holes)
 
 
 End = tuple[Shape, Placed, float]
 
 
+@remembered
 def _cut(
     link: Link,
     index: int,
@@ -218,17 +222,18 @@ def _cut(
     return LinkCut(index, number, name, link, line, at, half, batter, down, cut, bank, notes, tuple(_on(link, outer)))
 
 
-def banks(step: Step, links: Links, ground: Terrain) -> Trenches:
+def banks(links: Links, ground: Terrain) -> Trenches:
     """What is built for links, each and all together, soil that several share once; less the banks round the pools."""
     under = Under(ground)
     found = []
     every = tuple(one.bank for one in links.cuts)
-    for bank, beside in zip(every, step(over_each_other, every), strict=True):
-        sample = step(sampled, bank, under, beside)
-        found.append((sample, step(_beside, sample, links.outer)))
-    return step(take_out, tuple(found))
+    for bank, beside in zip(every, over_each_other(every), strict=True):
+        sample = sampled(bank, under, beside)
+        found.append((sample, _beside(sample, links.outer)))
+    return take_out(tuple(found))
 
 
+@remembered
 def _beside(sample: Sampled, outer: tuple[Hole, ...]) -> Top:
     levels = sample.stands
     for hole in outer:

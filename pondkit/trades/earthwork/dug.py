@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -79,6 +80,9 @@ class LineDug:
     edge: float
 
 
+make_line_dug = remembered(LineDug)
+
+
 @dataclass(frozen=True, eq=False)
 class Spot:
     """A level found, with the level drawn there [m].
@@ -138,6 +142,7 @@ class AsDug(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], pools: tuple[str, ...]) -> Spots:
     """Levels found against the dig as drawn.
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.result import Step
+from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
@@ -20,12 +20,11 @@ IN_POOL = "It stands in '{pool}': the pool's water, up to {{level}}, lifts it to
 
 
 def work_out(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
+    option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
 ) -> AfloatResult | None:
     """Uplift of the bodies whose underside is known; None where there is none, or where the ground is in trouble.
 
     Args:
-        step: Remembers what was worked out.
         option: As drawn.
         pools: Those that could be worked out.
         ground: As it is, in site axes; None where it is in trouble.
@@ -38,13 +37,14 @@ def work_out(
     waters = tuple((pool.name, pool.surfaces.finished) for pool in pools)
     found = tuple(
         # Open to its pool, an intake is never empty while the pool is full.
-        step(_stands, name, body, size, at, digs, waters if body is not drawn.intake else (), ground, groundwater)
+        _stands(name, body, size, at, digs, waters if body is not drawn.intake else (), ground, groundwater)
         for _, name, body, size, at in holes.bodies_of(drawn)
         if body.underside is not None  # else a problem of its hole
     )
-    return step(afloat, found, float(drawn.backfill_density), float(drawn.uplift_safety)) if found else None
+    return afloat(found, float(drawn.backfill_density), float(drawn.uplift_safety)) if found else None
 
 
+@remembered
 def _stands(
     name: str,
     body: holes.Body,

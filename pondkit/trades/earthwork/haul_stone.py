@@ -5,7 +5,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, Range, entry, rounded_up, total
-from pondkit.core.result import Result, Step
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, MASS, Count, Density, Mass, Ratio, Volume
 from pondkit.project.project import Option
@@ -159,7 +160,6 @@ def piece_loads(count: Count, per_load: Count) -> Count:
 
 
 def work_out(
-    step: Step,
     option: Option,
     stones: StoneResult | None,
     lifts: LiftingResult | None,
@@ -171,7 +171,6 @@ def work_out(
     """Every class of stone; None where the option asks for none of it.
 
     Args:
-        step: Remembers what was worked out, see ``evaluate.Memory``.
         option: As drawn.
         stones: The stone; None where the option has none.
         lifts: The lift plan, whose order of setting the boulders come in; None where the option has none.
@@ -194,7 +193,7 @@ def work_out(
         *_edging(option, stones, haul),
         *fine,
     ]
-    classes = tuple(step(_class, at, one, haul, rock, truck) for at, one in enumerate(every))
+    classes = tuple(_class(at, one, haul, rock, truck) for at, one in enumerate(every))
     loads = [each.stone_loads for each in classes if each.stone_loads]
     known = whole and classes and len(loads) == len(classes) and gravel is not None
     return HaulResult(classes, total("", loads, COUNT) if known else None)
@@ -241,6 +240,7 @@ def _edging(option: Option, stones: StoneResult, haul: Haul) -> Iterator[Pieces]
         yield Pieces(count.subject, many, one, loose)
 
 
+@remembered
 def _class(at: int, one: Pieces | Bulk, haul: Haul, rock: Range, truck: Truck | None) -> ClassResult:
     turn = entry(delivery_turn, one.name, set_before=at)
     return _pieces(turn, one, truck) if isinstance(one, Pieces) else _bulk(turn, one, haul, rock, truck)

@@ -2,7 +2,8 @@
 
 import math
 
-from pondkit.core.result import Problem, Step, Trouble
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ground import FAR_BANK, TooSteep
@@ -11,7 +12,7 @@ from pondkit.geometry.mound import CELLS, Bank, Heap, Mound, drawn_bank, heap, m
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
-from pondkit.trades.earthwork.berms import Banks, BermDrawn, Hidden
+from pondkit.trades.earthwork.berms import Banks, BermDrawn, make_banks, make_berm_drawn, make_hidden
 from pondkit.trades.earthwork.holes import Stood
 from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import reach_of
@@ -24,12 +25,11 @@ SPARE = 0.1
 
 
 def berm_of(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, stood: Stood, dig: float
+    option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, stood: Stood, dig: float
 ) -> BermDrawn | Problem | None:
     """The berm on its ground, or what is wrong with it; None where none is drawn with an outline.
 
     Args:
-        step: Remembers what was worked out.
         option: As drawn.
         pools: Those that could be worked out.
         ground: As it is, in site axes; None where it is in trouble.
@@ -40,19 +40,18 @@ def berm_of(
     if berm is None or berm.outline is None or ground is None:
         return None
     try:
-        shape = step(between.outline_of, berm.outline, ("earth", "berm", "outline"))
+        shape = between.outline_of(berm.outline, ("earth", "berm", "outline"))
         bodies = tuple(one for one in stood.standing if not one.wall)
         placed = Placed(float(berm.at[0]), float(berm.at[1]), float(berm.turn_deg))
-        made = step(mound, shape, placed, float(berm.side_slope), tuple(one.body.foot for one in bodies))
+        made = mound(shape, placed, float(berm.side_slope), tuple(one.body.foot for one in bodies))
         top = None if berm.top_level is None else float(berm.top_level)
-        held = _heap(step, made, ground, dig + float(berm.body), top)
+        held = _heap(made, ground, dig + float(berm.body), top)
     except Trouble as trouble:
         return trouble.problems[0]
     edge = reach_of(option.lining)
     lined = between.lined_of(option)
     liners = tuple(
-        step(
-            dig_footprint,
+        dig_footprint(
             pool.name,
             laid.bowl.pool.shape,
             laid.placed,
@@ -61,33 +60,34 @@ def berm_of(
         for pool in pools
         for laid in [pool.surfaces.liner]
     )
-    hides = tuple(step(Hidden, one.name, one.body.foot, one.rim) for one in bodies)
-    return step(BermDrawn, made, held, ground, hides, liners)
+    hides = tuple(make_hidden(one.name, one.body.foot, one.rim) for one in bodies)
+    return make_berm_drawn(made, held, ground, hides, liners)
 
 
-def _heap(step: Step, made: Mound, ground: Terrain, volume: float, top: float | None) -> Heap:
+def _heap(made: Mound, ground: Terrain, volume: float, top: float | None) -> Heap:
     """A heap high enough for a top, or for a volume: the same one as long as a volume changes little.
 
     Raises: Trouble where its sides do not come down to the ground.
     """
     if top is not None:
-        return step(_heaped, made, top, ground)
+        return _heaped(made, top, ground)
     base = math.floor(float(ground.at(made.line).min()))
-    found: float | None = None
+    found = base
     for rung in range(RUNGS):
         most = base + 1.0 + RUNG * 2**rung
         try:
-            rough = step(_heaped, made, most, ground, ROUGH)
+            rough = _heaped(made, most, ground, ROUGH)
         except Trouble:
-            if found is None:
+            if found == base:
                 raise
             break  # as high as it goes
         found = most
         if rough.volume(most) >= (1 + SPARE) * volume:
             break
-    return step(_heaped, made, found, ground)
+    return _heaped(made, found, ground)
 
 
+@remembered
 def _heaped(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
     try:
         return heap(made, most, ground, cells)
@@ -102,9 +102,7 @@ def _heaped(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> He
         ) from None  # fmt: skip
 
 
-def banks_of(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None
-) -> Banks | Problem | None:
+def banks_of(option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None) -> Banks | Problem | None:
     """What is built outside the rim lines, or what is wrong with it; None where it is not asked for."""
     drawn = option.earth
     if drawn is None or drawn.bank_crest is None or ground is None:
@@ -116,9 +114,9 @@ def banks_of(
         for dig in [pool.surfaces.dig]
     )
     try:
-        built = outer_banks(step, banks, crest, slope, ground)
-        shown = [step(drawn_bank, bank, crest, slope, ground) for bank in banks]
-        return step(Banks, built, tuple(one for one in shown if one))
+        built = outer_banks(banks, crest, slope, ground)
+        shown = [drawn_bank(bank, crest, slope, ground) for bank in banks]
+        return make_banks(built, tuple(one for one in shown if one))
     except TooSteep:
         return Problem(
             ("earth", "bank_slope"),

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pondkit.core.result import Path, Problem, Step, Trouble
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ditch import Ditch
@@ -73,20 +74,24 @@ class Stood:
     problems: tuple[Problem, ...]
 
 
-def stood(step: Step, option: Option, ground: Terrain | None) -> Stood:
+make_stood = remembered(Stood)
+
+
+def stood(option: Option, ground: Terrain | None) -> Stood:
     """All that stands in a hole, each hole with how far out it meets the ground, where that is known."""
-    own: Stood = step(drawn, option.water, option.walls)
+    own: Stood = drawn(option.water, option.walls)
     if ground is None:
         return own
     met, faults = [], list(own.problems)
     for one in own.standing:
         try:
-            met.append(replace(one, hole=replace(one.hole, reach=step(_reach, one.hole, one.path, ground))))
+            met.append(replace(one, hole=replace(one.hole, reach=_reach(one.hole, one.path, ground))))
         except Trouble as trouble:
             faults += trouble.problems
-    return step(Stood, tuple(met), tuple(faults))
+    return make_stood(tuple(met), tuple(faults))
 
 
+@remembered
 def drawn(water: Water | None, walls: Walls | None) -> Stood:
     """All that stands in a hole, before anything is known of the ground; nothing where no plan or line is entered."""
     found: list[Standing] = []
@@ -162,6 +167,7 @@ def _no_underside(path: Path, name: str, size: Sequence[float]) -> Problem:
     )  # fmt: skip
 
 
+@remembered
 def _reach(hole: Hole, path: Path, ground: Terrain) -> float:
     try:
         return reach_of(hole, ground)
@@ -183,7 +189,6 @@ def asked(option: Option, found: Stood) -> bool:
 
 
 def dug(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     pipes: TunnelsResult | None,
@@ -195,7 +200,6 @@ def dug(
     """What is dug besides the pools; None where nothing is asked for, or nothing can be known of it.
 
     Args:
-        step: Remembers what was worked out.
         option: As drawn.
         pools: Those that could be worked out.
         pipes: The tunnels; None where the option has none.
@@ -214,7 +218,7 @@ def dug(
         whole = whole and not lost
         laid = None if lost or pipes is None else pipes.laid
     bedding = float(option.dig.bedding) if option.dig else 0.0
-    pipes_cut = step(_pipe_cuts, drawn, laid, bedding) if drawn is not None and laid is not None else _Pipes((), ())
+    pipes_cut = _pipe_cuts(drawn, laid, bedding) if drawn is not None and laid is not None else _Pipes((), ())
     digs = [
         (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
     ]
@@ -224,12 +228,12 @@ def dug(
         *(one.hole for one in stands),
         *(one.cut for one in links.cuts),
     ]
-    cuts = tops(step, [*(cut for _, cut in pipes_cut.ways), *holes], digs, ground)
-    feet = tops(step, [replace(one.hole, batter=0.0, reach=0.0) for one in stands], digs, ground)
-    bodies = tops(step, [one.body for one in stands], digs, ground)
+    cuts = tops([*(cut for _, cut in pipes_cut.ways), *holes], digs, ground)
+    feet = tops([replace(one.hole, batter=0.0, reach=0.0) for one in stands], digs, ground)
+    bodies = tops([one.body for one in stands], digs, ground)
     names = tuple(pool.name for pool in pools)
-    built = ditches.banks(step, links, ground) if links.cuts else None
-    return step(_taken, pipes_cut, bedding, found, links, built, cuts, feet, bodies, names, groundwater, whole)
+    built = ditches.banks(links, ground) if links.cuts else None
+    return _taken(pipes_cut, bedding, found, links, built, cuts, feet, bodies, names, groundwater, whole)
 
 
 @dataclass(frozen=True, eq=False)
@@ -240,6 +244,7 @@ class _Pipes:
     pits: tuple[tuple[Box, Cut], ...]
 
 
+@remembered
 def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> _Pipes:
     ways, room = [], 2 * float(drawn.trench_room or 0.0)
     for run in laid.runs:
@@ -251,20 +256,22 @@ def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> _Pipes:
     return _Pipes(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens))
 
 
-def buried(step: Step, option: Option, pipes: TunnelsResult | None) -> tuple[Cut, ...]:
+def buried(option: Option, pipes: TunnelsResult | None) -> tuple[Cut, ...]:
     """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is entered."""
     if option.tunnels is None or pipes is None:
         return ()
     bedding = float(option.dig.bedding) if option.dig else 0.0
-    return step(_buried, option.tunnels, pipes.laid, bedding)
+    return _buried(option.tunnels, pipes.laid, bedding)
 
 
+@remembered
 def _buried(drawn: Tunnels, laid: Laying, bedding: float) -> tuple[Cut, ...]:
     cuts = _pipe_cuts(drawn, laid, bedding)
     ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
     return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
 
 
+@remembered
 def _taken(
     pipes: _Pipes,
     bedding: float,
@@ -292,7 +299,7 @@ def _taken(
         Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, [names[i] for i in top.under], groundwater)))
         for one, (_, top) in zip(found.standing, cuts[ways + pits : last], strict=True)
     ]  # fmt: skip
-    open_beds = take_out([(_among_links(sample), top) for sample, top in cuts[last:]]).together
+    open_beds = take_out(tuple((_among_links(sample), top) for sample, top in cuts[last:])).together
     filled = (open_beds, float(solid), float(dens), take_out(bodies).together, float(seats))
     under = [lowest(cut, bedding) if bedding > 0 else 0.0 for cut in cuts[: ways + pits]]
     beds = [Bed(one.length, one.batter == 0, one.notes, one.bank_notes) for one in links.cuts]

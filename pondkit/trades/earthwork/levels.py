@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, Range, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -86,6 +87,7 @@ class Levels(Result):
         return tuple(level for group in self.groups for level in group.levels)
 
 
+@remembered
 def pool_levels(pool: str, finished: Laid, liner: Laid, dig: Laid) -> tuple[Level, ...]:
     """Rim, seat and the floors of every tier of a pool and its pits, from the rim inward; tiers that are nowhere reached left out.
 
@@ -146,6 +148,7 @@ def row_names(
     return [*found, *holes, *(f"{den}: pit" for den in dens), *nodes]
 
 
+@remembered
 def instrument(dig: Dig) -> Entry | Problem | None:
     """Height of instrument: as entered, or by backsight; None where neither is known."""
     by_sight = (
@@ -165,6 +168,7 @@ def instrument(dig: Dig) -> Entry | Problem | None:
     return entry(rel.height_as_entered, "", source=USER, cautions=[STOOD, ORDER], height=dig.instrument)
 
 
+@remembered
 def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], height: float | None) -> LevelRows:
     """Levels with their tolerance, and rod readings where the height of instrument is known.
 
@@ -196,6 +200,7 @@ def _within(kind: str, within: tuple[float, float, float]) -> float:
     return within[{"rim": 0, "crest": 0, "seat": 1, "hole": 1, "trench": 1}.get(kind, 2)]
 
 
+@remembered
 def work_out(
     dig: Dig, height: Entry | Problem | None, groups: tuple[LevelRows, ...], within: tuple[float, float, float]
 ) -> Levels:

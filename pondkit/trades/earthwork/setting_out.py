@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
@@ -104,6 +105,7 @@ class SetOut(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def edge_lines(
     edges: tuple[Traced, ...], names: tuple[str, ...], ground: Terrain | None, spacing: float, within: float
 ) -> tuple[MarkLine, ...]:
@@ -136,6 +138,7 @@ def pool_lines(pool: str, dig: Laid) -> tuple[Wanted, ...]:
     return tuple(found)
 
 
+@remembered
 def moved_lines(
     kind: str, name: str, shape: Shape, placed: Placed, inward: float, spacing: float, within: float
 ) -> tuple[MarkLine, ...]:
@@ -148,11 +151,13 @@ def moved_lines(
     )
 
 
+@remembered
 def foot_lines(what: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[MarkLine, ...]:
     """The edge of the bottom of a hole for a body or wall, or of the bed of a link."""
     return tuple(MarkLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
 
 
+@remembered
 def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[MarkLine, ...]:
     """The middle line of a liner's anchor trench."""
     return (MarkLine(TIER, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
@@ -187,6 +192,7 @@ def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
     return tuple(found)
 
 
+@remembered
 def work_out(
     stakes: Stakes, lines: tuple[MarkLine, ...], missing: tuple[tuple[int, str], ...], edges: tuple[Traced, ...]
 ) -> SetOut:

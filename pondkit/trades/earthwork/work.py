@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import USER, Entry, Range, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
@@ -55,6 +56,7 @@ class EarthResult(Result):
     problems: tuple[Problem, ...] = ()
 
 
+@remembered
 def work_out(
     earth: Earth, soil: str, dig: float, fill: float, banks: Banks | Problem | None, berm: BermDrawn | Problem | None
 ) -> EarthResult:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -51,6 +52,7 @@ class LandResult(Result):
     problems: tuple[Problem, ...] = ()
 
 
+@remembered
 def work_out(ground: Ground) -> LandResult:
     """The ground as entered."""
     match ground:

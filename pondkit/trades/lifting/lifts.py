@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pondkit.core.result import Step
+from pondkit.core.remembered import remembered
 from pondkit.geometry.hole import Hole, strip_beside
 from pondkit.geometry.kept import Footprint
 from pondkit.geometry.mound import Heaped
@@ -42,7 +42,6 @@ class Around:
 
 
 def work_out(
-    step: Step,
     option: Option,
     site: Site,
     pools: tuple[PoolResult, ...],
@@ -53,7 +52,6 @@ def work_out(
     """The lift plan; None where the option has none.
 
     Args:
-        step: Remembers what was worked out, see ``evaluate.Memory``.
         option: As drawn.
         site: Its soil, its groundwater, and where its way in ends.
         pools: Those that could be worked out.
@@ -73,7 +71,7 @@ def work_out(
         if drawn.pool is not None and drawn.pool not in digs:
             continue
         own = [digs[drawn.pool]] if drawn.pool else list(digs.values())  # a stone of no pool may still lie in one
-        met = [step(stands, dig, ground, drawn.places) for dig in own]
+        met = [stands(dig, ground, drawn.places) for dig in own]
         below, on = 0.0, drawn.rests_on
         for _ in kinds:  # a stack is no higher than there are kinds, also where it goes round in a ring
             below, on = below + high.get(on or "", 0.0), under.get(on or "")
@@ -85,18 +83,16 @@ def work_out(
                 Load(kind.index, name, at + 1, spot, level, high[name], half, kind.mass.most, drawn.rests_on or "")
             )
     unplaced = sum(kind.boulder.count for kind in kinds) - len(loads)
-    beside = _beside(step, option, pools, site.groundwater, around)
-    slung = heavy.slings(step, option, stones)
+    beside = _beside(option, pools, site.groundwater, around)
+    slung = heavy.slings(option, stones)
     end = site.way_in.points[-1] if site.way_in and site.way_in.points else None
     comes = (float(end[0]), float(end[1])) if end else None
     return _lifted(
-        step, option.lifting, tuple(loads), unplaced, beside, ground, site.soil, slung.hooks if slung else (), comes
+        option.lifting, tuple(loads), unplaced, beside, ground, site.soil, slung.hooks if slung else (), comes
     )
 
 
-def _beside(
-    step: Step, option: Option, pools: tuple[PoolResult, ...], groundwater: float | None, around: Around
-) -> Beside:
+def _beside(option: Option, pools: tuple[PoolResult, ...], groundwater: float | None, around: Around) -> Beside:
     """What a machine keeps off: by value, so that what moves elsewhere leaves its places as they are."""
     edge = reach_of(option.lining)
     lined = between.lined_of(option)
@@ -110,16 +106,18 @@ def _beside(
         )
         for name, dig in digs
     ]
-    others = [one.hole for one in around.stood] + [hole for cut in around.buried for hole in step(_as_holes, cut)]
+    others = [one.hole for one in around.stood] + [hole for cut in around.buried for hole in _as_holes(cut)]
     holes += [lifting_Hole(one.name, one, None, groundwater is not None and groundwater > one.bottom) for one in others]
-    backs = step(_backs, option.walls) if option.walls else ()
+    backs = _backs(option.walls) if option.walls else ()
     return Beside(tuple(holes), tuple(heap.footprint for heap in around.heaped), backs)
 
 
+@remembered
 def _as_holes(cut: Cut) -> tuple[Hole, ...]:
     return cut.as_holes()
 
 
+@remembered
 def _backs(drawn: Walls) -> tuple[Footprint, ...]:
     """What lies behind each wall that has a line, within its height."""
     found = []
@@ -131,7 +129,6 @@ def _backs(drawn: Walls) -> tuple[Footprint, ...]:
 
 
 def _lifted(
-    step: Step,
     drawn: Lifting,
     loads: tuple[Load, ...],
     unplaced: int,
@@ -142,10 +139,10 @@ def _lifted(
     way_in: tuple[float, float] | None,
 ) -> LiftingResult:
     """The lift plan, stone by stone: a moved tier lifts only the stones again that stand on it."""
-    rig = step(rig_of, drawn.changed(positions=()))
-    stands = step(lifting_stood, drawn, rig, beside, ground, soil)
+    rig = rig_of(drawn.changed(positions=()))
+    stands = lifting_stood(drawn, rig, beside, ground, soil)
     able = rig.chart is not None and stands.footings
-    tried = [step(best, rig, load, stands.footings) for load in loads] if able else []
+    tried = [best(rig, load, stands.footings) for load in loads] if able else []
     lifts = tuple(each for each in tried if each.rated)
     spots = {
         at.index: (drawn.positions[at.index].name, at.at, notes)
@@ -154,7 +151,5 @@ def _lifted(
     figures = []
     for each in lifts:
         name, at, notes = spots[each.position]
-        figures.append(step(lift_figures, rig, name, at, each, notes))
-    return step(
-        lifting_work_out, drawn, rig, stands, lifts, tuple(figures), loads, unplaced, beside.holes, hooks, way_in
-    )
+        figures.append(lift_figures(rig, name, at, each, notes))
+    return lifting_work_out(drawn, rig, stands, lifts, tuple(figures), loads, unplaced, beside.holes, hooks, way_in)

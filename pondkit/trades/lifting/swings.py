@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.trades.lifting.chart import Chart, chart_of
 from pondkit.trades.lifting.inputs import Lifting
@@ -99,11 +100,13 @@ class Rig:
     problems: tuple[Problem, ...]
 
 
+@remembered
 def rig_of(drawn: Lifting) -> Rig:
     """The machine of a lift plan; of its positions nothing is read."""
     return Rig(drawn, *chart_of(drawn.chart))
 
 
+@remembered
 def best(rig: Rig, load: Load, footings: tuple[Footing, ...]) -> Lift:
     """A boulder lifted from the position that uses the chart least, of a machine that has one."""
     chart = rig.chart

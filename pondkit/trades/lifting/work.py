@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered
@@ -78,6 +79,7 @@ class LiftFigures:
     uses: tuple[Entry, Entry, Entry]
 
 
+@remembered
 def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) -> Stood:
     """Where the machine may stand.
 
@@ -105,6 +107,7 @@ def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) 
     return Stood(tuple(spares), tuple(footings), notes, tuple(problems))
 
 
+@remembered
 def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes: tuple[Words, ...]) -> LiftFigures:
     """Figures of one lift.
 
@@ -121,6 +124,7 @@ def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes
     return LiftFigures(radius, (pick, swing, place))
 
 
+@remembered
 def work_out(
     drawn: Lifting,
     rig: Rig,

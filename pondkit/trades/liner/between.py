@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Path, Problem, Result, Step, Trouble, no_such
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Result, Trouble, no_such
 from pondkit.geometry.band import Band, bands
 from pondkit.geometry.outline import NoOutline, Shape, shape_of
 from pondkit.geometry.path import Laid
@@ -187,6 +188,7 @@ def _lowest(boulder: Boulder, named: dict[str, Boulder]) -> Boulder:
     return at
 
 
+@remembered
 def seam_marks_of(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[Mark, ...]:
     """Boulders and penetrations, which a seam had better not meet."""
     found = [
@@ -198,11 +200,13 @@ def seam_marks_of(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[Mar
     return tuple(found)
 
 
+@remembered
 def water_of(finished: Laid, name: str) -> Water:
     """A pool as its animals see it."""
     return Water(name, (float(finished.placed.x), float(finished.placed.y)), finished)
 
 
+@remembered
 def passages_of(pipes: TunnelsResult) -> Passages:
     """What the passages give the animals."""
     places = {name: (place[0], place[1]) for name, _, place in pipes.places}
@@ -218,6 +222,7 @@ def passages_of(pipes: TunnelsResult) -> Passages:
     )
 
 
+@remembered
 def outline_of(outline: Any, path: Path) -> Shape:
     """An outline as a shape; ``path`` is its place in the option.
 
@@ -237,6 +242,7 @@ class Zones:
     bands: dict[str, tuple[Band, ...]]
 
 
+@remembered
 def zones_of(laid: Laid, drawn: Pool) -> Zones:
     """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
     tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
@@ -252,7 +258,7 @@ def zones_of(laid: Laid, drawn: Pool) -> Zones:
     return Zones(areas, lying)
 
 
-def burrows_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> tuple[Burrowed | Problem, ...]:
+def burrows_of(option: Option, pools: tuple[PoolResult, ...]) -> tuple[Burrowed | Problem, ...]:
     """Zones in which burrowing is expected, of pools that could be worked out; or what is wrong with them."""
     known = {pool.name: pool for pool in pools}
     found: list[Burrowed | Problem] = []
@@ -262,7 +268,7 @@ def burrows_of(step: Step, option: Option, pools: tuple[PoolResult, ...]) -> tup
             found.append(no_such((*path, "pool"), "pool", one.pool, [pool.name for pool in option.pools]))
         elif one.pool in known:
             pool = known[one.pool]
-            zones = step(zones_of, pool.surfaces.liner, option.pools[pool.index])
+            zones = zones_of(pool.surfaces.liner, option.pools[pool.index])
             areas = zones.areas
             if one.zone in areas:
                 found.append(

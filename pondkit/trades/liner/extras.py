@@ -10,6 +10,7 @@ import numpy as np
 
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import densest_water
@@ -115,6 +116,7 @@ class Extras(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def extras(
     lining: Lining,
     unders: tuple[Under, ...],

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.path import Laid
 from pondkit.geometry.setting import Traced
@@ -40,3 +41,6 @@ class Under:
     def axes(self) -> Placed:
         """The liner's own axes: x along its length, from the site's origin."""
         return Placed(0.0, 0.0, self.turn_deg)
+
+
+make_under = remembered(Under)

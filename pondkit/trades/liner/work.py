@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.core.entry import Entry, Range, entry, total
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import AREA, LENGTH
@@ -103,6 +104,7 @@ class LiningResult(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def work_out(
     lining: Lining,
     unders: tuple[Under, ...],

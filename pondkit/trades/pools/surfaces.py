@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
@@ -52,6 +53,7 @@ class Surfaces:
     placed: Placed
 
 
+@remembered
 def surfaces(
     pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat: tuple[float, float] | None, normal: float
 ) -> Surfaces:

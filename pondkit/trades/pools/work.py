@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -73,6 +74,7 @@ class PoolResult(Result):
     zones: tuple[tuple[str, float, float, float], ...]
 
 
+@remembered
 def work_out(
     pool: Pool,
     index: int,

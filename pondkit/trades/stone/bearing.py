@@ -7,6 +7,7 @@ from typing import Any
 
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import bears_as_listed, number, rows_by_name
@@ -71,6 +72,7 @@ class BearingResult(Result):
     problems: tuple[Problem, ...] = ()
 
 
+@remembered
 def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingResult:
     """Bearing of every kind of boulder, and of every place of it.
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Problem, Result, Step
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem, Result
 from pondkit.geometry.hole import strip_beside
 from pondkit.geometry.standing import stands
 from pondkit.geometry.uneven import Terrain
@@ -13,7 +14,7 @@ from pondkit.trades.pools.work import PoolResult
 from pondkit.trades.stone.bearing import BearingResult, Resting
 from pondkit.trades.stone.bearing import bearing as stone_bearing
 from pondkit.trades.stone.kinds import rock_of
-from pondkit.trades.stone.seating import SeatingResult
+from pondkit.trades.stone.seating import SeatingResult, make_seating_result
 from pondkit.trades.stone.seating import seating as stone_seating
 from pondkit.trades.stone.slinging import SlingsResult
 from pondkit.trades.stone.slinging import slings as stone_slings
@@ -57,8 +58,10 @@ class HeavyResult(Result):
         return self.wall_stone.total_wall_stone_order if self.wall_stone else None
 
 
+make_heavy_result = remembered(HeavyResult)
+
+
 def work_out(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     stones: StoneResult | None,
@@ -68,35 +71,35 @@ def work_out(
     """What stone asks of the ground; the lift plan hangs on all that is dug and heaped, and comes later.
 
     Args:
-        step: Remembers what was worked out, see ``evaluate.Memory``.
         option: As drawn.
         pools: Those that could be worked out.
         stones: The stone; None where the option has none.
         ground: As it is, in site axes; None where it is in trouble.
         soil: The site's, a name in the table of soils.
     """
-    borne = _bearing(step, option, pools, stones, ground, soil)
-    seated = _seating(step, pools, stones, ground, borne)
-    walled = step(walls_work_out, option.walls, soil) if option.walls else None
-    ordered = _wall_stone(step, option) if option.walls else None
-    return step(HeavyResult, borne, seated, None, walled, ordered)
+    borne = _bearing(option, pools, stones, ground, soil)
+    seated = _seating(pools, stones, ground, borne)
+    walled = walls_work_out(option.walls, soil) if option.walls else None
+    ordered = _wall_stone(option) if option.walls else None
+    return make_heavy_result(borne, seated, None, walled, ordered)
 
 
-def with_lifts(step: Step, found: HeavyResult, lifted: LiftingResult | None) -> HeavyResult:
+def with_lifts(found: HeavyResult, lifted: LiftingResult | None) -> HeavyResult:
     """The same with the lift plan."""
-    return step(HeavyResult, found.bearing, found.seating, lifted, found.walls, found.wall_stone)
+    return make_heavy_result(found.bearing, found.seating, lifted, found.walls, found.wall_stone)
 
 
-def _wall_stone(step: Step, option: Option) -> WallStone | None:
+def _wall_stone(option: Option) -> WallStone | None:
     """Stone of the walls, of the rock that the stone part names; None where no wall has courses."""
     drawn = option.walls
     if drawn is None or not any(wall.courses for wall in drawn.walls):
         return None
-    plans = tuple(step(_plans, wall) for wall in drawn.walls)
+    plans = tuple(_plans(wall) for wall in drawn.walls)
     rock = rock_of(option.stone) if option.stone else None
-    return step(stone_of, drawn, plans, rock)
+    return stone_of(drawn, plans, rock)
 
 
+@remembered
 def _plans(wall: Wall) -> tuple[float, ...] | None:
     """Plan area of each course of a wall [m²]; None where neither line nor length is entered, or the line is none."""
     places = fronts(wall)
@@ -112,17 +115,16 @@ def _plans(wall: Wall) -> tuple[float, ...] | None:
     return tuple(found)
 
 
-def slings(step: Step, option: Option, stones: StoneResult | None) -> SlingsResult | None:
+def slings(option: Option, stones: StoneResult | None) -> SlingsResult | None:
     """The slings with every boulder; None where the option has none. By value, so that a stone that stands otherwise in its
     pool hangs in its slings as before."""
     if option.stone is None or stones is None or not option.stone.slings:
         return None
     high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)
-    return step(stone_slings, option.stone.slings, option.stone.rigging, high)
+    return stone_slings(option.stone.slings, option.stone.rigging, high)
 
 
 def _bearing(
-    step: Step,
     option: Option,
     pools: tuple[PoolResult, ...],
     stones: StoneResult | None,
@@ -137,15 +139,16 @@ def _bearing(
             kind.index,
             kind.boulder,
             kind.mass.most,
-            step(stands, digs[kind.boulder.pool], ground, kind.boulder.places) if kind.boulder.pool in digs else (),
+            stands(digs[kind.boulder.pool], ground, kind.boulder.places)
+            if ground and kind.boulder.pool in digs
+            else (),
         )
         for kind in stones.kinds
     )
-    return step(stone_bearing, option.stone.bearing, resting, soil)
+    return stone_bearing(option.stone.bearing, resting, soil)
 
 
 def _seating(
-    step: Step,
     pools: tuple[PoolResult, ...],
     stones: StoneResult | None,
     ground: Terrain | None,
@@ -162,10 +165,10 @@ def _seating(
         if drawn.rests_on is not None or not drawn.places or (able and drawn.pool in digs):
             continue
         own = {drawn.pool: digs[drawn.pool]} if drawn.pool in digs else digs
-        met = [(name, step(stands, dig, ground, drawn.places)) for name, dig in own.items()]
+        met = [(name, stands(dig, ground, drawn.places)) for name, dig in own.items()]
         lowest = tuple(
             min(((name, at[place]) for name, at in met), key=lambda one: one[1].level)
             for place in range(len(drawn.places) if met else 0)
         )
-        found += step(stone_seating, drawn, lowest)
-    return step(SeatingResult, tuple(found)) if found else None
+        found += stone_seating(drawn, lowest)
+    return make_seating_result(tuple(found)) if found else None

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
@@ -30,6 +31,10 @@ class SeatingResult(Result):
     stand_spare: tuple[Entry, ...]
 
 
+make_seating_result = remembered(SeatingResult)
+
+
+@remembered
 def seating(boulder: Boulder, stands: tuple[tuple[str, Stand], ...]) -> tuple[Entry, ...]:
     """How each placed boulder of a kind lies; nothing of those outside all rims.
 

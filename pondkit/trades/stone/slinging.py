@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered, rows_by_name
@@ -46,6 +47,7 @@ class SlingsResult(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) -> SlingsResult:
     """Figures of every sling with every boulder, at the boulder's high mass.
 

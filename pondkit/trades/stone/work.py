@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry, total
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, MASS, VOLUME
@@ -57,6 +58,7 @@ class StoneResult(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def work_out(
     stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None, ...], pools: tuple[str, ...], soil: str
 ) -> StoneResult:

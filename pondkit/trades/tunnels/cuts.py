@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
@@ -95,6 +96,7 @@ class Bought:
     stock: tuple[Stock, ...]
 
 
+@remembered
 def stubs(laid: Laying, nodes: Sequence[Node], socket: float) -> tuple[Cut, ...]:
     """The short pieces between fittings that stand one behind the other at a node."""
     found = []
@@ -105,6 +107,7 @@ def stubs(laid: Laying, nodes: Sequence[Node], socket: float) -> tuple[Cut, ...]
     return tuple(found)
 
 
+@remembered
 def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool) -> Bought:
     """Stock lengths of one pipe for the pieces that are cut from it.
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.thread import Segment, Spot, Thread, length
 from pondkit.trades.tunnels.inputs import Node
 from pondkit.trades.tunnels.joins import Move
@@ -36,6 +37,7 @@ class Fitted:
     lines: tuple[Segment, ...]
 
 
+@remembered
 def fitted(nodes: Sequence[Node], settled: Settled) -> Fitted:
     """Where nodes and runs come to lie once listed fittings make all bends.
 
@@ -53,6 +55,7 @@ def fitted(nodes: Sequence[Node], settled: Settled) -> Fitted:
     return Fitted(tuple(map(_spot, line.places)), moved, tuple((_spot(own[0]), _spot(own[1])) for own in ends))
 
 
+@remembered
 def refitted(
     settled: Settled, line: Fitted, met: tuple[tuple[Thread | None, ...], ...], sides: Sequence[Side]
 ) -> Settled:

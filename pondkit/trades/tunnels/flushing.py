@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pondkit.core.entry import USER, Entry, entry, holds
-from pondkit.core.result import Path, Problem, Result, Step, no_such
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
 from pondkit.core.units import Flow, Length, Speed
@@ -43,6 +44,9 @@ class FlushingResult(Result):
     problems: tuple[Problem, ...] = ()
 
 
+make_flushing_result = remembered(FlushingResult)
+
+
 def flush_branch_flow(
     balanced: Balance, index: int, level_where_branches_part: Length, level_it_ends_at: Length
 ) -> Flow:
@@ -77,14 +81,15 @@ def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
     return flow / (math.pi / 4 * bore**2)
 
 
-def branch_flow(step: Step, option: Option, run: RunResult | None) -> Entry | None:
+def branch_flow(option: Option, run: RunResult | None) -> Entry | None:
     """What the flush branch gives; None where the option has none with a pump that lifts it."""
     if option.water is None or option.tunnels is None or run is None or run.pumping.network is None:
         return None
     index = next((at for at, branch in enumerate(option.water.branches) if branch.to == "flush"), None)
-    return None if index is None else step(_branch_flow, run, index)
+    return None if index is None else _branch_flow(run, index)
 
 
+@remembered
 def _branch_flow(run: RunResult, index: int) -> Entry | None:
     network = run.pumping.network
     assert network is not None
@@ -98,11 +103,10 @@ def _branch_flow(run: RunResult, index: int) -> Entry | None:
     )  # fmt: skip
 
 
-def work_out(step: Step, option: Option, pipes: TunnelsResult | None, given: Entry | None) -> FlushingResult | None:
+def work_out(option: Option, pipes: TunnelsResult | None, given: Entry | None) -> FlushingResult | None:
     """The flush; None where the option has none.
 
     Args:
-        step: Remembers what was worked out, see ``evaluate.Memory``.
         option: As drawn.
         pipes: The tunnels; None where the option has none, or where the ground is not known.
         given: What the flush branch gives.
@@ -112,12 +116,13 @@ def work_out(step: Step, option: Option, pipes: TunnelsResult | None, given: Ent
         return None
     flow = given.value if given else drawn.flush_flow
     if not drawn.flush_open or flow is None or drawn.flush_from is None:
-        return step(FlushingResult, given)
+        return make_flushing_result(given)
     side = option.water or Water()
-    flows, speeds, problems = step(_together, drawn, pipes.laid, float(flow), float(side.temperature), str(side.losses))
-    return step(FlushingResult, given, flows, speeds, problems)
+    flows, speeds, problems = _together(drawn, pipes.laid, float(flow), float(side.temperature), str(side.losses))
+    return make_flushing_result(given, flows, speeds, problems)
 
 
+@remembered
 def _together(
     drawn: Tunnels, laid: Laying, flow: float, temperature: float, losses: str
 ) -> tuple[tuple[Entry, ...], tuple[Entry, ...], tuple[Problem, ...]]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT
@@ -93,6 +94,7 @@ class Laying:
         return set(nx.node_connected_component(self.made, node))
 
 
+@remembered
 def laid_as(settled: Settled) -> Laying:
     """The passages as they lie, with their graph."""
     return Laying(
@@ -120,6 +122,7 @@ def standing(node: Node) -> str:
     return "shut gate" if barred(node) else node.kind
 
 
+@remembered
 def laying(
     tunnels: Tunnels,
     known: Net,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
@@ -45,6 +46,7 @@ class Net:
     problems: tuple[Problem, ...]
 
 
+@remembered
 def net(tunnels: Tunnels) -> Net:
     """Read nodes and runs of the document."""
     nodes, problems = tunnels.nodes, [*_in_one_place(tunnels)]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import networkx as nx
 
 from pondkit.core.entry import USER, Entry, entry, total, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, LENGTH, VOLUME
@@ -114,6 +115,7 @@ class RunFigures:
     problem: Problem | None
 
 
+@remembered
 def run_figures(
     lying: Lying,
     ends: Ends | None,
@@ -158,6 +160,7 @@ def run_figures(
     )
 
 
+@remembered
 def work_out(
     tunnels: Tunnels,
     laid: Laying,

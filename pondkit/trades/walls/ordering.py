@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, Range, entry, total, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.units import MASS, Area, Density, Length, Mass, Ratio, Volume
@@ -48,6 +49,7 @@ def wall_stone_order(volume: Volume, porosity: Ratio, density: Density) -> Mass:
     return volume * (1 - porosity) * density
 
 
+@remembered
 def stone_of(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Range | None) -> WallStone:
     """Stone of every wall.
 

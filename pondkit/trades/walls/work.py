@@ -6,6 +6,7 @@ from typing import Any
 
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import bears_as_listed, densest_water, gathered, rows_by_name
@@ -77,6 +78,7 @@ class WallsResult(Result):
     problems: tuple[Problem, ...]
 
 
+@remembered
 def work_out(drawn: Walls, soil: str) -> WallsResult:
     """Every joint of every wall, with the water behind it and the pool empty, and drained; the worse counts.
 

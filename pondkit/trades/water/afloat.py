@@ -6,6 +6,7 @@ from typing import Any
 
 from pondkit.core import flotation as buoyancy
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
@@ -58,6 +59,7 @@ class AfloatResult(Result):
     body_ballast: tuple[Entry, ...]
 
 
+@remembered
 def afloat(bodies: Sequence[Afloat], soil_density: float, safety: float) -> AfloatResult:
     """Uplift of bodies, what holds them, and the ballast that is still wanted.
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
 from pondkit.solvers.pipe_network import Balance, balance
 from pondkit.trades.pools.inputs.links import Link
@@ -77,6 +78,7 @@ class WaterResult(Result):
         return self.run.problems
 
 
+@remembered
 def work_out(
     drawn: Water,
     run: RunResult,
@@ -103,6 +105,7 @@ def work_out(
     return WaterResult(run, found, buying(drawn))
 
 
+@remembered
 def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> RunResult:
     """Pumps, levels, links and filter in balance.
 

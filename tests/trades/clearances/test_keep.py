@@ -7,7 +7,7 @@ import pytest
 from pondkit import Project
 from pondkit.drawing.say import say_problem
 from pondkit.report.plan import plan
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pool_of
 from tests.report.pictures import as_json, named
 
@@ -32,7 +32,7 @@ def project(*things: dict[str, Any], **site: Any) -> Project:
 
 
 def option(*things: dict[str, Any], **site: Any) -> OptionResult:
-    return evaluate(project(*things, **site), Memory()).options[0]
+    return evaluate(project(*things, **site)).options[0]
 
 
 def test_each_dig_has_its_distance_to_each_keep_out() -> None:
@@ -71,7 +71,7 @@ def test_what_cannot_be_drawn_is_a_problem_and_the_rest_stands() -> None:
     crossed = {"name": "shed", "kind": "building", "points": [[0, 9], [2, 11], [2, 9], [0, 11]]}
     bare = {"name": "pole", "kind": "overhead service", "points": []}
     made = project(crossed, bare, OAK)
-    results = evaluate(made, Memory())
+    results = evaluate(made)
     told = [say_problem(made, path, problem, "si") for path, problem in results.problems]
     assert "'shed' cannot be drawn: its line crosses itself" in told[0]
     assert "'pole' cannot be drawn: 0 places given" in told[1]

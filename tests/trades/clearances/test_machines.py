@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit.geometry.kept import body_footprint, swept_footprint
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.ground.pictures import alt_site_plan, site_plan
 from tests.designs import option, pool, read
 from tests.report.pictures import as_json, named
@@ -25,7 +25,7 @@ def worked(keep_outs: list[dict[str, Any]], stone: dict[str, Any] | None = None)
     placed = SEAT | {"places": [["-10 ft", "0 ft"]]} | (stone or {})
     lifting = {"size": "5 ft", "positions": [{"name": "west", "at": ["-30 ft", "0 ft"], "pick_up": ["-30 ft", "-10 ft"]}], "chart": CHART}  # fmt: skip
     one = option(pools=[pool(at=["40 ft", "40 ft"])], stone={"boulders": [placed]}, lifting=lifting)
-    return evaluate(read(site={"keep_outs": keep_outs}, options=[one]), Memory()).options[0]
+    return evaluate(read(site={"keep_outs": keep_outs}, options=[one])).options[0]
 
 
 def test_a_quarter_swing_sweeps_a_quarter_of_the_circle() -> None:

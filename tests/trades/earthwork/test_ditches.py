@@ -8,12 +8,14 @@ import shapely
 from shapely.geometry import LineString
 
 from pondkit import Project
+from pondkit.core.remembered import Memory
 from pondkit.geometry.outline import shape_of
 from pondkit.project.files import put
 from pondkit.report.plan import alt_plan
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.earthwork.pictures.earth import alt_cut_fill, cut_fill
 from tests.by_grid import cells, dig_track, distance, pool_of
+from tests.memory import asked
 
 UPPER = pool_of({"shape": "rectangle", "length": 4, "width": 3}, [(0.5, 0, 0.4)], name="up", level=0.3, at=[0, 0], bank_batter=0.5, freeboard=0.1)  # fmt: skip
 LOWER = pool_of({"shape": "rectangle", "length": 4, "width": 3}, [(0.5, 0, 0.4)], name="low", level=0.0, at=[12, 0], bank_batter=0.5, freeboard=0.1)  # fmt: skip
@@ -31,7 +33,7 @@ def project(links: Links, ground: dict[str, Any] | None = None, pools: Any = (UP
 def option(
     links: Links, ground: dict[str, Any] | None = None, pools: Any = (UPPER, LOWER), **more: Any
 ) -> OptionResult:
-    return evaluate(project(links, ground, pools, **more), Memory()).options[0]
+    return evaluate(project(links, ground, pools, **more)).options[0]
 
 
 def lowest_dig(points: Any, normal: float = 0.0) -> Any:
@@ -223,9 +225,9 @@ def test_the_edge_of_a_bed_stands_at_the_ground_by_its_batter() -> None:
 def test_a_moved_tier_works_out_no_bed() -> None:
     memory = Memory()
     drawn = project([CHANNEL | {"bank_height": 0.3}], earth={"bank_crest": 0.4})
-    evaluate(drawn, memory)
+    asked(drawn, memory)
     memory.worked.clear()
-    evaluate(put(drawn, ("options", 0, "pools", 0, "tiers", 0, "depth"), "52 cm"), memory)
+    asked(put(drawn, ("options", 0, "pools", 0, "tiers", 0, "depth"), "52 cm"), memory)
     assert not {"_cut", "sampled", "inward_at", "rim_of"} & set(memory.worked)
     assert "work_out" in memory.worked
 
@@ -234,6 +236,6 @@ def test_the_names_of_its_levels_are_known_before_anything_is_worked_out() -> No
     from pondkit.trades.earthwork.digging import row_names
 
     drawn = project([CHANNEL | {"points": [[6.0, 1.0]]}], dig={})
-    found = evaluate(drawn, Memory()).options[0]
+    found = evaluate(drawn).options[0]
     assert found.dig
     assert {level.row for level in found.dig.levels.levels} == set(row_names(drawn.options[0]))

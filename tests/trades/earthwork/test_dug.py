@@ -6,10 +6,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pondkit.core.remembered import Memory
 from pondkit.geometry.found import Correction
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult
 from tests.designs import full_project
+from tests.memory import asked
 from tests.trades.tunnels.sketch import LINED, POOL, cautions, figures, said, sketch, value
 
 UPRIGHT = {"tiers": [{"zone": "deep", "depth": 1.2, "batter": 0}], "bank_batter": 0, "freeboard": 0.1}
@@ -206,7 +208,7 @@ def test_nothing_measured_costs_and_shows_nothing() -> None:
     result = sketch((), (), option={"dig": {}})
     assert result.dig and result.dig.as_dug is None
     memory = Memory()
-    evaluate(put(full_project(), ("options", 0, "dig", "measured"), ()), memory)
+    asked(put(full_project(), ("options", 0, "dig", "measured"), ()), memory)
     assert "changed" not in memory.worked
 
 

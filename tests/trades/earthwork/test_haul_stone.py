@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.core.remembered import Memory
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.earthwork import haul_stone as hauling
 from pondkit.trades.earthwork.haul_stone import HaulResult
 from tests.designs import option, pool, read
@@ -21,7 +22,7 @@ LEDGE = {"name": "ledge", "count": 2, "axes": ["50 in", "34 in", "22 in"], "pool
 
 def worked(stone: dict[str, Any], **more: Any) -> OptionResult:
     more = {"earth": {}, "pools": [pool(tiers=TIERS)]} | more
-    return evaluate(read(options=[option(stone={"haul": {}} | stone, **more)]), Memory()).options[0]
+    return evaluate(read(options=[option(stone={"haul": {}} | stone, **more)])).options[0]
 
 
 def haul_of(result: OptionResult) -> HaulResult:

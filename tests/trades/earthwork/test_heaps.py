@@ -8,13 +8,15 @@ import pytest
 import shapely
 from shapely.affinity import translate
 
+from pondkit.core.remembered import Memory
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.outline import shape_of
 from pondkit.report.plan import alt_plan, plan
 from pondkit.report.section import reach, section
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.ground.pictures import site_plan
 from tests.by_grid import cells, option_of, pool_of, project_of
+from tests.memory import asked
 from tests.report.pictures import area, as_json, named
 from tests.trades.tunnels.sketch import POOL, cautions, figures, sketch
 
@@ -88,7 +90,7 @@ def test_an_outer_bank_is_held_against_what_is_kept_clear() -> None:
     site = project.site.changed(
         keep_outs=type(project.site).model_validate({"keep_outs": tree}, context={"units": "si"}).keep_outs
     )
-    (result,) = evaluate(project.changed(site=site), Memory()).options
+    (result,) = evaluate(project.changed(site=site)).options
     far = figures(result, "keep_out_distance")
     assert far["outer bank of pool / oak"].value == pytest.approx(5 - TOE, abs=5e-3)
     assert "smothers" in cautions(far["outer bank of pool / oak"])
@@ -138,8 +140,8 @@ def test_a_moved_tier_draws_no_bank_anew() -> None:
     from pondkit.project.files import put
 
     memory, project = Memory(), project_of(ROUND, earth=CLAY)
-    evaluate(project, memory)
+    asked(project, memory)
     memory.worked.clear()
-    evaluate(put(project, ("options", 0, "pools", 0, "tiers", 0, "depth"), "1.5 m"), memory)
+    asked(put(project, ("options", 0, "pools", 0, "tiers", 0, "depth"), "1.5 m"), memory)
     assert "drawn_bank" not in memory.worked
     assert "work_out" in memory.worked

@@ -12,7 +12,7 @@ from pondkit import Project
 from pondkit.geometry.outline import shape_of
 from pondkit.project.files import put
 from pondkit.report.plan import alt_plan
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import cells, dig_track, distance, pool_of
 from tests.designs import full_project
 
@@ -33,7 +33,7 @@ def option(water: dict[str, Any] | None = None, walls: dict[str, Any] | None = N
         "site": site,
         "options": [{"name": "A", "pools": [POOL], "water": water, "walls": walls} | more],
     }
-    return evaluate(Project.model_validate(data, context={"units": "si"}), Memory()).options[0]
+    return evaluate(Project.model_validate(data, context={"units": "si"})).options[0]
 
 
 def ground_at(points: Any) -> Any:

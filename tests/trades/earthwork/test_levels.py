@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.part import get
 from pondkit.page import edits
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.earthwork import levelling as rel
 from pondkit.trades.earthwork.digging import row_names
 from tests.designs import full_project
@@ -223,14 +223,14 @@ def test_readings_follow_a_pool_that_is_renamed_and_go_with_one_that_is_removed(
     rows = ("options", 0, "dig", "readings")
     renamed = edits.rename(project, ("options", 0, "pools", 0), "deep one")
     assert get(renamed, (*rows, 0, "row")) == "deep one: tier 1 floor"
-    assert not [problem for path, problem in evaluate(renamed, Memory()).problems if path[2] == "dig"]
+    assert not [problem for path, problem in evaluate(renamed).problems if path[2] == "dig"]
     assert get(edits.remove_item(project, ("options", 0, "pools", 0)), rows) == ()
     assert get(edits.remove_item(project, ("options", 0, "pools", 1)), rows) == get(project, rows)
 
 
 def test_a_part_that_is_left_out_shows_nothing() -> None:
     project = put(full_project(), ("options", 0, "dig"), None)
-    result = evaluate(project, Memory()).options[0]
+    result = evaluate(project).options[0]
     assert result.dig is None
     assert not figures(result, "dig_level")
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit import Project
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pool_of
 
 PIPE = 4.5 * 0.0254  # outside of 4 in schedule 40 (ASTM D1785)
@@ -33,7 +33,7 @@ def option(
         "site": {"ground": ground or {"kind": "level", "level": level}, "groundwater": groundwater},
         "options": [{"name": "A", "pools": [pool], "tunnels": tunnels} | more],
     }
-    return evaluate(Project.model_validate(data, context={"units": "si"}), Memory()).options[0]
+    return evaluate(Project.model_validate(data, context={"units": "si"})).options[0]
 
 
 def test_trenches_and_den_pit_of_a_straight_passage() -> None:

@@ -8,7 +8,7 @@ from pondkit import Project
 from pondkit.drawing.say import say_problem
 from pondkit.geometry.ground import Plane
 from pondkit.geometry.survey import Mesh
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.work import LandResult, work_out
 from tests.by_grid import pool_of
 
@@ -28,7 +28,7 @@ def land(ground: dict[str, Any]) -> LandResult:
 def said(ground: dict[str, Any]) -> list[str]:
     """Problems in words, as a person reads them."""
     made = project(ground)
-    return [say_problem(made, path, problem, "si") for path, problem in evaluate(made, Memory()).problems]
+    return [say_problem(made, path, problem, "si") for path, problem in evaluate(made).problems]
 
 
 def row(name: str, **readings: Any) -> dict[str, Any]:
@@ -95,7 +95,7 @@ def test_a_book_that_does_not_close_is_not_used_and_the_rest_stands() -> None:
     given = book(SQUARE, benchmark=0.0, closing=0.0, allowed=0.005)
     (words,) = said(given)
     assert all(part in words for part in ("closing level", "8 mm", "5 mm", "read the change points again"))
-    option = evaluate(project(given), Memory()).options[0]
+    option = evaluate(project(given)).options[0]
     assert option.totals.total_gross_volume and option.totals.total_net_volume
     assert option.totals.dig_volume is None
     assert option.pools[0].dig_depth is None
@@ -140,7 +140,7 @@ def test_points_that_make_no_ground_are_named_and_the_rest_stands(
     given = {"kind": "points", "points": points}
     (told,) = said(given)
     assert all(part in told for part in words), told
-    assert evaluate(project(given), Memory()).options[0].totals.total_gross_volume
+    assert evaluate(project(given)).options[0].totals.total_gross_volume
 
 
 def test_the_same_point_twice_counts_once() -> None:

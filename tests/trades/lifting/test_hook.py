@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from tests.designs import option, pool, read
 
 CHART = [
@@ -20,7 +20,7 @@ def test_a_load_point_lower_than_the_slings_hold_the_hook_is_said(hook_over: str
     rigging = {"hitch": "choker", "legs": 2, "angle_deg": 60, "spread": 0.9}
     lifting = {"hook_over": hook_over, "positions": [{"name": "west", "at": ["-30 ft", "0 ft"], "pick_up": ["-30 ft", "-10 ft"]}], "chart": CHART}  # fmt: skip
     stone = {"boulders": [SEAT], "slings": [SLING], "rigging": rigging}
-    result = evaluate(read(options=[option(pools=[pool(at=["40 ft", "40 ft"])], stone=stone, lifting=lifting)]), Memory()).options[0]  # fmt: skip
+    result = evaluate(read(options=[option(pools=[pool(at=["40 ft", "40 ft"])], stone=stone, lifting=lifting)])).options[0]  # fmt: skip
     assert result.slings is not None and result.heavy.lifting is not None
     assert result.slings.hooks == (("seat", pytest.approx(18 * 0.0254 * math.tan(math.radians(60)))),)
     count = result.heavy.lifting.boulders_not_lifted

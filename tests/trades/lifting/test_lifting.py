@@ -9,14 +9,16 @@ import pytest
 
 from pondkit import Project, load
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.chart import chart_of
 from pondkit.trades.lifting.inputs import ChartRow
 from pondkit.trades.lifting.relations import chart_rated, lift_use
 from pondkit.trades.lifting.work import LiftingResult
 from tests.designs import demo, option, pool, small
+from tests.memory import asked
 
 FOOT, POUND = 0.3048, 0.45359237
 # Twenty feet across and 30 in deep, upright, dig and waterline in one; no lining.
@@ -76,14 +78,14 @@ def project(
 
 
 def lifted(*places: tuple[float, float], **changes: Any) -> LiftingResult:
-    found = evaluate(project(*places, **changes), Memory()).options[0].heavy.lifting
+    found = evaluate(project(*places, **changes)).options[0].heavy.lifting
     assert found is not None
     return found
 
 
 def faults(*places: tuple[float, float], **changes: Any) -> list[str]:
     made = project(*places, **changes)
-    return [say_problem(made, path, problem, "us") for path, problem in evaluate(made, Memory()).problems]
+    return [say_problem(made, path, problem, "us") for path, problem in evaluate(made).problems]
 
 
 def one(figures: tuple[Entry, ...], subject: str = "slab 1") -> Entry:
@@ -259,7 +261,7 @@ def test_a_stone_of_no_pool_that_lies_in_one_is_set_on_its_floor() -> None:
 
 def test_no_lift_is_planned_beside_a_pool_that_is_in_trouble() -> None:
     tiers = [{"zone": "a", "depth": "4 ft"}, {"zone": "b", "depth": "2 ft"}]
-    trouble = evaluate(put(project((-14, 0)), ("options", 0, "pools", 0, "tiers"), tiers), Memory()).options[0]
+    trouble = evaluate(put(project((-14, 0)), ("options", 0, "pools", 0, "tiers"), tiers)).options[0]
     assert trouble.problems and not trouble.pools
     assert trouble.heavy.lifting is None
 
@@ -282,7 +284,7 @@ def test_the_set_back_is_the_slope_of_the_soil_from_the_bottom_of_the_cut(soil: 
 def test_ground_that_seeps_asks_for_the_slope_of_type_c(soil: str, level: str, slope: float) -> None:
     """29 CFR 1926 Subpart P: submerged soil, or soil from which water seeps, is type C, 1.5 to 1; rock stays rock, and keeps the 2 ft."""
     made = put(project((-14, 0), soil=soil), ("site", "groundwater"), level)
-    found = evaluate(made, Memory()).options[0]
+    found = evaluate(made).options[0]
     assert found.heavy.lifting is not None
     (spare,) = found.heavy.lifting.set_back_spare
     assert spare.value == pytest.approx((24 - 10 - 5 - slope * 4) * FOOT, abs=2e-3)
@@ -303,7 +305,7 @@ def test_a_flat_bank_asks_for_no_more_than_its_bottom() -> None:
         tiers=[{"zone": "deep", "depth": "4 ft", "batter": 2}],
     )
     made = load(json.dumps(small(options=[option(pools=[flat], lifting=PLAN)])).encode())
-    found = evaluate(made, Memory()).options[0].heavy.lifting
+    found = evaluate(made).options[0].heavy.lifting
     assert found is not None
     assert found.set_back_spare[0].value == pytest.approx((24 - 10 - 5 - 2) * FOOT, abs=2e-3)
 
@@ -434,15 +436,15 @@ def test_what_hangs_on_the_machine_may_leave_nothing() -> None:
 
 
 def test_no_figure_is_ever_no_number() -> None:
-    result = evaluate(demo("turtle_yard"), Memory()).options[1]
+    result = evaluate(demo("turtle_yard")).options[1]
     assert all(math.isfinite(figure.value) for _, figure in result.entries())
 
 
 def test_a_moved_machine_reworks_the_lifts_only() -> None:
     memory, made = Memory(), demo("turtle_yard")
-    before = evaluate(made, memory).options[1]
+    before = asked(made, memory).options[1]
     memory.worked.clear()
-    after = evaluate(put(made, ("options", 1, "lifting", "positions", 0, "at"), ("-20 ft", "-1 ft")), memory).options[1]
+    after = asked(put(made, ("options", 1, "lifting", "positions", 0, "at"), ("-20 ft", "-1 ft")), memory).options[1]
     assert before.heavy.lifting is not after.heavy.lifting
     assert before.stone is after.stone
     assert before.heavy.bearing is after.heavy.bearing
@@ -453,7 +455,7 @@ def test_a_moved_machine_reworks_the_lifts_only() -> None:
 def test_a_machine_too_near_a_footing_trench_is_placed_and_the_other_position_stands() -> None:
     """At 6 ft east, 17 ft north the demo's machine stands over the bank in which its wall's footing is dug."""
     moved = put(demo("turtle_yard"), ("options", 1, "lifting", "positions", 1, "at"), ("6 ft", "17 ft"))
-    result = evaluate(moved, Memory()).options[1]
+    result = evaluate(moved).options[1]
     (fault,) = [one for one in result.heavy.lifting.problems if one.path == ("lifting", "positions", 1, "at")]
     assert "too near the dig of 'north bank wall'" in say(fault.given, "us")
     assert {figure.subject.partition(" / ")[0] for figure in result.heavy.lifting.set_back_spare} == {"west bank"}

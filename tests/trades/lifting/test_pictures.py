@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
 from pondkit.report.plan import plan
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.pictures import alt_uses, uses
 from tests.designs import demo, read
 
@@ -49,7 +49,7 @@ def test_the_plan_shows_machines_and_their_reach(system: System) -> None:
 
 
 def test_without_a_lift_plan_nothing_is_drawn() -> None:
-    result = evaluate(read(), Memory()).options[0]
+    result = evaluate(read()).options[0]
     assert uses(result, "us") is None
     assert alt_uses(result, "us") == "No lifts worked out."
     assert "machine" not in {trace["name"] for trace in plan(result, "us")["data"]}

@@ -7,7 +7,7 @@ import pytest
 
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner.pictures import lining as view
 from tests.trades.liner.test_extras import design, figures
 
@@ -94,7 +94,7 @@ def test_a_liner_in_trouble_leaves_the_dig_out() -> None:
     found = design(TRENCH)
     project = Project(options=(found.option,))
     wrong = put(project, ("options", 0, "lining", "liners", 1, "covers"), ["nowhere"])
-    broken = evaluate(wrong, Memory()).options[0]
+    broken = evaluate(wrong).options[0]
     assert broken.problems and not figures(broken, "dig_volume")
 
 

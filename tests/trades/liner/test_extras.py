@@ -9,7 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.units import LENGTH, show
 from pondkit.drawing import frame
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner.pictures import lining as view
 
 SITE = {"groundwater": "-50 cm"}
@@ -30,7 +30,7 @@ def design(lining: dict[str, Any] | None = None, site: dict[str, Any] | None = N
         "site": site or {},
         "options": [{"name": "A", "pools": pools, "lining": own} | more],
     }
-    return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(file).encode())).options[0]
 
 
 def figures(found: OptionResult, key: str) -> dict[str, Any]:

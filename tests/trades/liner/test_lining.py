@@ -10,7 +10,7 @@ from pondkit.core.units import AREAL_MASS, read
 from pondkit.geometry.path import rays
 from pondkit.geometry.sheet import reach
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner import relations as rel
 from pondkit.trades.liner.least import least_area_turn
 from pondkit.trades.liner.panels import panels
@@ -37,7 +37,7 @@ def pool(name: str = "pool", **changes: object) -> dict:
 
 
 def liner(project: object) -> LinerResult:
-    result = evaluate(project, Memory()).options[0]
+    result = evaluate(project).options[0]
     assert not result.problems
     return result.lining.liners[0]
 
@@ -214,7 +214,7 @@ def test_the_trades_rule_falls_short_over_two_pools_and_says_so() -> None:
     ],
 )
 def test_faults_are_named_and_the_water_still_stands(change: dict, said: str) -> None:
-    result = evaluate(design([pool()], change), Memory()).options[0]
+    result = evaluate(design([pool()], change)).options[0]
     assert any(said in problem.given.text for problem in result.problems)
     assert result.totals.total_gross_volume is not None and result.lining.total_liner_order is None
 

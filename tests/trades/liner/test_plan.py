@@ -12,7 +12,7 @@ import pytest
 from pondkit import load
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner.joins import apart, cut
 from pondkit.trades.liner.pictures import lining as view
 from pondkit.trades.liner.plan import Stock, cheapest
@@ -141,7 +141,7 @@ def lined(rolls: list[dict[str, Any]], **more: Any) -> OptionResult:
     ]
     lining = {"liners": [{"name": "main", "covers": ["pool"]}], "rolls": rolls, "seam_lap": "15 cm"}
     file = {"pondkit": 1, "units": "si", "options": [{"name": "A", "pools": pools, "lining": lining} | more]}
-    return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(file).encode())).options[0]
 
 
 def figures(found: OptionResult, key: str) -> dict[str, Any]:
@@ -261,9 +261,9 @@ def test_a_roll_no_wider_than_the_lap_is_named_and_the_pools_stand() -> None:
     }
     file = {"pondkit": 1, "units": "si", "options": [{"name": "A", "pools": pools, "lining": lining}]}
     narrow = load(json.dumps(file).encode())
-    assert not evaluate(narrow, Memory()).options[0].problems
+    assert not evaluate(narrow).options[0].problems
     same = put(narrow, ("options", 0, "lining", "rolls", 0, "width"), "60.96 cm")
-    found = evaluate(same, Memory()).options[0]
+    found = evaluate(same).options[0]
     assert "no wider than the lap" in found.problems[0].given.text and found.problems[0].path[1] == "rolls"
     assert found.pools and found.lining is not None and not found.lining.liners
 
@@ -287,6 +287,6 @@ def test_the_turn_that_is_solved_costs_no_more_than_turns_tried_one_by_one() -> 
 
     def cost(turn: float) -> float:
         turned = put(project, ("options", 0, "lining", "liners", 0, "turn_deg"), turn)
-        return float(figures(evaluate(turned, Memory()).options[0], "plan_cost")["main"].value)
+        return float(figures(evaluate(turned).options[0], "plan_cost")["main"].value)
 
     assert cost(made.turn_deg) <= min(cost(turn) for turn in range(0, 90, 10))

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from pondkit import load
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.cost.listed import FAMILIES
 from pondkit.trades.liner.pictures import fabric as view
 from pondkit.trades.liner.rolling import Pad, Strips, parts, rolled
@@ -132,7 +132,7 @@ def design(boulders: list[dict[str, Any]] | None = None, rates: dict[str, Any] |
 
 
 def worked(project: Any) -> OptionResult:
-    return evaluate(project, Memory()).options[0]
+    return evaluate(project).options[0]
 
 
 def values(found: OptionResult, key: str) -> dict[str, float]:

@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.entry import USER, entry
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import orders
 from pondkit.trades.liner.pictures import lining as view
 from tests.trades.liner.test_extras import design, figures
@@ -24,7 +24,7 @@ def box(rise: float, **more: Any) -> OptionResult:
     own = {"liners": [{"name": "a", "covers": ["low"], "turn_deg": 0}], "stock_width": "5 m", "stock_length": "50 m"}
     found = design(own | more, pools=pools)
     project = put(Project(options=(found.option,)), ("options", 0, "water_rise"), f"{rise} m")
-    return evaluate(project, Memory()).options[0]
+    return evaluate(project).options[0]
 
 
 ROLLS = [{"name": "r", "width": 5, "length": 20, "price": 100}]

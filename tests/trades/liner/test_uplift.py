@@ -9,7 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.entry import Entry
 from pondkit.core.tables import densest_water
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 
 G = 9.80665
 WATER = densest_water()[0]
@@ -27,7 +27,7 @@ def design(
     lining = {"liners": [{"name": "main", "covers": ["pool"]}], "gravel_density": "1600 kg/m^3"}
     option = {"name": "A", "pools": [drawn], "lining": lining, "stone": stone}
     file = {"pondkit": 1, "units": "si", "site": {"groundwater": groundwater}, "options": [option]}
-    return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(file).encode())).options[0]
 
 
 def figure(found: OptionResult, key: str) -> Entry | None:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit import Project
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.work import PoolResult
 from tests.by_grid import pit_of, pool_of
 
@@ -15,7 +15,7 @@ FOOT = 0.3048
 def dug(pool: Any, soil: str, groundwater: float | None = None, level: float = 0.0) -> PoolResult:
     site = {"soil": soil, "groundwater": groundwater, "ground": {"kind": "level", "level": level}}
     data = {"units": "si", "site": site, "options": [{"name": "A", "pools": [pool]}]}
-    return evaluate(Project.model_validate(data, context={"units": "si"}), Memory()).options[0].pools[0]
+    return evaluate(Project.model_validate(data, context={"units": "si"})).options[0].pools[0]
 
 
 TRENCH = pool_of(

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pondkit.core.entry import Entry
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.pools.work import PoolResult
 from tests.by_grid import option_of, pit_of, pool_of, project_of
@@ -27,7 +27,7 @@ def worked(pool: Pool, ground: dict[str, Any] | None = None, **site: object) -> 
     if site:
         data = project.site.model_dump() | site
         project = project.changed(site=type(project.site).model_validate(data, context={"units": "si"}))
-    return evaluate(project, Memory()).options[0].pools[0]
+    return evaluate(project).options[0].pools[0]
 
 
 def by_subject(entries: tuple[Entry, ...]) -> dict[str, float]:
@@ -191,7 +191,7 @@ def test_a_pool_mirrored_is_the_same_pool() -> None:
 
 
 def test_the_same_pool_written_in_both_systems_has_the_same_figures() -> None:
-    us = evaluate(read(), Memory()).options[0].pools[0]
+    us = evaluate(read()).options[0].pools[0]
     tiers = [
         {"zone": "marsh", "depth": "228.6 mm", "shelf": "60.96 cm", "batter": 0.5},
         {"zone": "deep", "depth": 0.762, "batter": 0.5},

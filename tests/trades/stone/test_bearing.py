@@ -8,6 +8,7 @@ import pytest
 
 from pondkit import Project, load
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import Memory
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import PRESSURE, read
 from pondkit.drawing.say import say, say_problem
@@ -15,10 +16,11 @@ from pondkit.geometry.ground import Plane
 from pondkit.geometry.standing import stands
 from pondkit.page import edits
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.stone.bearing import BearingResult
 from pondkit.trades.stone.bearings import bedding_needed, spread_pressure
 from tests.designs import demo, option, pool, small
+from tests.memory import asked
 
 POUND, INCH, FOOT, PSF = 0.45359237, 0.0254, 0.3048, 47.88025898
 BLOCK = {
@@ -38,14 +40,14 @@ def project(*stones: dict[str, Any], ground: dict[str, Any] | None = None, **cha
 
 
 def borne(*stones: dict[str, Any], ground: dict[str, Any] | None = None) -> BearingResult:
-    found = evaluate(project(*stones, ground=ground), Memory()).options[0].heavy.bearing
+    found = evaluate(project(*stones, ground=ground)).options[0].heavy.bearing
     assert found is not None
     return found
 
 
 def faults(*stones: dict[str, Any], ground: dict[str, Any] | None = None, **changes: Any) -> list[str]:
     made = project(*stones, ground=ground, **changes)
-    return [say_problem(made, path, problem, "us") for path, problem in evaluate(made, Memory()).problems]
+    return [say_problem(made, path, problem, "us") for path, problem in evaluate(made).problems]
 
 
 def one(figures: tuple[Entry, ...], subject: str = "slab") -> Entry:
@@ -97,7 +99,7 @@ def test_the_bedding_solved_is_the_least_under_which_the_ground_holds(contact: f
 
 def test_the_whole_high_mass_presses_whatever_is_under_water() -> None:
     deep = BLOCK | {"pool": "pool", "under_water": 1, "axes_within": 0.1}
-    made = evaluate(project(deep), Memory()).options[0]
+    made = evaluate(project(deep)).options[0]
     assert made.stone is not None
     assert made.heavy.bearing is not None
     assert one(made.heavy.bearing.bearing_load).value == pytest.approx(made.stone.boulder_mass[0].most)
@@ -137,9 +139,7 @@ def test_a_stack_is_borne_by_its_lowest_stone() -> None:
 
 def test_beds_are_dug_and_ordered() -> None:
     bedded = BLOCK | {"bedding": "6 in", "count": 4}
-    plain, made = (
-        evaluate(project(stone), Memory()).options[0] for stone in (BLOCK | {"bedding": "0 in", "count": 4}, bedded)
-    )
+    plain, made = (evaluate(project(stone)).options[0] for stone in (BLOCK | {"bedding": "0 in", "count": 4}, bedded))
     volume = 4 * 46 * 36 * 6 * INCH**3
     assert made.heavy.bearing is not None
     assert made.heavy.bearing.bedding_order is not None
@@ -167,7 +167,7 @@ def test_room_to_the_front_and_the_bottom_of_the_bed() -> None:
 
 
 def test_outside_the_rim_the_front_is_the_rim() -> None:
-    laid = evaluate(project(), Memory()).options[0].pools[0].surfaces.dig
+    laid = evaluate(project()).options[0].pools[0].surfaces.dig
     (stand,) = stands(laid, Plane(0.1, 0.01, 0.0), ((17 * FOOT, 0.0),))
     assert stand.level == pytest.approx(0.1 + 0.17 * FOOT)
     assert stand.flat
@@ -182,7 +182,7 @@ def test_a_place_on_a_face_and_a_shelf_too_narrow_are_refused() -> None:
     (said,) = faults(wide)
     assert "that the dig makes 5 ft wide" in said
     assert "widen it" in said
-    made = evaluate(project(at_radius(14.9)), Memory()).options[0]
+    made = evaluate(project(at_radius(14.9))).options[0]
     assert made.totals.dig_volume is None  # it would lack a bed
     assert made.totals.total_gross_volume is not None
 
@@ -198,12 +198,12 @@ def test_a_stone_that_reaches_into_the_face_behind_says_by_how_much() -> None:
 
 def test_a_floor_is_as_wide_as_it_is_and_a_stone_wider_than_it_is_refused() -> None:
     """Faces of 1 in 2 to 30 in and a shelf of 5 ft leave a floor of twice 15 ft - 4.5 in - 5 ft - 10.5 in."""
-    laid = evaluate(project(), Memory()).options[0].pools[0].surfaces.dig
+    laid = evaluate(project()).options[0].pools[0].surfaces.dig
     (stand,) = stands(laid, Plane(0.1, 0.01, 0.0), ((0.0, 0.0),))
     assert stand.width == pytest.approx(2 * 8.75 * FOOT, abs=4e-3)
     assert math.isinf(stand.front)
     tight = put(project(at_radius(0)), ("options", 0, "pools", 0, "outline", "diameter"), "14.25 ft")
-    results = evaluate(tight, Memory())
+    results = evaluate(tight)
     said = [say_problem(tight, path, problem, "us") for path, problem in results.problems]
     assert any("lies on a floor of 'pool' that the dig makes" in text for text in said)
 
@@ -222,7 +222,7 @@ def test_ground_without_a_pressure_is_answered_and_the_loads_stand(
 ) -> None:
     (said,) = faults(ground=ground, site={"soil": soil})
     assert words in said
-    found = evaluate(project(ground=ground, site={"soil": soil}), Memory()).options[0].heavy.bearing
+    found = evaluate(project(ground=ground, site={"soil": soil})).options[0].heavy.bearing
     assert found is not None
     assert found.bearing_use == ()
     assert one(found.bearing_load).value == pytest.approx(MASS * POUND)
@@ -264,7 +264,7 @@ def test_a_renamed_boulder_keeps_what_rests_on_it_and_a_removed_one_lets_it_down
 
 def test_what_the_stones_weigh_hangs_on_no_ground() -> None:
     memory, made = Memory(), demo("turtle_yard")
-    before = evaluate(made, memory).options[1]
-    after = evaluate(put(made, ("options", 1, "stone", "bearing", "contact_low"), 0.2), memory).options[1]
+    before = asked(made, memory).options[1]
+    after = asked(put(made, ("options", 1, "stone", "bearing", "contact_low"), 0.2), memory).options[1]
     assert before.heavy.bearing is not after.heavy.bearing
     assert before.stone is after.stone

@@ -7,9 +7,11 @@ import pytest
 
 from pondkit import load
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.designs import option, pool, small
+from tests.memory import asked
 from tests.trades.stone.test_bearing import BLOCK, SHELF
 
 INCH = 0.0254
@@ -23,7 +25,7 @@ def found(
     pools = [pool("pond", outline={"shape": "circle", "diameter": "30 ft"}, tiers=tiers or SHELF)]
     stone = {"boulders": [drawn, *more]} | ({"bearing": bearing} if bearing is not None else {})
     data = small(options=[option(pools=pools, stone=stone)])
-    return evaluate(load(json.dumps(data).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(data).encode())).options[0]
 
 
 def seats(result: OptionResult) -> dict[str, Entry]:
@@ -95,7 +97,7 @@ def test_a_tier_that_moves_no_shelf_works_no_seat_out_again() -> None:
     stone = {"boulders": [BLOCK | {"pool": "pond", "places": [["12 ft", "0 ft"]]}]}
     project = load(json.dumps(small(options=[option(pools=pools, stone=stone)])).encode())
     memory = Memory()
-    evaluate(project, memory)
+    asked(project, memory)
     memory.worked.clear()
-    evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
+    asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
     assert "seating" not in memory.worked

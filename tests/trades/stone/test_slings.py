@@ -9,12 +9,14 @@ import pytest
 
 from pondkit import load
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.stone.slinging import SlingsResult
 from pondkit.trades.stone.slings import leg_length, sling_rated, sling_use
 from tests.designs import demo, option, small
+from tests.memory import asked
 
 POUND = 0.45359237
 FOOT = 0.3048
@@ -31,7 +33,7 @@ MASS = 40 * 30 * 20 / 1728 * 165  # lb, typical; a block's high share is no more
 
 def worked(slings: list[dict[str, Any]], rigging: dict[str, Any] | None, *stones: dict[str, Any]) -> OptionResult:
     stone = {"boulders": list(stones or [STONE]), "slings": slings, "rigging": rigging}
-    return evaluate(load(json.dumps(small(options=[option(stone=stone)])).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(small(options=[option(stone=stone)])).encode())).options[0]
 
 
 def slung(slings: list[dict[str, Any]], rigging: dict[str, Any] | None, *stones: dict[str, Any]) -> SlingsResult:
@@ -48,7 +50,7 @@ def one(figures: tuple[Entry, ...], subject: str) -> Entry:
 def faults(slings: list[dict[str, Any]], rigging: dict[str, Any] | None) -> list[str]:
     stone = {"boulders": [STONE], "slings": slings, "rigging": rigging}
     project = load(json.dumps(small(options=[option(stone=stone)])).encode())
-    return [say_problem(project, path, problem, "us") for path, problem in evaluate(project, Memory()).problems]
+    return [say_problem(project, path, problem, "us") for path, problem in evaluate(project).problems]
 
 
 # Tension in a leg under 1,000 lb on two even legs. 60 and 45 degrees: wire-rope rigging guide pages; 90 and 30:
@@ -222,18 +224,18 @@ def test_without_slings_nothing_is_shown() -> None:
 
 def test_a_moved_tier_does_not_rework_the_slings() -> None:
     memory, project = Memory(), demo("turtle_yard")
-    before = evaluate(project, memory).options[0]
+    before = asked(project, memory).options[0]
     memory.worked.clear()
     for tier in (0, 1):
         project = put(project, ("options", 0, "pools", 0, "tiers", tier, "depth"), ("7.5 in", "19 in")[tier])
-        after = evaluate(project, memory).options[0]
+        after = asked(project, memory).options[0]
         assert after.slings is before.slings
     assert "slings" not in memory.worked
 
 
 def test_a_changed_sling_does_not_rework_the_stone() -> None:
     memory, project = Memory(), demo("turtle_yard")
-    before = evaluate(project, memory).options[0]
-    after = evaluate(put(project, ("options", 0, "stone", "rigging", "angle_deg"), 50), memory).options[0]
+    before = asked(project, memory).options[0]
+    after = asked(put(project, ("options", 0, "stone", "rigging", "angle_deg"), 50), memory).options[0]
     assert after.stone is before.stone
     assert after.slings is not before.slings

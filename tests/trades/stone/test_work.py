@@ -8,10 +8,12 @@ import pytest
 
 from pondkit import load
 from pondkit.core.entry import Entry
+from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say_problem
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.stone.work import StoneResult
 from tests.designs import DEMO_NAMES, demo, option, pool, small
+from tests.memory import asked
 
 INCH, GALLON = 0.0254, 231 * 0.0254**3
 SEAT = {"name": "seat", "count": 4, "axes": ["40 in", "30 in", "20 in"], "pool": "pool", "under_water": 0.5}
@@ -21,7 +23,7 @@ def worked(
     stone: dict[str, Any], *, units: str = "us", soil: str = "clay", pools: list[dict[str, Any]] | None = None
 ) -> OptionResult:
     data = small(units=units, site={"soil": soil}, options=[option(stone=stone, pools=pools or [pool()])])
-    return evaluate(load(json.dumps(data).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(data).encode())).options[0]
 
 
 def stone_of(result: OptionResult) -> StoneResult:
@@ -38,7 +40,7 @@ def figure(result: OptionResult, key: str, subject: str = "") -> Entry:
 def problems(stone: dict[str, Any], **more: Any) -> list[str]:
     data = small(options=[option(stone=stone, **more)])
     project = load(json.dumps(data).encode())
-    results = evaluate(project, Memory())
+    results = evaluate(project)
     return [say_problem(project, path, problem, "us") for path, problem in results.problems]
 
 
@@ -176,7 +178,7 @@ def test_no_stone_no_order() -> None:
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_demos_have_no_problem_in_their_stone_and_no_key_twice_for_one_subject(name: str) -> None:
-    for result in evaluate(demo(name), Memory()).options:
+    for result in evaluate(demo(name)).options:
         if result.stone is None:
             continue
         assert result.stone.problems == ()
@@ -299,7 +301,7 @@ def test_a_lower_tier_leaves_the_stone_as_it_was_and_a_boulder_the_pools() -> No
         tiers = [{"zone": "marsh", "depth": "9 in", "shelf": "2 ft"}, {"zone": "deep", "depth": depth}]
         boulder = SEAT | {"axes": [axis, "30 in", "20 in"]}
         data = small(options=[option(stone=stone | {"boulders": [boulder]}, pools=[pool(tiers=tiers)])])
-        return evaluate(load(json.dumps(data).encode()), memory).options[0]
+        return asked(load(json.dumps(data).encode()), memory).options[0]
 
     first, deeper, longer = run("30 in", "40 in"), run("31 in", "40 in"), run("31 in", "41 in")
     assert deeper.stone is first.stone

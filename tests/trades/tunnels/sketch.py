@@ -6,7 +6,7 @@ from typing import Any
 
 from pondkit import load
 from pondkit.core.entry import Entry
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 
 POOL = {
     "name": "pool",
@@ -44,7 +44,7 @@ def sketch(
         | (option or {})
     )
     file = {"pondkit": 1, "units": "si", "site": site or {}, "options": [made_option]}
-    return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(file).encode())).options[0]
 
 
 def figures(result: OptionResult, key: str) -> dict[str, Entry]:

@@ -99,10 +99,10 @@ def test_a_vent_lets_the_dens_air_out_and_makes_it_a_breathing_place() -> None:
     assert option.tunnels is not None
     from pondkit.project.files import put
     from pondkit.project.project import Project
-    from pondkit.study.evaluate import Memory, evaluate
+    from pondkit.study.evaluate import evaluate
 
     vented = put(Project(options=(option,)), ("options", 0, "tunnels", "nodes", 2, "vent"), True)
-    found = evaluate(vented, Memory()).options[0]
+    found = evaluate(vented).options[0]
     assert "No vent" not in cautions(figures(found, "den_air")["den"]) and not figures(found, "air_pocket")
 
 

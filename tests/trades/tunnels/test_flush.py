@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from tests.trades.tunnels.sketch import LINED, Node, cautions, figures, said, sketch
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
@@ -78,7 +78,7 @@ def test_a_shut_gate_on_the_way_of_a_flush_is_named() -> None:
     ]
     opened = sketch(nodes, [("m", "g"), ("g", "den")], lining=LINED, flush_from="den", flush_flow="100 L/min")
     project = put(Project(options=(opened.option,)), ("options", 0, "tunnels", "nodes", 1, "shut"), True)
-    found = evaluate(project, Memory()).options[0]
+    found = evaluate(project).options[0]
     before, after = figures(opened, "flush_time")["m"], figures(found, "flush_time")["m"]
     assert after.value == before.value
     assert "Gate 'g' on this way is drawn shut" in after.cautions[0].text

@@ -10,7 +10,7 @@ import pytest
 
 from pondkit.solvers.friction import Conduit
 from pondkit.solvers.looped import Pipe, split
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.designs import read
 from tests.solvers.test_pipe_network import INCH, ROUGH
 from tests.trades.tunnels.sketch import POOL, figures
@@ -112,7 +112,7 @@ BRANCHES = [{"name": "up", "length": "3 m", "outlet_level": "1 m"}, {"name": "fl
 def worked(water: dict[str, Any] | None = None, **tunnels: Any) -> OptionResult:
     drawn = {"pipe": "sch40 4 in", "nodes": NODES, "runs": RUNS, "flush_from": "feed"} | tunnels
     one = {"name": "A", "pools": [POOL], "tunnels": drawn} | ({"water": water} if water else {})
-    return evaluate(read(units="si", site={}, options=[one]), Memory()).options[0]
+    return evaluate(read(units="si", site={}, options=[one])).options[0]
 
 
 def test_the_flush_takes_the_branchs_flow_before_the_one_entered() -> None:

@@ -2,9 +2,11 @@
 
 import pytest
 
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.core.remembered import Memory
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.tunnels.net import Outlet, draining, graph, reached
 from tests.designs import demo
+from tests.memory import asked
 from tests.trades.tunnels.sketch import POOL, Node, figures, said, sketch
 
 UPPER = POOL | {"name": "upper", "level": 0.8, "at": [14, 0]}
@@ -94,7 +96,7 @@ def test_a_moved_tier_of_another_pool_works_no_pipe_out_again() -> None:
 
     project = demo("turtle_yard")
     memory = Memory()
-    evaluate(project, memory)
+    asked(project, memory)
     option = project.options[0]
     drawn = {node.name: node.at for node in option.tunnels.nodes} if option.tunnels else {}
     assert drawn

@@ -9,7 +9,7 @@ import pytest
 
 from pondkit.project.files import put
 from pondkit.project.project import Project
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.trades.tunnels.sketch import LINED, Node, figures, sketch
 
 STILL = {"option": {"water_rise": "0 cm", "water_fall": "0 cm"}}
@@ -21,7 +21,7 @@ def vented(nodes: list[Node], runs: list[tuple[str, str]]) -> OptionResult:
     for index, (_, kind, _) in enumerate(nodes):
         if kind == "chamber":
             project = put(project, ("options", 0, "tunnels", "nodes", index, "vent"), True)
-    return evaluate(project, Memory()).options[0]
+    return evaluate(project).options[0]
 
 
 NODES: list[Node] = [
@@ -55,7 +55,7 @@ def shut(found: OptionResult, name: str = "g") -> OptionResult:
     project = Project(options=(found.option,))
     index = [node.name for node in found.option.tunnels.nodes].index(name)  # type: ignore[union-attr]
     changed = put(project, ("options", 0, "tunnels", "nodes", index, "shut"), True)
-    return evaluate(changed, Memory()).options[0]
+    return evaluate(changed).options[0]
 
 
 def test_a_swim_turns_back_at_a_gate_that_is_shut() -> None:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit import load
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.tunnels import cutting
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.sizes import pipe, stop
@@ -30,7 +30,7 @@ def design(
         "runs": [{"from": a, "to": b} for a, b in runs],
     } | tunnels
     file = {"pondkit": 1, "units": "si", "options": [{"name": "A", "pools": pools or [POOL], "tunnels": own}]}
-    return evaluate(load(json.dumps(file).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(file).encode())).options[0]
 
 
 PLAIN = [
@@ -162,7 +162,7 @@ def test_penetrations_are_where_the_run_passes_a_liner() -> None:
         "units": "si",
         "options": [{"name": "A", "pools": [POOL], "lining": lining, "tunnels": tunnels}],
     }
-    lined = evaluate(load(json.dumps(file).encode()), Memory()).options[0]
+    lined = evaluate(load(json.dumps(file).encode())).options[0]
     assert value(lined, "penetration_count") == 1 and value(lined, "penetration_depth") > 0
     assert next(e for k, e in lined.entries() if k == "penetration_depth").cautions  # below water: said
     assert value(design(PLAIN, RUNS), "penetration_count") == 0

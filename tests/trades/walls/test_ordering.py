@@ -5,10 +5,12 @@ from typing import Any
 
 import pytest
 
+from pondkit.core.remembered import Memory
 from pondkit.core.units import MASS
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.walls.ordering import WallStone, wall_stone_order
 from tests.designs import option, read, small
+from tests.memory import asked
 
 COURSES = [
     {"height": "0.4 m", "width": "0.9 m", "set_back": "0 m"},
@@ -19,7 +21,7 @@ WALL: dict[str, Any] = {"name": "back", "base_level": "-0.3 m", "points": [["-3 
 
 def worked(walls: list[dict[str, Any]], **more: Any) -> OptionResult:
     held = {"stone": "2500 kg/m^3", "porosity": 0.3, "footing": "0.2 m", "footing_room": "0.1 m", "walls": walls}
-    return evaluate(read(**small(units="si", options=[option(walls=held, **more)])), Memory()).options[0]
+    return evaluate(read(**small(units="si", options=[option(walls=held, **more)]))).options[0]
 
 
 def stone_of(result: OptionResult) -> WallStone:
@@ -133,6 +135,6 @@ def test_a_moved_tier_leaves_the_walls_stone_as_it_was() -> None:
                 "tiers": [{"zone": "deep", "depth": depth}],
             }
         ]
-        return stone_of(evaluate(read(units="si", options=[option(walls=held, pools=pools)]), memory).options[0])
+        return stone_of(asked(read(units="si", options=[option(walls=held, pools=pools)]), memory).options[0])
 
     assert turn("60 cm") is turn("61 cm")

@@ -11,7 +11,7 @@ from pondkit import Project, load
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say, say_problem
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.walls import relations as rel
 from pondkit.trades.walls.forces import Backfill, Box, joint
 from pondkit.trades.walls.pictures import alt_sections, sections
@@ -41,7 +41,7 @@ def project(**changes: Any) -> Project:
 
 
 def worked(**changes: Any) -> WallsResult:
-    found = evaluate(project(**changes), Memory()).options[0].heavy.walls
+    found = evaluate(project(**changes)).options[0].heavy.walls
     assert found is not None
     return found
 
@@ -52,7 +52,7 @@ def wall(**changes: Any) -> list[dict[str, Any]]:
 
 def faults(**changes: Any) -> list[str]:
     made = project(**changes)
-    return [say_problem(made, path, problem, "si") for path, problem in evaluate(made, Memory()).problems]
+    return [say_problem(made, path, problem, "si") for path, problem in evaluate(made).problems]
 
 
 def one(figures: tuple[Entry, ...], subject: str = "block / 1") -> Entry:
@@ -222,7 +222,7 @@ def test_a_wall_that_floats_says_so_and_is_drawn_without_a_resultant_there() -> 
     assert light.walls_unsafe is not None
     assert light.walls_unsafe.value == 1
     assert [at is None for at in light.drawn[0].through] == [True, False]
-    result = evaluate(project(walls=wall(water=None, courses=courses), stone="2563 kg/m^3", porosity=0.3), Memory())
+    result = evaluate(project(walls=wall(water=None, courses=courses), stone="2563 kg/m^3", porosity=0.3))
     figure = sections(result.options[0], "si")
     assert figure is not None
     marks = next(trace for trace in figure["data"] if trace["name"] == "resultant at each joint")
@@ -237,9 +237,9 @@ def on(soil: str, **changes: Any) -> Project:
 def test_no_presumptive_pressure_holds_on_soft_or_seeping_ground(soil: str) -> None:
     """IBC section 1806: a presumptive value is not for such ground (secondary source, reference notes)."""
     made = on(soil)
-    (said,) = [say_problem(made, path, problem, "si") for path, problem in evaluate(made, Memory()).problems]
+    (said,) = [say_problem(made, path, problem, "si") for path, problem in evaluate(made).problems]
     assert f"the walls would stand on {soil}" in said and "enter the allowable pressure" in said
-    tested = evaluate(on(soil, allowed="60 kPa"), Memory())
+    tested = evaluate(on(soil, allowed="60 kPa"))
     assert not tested.problems
     assert tested.options[0].heavy.walls.toe_pressure  # type: ignore[union-attr]
 
@@ -263,7 +263,7 @@ def test_friction_and_adhesion_together_are_warned_of() -> None:
 
 
 def test_the_section_shows_courses_and_where_the_resultant_passes() -> None:
-    result = evaluate(demo("turtle_yard"), Memory()).options[1]
+    result = evaluate(demo("turtle_yard")).options[1]
     found = result.heavy.walls
     assert found is not None
     figure = sections(result, "si")
@@ -275,6 +275,6 @@ def test_the_section_shows_courses_and_where_the_resultant_passes() -> None:
     )
     json.dumps({"layout": figure["layout"]})
     assert "north bank wall" in alt_sections(result, "si")
-    bare = evaluate(read(), Memory()).options[0]
+    bare = evaluate(read()).options[0]
     assert sections(bare, "us") is None
     assert alt_sections(bare, "us") == "No walls worked out."

@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.project.files import put
 from pondkit.report.orders import bought
-from pondkit.study.evaluate import Memory, Results, evaluate
+from pondkit.study.evaluate import Results, evaluate
 from pondkit.trades.cost.inputs.items import item_kind, items, ordered
 from tests.trades.water.test_pumping import design, pump
 
@@ -27,7 +27,7 @@ def results(*lines: dict[str, Any]) -> Results:
     project = design(**LINES)
     if lines:
         project = put(project, ("options", 0, "rates"), {"lines": list(lines)})
-    return evaluate(project, Memory())
+    return evaluate(project)
 
 
 def test_what_all_lines_need_by_hand() -> None:

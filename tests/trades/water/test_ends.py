@@ -13,7 +13,7 @@ from pondkit.core.part import ask_of, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import rows_by_name
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.inputs.pumping import Branch, Line
 from pondkit.trades.water.work import running_water
@@ -37,7 +37,7 @@ def test_at_the_ends_of_every_input_no_figure_is_without_a_number() -> None:
     for name, given in channel.items():
         project = put(project, ("options", 0, "links", 0, name), given)
     project = put(project, ("options", 0, "water", "filter", "media_size"), "8 mm")
-    result = evaluate(project, Memory()).options[0]
+    result = evaluate(project).options[0]
     bodies = bodies_of(result)
     met = 0
     for path, part, name in walk(project):
@@ -86,7 +86,7 @@ def at_valve(branch: Branch) -> float:
 @pytest.mark.parametrize("option", [0, 1])
 def test_the_demo_runs_as_reckoned_anew(option: int) -> None:
     """All equations in one, solved by scipy from the published formulas; water of 20 °C by MWH's table C-1."""
-    result = evaluate(demo("turtle_yard"), Memory()).options[option]
+    result = evaluate(demo("turtle_yard")).options[option]
     drawn, got = result.option.water, {(key, e.subject): e.value for key, e in result.entries()}
     assert drawn is not None and drawn.filter is not None and drawn.intake is not None and drawn.main is not None
     bed, grid, main = drawn.filter, drawn.intake, drawn.main

@@ -7,7 +7,7 @@ import pytest
 from pondkit.core.entry import limit
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, RATIO
 from pondkit.drawing.say import say
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import ammonia, settling
 from pondkit.trades.water.work import RunResult
 from tests.designs import option, pool, read
@@ -136,7 +136,7 @@ def outcome(**more: Any) -> OptionResult:
         "load": LOAD,
     } | more
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
-    return evaluate(read(units="si", options=[option(pools=pools, links=[LINK], water=water)]), Memory()).options[0]
+    return evaluate(read(units="si", options=[option(pools=pools, links=[LINK], water=water)])).options[0]
 
 
 def worked(**more: Any) -> RunResult:
@@ -171,7 +171,7 @@ def test_steps_in_a_fall_raise_the_oxygen_of_the_night() -> None:
     water = {"pumps": [pump()], "branches": [{"name": "f", "to": "filter"}], "filter": FILTER, "load": LOAD}
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
     stepped = (
-        evaluate(read(units="si", options=[option(pools=pools, links=[LINK | {"steps": 3}], water=water)]), Memory())
+        evaluate(read(units="si", options=[option(pools=pools, links=[LINK | {"steps": 3}], water=water)]))
         .options[0]
         .water
     )

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit.drawing.say import say
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import screen
 from pondkit.trades.water.work import RunResult
 from tests.designs import option, pool, read
@@ -23,7 +23,7 @@ def outcome(links: Any = None, **more: Any) -> OptionResult:
     } | more  # fmt: skip
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
     links = [{"from": "high", "to": "low", "at": ["6 m", "0 m"], "crest_width": "60 cm"}] if links is None else links
-    return evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)]), Memory()).options[0]
+    return evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)])).options[0]
 
 
 def worked(links: Any = None, **more: Any) -> RunResult:

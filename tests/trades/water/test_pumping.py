@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.drawing.say import say
 from pondkit.project.files import put
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water.work import RunResult
 from tests.designs import option, pool, read
 
@@ -34,7 +34,7 @@ def design(**more: Any) -> Any:
 
 
 def outcome(**more: Any) -> OptionResult:
-    return evaluate(design(**more), Memory()).options[0]
+    return evaluate(design(**more)).options[0]
 
 
 def worked(**more: Any) -> RunResult:
@@ -75,7 +75,7 @@ def test_branches_share_what_is_pumped() -> None:
 def test_shutting_the_flush_moves_the_operating_point() -> None:
     before = worked().pumping
     shut = put(design(), ("options", 0, "water", "branches", 1, "opening"), 0)
-    after = evaluate(shut, Memory()).options[0].water
+    after = evaluate(shut).options[0].water
     assert after is not None
     assert value(after.run.pumping.branch_flow, "flush") == 0
     assert value(after.run.pumping.branch_flow, "filter") > value(before.branch_flow, "filter")
@@ -151,6 +151,6 @@ def test_past_the_last_point_of_the_curve_is_said() -> None:
 
 
 def test_an_option_without_water_shows_nothing_of_it() -> None:
-    found = evaluate(read(), Memory()).options[0]
+    found = evaluate(read()).options[0]
     assert found.water is None
     assert not [key for key, _ in found.entries() if key in ("total_flow", "pump_flow")]

@@ -5,12 +5,14 @@ from typing import Any
 
 import pytest
 
+from pondkit.core.remembered import Memory
 from pondkit.core.water_properties import vapour_pressure
 from pondkit.drawing.say import say
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import daily
 from pondkit.trades.water.year import YearResult
 from tests.designs import option, pool, read
+from tests.memory import asked
 from tests.trades.water.test_pumping import LINK, pump, value
 
 GPM, INCH, FOOT, DAY = 6.30902e-5, 0.0254, 0.3048, 86400.0
@@ -81,9 +83,7 @@ def outcome(**more: Any) -> OptionResult:
     } | more  # fmt: skip
     stones = {"boulders": [{"name": "b", "count": 2, "axes": ["60 cm", "50 cm", "40 cm"], "pool": "low"}]}
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
-    return evaluate(
-        read(units="si", options=[option(pools=pools, links=[LINK], water=water, stone=stones)]), Memory()
-    ).options[0]
+    return evaluate(read(units="si", options=[option(pools=pools, links=[LINK], water=water, stone=stones)])).options[0]
 
 
 def year(**more: Any) -> YearResult:
@@ -170,9 +170,9 @@ def test_a_moved_tier_leaves_pumps_and_levels_as_they_were() -> None:
     memory = Memory()
     water = {"pumps": [pump()], "branches": [{"name": "f", "length": "6 m"}], "season": {}}
     project = read(units="si", options=[option(pools=[pool("low")], water=water)])
-    before = evaluate(project, memory).options[0].water
+    before = asked(project, memory).options[0].water
     memory.worked.clear()
-    after = evaluate(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0].water
+    after = asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0].water
     assert before is not None
     assert after is not None
     assert after.run is before.run

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.stone.pictures.bearing import alt_pressures, pressures
 from tests.designs import demo, read
 
@@ -35,6 +35,6 @@ def test_each_pressure_stands_with_its_range_against_what_is_allowed(system: Sys
 
 
 def test_without_bearing_there_is_no_picture() -> None:
-    result = evaluate(read(), Memory()).options[0]
+    result = evaluate(read()).options[0]
     assert pressures(result, "us") is None
     assert alt_pressures(result, "us") == "No bearing worked out."

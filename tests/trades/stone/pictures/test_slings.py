@@ -5,14 +5,14 @@ import json
 import pytest
 
 from pondkit.core.units import System
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.stone.pictures.slings import alt_uses, uses
 from tests.designs import demo, read
 
 
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_every_use_is_a_dot_at_its_per_cent_and_hollow_where_something_speaks_against_it(system: System) -> None:
-    result = evaluate(demo("turtle_yard"), Memory()).options[0]
+    result = evaluate(demo("turtle_yard")).options[0]
     assert result.slings is not None
     figure = uses(result, system)
     assert figure is not None
@@ -34,6 +34,6 @@ def test_every_use_is_a_dot_at_its_per_cent_and_hollow_where_something_speaks_ag
 
 
 def test_without_slings_there_is_no_picture() -> None:
-    result = evaluate(read(), Memory()).options[0]
+    result = evaluate(read()).options[0]
     assert uses(result, "us") is None
     assert alt_uses(result, "us") == "No slings worked out."

@@ -8,7 +8,7 @@ import pytest
 from pondkit import load
 from pondkit.core.units import MASS, System, magnitude, show
 from pondkit.drawing import frame
-from pondkit.study.evaluate import Memory, OptionResult, evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.stone.pictures.stone import alt_masses, masses
 from tests.designs import option, small
 
@@ -23,7 +23,7 @@ STONE = {
 
 def result(stone: dict[str, Any] | None) -> OptionResult:
     data = small(options=[option(stone=stone)])
-    return evaluate(load(json.dumps(data).encode()), Memory()).options[0]
+    return evaluate(load(json.dumps(data).encode())).options[0]
 
 
 @pytest.mark.parametrize(("system", "unit"), [("us", "lb"), ("si", "kg")])

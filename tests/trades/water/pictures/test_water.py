@@ -3,7 +3,7 @@
 import pytest
 
 from pondkit.core.units import FLOW, LENGTH, SYSTEMS, System, magnitude, show
-from pondkit.study.evaluate import Memory, evaluate
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.water.pictures import flows
 from pondkit.trades.water.pictures import water as view
 from tests.designs import demo, read
@@ -11,7 +11,7 @@ from tests.designs import demo, read
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_curves_meet_at_the_operating_point_that_the_takeoff_holds(system: System) -> None:
-    result = evaluate(demo("turtle_yard"), Memory()).options[0]
+    result = evaluate(demo("turtle_yard")).options[0]
     picture = view.curves(result, system)
     assert picture is not None
     assert result.water is not None
@@ -26,14 +26,14 @@ def test_curves_meet_at_the_operating_point_that_the_takeoff_holds(system: Syste
 
 
 def test_without_pumps_there_is_nothing_to_draw() -> None:
-    result = evaluate(read(), Memory()).options[0]
+    result = evaluate(read()).options[0]
     assert view.curves(result, "us") is None
     assert view.alt_curves(result, "us") == "No pumps in balance."
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_flow_diagram_says_every_stream_of_the_takeoff(system: System) -> None:
-    result = evaluate(demo("turtle_yard"), Memory()).options[0]
+    result = evaluate(demo("turtle_yard")).options[0]
     picture = flows.diagram(result, system)
     assert picture is not None
     assert result.water is not None
@@ -49,7 +49,7 @@ def test_the_flow_diagram_says_every_stream_of_the_takeoff(system: System) -> No
 
 
 def test_streams_are_kept_at_every_place() -> None:
-    run = evaluate(demo("turtle_yard"), Memory()).options[0].water.run  # type: ignore[union-attr]
+    run = evaluate(demo("turtle_yard")).options[0].water.run  # type: ignore[union-attr]
     for place in {stream.start for stream in run.streams} & {stream.end for stream in run.streams}:
         came = sum(s.flow for s in run.streams if s.end == place)
         left = sum(s.flow for s in run.streams if s.start == place)
@@ -58,7 +58,7 @@ def test_streams_are_kept_at_every_place() -> None:
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_profile_holds_levels_and_oxygen_of_the_takeoff(system: System) -> None:
-    result = evaluate(demo("turtle_yard"), Memory()).options[0]
+    result = evaluate(demo("turtle_yard")).options[0]
     picture = flows.profile(result, system)
     assert picture is not None
     assert result.water is not None
@@ -76,7 +76,7 @@ def test_the_profile_holds_levels_and_oxygen_of_the_takeoff(system: System) -> N
 
 
 def test_without_running_water_nothing_is_drawn() -> None:
-    result = evaluate(read(), Memory()).options[0]
+    result = evaluate(read()).options[0]
     assert flows.diagram(result, "us") is None
     assert flows.profile(result, "us") is None
     assert flows.alt_diagram(result, "us") == "No water runs."
