@@ -17,6 +17,11 @@ def demo(name: str) -> Project:
     return load(DEMOS / f"{name}.json")
 
 
+def full_design() -> Project:
+    """A whole job with all trades in three options, as it was when speed was first measured; it stays as it is."""
+    return load(Path(__file__).with_name("full_design.json"))
+
+
 def read(**changes: Any) -> Project:
     """The small project, with some of its keys as given."""
     return load(json.dumps(small(**changes)).encode())

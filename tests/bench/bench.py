@@ -1,42 +1,33 @@
 """The benchmark: how long a project takes to be worked out, and how live the page is.
 
-    .venv/bin/python -m tests.bench.bench [--browser]
+    .venv/bin/python -m tests.bench.bench [--browser [--json FILE]]
 
 It prints tables; nothing is asserted. Run it on a quiet machine: the ratios inside one row hold, absolute times move.
 """
 
 import argparse
 import json
-import logging
 import platform
 import statistics
 import sys
-import tempfile
 import time
 from collections.abc import Callable
-from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
-from pondkit import Project, save
+from pondkit import Project
 from pondkit.core.remembered import Memory
-from pondkit.page.components.picture import _plain
-from pondkit.page.panels import PLAN, SECTION, Scene
 from pondkit.project.files import put
-from pondkit.report.plan import shown_section
 from pondkit.solvers.pipe_network import balance
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.work import running_water
 from pondkit.trades.water.work import work_out as water_work_out
-from tests.bench import designs
+from tests.bench import designs, live
 from tests.memory import asked
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "page"))  # the browser tests' helper modules
-
-PRESSES = 30
-DRAG = 3.0  # s
 
 
 def milliseconds(work: Callable[[], object], times: int) -> float:
@@ -141,121 +132,10 @@ def surveyed() -> None:
     one_by_one("500 survey points, ten pools", designs.surveyed(), moves)
 
 
-def prepared(folder: Path, project: Project) -> Path:
-    """What the bare page is made of: the real page's count of widgets by kind, and its plan and section at two depths."""
-    from sketch import Sketch
-
-    logging.disable(logging.WARNING)
-    file = folder / "whole.json"
-    file.write_text(save(project), encoding="utf-8")
-    sys.argv = ["app.py", str(file)]
-    app = Sketch().app
-    sliders = [element for element in app.get("bidi_component") if ":" in str(element.key)]
-    stock = ("selectbox", "text_input", "toggle", "button_group", "button")
-    counts = {"slider": len(sliders)} | {kind: len(app.get(kind)) for kind in stock}
-    pictures: dict[str, list[Any]] = {PLAN.title: [], SECTION.title: []}
-    for inches in (20, 22):
-        results = evaluate(put(project, designs.DEPTH, f"{inches} in"))
-        line = shown_section(results.options[0], None)
-        scene = Scene(results.options[0], results, "us", 0, line)
-        for panel in (PLAN, SECTION):
-            pictures[panel.title].append(panel.draw(scene))
-    target = folder / "bare.json"
-    target.write_text(json.dumps({"counts": counts, "pictures": pictures}, default=_plain), encoding="utf-8")
-    print(f"\nWidgets on both pages: {', '.join(f'{count} {kind}' for kind, count in counts.items())}.")
-    return target
-
-
-def until(page: Any, ready: str) -> None:
-    page.wait_for_function(ready, timeout=20_000)
-
-
-def steps(page: Any, slide: Any) -> dict[str, float]:
-    """Median times from a key press to the key figure and to both pictures, ms."""
-    slide.focus()
-    taken: dict[str, list[float]] = {"key figures": [], "pictures": []}
-    for number in range(PRESSES + 3):
-        page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
-        page.keyboard.press("ArrowRight" if number % 2 == 0 else "ArrowLeft")
-        until(page, "() => seen.figures.length && seen.drawn[0].length && seen.drawn[1].length")
-        page.wait_for_timeout(150)  # a burst of keys would be joined
-        seen = page.evaluate("() => seen")
-        if number >= 3:
-            taken["key figures"].append(seen["figures"][-1] - seen["input"])
-            taken["pictures"].append(max(drawn[-1] for drawn in seen["drawn"]) - seen["input"])
-    return {name: statistics.median(times) for name, times in taken.items()}
-
-
-def drag(page: Any, slide: Any) -> dict[str, float]:
-    """Updates a second while a slider is dragged."""
-    slide.scroll_into_view_if_needed()
-    box = slide.bounding_box()
-    y = box["y"] + box["height"] / 2
-    page.mouse.move(box["x"] + 0.15 * box["width"], y)
-    page.mouse.down()
-    page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
-    began = time.perf_counter()
-    while (passed := time.perf_counter() - began) < DRAG:
-        page.mouse.move(box["x"] + (0.15 + 0.2 * passed / DRAG) * box["width"], y)
-        page.wait_for_timeout(8)
-    seen = page.evaluate("() => seen")
-    page.mouse.up()
-    page.wait_for_timeout(500)
-    counts = {"key figures": seen["figures"], "plan": seen["drawn"][0], "section": seen["drawn"][1]}
-    return {name: len(times) / DRAG for name, times in counts.items()}
-
-
-def liveness() -> None:
-    import chromium
-    import serving
-
-    executable = chromium.path()
-    if executable is None:
-        sys.exit(chromium.MISSING)
-    with ExitStack() as stack:
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
-        target = prepared(folder, designs.whole())
-        pages = {
-            "bare": ("tests/bench/bare_app.py", str(target), "Depth 0"),
-            "page": ("app.py", str(folder / "whole.json"), "Depth"),
-        }
-        browser = stack.enter_context(chromium.started(executable))
-        slid: dict[str, dict[str, float]] = {}
-        dragged: dict[str, dict[str, float]] = {}
-        rounds: dict[str, list[dict[str, float]]] = {name: [] for name in pages}
-        opened: dict[str, tuple[Any, Any]] = {}
-        for name, (script, argument, label) in pages.items():
-            process, url = serving.start(script, [argument], folder / f"{name}.log")
-            stack.callback(serving.stop, process)
-            page = browser.new_page(viewport={"width": 1280, "height": 800})
-            page.goto(url)
-            page.locator(".pondkit-plot:has(.main-svg)").nth(1).wait_for(timeout=60_000)
-            page.wait_for_timeout(2500)
-            page.evaluate(Path(__file__).with_name("timing.js").read_text(encoding="utf-8"))
-            sliders = page.get_by_role("slider", name=label, exact=True)
-            opened[name] = page, sliders.nth(1) if name == "page" else sliders
-        for _ in range(3):  # in turn, so that what else the machine does meets both
-            for name, (page, slide) in opened.items():
-                page.bring_to_front()
-                rounds[name].append(steps(page, slide))
-        for name, (page, slide) in opened.items():
-            page.bring_to_front()
-            slid[name] = {
-                what: statistics.median(r[what] for r in rounds[name]) for what in ("key figures", "pictures")
-            }
-            dragged[name] = drag(page, slide)
-    print("\n| slider step, ms | bare page | page | ratio | most wanted |\n|---|---|---|---|---|")
-    for what, most in (("key figures", 1.25), ("pictures", 1.5)):
-        bare, real = slid["bare"][what], slid["page"][what]
-        print(f"| {what} | {bare:.0f} | {real:.0f} | {real / bare:.2f} | {most} |")
-    print("\n| drag, updates a second | bare page | page | least wanted |\n|---|---|---|---|")
-    for what in ("key figures", "plan", "section"):
-        print(f"| {what} | {dragged['bare'][what]:.1f} | {dragged['page'][what]:.1f} | 8 |")
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--browser", action="store_true", help="measure the page, too")
+    parser.add_argument("--json", metavar="FILE", help="write the rows of the page there too")
     asked = parser.parse_args()
     print(f"Python {platform.python_version()}, {platform.machine()}, {time.strftime('%Y-%m-%d')}\n")
     evaluation()
@@ -263,7 +143,10 @@ def main() -> None:
     heavy()
     surveyed()
     if asked.browser:
-        liveness()
+        rows = live.liveness()
+        print("\n" + live.table(rows))
+        if asked.json:
+            Path(asked.json).write_text(json.dumps(rows, indent=1) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

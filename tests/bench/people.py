@@ -24,7 +24,7 @@ from websockets.asyncio.client import connect
 
 from pondkit import save
 from tests.bench import designs
-from tests.bench.bench import ROOT, steps
+from tests.bench.live import ROOT, steps
 
 sys.path.insert(0, str(ROOT / "tests" / "page"))
 

@@ -1,0 +1,240 @@
+"""How live the page is: redraws a second in a drag, and what a redraw costs, always beside a bare page in the same run.
+
+A drag moves to and fro inside the range in which the design stays sound, and passes more values than are counted: where it
+runs into a problem nothing is redrawn, and the figure is wrong. Absolute times move with the machine; ratios of one run hold.
+"""
+
+import json
+import logging
+import os
+import statistics
+import sys
+import tempfile
+import time
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pondkit import Project, evaluate, load, save
+from pondkit.page.components.picture import _plain
+from pondkit.page.panels import PLAN, SECTION, Scene
+from pondkit.project.files import put
+from pondkit.report.plan import shown_section
+from tests.bench import designs
+
+ROOT = Path(__file__).parents[2]
+sys.path.insert(0, str(ROOT / "tests" / "page"))  # the browser tests' helper modules
+
+PRESSES = 30
+DRAG = 6.0  # s
+TURN = 0.6  # s for one way of a drag
+# Widgets of the page on the full design when it was first measured; they stay, so that ratios mean the same later.
+BARE = {"slider": 12, "selectbox": 2, "text_input": 0, "toggle": 0, "button_group": 5, "button": 4}
+FULL = ROOT / "tests" / "full_design.json"
+
+
+@dataclass(frozen=True)
+class Drag:
+    """A slider that is dragged.
+
+    Attributes:
+        row: Name of the row.
+        label: Of the slider.
+        number: Which of that label, from the top.
+        low, high: Ends of the drag, as shares of the slider's length: the design stays sound between them.
+    """
+
+    row: str
+    label: str
+    number: int
+    low: float
+    high: float
+
+
+def inches(low: float, high: float, least: float = 1.0, most: float = 144.0) -> tuple[float, float]:
+    """Shares of a slider's length at two values of it."""
+    return (low - least) / (most - least), (high - least) / (most - least)
+
+
+TIER = Drag("tier depth", "Depth", 1, *inches(12, 30))
+DRAGS = (
+    TIER,
+    Drag("shelf", "Shelf", 1, *inches(6, 16, 0, 360)),
+    Drag("batter", "Batter", 1, *inches(0.3, 0.9, 0, 6)),
+)
+
+
+def prepared(folder: Path, project: Project) -> Path:
+    """What the bare page is made of: as many widgets as the page had when it was first measured, and two pictures at two depths."""
+    pictures: dict[str, list[Any]] = {PLAN.title: [], SECTION.title: []}
+    for depth in (20, 22):
+        results = evaluate(put(project, designs.DEPTH, f"{depth} in"))
+        line = shown_section(results.options[0], None)
+        scene = Scene(results.options[0], results, "us", 0, line)
+        for panel in (PLAN, SECTION):
+            pictures[panel.title].append(panel.draw(scene))
+    target = folder / "bare.json"
+    target.write_text(json.dumps({"counts": BARE, "pictures": pictures}, default=_plain), encoding="utf-8")
+    return target
+
+
+def loop() -> float:
+    """Seconds that a fixed piece of work takes: how loaded the machine is."""
+    began = time.perf_counter()
+    total = 0
+    for number in range(3_000_000):
+        total += number
+    return time.perf_counter() - began
+
+
+def processor(process: Any) -> float:
+    """Processor time [s] that a process has used, all its threads together."""
+    fields = Path(f"/proc/{process.pid}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+@dataclass
+class Opened:
+    """A page in the browser, with its server."""
+
+    page: Any
+    process: Any
+    tools: Any
+
+    def slider(self, drag: Drag) -> Any:
+        return self.page.get_by_role("slider", name=drag.label, exact=True).nth(drag.number)
+
+    def main_thread(self) -> float:
+        """Seconds that the browser's main thread has worked."""
+        metrics = {each["name"]: each["value"] for each in self.tools.send("Performance.getMetrics")["metrics"]}
+        return float(metrics["TaskDuration"])
+
+
+def opened(stack: ExitStack, browser: Any, script: str, argument: str, log: Path) -> Opened:
+    import serving
+
+    process, url = serving.start(script, [argument], log)
+    stack.callback(serving.stop, process)
+    page = browser.new_page(viewport={"width": 1280, "height": 800})
+    page.goto(url)
+    page.locator(".pondkit-plot:has(.main-svg)").nth(1).wait_for(timeout=60_000)
+    page.wait_for_timeout(2500)
+    page.evaluate(Path(__file__).with_name("timing.js").read_text(encoding="utf-8"))
+    tools = page.context.new_cdp_session(page)
+    tools.send("Performance.enable", {"timeDomain": "threadTicks"})
+    return Opened(page, process, tools)
+
+
+def until(page: Any, ready: str) -> None:
+    page.wait_for_function(ready, timeout=20_000)
+
+
+def steps(page: Any, slide: Any) -> dict[str, float]:
+    """Median times from a key press to the key figure and to both pictures, ms."""
+    slide.focus()
+    taken: dict[str, list[float]] = {"key figures": [], "pictures": []}
+    for number in range(PRESSES + 3):
+        page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
+        page.keyboard.press("ArrowRight" if number % 2 == 0 else "ArrowLeft")
+        until(page, "() => seen.figures.length && seen.drawn[0].length && seen.drawn[1].length")
+        page.wait_for_timeout(150)  # a burst of keys would be joined
+        seen = page.evaluate("() => seen")
+        if number >= 3:
+            taken["key figures"].append(seen["figures"][-1] - seen["input"])
+            taken["pictures"].append(max(drawn[-1] for drawn in seen["drawn"]) - seen["input"])
+    return {name: statistics.median(times) for name, times in taken.items()}
+
+
+def drag(on: Opened, of: Drag) -> dict[str, float]:
+    """Redraws a second, and processor time a redraw [ms], while a slider is dragged to and fro."""
+    slide, page = on.slider(of), on.page
+    slide.scroll_into_view_if_needed()
+    box = slide.bounding_box()
+    y = box["y"] + box["height"] / 2
+
+    def at(share: float) -> float:
+        return float(box["x"] + share * box["width"])
+
+    page.mouse.move(at(of.low), y)
+    page.mouse.down()
+    page.wait_for_timeout(300)
+    page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
+    server, browser = processor(on.process), on.main_thread()
+    began = time.perf_counter()
+    while (passed := time.perf_counter() - began) < DRAG:
+        way = passed / TURN % 2.0
+        page.mouse.move(at(of.low + (of.high - of.low) * (way if way < 1 else 2 - way)), y)
+        page.wait_for_timeout(8)
+    seen = page.evaluate("() => seen")
+    server, browser = processor(on.process) - server, on.main_thread() - browser
+    page.mouse.up()
+    page.wait_for_timeout(600)
+    drawn = min(len(seen["drawn"][0]), len(seen["drawn"][1]))
+    return {
+        "redraws a second": drawn / DRAG,
+        "key figures a second": len(seen["figures"]) / DRAG,
+        "server, ms a redraw": 1e3 * server / max(drawn, 1),
+        "browser, ms a redraw": 1e3 * browser / max(drawn, 1),
+    }
+
+
+def liveness(rounds: int = 3) -> dict[str, dict[str, dict[str, float]]]:
+    """Rows of figures of the page and of the bare page: name of the row, "page" or "bare", figure."""
+    import chromium
+
+    executable = chromium.path()
+    if executable is None:
+        sys.exit(chromium.MISSING)
+    logging.disable(logging.WARNING)
+    rows: dict[str, dict[str, dict[str, float]]] = {"loop, s": {"before": {"loop": loop()}}}
+    with ExitStack() as stack:
+        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        browser = stack.enter_context(chromium.started(executable))
+        bare = prepared(folder, load(FULL))
+        files = {"full": FULL, "thirty pools": folder / "thirty.json", "60 runs, 80 boulders": folder / "heavy.json"}
+        files["thirty pools"].write_text(save(designs.project(30)), encoding="utf-8")
+        files["60 runs, 80 boulders"].write_text(save(designs.heavy()), encoding="utf-8")
+        pages = {
+            "bare": opened(stack, browser, "tests/bench/bare_app.py", str(bare), folder / "bare.log"),
+            "page": opened(stack, browser, "app.py", str(files["full"]), folder / "page.log"),
+        }
+        bare_tier = Drag("tier depth", "Depth 0", 0, TIER.low, TIER.high)
+        taken: dict[str, list[dict[str, float]]] = {name: [] for name in pages}
+        for _ in range(rounds):  # in turn, so that what else the machine does meets both
+            for name, page in pages.items():
+                page.page.bring_to_front()
+                taken[name].append(steps(page.page, page.slider(bare_tier if name == "bare" else TIER)))
+        rows["slider step, ms"] = {name: median_of(each) for name, each in taken.items()}
+        for of in DRAGS:
+            taken = {name: [] for name in pages}
+            for _ in range(rounds):
+                for name, page in pages.items():
+                    page.page.bring_to_front()
+                    taken[name].append(drag(page, bare_tier if name == "bare" else of))
+            rows[f"drag: {of.row}"] = {name: median_of(each) for name, each in taken.items()}
+        pages["page"].page.bring_to_front()
+        pages["page"].tools.send("Emulation.setCPUThrottlingRate", {"rate": 4})
+        rows["drag: tier depth, processor four times slower"] = {"page": drag(pages["page"], TIER)}
+        for name in ("thirty pools", "60 runs, 80 boulders"):
+            page = opened(stack, browser, "app.py", str(files[name]), folder / f"{name[:2]}.log")
+            rows[f"drag: {name}"] = {"page": drag(page, TIER)}
+    rows["loop, s"]["after"] = {"loop": loop()}
+    return rows
+
+
+def median_of(taken: list[dict[str, float]]) -> dict[str, float]:
+    return {name: statistics.median(each[name] for each in taken) for name in taken[0]}
+
+
+def table(rows: dict[str, dict[str, dict[str, float]]]) -> str:
+    lines = ["| what | figure | page | bare page | page / bare |", "|---|---|---|---|---|"]
+    for row, by in rows.items():
+        if "page" not in by:
+            lines.append(f"| {row} | before, after | {by['before']['loop']:.2f}, {by['after']['loop']:.2f} | | |")
+            continue
+        for figure, value in by["page"].items():
+            bare = by.get("bare", {}).get(figure)
+            beside = f"{bare:.1f} | {value / bare:.2f}" if bare else " | "
+            lines.append(f"| {row} | {figure} | {value:.1f} | {beside} |")
+    return "\n".join(lines)
