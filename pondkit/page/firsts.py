@@ -116,7 +116,7 @@ def first(project: Project, held: Path) -> Part:
             return Branch()
         case "curve":
             return CurvePoint.model_validate(
-                {"flow": "0 gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
+                {"flow": "0 US gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
             )
         case "lines":
             return PriceLine(item="dig_volume", unit="yd^3" if us else "m^3")
@@ -180,7 +180,7 @@ def following(last: tuple[Any, ...], system: System) -> Part:
 def _next_point(points: tuple[CurvePoint, ...], system: System) -> CurvePoint:
     """A point further down a pump's curve: as far on as the last two lie apart."""
     last, wide = points[-1], points[-1].flow - points[-2].flow if len(points) > 1 else 0.0
-    flow, length = ("gal/min", "ft") if system == "us" else ("L/min", "m")
+    flow, length = ("US gal/min", "ft") if system == "us" else ("L/min", "m")
     more = max(wide, 10 * factor(flow, FLOW, system))
     down = max(last.head * 0.75, 0.0)
     return CurvePoint.model_validate(

@@ -148,12 +148,35 @@ def schema() -> dict[str, Any]:
 def put(project: P, path: Path, value: Any, system: System = "us") -> P:
     """A new document in which only the parts along the path are new: see ``base.put``.
 
+    A text must be readable in the file's own units as well ('gal' is none in an si file), or the saved file would be refused.
+
     Raises: Refused, in words, where the value is not allowed there.
     """
     try:
-        return base.put(project, path, value, system)
+        changed = base.put(project, path, value, system)
+        if isinstance(changed, Project) and changed.units != system:
+            _reread(changed, path)
+        return changed
     except ValidationError as error:
         raise refusal(error, type(get(project, _holder(project, path)))) from None
+
+
+def _reread(project: Project, path: Path) -> None:
+    """Read every text at a path once more, as loading the saved file does.
+
+    Raises: ValidationError where the file's own units do not allow it.
+    """
+    value = get(project, path)
+    parts = value if isinstance(value, tuple) else (value,)
+    places = [
+        ((*path, *((at,) if isinstance(value, tuple) else ()), *inner), get(part, inner))
+        for at, part in enumerate(parts)
+        if isinstance(part, Part)
+        for inner, _, _ in base.walk(part)
+    ]
+    for place, text in places or [(path, value)]:
+        if isinstance(text, Entered):
+            base.put(project, place, text.text, project.units)
 
 
 def _holder(project: Part, path: Path) -> Path:

@@ -14,6 +14,7 @@ from pondkit.core.part import get, walk
 from pondkit.core.refusal import Refused, place
 from pondkit.core.units import Entered
 from pondkit.project.files import MOST_BYTES, MOST_NESTING, put, schema
+from pondkit.trades.tunnels.inputs import Tunnels
 from tests.designs import DEMO_NAMES, DEMOS, demo, full, full_project, option, pool, small
 
 LIMIT = 2.0  # s of the processor: no file, however bad, may take longer to refuse
@@ -333,6 +334,19 @@ def test_put_refuses_in_words_and_leaves_the_project_as_it_was() -> None:
     with pytest.raises(Refused, match="Axes is 16 ft"):
         put(project, ("options", 0, "stone", "boulders", 0, "axes", 0), "16 ft")
     assert save(project) == before
+
+
+def test_put_refuses_what_the_files_own_units_do_not_allow() -> None:
+    """'gal' is the US gallon in a us file only: saved into an si file, it would keep the file from loading."""
+    project = load(as_file(small(units="si", options=[option(tunnels={})])))
+    path = ("options", 0, "tunnels", "flush_flow")
+    with pytest.raises(Refused, match="could be the US or the imperial gallon"):
+        put(project, path, "20 gal/min")
+    whole = Tunnels.model_validate({"flush_flow": "20 gal/min"}, context={"units": "us"})
+    with pytest.raises(Refused, match="could be the US or the imperial gallon"):
+        put(project, path[:-1], whole)
+    changed = put(project, path, "20 US gal/min")
+    assert load(save(changed).encode()) == changed
 
 
 def test_put_of_a_list_index_names_the_number_in_it() -> None:

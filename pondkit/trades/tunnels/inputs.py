@@ -165,9 +165,9 @@ class Tunnels(Part):
     )
     flush_flow: Flow | None = ask(
         "Flush flow",
-        "0.1 gal/min",
-        "5000 gal/min",
-        ("5 gal/min", "20 L/min"),
+        "0.1 US gal/min",
+        "5000 US gal/min",
+        ("5 US gal/min", "20 L/min"),
         default=None,
         help="What the flush branch gives with the other branches shut; not asked where the water side has a branch to the flush.",
     )

@@ -16,7 +16,11 @@ LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 class CurvePoint(Part):
     title_of_part: ClassVar[str] = "curve point"
     flow: Flow = ask(
-        "Flow", "0 gal/min", "2000 gal/min", ("1 gal/min", "5 L/min"), help="Read off the pump's printed curve."
+        "Flow",
+        "0 US gal/min",
+        "2000 US gal/min",
+        ("1 US gal/min", "5 L/min"),
+        help="Read off the pump's printed curve.",
     )
     head: Length = ask("Head", "0 ft", "200 ft", ("0.5 ft", "10 cm"), help="Read off the pump's printed curve.")
 

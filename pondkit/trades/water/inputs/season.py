@@ -176,9 +176,9 @@ class Season(Part):
     )
     fill_flow: Flow = ask(
         "Fill at",
-        "0 gal/min",
-        "500 gal/min",
-        ("0.5 gal/min", "1 L/min"),
+        "0 US gal/min",
+        "500 US gal/min",
+        ("0.5 US gal/min", "1 L/min"),
         default="8 US gal/min",
         help="Of the hose: time a bucket.",
     )
@@ -211,5 +211,10 @@ class Dosing(Part):
         help="Mass in each volume, from the label.",
     )
     added: Volume = ask(
-        "Water added", "0 gal", "200000 gal", ("10 gal", "50 L"), default="100 US gal", help="At the last top-up."
+        "Water added",
+        "0 US gal",
+        "200000 US gal",
+        ("10 US gal", "50 L"),
+        default="100 US gal",
+        help="At the last top-up.",
     )
