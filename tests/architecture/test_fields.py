@@ -15,6 +15,7 @@ from pondkit import Project, load, save
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.units import COUNT, MASS, Entered, Kind, read
+from tests.loops import for_each
 
 Keys = tuple[str | int, ...]
 
@@ -216,7 +217,7 @@ def test_the_walk_meets_every_class_of_the_document() -> None:
     assert len(PLACES) > 100
 
 
-@pytest.mark.parametrize("place", NUMBERS, ids=str)
+@for_each(place=NUMBERS)
 def test_a_number_is_declared_with_label_bounds_step_and_help(place: Place) -> None:
     said, kind = place.said, place.kind
     assert said is not None
@@ -249,8 +250,7 @@ def test_every_field_saved_and_loaded_is_equal_with_its_text_and_saves_to_the_sa
             assert f'"{here.text}"' in text
 
 
-@pytest.mark.parametrize("place", NUMBERS, ids=str)
-@pytest.mark.parametrize("side", ["low", "high"])
+@for_each(place=NUMBERS, side=["low", "high"])
 def test_a_number_out_of_bounds_is_answered_with_place_value_and_bounds(place: Place, side: str) -> None:
     said, kind = place.said, place.kind
     assert said is not None
@@ -266,7 +266,7 @@ def test_a_number_out_of_bounds_is_answered_with_place_value_and_bounds(place: P
     assert all(words in message for words in place.words())
 
 
-@pytest.mark.parametrize("place", PLACES, ids=str)
+@for_each(place=PLACES)
 def test_a_value_of_a_wrong_kind_is_answered_with_place_and_what_to_write(place: Place) -> None:
     label = place.said.label if place.said else place.name
     choices, kind = choices_in(place.holder, place.name), place.kind
@@ -300,7 +300,7 @@ def test_a_value_of_a_wrong_kind_is_answered_with_place_and_what_to_write(place:
     assert all(words in message for words in place.words())
 
 
-@pytest.mark.parametrize("place", [place for place in PLACES if not place.tag], ids=str)
+@for_each(place=[place for place in PLACES if not place.tag])
 def test_a_misspelt_key_is_answered_with_place_and_nearest_key(place: Place) -> None:
     key = str(place.keys[-1])
     wrong = key + key[-1]
@@ -309,7 +309,7 @@ def test_a_misspelt_key_is_answered_with_place_and_nearest_key(place: Place) -> 
     assert all(words in message for words in place.words())
 
 
-@pytest.mark.parametrize("place", [place for place in PLACES if place.tag], ids=str)
+@for_each(place=[place for place in PLACES if place.tag])
 def test_a_misspelt_key_that_tells_one_part_from_another_is_asked_for_with_the_choices(place: Place) -> None:
     key = str(place.keys[-1])
     wrong = key + key[-1]

@@ -16,6 +16,7 @@ from pondkit.page.history import History
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
 from tests.designs import full_project, part_classes, read
+from tests.loops import for_each
 
 Declared = tuple[type[Part], str, Ask, Kind]
 QUANTITIES: list[Declared] = [
@@ -57,8 +58,7 @@ def test_there_are_quantities_to_look_at() -> None:
     assert len(QUANTITIES) > 60
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+@for_each(declared=QUANTITIES, system=SYSTEMS)
 def test_a_slider_holds_its_value_within_the_bounds(declared: Declared, system: units.System) -> None:
     _, _, said, kind = declared
     low, high = said.bound("low", kind), said.bound("high", kind)
@@ -73,8 +73,7 @@ def test_a_slider_holds_its_value_within_the_bounds(declared: Declared, system: 
         assert (data["max"] - data["min"]) / data["step"] <= FINE * (1 + 1e-9)
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+@for_each(declared=QUANTITIES, system=SYSTEMS)
 def test_both_ends_of_a_slider_are_taken(declared: Declared, system: units.System) -> None:
     _, _, said, kind = declared
     low, high = said.bound("low", kind), said.bound("high", kind)
@@ -84,8 +83,7 @@ def test_both_ends_of_a_slider_are_taken(declared: Declared, system: units.Syste
             assert low - slack <= units.read(text, kind, system) <= high + slack, text
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+@for_each(declared=QUANTITIES, system=SYSTEMS)
 def test_the_box_says_the_value_in_the_slider_s_unit(declared: Declared, system: units.System) -> None:
     _, _, said, kind = declared
     for value in some_values(said, kind):
@@ -97,8 +95,7 @@ def test_the_box_says_the_value_in_the_slider_s_unit(declared: Declared, system:
         assert again == pytest.approx(value, rel=1e-4, abs=slack)
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
-@pytest.mark.parametrize("declared", QUANTITIES, ids=named)
+@for_each(declared=QUANTITIES, system=SYSTEMS)
 def test_step_and_unit_belong_to_the_system(declared: Declared, system: units.System) -> None:
     _, _, said, kind = declared
     step, unit = said.stride(kind, system)
@@ -209,9 +206,7 @@ def holds_part(annotation: Any) -> bool:
     )
 
 
-@pytest.mark.parametrize(
-    "part", [part for part in dict.fromkeys(part_classes()) if part is not Project], ids=lambda part: part.__name__
-)
+@for_each(part=[part for part in dict.fromkeys(part_classes()) if part is not Project])
 def test_every_input_of_a_part_is_asked_for_and_no_part_inside_it(part: type[Part]) -> None:
     made = part.model_construct(**dict.fromkeys(part.model_fields))
     asked = {field.name for field in fields_of(made, ())}
