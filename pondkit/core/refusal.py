@@ -23,6 +23,11 @@ class Refused(ValueError):
         self.reasons = reasons
 
 
+def writable(text: str) -> str:
+    """A text that any file or page can take: half of a character pair as ``\\ud800``."""
+    return text.encode("utf-8", "backslashreplace").decode()
+
+
 def spreadsheet_text(raw: bytes, what_it_is: str) -> str:
     """The text of a file that a spreadsheet program wrote.
 

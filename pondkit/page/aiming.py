@@ -4,10 +4,10 @@ import html
 
 import streamlit as st
 
-from pondkit.core.refusal import Refused, place
+from pondkit.core.refusal import Refused, place, writable
 from pondkit.core.result import Path
 from pondkit.page.controls import with_unit
-from pondkit.page.state import Aims, Desk
+from pondkit.page.state import Aims, Desk, guarded
 from pondkit.project.project import Project
 from pondkit.report import aims
 from pondkit.study.evaluate import OptionResult
@@ -92,7 +92,7 @@ def _driven(desk: Desk, figure: aims.Aimable) -> Aims:
 
 
 def _found(desk: Desk, found: Aims) -> None:
-    st.html(f"<p class='pk-aimed' role='status'>{html.escape(found.said)}</p>")
+    st.html(f"<p class='pk-aimed' role='status'>{html.escape(writable(found.said))}</p>")
     if found.bars:
         bars = "".join(
             f"<li><span>{html.escape(what)}</span><b>{html.escape(text)}</b><i style='width:{length:.0%}' class='{'pk-less' if text.startswith('-') else ''}'></i></li>"
@@ -100,4 +100,4 @@ def _found(desk: Desk, found: Aims) -> None:
         )
         st.html(f"<ol class='pk-bars'>{bars}</ol>")
     if (aimed := found.found) is not None:
-        st.button("Take it", width="stretch", key="aim take", on_click=lambda: desk.edit(lambda: aimed))
+        st.button("Take it", width="stretch", key="aim take", on_click=guarded(lambda: desk.edit(lambda: aimed)))

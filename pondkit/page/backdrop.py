@@ -21,6 +21,7 @@ from pondkit.report.site_image import aspect
 PATH: Path = ("picture",)
 MOST_BYTES = 20_000_000
 MOST_PIXELS = 80_000_000  # more would fill the memory of a small machine
+FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 LONGEST = 1600  # px of the longer side as it is kept
 QUALITIES = (80, 65, 50, 35)
 DECIMALS = 3  # of its width and middle in the unit of the plan
@@ -33,14 +34,15 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
 
     Args:
         name: Of the file.
-        file: JPEG, PNG, WebP, GIF or TIFF.
+        file: JPEG, PNG, WebP or TIFF, whatever its name ends in. Nothing else is tried: readers of other kinds start
+            other programs.
         across, middle: Width and middle on the site to begin with [m].
-    Raises: Refused where the file is too large, or no picture.
+    Raises: Refused where the file is too large, or no picture of these kinds.
     """
     if len(file) > MOST_BYTES:
         raise Refused(f"{name} holds {len(file) / 1e6:.1f} MB; a picture may hold at most {MOST_BYTES / 1e6:.0f} MB: save it smaller, 1,600 pixels wide is enough.")  # fmt: skip
     try:
-        with Image.open(io.BytesIO(file)) as given:
+        with Image.open(io.BytesIO(file), formats=FORMATS) as given:
             if given.width * given.height > MOST_PIXELS:
                 raise Refused(f"{name} has {given.width:,} × {given.height:,} pixels; at most {MOST_PIXELS / 1e6:.0f} million are read: save it smaller.")  # fmt: skip
             given.draft("RGB", (LONGEST, LONGEST))  # a large JPEG is read at a fraction of its size
@@ -52,7 +54,7 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
     except Refused:
         raise
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError):
-        raise Refused(f"{name} cannot be read as a picture; choose a JPEG or PNG file that opens elsewhere.") from None
+        raise Refused(f"{name} cannot be read as a JPEG, PNG, WebP or TIFF picture; choose one of these that opens elsewhere.") from None  # fmt: skip
     text = _letters(flat)
     picture = {
         "name": (name.strip() or "picture")[:120], "data": text,

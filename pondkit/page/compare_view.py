@@ -5,7 +5,7 @@ import html
 import streamlit as st
 
 from pondkit.page.components import picture
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 from pondkit.report import differences, plan, section, table
 from pondkit.study.evaluate import Results
 from pondkit.trades.pools import pictures as pools
@@ -23,7 +23,7 @@ def side_by_side(here: Desk, results: Results) -> None:
     against = min(here.against, len(options) - 1)
     key = f"against{here.history.revision}"
     st.segmented_control("Differences from", range(len(options)), default=against, format_func=lambda i: names[i], key=key, required=True,
-                         on_change=lambda: setattr(here, "against", int(widget(key))))  # fmt: skip
+                         on_change=guarded(lambda: setattr(here, "against", int(widget(key)))))  # fmt: skip
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in options]

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import cache
 from typing import Any, cast, get_args
 
 import streamlit as st
@@ -15,7 +15,7 @@ from pondkit.core.units import Entered, Kind, System
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import edits
 from pondkit.page.components import SliderData, entered, slider
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.tables import table_control
 from pondkit.project.files import put
 from pondkit.project.project import Option
@@ -109,7 +109,7 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
             value=asked.value,
             key=key,
             help=asked.said.help,
-            on_change=partial(_taken, desk, asked.path, key),
+            on_change=guarded(_taken, desk, asked.path, key),
         )
     elif asked.name == "name":
         st.text_input(
@@ -117,7 +117,7 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
             value=asked.value,
             key=key,
             help=asked.said.help,
-            on_change=lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key))),
+            on_change=guarded(lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key)))),
         )
     else:
         st.text_input(
@@ -125,7 +125,7 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
             value=str(asked.value),
             key=key,
             help=asked.said.help,
-            on_change=partial(_taken, desk, asked.path, key),
+            on_change=guarded(_taken, desk, asked.path, key),
         )
 
 
@@ -146,7 +146,7 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
     at = options.index(asked.value) if asked.value in options else 0
     labels = labels_in(type(get(desk.project, asked.path[:-1])), asked.name)
     st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: labels.get(name, name) or "as for all",
-                 on_change=lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
+                 on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))))  # fmt: skip
 
 
 def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) -> None:
@@ -164,7 +164,7 @@ def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) ->
             default=list(asked.value),
             key=key,
             help=asked.said.help,
-            on_change=partial(_taken, desk, asked.path, key),
+            on_change=guarded(_taken, desk, asked.path, key),
         )
         return
     options = [*([""] if none or asked.value is None else []), *names]
@@ -172,14 +172,14 @@ def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) ->
         options.append(asked.value)
     at = options.index(asked.value or "") if (asked.value or "") in options else 0
     st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "none",
-                 on_change=lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None)))  # fmt: skip
+                 on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))))  # fmt: skip
 
 
 def _optional_quantity(desk: Desk, asked: Field, key: str) -> None:
     """A switch for a quantity that may be left out."""
     own = f"{key}:set"
     st.toggle(f"Set {asked.said.label.lower()}", value=asked.value is not None, key=own, help=asked.said.help,
-              on_change=lambda: desk.edit(lambda: edits.set_quantity(desk.project, asked.path, widget(own))))  # fmt: skip
+              on_change=guarded(lambda: desk.edit(lambda: edits.set_quantity(desk.project, asked.path, widget(own)))))  # fmt: skip
 
 
 def _quantity(desk: Desk, asked: Field, key: str) -> None:
@@ -209,13 +209,13 @@ def _places(desk: Desk, asked: Field, key: str) -> None:
     if count:
         own = f"{key}:at"
         left.selectbox("Number", range(count), index=chosen, format_func=lambda i: f"{i + 1} of {count}", key=f"{own}{count}", label_visibility="collapsed",
-                       on_change=lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}")))  # fmt: skip
+                       on_change=guarded(lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}"))))  # fmt: skip
     add.button(
         "+",
         key=f"{key}:add",
         width="stretch",
         help="Add one behind it",
-        on_click=lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen)),
+        on_click=guarded(lambda: desk.edit(lambda: edits.add_place(desk.project, asked.path, chosen))),
     )
     drop.button(
         "×",
@@ -223,7 +223,7 @@ def _places(desk: Desk, asked: Field, key: str) -> None:
         width="stretch",
         help="Remove it",
         disabled=not count,
-        on_click=lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen)),
+        on_click=guarded(lambda: desk.edit(lambda: edits.remove_place(desk.project, asked.path, chosen))),
     )
     if count:
         axes = ("along", "offset") if asked.name in ("left", "right") else AXES[2]
@@ -239,7 +239,7 @@ def _slider(desk: Desk, asked: Field, inner: tuple[int, ...], value: float, labe
     if key in desk.refused:
         data["text"], data["message"] = desk.refused[key]
     data["revision"] = str(desk.history.revision)
-    slider(key, data, on_change=partial(_entered, desk, asked.path, inner, kind, data["unit"], key))
+    slider(key, data, on_change=guarded(_entered, desk, asked.path, inner, kind, data["unit"], key))
 
 
 def slider_data(said: Ask, kind: Kind, value: float, label: str, system: System) -> SliderData:
@@ -305,7 +305,7 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
     said = ask_of(type(get(desk.project, path)), name)
     assert said is not None
     st.selectbox(said.label, tags, index=kinds.index(type(part)), key=key, help=said.help,
-                 on_change=lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))])))  # fmt: skip
+                 on_change=guarded(lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))]))))  # fmt: skip
     if isinstance(part, PointsGround):
         table_control(desk, (*here, "points"))
     elif isinstance(part, LevelBook):
@@ -344,7 +344,7 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         key=f"{key}:copy",
         width="stretch",
         help=f"A copy of this {what}, beside it.",
-        on_click=lambda: moved(lambda: edits.copy_item(desk.project, path)),
+        on_click=guarded(lambda: moved(lambda: edits.copy_item(desk.project, path))),
     )
     columns[1].button(
         "↑",
@@ -352,7 +352,7 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         width="stretch",
         help="Earlier in the list.",
         disabled=index == 0,
-        on_click=lambda: moved(lambda: edits.move_item(desk.project, path, -1)),
+        on_click=guarded(lambda: moved(lambda: edits.move_item(desk.project, path, -1))),
     )
     columns[2].button(
         "↓",
@@ -360,7 +360,7 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         width="stretch",
         help="Later in the list.",
         disabled=index == count - 1,
-        on_click=lambda: moved(lambda: edits.move_item(desk.project, path, 1)),
+        on_click=guarded(lambda: moved(lambda: edits.move_item(desk.project, path, 1))),
     )
     columns[3].button("×", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
-                      on_click=lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0)))))  # fmt: skip
+                      on_click=guarded(lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0))))))  # fmt: skip

@@ -12,8 +12,9 @@ from pondkit.page.backdrop import called
 from pondkit.page.components import Work, full, handed, keeper
 from pondkit.page.components import found as in_browser
 from pondkit.page.history import History
-from pondkit.page.state import Desk, Packed
-from pondkit.project.files import load, save
+from pondkit.page.state import Desk, Packed, guarded
+from pondkit.project.files import load_unseen, save
+from pondkit.project.picture import look_into
 from pondkit.project.project import Project
 
 MOST_BACK = 60  # steps that can be undone after the work was taken up again: each takes 20 ms to read
@@ -25,9 +26,9 @@ def keep(desk: Desk) -> None:
         desk.session,
         desk.wanted,
         _work(desk),
-        on_found=lambda: None,
-        on_work=lambda: _take_up(desk),
-        on_missing=desk.sent.clear,
+        on_found=guarded(lambda: None),
+        on_work=guarded(lambda: _take_up(desk)),
+        on_missing=guarded(desk.sent.clear),
     )
 
 
@@ -78,7 +79,10 @@ def offer(desk: Desk) -> None:
         head, leave = st.columns([4, 1.2], vertical_alignment="center")
         head.markdown("**This browser keeps work from before.**")
         leave.button(
-            "Leave it there", width="stretch", key="leave kept work", on_click=lambda: setattr(desk, "settled", True)
+            "Leave it there",
+            width="stretch",
+            key="leave kept work",
+            on_click=guarded(lambda: setattr(desk, "settled", True)),
         )
         for work in found:
             said, go = st.columns([4, 1.2], vertical_alignment="center")
@@ -90,7 +94,7 @@ def offer(desk: Desk) -> None:
                 "Go on with it",
                 key=f"kept {work['slot']}",
                 width="stretch",
-                on_click=lambda slot=work["slot"]: setattr(desk, "wanted", slot),
+                on_click=guarded(lambda slot=work["slot"]: setattr(desk, "wanted", slot)),
             )
 
 
@@ -104,7 +108,9 @@ def _take_up(desk: Desk) -> None:
         desk.message = "That work is no longer in this browser."
         return
     try:
-        now = _whole(load(texts[at].encode()), pictures)
+        for letters in pictures.values():
+            look_into(letters)
+        now = _whole(load_unseen(texts[at].encode()), pictures)
     except Refused as refused:
         desk.message = (
             "The work kept in this browser cannot be read by this version; it stays there. " + refused.reasons[0]
@@ -121,7 +127,7 @@ def _read(texts: Iterable[str], pictures: dict[str, str]) -> tuple[Project, ...]
     found: list[Project] = []
     for text in texts:
         try:
-            found.append(_whole(load(text.encode()), pictures))
+            found.append(_whole(load_unseen(text.encode()), pictures))
         except Refused:
             break
     return tuple(found)

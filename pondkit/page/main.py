@@ -10,7 +10,7 @@ from pathlib import Path as FilePath
 
 import streamlit as st
 
-from pondkit.core.refusal import Refused
+from pondkit.core.refusal import Refused, writable
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.script import plotly_script
 from pondkit.page import compare_view, figures
@@ -23,7 +23,7 @@ from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Pane
 from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings, under
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
-from pondkit.page.state import Desk, desk, laid_out, widget
+from pondkit.page.state import Desk, desk, guarded, laid_out, widget
 from pondkit.project.answers import answered
 from pondkit.project.files import load, save
 from pondkit.project.project import Project
@@ -50,30 +50,39 @@ def _style() -> str:
 
 
 def run() -> None:
-    """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal has its trace."""
+    """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal has its
+    trace. ``guarded`` does the same for what a control does."""
     try:
         _page()
     except Exception:
         logging.getLogger(__name__).exception("the page could not be drawn")
-        st.html(
-            "<div class='pk-problem' role='alert'>The page could not be drawn. Your work is kept: take the last step back, or save the project and start again.</div>"
+        _calm("The page could not be drawn.", "drawing", laid_out())
+
+
+def _calm(what: str, key: str, here: Desk | None) -> None:
+    """What is said and offered where the program is at fault: a step back, and the project to save."""
+    st.html(
+        f"<div class='pk-problem' role='alert'>{what} Your work is kept: take the last step back, or save the project and start again.</div>"
+    )
+    if here:
+        st.button("Take the last step back", on_click=guarded(here.undo), key=f"back {key}")
+        st.download_button(
+            "Save the project",
+            data=partial(save, here.project),
+            file_name="pond.json",
+            mime="application/json",
+            on_click="ignore",
+            key=f"rescue {key}",
         )
-        if here := laid_out():
-            st.button("Take the last step back", on_click=lambda: setattr(here, "history", here.history.undo()))
-            st.download_button(
-                "Save the project",
-                data=partial(save, here.project),
-                file_name="pond.json",
-                mime="application/json",
-                on_click="ignore",
-                key="rescue",
-            )
 
 
 def _page() -> None:
     st.html(f"<style>{_style()}</style>")
     plotly_loader(plotly_script())
     here = desk(first_project)
+    if here.fault:
+        here.fault = False
+        _calm("The last step could not be done.", "step", here)
     view = _head(here)
     with st.container():
         offer(here)
@@ -129,7 +138,7 @@ def _head(here: Desk) -> str:
     )
     key = f"units{here.history.revision}{here.units}"
     unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
-                           on_change=lambda: setattr(here, "units", widget(key)))  # fmt: skip
+                           on_change=guarded(lambda: setattr(here, "units", widget(key))))  # fmt: skip
     if view == "Show":  # turned towards the client, without controls
         return str(view)
     undo.button(
@@ -139,7 +148,7 @@ def _head(here: Desk) -> str:
         disabled=not here.history.past,
         shortcut="Ctrl+Z",
         key="step back",
-        on_click=lambda: setattr(here, "history", here.history.undo()),
+        on_click=guarded(here.undo),
     )
     redo.button(
         "↷",
@@ -148,7 +157,7 @@ def _head(here: Desk) -> str:
         disabled=not here.history.future,
         shortcut="Ctrl+Y",
         key="step on",
-        on_click=lambda: setattr(here, "history", here.history.redo()),
+        on_click=guarded(here.redo),
     )
     with plan.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
         if menu.open:
@@ -198,14 +207,22 @@ def _file(here: Desk) -> None:
             key=f"print_{one.key}",
         )
     st.file_uploader(
-        "Open a project file", type=["json"], key="upload", max_upload_size=5, on_change=lambda: _open_upload(here)
+        "Open a project file",
+        type=["json"],
+        key="upload",
+        max_upload_size=5,
+        on_change=guarded(lambda: _open_upload(here)),
     )
     st.file_uploader(
-        "Answers of a first visit", type=["json"], key="visit", max_upload_size=1, on_change=lambda: _answers(here)
+        "Answers of a first visit",
+        type=["json"],
+        key="visit",
+        max_upload_size=1,
+        on_change=guarded(lambda: _answers(here)),
     )
     names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
     st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
-                 on_change=lambda: here.open(load(names[widget(f"demo{here.history.revision}")])))  # fmt: skip
+                 on_change=guarded(lambda: here.open(load(names[widget(f"demo{here.history.revision}")]))))  # fmt: skip
     st.caption("Opening keeps the work before: undo brings it back.")
     if st.button("Make a link with this design", width="stretch", key="link"):
         st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
@@ -264,7 +281,7 @@ def _sketch(here: Desk, results: Results) -> None:
     note = "the last one that could be worked out" if stale else ""
     left, right = st.columns([1.9, 1], gap="small")
     with left:
-        _panel(PLAN, scene, stale, note, partial(_plan_event, here, line), graspable(here, line), under(here))
+        _panel(PLAN, scene, stale, note, guarded(_plan_event, here, line), graspable(here, line), under(here))
         _panel(SECTION, scene, stale, "")
     with right:
         _said([here.message, *figures.problems(here.project, results, at, here.units)[:MOST_SAID]])
@@ -277,7 +294,9 @@ def _sketch(here: Desk, results: Results) -> None:
 
 def _said(messages: list[str]) -> None:
     """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the page."""
-    told = "".join(f"<div class='pk-problem' role='alert'>{html.escape(said)}</div>" for said in messages if said)
+    told = "".join(
+        f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
+    )
     st.html(f"<div class='pk-said'>{told}</div>")
 
 

@@ -10,7 +10,7 @@ from pondkit.page import on_plan
 from pondkit.page.backdrop import called
 from pondkit.page.components import Edit, PictureEvent, Under, backdrop
 from pondkit.page.on_plan import Spot
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 from pondkit.report.site_image import aspect
 
 FINE = 0.1  # of a unit: step of an arrow key where no grid is set
@@ -112,7 +112,7 @@ def plan_settings(desk: Desk) -> None:
     key = f"grid {desk.units}"
     st.segmented_control(
         "Snap to a grid of", (NO_GRID, *on_plan.GRIDS[desk.units]), default=_grid(desk) or NO_GRID, key=f"{key} widget", required=True,
-        on_change=lambda: desk.chosen.__setitem__(key, widget(f"{key} widget")),
+        on_change=guarded(lambda: desk.chosen.__setitem__(key, widget(f"{key} widget"))),
     )  # fmt: skip
     st.caption(
         "Drag a mark on the plan, or reach it with the tab key and move it with the arrow keys (with Shift ten steps). "

@@ -8,7 +8,7 @@ import streamlit as st
 from pondkit.core.refusal import Refused
 from pondkit.core.units import System
 from pondkit.page.controls import fold
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
@@ -35,7 +35,7 @@ def price_file(desk: Desk) -> None:
             help="Every quantity of this option with its net figure and unit, and the prices that are there.",
         )
         st.file_uploader(
-            "Load a price list", type=["csv", "txt"], key=KEY, max_upload_size=1, on_change=lambda: _take(desk),
+            "Load a price list", type=["csv", "txt"], key=KEY, max_upload_size=1, on_change=guarded(lambda: _take(desk)),
             help="Takes the place of the lines there are; undo brings them back. Rows without a price are passed over.",
         )  # fmt: skip
         if KEY in desk.refused:

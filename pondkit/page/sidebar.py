@@ -11,7 +11,7 @@ from pondkit.page import edits
 from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
 from pondkit.page.price_list import price_file
 from pondkit.page.site_picture import picture_controls
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 
 OPTION_TRADES = {
     "Liner": "lining",
@@ -95,7 +95,7 @@ def sidebar(desk: Desk) -> None:
     """Everything that can be entered for the chosen part."""
     _options(desk)
     trade = st.pills("Part", TRADES, default=desk.chosen.get("trade", "Pools"), key=f"trade{desk.chosen.get('trade')}", label_visibility="collapsed",
-                     required=True, on_change=partial(_chose, desk, "trade", f"trade{desk.chosen.get('trade')}"))  # fmt: skip
+                     required=True, on_change=guarded(_chose, desk, "trade", f"trade{desk.chosen.get('trade')}"))  # fmt: skip
     here = ("options", desk.option)
     match trade:
         case "Pools":
@@ -123,7 +123,7 @@ def _options(desk: Desk) -> None:
         format_func=lambda i: names[i],
         key=key,
         required=True,
-        on_change=partial(_chose, desk, "option", key),
+        on_change=guarded(_chose, desk, "option", key),
     )
     with right.popover(
         "Edit",
@@ -173,7 +173,7 @@ def _tiers(desk: Desk, held: Path) -> None:
         "Add a tier",
         key=f"{desk.history.revision}:{held}:add",
         width="stretch",
-        on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0]),
+        on_click=guarded(lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0])),
     )
 
 
@@ -195,7 +195,7 @@ def _pits(desk: Desk, pool: Path) -> None:
             st.button(
                 "Add a tier to the pit",
                 key=f"{desk.history.revision}:{tiers}:add",
-                on_click=lambda: desk.edit(lambda: edits.add_tier(desk.project, tiers)[0]),
+                on_click=guarded(lambda: desk.edit(lambda: edits.add_tier(desk.project, tiers)[0])),
             )
             item_bar(desk, path, partial(_select, desk, held), what="pit")
         else:
@@ -212,7 +212,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
             f"Add {what}",
             key=f"{desk.history.revision}:{path}:add",
             type="primary",
-            on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)),
+            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, True))),
         )
         return
     lists = ITEMS[field]
@@ -244,7 +244,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
     st.button(
         f"Remove {what}",
         key=f"{desk.history.revision}:{path}:drop",
-        on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)),
+        on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, False))),
     )
 
 
@@ -253,7 +253,7 @@ def _optional(desk: Desk, path: Path, what: str) -> None:
         st.button(
             f"Add {what}",
             key=f"{desk.history.revision}:{path}:add",
-            on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, True)),
+            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, True))),
         )
     else:
         part_controls(desk, path)
@@ -262,7 +262,7 @@ def _optional(desk: Desk, path: Path, what: str) -> None:
         st.button(
             f"Remove {what}",
             key=f"{desk.history.revision}:{path}:drop",
-            on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, path, False)),
+            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, False))),
         )
 
 
@@ -275,7 +275,7 @@ def _outline(desk: Desk, path: Path) -> None:
     st.button(
         "Remove its outline" if drawn else "Draw its outline",
         key=f"{desk.history.revision}:{here}:{'drop' if drawn else 'add'}",
-        on_click=lambda: desk.edit(lambda: edits.set_part(desk.project, here, not drawn)),
+        on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, here, not drawn))),
     )
 
 
@@ -290,7 +290,7 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
     part_controls(desk, (*held, index), front=True if fronts else None)
     if items.field == "liners":
         st.button("Solve the turn of least area, or cost", key=f"{desk.history.revision}:{held}:least", width="stretch", help="For the least area, or from your rolls the least cost; takes some seconds.",
-                  on_click=lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)))  # fmt: skip
+                  on_click=guarded(lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index))))  # fmt: skip
     if items.field in ROWS:
         _rows(desk, (*held, index), ROWS[items.field])
     if fronts:
@@ -314,7 +314,7 @@ def _rows(desk: Desk, path: Path, items: Items) -> None:
                 "×",
                 key=f"{desk.history.revision}:{held}:{number}x",
                 help=f"Remove this {items.what}",
-                on_click=lambda p=here: desk.edit(lambda: edits.remove_item(desk.project, p)),
+                on_click=guarded(lambda p=here: desk.edit(lambda: edits.remove_item(desk.project, p))),
             )
             part_controls(desk, here)
         _add(desk, held, items.what)
@@ -343,7 +343,7 @@ def _choose(desk: Desk, held: Path, what: str, least: int = 1) -> int:
     key = f"{desk.history.revision}:{held}:{index}"
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     left.selectbox(what.capitalize(), range(len(items)), index=index, format_func=lambda i: edits.title(items[i], i), key=key,
-                   on_change=lambda: _select(desk, held, widget(key)))  # fmt: skip
+                   on_change=guarded(lambda: _select(desk, held, widget(key))))  # fmt: skip
     with right:
         _add(desk, held, what, short=True)
     return index
@@ -363,7 +363,7 @@ def _add(desk: Desk, held: Path, what: str, *, short: bool = False) -> None:
         key=f"{desk.history.revision}:{held}:plus",
         help=f"Add a {what}",
         width="stretch",
-        on_click=add,
+        on_click=guarded(add),
     )
 
 

@@ -6,10 +6,9 @@ import streamlit as st
 
 from pondkit.page import backdrop
 from pondkit.page.controls import part_controls
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.report.plan import extent
-from pondkit.report.site_image import aspect
 from pondkit.study.evaluate import evaluate
 
 TYPES = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
@@ -22,12 +21,10 @@ def picture_controls(desk: Desk) -> None:
     if picture is None:
         st.file_uploader(
             "Photo from above, or survey drawing", type=TYPES, key=f"{key} file", max_upload_size=100,
-            on_change=lambda: _take(desk, widget(f"{key} file")),
+            on_change=guarded(lambda: _take(desk, widget(f"{key} file"))),
         )  # fmt: skip
         return
     part_controls(desk, backdrop.PATH)
-    if not aspect(picture):
-        st.html("<div class='pk-problem' role='alert'>What the project file holds as its picture is none: remove it, and choose the photo or drawing again.</div>")  # fmt: skip
     now = backdrop.apart(picture, desk.units)
     st.caption(
         f"To scale it, drag the two round marks on the plan to the ends of something whose length you know: now {now} apart."
@@ -35,12 +32,12 @@ def picture_controls(desk: Desk) -> None:
     true = st.text_input("True distance between the marks", key=f"{key} apart", placeholder=SUCH_AS[desk.units])
     st.button(
         "Scale the picture", key=f"{key} scale", width="stretch", disabled=not true,
-        on_click=lambda: desk.edit(lambda: backdrop.scaled(desk.project, true, desk.units)),
+        on_click=guarded(lambda: desk.edit(lambda: backdrop.scaled(desk.project, true, desk.units))),
     )  # fmt: skip
     st.button(
         "Remove the picture",
         key=f"{key} drop",
-        on_click=lambda: desk.edit(lambda: put(desk.project, backdrop.PATH, None)),
+        on_click=guarded(lambda: desk.edit(lambda: put(desk.project, backdrop.PATH, None))),
     )
 
 

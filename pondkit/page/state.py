@@ -1,5 +1,6 @@
 """What the page remembers between runs: the history, what is chosen, and what was refused. Only here session state."""
 
+import logging
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, cast
@@ -7,7 +8,7 @@ from uuid import uuid4
 
 import streamlit as st
 
-from pondkit.core.refusal import Refused
+from pondkit.core.refusal import Refused, writable
 from pondkit.core.result import Path
 from pondkit.core.units import System
 from pondkit.page.history import History
@@ -62,6 +63,7 @@ class Desk:
         settled: Whether kept work was taken up or left.
         kept: Projects of the history as texts, by identity.
         sent: Ids of the texts that the browser holds.
+        fault: Whether a control's work failed since the page was drawn last.
         aims: What came of the last aim; None where nothing was asked.
     """
 
@@ -76,6 +78,7 @@ class Desk:
     settled: bool = False
     kept: dict[int, Packed] = field(default_factory=dict)
     sent: set[str] = field(default_factory=set)
+    fault: bool = False
     aims: Aims | None = None
 
     @property
@@ -92,7 +95,7 @@ class Desk:
         try:
             project = put(self.project, path, value, self.units)
         except Refused as refused:
-            self.refused[key] = text, refused.reasons[0]
+            self.refused[key] = writable(text), refused.reasons[0]
             return
         self.refused.pop(key, None)
         self.message = ""
@@ -108,6 +111,12 @@ class Desk:
         self.message = ""
         self.refused.clear()
         self.history = self.history.changed(project)
+
+    def undo(self) -> None:
+        self.history = self.history.undo()
+
+    def redo(self) -> None:
+        self.history = self.history.redo()
 
     def open(self, project: Project) -> None:
         """Another project on the desk; the one before stays in the history."""
@@ -128,6 +137,24 @@ def desk(first: Callable[[], tuple[Project, str]]) -> Desk:
 def laid_out() -> Desk | None:
     """The desk of this session, if there is one yet."""
     return cast("Desk | None", st.session_state.get("desk"))
+
+
+def guarded(work: Callable[..., Any], *given: Any) -> Callable[[], None]:
+    """What a control does, as its callback: every ``on_…`` of the page is made by this.
+
+    A fault of the program in it is kept for the page to say calmly; the terminal has its trace. Streamlit itself would show
+    its own error screen, from which the work cannot be saved.
+    """
+
+    def callback() -> None:
+        try:
+            work(*given)
+        except Exception:
+            logging.getLogger(__name__).exception("a control's work failed")
+            if here := laid_out():
+                here.fault = True
+
+    return callback
 
 
 def widget(key: str) -> Any:

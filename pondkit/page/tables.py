@@ -6,7 +6,7 @@ from pondkit.core.part import ask_of, get
 from pondkit.core.refusal import Refused, spreadsheet_text
 from pondkit.core.result import Path
 from pondkit.page import pasted
-from pondkit.page.state import Desk, widget
+from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 
 HEIGHT = 230  # px
@@ -25,14 +25,14 @@ def table_control(desk: Desk, path: Path) -> None:
     )
     shown = pasted.text_of(field, get(desk.project, path), desk.units)
     st.text_area(said.label, value=shown, key=key, height=HEIGHT, placeholder=columns, help=said.help,
-                 on_change=lambda: _taken(desk, path, widget(key)))  # fmt: skip
+                 on_change=guarded(lambda: _taken(desk, path, widget(key))))  # fmt: skip
     file = f"{key}:file"
     st.file_uploader(
         "or from a CSV file",
         type=["csv", "txt"],
         key=file,
         max_upload_size=MOST_MB,
-        on_change=lambda: _file(desk, path, file),
+        on_change=guarded(lambda: _file(desk, path, file)),
     )
 
 

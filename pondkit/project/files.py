@@ -9,10 +9,11 @@ from pydantic import ValidationError
 
 from pondkit.core import part as base
 from pondkit.core.part import P, Part, get, key_of
-from pondkit.core.refusal import Refused, refusal, what
+from pondkit.core.refusal import Refused, refusal, what, writable
 from pondkit.core.result import Path
 from pondkit.core.units import Entered, System, brief
 from pondkit.project.moved import carried
+from pondkit.project.picture import look_into
 from pondkit.project.project import VERSION, Project
 
 MOST_BYTES = 2_000_000
@@ -26,10 +27,18 @@ TOO_DEEP = f"The file is nested more than {MOST_NESTING} deep; a project never i
 
 
 def load(source: str | FilePath | bytes) -> Project:
-    """Read a project from a path or from the bytes of a file.
+    """Read a project from a path or from the bytes of a file; a picture in it is looked into.
 
     Raises: Refused with every reason found; OSError if the path cannot be read.
     """
+    project = load_unseen(source)
+    if project.picture:
+        look_into(project.picture.data)
+    return project
+
+
+def load_unseen(source: str | FilePath | bytes) -> Project:
+    """The same for a text in which a name may stand for the picture: it is not looked into."""
     raw = source if isinstance(source, bytes) else FilePath(source).read_bytes()
     if len(raw) > MOST_BYTES:
         raise Refused(f"The file holds {len(raw):,} bytes; a project has at most {MOST_BYTES:,}. Is it the right file?")
@@ -73,15 +82,20 @@ def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:
     return sum(_objects(item, key, depth + 1) for item in data if isinstance(item, HOLDERS))
 
 
-def _halves(data: Any) -> None:
-    """Refuse half of a character pair: it can be escaped in JSON, and written to no file."""
-    try:
-        json.dumps(data, ensure_ascii=False).encode()
-    except UnicodeEncodeError as error:
-        half = f"\\u{ord(error.object[error.start]):04x}"
-        raise Refused(
-            f"A text in the file holds {half}, half of a character pair; write the whole character."
-        ) from None
+def _halves(given: Any, where: str = "A text in the file") -> None:
+    """Refuse half of a character pair: JSON can carry it escaped, and nothing can write it."""
+    match given:
+        case str():
+            try:
+                given.encode()
+            except UnicodeEncodeError as error:
+                half = writable(given[error.start])
+                raise Refused(f"{where} holds {half}, half of a character pair; write the whole character.") from None
+        case dict():
+            _halves((*given, *given.values()), where)
+        case list() | tuple():
+            for item in given:
+                _halves(item, where)
 
 
 def _project(data: Any) -> Project:
@@ -152,6 +166,7 @@ def put(project: P, path: Path, value: Any, system: System = "us") -> P:
 
     Raises: Refused, in words, where the value is not allowed there.
     """
+    _halves(value, "What was given")
     try:
         changed = base.put(project, path, value, system)
         if isinstance(changed, Project) and changed.units != system:

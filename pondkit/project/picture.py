@@ -1,12 +1,16 @@
 """A picture of the site that lies under the plan: a photo from above, or a survey drawing."""
 
+import base64
+import io
 from typing import Annotated, ClassVar
 
 from pydantic import Field, StringConstraints
 
 from pondkit.core.part import Angle, Length, Part, Point, Ratio, ask
+from pondkit.core.refusal import Refused
 
 MOST_LETTERS = 1_400_000  # of the picture's text: 1 MB of JPEG
+MOST_PIXELS = 16_000_000  # of a picture in a file; what the page takes in is made smaller
 Mark = tuple[Ratio, Ratio]
 
 
@@ -26,3 +30,24 @@ class Picture(Part):
         "Marks", -20, 20, (0.01, 0.01), default=((-0.3, 0), (0.3, 0)),
         help="Two places by which the picture is scaled: right of its middle and up, in shares of its width.",
     )  # fmt: skip
+
+
+def look_into(data: str) -> None:
+    """Read a picture's text as a browser would.
+
+    Args:
+        data: As ``Picture.data``.
+    Raises: Refused where it is no JPEG in base64, is cut short, or has too many pixels.
+    """
+    from PIL import Image  # here, as few projects have a picture and its import takes as long as reading one
+
+    mend = "remove the picture from the file, and choose the photo or drawing again on the page."
+    try:
+        with Image.open(io.BytesIO(base64.b64decode(data, validate=True)), formats=["JPEG"]) as image:
+            if image.width * image.height > MOST_PIXELS:
+                raise Refused(f"picture, data: the JPEG has {image.width:,} × {image.height:,} pixels; allowed are {MOST_PIXELS / 1e6:.0f} million. To mend it, {mend}")  # fmt: skip
+            image.load()
+    except Refused:
+        raise
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+        raise Refused(f"picture, data: it holds no JPEG that can be read; allowed is a whole JPEG in base64. To mend it, {mend}") from None  # fmt: skip

@@ -27,7 +27,7 @@ TRADES = (
 )
 PLACES = {
     "pint": ("core",), "pydantic": ("core", "geometry/shapes", "inputs", "project"), "pydantic_core": ("core", "project"),
-    "shapely": ("geometry",), "plotly": ("drawing",), "pandas": ("report",), "streamlit": ("page",), "PIL": ("page", "drawing", "report"),
+    "shapely": ("geometry",), "plotly": ("drawing",), "pandas": ("report",), "streamlit": ("page",), "PIL": ("page", "project", "drawing", "report"),
     "networkx": ("trades/tunnels", "solvers"), "fluids": ("trades", "solvers", "core"),
 }  # fmt: skip
 MOST_LINES = 400

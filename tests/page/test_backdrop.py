@@ -4,13 +4,11 @@ import base64
 import io
 import json
 import math
-from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 import pytest
-from PIL import Image
-from sketch import Sketch
+from PIL import EpsImagePlugin, Image
 
 from pondkit import load, save
 from pondkit.core.part import get
@@ -77,9 +75,9 @@ def test_a_picture_full_of_detail_still_fits() -> None:
     ("data", "said"),
     [
         (b"\xff\xd8" + bytes(30_000_000), "holds 30.0 MB; a picture may hold at most 20 MB"),
-        (b"not a picture", "cannot be read as a picture"),
-        (file("PNG", (300, 300))[:200], "cannot be read as a picture"),
-        (b"", "cannot be read as a picture"),
+        (b"not a picture", "cannot be read as a JPEG, PNG, WebP or TIFF picture"),
+        (file("PNG", (300, 300))[:200], "cannot be read as a JPEG, PNG, WebP or TIFF picture"),
+        (b"", "cannot be read as a JPEG, PNG, WebP or TIFF picture"),
         (file("PNG", (12_000, 7_000), 0, "1"), "has 12,000 × 7,000 pixels; at most 80 million"),
     ],
     ids=["30 MB", "text", "cut short", "empty", "too many pixels"],
@@ -145,11 +143,41 @@ def test_it_is_in_the_file_and_not_in_a_link() -> None:
     assert from_link(as_link(project)) == put(project, ("picture",), None)
 
 
-def test_a_file_whose_picture_is_none_says_so_and_can_be_mended(start: Callable[..., Sketch]) -> None:
-    text = save(taken(file("JPEG", (400, 300)))).replace('"/9j/', '"AAAA')
-    page = start(json.loads(text))
-    page.desk.chosen["trade"] = "Site"
-    page.unfold("fold:picture")
-    assert any("What the project file holds as its picture is none" in problem for problem in page.problems)
-    page.press("Remove the picture")
-    assert page.project.picture is None and not page.problems
+@pytest.mark.parametrize(
+    "given",
+    [file("JPEG", (400, 300))[:900], file("PNG", (40, 30)), b"%!PS-Adobe-3.0 EPSF-3.0", b"<svg/>"],
+    ids=["cut short", "PNG", "EPS", "SVG"],
+)
+def test_a_project_file_whose_picture_is_no_jpeg_is_refused_with_the_mend(given: bytes) -> None:
+    data = json.loads(save(taken(file("JPEG", (400, 300)))))
+    data["picture"]["data"] = base64.b64encode(given).decode()
+    with pytest.raises(Refused, match=r"picture, data: .* allowed is a whole JPEG .* To mend it, remove the picture"):
+        load(json.dumps(data).encode())
+    data["picture"]["data"] = "no base64!"
+    with pytest.raises(Refused, match="picture, data"):
+        load(json.dumps(data).encode())
+
+
+def test_a_picture_in_a_file_of_too_many_pixels_is_refused() -> None:
+    data = json.loads(save(taken(file("JPEG", (400, 300)))))
+    data["picture"]["data"] = base64.b64encode(file("JPEG", (5000, 4000), 0, "L")).decode()
+    with pytest.raises(Refused, match="5,000 × 4,000 pixels; allowed are 16 million"):
+        load(json.dumps(data).encode())
+
+
+EPS = b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 50 50\n%%EndComments\n{} loop\nshowpage\n%%EOF\n"
+
+
+@pytest.mark.parametrize("data", [EPS, file("GIF", (40, 20)), file("BMP", (40, 20)), file("PPM", (40, 20))])
+def test_only_four_kinds_are_read_whatever_the_name(monkeypatch: pytest.MonkeyPatch, data: bytes) -> None:
+    """An EPS is a program: its reader hands it to Ghostscript."""
+    ran: list[Any] = []
+
+    def ghostscript(*given: Any, **more: Any) -> Image.Image:
+        ran.append(given)
+        return Image.new("RGB", (50, 50))
+
+    monkeypatch.setattr(EpsImagePlugin, "Ghostscript", ghostscript)
+    with pytest.raises(Refused, match="JPEG, PNG, WebP or TIFF"):
+        taken(data, "yard.jpg")
+    assert not ran

@@ -1,9 +1,12 @@
 """The work that the browser keeps: what goes out, and how it is taken up again."""
 
+import base64
+import io
 import json
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from pondkit import load, save
 from pondkit.page import keeping
@@ -78,7 +81,9 @@ def test_work_is_taken_up_with_its_undo_and_redo(monkeypatch: pytest.MonkeyPatch
 
 
 def test_a_picture_is_kept_once_for_all_steps_and_comes_back(monkeypatch: pytest.MonkeyPatch) -> None:
-    letters = "/9j/" + "A" * 5000
+    out = io.BytesIO()
+    Image.effect_noise((64, 64), 90).save(out, "JPEG")
+    letters = base64.b64encode(out.getvalue()).decode()
     project = put(read(), ("picture",), {"data": letters})
     desk = Desk(History(project), "us")
     for drag in range(3):
@@ -92,6 +97,12 @@ def test_a_picture_is_kept_once_for_all_steps_and_comes_back(monkeypatch: pytest
     steps = (taken.project, *taken.history.past[:3])
     assert [save(step) for step in steps] == [save(step) for step in (desk.project, *desk.history.past)]
     assert len({id(step.picture.data) for step in steps if step.picture}) == 1  # one text, however many steps
+
+
+def test_a_picture_that_the_browser_changed_is_not_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    text = save(put(read(), ("picture",), {"data": "kept:1"}))
+    taken = hand(monkeypatch, [text], 0, {"kept:1": base64.b64encode(b"%!PS-Adobe-3.0 EPSF-3.0").decode()})
+    assert taken.project.picture is None and "picture, data" in taken.message
 
 
 def test_a_state_of_another_version_is_said_and_the_desk_stays(monkeypatch: pytest.MonkeyPatch) -> None:
