@@ -17,13 +17,22 @@ CLOSE = 1e-9  # last step of a root, over the larger of its ends; what is left i
 
 @dataclass(frozen=True)
 class Conduit:
-    """One line: bore and length [m], sum of its loss coefficients, roughness [m], kinematic viscosity in it [m²/s]."""
+    """One line of pipe.
+
+    Attributes:
+        bore, length: [m].
+        k: Sum of its loss coefficients.
+        roughness: [m].
+        viscosity: Kinematic, of the water in it [m²/s].
+        over_smooth: Friction over that of a plain pipe of its bore and roughness: more than 1 for a hose.
+    """
 
     bore: float
     length: float
     k: float
     roughness: float
     viscosity: float
+    over_smooth: float = 1.0
 
     @cached_property
     def area(self) -> float:
@@ -37,9 +46,9 @@ class Conduit:
         """
         speed = abs(flow) / self.area
         reynolds = speed * self.bore / self.viscosity
-        slender = self.length / self.bore
+        slender = self.over_smooth * self.length / self.bore
         if reynolds < LAMINAR:
-            linear = 32 * self.viscosity * self.length / (GRAVITY * self.bore**2)
+            linear = 32 * self.viscosity * slender / (GRAVITY * self.bore)
             head = linear * speed + self.k * speed**2 / (2 * GRAVITY)
             slope = (linear + self.k * speed / GRAVITY) / self.area
         else:
@@ -58,7 +67,7 @@ class Conduit:
         if head == 0:
             return 0.0, 1 / self.loss(0.0)[1]
         wanted = abs(head)
-        slender, speed = self.length / self.bore, math.sqrt(2 * GRAVITY * wanted)
+        slender, speed = self.over_smooth * self.length / self.bore, math.sqrt(2 * GRAVITY * wanted)
         most = self.area * speed / math.sqrt(SMALLEST_F * slender + self.k)
         start = near * math.copysign(1.0, head) if near else 0.0
         if not 0 < start < most:

@@ -63,7 +63,7 @@ def test_darcy_gives_the_head_and_velocity_of_the_library(bore: float, gpm: floa
     d, nu = bore * INCH, 1.0034e-6
     velocity = rel.line_velocity(gpm * GPM, d)
     assert velocity / FOOT == pytest.approx(speed, abs=0.006)
-    f = rel.friction_factor(velocity, d, 1.52e-6, nu)
+    f = rel.friction_factor(velocity, d, 1.52e-6, nu, 1.0)
     head = rel.friction_head(f, 100 * FOOT, d, velocity, GRAVITY)
     assert head / FOOT == pytest.approx(feet, abs=0.0015)
     lost, _ = Conduit(d, 100 * FOOT, 0.0, 1.52e-6, nu).loss(gpm * GPM)

@@ -6,9 +6,9 @@ from pydantic import Field
 
 from pondkit.core.names import Name, NodeName
 from pondkit.core.part import Choice, Density, Flow, Length, Mass, Part, Place, Ratio, Speed, ask
-from pondkit.core.tables import names, table
+from pondkit.core.tables import table
 
-Pipe = Annotated[str, Choice(names("trades/water/pipes"))]
+Pipe = Annotated[str, Choice(tuple(dict.fromkeys(row["pipe"] for row in table("trades/tunnels/fittings"))))]
 Elbows = Annotated[str, Choice(("22.5, 45, 90", "45, 90", "22.5, 45", "45", "90"))]
 Search = Annotated[str, Choice(("quick", "proven"))]
 NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]

@@ -6,9 +6,10 @@ from functools import cache
 
 from pondkit.core.entry import USER, Range
 from pondkit.core.sentence import Words
-from pondkit.core.tables import Row, rows_by_name, table
-from pondkit.core.units import LENGTH, MASS, factor
+from pondkit.core.tables import Row, table
+from pondkit.core.units import LENGTH, factor
 from pondkit.trades.tunnels.inputs import Fitting
+from pondkit.trades.water.inputs.pipes import pipe_size
 
 BRANCHES = ("wye", "tee")
 
@@ -42,9 +43,9 @@ class Stop:
 @cache
 def pipe(name: str) -> Pipe:
     """A pipe of the table."""
-    row, inch = rows_by_name("trades/water/pipes")[name], factor("in", LENGTH)
-    mass = float(row["mass_lb_ft"]) * factor("lb", MASS) / factor("ft", LENGTH)
-    return Pipe(name, float(row["outside_diameter_in"]) * inch, float(row["bore_in"]) * inch, mass, row["source"])
+    size = pipe_size(name)
+    assert size.mass is not None, f"{name} has no mass in print"
+    return Pipe(name, size.outside, size.bore, size.mass, size.source)
 
 
 @cache

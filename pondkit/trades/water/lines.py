@@ -3,11 +3,14 @@
 import math
 from dataclasses import dataclass
 from functools import cache
+from typing import Final, Literal
 
-from pondkit.core.tables import rows_by_name, table
-from pondkit.core.units import LENGTH, factor
+from pondkit.core.entry import USER, Range
+from pondkit.core.tables import table
 from pondkit.solvers.friction import Conduit
+from pondkit.trades.water.inputs.pipes import PipeSize, pipe_size
 from pondkit.trades.water.inputs.pumping import Branch, Line, Pump
+from pondkit.trades.water.inputs.water import Water
 
 PLATE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
 
@@ -20,6 +23,37 @@ class Laid:
     conduit: Conduit
     source: str
     pipe_source: str
+
+
+BENDS = {
+    "elbows_90": "elbow 90", "sweeps_90": "sweep 90", "elbows_45": "elbow 45", "tees_through": "tee through", "tees_branch": "tee branch",
+}  # fmt: skip
+End = Literal["low", "typical", "high"]
+LOW: Final = "low"  # of what takes head: the most flows
+TYPICAL: Final = "typical"
+HIGH: Final = "high"
+
+
+def within(value: float, share: float) -> Range:
+    """A value that a person entered, and the share that it may be more or less."""
+    return Range(value * (1 - share), float(value), value * (1 + share), USER)
+
+
+def size_of(line: Line) -> PipeSize:
+    """The pipe of a line: of the table, or the person's own."""
+    if line.own_bore is None:
+        return pipe_size(line.pipe)
+    outside = float(line.own_bore if line.own_outside is None else line.own_outside)
+    return PipeSize(line.own_name, outside, float(line.own_bore), None, "as measured (user input)")
+
+
+@cache
+def loss_at(table_name: str, fitting: str, end: End) -> float:
+    """Loss coefficient of a fitting by its table, or the least or greatest of all tables."""
+    if end == TYPICAL:
+        return loss(table_name, fitting)[0]
+    every = [float(row["k"]) for row in table("trades/water/losses") if row["fitting"] == fitting]
+    return min(every) if end == LOW else max(every)
 
 
 @cache
@@ -38,21 +72,16 @@ def valve_k(opening: float) -> float:
     return float((math.sqrt(1 - a**2 * (1 - PLATE**2)) / (PLATE * a) - 1) ** 2)
 
 
-def laid(line: Line, table_name: str, viscosity: float) -> Laid:
+def laid(line: Line, drawn: Water, viscosity: float, end: End = TYPICAL) -> Laid:
     """A line as drawn; a pump's has its entrance, a branch's its exit.
 
     Args:
         line: As drawn; a branch that is not shut.
-        table_name: Table of loss coefficients.
+        drawn: The water side that it belongs to, for the table of loss coefficients and the friction of hoses.
         viscosity: Of the water [m²/s].
+        end: The table's own coefficients, or the least or greatest that any of the tables prints.
     """
-    counts: dict[str, float] = {
-        "elbow 90": line.elbows_90,
-        "sweep 90": line.sweeps_90,
-        "elbow 45": line.elbows_45,
-        "tee through": line.tees_through,
-        "tee branch": line.tees_branch,
-    }
+    counts = {name: float(getattr(line, field)) for field, name in BENDS.items()}
     k = float(line.extra_k)
     if isinstance(line, Pump):
         counts |= {"entrance": 1, "swing check": int(line.check_valve)}
@@ -60,12 +89,17 @@ def laid(line: Line, table_name: str, viscosity: float) -> Laid:
         counts |= {"exit": 1, "swing check": int(line.check_valve)}
         counts |= {} if line.valve == "none" else {f"{line.valve} valve": 1}
         k += valve_k(line.opening) if line.opening > 0 else 0.0
-    there = {fitting: (count, *loss(table_name, fitting)) for fitting, count in counts.items() if count}
-    k += sum(count * each for count, each, _ in there.values())
-    sources = [f"K of {fitting}: {source}" for fitting, (_, _, source) in there.items()]
+    there = {fitting: count for fitting, count in counts.items() if count}
+    k += sum(count * loss_at(drawn.losses, fitting, end) for fitting, count in there.items())
+    sources = [f"K of {fitting}: {loss(drawn.losses, fitting)[1]}" for fitting in there]
+    sources += ["range: the least and greatest K of the tables that ship"] if there else []
     if isinstance(line, Branch) and 0 < line.opening < 1:
         sources.append("part-open valve as a sharp-edged plate: ISO 5167-2, discharge coefficient 0.6")
-    row, inch = rows_by_name("trades/water/pipes")[line.pipe], factor("in", LENGTH)
-    rough = table("trades/water/surfaces")[0]
-    conduit = Conduit(float(row["bore_in"]) * inch, float(line.length), k, float(rough["roughness_m"]), viscosity)
-    return Laid(line.name, conduit, "; ".join(sources), f"bore: {row['source']}; roughness: {rough['source']}")
+    size, rough = size_of(line), table("trades/water/surfaces")[0]
+    hose = Range(1.0, 1.0, 1.0, "")
+    if line.hose:
+        hose = within(drawn.hose_friction, drawn.hose_friction_within)
+    conduit = Conduit(
+        size.bore, float(line.length), k, float(rough["roughness_m"]), viscosity, max(getattr(hose, end), 1.0)
+    )
+    return Laid(line.name, conduit, "; ".join(sources), f"bore: {size.source}; roughness: {rough['source']}")

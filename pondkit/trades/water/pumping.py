@@ -144,15 +144,15 @@ def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[
     lowest = min(levels, key=lambda name: levels[name])
     ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
     cleaned = float(drawn.filter.level) if drawn.filter else 0.0
-    passage = laid(drawn.passage, drawn.losses, water.viscosity) if drawn.passage else None
-    pumps = tuple(laid(p, drawn.losses, water.viscosity) for p in drawn.pumps)
+    passage = laid(drawn.passage, drawn, water.viscosity) if drawn.passage else None
+    pumps = tuple(laid(p, drawn, water.viscosity) for p in drawn.pumps)
     rig = Rig(
         drawn,
         water,
         pumps,
         tuple(_path(pump, line) for pump, line in zip(drawn.pumps, pumps, strict=True)),
-        laid(drawn.main, drawn.losses, water.viscosity) if drawn.main else None,
-        tuple(laid(b, drawn.losses, water.viscosity) for b in drawn.branches),
+        laid(drawn.main, drawn, water.viscosity) if drawn.main else None,
+        tuple(laid(b, drawn, water.viscosity) for b in drawn.branches),
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
         Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
@@ -300,7 +300,7 @@ def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
         return _LineFigures(velocity, None, None, fittings, None)
     f = entry(
         rel.friction_factor, line.name, source=line.pipe_source, velocity=plain, bore=pipe.bore, roughness=pipe.roughness,
-        viscosity=water.viscosity,
+        viscosity=water.viscosity, over_smooth=pipe.over_smooth,
     )  # fmt: skip
     friction = entry(
         rel.friction_head,

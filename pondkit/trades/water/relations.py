@@ -77,13 +77,16 @@ def line_velocity(flow: Flow, bore: Length) -> Speed:
     return flow / (math.pi / 4 * bore**2)
 
 
-def friction_factor(velocity: Speed, bore: Length, roughness: Length, viscosity: Viscosity) -> Ratio:
+def friction_factor(
+    velocity: Speed, bore: Length, roughness: Length, viscosity: Viscosity, over_smooth: Ratio
+) -> Ratio:
     """Darcy friction factor.
 
-    Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line between
+    Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line between; times
+    what a flexible hose takes over smooth pipe, 1 for a pipe
     Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re
     """
-    return pipes.friction(abs(velocity) * bore / viscosity, roughness / bore)[0]
+    return over_smooth * pipes.friction(abs(velocity) * bore / viscosity, roughness / bore)[0]
 
 
 def friction_head(

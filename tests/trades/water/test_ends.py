@@ -69,7 +69,7 @@ def bodies_of(result: OptionResult) -> tuple[Body, ...]:
 
 def lost(flow: float, line: Line, ends: float) -> float:
     """Darcy and Colebrook by the fluids library, K of EPANET's table."""
-    bore = float(rows_by_name("trades/water/pipes")[line.pipe]["bore_in"]) * INCH
+    bore = float(rows_by_name("trades/water/pipes")[line.pipe]["bore"]) * INCH
     speed = flow / (math.pi / 4 * bore**2)
     f = fluids.friction_factor(Re=abs(speed) * bore / NU, eD=ROUGH / bore, Method="Colebrook")
     k = sum(getattr(line, name) * each for name, each in K.items()) + line.extra_k + ends

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from pondkit.core.names import Name, PoolName
 from pondkit.core.part import Choice, Flow, Length, Part, Power, Ratio, Whole, ask
-from pondkit.trades.tunnels.inputs import Pipe
+from pondkit.trades.water.inputs.pipes import Pipe
 
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
@@ -31,6 +31,36 @@ class Line(Part):
     title_of_part: ClassVar[str] = "line"
     name: Name = ask("Name", default="main", help="Each line has a name of its own.", front=True)
     pipe: Pipe = ask("Pipe", default="sch40 2 in", help="Size of the whole line.", front=True)
+    own_bore: Length | None = ask(
+        "Own pipe, bore",
+        "0.25 in",
+        "3 ft",
+        ("0.0625 in", "1 mm"),
+        default=None,
+        help="Inside diameter of a pipe or hose as measured; it takes the place of the size above.",
+    )
+    own_outside: Length | None = ask(
+        "Own pipe, outside",
+        "0.3 in",
+        "3 ft",
+        ("0.0625 in", "1 mm"),
+        default=None,
+        help="Outside diameter of that pipe, for the fittings that it is ordered with.",
+    )
+    own_name: Name = ask("Own pipe, name", default="own pipe", help="What that pipe is ordered as.")
+    own_stock: Length | None = ask(
+        "Own pipe, stock length",
+        "1 ft",
+        "1000 ft",
+        ("1 ft", "0.5 m"),
+        default=None,
+        help="As that pipe is sold, or the coil of that hose; left out, as the other pipe.",
+    )
+    hose: bool = ask(
+        "Flexible hose",
+        default=False,
+        help="Smooth inside; a corrugated one takes several times as much head: enter its maker's loss as further loss.",
+    )
     length: Length = ask(
         "Length", "0.1 ft", "1000 ft", ("1 ft", "0.25 m"), default="10 ft", help="Of the pipe.", front=True
     )
@@ -40,7 +70,12 @@ class Line(Part):
     tees_through: Whole = ask("Tees, straight through", 0, 60, (1, 1), default=0, help="How many.")
     tees_branch: Whole = ask("Tees, round the corner", 0, 60, (1, 1), default=0, help="How many.")
     extra_k: Ratio = ask(
-        "Further loss", 0, 200, (0.5, 0.5), default=0, help="Sum of K of what is not listed: a strainer, a lamp."
+        "Further loss",
+        0,
+        200,
+        (0.5, 0.5),
+        default=0,
+        help="Sum of K of what is not listed: a strainer, a lamp, fittings as measured, barbs of a hose.",
     )
 
 

@@ -20,6 +20,7 @@ from pondkit.core.part import (
     Speed,
     Temperature,
     Time,
+    Volume,
     ask,
 )
 from pondkit.core.tables import names, table
@@ -147,6 +148,14 @@ class Filter(Part):
         default="60 ft^2/ft^3",
         help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq 714.02); ask its maker.",
     )
+    media_sale: Volume | None = ask(
+        "Media, sold in",
+        "0.1 ft^3",
+        "200 ft^3",
+        ("0.5 ft^3", "10 L"),
+        default=None,
+        help="Volume of a sack or box; left out, the order is the bed's own volume.",
+    )
     at: Point = bodies.place("filter, or of the first of its two bodies")
     turn_deg: Angle = bodies.turn()
     plan_size: bodies.PlanSize | None = bodies.plan_size(
@@ -241,6 +250,17 @@ class Water(Part):
     losses: LossTable = ask("Loss table", default="EPANET 2.2", help="Where the K of bends, tees and valves is read.")
     stock_length: Length = ask(
         "Stock length of pipe", "1 ft", "40 ft", ("1 ft", "0.5 m"), default="10 ft", help="As the lines' pipe is sold."
+    )
+    hose_friction: Ratio = ask(
+        "Hose, friction over smooth pipe",
+        1,
+        2,
+        (0.05, 0.05),
+        default=1.15,
+        help="Head that a flexible hose takes over that of smooth pipe of its bore (C 140 to 130 for 150, from memory, confirm).",
+    )
+    hose_friction_within: Ratio = ask(
+        "Hose friction within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
     )
     runs_a_day: Time = ask(
         "Pumps run a day", "0 h", "24 h", ("0.5 h", "0.5 h"), default="24 h", help="For energy and its cost."
