@@ -8,6 +8,7 @@ from pondkit.core.refusal import Refused, place, writable
 from pondkit.core.result import Path
 from pondkit.page.controls import with_unit
 from pondkit.page.state import Aims, Desk, guarded
+from pondkit.page.text import unmarked
 from pondkit.project.project import Project
 from pondkit.report import aims
 from pondkit.study.evaluate import OptionResult
@@ -38,7 +39,7 @@ def aim_panel(desk: Desk, result: OptionResult) -> None:
         "Target",
         key="aim target",
         placeholder=chosen.text.replace(",", ""),
-        help=f"What it shall be; it is {chosen.text} now.",
+        help=f"What it shall be; it is {unmarked(chosen.text)} now.",
     )
     if chosen.hint:
         st.caption(chosen.hint)

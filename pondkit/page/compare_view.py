@@ -6,6 +6,7 @@ import streamlit as st
 
 from pondkit.page.components import picture
 from pondkit.page.state import Desk, guarded, widget
+from pondkit.page.text import unmarked
 from pondkit.report import differences, plan, section, table
 from pondkit.study.evaluate import Results
 from pondkit.trades.pools import pictures as pools
@@ -22,7 +23,7 @@ def side_by_side(here: Desk, results: Results) -> None:
     names = [option.option.name for option in options]
     against = min(here.against, len(options) - 1)
     key = f"against{here.history.revision}"
-    st.segmented_control("Differences from", range(len(options)), default=against, format_func=lambda i: names[i], key=key, required=True,
+    st.segmented_control("Differences from", range(len(options)), default=against, format_func=lambda i: unmarked(names[i]), key=key, required=True,
                          on_change=guarded(lambda: setattr(here, "against", int(widget(key)))))  # fmt: skip
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit

@@ -24,6 +24,7 @@ from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings, u
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, guarded, laid_out, widget
+from pondkit.page.text import unmarked
 from pondkit.project.answers import answered
 from pondkit.project.files import load, save
 from pondkit.project.project import Project
@@ -285,7 +286,7 @@ def _sketch(here: Desk, results: Results) -> None:
         _panel(SECTION, scene, stale, "")
     with right:
         _said([here.message, *figures.problems(here.project, results, at, here.units)[:MOST_SAID]])
-        st.caption(result.option.note or " ")
+        st.html(f"<p class='pk-note'>{html.escape(result.option.note) or '&nbsp;'}</p>")
         _panel(ZONES, scene, stale, "")
         with st.container(height=FIGURES_HEIGHT, border=False):
             figures.takeoff(result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
@@ -378,7 +379,7 @@ def _figures(here: Desk, results: Results) -> None:
     result = results.options[here.option]
     _said([here.message, *figures.problems(here.project, results, here.option, here.units)])
     st.caption(
-        f"Every figure of option {result.option.name}; each opens to its working, source, range and cautions. A red mark: read the caution."
+        f"Every figure of option {unmarked(result.option.name)}; each opens to its working, source, range and cautions. A red mark: read the caution."
     )
     figures.searched(result, here.units)
     st.caption(NOT_CHECKED)

@@ -7,6 +7,7 @@ import streamlit as st
 from pondkit.page import figures
 from pondkit.page.components import picture
 from pondkit.page.state import Desk
+from pondkit.page.text import unmarked
 from pondkit.report import differences, plan, section, table
 from pondkit.study.evaluate import OptionResult, Results
 
@@ -41,7 +42,7 @@ def _shown(results: Results) -> list[int]:
     names = [option.option.name for option in results.options]
     if len(names) <= MOST:
         return list(range(len(names)))
-    chosen = st.pills("Options on show", range(len(names)), selection_mode="multi", default=list(range(MOST)), format_func=names.__getitem__, key="on show")  # fmt: skip
+    chosen = st.pills("Options on show", range(len(names)), selection_mode="multi", default=list(range(MOST)), format_func=lambda i: unmarked(names[i]), key="on show")  # fmt: skip
     return sorted(chosen)[:MOST] or [0]
 
 

@@ -1,5 +1,6 @@
 """The controls of what is chosen: option, trade, part. One part's controls are on show at a time."""
 
+import html
 from dataclasses import dataclass
 from functools import partial
 
@@ -12,6 +13,7 @@ from pondkit.page.controls import fields_of, fold, item_bar, part_controls, unio
 from pondkit.page.price_list import price_file
 from pondkit.page.site_picture import picture_controls
 from pondkit.page.state import Desk, guarded, widget
+from pondkit.page.text import unmarked
 
 OPTION_TRADES = {
     "Liner": "lining",
@@ -120,7 +122,7 @@ def _options(desk: Desk) -> None:
         "Option",
         range(len(names)),
         default=desk.option,
-        format_func=lambda i: names[i],
+        format_func=lambda i: unmarked(names[i]),
         key=key,
         required=True,
         on_change=guarded(_chose, desk, "option", key),
@@ -157,7 +159,7 @@ def _tiers(desk: Desk, held: Path) -> None:
     for number, tier in enumerate(tiers):
         path = (*held, number)
         left, right = st.columns([4, 1.3], vertical_alignment="center")
-        left.markdown(f"**{number + 1} · {_escaped(tier.zone)}**")
+        left.html(f"<p class='pk-tier'>{number + 1} · {html.escape(tier.zone)}</p>")
         with right.popover(
             "⋯",
             help="Name, gravel, copy, order and removal of this tier",
@@ -365,7 +367,3 @@ def _add(desk: Desk, held: Path, what: str, *, short: bool = False) -> None:
         width="stretch",
         on_click=guarded(add),
     )
-
-
-def _escaped(text: str) -> str:
-    return "".join(f"\\{mark}" if mark in "\\`*_{}[]()#+-.!|<>~$:" else mark for mark in text)

@@ -87,7 +87,7 @@ def layout(
             _ring(
                 shown,
                 unit,
-                f"{name}: {'rim' if rim else 'waterline'}",
+                f"{frame.plain(name)}: {'rim' if rim else 'waterline'}",
                 frame.GROUND if rim else "#37829b",
                 fill=not rim,
             )
@@ -102,7 +102,7 @@ def layout(
         _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
     ]
     for piece in result.panels.pieces:
-        said = f"{piece.name}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
+        said = f"{frame.plain(piece.name)}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
         notes.append(_note(piece.x + piece.along * 0.7, piece.y + piece.across / 2, unit, f"<b>{said}</b>"))
     crowded = len(result.panels.seams) > MOST_SAID
     for number, seam in enumerate(result.panels.seams, 1):

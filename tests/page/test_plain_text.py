@@ -1,0 +1,127 @@
+"""All of a person's text is shown as it was typed, on every screen and every print."""
+
+import csv
+import io
+import json
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from sketch import Sketch
+
+from pondkit import Project, save
+from pondkit.core.part import ask_of
+from pondkit.page import main, sidebar
+from pondkit.page.text import unmarked
+from pondkit.report.drawings import PRINTS
+from pondkit.report.table import takeoff_csv
+from pondkit.study.evaluate import evaluate
+from tests import markup
+from tests.designs import demo, part_classes
+
+PLAIN = (
+    "options",
+    "value",
+    "placeholder",
+    "id",
+    "url",
+    "key",
+    "default",
+    "raw_values",
+    "format",
+    "code_text",
+)  # shown as text
+
+
+@pytest.fixture(scope="module")
+def project() -> Project:
+    """The full design, of several options, with such texts."""
+    return markup.marked(demo("turtle_yard"))
+
+
+def test_every_text_field_of_the_document_is_written_to(project: Project) -> None:
+    written = markup.text_fields(project)
+    every = {f"{part.__name__}.{name}" for part in part_classes() for name in part.model_fields if ask_of(part, name)}
+    plain = {field: text for field, text in written.items() if not any(mark in text for mark in "<[=&:")}
+    assert not plain and set(written) & every == set(written)
+
+
+def fields(message: Any, name: str = "") -> Iterator[tuple[str, str]]:
+    """(field, text) of all texts of an element as it goes to the browser."""
+    for field, value in message.ListFields():
+        values = value if isinstance(value, list) or hasattr(value, "append") else [value]
+        for item in values:
+            if isinstance(item, str):
+                yield field.name, item
+            elif hasattr(item, "ListFields"):
+                yield from fields(item, field.name)
+
+
+def obeyed(page: Sketch) -> list[str]:
+    """What of the project's texts is obeyed on the page as it is."""
+    found: list[str] = []
+
+    def walk(block: Any) -> None:
+        for element in block.children.values():
+            if hasattr(element, "children"):
+                walk(element)
+            proto = getattr(element, "proto", None)
+            if element.type == "bidi_component":
+                data = (
+                    json.loads(proto.bytes or proto.json or "null") if element.key != "pondkit_plotly_loader" else None
+                )
+                figure = data.get("figure") if isinstance(data, dict) else None
+                found.extend(f"{element.key}: {tag}" for tag in markup.obeyed_by_plotly(figure))
+            elif element.type == "html":
+                found.extend(f"html: {tag}" for tag in markup.obeyed_as_html(proto.body))
+            elif hasattr(proto, "ListFields"):
+                for name, text in fields(proto):
+                    if name not in PLAIN:
+                        found.extend(
+                            f"{element.type}, {name}: {mark} in {text}" for mark in markup.obeyed_as_markdown(text)
+                        )
+
+    walk(page.app._tree)
+    return found
+
+
+def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> None:
+    page = start(json.loads(save(project)))
+    assert page.project.title == project.title
+    found = obeyed(page)
+    for trade in sidebar.TRADES:
+        page.desk.chosen["trade"] = trade
+        page.run().unfold()
+        found += obeyed(page)
+        for lists in [group for group in page.app.get("button_group") if (group.key or "").startswith("list:")]:
+            for at in range(len(lists.proto.options)):
+                page.choose(lists.key, at)
+                found += obeyed(page)
+    more = [group for group in page.app.get("button_group") if (group.key or "").startswith("more ")]
+    for title in [option.content for option in more[0].proto.options]:
+        page.choose("more ", title)
+        found += obeyed(page)
+    for view in main.VIEWS:
+        page.choose("view", view)
+        found += obeyed(page)
+    assert not found, "\n".join(dict.fromkeys(found))
+
+
+@pytest.mark.parametrize("one", PRINTS, ids=lambda one: one.key)
+def test_no_print_obeys_it(project: Project, one: Any) -> None:
+    text = one.make(evaluate(project), 0, "us")
+    assert markup.FAR in text or one.key == "first_visit"
+    assert not markup.obeyed_as_html(text)
+
+
+def test_no_cell_for_a_spreadsheet_is_a_formula(project: Project) -> None:
+    for row in csv.reader(io.StringIO(takeoff_csv(evaluate(project), "us", 0))):
+        for cell in row:
+            assert not cell.startswith("=HYPERLINK"), row
+
+
+@pytest.mark.parametrize("text", ["A", "a - b", "1.5 m", *markup.TEXTS])
+def test_a_label_is_the_text_as_it_was_typed(text: str) -> None:
+    shown = unmarked(text)
+    assert shown.replace("\u2060", "").replace("\\", "") == text.replace("\\", "")
+    assert not markup.obeyed_as_markdown(shown)
