@@ -43,6 +43,13 @@ def stands(laid: Laid, ground: Terrain, places: tuple[tuple[float, float], ...])
     )
 
 
+@remembered
+def depths_at(laid: Laid, places: tuple[tuple[float, float], ...]) -> tuple[float, ...]:
+    """Depth of a surface under the water at rest, at places on the site [m]; negative on the bank and beyond it."""
+    own = laid.placed.to_own(np.array(places, dtype=float).reshape(-1, 2))
+    return tuple(float(depth) for depth in laid.bowl.depth_at(own))
+
+
 def _stand(laid: Laid, inward: list[float], outside: float) -> Stand:
     if inward[0] < -laid.rim - SAME:
         return Stand(outside, True, math.inf, -inward[0] - laid.rim, math.inf)

@@ -11,6 +11,7 @@ from pondkit.geometry.outline import Array, Placed, Shape
 
 COARSE = 8  # segments a quarter circle, for pictures
 ROUND = 48  # corners of an ellipse, for pictures
+TOUCH = 1e-6  # m²: stones of which no more lies over another touch it
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,10 +73,29 @@ def _slit(polygon: shapely.Polygon) -> Array:
     return line
 
 
-def ellipse_ring(at: tuple[float, float], length: float, width: float) -> Array:
-    """Closed line of an ellipse on the site, its length eastward, shape (n, 2) [m], for pictures."""
-    angle = np.linspace(0.0, 2 * np.pi, ROUND + 1)
-    return np.stack([at[0] + length / 2 * np.cos(angle), at[1] + width / 2 * np.sin(angle)], axis=1)
+def plan_ring(at: tuple[float, float], length: float, width: float, ellipse: bool) -> Array:
+    """Closed line round a stone on the site, an ellipse or a rectangle, its length eastward, shape (n, 2) [m]."""
+    if ellipse:
+        angle = np.linspace(0.0, 2 * np.pi, ROUND + 1)
+        return np.stack([at[0] + length / 2 * np.cos(angle), at[1] + width / 2 * np.sin(angle)], axis=1)
+    corners = np.array([[1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0], [1.0, -1.0], [1.0, 1.0]]) / 2
+    return np.asarray(np.array(at) + corners * np.array([length, width]))
+
+
+StonePlan = tuple[float, float, float, float, bool]
+
+
+@remembered
+def overlaps(plans: tuple[StonePlan, ...]) -> tuple[tuple[int, int], ...]:
+    """Pairs of stones, by their places in ``plans``, of which more than a touch lies over the other on the plan.
+
+    Args:
+        plans: East and north of the middle, length and width [m] of each, and whether it is an ellipse.
+    """
+    areas = [shapely.Polygon(plan_ring((x, y), length, width, oval)) for x, y, length, width, oval in plans]
+    first, second = shapely.STRtree(areas).query(areas, predicate="intersects")
+    pairs = sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j)
+    return tuple((i, j) for i, j in pairs if areas[i].intersection(areas[j]).area > TOUCH)
 
 
 def inside_of(shape: Shape, placed: Placed, places: Array) -> list[bool]:

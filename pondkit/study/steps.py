@@ -7,6 +7,7 @@ from pondkit.geometry.outline import Placed
 from pondkit.geometry.path import rays
 from pondkit.geometry.round import ring_round
 from pondkit.geometry.sheet import margin_of, reach, rims_of
+from pondkit.geometry.standing import depths_at
 from pondkit.geometry.strip import strip
 from pondkit.geometry.thread import threads
 from pondkit.geometry.uneven import Terrain
@@ -234,7 +235,12 @@ def stone_of(option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneR
         strip(water.shape, water.placed, inward(row)) if water and fits(row, water) else None for row, water in holding
     )
     bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
-    return stone_work_out(bare, waters, strips, tuple(pool.name for pool in drawn), soil)
+    finished = {pool.name: pool.surfaces.finished for pool in pools}
+    depths = tuple(
+        depths_at(finished[boulder.pool], boulder.places) if boulder.pool in finished and boulder.places else ()
+        for boulder in bare.boulders
+    )
+    return stone_work_out(bare, waters, strips, depths, tuple(pool.name for pool in drawn), soil)
 
 
 def haul_of(

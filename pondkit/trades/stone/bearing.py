@@ -5,32 +5,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, number, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, PRESSURE, RATIO, VOLUME, factor
 from pondkit.geometry.standing import Stand
 from pondkit.trades.stone import bearings as rel
+from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone.inputs.bearing import Bearing
 from pondkit.trades.stone.inputs.stone import Boulder
 from pondkit.trades.stone.kinds import in_order
 from pondkit.trades.stone.stacks import stacked
 
-GROUND = Words(
-    "A presumptive pressure is for undisturbed ground: not for mud, organic soil or fresh fill. Settlement, frost and the slope as a whole "
-    "are not checked; local code and a geotechnical engineer decide."
-)
-NO_FABRIC = Words("No geotextile is credited with spreading the load, and none of the weight is left to the water.")
-STACKED = Words(
-    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it before. "
-    "Each stone of a kind is taken to bear as many of the stones on it as the others."
-)
-ALONG = Words(
-    "For a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with the stone however far back that stands."
-)
 SAME = 1e-9
 
 
@@ -85,7 +75,7 @@ def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingRes
     faults = list(_ground_faults(drawn, soil))
     loads = {
         kind.index: entry(
-            rel.bearing_load, kind.boulder.name, cautions=[STACKED] if stacks[kind.index] else [],
+            rel.bearing_load, kind.boulder.name, cautions=[rules.STONES_STACKED()] if stacks[kind.index] else [],
             high_mass=kind.high_mass, stacked_mass=stacks[kind.index],
         )
         for kind in kinds
@@ -113,10 +103,10 @@ def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingRes
 
 def _allowed(drawn: Bearing) -> Entry:
     if drawn.pressure is not None:
-        return input_entry("", drawn.pressure, PRESSURE, [GROUND, NO_FABRIC])
+        return input_entry("", drawn.pressure, PRESSURE, [rules.BEARING_GROUND()])
     row = rows_by_name("trades/stone/bearing")[drawn.ground]
     value = float(row["pressure_psf"]) * factor("psf", PRESSURE)
-    return entry(rel.bearing_allowed, "", source=row["source"], cautions=[GROUND, NO_FABRIC], pressure=value)
+    return entry(rel.bearing_allowed, "", source=row["source"], cautions=[rules.BEARING_GROUND()], pressure=value)
 
 
 def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[dict[str, list[Entry]], list[Problem]]:
@@ -130,21 +120,22 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
     }  # fmt: skip
     most = float(allowed.value)
     needed = entry(
-        rel.bedding_needed, name, cautions=[GROUND, NO_FABRIC], allowed=most, **pressed | {"contact_share": low}
+        rel.bedding_needed, name, cautions=[rules.BEARING_GROUND()], allowed=most, **pressed | {"contact_share": low}
     )
     bedding = needed.value if boulder.bedding is None else float(boulder.bedding)
     under = entry(rel.spread_pressure, name, bedding=bedding, **pressed)
-    use = entry(rel.bearing_use, name, cautions=[GROUND, NO_FABRIC], pressure=under, allowed=most)
-    if use.most > 1 + SAME:
-        use = with_cautions(
-            use,
-            words(
-                "Not to be set so: with the least contact the ground bears {pressure} where {allowed} is allowed; {needed} of bedding holds.",
-                pressure=(under.most, PRESSURE),
-                allowed=(most, PRESSURE),
-                needed=(needed.value, LENGTH),
-            ),
-        )
+    use = entry(rel.bearing_use, name, cautions=[rules.BEARING_GROUND()], pressure=under, allowed=most)
+    use = with_cautions(
+        use,
+        *rules.BEARING_EXCEEDED.where(
+            use.least - SAME,
+            use.value - SAME,
+            use.most - SAME,
+            pressure=(under.most, PRESSURE),
+            allowed=(most, PRESSURE),
+            needed=(needed.value, LENGTH),
+        ),
+    )
     figures = {
         "contact_pressure": [entry(rel.contact_pressure, name, **pressed)],
         "bedding_needed": [needed],
@@ -179,28 +170,17 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
 
 def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: float) -> Entry:
     spare = entry(
-        rel.shelf_spare, subject, source=USER, cautions=[ALONG], to_front=stand.front, middle=middle, bedding=bedding,
+        rel.shelf_spare, subject, source=USER, cautions=[rules.STONE_ALONG_SHELF()], to_front=stand.front, middle=middle, bedding=bedding,
         set_back=drawn.set_back,
     )  # fmt: skip
-    if spare.value >= -SAME:
-        return spare
-    return with_cautions(
-        spare,
-        words(
-            "Too near the front, where the ground falls away: move it back by {short}, or it may break out under the stone.",
-            short=(-spare.value, LENGTH),
-        ),
-    )
+    room = spare.value + SAME
+    return with_cautions(spare, *rules.STONE_NEAR_FRONT.where(room, room, room, short=(-spare.value, LENGTH)))
 
 
-def _behind(stand: Stand, middle: float, bedding: float) -> Iterator[Words]:
+def _behind(stand: Stand, middle: float, bedding: float) -> tuple[Caution, ...]:
     """What to heed where stone and bed reach into the face behind their shelf or floor."""
     short = (middle + bedding) / 2 - stand.back
-    if short > SAME:
-        yield words(
-            "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which no figure counts.",
-            short=(short, LENGTH),
-        )
+    return (rules.BED_IN_FACE(short=(short, LENGTH)),) if short > SAME else ()
 
 
 def _place_fault(

@@ -56,7 +56,7 @@ def bedding_needed(
     """Least bedding under which the ground bears no more than it may.
 
     Working: z from (B + z)(L + z) = bearing load × gravity / allowed, where B and L are middle and longest times the root of the contact share; nothing where it holds without
-    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing Bowles, Das and NAVFAC DM 7.2)
+    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
     """
     long, wide = math.sqrt(contact_share) * longest, math.sqrt(contact_share) * middle
     return max(0.0, (math.sqrt((long - wide) ** 2 + 4 * bearing_load * gravity / allowed) - long - wide) / 2)
@@ -65,7 +65,7 @@ def bedding_needed(
 def bearing_use(pressure: Pressure, allowed: Pressure) -> Share:
     """Pressure on the ground over what it may bear.
 
-    Source: pressure on the ground over the allowable one
+    Source: pressure on the ground over the allowable one; no geotextile is credited with spreading the load, and nothing of the weight is left to the water
     """
     return pressure / allowed
 

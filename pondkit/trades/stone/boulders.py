@@ -1,7 +1,5 @@
 """Relations of boulders. All are of one boulder, dry, unless they say otherwise."""
 
-import math
-
 from pondkit.core.units import Area, Count, Density, Length, Mass, Ratio, Volume
 
 
@@ -53,9 +51,67 @@ def boulder_displaced(boulder_volume: Volume, boulder_count: Count, under_water:
     return boulder_volume * boulder_count * under_water
 
 
-def boulder_cover(longest: Length, middle: Length, axes_factor: Ratio, boulder_count: Count) -> Area:
-    """Water surface that the boulders of a kind take: the plan ellipse of each, longest by middle axis.
+def placed_displaced(
+    share: Ratio,
+    whole: Volume,
+    shortest: Length,
+    axes_factor: Ratio,
+    depths: tuple[Length, ...],
+    unplaced: Count,
+    under_water: Ratio,
+    *,
+    round_form: bool,
+) -> Volume:
+    """Water that the boulders of a kind displace: of each that has a place, by the depth where it stands.
 
-    Source: area of an ellipse, geometry
+    A stone lies on its longest and middle axis, its shortest upright. ``whole`` is what ``share`` is a share of; ``depths``
+    are of the water over what each stands on, negative where that lies dry.
+
+    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water + unplaced × under water);
+    the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d / h)² − 2 (d / h)³, of a block or broken rock d / h, all of it from d = h on
+    Source: Archimedes; segment of an ellipsoid, and prism, geometry
     """
-    return math.pi / 4 * longest * middle * axes_factor**2 * boulder_count
+    height = shortest * axes_factor
+    parts = sum(_under_water(depth / height, round_form) for depth in depths)
+    return share * whole * axes_factor**3 * (parts + unplaced * under_water)
+
+
+def _under_water(share_of_height: float, round_form: bool) -> float:
+    wet = min(max(share_of_height, 0.0), 1.0)
+    return wet**2 * (3 - 2 * wet) if round_form else wet
+
+
+def boulder_cover(plan_share: Ratio, longest: Length, middle: Length, axes_factor: Ratio, boulder_count: Count) -> Area:
+    """Water surface that the boulders of a kind take: the plan of each, a share of longest by middle axis.
+
+    Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
+    """
+    return plan_share * longest * middle * axes_factor**2 * boulder_count
+
+
+def placed_cover(
+    plan_share: Ratio,
+    longest: Length,
+    middle: Length,
+    shortest: Length,
+    axes_factor: Ratio,
+    depths: tuple[Length, ...],
+    unplaced: Count,
+) -> Area:
+    """Water surface that the boulders of a kind take, of those with a place only where the stone breaks the surface.
+
+    ``depths`` are of the water over what each stands on; ``unplaced`` is the count without a place that breaks the surface.
+
+    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than shortest × axes factor, + unplaced)
+    Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
+    """
+    breaking = sum(0 < depth < shortest * axes_factor for depth in depths)
+    return plan_share * longest * middle * axes_factor**2 * (breaking + unplaced)
+
+
+def boulders_overlapping(certain: Count, as_drawn: Count) -> Count:
+    """Pairs of placed boulders that stand in one place: certain however they are turned, and as they are drawn.
+
+    Source: geometry: plans on the longest and middle axis, heights on the shortest
+    """
+    return certain + as_drawn

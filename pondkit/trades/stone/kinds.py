@@ -1,30 +1,26 @@
 """One kind of boulder: its figures, faults and cautions."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, with_cautions
 from pondkit.core.result import Path, Problem, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.tables import Row, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.outline import Array
-from pondkit.geometry.strip import ellipse_ring, inside_of
+from pondkit.geometry.strip import inside_of, plan_ring
 from pondkit.trades.stone import boulders as relations
+from pondkit.trades.stone import cautions
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
 from pondkit.trades.stone.standing import Water
 
-LIFTING = Words(
-    "Before any lift: weigh the stone, or plan by the high figure. Slings by the rating on their tags, the machine "
-    "by its own rated chart on firm, level ground, nobody under or beside a hanging load. Lifting is for trained "
-    "people, licensed where local law asks for it."
-)
-WATER_EDGE = Words(
-    "Set at the water: a wet or undercut bank may give way under machine and stone; "
-    "let a competent person judge it first."
-)
+PLANS = {"ellipse": math.pi / 4, "rectangle": 1.0}  # share of longest by middle axis
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +40,8 @@ class Kind:
     def rings(self) -> tuple[Array, ...]:
         """Closed line on the site of each that is placed, longest axis eastward, shape (n, 2) [m]."""
         longest, middle, _ = in_order(self.boulder)
-        return tuple(ellipse_ring(place, longest, middle) for place in self.boulder.places)
+        plan = rows_by_name("trades/stone/forms")[self.boulder.form]["plan"]
+        return tuple(plan_ring(place, longest, middle, plan == "ellipse") for place in self.boulder.places)
 
 
 def in_order(boulder: Boulder) -> tuple[float, float, float]:
@@ -63,7 +60,7 @@ def rock_of(drawn: Stone) -> Range:
     return span(rows_by_name("trades/stone/rocks")[drawn.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
 
 
-def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: str) -> Kind:
+def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, depths: tuple[float, ...], soil: str) -> Kind:
     """Figures of one kind of boulder.
 
     Args:
@@ -71,6 +68,7 @@ def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: s
         index: Its place in the document.
         rock: Density of the rock, where the boulder has none of its own [kg/m³].
         water: Its pool; None where it names none, or the pool is in trouble.
+        depths: Of the water over what it stands on, at each of its places [m]; none where its pool is not known.
         soil: Name in the table of soils.
     """
     name, within = boulder.name, boulder.axes_within
@@ -78,8 +76,10 @@ def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: s
     share = span(form, "low_share", "typical_share", "high_share")
     factor = Range(1 - within, 1, 1 + within, USER)
     longest, middle, shortest = in_order(boulder)
-    order = list(_order_note(boulder))
-    if form["basis"] == "box":
+    order = _order_note(boulder)
+    box = longest * middle * shortest
+    by_box = form["basis"] == "box"
+    if by_box:
         volume = entry(
             relations.box_volume,
             name,
@@ -92,7 +92,7 @@ def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: s
             axes_factor=factor,
         )
     else:
-        notes = [*order, *_box_note(share.typical * middle**3, longest * middle * shortest)]
+        notes = [*order, *_box_note(share.typical * middle**3, box)]
         volume = entry(
             relations.riprap_volume, name, cautions=notes, source=USER, share=share, middle=middle, axes_factor=factor
         )
@@ -102,33 +102,63 @@ def kind(boulder: Boulder, index: int, rock: Range, water: Water | None, soil: s
     mass = entry(relations.boulder_mass, name, source=source, boulder_volume=volume, density=density)
     displaced = cover = None
     if boulder.pool is not None:
-        outside = list(_outside_note(boulder, water))
-        displaced = entry(
-            relations.boulder_displaced,
-            name,
-            cautions=outside,
-            source=USER,
-            boulder_volume=volume,
-            boulder_count=count,
-            under_water=boulder.under_water,
-        )
-        if 0 < boulder.under_water < 1:
+        outside = _outside_note(boulder, water)
+        unplaced = boulder.count - len(depths)
+        breaking = unplaced if 0 < boulder.under_water < 1 else 0
+        plan: dict[str, Any] = {
+            "plan_share": PLANS[form["plan"]], "longest": longest, "middle": middle, "axes_factor": factor,
+        }  # fmt: skip
+        if depths:
+            displaced = entry(
+                relations.placed_displaced,
+                name,
+                cautions=[*volume.cautions, *outside],
+                source=USER,
+                share=share,
+                whole=box if by_box else middle**3,
+                shortest=shortest,
+                axes_factor=factor,
+                depths=list(depths),
+                unplaced=float(unplaced),
+                under_water=boulder.under_water,
+                round_form=boulder.form == "ellipsoid",
+            )
             cover = entry(
-                relations.boulder_cover,
+                relations.placed_cover,
                 name,
                 cautions=[*order, *outside],
                 source=USER,
-                longest=longest,
-                middle=middle,
-                axes_factor=factor,
-                boulder_count=count,
+                shortest=shortest,
+                depths=list(depths),
+                unplaced=float(breaking),
+                **plan,
             )
+            cover = cover if cover.most > 0 else None
+        else:
+            displaced = entry(
+                relations.boulder_displaced,
+                name,
+                cautions=outside,
+                source=USER,
+                boulder_volume=volume,
+                boulder_count=count,
+                under_water=boulder.under_water,
+            )
+            if breaking:
+                cover = entry(
+                    relations.boulder_cover, name, cautions=[*order, *outside], source=USER, boulder_count=count, **plan
+                )
     return Kind(
         boulder=boulder,
         index=index,
         count=count,
         volume=volume,
-        mass=with_cautions(mass, LIFTING, *([WATER_EDGE] if boulder.pool is not None else []), *_soil_note(soil)),
+        mass=with_cautions(
+            mass,
+            cautions.STONE_LIFTING(),
+            *([cautions.STONE_AT_WATER()] if boulder.pool is not None else []),
+            *_soil_note(soil),
+        ),
         of_all=entry(relations.boulder_mass_all, name, boulder_mass=mass, boulder_count=count),
         displaced=displaced,
         cover=cover,
@@ -161,43 +191,29 @@ def heaviest(kinds: Sequence[Kind]) -> Entry | None:
     )
 
 
-def _order_note(boulder: Boulder) -> Iterator[Words]:
+def _order_note(boulder: Boulder) -> tuple[Caution, ...]:
     longest, middle, shortest = in_order(boulder)
-    if tuple(boulder.axes) != (longest, middle, shortest):
-        yield words(
-            "The axes are not entered as longest, middle, shortest; taken as {longest}, {middle}, {shortest}.",
-            longest=(longest, LENGTH),
-            middle=(middle, LENGTH),
-            shortest=(shortest, LENGTH),
-        )
+    if tuple(boulder.axes) == (longest, middle, shortest):
+        return ()
+    rule = cautions.STONE_AXES_ORDER
+    return (rule(longest=(longest, LENGTH), middle=(middle, LENGTH), shortest=(shortest, LENGTH)),)
 
 
-def _box_note(volume: float, box: float) -> Iterator[Words]:
-    if volume > box:
-        yield words(
-            "By its middle axis alone the stone would hold {volume}, more than its box of {box}: "
-            "choose another form, or measure again.",
-            volume=(volume, VOLUME),
-            box=(box, VOLUME),
-        )
+def _box_note(volume: float, box: float) -> tuple[Caution, ...]:
+    rule = cautions.STONE_OVER_ITS_BOX
+    return rule.where(volume, volume, volume, most=box, volume=(volume, VOLUME), box=(box, VOLUME))
 
 
-def _outside_note(boulder: Boulder, water: Water | None) -> Iterator[Words]:
+def _outside_note(boulder: Boulder, water: Water | None) -> tuple[Caution, ...]:
     if water is None or not boulder.places or boulder.under_water == 0:
-        return
+        return ()
     inside = inside_of(water.shape, water.placed, np.array(boulder.places, dtype=float))
-    if not all(inside):
-        yield words(
-            f"{{out}} of {{placed}} places lie outside the waterline of '{boulder.pool}': "
-            "a stone there takes less of its water than is counted.",
-            out=(inside.count(False), COUNT),
-            placed=(len(inside), COUNT),
-        )
+    if all(inside):
+        return ()
+    out, placed = (inside.count(False), COUNT), (len(inside), COUNT)
+    return (cautions.STONE_OUTSIDE_WATERLINE(out=out, placed=placed, pool=boulder.pool or ""),)
 
 
-def _soil_note(soil: str) -> Iterator[Words]:
-    if rows_by_name("trades/ground/soils")[soil]["slope_type"] == "C":
-        yield Words(
-            f"Soft or loose ground ({soil}): it may not carry machine and stone; have its bearing judged, "
-            "and spread the load under both."
-        )
+def _soil_note(soil: str) -> tuple[Caution, ...]:
+    soft = rows_by_name("trades/ground/soils")[soil]["slope_type"] == "C"
+    return (cautions.STONE_ON_SOFT_GROUND(soil=soil),) if soft else ()

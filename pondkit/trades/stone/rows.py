@@ -3,11 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry
 from pondkit.core.result import Problem
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.strip import Strip
+from pondkit.trades.stone import cautions
 from pondkit.trades.stone import edging as relations
 from pondkit.trades.stone.inputs.stone import Edging
 from pondkit.trades.stone.standing import SAME, Water, row_faults
@@ -37,7 +39,7 @@ def fits(edging: Edging, water: Water) -> bool:
     return edging.seat == "outside" or edging.across < water.shape.inradius
 
 
-def row(edging: Edging, strip: Strip, water: Water, porosity: float, rock: Range) -> Row:
+def row(edging: Edging, strip: Strip, water: Water, porosity: Range, rock: Range) -> Row:
     """Figures of one row.
 
     Args:
@@ -111,22 +113,12 @@ def inside_faults(rows: Sequence[Edging], index: int, water: Water) -> Iterator[
         )
 
 
-def _narrow_note(strip: Strip) -> Iterator[Words]:
-    if strip.parts > 1:
-        yield Words(
-            "The pool has a neck that the row fills from both sides: the middle line is cut short there; "
-            "count the stones of the neck by hand."
-        )
+def _narrow_note(strip: Strip) -> tuple[Caution, ...]:
+    return (cautions.ROW_FILLS_NECK(),) if strip.parts > 1 else ()
 
 
-def _standing_notes(edging: Edging, water: Water) -> Iterator[Words]:
+def _standing_notes(edging: Edging, water: Water) -> Iterator[Caution]:
     if edging.base_level > water.floor + SAME:
-        gap = edging.base_level - water.floor
-        yield words(
-            "Its base lies {gap} above the floor of the first tier: what fills that is not counted.", gap=(gap, LENGTH)
-        )
+        yield cautions.ROW_ABOVE_FLOOR(gap=(edging.base_level - water.floor, LENGTH))
     if edging.across > water.shelf_end + SAME:
-        yield words(
-            "It is wider than face and shelf of the first tier together, {wide}: part of it stands over the next face.",
-            wide=(water.shelf_end, LENGTH),
-        )
+        yield cautions.ROW_OVER_FACE(wide=(water.shelf_end, LENGTH))

@@ -4,24 +4,18 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.standing import Stand
 from pondkit.trades.stone import bearings as rel
+from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone.inputs.stone import Boulder
 from pondkit.trades.stone.kinds import in_order
 
 SAME = 1e-9
-ON_FACE = (
-    "It lies on a face of '{pool}', where a stone slides or rolls: set it on a level part, or widen the shelf under it."
-)
-NARROW = "The shelf of '{pool}' is narrower than the stone: widen it, take a narrower stone, or set it elsewhere."
-FLOOR = "The floor of '{pool}' is narrower than the stone: widen it, take a narrower stone, or set it elsewhere."
-OVER = "It overhangs the front of its shelf in '{pool}' by {{short}}: move it back by as much at least, or the front breaks out and the stone tips."
-BEHIND = "It reaches {{short}} into the face behind, in '{pool}': move it forward, or cut a seat into the face, which no figure counts."
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,12 +51,17 @@ def seating(boulder: Boulder, stands: tuple[tuple[str, Stand], ...]) -> tuple[En
     )
 
 
-def _notes(pool: str, stand: Stand, middle: float) -> Iterator[Words]:
+def _notes(pool: str, stand: Stand, middle: float) -> Iterator[Caution]:
+    spare = stand.width - middle + SAME
     if not stand.flat:
-        yield Words(ON_FACE.format(pool=pool))
-    elif stand.width < middle - SAME:
-        yield Words((FLOOR if math.isinf(stand.front) else NARROW).format(pool=pool))
+        yield rules.STONE_ON_FACE(pool=pool)
+    elif narrow := rules.SHELF_TOO_NARROW.where(
+        spare, spare, spare, pool=pool, part="floor" if math.isinf(stand.front) else "shelf"
+    ):
+        yield from narrow
     else:
-        for said, short in ((OVER, middle / 2 - stand.front), (BEHIND, middle / 2 - stand.back)):
-            if short > SAME:
-                yield words(said.format(pool=pool), short=(short, LENGTH))
+        over, behind = middle / 2 - stand.front, middle / 2 - stand.back
+        if over > SAME:
+            yield rules.STONE_OVER_FRONT(pool=pool, short=(over, LENGTH))
+        if behind > SAME:
+            yield rules.STONE_IN_FACE(pool=pool, short=(behind, LENGTH))

@@ -5,22 +5,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.tables import gathered, rows_by_name
-from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, SHARE
+from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, RATIO, SHARE
+from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone import slings as relations
 from pondkit.trades.stone.inputs.slings import Rigging, Sling
 from pondkit.trades.stone.inputs.stone import Boulder
-from pondkit.trades.stone.kinds import LIFTING, in_order
+from pondkit.trades.stone.kinds import in_order
 
-SLINGS = Words(
-    "Inspect every sling before each use: one with its tag missing or unreadable, cuts, holes, burns, melting or broken stitching "
-    "lifts nothing (WAC 296-155-55820, table 25). No knots, no kinks, no jerks, no dragging from under a resting stone; "
-    "try the lift a hand's breadth high first. A qualified rigger and local rules decide."
-)
 PLUMB = 90.0
 ROUNDING = 1e-9
 Stones = tuple[tuple[Boulder, float], ...]
@@ -85,15 +82,19 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         if good:
             best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
             chosen.append(
-                entry(relations.sling_to_use, f"{boulder.name} / {best.name}", source=USER, cautions=[LIFTING, SLINGS],
+                entry(relations.sling_to_use, f"{boulder.name} / {best.name}", source=USER, cautions=[rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
                       widths_that_hold=[sling.width for sling, _ in good])
             )  # fmt: skip
         else:
-            lacking.append(words(f"'{boulder.name}', up to {{mass}}: none of the slings holds it as rigged; do not lift it with them.", mass=(mass, MASS)))  # fmt: skip
+            lacking.append(rules.NO_SLING_HOLDS(boulder=boulder.name, mass=(mass, MASS)))
     count = None
     if sound and stones:
         count = entry(
-            relations.boulders_no_sling, "", cautions=[*lacking, LIFTING, SLINGS], kinds=len(stones), held=len(chosen)
+            relations.boulders_no_sling,
+            "",
+            cautions=[*lacking, rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
+            kinds=len(stones),
+            held=len(chosen),
         )
     return SlingsResult(
         sling_rated=tuple(rated for _, rated in sound),
@@ -120,7 +121,7 @@ def _rated(sling: Sling, rigging: Rigging) -> Entry:
         relations.sling_rated,
         sling.name,
         source=source,
-        cautions=[SLINGS],
+        cautions=[rules.SLINGS_INSPECTED()],
         tag_rating=sling.vertical if printed is None else printed,
         hitch_share=float(row["share_of_vertical"]) if printed is None else 1.0,
         choke_share=share,
@@ -170,35 +171,44 @@ def _use(
     boulder: Boulder, mass: float, sling: Sling, rated: Entry, rigging: Rigging, needed: float
 ) -> tuple[Entry, bool]:
     """How far a boulder uses a sling, with what speaks against it; True where nothing does."""
+    share = float(rigging.heavier_share)
+    within = float(rigging.heavier_within)
     use = entry(
         relations.sling_use,
         f"{boulder.name} / {sling.name}",
         source=USER,
         high_mass=mass,
-        load_share=rigging.heavier_share if rigging.legs > 1 else 1.0,
+        load_share=Range(max(share * (1 - within), 0.5), share, min(share * (1 + within), 1.0), USER)
+        if rigging.legs > 1
+        else 1.0,
         sling_rated=rated.value,
         leg_angle=rigging.angle_deg if _angled(rigging) else PLUMB,
     )
-    against: list[Words] = []
-    if use.value > 1 + ROUNDING:
-        against.append(Words("Over the sling's rating: this lift is not to be made with it."))
-    elif use.value > rigging.limit + ROUNDING:
-        against.append(words("Over your own limit of {limit}.", limit=(rigging.limit, SHARE)))
+    span = (use.least - ROUNDING, use.value - ROUNDING, use.most - ROUNDING)
+    against = [*rules.SLING_OVER_RATING.where(*span)]
+    if not against:
+        against += rules.SLING_OVER_LIMIT.where(*span, most=rigging.limit, limit=(rigging.limit, SHARE))
     if sling.length < needed - ROUNDING:
-        against.append(
-            words(
-                "Too short: {length} of {needed}; the legs would hang flatter than counted.",
-                length=(sling.length, LENGTH),
-                needed=(needed, LENGTH),
-            )
-        )
+        against.append(rules.SLING_TOO_SHORT(length=(sling.length, LENGTH), needed=(needed, LENGTH)))
     if sling.count < rigging.legs:
-        against.append(
-            words("Only {count} of the {legs} slings at hand.", count=(sling.count, COUNT), legs=(rigging.legs, COUNT))
-        )
+        against.append(rules.SLINGS_TOO_FEW(count=(sling.count, COUNT), legs=(rigging.legs, COUNT)))
     if not sling.edge_protection:
-        against.append(Words("No edge protection: rock cuts a loaded sling; not to be lifted without."))
-    return with_cautions(use, *against), not against
+        against.append(rules.SLING_UNPROTECTED())
+    return with_cautions(use, *against, *_flat_legs(rigging)), not against
+
+
+def _flat_legs(rigging: Rigging) -> tuple[Caution, ...]:
+    """What to heed where legs hang flat: the stronger of the two cautions."""
+    if not _angled(rigging):
+        return ()
+    angle = float(rigging.angle_deg)
+    factor = 1 / math.sin(math.radians(angle))
+    for rule in (rules.LEG_BELOW_45, rules.LEG_BELOW_60):
+        assert rule.least is not None
+        figures = {"angle": (angle, ANGLE), "kept": (rule.least, ANGLE), "factor": (factor, RATIO)}
+        if angle < rule.least - ROUNDING:
+            return (rule(None, **figures),)
+    return ()
 
 
 def _angled(rigging: Rigging) -> bool:

@@ -1,19 +1,28 @@
-"""Works the stone of an option out: what boulders and edging weigh, displace and cover."""
+"""Works the stone of an option out: what boulders and edging weigh, displace and cover, and which stand in one place."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, total
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, Range, entry, total
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result, no_such
 from pondkit.core.sentence import words
+from pondkit.core.tables import rows_by_name
 from pondkit.core.units import AREA, MASS, VOLUME
 from pondkit.geometry.outline import Array
-from pondkit.geometry.strip import Strip
-from pondkit.trades.stone.inputs.stone import Stone
-from pondkit.trades.stone.kinds import Kind, heaviest, kind, kind_faults, rock_of
+from pondkit.geometry.strip import Strip, overlaps
+from pondkit.trades.stone import boulders as relations
+from pondkit.trades.stone import cautions
+from pondkit.trades.stone.inputs.stone import Boulder, Stone
+from pondkit.trades.stone.kinds import Kind, heaviest, in_order, kind, kind_faults, rock_of
 from pondkit.trades.stone.rows import Row, inside_faults, row
 from pondkit.trades.stone.standing import Water
+
+SAME = 1e-6  # m: heights nearer than this touch
+MOST_VOIDS = 0.95  # voids over bulk volume that no laid stone reaches
+LISTED = 12  # pairs that a caution names
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +47,7 @@ class StoneResult(Result):
     heaviest_boulder: Entry | None
     boulder_displaced: tuple[Entry, ...]
     boulder_cover: tuple[Entry, ...]
+    boulders_overlapping: Entry | None
     edging_count: tuple[Entry, ...]
     edging_mass: tuple[Entry, ...]
     edging_seat_width: tuple[Entry, ...]
@@ -60,7 +70,12 @@ class StoneResult(Result):
 
 @remembered
 def work_out(
-    stone: Stone, waters: tuple[Water, ...], strips: tuple[Strip | None, ...], pools: tuple[str, ...], soil: str
+    stone: Stone,
+    waters: tuple[Water, ...],
+    strips: tuple[Strip | None, ...],
+    depths: tuple[tuple[float, ...], ...],
+    pools: tuple[str, ...],
+    soil: str,
 ) -> StoneResult:
     """Every figure of the stone of an option.
 
@@ -68,6 +83,8 @@ def work_out(
         stone: As drawn.
         waters: The pools that could be worked out.
         strips: The strip of each row of edging, in the document's order; None where its pool cannot hold it.
+        depths: Of the water over the ground at each place of each kind of boulder [m], in the document's order; none where it
+            names no pool that could be worked out.
         pools: Names of all pools of the option.
         soil: Name in the table of soils.
     """
@@ -81,7 +98,10 @@ def work_out(
             problems += faults
             doubt.append(boulder.pool or "")
         else:
-            kinds.append(kind(boulder, index, rock, at_hand.get(boulder.pool or ""), soil))
+            water = at_hand.get(boulder.pool or "")
+            over = tuple(depth - _stack(boulder, stone.boulders) for depth in depths[index])
+            kinds.append(kind(boulder, index, rock, water, over, soil))
+    porosity = voids(stone)
     rows: list[Row] = []
     for index, (edging, strip) in enumerate(zip(stone.edging, strips, strict=True)):
         water = at_hand.get(edging.pool)
@@ -93,7 +113,7 @@ def work_out(
             problems += faults
             doubt.append(edging.pool)
         elif strip is not None:
-            rows.append(row(edging, strip, water, stone.porosity, rock))
+            rows.append(row(edging, strip, water, porosity, rock))
     stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
         (r.edging.pool, r.displaced, r.cover) for r in rows
     ]
@@ -114,6 +134,7 @@ def work_out(
         heaviest_boulder=heaviest(kinds),
         boulder_displaced=_there(kind.displaced for kind in kinds),
         boulder_cover=_there(kind.cover for kind in kinds),
+        boulders_overlapping=_overlapping(kinds, depths, at_hand),
         edging_count=tuple(row.count for row in rows),
         edging_mass=tuple(row.mass for row in rows),
         edging_seat_width=_there(row.seat_width for row in rows),
@@ -133,6 +154,92 @@ def work_out(
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
         problems=tuple(problems),
     )
+
+
+def voids(drawn: Stone) -> Range:
+    """Voids over bulk volume of laid stone, with their range."""
+    share = float(drawn.porosity)
+    return Range(share * (1 - drawn.porosity_within), share, min(share * (1 + drawn.porosity_within), MOST_VOIDS), USER)
+
+
+def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:
+    """Height of what a boulder rests on [m]; stacks that go round in a ring are no higher than there are kinds."""
+    named = {other.name: other for other in every}
+    height, on = 0.0, named.get(boulder.rests_on or "")
+    for _ in every:
+        height, on = height + (min(on.axes) if on else 0.0), named.get(on.rests_on or "") if on else None
+    return height
+
+
+@dataclass(frozen=True)
+class _Placed:
+    """One placed boulder: its kind, the number of its place, its base and top level [m]; infinite where they are not known."""
+
+    kind: Kind
+    number: int
+    base: float
+    top: float
+
+    @property
+    def called(self) -> str:
+        return f"{self.kind.boulder.name} {self.number}"
+
+
+def _overlapping(
+    kinds: Sequence[Kind], depths: tuple[tuple[float, ...], ...], waters: dict[str, Water]
+) -> Entry | None:
+    """Pairs of placed boulders in one place; None with fewer than two that are placed."""
+    every = [kind.boulder for kind in kinds]
+    placed: list[_Placed] = []
+    plans = []
+    for each in kinds:
+        boulder, known = each.boulder, depths[each.index]
+        longest, middle, shortest = in_order(boulder)
+        oval = rows_by_name("trades/stone/forms")[boulder.form]["plan"] == "ellipse"
+        for at, (x, y) in enumerate(boulder.places):
+            base, top = -math.inf, math.inf
+            if known:
+                base = waters[boulder.pool or ""].level - known[at] + _stack(boulder, every)
+                top = base + shortest
+            placed.append(_Placed(each, at + 1, base, top))
+            plans.append((float(x), float(y), longest, middle, oval))
+    if len(placed) < 2:
+        return None
+    certain: list[str] = []
+    as_drawn: list[str] = []
+    for i, j in overlaps(tuple(plans)):
+        one, other = placed[i], placed[j]
+        if one.base > other.top - SAME or other.base > one.top - SAME or _rests(one, other, every):
+            continue
+        apart = math.dist(plans[i][:2], plans[j][:2])
+        least = sum(
+            plan[3] / 2 * (1 - each.kind.boulder.axes_within) for plan, each in ((plans[i], one), (plans[j], other))
+        )
+        (certain if apart < least else as_drawn).append(f"{one.called} and {other.called}")
+    notes: list[Caution] = []
+    for rule, pairs in ((cautions.STONES_OVERLAP, certain), (cautions.STONES_MAY_OVERLAP, as_drawn)):
+        notes += [rule(pairs=_listed(pairs))] if pairs else []
+    return entry(
+        relations.boulders_overlapping, "", source=USER, cautions=notes, certain=float(len(certain)), as_drawn=float(len(as_drawn))
+    )  # fmt: skip
+
+
+def _rests(one: _Placed, other: _Placed, every: Sequence[Boulder]) -> bool:
+    """True where one of two kinds stands on the other, or on what stands on it."""
+    named = {boulder.name: boulder for boulder in every}
+    for upper, lower in ((one, other), (other, one)):
+        on = upper.kind.boulder.rests_on
+        for _ in every:
+            if on == lower.kind.boulder.name:
+                return True
+            on = named[on].rests_on if on in named else None
+    return False
+
+
+def _listed(pairs: Sequence[str]) -> str:
+    """Pairs as a list, the first of many."""
+    more = f"; and {len(pairs) - LISTED} more pairs" if len(pairs) > LISTED else ""
+    return "; ".join(pairs[:LISTED]) + more
 
 
 def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:

@@ -26,7 +26,7 @@ def drawn(**changes: Any) -> Boulder:
 
 
 def worked(rock: Range = GRANITE, soil: str = "clay", **changes: Any) -> Kind:
-    return kind(drawn(**changes), 0, rock, None, soil)
+    return kind(drawn(**changes), 0, rock, None, (), soil)
 
 
 # FHWA FP-14 Standard Specifications, table 705-1, as a hydraulics reference site prints it (secondary source):

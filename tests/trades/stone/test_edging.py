@@ -5,17 +5,21 @@ from typing import Any
 
 import pytest
 
+from pondkit import load
+from pondkit.core.entry import Range
 from pondkit.core.result import Trouble
 from pondkit.core.tables import rows_by_name
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Circle, Rectangle
 from pondkit.geometry.strip import strip
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.stone import edging as rel
 from pondkit.trades.stone.inputs.stone import Edging
 from pondkit.trades.stone.kinds import span
 from pondkit.trades.stone.rows import Row, fits, inside_faults, inward, row
 from pondkit.trades.stone.standing import Water, seat, water
+from tests.designs import option, small
 
 POUND, FOOT, YARD = 0.45359237, 0.3048, 0.9144  # exact, NIST SP 811
 GRANITE = span(rows_by_name("trades/stone/rocks")["granite"], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
@@ -39,7 +43,9 @@ def by(pool: Pool, outline: Circle | Rectangle | None = None) -> Water:
 
 def laid(porosity: float = 0.35, outline: Circle | Rectangle | None = None, **changes: Any) -> Row:
     edging, at = drawn(**changes), by(pooled(), outline)
-    return row(edging, strip(at.shape, HERE, inward(edging)), at, porosity, GRANITE)
+    return row(
+        edging, strip(at.shape, HERE, inward(edging)), at, Range(porosity, porosity, porosity, "as entered"), GRANITE
+    )
 
 
 # Bulk density = density x (1 - porosity), worked by hand from that definition at 2,650 kg/m³
@@ -109,6 +115,16 @@ def test_a_row_outside_has_a_seat_and_takes_no_water() -> None:
     assert (figure.seat_width.value, figure.seat_level.value) == (0.4, -0.3)
     assert figure.count.subject == "p / outside"
     assert laid(seat="inside").seat_width is None
+
+
+def test_the_voids_of_a_row_from_memory_give_it_a_range() -> None:
+    """0.35 within 15 %: 0.2975 to 0.4025, so the rock is 8 % more or less, as fitted (0.25 to 0.35) and dumped (0.35 to 0.45) stone lie."""
+    drawn = {"boulders": [], "edging": [{"pool": "pool", "base_level": "-6 in"}]}
+    result = evaluate(load(json.dumps(small(options=[option(stone=drawn)])).encode())).options[0]
+    assert result.stone is not None
+    (mass,) = result.stone.edging_mass
+    assert mass.least / mass.value == pytest.approx((1 - 0.4025) / 0.65 * 2600 / 2650)
+    assert mass.most / mass.value == pytest.approx((1 - 0.2975) / 0.65 * 2700 / 2650)
 
 
 def test_a_row_that_does_not_lie_on_the_first_tier_says_so() -> None:

@@ -75,7 +75,10 @@ def test_four_boulders_half_under_water_by_hand() -> None:
 def test_every_one_of_the_count_displaces_placed_or_not() -> None:
     none = worked({"boulders": [SEAT]})
     two = worked({"boulders": [SEAT | {"places": [["5 ft", "1 ft"], ["-5 ft", "1 ft"]]}]})
-    assert figure(two, "stone_displaced", "pool").value == figure(none, "stone_displaced", "pool").value
+    one = figure(none, "boulder_volume", "seat").value
+    assert figure(none, "stone_displaced", "pool").value == pytest.approx(4 * one / 2)
+    # two lie wholly under 30 in of water, of two without a place half is entered as under it
+    assert figure(two, "stone_displaced", "pool").value == pytest.approx(3 * one)
     assert [len(rings) for _, rings in stone_of(two).boulder_rings] == [2]
     assert stone_of(none).boulder_rings == ()
 
@@ -146,6 +149,104 @@ def test_us_and_si_files_agree() -> None:
     si = stone_of(worked({"boulders": [boulder], "edging": [edging]}, units="si"))
     for (_, a), (_, b) in zip(us.entries(), si.entries(), strict=True):
         assert a.value == pytest.approx(b.value, rel=1e-9)
+
+
+FLAT = pool(
+    outline={"shape": "rectangle", "length": "20 ft", "width": "20 ft"},
+    tiers=[{"zone": "deep", "depth": "40 in", "batter": 0}],
+)
+
+
+def test_three_slabs_in_40_in_of_water_displace_all_of_themselves_whatever_share_is_entered() -> None:
+    slab = {
+        "name": "slab",
+        "count": 3,
+        "axes": ["60 in", "36 in", "20 in"],
+        "form": "block",
+        "axes_within": 0,
+        "pool": "pool",
+    }
+    places = [["-6 ft", "0 ft"], ["0 ft", "0 ft"], ["6 ft", "0 ft"]]
+    result = worked({"boulders": [slab | {"under_water": 0.35, "places": places}]}, pools=[FLAT])
+    # 60 x 36 x 20 in = 25 ft³ each, 75 ft³ = 561.04 US gal
+    assert figure(result, "stone_displaced", "pool").value / GALLON == pytest.approx(75 * 1728 / 231, rel=1e-9)
+    net, gross = (figure(result, key, "pool").value for key in ("net_volume", "gross_volume"))
+    assert (gross - net) / GALLON == pytest.approx(75 * 1728 / 231, rel=1e-9)
+    assert not stone_of(result).stone_cover
+    # 45 in high they would break the surface by 5 in: 40 / 45 of each is under water
+    tall = slab | {"axes": ["60 in", "46 in", "45 in"], "places": places}
+    high = worked({"boulders": [tall]}, pools=[FLAT])
+    assert figure(high, "stone_displaced", "pool").value == pytest.approx(3 * 60 * 46 * 40 * INCH**3)
+    # a block's plan is a rectangle
+    assert figure(high, "stone_cover", "pool").value == pytest.approx(3 * 60 * 46 * INCH**2)
+
+
+@pytest.mark.parametrize(("depth", "height"), [(9, 20), (15, 20), (19.9, 20), (25, 20)])
+def test_a_stone_of_an_ellipsoid_on_a_shelf_displaces_its_segment_under_water(depth: float, height: float) -> None:
+    """By 20,000 slices of an ellipsoid of 40 x 30 in, as high as its shortest axis, in water of a depth."""
+    flat = FLAT | {"tiers": [{"zone": "shelf", "depth": f"{depth} in", "batter": 0}]}
+    stone = SEAT | {
+        "count": 1,
+        "places": [["0 ft", "0 ft"]],
+        "axes": ["40 in", "30 in", f"{height} in"],
+        "under_water": 0,
+    }
+    found = figure(worked({"boulders": [stone]}, pools=[flat]), "boulder_displaced", "seat")
+    n = 20000
+    levels = [(at + 0.5) * height / n for at in range(n)]
+    slices = (math.pi / 4 * 40 * 30 * (1 - (2 * z / height - 1) ** 2) * height / n for z in levels if z < depth)
+    assert found.value == pytest.approx(sum(slices) * INCH**3, rel=1e-3)
+    assert found.least < found.value < found.most
+    cover = [e.value for e in stone_of(worked({"boulders": [stone]}, pools=[flat])).boulder_cover]
+    assert cover == ([] if depth > 22 else [pytest.approx(math.pi / 4 * 40 * 30 * INCH**2)])
+
+
+def test_a_stone_on_another_stands_higher_by_the_lower_one() -> None:
+    """A block of 20 in on one of 20 in in 40 in of water: both under it; in 30 in the upper one by half."""
+    low = {
+        "name": "low",
+        "axes": ["40 in", "30 in", "20 in"],
+        "form": "block",
+        "axes_within": 0,
+        "pool": "pool",
+        "places": [["0 ft", "0 ft"]],
+    }
+    top = low | {"name": "top", "rests_on": "low"}
+    box = 40 * 30 * 20 * INCH**3
+    for depth, share in ((40, 1.0), (30, 0.5), (20, 0.0)):
+        deep = FLAT | {"tiers": [{"zone": "deep", "depth": f"{depth} in", "batter": 0}]}
+        result = worked({"boulders": [low, top]}, pools=[deep])
+        assert figure(result, "boulder_displaced", "low").value == pytest.approx(box)
+        assert figure(result, "boulder_displaced", "top").value == pytest.approx(share * box)
+        assert figure(result, "boulders_overlapping").value == 0
+
+
+def test_two_stones_in_one_place_are_named() -> None:
+    def pairs(gap: str, **changes: Any) -> Entry:
+        one = SEAT | {"name": "one", "count": 1, "form": "block", "axes_within": 0, "places": [["0 ft", "0 ft"]]}
+        other = one | {"name": "other", "places": [["0 ft", gap]]} | changes
+        return figure(worked({"boulders": [one, other]}, pools=[FLAT]), "boulders_overlapping")
+
+    assert pairs("29 in").value == 1  # 30 in wide each
+    assert "one 1 and other 1" in pairs("29 in").cautions[0].text
+    assert pairs("30 in").value == 0
+    assert pairs("29 in", rests_on="one").value == 0
+    assert pairs("29 in", pool=None).value == 1
+    assert figure(worked({"boulders": [SEAT | {"places": [["0 ft", "0 ft"]] * 2}]}), "boulders_overlapping").value == 1
+
+
+def test_a_stone_under_another_that_is_set_higher_meets_nothing() -> None:
+    """A shelf at 9 in over a floor at 30 in: a stone of 20 in on the floor ends 1 in under it."""
+    tiers = [
+        {"zone": "marsh", "depth": "9 in", "shelf": "2 ft", "batter": 0},
+        {"zone": "deep", "depth": "30 in", "batter": 0},
+    ]
+    pools = [pool(outline={"shape": "rectangle", "length": "20 ft", "width": "20 ft"}, tiers=tiers)]
+    low = SEAT | {"name": "low", "count": 1, "form": "block", "places": [["0 ft", "-7 ft"]]}
+    high = low | {"name": "high", "places": [["0 ft", "-8.5 ft"]]}
+    assert figure(worked({"boulders": [low, high]}, pools=pools), "boulders_overlapping").value == 0
+    tall = low | {"axes": ["40 in", "30 in", "22 in"]}
+    assert figure(worked({"boulders": [tall, high]}, pools=pools), "boulders_overlapping").value == 1
 
 
 # ---------------------------------------------------------------- what is ordered

@@ -71,6 +71,14 @@ class Rigging(Part):
         default=0.6,
         help="Of the load on two legs; 0.5 is even, and no boulder is (from memory, confirm).",
     )
+    heavier_within: Ratio = ask(
+        "Heavier leg within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="That share may be this much of itself more or less (from memory, confirm).",
+    )
     spread: Ratio = ask(
         "Slings apart",
         0.1,

@@ -43,7 +43,12 @@ class Boulder(Part):
         "Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing."
     )
     under_water: Ratio = ask(
-        "Under water", 0, 1, (0.05, 0.05), default=0.5, help="Share of the stone below the level of its pool."
+        "Under water",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.5,
+        help="Share of each stone without a place that is below its pool's level; one with a place goes by its depth.",
     )
     rests_on: BoulderName | None = ask(
         "Rests on", default=None, help="Boulder under it, which then bears it too; left out, it stands on the ground."
@@ -90,6 +95,14 @@ class Stone(Part):
         (0.01, 0.01),
         default=0.35,
         help="Voids over bulk volume of laid stone (from memory, confirm).",
+    )
+    porosity_within: Ratio = ask(
+        "Porosity within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.15,
+        help="The voids may be this share more or less: fitted stone 0.25 to 0.35, dumped 0.35 to 0.45 (from memory, confirm).",
     )
     boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask("Boulders", default=(), help="By size.")
     edging: Annotated[tuple[Edging, ...], Field(max_length=60)] = ask(
