@@ -5,6 +5,8 @@ from typing import Annotated
 
 from pydantic import StringConstraints
 
+from pondkit.core.characters import LINES, ONE_LINE
+
 
 @dataclass(frozen=True)
 class Refers:
@@ -14,9 +16,19 @@ class Refers:
     to: str
 
 
-Name = Annotated[str, StringConstraints(min_length=1, max_length=60, pattern=r"^[^\x00-\x1f]*$")]
-Note = Annotated[str, StringConstraints(max_length=2000)]
-PoolName = Annotated[str, StringConstraints(min_length=1, max_length=60), Refers("pools")]
-BoulderName = Annotated[str, StringConstraints(min_length=1, max_length=60), Refers("boulders")]
-NodeName = Annotated[str, StringConstraints(min_length=1, max_length=60), Refers("nodes")]
-RowName = Annotated[str, StringConstraints(min_length=1, max_length=120), Refers("rows")]
+def text(most: int, least: int = 0) -> StringConstraints:
+    """What a text on one line may hold: so many characters, none of them a control."""
+    return StringConstraints(min_length=least, max_length=most, pattern=ONE_LINE)
+
+
+def lines(most: int) -> StringConstraints:
+    """What a text that may have several lines may hold."""
+    return StringConstraints(max_length=most, pattern=LINES)
+
+
+Name = Annotated[str, text(60, 1)]
+Note = Annotated[str, lines(2000)]
+PoolName = Annotated[str, text(60, 1), Refers("pools")]
+BoulderName = Annotated[str, text(60, 1), Refers("boulders")]
+NodeName = Annotated[str, text(60, 1), Refers("nodes")]
+RowName = Annotated[str, text(120, 1), Refers("rows")]

@@ -7,6 +7,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import ValidationError
 
+from pondkit.core.characters import LINES, control_in
 from pondkit.core.part import Part, ask_of, key_of
 from pondkit.core.result import Path
 from pondkit.core.units import MOST_TEXT, brief
@@ -112,7 +113,9 @@ def _reason(fault: dict[str, Any], model: type[Part], data: Any) -> str:
         case "string_too_long":
             return f"{where}{label} is {shown}, {_counted(len(given or ''))} long; write at most {ctx['max_length']}."
         case "string_pattern_mismatch":
-            return f"{where}{label} is {shown}; write it on one line, without control characters."
+            many = ctx["pattern"] == LINES
+            mend = "take it out" if many else "write it on one line, without it"
+            return f"{where}{label} is {shown}, which has {control_in(given or '', lines=many)} in it; {mend}."
         case "string_type":
             return f"{where}{label} is {shown}; write a text in quotes."
         case "tuple_type" | "list_type":

@@ -14,6 +14,7 @@ from typing import Any, Literal, Self
 
 import pint
 
+from pondkit.core.characters import control_in
 from pondkit.core.kinds import *
 
 System = Literal["us", "si"]
@@ -215,7 +216,9 @@ def read(given: Any, kind: Kind, system: System) -> float:
         unit = kind.bare[system]
         si = _si(value * factor(unit, kind, system), unit, kind, system)
         return Entered(si, f"{given!r} {unit}")
-    text = given
+    text = given.strip()
+    if control := control_in(text):
+        raise UnitError(f"{brief(given)} has {control} in it", "write it on one line, without it")
     for mark, plain in _HALVES.items():
         text = text.replace(mark, plain)
     text = re.sub(r"(?:\^|\*\*)\s*([23])", lambda m: "²³"[int(m[1]) - 2], text).strip()

@@ -26,7 +26,7 @@ from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, desk, guarded, laid_out, widget
 from pondkit.page.text import unmarked
 from pondkit.project.answers import answered
-from pondkit.project.files import load, save
+from pondkit.project.files import load, load_mended, save
 from pondkit.project.project import Project
 from pondkit.report.drawings import PRINTS, Print
 from pondkit.report.plan import shown_section
@@ -116,7 +116,8 @@ def first_project() -> tuple[Project, str]:
             return load(demos()[0]), " ".join(refused.reasons) + " A demo is shown instead."
     named = [argument for argument in sys.argv[1:] if argument.endswith(".json")]
     try:
-        return load(named[0] if named else demos()[0]), ""
+        project, mended = load_mended(named[0] if named else demos()[0])
+        return project, " ".join(mended)
     except Refused as refused:
         return load(demos()[0]), f"{named[0]}: " + " ".join(refused.reasons)
     except OSError as error:
@@ -260,7 +261,9 @@ def _open_upload(here: Desk) -> None:
     if given is None:
         return
     try:
-        here.open(load(given.getvalue()))
+        project, mended = load_mended(given.getvalue())
+        here.open(project)
+        here.message = " ".join(mended)
     except Refused as refused:
         here.message = f"{given.name} was not opened, and your work is as it was. " + " ".join(refused.reasons[:4])
 

@@ -12,6 +12,7 @@ from pondkit.core.part import P, Part, get, key_of
 from pondkit.core.refusal import Refused, refusal, what, writable
 from pondkit.core.result import Path
 from pondkit.core.units import Entered, System, brief
+from pondkit.project.mended import mended
 from pondkit.project.moved import carried
 from pondkit.project.picture import look_into
 from pondkit.project.project import VERSION, Project
@@ -31,17 +32,30 @@ def load(source: str | FilePath | bytes) -> Project:
 
     Raises: Refused with every reason found; OSError if the path cannot be read.
     """
-    project = load_unseen(source)
+    return load_mended(source)[0]
+
+
+def load_mended(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
+    """A project as ``load`` reads it, and what of an older file's texts was mended on the way, in words.
+
+    Raises: as ``load``.
+    """
+    project, told = _read(source)
     if project.picture:
         look_into(project.picture.data)
-    return project
+    return project, told
 
 
 def load_unseen(source: str | FilePath | bytes) -> Project:
-    """The same for a text in which a name may stand for the picture: it is not looked into."""
-    raw = source if isinstance(source, bytes) else FilePath(source).read_bytes()
+    """As ``load``, for a text in which a name may stand for the picture: it is not looked into."""
+    return _read(source)[0]
+
+
+def _read(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...]]:
+    raw = source if isinstance(source, bytes) else _bytes(FilePath(source))
     if len(raw) > MOST_BYTES:
-        raise Refused(f"The file holds {len(raw):,} bytes; a project has at most {MOST_BYTES:,}. Is it the right file?")
+        held = f"{len(raw):,}" if isinstance(source, bytes) else f"more than {MOST_BYTES:,}"
+        raise Refused(f"The file holds {held} bytes; a project has at most {MOST_BYTES:,}. Is it the right file?")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -62,7 +76,14 @@ def load_unseen(source: str | FilePath | bytes) -> Project:
         _halves(data)
     if _objects(data) > MOST_OBJECTS:
         raise Refused(f"The file has more than {MOST_OBJECTS:,} parts; a project never has. Is it the right file?")
-    return _project(data)
+    data, told = mended(data)
+    return _project(data), told
+
+
+def _bytes(path: FilePath) -> bytes:
+    """A file, read no further than the first byte that is too many."""
+    with path.open("rb") as file:
+        return file.read(MOST_BYTES + 1)
 
 
 def _objects(data: Any, key: str = "the file", depth: int = 1) -> int:

@@ -6,6 +6,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field, StringConstraints
 
+from pondkit.core.names import text
 from pondkit.core.part import Angle, Length, Part, Point, Ratio, ask
 from pondkit.core.refusal import Refused
 
@@ -16,7 +17,7 @@ Mark = tuple[Ratio, Ratio]
 
 class Picture(Part):
     title_of_part: ClassVar[str] = "picture"
-    name: Annotated[str, StringConstraints(min_length=1, max_length=120)] = ask(
+    name: Annotated[str, text(120, 1)] = ask(
         "Picture", default="picture", help="What the picture shows, or its file's name."
     )
     data: Annotated[str, StringConstraints(min_length=1, max_length=MOST_LETTERS)] = Field(

@@ -4,7 +4,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from pondkit.core.names import Name, Note
+from pondkit.core.names import Name, Note, text
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, ask
 from pondkit.core.tables import names
 from pondkit.project.picture import Picture
@@ -108,7 +108,7 @@ class Option(Part):
 class Project(Part):
     title_of_part: ClassVar[str] = "project"
     pondkit: Literal[1] = Field(default=VERSION, description="Version of the file's form.")
-    title: Annotated[str, Field(max_length=120)] = ask("Title", default="", help="What the project is called.")
+    title: Annotated[str, text(120)] = ask("Title", default="", help="What the project is called.")
     units: Annotated[Literal["us", "si"], Choice(("us", "si"))] = ask(
         "Units of the file",
         default="us",

@@ -2,8 +2,9 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field, StringConstraints
+from pydantic import Field
 
+from pondkit.core.names import lines, text
 from pondkit.core.part import (
     Choice,
     Money,
@@ -33,7 +34,7 @@ MOST_LINES = 200
 
 Item = Annotated[str, Choice(tuple(items()), tuple(items().values()))]
 Unit = Annotated[str, Choice(UNITS, tuple(map(pretty, UNITS)))]
-Said = Annotated[str, StringConstraints(max_length=60, pattern=r"^[^\x00-\x1f]*$")]
+Said = Annotated[str, text(60)]
 
 
 class PriceLine(Part):
@@ -53,15 +54,15 @@ class PriceLine(Part):
     machine: Time = ask("Machine for one unit", *EFFORT, default="0 h", help="Hours of the machine, by your records.")
     supplier: Said = ask("Supplier", default="", help="Who it is ordered from.")
     lead_days: Whole = ask("Days before need", 0, 730, default=0, help="How long before the day of need it is ordered.")
-    note: Annotated[str, StringConstraints(max_length=300)] = ask("Note", default="", help="For yourself.")
+    note: Annotated[str, lines(300)] = ask("Note", default="", help="For yourself.")
 
 
 class Rates(Part):
     title_of_part: ClassVar[str] = "rates"
-    currency: Annotated[str, StringConstraints(min_length=1, max_length=6)] = ask(
+    currency: Annotated[str, text(6, 1)] = ask(
         "Currency", default="$", help="Sign or letters put before amounts."
     )
-    note: Annotated[str, StringConstraints(max_length=300)] = ask("Note", default="", help="Where the rates come from.")
+    note: Annotated[str, lines(300)] = ask("Note", default="", help="Where the rates come from.")
     dig: PriceVolume | None = ask("Dig", *VOLUME, default=None, help="Per bank volume dug.")
     haul: PriceVolume | None = ask("Haul away", *VOLUME, default=None, help="Per bank volume that leaves the site.")
     liner: PriceArea | None = ask("Liner", *AREA, default=None, help="Per area ordered.")

@@ -2,9 +2,9 @@
 
 from typing import Annotated, ClassVar
 
-from pydantic import Field, StringConstraints
+from pydantic import Field
 
-from pondkit.core.names import Name, PoolName, RowName
+from pondkit.core.names import Name, PoolName, RowName, text
 from pondkit.core.part import Choice, Length, Part, Point, ask
 
 LEVEL = ("-60 ft", "60 ft", ("0.01 ft", "0.5 cm"))
@@ -74,7 +74,7 @@ class Tape(Part):
 class Dig(Part):
     title_of_part: ClassVar[str] = "dig"
     benchmark: Length = ask("Benchmark", *LEVEL, default="0 ft", help="Its level above the site datum.")
-    benchmark_is: Annotated[str, StringConstraints(max_length=200)] = ask(
+    benchmark_is: Annotated[str, text(200)] = ask(
         "Benchmark is", default="", help="What and where it is, so that the crew finds the same one each day."
     )
     backsight: Length | None = ask(

@@ -1,0 +1,31 @@
+"""Characters that no text of a document holds, and what each is in words. Letters of any script are welcome."""
+
+import re
+
+# Controls (C0, DEL, C1), separators of lines and paragraphs, and those that turn the direction of writing (Unicode's
+# Bidi_Control), by which a text can be shown as another.
+_DIRECTION = r"\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"
+_CONTROLS = rf"\x00-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"
+_NO_BREAK = rf"\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"  # as above, but for the line feed
+ONE_LINE = f"^[^{_CONTROLS}]*$"
+LINES = f"^[^{_NO_BREAK}]*$"
+_BREAKS = "\n\r\x0b\x0c\x85\u2028\u2029"
+
+
+def control_in(text: str, *, lines: bool = False) -> str:
+    """The first character of a text that no text may hold, in words; "" where there is none.
+
+    Args:
+        text: Any text.
+        lines: Whether it may have several lines.
+    """
+    match = re.search(f"[{_NO_BREAK if lines else _CONTROLS}]", text)
+    if not match:
+        return ""
+    found = match[0]
+    if found in _BREAKS:
+        return "a line break"
+    code = f"U+{ord(found):04X}"
+    if re.match(f"[{_DIRECTION}]", found):
+        return f"a character that turns the direction of writing ({code})"
+    return f"a control character ({code})"

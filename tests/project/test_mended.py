@@ -1,0 +1,120 @@
+"""Characters that no text may hold: refused in every text of a project, mended and said where an older version let them stand."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from pondkit.core.characters import control_in
+from pondkit.core.names import Refers
+from pondkit.core.part import Choice, get, walk
+from pondkit.core.refusal import Refused
+from pondkit.core.units import LENGTH, UnitError, read
+from pondkit.project.files import MOST_BYTES, load, load_mended, put, save
+from tests.designs import full_project, option, pool, small
+
+# Unicode 15, PropList.txt: all of Bidi_Control.
+BIDI = [0x061C, 0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A)]
+CONTROLS = [*range(0x20), *range(0x7F, 0xA0), 0x2028, 0x2029]
+WELCOME = ["تاجم", "μέδουσα", "池の東", "तालाब", "می‌خواهم", "crête à l'est", "🐢", "a b", "−3"]
+
+
+def file_of(**changes: Any) -> bytes:
+    return json.dumps(small(options=[option(**changes)])).encode()
+
+
+def texts() -> list[tuple[str | int, ...]]:
+    """Path of every text of the full project that a person writes."""
+    project = full_project()
+    found = []
+    for path, part, name in walk(project):
+        field = type(part).model_fields[name]
+        chosen = any(isinstance(item, Choice) for item in field.metadata)
+        if isinstance(get(project, path), str) and not chosen and "Literal" not in str(field.annotation):
+            found.append(path)
+    return found
+
+
+def test_every_text_of_a_project_refuses_controls_and_says_which() -> None:
+    project = full_project()
+    assert len(texts()) > 40
+    for path in texts():
+        for code in (0x07, 0x7F, 0x85, 0x9B, 0x202E, 0x2066, 0x200F):
+            with pytest.raises(Refused, match=r"a line break|U\+"):
+                put(project, path, f"a{chr(code)}b")
+
+
+def test_each_control_is_refused_on_one_line_and_letters_of_any_script_are_welcome() -> None:
+    project = full_project()
+    for code in (*CONTROLS, *BIDI):
+        with pytest.raises(Refused):
+            put(project, ("options", 0, "name"), f"a{chr(code)}b")
+        assert control_in(chr(code))
+    for text in WELCOME:
+        assert put(project, ("options", 0, "name"), text).options[0].name == text
+
+
+def test_line_breaks_stand_in_notes_alone() -> None:
+    project = full_project()
+    kept = [path for path in texts() if _takes(project, path, "one\ntwo")]
+    assert {path[-1] for path in kept} == {"note"}
+    for code in (0x0D, 0x09, 0x2028, 0x202E):
+        assert not _takes(project, ("options", 0, "note"), f"a{chr(code)}b")
+
+
+def _takes(project: Any, path: tuple[str | int, ...], text: str) -> bool:
+    try:
+        put(project, path, text)
+    except Refused:
+        return False
+    return True
+
+
+def test_what_an_older_version_let_stand_is_mended_and_said() -> None:
+    rates = {"currency": "C\tA", "note": "by\x07phone\r\nand post", "lines": []}
+    project, told = load_mended(file_of(name="wet\x9bland", note="one\ntwo", rates=rates))
+    assert project.options[0].name == "wet land"
+    assert project.options[0].note == "one\ntwo"
+    assert (project.options[0].rates.currency, project.options[0].rates.note) == ("C A", "by phone\nand post")
+    assert len(told) == 3
+    assert all("a space stands for each" in text for text in told)
+    assert any("options, 1, rates, currency" in text for text in told)
+    assert load_mended(save(project).encode()) == (project, ())
+
+
+@pytest.mark.parametrize("name", ["a\nb", "a\x07b", "a‮b", "a⁦b"])
+def test_what_no_version_should_show_is_refused(name: str) -> None:
+    with pytest.raises(Refused, match="which has a "):
+        load(file_of(pools=[pool(name)]))
+
+
+@pytest.mark.parametrize("text", ["30 i\nn", "30\nin", "1.10 per\u2028ft", "3\x1b0 in", "30 in‮"])
+def test_a_quantity_says_which_control_it_holds(text: str) -> None:
+    with pytest.raises(UnitError, match=r"has a (line break|control character|character that turns)"):
+        read(text, LENGTH, "us")
+    assert read(" 30 in\n", LENGTH, "us").text == "30 in"  # pasted with the end of its line
+
+
+def test_a_file_is_read_no_further_than_the_limit(tmp_path: Path) -> None:
+    """/dev/zero never ends."""
+    with pytest.raises(Refused, match=f"more than {MOST_BYTES:,} bytes"):
+        load("/dev/zero")
+    path = tmp_path / "long.json"
+    path.write_bytes(b" " * (MOST_BYTES + 1))
+    with pytest.raises(Refused, match="Is it the right file"):
+        load(path)
+
+
+def test_names_that_refer_hold_what_names_hold() -> None:
+    """Every text that refers to a name refuses what a name refuses."""
+    refers = [
+        (part, name)
+        for _, part, name in walk(full_project())
+        if any(isinstance(item, Refers) for item in type(part).model_fields[name].metadata)
+    ]
+    assert refers
+    for part, name in refers:
+        if isinstance(getattr(part, name), str):
+            with pytest.raises(Refused):
+                put(part, (name,), "a\x9bb")
