@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -9,15 +10,36 @@ from pathlib import Path
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.say import say_problem
-from pondkit.project.files import load, save, schema
+from pondkit.project.files import load_mended, save, schema
 from pondkit.project.project import Project
 from pondkit.report import aims, table
 from pondkit.report.drawings import write_drawings
 from pondkit.study.evaluate import Results, evaluate
 
+SYMBOLS = "²³°–×€"  # what figures are printed with
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems."""
+    """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems, or nothing can be written."""
+    asked = _parser().parse_args(arguments)
+    try:
+        if asked.command != "check":
+            _check_symbols()
+        return _run(asked)
+    except Refused as refused:
+        print("\n".join(refused.reasons), file=sys.stderr)
+    except UnicodeEncodeError as error:
+        print(_no_symbol(error.object[error.start], error.encoding), file=sys.stderr)
+    except (
+        BrokenPipeError
+    ):  # whoever read the output has stopped: nothing more is written, at the end of the program neither
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except OSError as error:
+        print(f"{error.filename or 'the output'}: cannot be written ({error.strerror}).", file=sys.stderr)
+    return 2
+
+
+def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="python -m pondkit", description="Figures for natural-looking, recirculating ponds."
     )
@@ -52,21 +74,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
         one.add_argument("--figure", required=True, help="its key in the takeoff")
         one.add_argument("--of", default="", help="the pool, liner … that it belongs to; left out for the option")
         one.add_argument("--units", choices=SYSTEMS)
-    asked = parser.parse_args(arguments)
+    return parser
+
+
+def _run(asked: argparse.Namespace) -> int:
+    """Run a command that was read.
+
+    Raises: Refused with what is wrong; OSError where something cannot be written; UnicodeEncodeError where it cannot be printed.
+    """
     if asked.command == "schema":
         print(json.dumps(schema(), indent=1, ensure_ascii=False))
         return 0
     try:
-        project = load(asked.file)
-    except Refused as refused:
-        print("\n".join(refused.reasons), file=sys.stderr)
-        return 2
+        project, mended = load_mended(asked.file)
     except OSError as error:
-        print(f"{asked.file}: cannot be read ({error.strerror}).", file=sys.stderr)
-        return 2
+        raise Refused(f"{asked.file}: cannot be read ({error.strerror}).") from None
+    for text in mended:
+        print(text, file=sys.stderr)
     system: System = asked.units or project.units
     if asked.command in ("aim", "drives"):
         return _aims(project, asked, system)
+    if asked.command == "drawings":
+        _make_folder(asked.out)
     results = evaluate(project)
     for path, problem in results.problems:
         print(say_problem(project, path, problem, system), file=sys.stderr)
@@ -79,25 +108,60 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _aims(project: Project, asked: argparse.Namespace, system: System) -> int:
-    """Run ``aim`` or ``drives``; what is wrong goes to stderr."""
-    try:
-        at = aims.option_at(project, asked.option)
-        if asked.command == "drives":
-            print(aims.drives_text(project, at, asked.figure, asked.of, asked.by, system))
-            return 0
-        found, said = aims.aim_text(
-            project, at, asked.figure, asked.of, asked.target, aims.path_of(at, asked.move), system
-        )
-    except Refused as refused:
-        print("\n".join(refused.reasons), file=sys.stderr)
-        return 2
+    """Run ``aim`` or ``drives``; why a target is not reached goes to stderr."""
+    at = aims.option_at(project, asked.option)
+    if asked.command == "drives":
+        print(aims.drives_text(project, at, asked.figure, asked.of, asked.by, system))
+        return 0
+    if asked.out:
+        _check_file(asked.out)
+    found, said = aims.aim_text(project, at, asked.figure, asked.of, asked.target, aims.path_of(at, asked.move), system)
     if found is None:
         print(said, file=sys.stderr)
         return 2
-    print(said)
     if asked.out:
         asked.out.write_text(save(found), encoding="utf-8")
+    print(said)
     return 0
+
+
+def _make_folder(path: Path) -> None:
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise Refused(f"--out {path}: this is a file; write the name of a folder.") from None
+    except OSError as error:
+        raise Refused(f"--out {path}: the folder cannot be made ({error.strerror}); write another place.") from None
+
+
+def _check_file(path: Path) -> None:
+    """Refuse, before anything is searched for, a place at which no file can be written."""
+    try:
+        if path.is_dir():
+            raise Refused(f"--out {path}: this is a folder; write the name of a file in it.")
+        if not path.parent.is_dir():
+            raise Refused(f"--out {path}: there is no folder {path.parent}; make it, or write another place.")
+        there = path.exists()
+    except OSError as error:
+        raise Refused(f"--out {path}: no file can be written there ({error.strerror}).") from None
+    if not os.access(path if there else path.parent, os.W_OK):
+        raise Refused(f"--out {path}: no file can be written there (not allowed); write another place.")
+
+
+def _check_symbols() -> None:
+    """Refuse an output that cannot take the symbols of figures, before anything is worked out for it."""
+    encoding = getattr(sys.stdout, "encoding", None)
+    errors = getattr(sys.stdout, "errors", None)
+    try:
+        SYMBOLS[:2].encode(encoding or "utf-8", errors or "strict")
+    except UnicodeEncodeError as error:
+        raise Refused(_no_symbol(error.object[error.start], error.encoding)) from None
+
+
+def _no_symbol(symbol: str, encoding: str) -> str:
+    return (
+        f"The output cannot take {symbol!a} in its encoding, {encoding}; set PYTHONIOENCODING=utf-8 and run it again."
+    )
 
 
 def _takeoff(results: Results, form: str, system: System) -> str:
@@ -106,14 +170,7 @@ def _takeoff(results: Results, form: str, system: System) -> str:
     written = [row for option in results.options for row in table.rows(option, system)]
     if form == "table":
         return table.table_text(written) + "\n"
-    return json.dumps([_record(row) for row in written], indent=1, ensure_ascii=False) + "\n"
-
-
-def _record(row: table.Row) -> dict[str, object]:
-    """A row for JSON: numbers as numbers, cautions as a list."""
-    numbers = {name: float(text) if (text := getattr(row, name)) else None for name in ("value", "low", "high")}
-    cautions = [{"rank": each.rank, "key": each.key, "text": str(each)} for each in row.cautions]
-    return table.record(row) | numbers | {"si_value": row.si_value, "cautions": cautions}
+    return json.dumps([table.json_record(row) for row in written], indent=1, ensure_ascii=False) + "\n"
 
 
 if __name__ == "__main__":

@@ -1,10 +1,16 @@
 """Relations of uplift that dens, bodies of the water side and pipe share: empty, all of them float by the same law."""
 
+from pondkit.core.caution import ACT, CHECK, CautionRule
 from pondkit.core.entry import holds
-from pondkit.core.sentence import Words
 from pondkit.core.units import Density, Length, Mass, Ratio
 
-NOT_KNOWN = Words("The groundwater's highest level is not entered: it is taken to stand at the ground's surface.")
+GROUNDWATER_NOT_ENTERED = CautionRule(
+    "groundwater_not_entered",
+    CHECK,
+    "body_uplift",
+    "The groundwater's highest level is not entered: it is taken to stand at the ground's surface.",
+)
+NOT_KNOWN = GROUNDWATER_NOT_ENTERED()
 
 
 def lifted_by(
@@ -60,10 +66,15 @@ def held_down(
     )
 
 
-@holds(
-    lambda uplift, held_down, safety: safety * uplift <= held_down,
+FLOATS_WHEN_EMPTY = CautionRule(
+    "floats_when_empty",
+    ACT,
+    "body_ballast",
     "Empty, it may float up: hold it down by this much more ballast, counted as it weighs under water, or strap it to a slab.",
 )
+
+
+@holds(lambda uplift, held_down, safety: safety * uplift <= held_down, FLOATS_WHEN_EMPTY)
 def ballast_wanted(uplift: Mass, held_down: Mass, safety: Ratio) -> Mass:
     """Ballast that is still wanted for the safety entered; 0 where what is there is enough.
 

@@ -151,6 +151,14 @@ KINDS = (
     FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, PRESSURE, HEAT_FLUX, HEAT_PER_MASS, FORCE, THRUST, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
 )  # fmt: skip
 
+# What is smaller than this, in SI, is nothing: 0.1 mm, 0.1 l, 1 g, half a cent.
+TOLERANCE: dict[Kind, float] = {LENGTH: 1e-4, VOLUME: 1e-4, BULK: 1e-4, MASS: 1e-3, MONEY: 0.005}
+
+
+def nothing(value: float, kind: Kind) -> bool:
+    """True for a figure that is nothing: 0, or smaller than the tolerance of its kind."""
+    return abs(value) < TOLERANCE.get(kind, 0.0) or value == 0
+
 
 def kind_of(annotation: Any) -> Kind | None:
     """The kind in an annotation such as ``Length``, ``tuple[Length, ...]`` or ``Length | None``; None where none is."""

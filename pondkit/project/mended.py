@@ -34,5 +34,7 @@ def _walk(data: Any, path: tuple[str, ...], told: list[str]) -> Any:
     text = data.replace("\r\n", "\n") if key in _LINES else data
     clean = bad.sub(" ", text)
     if clean != text:
-        told.append(f"{', '.join(path)}: {brief(data)} held control characters, which no text may hold; a space stands for each now.")
+        told.append(
+            f"{', '.join(path)}: {brief(data)} held control characters, which no text may hold; a space stands for each now."
+        )
     return clean

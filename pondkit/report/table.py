@@ -11,14 +11,14 @@ from pondkit.core import labels
 from pondkit.core.caution import CHECK, Caution
 from pondkit.core.entry import Entry
 from pondkit.core.sentence import Words
-from pondkit.core.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, pretty, unit_for
+from pondkit.core.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, nothing, pretty, unit_for
 from pondkit.drawing.say import say, working
-from pondkit.study.compare import summary
+from pondkit.study.compare import currency_of, summary
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs.price_list import FORMULA_STARTS
 
 COLUMNS = (
-    "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions",
+    "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions", "text",
 )  # fmt: skip
 TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
 
@@ -43,7 +43,8 @@ class CautionText(str):
 
 @dataclass(frozen=True)
 class Row:
-    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as text without grouping; ``text`` is for people.
+    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as shown, as text without grouping, and ``numbers`` the same
+    three unrounded, in ``unit``; ``text`` is for people.
 
     ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; "" without a range.
     """
@@ -66,6 +67,7 @@ class Row:
     range_text: str
     high_text: str
     spare_text: str
+    numbers: dict[str, float | None]
     entry: Entry
 
 
@@ -96,6 +98,8 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
     def number(value: float | None) -> str:
         if value is None:
             return ""
+        if nothing(value, figure.kind):
+            return "0"
         if figure.kind is COUNT:
             return f"{value:.10g}"
         return figures(magnitude(value, figure.kind, unit, system))
@@ -124,6 +128,10 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
         high_text=shown(high) if ranged else "",
         spare_text=shown(number(figure.most - figure.value)) if ranged else "",
+        numbers={
+            name: None if value is None else magnitude(value, figure.kind, unit, system)
+            for name, value in (("value", figure.value), ("low", figure.low), ("high", figure.high))
+        },
         entry=figure,
     )
 
@@ -141,7 +149,7 @@ def with_unit(number: str, row: Row) -> str:
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[Row]:
     """Every entry of an option, written out, grouped by trade in the order of ``labels.GROUPS``; only ``keys``, where some are named."""
-    currency = result.option.rates.currency if result.option.rates else ""
+    currency = currency_of(result)
     wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
     written = [row_of(result.option.name, currency, key, figure, system) for key, figure in wanted]
     order = list(labels.GROUPS)
@@ -150,7 +158,8 @@ def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> li
 
 @dataclass(frozen=True)
 class SummaryRow:
-    """One key over all options, written out; "" where an option has none. ``differences`` are signed, "" for the chosen option."""
+    """One key over all options, written out; "" where an option has none. ``differences`` are signed, "" for the chosen option, and for
+    money in another currency; ``unit`` names each option's currency where they differ."""
 
     key: str
     label: str
@@ -165,7 +174,7 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
     """The summary table, a row a key; only ``keys``, where some are named."""
     written = []
     for line in summary(results, against, keys):
-        currencies = [o.option.rates.currency if o.option.rates else "" for o in results.options]
+        currencies = [currency_of(option) for option in results.options]
         cells = [
             None if figure is None else row_of(option.option.name, currency, line.key, figure, system)
             for option, currency, figure in zip(results.options, currencies, line.figures, strict=True)
@@ -179,7 +188,7 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
             SummaryRow(
                 key=line.key,
                 label=first.label,
-                unit=first.unit,
+                unit=_units(cells),
                 values=tuple("" if cell is None else cell.value for cell in cells),
                 texts=tuple("" if cell is None else cell.text for cell in cells),
                 differences=differences,
@@ -191,8 +200,17 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
     return written
 
 
+def _units(cells: Sequence[Row | None]) -> str:
+    """The unit of a line; by option where each has a currency of its own."""
+    there = [cell for cell in cells if cell is not None]
+    units = list(dict.fromkeys(cell.unit for cell in there))
+    return units[0] if len(units) == 1 else "; ".join(f"{cell.option}: {cell.unit}" for cell in there)
+
+
 def signed(difference: float, cell: Row, system: System) -> str:
     """A difference from a figure, in the figure's unit, without it: "+310"; "0" where it shows none."""
+    if nothing(difference, cell.entry.kind):
+        return "0"
     unit = unit_of(cell.key, cell.si_value, cell.entry, system)
     # As precise as the figure it belongs to, so that a difference never shows digits that the figures lack.
     size = magnitude(difference, cell.entry.kind, unit, system)
@@ -225,12 +243,18 @@ def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
 
 
 def record(row: Row) -> dict[str, str]:
-    """A row's columns as text."""
+    """A row's columns as text, its numbers unrounded."""
     fields = {name: getattr(row, name) for name in COLUMNS}
-    return fields | {
-        "cautions": " | ".join(caution.ranked for caution in row.cautions),
-        "si_value": f"{row.si_value:.9g}",
-    }
+    numbers = {name: "" if value is None else repr(value) for name, value in row.numbers.items()}
+    cautions = " | ".join(caution.ranked for caution in row.cautions)
+    return fields | numbers | {"si_value": repr(row.si_value), "cautions": cautions}
+
+
+def json_record(row: Row) -> dict[str, object]:
+    """The same columns for JSON: numbers as numbers, cautions as a list."""
+    cautions = [{"rank": each.rank, "key": each.key, "text": str(each)} for each in row.cautions]
+    fields = {name: getattr(row, name) for name in COLUMNS}
+    return fields | row.numbers | {"si_value": row.si_value, "cautions": cautions}
 
 
 def safe(cells: Iterable[object]) -> list[str]:

@@ -4,8 +4,10 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from pondkit.core import labels
-from pondkit.core.entry import Entry, total
+from pondkit.core.entry import Entry, total, with_cautions
 from pondkit.core.result import by_key
+from pondkit.core.units import MONEY, nothing
+from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.work import Price
 
@@ -17,7 +19,7 @@ class Compared:
     Attributes:
         key: Key of the takeoff.
         figures: Its entry in each option; None where an option has none, or is in trouble there.
-        differences: SI value of each less that of the chosen option; None where either lacks it.
+        differences: SI value of each less that of the chosen option; None where either lacks it, or for money in another currency.
     """
 
     key: str
@@ -43,10 +45,31 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
             for kept, option in zip(found, results.options, strict=True)
         )
         if any(figure is not None for figure in figures):
-            base = figures[against]
-            differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
-            out.append(Compared(row["key"], figures, differences))
+            out.append(_compared(row["key"], figures, against, results))
     return tuple(out)
+
+
+def _compared(key: str, figures: tuple[Entry | None, ...], against: int, results: Results) -> Compared:
+    """One line; money in different currencies has no differences, and says so."""
+    base = figures[against]
+    differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
+    currencies = [currency_of(option) for option in results.options]
+    met = {currency for currency, f in zip(currencies, figures, strict=True) if f is not None and f.kind is MONEY}
+    if len(met) < 2:
+        return Compared(key, figures, differences)
+    caution = CURRENCIES_DIFFER(currencies=", ".join(sorted(currency or "none named" for currency in met)))
+    return Compared(
+        key,
+        tuple(None if f is None else with_cautions(f, caution) for f in figures),
+        tuple(
+            d if currency == currencies[against] else None for d, currency in zip(differences, currencies, strict=True)
+        ),
+    )
+
+
+def currency_of(option: OptionResult) -> str:
+    """The currency of an option's prices; "" where it has none."""
+    return option.option.rates.currency if option.option.rates else ""
 
 
 def _one(figures: Sequence[Entry], how: str) -> Entry | None:
@@ -116,12 +139,13 @@ def _by_family(price: Price) -> dict[str, Entry]:
 def comparable(one: OptionResult, other: OptionResult) -> bool:
     """True where both options have a total price in one currency."""
     totals = [held.price.total_price if held.price else None for held in (one, other)]
-    currencies = {held.option.rates.currency for held in (one, other) if held.option.rates}
-    return None not in totals and len(currencies) == 1
+    return None not in totals and currency_of(one) == currency_of(other)
 
 
 def _differ(key: str, here: Entry | None, there: Entry | None) -> Differing | None:
-    """How two figures differ; None where by no more than rounding."""
+    """How two figures differ; None where by no more than rounding, or by nothing that can be measured."""
     a, b = (figure.value if figure else 0.0 for figure in (here, there))
     most = max(abs(a), abs(b))
-    return Differing(key, here, there, a - b, abs(a - b) / most) if abs(a - b) > 1e-9 * most else None
+    kind = next(figure.kind for figure in (here, there) if figure)
+    same = abs(a - b) <= 1e-9 * most or nothing(a - b, kind)
+    return None if same else Differing(key, here, there, a - b, abs(a - b) / most)

@@ -7,24 +7,18 @@ from typing import Any
 from pondkit.core.entry import Entry, entry, holds, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
 from pondkit.geometry.apart import Gap
 from pondkit.geometry.ground import Dug
 from pondkit.project.project import Option
+from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
 from pondkit.trades.earthwork.trenches import TrenchesResult
 from pondkit.trades.pools.work import PoolResult
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
 
 UPPER = 1.0  # m below the waterline: digs that meet deeper than this are one pool
-ELECTRICITY = Words(
-    "A pump will stand in or by this water: electricity near water needs residual-current (ground-fault) protection and a licensed "
-    "electrician; local code decides."
-)
-SERVICES = Words(
-    "Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge."
-)
 
 
 def net_volume(
@@ -61,11 +55,7 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
     return below_ground + near_ground
 
 
-@holds(
-    lambda fill, links: sum(fill) + links < 0.01,
-    "Part of the bank must be built up: filled ground settles; compact it in layers. Only what lies inside the rim line counts here, and under links; the "
-    "slope outside the rim is counted where the bank's crest is entered (Earth).",
-)
+@holds(lambda fill, links: sum(fill) + links <= (FILL_SETTLES.most or 0.0), FILL_SETTLES)
 def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
     """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what else is built outside
     the rim line the earth part counts.
@@ -144,7 +134,7 @@ def work_out(
                 entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0))
             )
         if pool.ground:
-            notes = [SERVICES, *(pool.outside_survey.cautions if pool.outside_survey else ())]
+            notes = [SERVICES_BEFORE_DIG(), *(pool.outside_survey.cautions if pool.outside_survey else ())]
             cuts.append(
                 entry(pool_cut, pool.name, cautions=notes, below_ground=pool.cut_below, near_ground=pool.ground.cut)
             )
@@ -167,7 +157,7 @@ def work_out(
         pool_dig_volume=tuple(cuts),
         total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
         total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
-        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY)
+        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY_NEAR_WATER())
         if whole and len(nets) == len(pools) and not faults
         else None,
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,

@@ -59,9 +59,7 @@ class PriceLine(Part):
 
 class Rates(Part):
     title_of_part: ClassVar[str] = "rates"
-    currency: Annotated[str, text(6, 1)] = ask(
-        "Currency", default="$", help="Sign or letters put before amounts."
-    )
+    currency: Annotated[str, text(6, 1)] = ask("Currency", default="$", help="Sign or letters put before amounts.")
     note: Annotated[str, lines(300)] = ask("Note", default="", help="Where the rates come from.")
     dig: PriceVolume | None = ask("Dig", *VOLUME, default=None, help="Per bank volume dug.")
     haul: PriceVolume | None = ask("Haul away", *VOLUME, default=None, help="Per bank volume that leaves the site.")
