@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -33,6 +34,7 @@ COLUMNS = [
     "low",
     "high",
     "cautions",
+    "text",
 ]
 OVERLAP = small(options=[option("A", pools=[pool("one"), pool("two", at=["5 ft", "0 ft"])])])
 
@@ -77,7 +79,9 @@ def test_json_holds_every_entry_with_its_columns(
         assert list(record) == COLUMNS
         assert (record["option"], record["subject"], record["key"]) == (row.option, row.subject, row.key)
         assert record["si_value"] == row.si_value
-        assert record["value"] == float(row.value)
+        assert [record[name] for name in ("value", "low", "high")] == list(row.numbers.values())
+        assert record["value"] == pytest.approx(float(row.value), rel=5.1e-4, abs=0.1)  # as shown: four figures, 0.1 mm
+        assert record["text"] == row.text
         assert [each["text"] for each in record["cautions"]] == list(row.cautions)
         assert (record["low"] is None) == (row.low == "")
 
@@ -193,3 +197,89 @@ def test_the_package_runs_as_a_program_with_its_symbols_whole() -> None:
     assert "€" in text
     lines = [line for line in csv.reader(io.StringIO(text.replace("\r\n", "\n"))) if line]
     assert COLUMNS in lines
+
+
+AIM = ["aim", "--figure", "total_gross_volume", "--target", "2000 gal", "--move", "pools.0"]
+
+
+@pytest.fixture
+def no_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fails where anything is searched for."""
+
+    def search(*args: object) -> None:
+        pytest.fail("a search was paid for")
+
+    monkeypatch.setattr("pondkit.study.aim._figure", search)
+    monkeypatch.setattr("pondkit.report.drawings.PRINTS", ())
+
+
+def test_an_out_that_cannot_be_written_is_told_before_a_search(
+    capsys: pytest.CaptureFixture[str], written: Any, tmp_path: Path, no_search: None
+) -> None:
+    file = written(small())
+    taken = tmp_path / "taken"
+    taken.write_text("", encoding="utf-8")
+    for out, words in (
+        (taken, "this is a file"),
+        (taken / "in", "cannot be made"),
+        (Path("/proc/x"), "cannot be made"),
+    ):
+        code, printed, err = told(capsys, "drawings", file, "--out", str(out))
+        assert (code, printed) == (2, "")
+        assert words in err, out
+        assert "Traceback" not in err
+    for out, words in (
+        (tmp_path, "this is a folder"),
+        (tmp_path / "no" / "x.json", "there is no folder"),
+        (taken / "x", "there is no folder"),
+        (tmp_path / ("x" * 300), "no file can be written"),
+    ):
+        code, printed, err = told(capsys, *AIM, file, "--out", str(out))
+        assert (code, printed) == (2, "")
+        assert words in err, out
+
+
+@pytest.mark.parametrize("move", ["pools.0.__class__", "pools.²", "pools." + "9" * 5000, "pools.-1", "pools.0.tiers", "", ".", "pools.0.tiers.0.depth.x", "__dict__", "note"])  # fmt: skip
+def test_a_move_of_what_is_no_input_is_told(capsys: pytest.CaptureFixture[str], written: Any, no_search: None, move: str) -> None:  # fmt: skip
+    code, out, err = told(capsys, *AIM[:-1], move, written(small()))
+    assert (code, out) == (2, "")
+    assert "no such input" in err or "no single quantity" in err
+    assert len(err) < 400
+
+
+@pytest.mark.parametrize("target", ["2000 g\nal", "2000\u2028gal", "", "9" * 5000, "2000 furlongs", "nan"])
+def test_a_target_that_is_no_quantity_is_told(capsys: pytest.CaptureFixture[str], written: Any, no_search: None, target: str) -> None:  # fmt: skip
+    arguments = ["aim", "--figure", "total_gross_volume", "--target", target, "--move", "pools.0", written(small())]
+    code, out, err = told(capsys, *arguments)
+    assert (code, out) == (2, "")
+    assert err.startswith("target: ")
+    assert len(err) < 400
+
+
+@pytest.mark.parametrize(
+    "command", [["takeoff"], ["drives", "--figure", "gross_volume", "--of", "pool"], AIM, ["schema"]]
+)
+def test_an_output_that_cannot_take_a_symbol_is_told(written: Any, command: list[str]) -> None:
+    """In a terminal of 7 bits, told before anything is worked out."""
+    file = [] if command == ["schema"] else [written(small())]
+    run = [sys.executable, "-m", "pondkit", *command, *file]
+    done = subprocess.run(run, cwd=DEMOS.parent, capture_output=True, timeout=60, check=False, env=os.environ | {"PYTHONIOENCODING": "ascii"})  # fmt: skip
+    assert done.returncode == 2
+    assert done.stdout == b""
+    assert b"set PYTHONIOENCODING=utf-8" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_a_name_that_the_output_cannot_take_is_told(written: Any) -> None:
+    file = written(small(options=[option("池")]))
+    run = [sys.executable, "-m", "pondkit", "takeoff", file]
+    done = subprocess.run(run, cwd=DEMOS.parent, capture_output=True, timeout=60, check=False, env=os.environ | {"PYTHONIOENCODING": "latin-1"})  # fmt: skip
+    assert (done.returncode, done.stdout) == (2, b"")
+    assert b"\\u6c60" in done.stderr
+
+
+def test_texts_of_an_older_file_are_mended_and_told(capsys: pytest.CaptureFixture[str], written: Any) -> None:
+    code, out, err = told(capsys, "check", written(small(title="two\x07tones")))
+    assert (code, out) == (0, "")
+    assert "title: " in err
+    assert "a space stands for each" in err

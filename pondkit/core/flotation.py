@@ -2,6 +2,7 @@
 
 from pondkit.core.caution import ACT, CHECK, CautionRule
 from pondkit.core.entry import holds
+from pondkit.core.sentence import Words
 from pondkit.core.units import Density, Length, Mass, Ratio
 
 GROUNDWATER_NOT_ENTERED = CautionRule(
@@ -10,7 +11,7 @@ GROUNDWATER_NOT_ENTERED = CautionRule(
     "body_uplift",
     "The groundwater's highest level is not entered: it is taken to stand at the ground's surface.",
 )
-NOT_KNOWN = GROUNDWATER_NOT_ENTERED()
+NOT_KNOWN: Words = GROUNDWATER_NOT_ENTERED()
 
 
 def lifted_by(

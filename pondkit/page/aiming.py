@@ -11,6 +11,7 @@ from pondkit.page.state import Aims, Desk, guarded
 from pondkit.page.text import unmarked
 from pondkit.project.project import Project
 from pondkit.report import aims
+from pondkit.study.aim import scales
 from pondkit.study.evaluate import OptionResult
 
 MOST_BARS = 8
@@ -71,7 +72,7 @@ def _choice(desk: Desk, label: str, key: str, said: dict[str, str], help_text: s
 def _said(project: Project, path: Path) -> str:
     """An input without the option's name: "pool 'lower', tier 2 'deep', depth"."""
     words = place(project, path).partition(", ")[2]
-    return f"{words}, outline scaled" if len(path) == aims.POOL_STEPS else words
+    return f"{words}, outline scaled" if scales(path) else words
 
 
 def _solved(desk: Desk, figure: aims.Aimable, target: str, move: Path) -> Aims:
@@ -87,8 +88,8 @@ def _solved(desk: Desk, figure: aims.Aimable, target: str, move: Path) -> Aims:
 
 def _driven(desk: Desk, figure: aims.Aimable) -> Aims:
     rows = aims.drive_rows(desk.project, desk.option, figure.key, figure.subject, aims.TENTH, desk.units)
-    head = f"{figure.said}, {figure.text}: what a tenth more of each input does to it."
-    bars = tuple((_said(desk.project, row.path), row.text, row.length) for row in rows[:MOST_BARS])
+    head = f"{figure.said}, {figure.text}: what a tenth more of each input, or the step named with it, does to it."
+    bars = tuple((row.what.partition(", ")[2], row.text, row.length) for row in rows[:MOST_BARS])
     return Aims(desk.project, desk.option, head if bars else f"{figure.said}: no input moves it.", None, bars)
 
 

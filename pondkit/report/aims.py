@@ -1,6 +1,7 @@
 """Aims and drives in words: what a person asks for is read, and what came of it is said."""
 
 import difflib
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -9,14 +10,26 @@ from pondkit.core.entry import Entry
 from pondkit.core.part import ask_of, get, kind_in
 from pondkit.core.refusal import Refused, place
 from pondkit.core.result import Path
-from pondkit.core.units import LENGTH, MONEY, Entered, Kind, System, UnitError, figures, read, show
+from pondkit.core.units import (
+    LENGTH,
+    MONEY,
+    TEMPERATURE,
+    Entered,
+    Kind,
+    System,
+    UnitError,
+    factor,
+    figures,
+    nothing,
+    read,
+    show,
+)
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
 from pondkit.report.table import Row, row_of, rows, unit_of
-from pondkit.study.aim import Missed, aim, drives, quantities
+from pondkit.study.aim import Drive, Missed, aim, drives, quantities, scales
 from pondkit.study.evaluate import OptionResult, evaluate
 
-POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
 WIDE = 30  # characters of the longest bar
 TENTH = 0.1
 # Beside the figures of the summary, what a person aims at.
@@ -55,12 +68,19 @@ class Aimable:
 
 @dataclass(frozen=True)
 class Driver:
-    """What a change of one input does to a figure: path, share of the figure as text (the change itself where the figure is 0), and
-    its size against the greatest (0 to 1)."""
+    """What a change of one input does to a figure.
+
+    Attributes:
+        path: Of the input.
+        text: Share of the figure (the change itself where the figure is 0).
+        length: Its size against the greatest (0 to 1).
+        what: The input in words, with the option's name first, and the change of it where that is no share of itself.
+    """
 
     path: Path
     text: str
     length: float
+    what: str
 
 
 def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
@@ -98,7 +118,7 @@ def _hints(result: OptionResult, written: list[Row], system: System) -> dict[str
 def movable(project: Project, option: int) -> Iterator[Path]:
     """Inputs of an option that an aim can move: each pool's outline first, then every single quantity with bounds, prices apart."""
     for path, _, kind in quantities(project, option):
-        if len(path) == POOL_STEPS:
+        if scales(path):
             yield path
             continue
         part = type(get(project, path[:-1]))
@@ -114,7 +134,11 @@ def move_id(path: Path) -> str:
 
 def path_of(option: int, move: str) -> Path:
     """Path of an input by its place in the option."""
-    return ("options", option, *(int(step) if step.isdigit() else step for step in move.split(".")))
+    return (
+        "options",
+        option,
+        *(int(step) if re.fullmatch(r"\d{1,4}", step, re.A) else step for step in move.split(".")),
+    )
 
 
 def option_at(project: Project, name: str) -> int:
@@ -185,21 +209,41 @@ def _brought(before: Project, after: Project, option: int, system: System) -> st
 
 
 def drive_rows(project: Project, option: int, key: str, subject: str, share: float, system: System) -> list[Driver]:
-    """What a change of each input by a share of itself does to a figure, as shares of it, the greatest first.
+    """What a change of each input does to a figure, as shares of it, the greatest first.
 
     Raises: Refused where the figure is not there.
     """
     entry = _entry(project, option, key, subject)
     found = drives(project, option, key, subject, share)
-    most = abs(found[0].change) if found else 1.0
-    return [
-        Driver(
-            drive.path,
-            f"{drive.change / entry.value:+.2%}" if entry.value else show(drive.change, entry.kind, system),
-            abs(drive.change) / most,
+    most = max((abs(drive.change or 0.0) for drive in found), default=0.0) or 1.0
+    return [_driver(project, drive, entry, most, share, system) for drive in found]
+
+
+def _driver(project: Project, drive: Drive, entry: Entry, most: float, share: float, system: System) -> Driver:
+    if drive.change is None:
+        text = "no figure"
+    elif nothing(entry.value, entry.kind):
+        text = show(drive.change, entry.kind, system)
+    else:
+        text = f"{drive.change / entry.value:+.2%}"
+    return Driver(drive.path, text, abs(drive.change or 0.0) / most, driver_words(project, drive, share, system))
+
+
+def driver_words(project: Project, drive: Drive, share: float, system: System) -> str:
+    """An input that was changed, in words, with the change where it is not the share of itself that was asked for."""
+    words = place(project, drive.path)
+    if scales(drive.path):
+        words += ", outline scaled"
+    asked = share * (1.0 if scales(drive.path) else abs(drive.value))
+    if drive.stated or abs(drive.step) < abs(asked) * (1 - 1e-9):
+        unit = {"us": "°F", "si": "°C"}[system]
+        by = (
+            f"{figures(drive.step / factor(unit, TEMPERATURE))} {unit}"  # a difference, and no reading
+            if drive.kind is TEMPERATURE
+            else show(drive.step, drive.kind, system)
         )
-        for drive in found
-    ]
+        words += f", by {by}"
+    return words
 
 
 def drives_text(project: Project, option: int, key: str, subject: str, share: float, system: System) -> str:
@@ -207,11 +251,12 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
     if not 0 < abs(share) < 1:
         raise Refused(f"by: {share:g} is no share; write a number above 0 and below 1, such as 0.1.")
     entry = _entry(project, option, key, subject)
-    lines = [f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself:"]
+    lines = [
+        f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself, or by the step named with it:"
+    ]
     for row in (found := drive_rows(project, option, key, subject, share, system)):
         bar = "#" * max(1, round(WIDE * row.length))
-        scaled = ", outline scaled" * (len(row.path) == POOL_STEPS)
-        lines.append(f"{row.text:>8}  {bar:<{WIDE}}  {place(project, row.path)}{scaled}")
+        lines.append(f"{row.text:>9}  {bar:<{WIDE}}  {row.what}")
     return "\n".join(lines if found else [*lines, "no input moves it."])
 
 

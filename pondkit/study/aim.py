@@ -1,5 +1,6 @@
 """Aims: reach a target by moving one input, or by scaling a pool; and which inputs drive a figure. Run only on request."""
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -13,17 +14,22 @@ from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.remembered import Memory
 from pondkit.core.result import Path
-from pondkit.core.units import LENGTH, RATIO, Kind
+from pondkit.core.units import ANGLE, LENGTH, RATIO, TEMPERATURE, Kind, brief, factor, magnitude, nothing
 from pondkit.project.files import put
-from pondkit.project.project import Option, Project
+from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
 
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
+POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
 SURE = 1e-6  # share of the target within which it counts as reached
-# Parts of an option that can be left out of the sums where a figure does not hang on them.
-PARTS = tuple(name for name, field in Option.model_fields.items() if field.default is None)
+# Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the site's datum, a
+# temperature on its scale, a bearing on north, pH is a logarithm. In SI; common practice, no source.
+LEVEL_STEP = 0.0254  # m, an inch
+TEMPERATURE_STEP = 1.0  # °C
+ANGLE_STEP = 5.0  # degrees
+PH_STEP = 0.2
 
 Why = Literal["none", "jump", "gap", "range"]
 
@@ -69,18 +75,29 @@ class Aimed:
 
 @dataclass(frozen=True)
 class Drive:
-    """What a stated change of one input does to a figure: path in the project (a pool's own scales its outline), SI value, change in SI."""
+    """What a change of one input does to a figure.
+
+    Attributes:
+        path: In the project; a pool's own scales its outline.
+        value: Of the input [SI].
+        kind: Of the input.
+        step: Change of the input [SI]; less than asked where its bounds leave no more room on either side.
+        stated: True where the step is a stated one, and no share of the input.
+        change: Of the figure for that step [SI]; None where there is no figure with the input changed either way.
+    """
 
     path: Path
     value: float
-    change: float
+    kind: Kind
+    step: float
+    stated: bool
+    change: float | None
 
 
 def aim(project: Project, option: int, key: str, subject: str, target: float, path: Path) -> Aimed:
     """Move one input so that a figure of an option becomes the target; of several ways the one that moves it least.
 
-    It is solved without the parts that the figure does not hang on, and what is found is worked out with all of them: where that
-    comes to something else it is solved with all.
+    Only the nodes of the option that the figure asks for are worked out.
 
     Args:
         project: The design; its own is not changed.
@@ -150,16 +167,18 @@ class _Search:
 
 
 def drives(project: Project, option: int, key: str, subject: str, share: float) -> tuple[Drive, ...]:
-    """What a change of each input of an option by a share of itself does to a figure, the greatest first; none without effect.
+    """What a change of each input of an option does to a figure, the greatest first; none without effect.
 
     Args:
         project: The design.
         option: Index of the option.
         key, subject: The figure.
-        share: Change of each input, such as 0.1 for a tenth more; an input whose bounds refuse it goes as far the other way.
+        share: Change of each input as a share of itself, such as 0.1 for a tenth more; levels, temperatures, angles, pH and inputs at
+            0 go by a stated step with its sign. An input whose bounds refuse the change goes as far the other way.
     """
     with Memory():
-        return tuple(sorted(_drives(project, option, key, subject, share), key=lambda drive: -abs(drive.change)))
+        found = _drives(project, option, key, subject, share)
+        return tuple(sorted(found, key=lambda drive: (drive.change is None, -abs(drive.change or 0.0))))
 
 
 def _drives(project: Project, option: int, key: str, subject: str, share: float) -> Iterator[Drive]:
@@ -167,17 +186,55 @@ def _drives(project: Project, option: int, key: str, subject: str, share: float)
     if base is None:
         return
     for path, value, kind in quantities(project, option):
-        for sign in (1.0, -1.0):
-            try:
-                changed = _moved(project, path, value * (1 + sign * share), value, kind)
-            except Refused:
-                continue
+        step, stated = _step(project, path, value, kind, share)
+        change: float | None = None
+        for way, changed in _changed(project, path, value, kind, step):
             figure = _figure(changed, option, key, subject)
             if figure is not None:
-                change = sign * (figure.value - base.value)
-                if abs(change) > 1e-9 * max(abs(base.value), 1.0):
-                    yield Drive(path, value, change)
+                change, step = (figure.value - base.value) * math.copysign(1.0, way * step), math.copysign(way, step)
                 break
+        if change is None or not (nothing(change, base.kind) or abs(change) <= 1e-9 * abs(base.value)):
+            yield Drive(path, value, kind, step, stated, change)
+
+
+def _step(project: Project, path: Path, value: float, kind: Kind, share: float) -> tuple[float, bool]:
+    """(change of an input in SI, whether it is a stated one)."""
+    if scales(path):
+        return share, False
+    part, name = type(get(project, path[:-1])), str(path[-1])
+    said = ask_of(part, name)
+    assert said is not None
+    low = said.bound("low", kind)
+    own, unit = said.stride(kind, "us")
+    own *= factor(unit, kind) if unit else 1.0
+    if kind is LENGTH and (low is None or low < 0):  # measured from the datum, or from where an instrument stands
+        stated = max(own, LEVEL_STEP)
+    elif kind is TEMPERATURE:
+        stated = TEMPERATURE_STEP
+    elif kind is ANGLE:
+        stated = ANGLE_STEP
+    elif name == "ph":
+        stated = PH_STEP
+    elif value == 0:
+        stated = own
+    else:
+        return share * abs(value), False
+    return math.copysign(stated, share), True
+
+
+def _changed(project: Project, path: Path, value: float, kind: Kind, step: float) -> Iterator[tuple[float, Project]]:
+    """(change, design with it), first by the step, then by as much the other way; where bounds refuse both, to the farther bound."""
+    met = False
+    for way in (step, -step):
+        try:
+            yield way, _moved(project, path, value + way, value, kind)
+            met = True
+        except Refused:
+            continue
+    if not met:
+        _, low, high, _ = _range(project, path)
+        room = max(high - value, low - value, key=abs)
+        yield room, _moved(project, path, value + room, value, kind)
 
 
 class _Lost(Exception):
@@ -201,13 +258,10 @@ def _figure(project: Project, option: int, key: str, subject: str) -> Entry | No
 
 def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
     """(value now, least, greatest, kind) of an input; of a pool the factor of its outline."""
-    try:
-        held = get(project, path)
-        if isinstance(held, Pool):
-            return 1.0, *SCALE, RATIO
-        part, name = get(project, path[:-1]), path[-1]
-    except (AttributeError, IndexError, TypeError, KeyError):
-        raise Refused(f"{'.'.join(map(str, path))}: there is no such input in this design.") from None
+    held = _held(project, path)
+    if isinstance(held, Pool):
+        return 1.0, *SCALE, RATIO
+    part, name = get(project, path[:-1]), path[-1]
     said = ask_of(type(part), name) if isinstance(part, Part) and isinstance(name, str) else None
     kind = kind_in(type(part), str(name)) if said else None
     low, high = (said.bound("low", kind), said.bound("high", kind)) if said and kind else (None, None)
@@ -216,6 +270,23 @@ def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
             f"{'.'.join(map(str, path))}: it is no single quantity with bounds that is filled in; choose a length, a ratio or a pool."
         )
     return float(held), low, high, kind
+
+
+def _held(project: Project, path: Path) -> Any:
+    """What stands at a path. Raises: Refused where the document has no such field or part."""
+    at: Any = project
+    for step in path:
+        named = isinstance(step, str) and isinstance(at, Part) and step in type(at).model_fields
+        counted = isinstance(step, int) and isinstance(at, tuple) and 0 <= step < len(at)
+        if not (named or counted):
+            raise Refused(f"{brief('.'.join(map(str, path)))}: there is no such input in this design.")
+        at = getattr(at, step) if isinstance(step, str) else at[step]
+    return at
+
+
+def scales(path: Path) -> bool:
+    """True for the path of a pool itself, by which its outline is scaled."""
+    return len(path) == POOL_STEPS and path[2] == "pools"
 
 
 def _moved(project: Project, path: Path, value: float, now: float, kind: Kind) -> Project:
@@ -239,7 +310,10 @@ def _scaled(value: Any, factor: float) -> Any:
 
 def _written(value: float, kind: Kind) -> str | float:
     """A quantity as it stands in a file, with every digit."""
-    return float(value) if kind.plain else f"{value:.15f} {kind.si}"
+    if kind.plain:
+        return float(value)
+    unit = kind.bare["si"]
+    return f"{magnitude(value, kind, unit, 'si'):.17g} {unit}"
 
 
 def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
@@ -249,5 +323,5 @@ def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kin
         yield (*head, "pools", index), 1.0, RATIO
     for path, part, name in walk(get(project, head), head):
         value, said, kind = getattr(part, name), ask_of(type(part), name), kind_in(type(part), name)
-        if said and kind and isinstance(value, float) and value:
+        if said and kind and isinstance(value, float):
             yield path, float(value), kind

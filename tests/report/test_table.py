@@ -8,11 +8,12 @@ import pytest
 
 from pondkit.core import labels
 from pondkit.core.entry import input_entry
-from pondkit.core.units import ANGLE, COUNT, MONEY, SYSTEMS, System
+from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, MONEY, SYSTEMS, VOLUME, System
 from pondkit.report import table
 from pondkit.study.evaluate import Results, evaluate
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 
+GPM = 231 * 0.0254**3 / 60  # m³/s: a US gallon is 231 cubic inches
 # One unit in SI: NIST SP 811 (2008), appendix B.8; all exact.
 SI = {
     **{"mil": 2.54e-5, "in": 0.0254, "ft": 0.3048, "ft²": 0.3048**2, "ft³": 0.3048**3, "yd³": 0.9144**3},
@@ -25,9 +26,9 @@ SI = {
         "kN/m": 1e3,
         "N/m": 1.0,
     },
-    **{"gal/min": 6.30902e-5, "L/min": 1e-3 / 60, "ft/s": 0.3048, "m/s": 1.0, "W": 1.0, "kWh": 3.6e6},
+    **{"gal/min": GPM, "L/min": 1e-3 / 60, "ft/s": 0.3048, "m/s": 1.0, "W": 1.0, "kWh": 3.6e6},
     **{
-        "gal/min/ft": 6.30902e-5 / 0.3048,
+        "gal/min/ft": GPM / 0.3048,
         "L/min/m": 1e-3 / 60,
         "mg/L": 1e-3,
         "day": 86400.0,
@@ -35,7 +36,7 @@ SI = {
         "min": 60.0,
         "s": 1.0,
     },
-    **{"gal/min/ft²": 6.30902e-5 / 0.3048**2, "mm/s": 1e-3, "lb/day": 0.45359237 / 86400, "g/day": 1e-3 / 86400},
+    **{"gal/min/ft²": GPM / 0.3048**2, "mm/s": 1e-3, "lb/day": 0.45359237 / 86400, "g/day": 1e-3 / 86400},
     **{
         "in/day": 0.0254 / 86400,
         "mm/day": 1e-3 / 86400,
@@ -78,13 +79,10 @@ def test_the_csv_says_what_the_rows_say(name: str, system: System) -> None:
             row.key,
             row.label,
         )
-        assert (record["value"], record["unit"], record["low"], record["high"]) == (
-            row.value,
-            row.unit,
-            row.low,
-            row.high,
-        )
-        assert float(record["si_value"]) == pytest.approx(row.si_value, rel=1e-8, abs=1e-12)
+        assert (record["unit"], record["text"].removeprefix("'")) == (row.unit, row.text)
+        for column, number in row.numbers.items():
+            assert record[column] == ("" if number is None else repr(number))
+        assert float(record["si_value"]) == row.si_value
         assert record["source"] == row.source != ""
         assert record["cautions"] == " | ".join(f"{each.rank}: {each}" for each in row.cautions)
         assert record["working"].removeprefix("'") == row.working
@@ -95,12 +93,10 @@ def test_the_csv_says_what_the_rows_say(name: str, system: System) -> None:
 def test_value_and_unit_alone_give_the_si_value(name: str, system: System) -> None:
     for record in sheets(table.takeoff_csv(evaluate(demo(name)), system))[1]:
         if record["si_unit"] or record["unit"] == "%":
-            # Four figures are shown: at most half a unit of the fourth is lost.
-            assert float(record["value"]) * SI[record["unit"]] == pytest.approx(
-                float(record["si_value"]), rel=5.1e-4, abs=1e-9
-            )
+            # Unrounded: what the factors as printed give.
+            assert float(record["value"]) * SI[record["unit"]] == pytest.approx(float(record["si_value"]), rel=1e-9)
         else:
-            assert float(record["value"]) == pytest.approx(float(record["si_value"]), rel=5.1e-4, abs=1e-9)
+            assert float(record["value"]) == float(record["si_value"])
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -245,3 +241,41 @@ def test_a_terminal_s_table_has_a_line_an_entry() -> None:
         assert row.label in line
         assert row.text in line
     assert table.table_text([]) == ""
+
+
+def test_what_is_below_the_tolerance_of_its_kind_is_shown_as_nothing_and_kept_whole() -> None:
+    """0.1 mm, 0.1 l, 1 g, half a cent: just above each stands, just below is 0, and its number stays."""
+    for kind, least, key in (
+        (LENGTH, 1e-4, "max_depth"),
+        (VOLUME, 1e-4, "gross_volume"),
+        (MASS, 1e-3, "boulders_order"),
+        (MONEY, 0.005, "total_price"),
+    ):
+        for system in SYSTEMS:
+            above, below = (
+                table.row_of("A", "$", key, input_entry("", value, kind), system)
+                for value in (least * 1.01, -least * 0.99)
+            )
+            assert above.value != "0", kind.name
+            assert below.value == "0", kind.name
+            assert below.numbers["value"] < 0
+            assert table.signed(least * 0.99, above, system) == "0"
+
+
+def test_money_in_two_currencies_is_not_subtracted_and_each_keeps_its_own() -> None:
+    """By hand: the same pool dug at 40 and at 50 a cubic yard, in dollars and in euros; a third at 50 in dollars."""
+    rates = [
+        {"currency": currency, "dig": f"{price} per yd^3"} for currency, price in (("$", 40), ("€", 50), ("$", 50))
+    ]
+    results = evaluate(read(options=[option(name, rates=each) for name, each in zip("ABC", rates, strict=True)]))
+    (line,) = [line for line in table.summary_rows(results, "us") if line.key == "total_price"]
+    assert line.unit == "A: $; B: €; C: $"
+    assert [text[0] for text in line.texts] == ["$", "€", "$"]
+    assert line.differences[:2] == ("", "")
+    dug = float(line.values[0]) / 40
+    assert float(line.differences[2]) == pytest.approx(10 * dug, rel=1e-2)
+    assert all("different currencies ($, €)" in note for note in line.notes)
+    one = evaluate(read(options=[option("A", rates=rates[0]), option("C", rates=rates[2])]))
+    (line,) = [line for line in table.summary_rows(one, "us") if line.key == "total_price"]
+    assert line.unit == "$"
+    assert not any("currencies" in note for note in line.notes)

@@ -4,11 +4,16 @@ import math
 
 import pytest
 
-from pondkit.core.part import get
+from pondkit import Project
+from pondkit.core.part import ask_of, get
 from pondkit.core.refusal import Refused
-from pondkit.project.files import load, save
-from pondkit.study.aim import aim, drives
+from pondkit.core.units import KINDS, Kind
+from pondkit.core.units import read as read_quantity
+from pondkit.project.files import load, put, save
+from pondkit.report.aims import drive_rows, movable
+from pondkit.study.aim import _changed, _written, aim, drives, quantities, scales
 from pondkit.study.evaluate import evaluate
+from pondkit.trades.pools.inputs.pool import Pool as PoolPart
 from tests.designs import demo, full_project, option, pool, read
 
 FT, GAL = 0.3048, 3.785411784e-3  # m, and m³ of a US gallon: exact by definition
@@ -123,3 +128,116 @@ def test_an_aim_at_a_demo_leaves_the_demo_as_it_was() -> None:
     first = project.options[0].pools[0].name
     assert aim(project, 0, "gross_volume", first, 4000 * GAL, POOL).missed is None
     assert save(project) == before
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if not kind.plain], ids=lambda kind: kind.name)
+def test_a_quantity_that_is_moved_is_read_back_whole(kind: Kind) -> None:
+    for value in (1.0, 0.1 + 0.2, 1234.5678901234567, 3e-7):
+        assert float(read_quantity(_written(value, kind), kind, "si")) == pytest.approx(value, rel=1e-12)
+
+
+WATERY = {
+    "pools": [pool("upper", level="2 ft", at=["30 ft", "0 ft"]), pool("lower")],
+    "links": [{"from": "upper", "to": "lower", "at": ["15 ft", "0 ft"]}],
+    "water": {
+        "temperature": "64 °F",
+        "filter": {"to": "upper", "level": "4 ft", "media_area": "6 ft^2"},
+        "load": {"feed": "0.1 lb/day", "ph": 7.5},
+        "pumps": [{"name": "one", "power": "150 W", "curve": [{"flow": "0 L/min", "head": "18 ft"}, {"flow": "170 L/min", "head": "5 ft"}]}],
+        "branches": [{"name": "filter", "to": "filter", "length": "8 ft"}],
+    },
+}  # fmt: skip
+
+
+def test_an_aim_moves_a_temperature() -> None:
+    """Back to the temperature at which the figure was worked out before."""
+    project = read(options=[option(**WATERY)])
+    path = ("options", 0, "water", "temperature")
+    warm = put(project, path, "75 °F")
+    key, subject = (
+        "free_ammonia",
+        next(e.subject for k, e in evaluate(warm).options[0].entries() if k == "free_ammonia"),
+    )
+    result = aim(project, 0, key, subject, anew(warm, key, subject), path)
+    assert result.missed is None
+    assert anew(result.project, key, subject) == pytest.approx(anew(warm, key, subject), rel=1e-5)
+
+
+def test_temperature_and_ph_drive_ammonia_by_their_stated_steps() -> None:
+    """Each change by working the design out anew, with the temperature 1 °C and the pH 0.2 higher."""
+    project = read(options=[option(**WATERY)])
+    key, subject = (
+        "free_ammonia",
+        next(e.subject for k, e in evaluate(project).options[0].entries() if k == "free_ammonia"),
+    )
+    found = {drive.path[2:]: drive for drive in drives(project, 0, key, subject, 0.1)}
+    before = anew(project, key, subject)
+    for path, text in ((("water", "temperature"), "65.8 °F"), (("water", "load", "ph"), 7.7)):
+        after = anew(put(project, ("options", 0, *path), text), key, subject)
+        assert found[path].change == pytest.approx(after - before, rel=1e-6)
+        assert found[path].stated
+
+
+def test_drivers_do_not_depend_on_the_datum() -> None:
+    """All levels 3 m higher: the same inputs drive the same figure by as much."""
+    tiers = [{"zone": "deep", "depth": "30 in", "batter": 0.5}]
+
+    def project(up: float) -> Project:
+        ground = {"kind": "level", "level": f"{up} m"}
+        return read(site={"ground": ground}, options=[option(pools=[pool(level=f"{up - 0.1} m", tiers=tiers)])])
+
+    low, high = (
+        {drive.path: drive.change for drive in drives(project(up), 0, "dig_volume", "", 0.1)} for up in (0.0, 3.0)
+    )
+    assert ("options", 0, "pools", 0, "level") in low
+    assert low == {path: pytest.approx(change, rel=1e-6) for path, change in high.items()}
+
+
+def test_an_input_at_nothing_is_moved_by_its_own_step() -> None:
+    """A bank that stands upright: a batter of 0 is moved by its slider's step."""
+    ground = {"kind": "level", "level": "2 ft"}
+    project = read(site={"ground": ground}, options=[option(pools=[pool(bank_batter=0, freeboard="6 in")])])
+    found = {drive.path[-1]: drive for drive in drives(project, 0, "dig_volume", "", 0.1)}
+    drive = found["bank_batter"]
+    assert drive.value == 0
+    step = ask_of(PoolPart, "bank_batter").step[0]
+    assert drive.step == pytest.approx(step)
+    after = anew(put(project, drive.path, step), "dig_volume")
+    assert drive.change == pytest.approx(after - anew(project, "dig_volume"), rel=1e-6)
+
+
+def test_a_driver_at_its_bound_goes_the_other_way_and_is_told_by_its_sign() -> None:
+    """A pool as deep as is allowed, 12 ft: a tenth less depth holds less, so a tenth more would hold as much more."""
+    tiers = [{"zone": "deep", "depth": "12 ft", "batter": 0}]
+    project = read(options=[option(pools=[pool(outline={"shape": "circle", "diameter": "12 ft"}, tiers=tiers)])])
+    found = {drive.path[-1]: drive for drive in drives(project, 0, "total_gross_volume", "", 0.1)}
+    area = math.pi * (6 * FT) ** 2  # a cylinder with upright sides
+    assert found["depth"].change == pytest.approx(area * 1.2 * FT, rel=1e-4)
+    assert found["depth"].step == pytest.approx(1.2 * FT)
+
+
+def test_where_bounds_leave_no_room_either_way_the_step_is_what_they_leave() -> None:
+    """Depths from 1 in to 12 ft: of 6 ft by 0.99 of itself either way, up to 11.94; by more than there is, to the farther bound."""
+    tiers = [{"zone": "deep", "depth": "11 ft", "batter": 0}]
+    project = read(options=[option(pools=[pool(outline={"shape": "circle", "diameter": "12 ft"}, tiers=tiers)])])
+    found = {drive.path[-1]: drive for drive in drives(project, 0, "total_gross_volume", "", 0.999)}
+    assert abs(found["depth"].step) == pytest.approx(11 * FT - 0.0254)
+    area = math.pi * (6 * FT) ** 2
+    assert abs(found["depth"].change) == pytest.approx(area * (11 * FT - 0.0254), rel=1e-4)
+
+
+def test_only_a_pool_s_own_path_scales_its_outline() -> None:
+    lining = {"liners": [{"name": "main", "covers": ["pool"]}], "edge": "12 in"}
+    project = read(options=[option(lining=lining)])
+    rows = {row.path[2:]: row.what for row in drive_rows(project, 0, "liner_width", "main", 0.1, "us")}
+    assert rows[("pools", 0)].endswith("outline scaled")
+    assert not rows[("lining", "edge")].endswith("outline scaled")
+    assert ("lining", "edge") in {path[2:] for path in movable(project, 0)}
+
+
+def test_every_input_of_the_full_design_can_be_moved() -> None:
+    """Written, read and put back: none is refused for how it is written."""
+    project = full_project()
+    for path, value, kind in quantities(project, 0):
+        for _, changed in _changed(project, path, value, kind, 0.0):
+            assert scales(path) or float(get(changed, path)) == pytest.approx(value, rel=1e-12, abs=1e-12)

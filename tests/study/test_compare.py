@@ -5,7 +5,9 @@ import pytest
 from pondkit.core import labels
 from pondkit.core.entry import total
 from pondkit.study import compare
+from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import Results, evaluate
+from tests.cautions import cases
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 
@@ -108,9 +110,20 @@ def test_the_other_way_round_every_difference_turns() -> None:
 
 
 def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
-    rates = [{"currency": currency, "dig": "40 per yd^3"} for currency in ("$", "€")]
-    results = evaluate(read(options=[option("A", rates=rates[0]), option("B", rates=rates[1], water_rise="3 in")]))
-    assert compare.differing(results, 1, 0)[0] == ()
+    """By hand: one pool dug at 40 and at 50 a cubic yard; in one currency a fifth of the second is the difference, in two there is none."""
+
+    def results(currency: str) -> Results:
+        rates = [{"currency": "$", "dig": "40 per yd^3"}, {"currency": currency, "dig": "50 per yd^3"}]
+        return evaluate(read(options=[option(name, rates=each) for name, each in zip("AB", rates, strict=True)]))
+
+    same, other = results("$"), results("€")
+    (dig,) = compare.differing(same, 1, 0)[0]
+    assert dig.difference == pytest.approx(dig.here.value / 5)
+    assert compare.differing(other, 1, 0)[0] == ()
+    lines = [found(each)["total_price"] for each in (same, other)]
+    assert lines[0].differences == (0, pytest.approx(lines[0].figures[1].value / 5))
+    assert lines[1].differences == (0, None)
+    cases(CURRENCIES_DIFFER, without=lines[0].figures, with_it=lines[1].figures)
 
 
 def test_an_option_in_trouble_is_not_told_apart() -> None:
