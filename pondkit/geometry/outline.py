@@ -5,7 +5,6 @@ Pools keep their own axes here (metres, x and y of the pool); ``Placed`` takes t
 
 import math
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -21,18 +20,11 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.nearest import Array as Array
 from pondkit.geometry.nearest import Edge
+from pondkit.geometry.offsets import FINE, QUARTER, OffsetRegions, OffsetTable
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Outline, Points, Rectangle
 
 VERTICES = 512
-QUARTER = 64  # segments a quarter circle in offsets
-NODES = 12  # Chebyshev nodes a piece of the offset table
-FEW = 5  # nodes that show whether a piece needs so many:
-FLAT = 1e-5  # not where the terms of third and fourth order are less than this share of area and perimeter
-ROUGH = 3e-6  # of the volume that the outline would hold: a piece whose last terms count for more is halved,
-HALVINGS = 3  # so often at most
-NEAR = 0.5  # m outward: where most banks end, a piece of its own
 COARSE = 3e-3  # of the inradius: outlines are simplified to this where only their parts are counted
-ORDERS = np.arange(NODES)
 SAME_PLACE = 1e-9  # m: points nearer than this are one
 LEAST_AREA = 1e-4  # m²: below this an outline has no area
 CLOSED = Words("a closed line round some area, that crosses itself nowhere")
@@ -81,13 +73,21 @@ class Shape:
         return self.polygon.simplify(2e-3 * self.inradius)
 
     @cached_property
-    def table(self) -> "_OffsetTable":
-        return _OffsetTable(self)
+    def table(self) -> OffsetTable:
+        return OffsetTable(self._offsets, self.polygon, self.inradius, self.breaks)
+
+    @property
+    def jagged(self) -> bool:
+        """True where offsets are made by stages, so that areas are good to ``SHIFT`` of the outline's own."""
+        return self._offsets.jagged
+
+    @cached_property
+    def _offsets(self) -> OffsetRegions:
+        return OffsetRegions(self.polygon, QUARTER, FINE)
 
     def moved(self, inward: Array | list[float]) -> NDArray[np.object_]:
         """Polygons moved inward (negative: outward) by true horizontal distances, shape (n,)."""
-        away = np.asarray(inward, dtype=float)
-        return np.asarray(shapely.buffer(np.full(away.shape, self.polygon), -away, quad_segs=QUARTER), dtype=object)
+        return self._offsets.at(np.asarray(inward, dtype=float))
 
     @cached_property
     def _edge(self) -> Edge:
@@ -117,69 +117,6 @@ class Shape:
     def perimeter(self, inward: Array) -> Array:
         """Length of the outline moved inward, shape as given [m]: the rate at which its area shrinks."""
         return self.table.perimeter(np.asarray(inward, dtype=float))
-
-
-class _OffsetTable:
-    """Area and perimeter against inward distance, as a Chebyshev series a piece.
-
-    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Pieces end at
-    the shape's breaks, and are halved where a corner that is used up leaves a kink. Outward the table reaches as far as the
-    inradius and a metre; beyond, offsets are made one by one.
-    """
-
-    def __init__(self, shape: Shape) -> None:
-        self._shape = shape
-        edges = np.array([-1.0 - shape.inradius, -NEAR, 0.0, *shape.breaks, shape.inradius])
-        low, high = edges[:-1, None], edges[1:, None]
-        # Few nodes first: until corners are used up, area and perimeter are polynomials of degree 2 and 1 exactly.
-        few = _series(shape, low, high, FEW)
-        whole = np.array([shape.polygon.area, shape.polygon.length])
-        flat = (np.abs(few[:, :, 3:]).max(axis=2) <= FLAT * whole[:, None]).all(axis=0)
-        kept = [(low[flat], np.pad(few[:, flat], ((0, 0), (0, 0), (0, NODES - FEW))))]
-        low, high = low[~flat], high[~flat]
-        for halving in range(HALVINGS + 1):
-            if not len(low):
-                break
-            series = _series(shape, low, high, NODES)
-            rest = np.abs(series[0, :, -2:]).max(axis=1) * (high - low)[:, 0]
-            done = (rest <= ROUGH * whole[0] * shape.inradius) | (halving == HALVINGS)
-            kept.append((low[done], series[:, done]))
-            low, high, middle = low[~done], high[~done], (low[~done] + high[~done]) / 2
-            low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-        starts = np.concatenate([start[:, 0] for start, _ in kept])
-        order = np.argsort(starts)
-        self._edges = np.append(starts[order], shape.inradius)
-        self._series = np.concatenate([series for _, series in kept], axis=1)[:, order]
-
-    def area(self, inward: Array) -> Array:
-        return self._read(inward, self._series[0], shapely.area)
-
-    def perimeter(self, inward: Array) -> Array:
-        return self._read(inward, self._series[1], shapely.length)
-
-    def _read(self, inward: Array, series: Array, measure: Callable[..., Array]) -> Array:
-        flat = inward.ravel()
-        piece = np.searchsorted(self._edges, flat, side="right") - 1
-        at = np.minimum(np.maximum(piece, 0), len(series) - 1)
-        low, high = self._edges[at], self._edges[at + 1]
-        turn = np.arccos(np.minimum(np.maximum((2 * flat - low - high) / (high - low), -1.0), 1.0))
-        out = np.maximum(np.einsum("ij,ij->i", series[at], np.cos(turn[:, None] * ORDERS)), 0.0)
-        out[piece >= len(series)] = 0.0
-        beyond = piece < 0
-        if beyond.any():
-            out[beyond] = measure(self._shape.moved(flat[beyond]))
-        return np.asarray(out.reshape(inward.shape))
-
-
-def _series(shape: Shape, low: Array, high: Array, count: int) -> Array:
-    """Chebyshev series of area and perimeter on pieces from ``low`` to ``high``, shape (k, 1) each -> (2, k, count)."""
-    # Interior Chebyshev points: the ends themselves may have a jump in slope.
-    angle = (2 * np.arange(count) + 1) * np.pi / (2 * count)
-    moved = shape.moved((low + (high - low) * (1 + np.cos(angle)) / 2).ravel())
-    read = np.stack([shapely.area(moved), shapely.length(moved)]).reshape(2, len(low), count)
-    series = read @ np.cos(angle[:, None] * np.arange(count)) * 2 / count
-    series[:, :, 0] /= 2
-    return np.asarray(series)
 
 
 def shape_of(outline: Outline) -> Shape:
@@ -242,10 +179,10 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
     where many are equally large), so that the last steps move a point away from the outline instead.
     """
     low, high, last = 0.0, math.sqrt(polygon.area / math.pi), polygon
-    coarse = polygon.simplify(1e-3 * high)
+    offsets = OffsetRegions(polygon.simplify(1e-3 * high), 2, 1e-3)
     while high - low > 0.01 * high:
         middle = (low + high) / 2
-        left = coarse.buffer(-middle, quad_segs=2)
+        left = offsets.at(np.array([middle]))[0]
         if left.is_empty:
             high = middle
         else:
@@ -271,11 +208,10 @@ def _splits(polygon: Polygon, inradius: float) -> tuple[float, ...]:
     """Inward distances at which the number of parts changes."""
     if polygon.area > polygon.convex_hull.area * (1 - 1e-9):
         return ()  # a convex outline never falls into parts
-    fine, coarse = polygon.simplify(1e-3 * inradius), polygon.simplify(COARSE * inradius)
+    fine, coarse = (OffsetRegions(polygon.simplify(share * inradius), 4, share) for share in (1e-3, COARSE))
 
-    def parts(ring: Polygon, inward: Array) -> Array:
-        moved = shapely.buffer(np.full(inward.shape, ring), -inward, quad_segs=4)
-        return np.asarray(shapely.get_num_geometries(moved), dtype=int)
+    def parts(offsets: OffsetRegions, inward: Array) -> Array:
+        return np.asarray(shapely.get_num_geometries(offsets.at(inward)), dtype=int)
 
     # A small lobe may fall off and be used up within a hundredth of the way in: many tries, of few corners each.
     tries = np.linspace(0.0, inradius * (1 - 1e-3), 160)

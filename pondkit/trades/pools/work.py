@@ -10,6 +10,7 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import Ring
 from pondkit.geometry.bowl import SAME, Bowl, Share
 from pondkit.geometry.ground import Band
+from pondkit.geometry.offsets import SHIFT
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.pools import relations as rel
 from pondkit.trades.pools import slopes
@@ -32,6 +33,7 @@ GROUNDWATER = (
     "who knows how, before the floor is cut and until the pool is full; no liner on standing water. Where pumped water may go is ruled."
 )
 LEAST = 1e-9  # m²: less than this is rounding
+JAGGED = f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} of the water surface"
 OVER_LIMIT = Words("Deeper than the limit entered for this site: a barrier may be called for; your local code decides.")
 
 
@@ -104,7 +106,7 @@ def work_out(
     rows = _rows(pool, bowl)
     name = pool.name
     limit_cautions = [OVER_LIMIT] if depth_limit is not None and bowl.deepest > depth_limit else []
-    gross = entry(rel.gross_volume, name, bowl=bowl)
+    gross = entry(rel.gross_volume, name, bowl=bowl, source=JAGGED if shape.jagged else "")
     area = entry(rel.surface_area, name, shape=shape)
     zone_areas, zone_volumes, shelf_areas, zones = [], [], [], []
     for zone in dict.fromkeys(row.tier.zone for row in rows):
