@@ -1,12 +1,13 @@
 """The berm: straight on level ground, or with the outline of its top on the ground as it is."""
 
+import contextlib
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
 from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import Footprint, Plan
@@ -14,23 +15,18 @@ from pondkit.geometry.mound import Heap, Heaped, Mound, heaped, over_what, sprea
 from pondkit.geometry.trench import Trenches
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork import relations as rel
+from pondkit.trades.earthwork.cautions import (
+    BANK_HOLDS_WATER,
+    BANK_MAY_SPREAD,
+    BERM_IN_REACH,
+    BERM_MAY_LACK,
+    BERM_MAY_SPREAD,
+    BERM_RIM_UNKNOWN,
+    BERM_SETTLES,
+    BERM_UPRIGHT_ENDS,
+)
 from pondkit.trades.earthwork.inputs.earth import Berm
 
-LEVEL_GROUND = Words("For level ground: a slope under the berm is not counted.")
-UPRIGHT_ENDS = Words(
-    "Its ends are counted upright: loose soil does not stand so; enter a slope of ends, or hold them by stone."
-)
-REACHABLE = Words(
-    "Leave lids, valves and the pump's plug in reach, and its foot outside the liner's edge: soil over the edge draws water out."
-)
-SETTLES = Words(
-    "A berm settles: compact it in layers. Its weight by an edge, a wall or a neighbour's ground needs an engineer's word."
-)
-BUILT = Words(
-    "A bank that holds water is built of soil that packs, keyed into stripped ground and compacted in layers, and settles; a high one, or one over "
-    "a path or a neighbour, needs an engineer's word. Local code decides."
-)
-NO_RIM = "It lies round the {name}, whose rim is not entered: keep its lids and valves in reach."
 TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
 
 
@@ -38,21 +34,35 @@ TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
 class Banks:
     """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's ``rim_above_ground`` says.
 
-    ``drawn`` are those that lie anywhere.
+    ``drawn`` are those that lie anywhere. ``low`` and ``high`` are built narrower and steeper, wider and flatter, by the share entered; ``high`` is
+    None where those do not meet the ground.
     """
 
     built: Trenches
+    low: Trenches
+    high: Trenches | None
     drawn: tuple[Heaped, ...]
 
     def entries(self) -> dict[str, Any]:
         """Their entries by key; of pools that need none outside their rim there are none."""
-        some = [one for one in self.built.each if one.volume > 0]
-        each = tuple(entry(rel.outer_bank_volume, one.name, source=USER, cautions=[BUILT], built=one) for one in some)
-        shared = sum(one.volume for one in some) - self.built.together
+        high = self.high or self.built
+        some = [ends for ends in zip(self.low.each, self.built.each, high.each, strict=True) if ends[1].volume > 0]
+        each = tuple(
+            entry(
+                rel.outer_bank_volume, one.name, cautions=[BANK_HOLDS_WATER()], built=_range(low.volume, one.volume, most.volume)
+            )
+            for low, one, most in some
+        )  # fmt: skip
+        whole = _range(self.low.together, self.built.together, high.together)
+        notes = () if self.high else (BANK_MAY_SPREAD(),)
         return {
             "outer_bank_volume": each,
-            "total_outer_bank": entry(rel.total_outer_bank, "", each=each, shared=shared),
+            "total_outer_bank": entry(rel.total_outer_bank, "", cautions=notes, together=whole),
         }
+
+
+def _range(low: float, typical: float, high: float) -> Range:
+    return Range(low, typical, high, USER)
 
 
 make_banks = remembered(Banks)
@@ -108,31 +118,46 @@ def straight_berm(berm: Berm, packed: Entry) -> Made:
         "length": berm.length, "top_width": berm.top_width, "side_slope": berm.side_slope,
         "end_slope": 0.0 if berm.end_slope is None else berm.end_slope, "body": berm.body,
     }  # fmt: skip
-    notes = [LEVEL_GROUND, SETTLES, *([UPRIGHT_ENDS] if berm.end_slope is None else [])]
+    notes = [BERM_SETTLES(), *([BERM_UPRIGHT_ENDS()] if berm.end_slope is None else [])]
     found: dict[str, Any] = {}
     most = entry(rel.berm_height, "", source=USER, cautions=notes, berm=packed, **shape)
-    height = most.value if berm.height is None else float(berm.height)
-    if height > most.value + 1e-9:
+    height: Entry | float = most if berm.height is None else float(berm.height)
+    high = most.value if berm.height is None else float(berm.height)
+    if high > most.value + 1e-9:
         return Made(found, _too_high(berm, most.value))
     if berm.height is None:
         found["berm_height"] = most
     if berm.hidden_rim is not None:
         allowed = entry(
-            rel.berm_height_allowed, "", cautions=[REACHABLE], hidden_rim=berm.hidden_rim, rim_margin=berm.rim_margin
+            rel.berm_height_allowed,
+            "",
+            cautions=[BERM_IN_REACH()],
+            hidden_rim=berm.hidden_rim,
+            rim_margin=berm.rim_margin,
         )
-        if allowed.value <= 0 or (berm.height is not None and height > allowed.value + 1e-9):
-            return Made(found, _buries(berm, height, allowed.value))
-        if height > allowed.value or berm.height is not None:
+        if allowed.value <= 0 or (berm.height is not None and high > allowed.value + 1e-9):
+            return Made(found, _buries(berm, high, allowed.value))
+        if berm.height is not None or most.most > allowed.value:
             found["berm_height_allowed"] = allowed  # what it cannot take is hauled
-        height = min(height, allowed.value)
+        if high > allowed.value:
+            height = high = allowed.value
     volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
     if volume.value <= 0:
         return Made(found, _no_room(berm, volume.value + berm.body))
-    found["berm_volume"] = volume
+    found["berm_volume"] = volume if isinstance(height, Entry) else _enough(volume, packed)
     found["berm_base"] = entry(
         rel.berm_base, "", source=USER, top_width=berm.top_width, side_slope=berm.side_slope, height=height
     )
-    return Made(found, uses_all=berm.height is None and "berm_height_allowed" not in found)
+    return Made(found, uses_all=isinstance(height, Entry))
+
+
+def _enough(volume: Entry, packed: Entry) -> Entry:
+    """The volume of a berm whose height is fixed, with what is to be said where the spoil may not be enough for it."""
+    over = packed.least - volume.value
+    return with_cautions(
+        volume,
+        *BERM_MAY_LACK.where(over, packed.value - volume.value, packed.most - volume.value, short=(-over, VOLUME)),
+    )
 
 
 def _buries(berm: Berm, height: float, allowed: float) -> Problem:
@@ -176,10 +201,14 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermDrawn) -> Made:
     """
     found: dict[str, Any] = {}
     heap, body = drawn.heap, float(berm.body)
+    solved: Entry | None = None
     if berm.top_level is None:
-        if heap.volume(heap.most) - body < packed.value:
+        most = heap.volume(heap.most) - body
+        if most < packed.value:
             return Made(found, _spreads(berm))
-        solved = entry(rel.berm_top, "", source=USER, cautions=[SETTLES], berm=packed, heap=heap, body=body)
+        notes = [BERM_SETTLES(), *([BERM_MAY_SPREAD(top=(heap.most, LENGTH))] if most < packed.most else [])]
+        taken = Range(packed.least, packed.value, min(packed.most, most), packed.source)
+        solved = entry(rel.berm_top, "", source=USER, cautions=notes, berm=taken, heap=heap, body=body)
         top = solved.value
         found["berm_top"] = solved
     else:
@@ -195,37 +224,54 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermDrawn) -> Made:
             if one.rim is not None
         ]
         if caps:
-            lowest, most = min(caps, key=lambda cap: cap[1])
+            lowest, cap = min(caps, key=lambda one: one[1])
             allowed = entry(
-                rel.berm_top_allowed, lowest.name, source=USER, cautions=[REACHABLE], rim=lowest.rim, rim_margin=berm.rim_margin,
+                rel.berm_top_allowed, lowest.name, source=USER, cautions=[BERM_IN_REACH()], rim=lowest.rim, rim_margin=berm.rim_margin,
                 beside=drawn.mound.beyond_crest(lowest.plan), side_slope=berm.side_slope,
             )  # fmt: skip
-            if berm.top_level is not None and top > most + 1e-9:
-                return Made(found, _over_rim(top, most, lowest.name))
-            if top > most or berm.top_level is not None:
+            if solved is None and top > cap + 1e-9:
+                return Made(found, _over_rim(top, cap, lowest.name))
+            if solved is None or solved.most > cap:
                 found["berm_top_allowed"] = allowed
-            if top > most:
-                top = most
+            if top > cap:
+                top, solved = cap, None
                 lines = toe(drawn.mound, top, drawn.ground)
     except TooSteep:
         return Made(found, _spreads(berm))
-    notes = [SETTLES, *(Words(NO_RIM.format(name=one.name)) for one in near if one.rim is None)]
-    volume = entry(rel.berm_volume_drawn, "", source=USER, cautions=notes, heap=heap, top=top, body=body)
+    notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=one.name) for one in near if one.rim is None)]
+    volume = entry(rel.berm_volume_drawn, "", source=USER, cautions=notes, heap=heap, top=solved or top, body=body)
     if volume.value <= 0:
         return Made(found, _no_soil(top, heap.lowest, body))
-    found["berm_volume"] = volume
-    plan = spread(lines)
-    found["berm_area"] = entry(rel.berm_area, "", area=float(plan.area))
-    apart = over_what(plan, drawn.liners)
+    found["berm_volume"] = volume if solved else _enough(volume, packed)
+    plans = [spread(lines), *_ends(drawn, solved)]
+    areas = [float(plan.area) for plan in plans]
+    found["berm_area"] = entry(rel.berm_area, "", area=_range(min(areas), areas[0], max(areas)))
+    aparts = [over_what(plan, drawn.liners) for plan in plans]
     clear = []
     problem = None
-    for liner, (away, shared) in zip(drawn.liners, apart, strict=True):
-        clear.append(entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=away))
+    for liner, ways in zip(drawn.liners, zip(*aparts, strict=True), strict=True):
+        away = [way for way, _ in ways]
+        clear.append(
+            entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=_range(min(away), away[0], max(away)))
+        )
+        shared = ways[0][1]
         if shared > TOUCH and problem is None:
             problem = _on_liner(liner.name, shared)
     found["berm_toe_clearance"] = tuple(clear)
-    uses_all = berm.top_level is None and top == found["berm_top"].value
-    return Made(found, problem, uses_all, heaped("berm", drawn.mound, top, drawn.ground, lines))
+    return Made(found, problem, solved is not None, heaped("berm", drawn.mound, top, drawn.ground, lines))
+
+
+def _ends(drawn: BermDrawn, solved: Entry | None) -> list[Plan]:
+    """What the berm covers with its top at the ends of the level that is solved for; where it does not come down there, nothing."""
+    if solved is None or solved.low is None:
+        return []
+    found = []
+    for top in (solved.least, solved.most):
+        with contextlib.suppress(TooSteep):
+            lines = toe(drawn.mound, top, drawn.ground)
+            if lines:
+                found.append(spread(lines))
+    return found
 
 
 def _spreads(berm: Berm) -> Problem:

@@ -22,7 +22,7 @@ from pondkit.project.project import Option
 from pondkit.study import totals
 from pondkit.trades.earthwork import holes
 from pondkit.trades.earthwork.ditches import Links, bed_rows
-from pondkit.trades.earthwork.dug import AsDug, LinerDug, PoolDug, make_line_dug, tape_problem
+from pondkit.trades.earthwork.dug import AsDug, LinerDug, PoolDug, make_line_dug, mean_within, tape_problem
 from pondkit.trades.earthwork.dug import spots as earth_spots
 from pondkit.trades.earthwork.dug import work_out as earth_as_dug
 from pondkit.trades.earthwork.inputs.earth import Earth
@@ -107,12 +107,19 @@ def _as_dug(
     found = earth_spots(drawn.measured, digs, tuple(pool.name for pool in option.pools))
     held = {pool.name: found.correction(pool.name) for pool in pools}
     known = tuple(held.values())
+    within = {
+        name: mean_within(found, name, float(drawn.floor_within)) for name, own in held.items() if own is not None
+    }
+    off = [within[pool.name].value if pool.name in within else 0.0 for pool in pools]
     holes = [
         PoolDug(
             pool.name,
             pool.gross_volume.value,
             pool.wetted_area.value,
+            pool.surface_area.value,
+            pool.perimeter.value,
             changed(finished, own, rings),
+            within[pool.name],
             len(found.inside(pool.name)),
         )
         for pool in pools
@@ -137,7 +144,8 @@ def _as_dug(
             continue
         over = way_over(tuple(dig for _, dig in digs), start, end, known, round_it)
         lies = way_over(tuple(pool.surfaces.liner for pool in pools), start, end, known)
-        lines.append(make_line_dug(tape, way, over, lies, edge))
+        loose = 0.0 if tape.taped is not None else sum(off[index] for index in over.pools)
+        lines.append(make_line_dug(tape, way, over, lies, edge, loose))
     crossed = {index for line in lines for index in line.found.pools}
     numbers = {pool.name: index for index, pool in enumerate(pools)}
     liners = []
@@ -161,6 +169,7 @@ def _as_dug(
                 (sheets[0][1], sheets[1][1]),
                 tuple(numbers[name] for name in under.names),
                 tuple(name for name in under.names if held[name] is None),
+                sum(off[numbers[name]] for name in under.names),
             )
         )
     return earth_as_dug(drawn, found, holes, liners, lines, problems)

@@ -21,26 +21,20 @@ from pondkit.geometry.trench import Sampled, Top, Trenches, over_each_other, sam
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.study import totals
+from pondkit.trades.earthwork.cautions import (
+    BED_EVEN_SLOPE,
+    BED_LENGTH_DIFFERS,
+    BED_LINE_STRAIGHT,
+    BED_ON_FILL,
+    BED_WITHOUT_BANKS,
+    BED_WITHOUT_CREST,
+)
 from pondkit.trades.earthwork.levels import Level
 from pondkit.trades.liner import between
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.work import PoolResult
 
 SAME = 1e-6  # m: a bed that falls by this little less than nothing is level
-FAR_OFF = 0.1  # of the length entered, by which a line may differ from it without a word
-STRAIGHT = Words(
-    "Its line is taken straight, from the crest to the nearest place of the lower waterline: enter places of its line where it bends."
-)
-EVEN_SLOPE = Words(
-    "Dug as an even slope from the crest to the lower waterline: what beds under its stones and steps take beyond it is not counted."
-)
-ON_FILL = Words(
-    "Filled ground settles, and a bed on it leaks where it does: build it of clean soil, compacted in layers, before the bed is cut into it."
-)
-NO_HEIGHT = Words("No bank height is entered: only what its bed stands on is counted, not the banks beside it.")
-NO_CREST = Words(
-    "Outside its own sides nothing is counted: enter the crest of the bank with the earth, as round the pools."
-)
 
 
 @dataclass(frozen=True)
@@ -243,25 +237,23 @@ def _beside(sample: Sampled, outer: tuple[Hole, ...]) -> Top:
 
 def _notes(link: Link, line: tuple[Spot, ...], batter: float) -> Iterator[Words]:
     if link.kind == "fall":
-        yield EVEN_SLOPE
+        yield BED_EVEN_SLOPE()
         return
     if not link.points:
-        yield STRAIGHT
+        yield BED_LINE_STRAIGHT()
     own = _level_length(line)
-    if link.length is not None and abs(own - link.length) > FAR_OFF * link.length:
-        yield words(
-            "{given} is entered as its length, and its line from the crest is {drawn} long: draw its bends as places of its line.",
-            given=(float(link.length), LENGTH),
-            drawn=(own, LENGTH),
-        )
+    if link.length is not None:
+        given = float(link.length)
+        off = abs(own - given) / given
+        yield from BED_LENGTH_DIFFERS.where(off, off, off, given=(given, LENGTH), drawn=(own, LENGTH))
 
 
 def _on(link: Link, outer: tuple[float, float] | None) -> Iterator[Words]:
-    yield ON_FILL
+    yield BED_ON_FILL()
     if link.kind == "channel" and link.bank_height is None:
-        yield NO_HEIGHT
+        yield BED_WITHOUT_BANKS()
     elif outer is None:
-        yield NO_CREST
+        yield BED_WITHOUT_CREST()
 
 
 def _level_length(line: tuple[Spot, ...]) -> float:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import Words, words
@@ -14,39 +15,47 @@ from pondkit.geometry.changed import Changed
 from pondkit.geometry.found import Correction, Way
 from pondkit.geometry.path import Laid
 from pondkit.trades.earthwork import finding as rel
+from pondkit.trades.earthwork.cautions import (
+    DUG_FAR_FROM_LEVELS,
+    DUG_FEW_LEVELS,
+    DUG_INTO_SPARE,
+    DUG_NOT_COVERED,
+    DUG_OUTSIDE_TOLERANCE,
+    DUG_POOLS_AS_DRAWN,
+    DUG_RIMS_AS_DRAWN,
+    DUG_RUNS_OUT,
+    DUG_TAPE_LONGER,
+    DUG_TAPE_NOT_SURVEYED,
+    DUG_TAPE_PAST,
+)
 from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Tape
 
 ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
 OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
-FEW = 3  # levels of a pool, under which little is known of its hole
-AS_DRAWN = Words("Rims are taken as drawn: measure them too.")
-DO_NOT_CUT = "The liner ordered does not cover the hole as found: short by {short}. Do not cut it: mend the hole, or order a larger one."
-INTO_SPARE = "The hole as found takes {used} of what was ordered beyond the drawing's need."
-RUNS_OUT = (
-    "This place of the bank lies {low} under the water at rest: the pool would run out here. Build the bank up and compact it before the liner goes in; "
-    "volumes and liner are worked out with rims as drawn."
-)
-LONGER = "A tape over the hole was {longer} longer than the levels found say; it is added. Measure more places there before cutting."
-
-
-PAST = (
-    "It ends {past} outside the liner's edge. The ground there is counted as it was surveyed: where it is rougher the tape is longer, and that "
-    "is no liner. Tape from edge to edge of the liner."
-)
-NOT_SURVEYED = Words(
-    "Part of it lies outside the survey, where the ground is only taken to go on level: survey it, or tape from nearer to the hole."
-)
-FAR_PAST = 0.1  # m
+FAR_PAST = 0.1  # m beyond the liner's edge
+HAIR = 1e-9  # m: what is at its tolerance is within it
+BY_LEVELS = "how far the mean of the levels may be off: Student's distribution of the levels found, eight times in ten"
 
 
 @dataclass(frozen=True, eq=False)
 class PoolDug:
-    """One pool as found: gross volume [m³] and wetted area [m²] as drawn, and what was found."""
+    """One pool as found.
+
+    Attributes:
+        gross, wetted: Gross volume [m³] and wetted area [m²] as drawn.
+        area, outline: Area of its surface [m²], and length of its outline [m].
+        changed: What was found.
+        within: How far the mean of its levels may be off.
+        count: How many levels were found inside its waterline.
+    """
 
     name: str
     gross: float
     wetted: float
+    area: float
+    outline: float
     changed: Changed
+    within: Entry
     count: int
 
 
@@ -59,6 +68,7 @@ class LinerDug:
         drawn, ordered, found: Net as drawn, as ordered, and net over the hole as found: length and width each.
         pools: Indexes of the pools under it.
         as_drawn: Names of those of which no level was found.
+        off: Sum of how far the means of their levels may be off [m].
     """
 
     name: str
@@ -67,17 +77,22 @@ class LinerDug:
     found: tuple[float, float]
     pools: tuple[int, ...]
     as_drawn: tuple[str, ...]
+    off: float
 
 
 @dataclass(frozen=True, eq=False)
 class LineDug:
-    """One tape line: the way over dig and ground as drawn and as found, over the liner's surface from rim to rim as found, and the edge [m]."""
+    """One tape line: the way over dig and ground as drawn and as found, over the liner's surface from rim to rim as found, and the edge [m].
+
+    ``off`` is the sum of how far the means of its pools' levels may be off [m]; 0 where it was taped.
+    """
 
     tape: Tape
     drawn: Way
     found: Way
     liner: Way
     edge: float
+    off: float
 
 
 make_line_dug = remembered(LineDug)
@@ -137,9 +152,22 @@ class AsDug(Result):
     line_as_dug: tuple[Entry, ...]
     volume_as_dug: tuple[Entry, ...]
     wetted_as_dug: tuple[Entry, ...]
+    dug_mean_within: tuple[Entry, ...]
     spots: tuple[Spot, ...]
     lines: tuple[LineDug, ...]
     problems: tuple[Problem, ...]
+
+
+def mean_within(found: Spots, pool: str, tolerance: float) -> Entry:
+    """How far the mean of a pool's levels may be off, by those found inside its waterline: one at least.
+
+    Args:
+        found: Levels that can be used.
+        pool: Its name.
+        tolerance: Of floors, up and down [m].
+    """
+    differences = [spot.over for spot in found.inside(pool)]
+    return entry(rel.dug_mean_within, pool, source=USER, differences=differences, tolerance=tolerance)
 
 
 @remembered
@@ -257,29 +285,30 @@ def work_out(
                 longer[pool] = max(longer.get(pool, 0.0), taped - over)
         more = max(float(line.tape.taped) - over, 0.0) if line.tape.taped is not None else 0.0
         before, behind = line.liner.beyond
-        notes = [_longer(more), *_outside_of(line)] if more > ONE_LEVEL else _outside_of(line)
+        notes = [*_longer(more), *_outside_of(line)]
         along.append(
-            entry(rel.line_liner, line.tape.name, cautions=notes, way=line.liner.length + more, before=before, behind=behind, edge=line.edge)
+            entry(
+                rel.line_liner, line.tape.name, cautions=notes, way=line.liner.length + more, before=before, behind=behind, edge=line.edge,
+                off=_off(line.off),
+            )
         )  # fmt: skip
     sizes: tuple[list[Entry], list[Entry]] = ([], [])
     spare = []
     for liner in liners:
         more = max([0.0, *(longer.get(pool, 0.0) for pool in liner.pools)])
-        notes = [AS_DRAWN, *([_longer(more)] if more > ONE_LEVEL else [])]
+        notes = [DUG_RIMS_AS_DRAWN(), *_longer(more)]
         if liner.as_drawn:
-            notes.append(Words(f"No levels were found for {', '.join(liner.as_drawn)}: taken as drawn."))
+            notes.append(DUG_POOLS_AS_DRAWN(pools=", ".join(liner.as_drawn)))
         for side, what in enumerate(("length", "width")):
-            size = entry(rel.liner_found, liner.name, cautions=notes, over=liner.found[side], longer=more)
+            size = entry(
+                rel.liner_found, liner.name, cautions=notes, over=liner.found[side], longer=more, off=_off(liner.off)
+            )
             sizes[side].append(size)
             subject = f"{liner.name}, {what}"
-            differs.append(entry(rel.difference, subject, found=size.value, drawn=liner.drawn[side]))
-            over = liner.ordered[side] - size.value
-            spare.append(
-                entry(
-                    rel.liner_spare, subject, cautions=_spare(over, liner.ordered[side] - liner.drawn[side]),
-                    ordered=liner.ordered[side], found=size,
-                )
-            )  # fmt: skip
+            spread = Range(size.least, size.value, size.most, BY_LEVELS)
+            differs.append(entry(rel.difference, subject, found=spread, drawn=liner.drawn[side]))
+            left = entry(rel.liner_spare, subject, ordered=liner.ordered[side], found=size)
+            spare.append(with_cautions(left, *_spare(left, liner.ordered[side] - liner.drawn[side])))
     notes_of = {pool.name: _known(pool) for pool in pools}
     return AsDug(
         liner_spare_as_dug=tuple(spare),
@@ -288,67 +317,70 @@ def work_out(
         liner_width_as_dug=tuple(sizes[1]),
         line_as_dug=tuple(along),
         volume_as_dug=tuple(
-            entry(rel.volume_found, p.name, cautions=notes_of[p.name], drawn=p.gross, more=p.changed.volume) for p in pools
+            entry(
+                rel.volume_found, p.name, cautions=notes_of[p.name], drawn=p.gross, more=p.changed.volume, area=p.area,
+                off=_off(p.within.value),
+            )
+            for p in pools
         ),
         wetted_as_dug=tuple(
-            entry(rel.wetted_found, p.name, cautions=notes_of[p.name], drawn=p.wetted, more=p.changed.wetted) for p in pools
+            entry(
+                rel.wetted_found, p.name, cautions=notes_of[p.name], drawn=p.wetted, more=p.changed.wetted, outline=p.outline,
+                off=_off(p.within.value),
+            )
+            for p in pools
         ),
+        dug_mean_within=tuple(p.within for p in pools),
         spots=found.spots,
         lines=tuple(lines),
         problems=(*found.problems, *problems),
     )  # fmt: skip
 
 
-def _deep(spot: Spot, dig: Dig) -> list[Words]:
-    off, what, by = abs(spot.over), "floors", float(dig.floor_within)
-    way = "deep" if spot.over < 0 else "high"
+def _off(by: float) -> Range:
+    return Range(-by, 0.0, by, BY_LEVELS)
+
+
+def _deep(spot: Spot, dig: Dig) -> tuple[Caution, ...]:
+    over, what, by = spot.over, "floors", float(dig.floor_within)
+    way = "deep" if over < 0 else "high"
     if spot.water is not None:
-        level = float(spot.measured.level)
-        if level < spot.water <= spot.drawn:
-            return [words(RUNS_OUT, low=(spot.water - level, LENGTH))]
+        low = spot.water - float(spot.measured.level)
+        if spot.drawn >= spot.water and low > 0:
+            return DUG_RUNS_OUT.where(low, low, low, under=(low, LENGTH))
         what, by = ("rims", float(dig.rim_within)) if spot.drawn >= spot.water else ("seats", float(dig.seat_within))
-        way = "low" if spot.over < 0 else "high"
-    if off <= by + 1e-9:
-        return [
-            words(f"{{off}} too {way}: within the tolerance of {what}, {{by}}.", off=(off, LENGTH), by=(by, LENGTH))
-        ]
-    do = "Fill and compact, or" if spot.over < 0 else "Cut, or"
-    text = f"{{off}} too {way}: outside the tolerance of {what}, {{by}}. {do} go by the hole as it is."
-    return [words(text, off=(off, LENGTH), by=(by, LENGTH))]
+        way = "low" if over < 0 else "high"
+    do = "Fill and compact, or" if over < 0 else "Cut, or"
+    return DUG_OUTSIDE_TOLERANCE.where(
+        over, over, over, least=-by - HAIR, most=by + HAIR, off=(abs(over), LENGTH), way=way, what=what, by=(by, LENGTH), do=do
+    )  # fmt: skip
 
 
 def _outside_of(line: LineDug) -> list[Words]:
     """What a tape says besides the hole."""
-    notes = [NOT_SURVEYED] if line.found.unknown else []
-    past = max(line.found.beyond) - line.edge
-    if line.tape.taped is not None and past > FAR_PAST:
-        notes.append(words(PAST, past=(past, LENGTH)))
+    notes: list[Words] = [DUG_TAPE_NOT_SURVEYED()] if line.found.unknown else []
+    if line.tape.taped is not None:
+        past = max(line.found.beyond) - line.edge
+        notes += DUG_TAPE_PAST.where(past, past, past, most=FAR_PAST, past=(past, LENGTH))
     return notes
 
 
-def _longer(more: float) -> Words:
-    return words(LONGER, longer=(more, LENGTH))
+def _longer(more: float) -> tuple[Words, ...]:
+    return DUG_TAPE_LONGER.where(more, more, more, most=ONE_LEVEL, longer=(more, LENGTH))
 
 
-def _spare(over: float, drawn: float) -> list[Words]:
-    if over < 0:
-        return [words(DO_NOT_CUT, short=(-over, LENGTH))]
-    return [words(INTO_SPARE, used=(drawn - over, LENGTH))] if over < drawn - ONE_LEVEL else []
+def _spare(over: Entry, drawn: float) -> list[Words]:
+    found: list[Words] = [*DUG_NOT_COVERED.where(over.least, over.value, over.most, short=(-over.least, LENGTH))]
+    used = drawn - over.value
+    if over.value >= 0:
+        found += DUG_INTO_SPARE.where(used, used, used, most=ONE_LEVEL, used=(used, LENGTH))
+    return found
 
 
 def _known(pool: PoolDug) -> list[Words]:
-    notes = [
-        words(
-            "Between the levels found the hole is taken as drawn and moved by the mean of their differences, nearer ones counting more "
-            "(inverse square of the distance). Furthest from any of them: {far}. Measure there where it matters.",
-            far=(pool.changed.far, LENGTH),
-        )
-    ]
-    if pool.count < FEW:
-        notes.append(
-            Words(f"Only {pool.count} {'level' if pool.count == 1 else 'levels'} found: little is known of this hole.")
-        )
-    return notes
+    count = f"{pool.count} {'level' if pool.count == 1 else 'levels'}"
+    notes: list[Words] = [DUG_FAR_FROM_LEVELS(far=(pool.changed.far, LENGTH))]
+    return [*notes, *DUG_FEW_LEVELS.where(pool.count, pool.count, pool.count, count=count)]
 
 
 def _outside(path: Path, one: Measured, beyond: float) -> Problem:

@@ -5,18 +5,17 @@ from collections.abc import Sequence
 
 from pondkit.core import flotation as buoyancy
 from pondkit.core.remembered import remembered
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
 from pondkit.geometry.path import Laid
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.trades.earthwork import holes
+from pondkit.trades.earthwork.cautions import BODY_IN_POOL
 from pondkit.trades.pools.work import PoolResult
 from pondkit.trades.water.afloat import Afloat, AfloatResult, afloat
 from pondkit.trades.water.inputs.water import Filter
-
-IN_POOL = "It stands in '{pool}': the pool's water, up to {{level}}, lifts it too, also where the groundwater is low."
 
 
 def work_out(
@@ -92,5 +91,5 @@ def _water(
     for pool, finished in waters:
         if finished.level > level and depth_over(at, finished) > 0:
             level = finished.level
-            notes.append(words(IN_POOL.format(pool=pool), level=(level, LENGTH)))
+            notes.append(BODY_IN_POOL(pool=pool, level=(level, LENGTH)))
     return level, notes

@@ -7,22 +7,25 @@ from dataclasses import dataclass
 from pondkit.core.entry import USER, Entry, Range, entry, rounded_up, total
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
-from pondkit.core.units import COUNT, MASS, Count, Density, Mass, Ratio, Volume
+from pondkit.core.sentence import Words
+from pondkit.core.units import COUNT, MASS, VOLUME, Count, Density, Mass, Ratio, Volume
 from pondkit.project.project import Option
+from pondkit.trades.earthwork.cautions import (
+    NO_TRUCK,
+    ON_THE_BED,
+    STONE_DRY,
+    STONE_OVER_PAYLOAD,
+    STONE_OVER_VOLUME,
+    TRUCK_PLATE,
+)
 from pondkit.trades.earthwork.inputs.hauling import Haul
 from pondkit.trades.earthwork.relations import truck_loads
-from pondkit.trades.earthwork.work import LOADED
+from pondkit.trades.earthwork.work import within
 from pondkit.trades.lifting.work import LiftingResult
 from pondkit.trades.stone.kinds import rock_of
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.walls.ordering import WallStone
 
-DRY = Words("Dry: wet gravel and bedding weigh more; go by the first weigh ticket.")
-ON_THE_BED = Words(
-    "By mass alone: how many lie safely on the truck's bed, chocked and tied down, is for the haulier to say."
-)
-NO_TRUCK = Words("No truck is entered with the earth: its loads are not worked out.")
 Truck = tuple[float, float]  # loose volume [m³] and payload [kg] of a load
 
 
@@ -40,7 +43,7 @@ class Pieces:
     name: str
     count: float
     one: Range
-    loose: float | None
+    loose: Range | None
 
 
 @dataclass(frozen=True)
@@ -49,7 +52,7 @@ class Bulk:
 
     name: str
     laid: float
-    porosity: float
+    porosity: float | Range
     rock: Range | None = None
 
 
@@ -141,13 +144,13 @@ def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Volume, o
     return math.floor(min(truck_payload / high_mass, truck_volume / one_loose) + 1e-9)
 
 
-def volume_per_load(truck_volume: Volume, truck_payload: Mass, loose: Volume, high_mass: Mass) -> Volume:
-    """Loose volume that a load takes.
+def volume_per_load(truck_volume: Volume, truck_payload: Mass, loose_porosity: Ratio, density: Density) -> Volume:
+    """Loose volume that a load takes, at the least voids and the highest density.
 
-    Working: the lesser of the truck's volume and truck payload / (high mass / loose volume)
-    Source: the truck's plate: user input
+    Working: the lesser of the truck's volume and truck payload / ((1 − loose porosity) × density)
+    Source: the truck's plate: user input; bulk density by the definition of porosity
     """
-    return min(truck_volume, truck_payload * loose / high_mass)
+    return min(truck_volume, truck_payload / ((1 - loose_porosity) * density))
 
 
 def piece_loads(count: Count, per_load: Count) -> Count:
@@ -184,7 +187,8 @@ def work_out(
     haul = option.stone.haul
     truck = (float(option.earth.truck_volume), float(option.earth.truck_payload)) if option.earth else None
     rock = rock_of(option.stone)
-    beds = [Bulk(name, bed.value, float(haul.bedding_porosity)) for name, bed in laid if bed and bed.value > 0]
+    voids = within(haul.bedding_porosity, haul.bedding_porosity_within)
+    beds = [Bulk(name, bed.value, voids) for name, bed in laid if bed and bed.value > 0]
     fine = [Bulk("gravel", gravel.value, float(option.gravel_porosity))] if gravel and gravel.value > 0 else []
     every: list[Pieces | Bulk] = [
         *beds,
@@ -236,8 +240,11 @@ def _edging(option: Option, stones: StoneResult, haul: Haul) -> Iterator[Pieces]
         row, many = rows[count.subject], count.value
         one = Range(mass.least / many, mass.value / many, mass.most / many, mass.source)
         box = row.along * row.across * row.height
-        loose = loose_volume(box, option.stone.porosity, haul.loose_porosity)
-        yield Pieces(count.subject, many, one, loose)
+        voids = within(haul.loose_porosity, haul.loose_porosity_within)
+        low, typical, high = (
+            loose_volume(box, option.stone.porosity, each) for each in (voids.low, voids.typical, voids.high)
+        )
+        yield Pieces(count.subject, many, one, Range(low, typical, high, USER))
 
 
 @remembered
@@ -248,7 +255,7 @@ def _class(at: int, one: Pieces | Bulk, haul: Haul, rock: Range, truck: Truck | 
 
 def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> ClassResult:
     name, high = drawn.name, drawn.one.high
-    none = () if truck else (NO_TRUCK,)
+    none = () if truck else (NO_TRUCK(),)
     mass = entry(class_mass, name, cautions=none, one=drawn.one, count=drawn.count)
     loose = (
         None if drawn.loose is None else entry(row_loose, name, source=USER, one_loose=drawn.loose, count=drawn.count)
@@ -257,12 +264,12 @@ def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> ClassResult:
         return ClassResult(drawn.count, turn, mass, loose, None, None, None)
     volume, payload = truck
     if drawn.loose is None:
-        notes = [*_too_heavy(high, payload), LOADED, ON_THE_BED]
+        notes = [*_too_heavy(drawn.one, payload), TRUCK_PLATE(), ON_THE_BED()]
         per = entry(pieces_by_mass, name, source=USER, cautions=notes, truck_payload=payload, high_mass=high)
     else:
         per = entry(
-            pieces_by_both, name, source=USER, cautions=[*_too_heavy(high, payload), *_too_big(drawn.loose, volume), LOADED],
-            truck_payload=payload, high_mass=high, truck_volume=volume, one_loose=drawn.loose,
+            pieces_by_both, name, source=USER, cautions=[*_too_heavy(drawn.one, payload), *_too_big(drawn.loose, volume), TRUCK_PLATE()],
+            truck_payload=payload, high_mass=high, truck_volume=volume, one_loose=drawn.loose.high,
         )  # fmt: skip
     loads = entry(piece_loads, name, count=drawn.count, per_load=per.value) if per.value > 0 else None
     return ClassResult(drawn.count, turn, mass, loose, per, None, loads)
@@ -270,7 +277,7 @@ def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> ClassResult:
 
 def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None) -> ClassResult:
     name = drawn.name
-    notes = [DRY] if truck else [DRY, NO_TRUCK]
+    notes = [STONE_DRY()] if truck else [STONE_DRY(), NO_TRUCK()]
     mass = entry(
         bulk_mass,
         name,
@@ -280,30 +287,26 @@ def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None
         porosity=drawn.porosity,
         density=drawn.rock or rock,
     )
-    loose = entry(
-        loose_volume, name, source=USER, laid=drawn.laid, porosity=drawn.porosity, loose_porosity=haul.loose_porosity
-    )
+    voids = within(haul.loose_porosity, haul.loose_porosity_within)
+    loose = entry(loose_volume, name, source=USER, laid=drawn.laid, porosity=drawn.porosity, loose_porosity=voids)
     if truck is None:
         return ClassResult(None, turn, mass, loose, None, None, None)
     volume, payload = truck
     per = entry(
-        volume_per_load, name, source=USER, cautions=[LOADED], truck_volume=volume, truck_payload=payload, loose=loose.value,
-        high_mass=mass.most,
+        volume_per_load, name, source=USER, cautions=[TRUCK_PLATE()], truck_volume=volume, truck_payload=payload,
+        loose_porosity=voids.low, density=(drawn.rock or rock).high,
     )  # fmt: skip
-    loads = entry(truck_loads, name, haul=loose.value, truck_volume=volume, mass=mass, truck_payload=payload)
+    loads = entry(truck_loads, name, haul=loose, truck_volume=volume, mass=mass, truck_payload=payload)
     return ClassResult(None, turn, mass, loose, None, per, loads)
 
 
-def _too_heavy(high: float, payload: float) -> Iterable[Words]:
-    if high > payload:
-        yield words(
-            "One of these may weigh {high}, more than the truck's payload of {payload}: no load of this truck takes it. "
-            "Order a truck whose plate and axles do, and ask what road and way in carry.",
-            high=(high, MASS),
-            payload=(payload, MASS),
-        )
+def _too_heavy(one: Range, payload: float) -> Iterable[Words]:
+    return STONE_OVER_PAYLOAD.where(
+        one.low, one.typical, one.high, most=payload, mass=(one.high, MASS), payload=(payload, MASS)
+    )
 
 
-def _too_big(loose: float, volume: float) -> Iterable[Words]:
-    if loose > volume:
-        yield Words("One of these is more than the truck's volume: enter a larger truck with the earth.")
+def _too_big(loose: Range, volume: float) -> Iterable[Words]:
+    return STONE_OVER_VOLUME.where(
+        loose.low, loose.typical, loose.high, most=volume, loose=(loose.high, VOLUME), volume=(volume, VOLUME)
+    )

@@ -10,6 +10,7 @@ from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import dig_footprint
 from pondkit.geometry.mound import CELLS, Bank, Heap, Mound, drawn_bank, heap, mound, outer_banks
 from pondkit.geometry.outline import Placed
+from pondkit.geometry.trench import Trenches
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.trades.earthwork.berms import Banks, BermDrawn, make_banks, make_berm_drawn, make_hidden
@@ -115,8 +116,16 @@ def banks_of(option: Option, pools: tuple[PoolResult, ...], ground: Terrain | No
     )
     try:
         built = outer_banks(banks, crest, slope, ground)
+        share = float(drawn.bank_within)
+        low = outer_banks(banks, crest * (1 - share), slope * (1 - share), ground) if share else built
+        high: Trenches | None = built
+        if share:
+            try:
+                high = outer_banks(banks, crest * (1 + share), slope * (1 + share), ground)
+            except TooSteep:
+                high = None
         shown = [drawn_bank(bank, crest, slope, ground) for bank in banks]
-        return make_banks(built, tuple(one for one in shown if one))
+        return make_banks(built, low, high, tuple(one for one in shown if one))
     except TooSteep:
         return Problem(
             ("earth", "bank_slope"),

@@ -17,8 +17,16 @@ from pondkit.geometry.trench import Cut, Sampled, Top, Trenches, lowest, take_ou
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.trades.earthwork import ditches
+from pondkit.trades.earthwork.cautions import (
+    BED_IN_GROUNDWATER,
+    EXCAVATION_NOT_SURVEYED,
+    HOLE_IN_GROUNDWATER,
+    HOLE_IN_POOL_DIG,
+    LOCATE_SERVICES,
+    TRENCH_IN_GROUNDWATER,
+    UPRIGHT_SIDES,
+)
 from pondkit.trades.earthwork.ditches import Links
-from pondkit.trades.earthwork.trenches import UPRIGHT as EARTH_UPRIGHT
 from pondkit.trades.earthwork.trenches import Bed, Stands, TrenchesResult
 from pondkit.trades.earthwork.trenches import trenches as earth_trenches
 from pondkit.trades.pools.work import PoolResult
@@ -31,14 +39,6 @@ from pondkit.trades.water.inputs.bodies import PumpPit
 from pondkit.trades.water.inputs.water import Filter, Intake, Water
 
 UPRIGHT = 0.01  # m: a run of less level length goes straight down
-GROUNDWATER = "Groundwater may stand {over} over the bottom of this hole: pump it out while it is open, and hold an empty body down, or it floats."
-WET_TRENCH = "Groundwater may stand {over} over the bottom of this trench: its sides run; pump it out while it is open, and hold empty pipe and boxes down."
-WET_BED = "Groundwater may stand {over} over the lowest part of this bed: its sides run, and it lifts the liner until there is water on it."
-NOT_SURVEYED = Words(
-    "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you rely on this figure."
-)
-INTO_POOL = "Its hole cuts into the dig of {pools}: settle how the liner is led under it or round it before the dig."
-SERVICES = Words("Have buried services located before any dig (in the USA about two working days ahead).")
 
 
 @dataclass(frozen=True)
@@ -296,7 +296,7 @@ def _taken(
     dens = sum(_boxed(box, dug.deepest - bedding) for (box, _), dug in filled_by)
     seats = sum(lowest(foot, one.seat) for foot, one in zip(feet, found.standing, strict=True))
     stands = [
-        Stands(one.wall, float(one.hole.foot.area), one.seat, tuple(_cautions(one, [names[i] for i in top.under], groundwater)))
+        Stands(one.wall, one.hole.batter == 0, float(one.hole.foot.area), one.seat, tuple(_cautions(one, [names[i] for i in top.under], groundwater)))
         for one, (_, top) in zip(found.standing, cuts[ways + pits : last], strict=True)
     ]  # fmt: skip
     open_beds = take_out(tuple((_among_links(sample), top) for sample, top in cuts[last:])).together
@@ -315,24 +315,25 @@ def _among_links(sample: Sampled) -> Sampled:
 
 
 def _cautions(one: Standing, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
-    yield SERVICES
+    yield LOCATE_SERVICES()
     if one.hole.batter == 0:
-        yield EARTH_UPRIGHT
+        yield UPRIGHT_SIDES()
     if pools and not one.wall:
-        yield Words(INTO_POOL.format(pools=", ".join(f"'{name}'" for name in pools)))
-    if groundwater is not None and groundwater > one.hole.bottom:
-        yield words(GROUNDWATER, over=(groundwater - one.hole.bottom, LENGTH))
+        yield HOLE_IN_POOL_DIG(pools=", ".join(f"'{name}'" for name in pools))
+    if groundwater is not None:
+        over = groundwater - one.hole.bottom
+        yield from HOLE_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
 
 
 def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
     """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with that."""
     one = sample.cut
     if sample.unknown:
-        yield NOT_SURVEYED
-    low = _low(one)
-    if groundwater is not None and groundwater > low:
-        said = WET_BED if isinstance(one, Ditch) else WET_TRENCH
-        yield words(said, over=(groundwater - low, LENGTH))
+        yield EXCAVATION_NOT_SURVEYED()
+    if groundwater is not None:
+        over = groundwater - _low(one)
+        rule = BED_IN_GROUNDWATER if isinstance(one, Ditch) else TRENCH_IN_GROUNDWATER
+        yield from rule.where(over, over, over, over=(over, LENGTH))
 
 
 def _low(one: Cut | Hole | Ditch) -> float:

@@ -2,11 +2,10 @@
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Length
+from pondkit.trades.earthwork.cautions import OVER_LINE_OF_SIGHT, ROD_UPSIDE_DOWN
 
-UPSIDE_DOWN = "A reading below 0: only a rod held upside down reads so; look at its sign before anything is dug by it."
 
-
-@holds(lambda backsight: backsight >= 0, UPSIDE_DOWN)
+@holds(lambda backsight: backsight >= 0, ROD_UPSIDE_DOWN)
 def height_of_instrument(benchmark: Length, backsight: Length) -> Length:
     """Level of the line of sight.
 
@@ -33,10 +32,7 @@ def level_drawn(level: Length) -> Length:
     return level
 
 
-@holds(
-    lambda height_of_instrument, level: level <= height_of_instrument,
-    "Over the line of sight: the instrument must stand higher for this level.",
-)
+@holds(lambda height_of_instrument, level: level <= height_of_instrument, OVER_LINE_OF_SIGHT)
 def rod_reading(height_of_instrument: Length, level: Length) -> Length:
     """What the rod reads on a level.
 
@@ -45,7 +41,7 @@ def rod_reading(height_of_instrument: Length, level: Length) -> Length:
     return height_of_instrument - level
 
 
-@holds(lambda rod: rod >= 0, UPSIDE_DOWN)
+@holds(lambda rod: rod >= 0, ROD_UPSIDE_DOWN)
 def cut_to_level(height_of_instrument: Length, rod: Length, level: Length) -> Length:
     """How far the ground under the rod stands above the level drawn; negative where it lies below.
 

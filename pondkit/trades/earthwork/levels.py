@@ -6,34 +6,32 @@ from dataclasses import dataclass
 from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.path import Laid
 from pondkit.geometry.profile import SEAT, Profile
 from pondkit.trades.earthwork import levelling as rel
+from pondkit.trades.earthwork.cautions import (
+    BED_DUG_LAST,
+    CREST_ON_FIRM_GROUND,
+    CREST_STONE_MISSING,
+    CUT_OR_FILL,
+    DIG_ORDER,
+    READ_BENCHMARK_AGAIN,
+    SIDES_MAY_FALL,
+)
 from pondkit.trades.earthwork.inputs.dig import Dig, Reading
 
 SAME = 1e-3  # m: a height of instrument and a backsight that differ by no more agree
 REACHED = 1e-6  # m
+HAIR = 1e-9  # m: what is at its tolerance is within it
 TOLERANCE = "tolerance: user input, its default common practice, no source"
-ORDER = Words(
-    "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, pits of dens, trenches, beds of links, crests "
-    "(common practice, no source)."
-)
-STOOD = Words("Read the benchmark again at the end: if it does not read the same, the instrument has moved.")
-CREST = Words(
-    "What the crest stone and its bed stand on lies lower by their thickness: enter that at the link, and the level to dig to stands here too."
-)
-UNDER_CREST = Words(
-    "Under a crest stone: firm ground, or bank compacted in layers; a lip that settles at one end takes all the water there (common practice, no source)."
-)
-SIDES = Words(
-    "A trench or hole: sides that stand by themselves today may fall; nobody stands in it without the slope or support that local code asks for."
-)
-BED = Words(
-    "Of the bed before liner, fabrics and what is laid in it; it falls evenly from level to level. Dig its lower end last, from the pool's side."
-)
-CAUTIONS = {("crest", "dig"): UNDER_CREST, ("bed", "dig"): BED, ("trench", "dig"): SIDES, ("hole", "dig"): SIDES}
+CAUTIONS = {
+    ("crest", "dig"): CREST_ON_FIRM_GROUND,
+    ("bed", "dig"): BED_DUG_LAST,
+    ("trench", "dig"): SIDES_MAY_FALL,
+    ("hole", "dig"): SIDES_MAY_FALL,
+}
 
 
 @dataclass(frozen=True)
@@ -152,7 +150,7 @@ def row_names(
 def instrument(dig: Dig) -> Entry | Problem | None:
     """Height of instrument: as entered, or by backsight; None where neither is known."""
     by_sight = (
-        entry(rel.height_of_instrument, "", source=USER, cautions=[STOOD, ORDER], benchmark=dig.benchmark, backsight=dig.backsight)
+        entry(rel.height_of_instrument, "", source=USER, cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()], benchmark=dig.benchmark, backsight=dig.backsight)
         if dig.backsight is not None
         else None
     )  # fmt: skip
@@ -165,7 +163,9 @@ def instrument(dig: Dig) -> Entry | Problem | None:
             words("benchmark and backsight give {sight}", sight=(by_sight.value, LENGTH)),
             words("leave one of the two out, or read the benchmark again"),
         )
-    return entry(rel.height_as_entered, "", source=USER, cautions=[STOOD, ORDER], height=dig.instrument)
+    return entry(
+        rel.height_as_entered, "", source=USER, cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()], height=dig.instrument
+    )
 
 
 @remembered
@@ -182,9 +182,9 @@ def level_rows(levels: tuple[Level, ...], within: tuple[float, float, float], he
     for level in levels:
         for surface in held:
             value = getattr(level, surface)
-            notes = [CAUTIONS[level.kind, surface]] if (level.kind, surface) in CAUTIONS else []
+            notes = [CAUTIONS[level.kind, surface]()] if (level.kind, surface) in CAUTIONS else []
             if level.kind == "crest" and level.dig is None:
-                notes = [CREST]
+                notes = [CREST_STONE_MISSING()]
             if value is not None:
                 by = _within(level.kind, within)
                 spread = Range(value - by, value, value + by, TOLERANCE)
@@ -236,15 +236,14 @@ def work_out(
 def _cut(index: int, reading: Reading, height: float, drawn: float, by: float) -> Entry:
     subject = f"{reading.row}, {reading.surface}, reading {index + 1}"
     off = float(rel.cut_to_level(height, reading.rod, drawn))
-    if abs(off) <= by + 1e-9:
-        said = words("Within the tolerance of {by} up and down.", by=(by, LENGTH))
-    else:
-        do = "Cut {off} more" if off > 0 else "Fill {off}, compacted"
-        said = words(f"{do}: outside the tolerance of {{by}} up and down.", off=(abs(off), LENGTH), by=(by, LENGTH))
+    do = "Cut {off} more" if off > 0 else "Fill {off}, compacted"
+    said = CUT_OR_FILL.where(
+        off, off, off, least=-by - HAIR, most=by + HAIR, do=do, off=(abs(off), LENGTH), by=(by, LENGTH)
+    )
     return entry(
         rel.cut_to_level,
         subject,
-        cautions=[said],
+        cautions=said,
         source=USER,
         height_of_instrument=height,
         rod=reading.rod,

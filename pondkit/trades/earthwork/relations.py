@@ -2,10 +2,9 @@
 
 from scipy.optimize import brentq
 
-from pondkit.core.entry import holds, rounded_up
+from pondkit.core.entry import rounded_up
 from pondkit.core.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
 from pondkit.geometry.mound import Heap
-from pondkit.geometry.trench import Taken
 
 
 def topsoil_bank(strip_area: Area, topsoil: Length) -> Volume:
@@ -24,12 +23,12 @@ def subsoil_bank(dig: Volume, topsoil: Volume) -> Volume:
     return dig - topsoil
 
 
-def left_bank(subsoil: Volume, fill: Volume, shrink: Ratio) -> Volume:
-    """Subsoil left when the built bank is filled and compacted, as it lay.
+def left_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) -> Volume:
+    """Subsoil left when what is built is filled and compacted, as it lay; negative where soil must be brought.
 
     Source: conservation of mass
     """
-    return subsoil - fill / (1 - shrink)
+    return subsoil - (fill + outer_bank) / (1 - shrink)
 
 
 def loose(bank: Volume, swell: Ratio) -> Volume:
@@ -40,12 +39,12 @@ def loose(bank: Volume, swell: Ratio) -> Volume:
     return bank * (1 + swell)
 
 
-def compacted(bank: Volume, shrink: Ratio) -> Volume:
-    """Volume of soil built in and compacted.
+def left_compacted(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ratio) -> Volume:
+    """Subsoil left when what is built is filled and compacted, itself built in and compacted.
 
-    Source: compacted = bank x (1 - shrink), the definition of shrink
+    Source: conservation of mass; compacted = bank x (1 - shrink), the definition of shrink
     """
-    return bank * (1 - shrink)
+    return subsoil * (1 - shrink) - fill - outer_bank
 
 
 def dug_loose(subsoil: Volume, swell: Ratio, topsoil: Volume, topsoil_swell: Ratio) -> Volume:
@@ -81,6 +80,8 @@ def berm_height(
     Source: geometry, the berm's volume solved for its height
     """
     held = berm + body
+    if held <= 0:
+        return 0.0
 
     def over(height: float) -> float:
         return berm_volume(length, top_width, side_slope, end_slope, height, held)
@@ -91,10 +92,6 @@ def berm_height(
     return float(brentq(over, 0.0, high, xtol=1e-12))
 
 
-@holds(
-    lambda hidden_rim, rim_margin: hidden_rim > rim_margin,
-    "The margin takes all the height: no berm hides it so low.",
-)
 def berm_height_allowed(hidden_rim: Length, rim_margin: Length) -> Length:
     """Height that the berm may have, so that what it hides stands out of it by the margin.
 
@@ -111,21 +108,22 @@ def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
     return top_width + 2 * side_slope * height
 
 
-def outer_bank_volume(built: Taken) -> Volume:
-    """Soil of the bank outside the rim line of one pool, compacted.
+def outer_bank_volume(built: Volume) -> Volume:
+    """Soil of the bank outside the rim line of one pool, compacted; low and high as built narrower and steeper, wider and flatter.
 
     Working: between the ground as it is and a bank level with the rim for the width of the crest, then falling at the outer slope
     Source: geometry, by samples; crest and slope: user input
     """
-    return built.volume
+    return built
 
 
-def total_outer_bank(each: tuple[Volume, ...], shared: Volume) -> Volume:
+def total_outer_bank(together: Volume) -> Volume:
     """Soil of all banks outside the rim lines, compacted; where two lie over each other, the higher counts.
 
-    Source: geometry
+    Working: sum of the banks less what lies over what
+    Source: geometry, by samples; crest and slope: user input
     """
-    return sum(each) - shared
+    return together
 
 
 def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
@@ -135,6 +133,8 @@ def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
     body in it, is the volume
     Source: geometry, the berm's volume solved for its top
     """
+    if berm + body <= 0:
+        return heap.lowest
     return float(brentq(lambda top: heap.volume(top) - body - berm, heap.lowest, heap.most, xtol=1e-12))
 
 
@@ -174,12 +174,12 @@ def berm_toe_clearance(distance: Length) -> Length:
     return distance
 
 
-def over_bank(left: Volume, berm: Volume, shrink: Ratio) -> Volume:
-    """Spoil that the berm does not use, as it lay.
+def over_bank(subsoil: Volume, fill: Volume, outer_bank: Volume, berm: Volume, shrink: Ratio) -> Volume:
+    """Spoil that neither bank nor berm uses, as it lay; nothing where there is less.
 
     Source: conservation of mass
     """
-    return left - berm / (1 - shrink)
+    return max(subsoil - (fill + outer_bank + berm) / (1 - shrink), 0 * subsoil)
 
 
 def soil_mass(bank: Volume, bank_density: Density) -> Mass:
@@ -199,9 +199,11 @@ def truck_loads(haul: Volume, truck_volume: Volume, mass: Mass, truck_payload: M
     return float(max(rounded_up(haul / truck_volume), rounded_up(mass / truck_payload)))
 
 
-def machine_time(dug: Volume, bucket: Volume, fill_factor: Ratio, cycle: Time, efficiency: Ratio) -> Time:
-    """Time on the machine for all that is dug, once handled.
+def machine_time(
+    dug: Volume, bucket: Volume, fill_factor: Ratio, cycle: Time, efficiency: Ratio, trimming: Ratio
+) -> Time:
+    """Time on the machine for all that is dug, once handled; trimming of shelves and faces is in its high end.
 
     Source: output = bucket x fill factor / cycle x job efficiency, the usual form of excavator output
     """
-    return dug * cycle / (bucket * fill_factor * efficiency)
+    return dug * cycle / (bucket * fill_factor * efficiency) * (1 + trimming)

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Laid
@@ -17,6 +18,13 @@ from pondkit.geometry.profile import SEAT
 from pondkit.geometry.setting import Traced, moved_rings, places_along, stands_inside
 from pondkit.geometry.uneven import Terrain, unsurveyed
 from pondkit.trades.earthwork import pegging as rel
+from pondkit.trades.earthwork.cautions import (
+    LINE_NOT_SURVEYED,
+    STAKES_DUG_AWAY,
+    TAPE_LEVEL,
+    TAPE_STAKES_FIRST,
+    TAPES_CROSS_FLAT,
+)
 from pondkit.trades.earthwork.inputs.dig import Stakes
 
 LEAST_ANGLE, MOST_ANGLE = 30.0, 150.0  # degrees: tapes that cross flatter say little of where they meet
@@ -24,14 +32,6 @@ CLOSE = 0.3  # m: stakes nearer than this give no baseline
 ON_LINE = 5e-4  # m: nearer to the baseline than this is on it
 EDGE, WATER, TIER = "dig meets the ground", "waterline", "tier edge"
 KINDS = (EDGE, WATER, TIER)  # in the order in which they are marked
-NOT_SURVEYED = Words(
-    "Part of this line lies outside the survey, where the ground is only taken to go on level: measure it there, and mark the line again."
-)
-LEVEL_TAPE = Words("Hold tapes level and plumb down; on a slope a tape along the ground reads too long.")
-CHECK = Words("Tape the distance from stake to stake first: all else hangs on it.")
-DUG_AWAY = Words(
-    "Marks on these lines are dug away: set offset pegs outside the dig before the first cut, and have buried services located."
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -216,13 +216,13 @@ def work_out(
     (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
     return SetOut(
         baseline_length=entry(
-            rel.baseline_length, "", cautions=[CHECK, LEVEL_TAPE], source=USER, a_east=a_east, a_north=a_north, b_east=b_east, b_north=b_north
+            rel.baseline_length, "", cautions=[TAPE_STAKES_FIRST(), TAPE_LEVEL()], source=USER, a_east=a_east, a_north=a_north, b_east=b_east, b_north=b_north
         ),
         mark_length=tuple(
-            entry(rel.mark_length, line.name, cautions=[NOT_SURVEYED] if line.unknown else [], length=_length(line.ring)) for line in lines
+            entry(rel.mark_length, line.name, cautions=[LINE_NOT_SURVEYED()] if line.unknown else [], length=_length(line.ring)) for line in lines
         ),
         mark_count=tuple(
-            entry(rel.mark_count, line.name, cautions=[DUG_AWAY], points=len(line.points)) for line in lines
+            entry(rel.mark_count, line.name, cautions=[STAKES_DUG_AWAY()], points=len(line.points)) for line in lines
         ),
         not_by_tapes=tuple(
             entry(rel.not_by_tapes, lines[index].name, cautions=[_flat(count)], points=count)
@@ -239,13 +239,8 @@ def _length(ring: Array) -> float:
     return float(np.sum(np.linalg.norm(np.diff(ring, axis=0), axis=1)))
 
 
-def _flat(count: int) -> Words:
-    return words(
-        f"Not by tapes from these stakes: {count} points at which the tapes cross under {{least}} or over {{most}}. Set these out by "
-        "baseline and offset or by coordinates, or move the stakes so that both see the dig at about a right angle.",
-        least=(LEAST_ANGLE, ANGLE),
-        most=(MOST_ANGLE, ANGLE),
-    )
+def _flat(count: int) -> Caution:
+    return TAPES_CROSS_FLAT(count=str(count), least=(LEAST_ANGLE, ANGLE), most=(MOST_ANGLE, ANGLE))
 
 
 def _no_baseline(apart: float) -> Problem:

@@ -1,34 +1,28 @@
 """What is dug besides the pools, for pipe, dens, bodies, walls and links, what of it is filled in again, and what links stand on."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, entry, holds, total, with_cautions
+from pondkit.core.caution import CHECK, Caution
+from pondkit.core.entry import USER, Entry, entry, limit, total, with_cautions
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words
-from pondkit.core.units import BULK, Area, Length, Volume
+from pondkit.core.units import BULK, LENGTH, Area, Length, Volume
 from pondkit.geometry.trench import Cut, Taken, Trenches
-
-DEEP = (
-    "Trench of 5 ft (1.5 m) or more: 29 CFR 1926 Subpart P calls for a protective system (slope, bench, shore) unless in stable rock, and for less "
-    "where cave-in threatens; its upright sides are counted here, not proposed. A competent person judges the soil, and local code decides."
+from pondkit.trades.earthwork.cautions import (
+    BED_BANK_HIGH,
+    COMES_LOOSE,
+    LOCATE_SERVICES,
+    TRENCH_ENGINEERED,
+    TRENCH_PROTECTION,
+    TRENCH_WAY_OUT,
+    UPRIGHT_SIDES,
 )
-LOOSE = Words("Compacted: crushed stone comes loose and takes more room in the truck.")
+
 NOTHING = 1e-9  # m³
-HIGH = (
-    "A bank of 1 m or more under or beside a bed: fill so high slides and settles (limit: common practice, no source). Local code and an "
-    "engineer decide how it is built and held."
-)
-SERVICES = Words(
-    "Have buried services located before any dig (in the USA about two working days ahead); keep spoil 2 ft back from the edge."
-)
-NOT_UNDER = Words(
-    "Filled in again round what stands in it, which is taken to reach up to the ground: what is covered over takes more fill."
-)
-UPRIGHT = Words("Counted with upright sides: laid back or shored it takes more. Keep spoil 2 ft back from the edge.")
+HAIR = 1e-6  # m: a depth that is said to be a limit is at it
 
 
-@holds(lambda dug: dug.deepest < 1.524, DEEP)
 def pipe_trench_volume(dug: Taken) -> Volume:
     """Bank measure of the trench of one run, under the ground as it is and under what is dug for the pools.
 
@@ -38,7 +32,6 @@ def pipe_trench_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-@holds(lambda dug: dug.deepest < 1.524, DEEP)
 def den_pit_volume(dug: Taken) -> Volume:
     """Bank measure of the pit for one den chamber, in line with its run.
 
@@ -48,7 +41,6 @@ def den_pit_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-@holds(lambda dug: dug.deepest < 1.524, DEEP)
 def body_hole_volume(dug: Taken) -> Volume:
     """Bank measure of the hole for one body of the water side, under the ground as it is and under what is dug for the pools.
 
@@ -58,7 +50,6 @@ def body_hole_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-@holds(lambda dug: dug.deepest < 1.524, DEEP)
 def footing_volume(dug: Taken) -> Volume:
     """Bank measure of the trench in which a wall stands, under the ground as it is and under what is dug for the pools.
 
@@ -69,7 +60,6 @@ def footing_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-@holds(lambda dug: dug.deepest < 1.524, DEEP)
 def link_dig_volume(dug: Taken) -> Volume:
     """Bank measure of the bed of one link, under the ground as it is and under what is dug for the pools.
 
@@ -80,7 +70,6 @@ def link_dig_volume(dug: Taken) -> Volume:
     return dug.volume
 
 
-@holds(lambda built: built.deepest < 1.0, HIGH)
 def link_bank_volume(built: Taken) -> Volume:
     """What one link stands on where it runs over the ground, with the banks beside it, as built in.
 
@@ -139,7 +128,7 @@ def backfill_volume(
 
     Beds of links stay open.
 
-    Source: conservation of volume
+    Source: conservation of volume; what is filled in round a body or wall is counted as if that reached up to the ground
     """
     return trenches - links - pipes - boxes - bodies - seats - bedding
 
@@ -177,12 +166,14 @@ class Stands:
 
     Attributes:
         wall: True for a wall, False for a body.
+        upright: True where the sides of its hole are.
         foot: Plan area of its hole's bottom [m²].
         seat: Thickness of what is laid on that [m].
         cautions: To be said with its hole.
     """
 
     wall: bool
+    upright: bool
     foot: float
     seat: float
     cautions: tuple[Words, ...]
@@ -231,7 +222,10 @@ def trenches(
         whole: False where one is: then there is no sum.
     """
     runs, dens = len(ways_cut), len(ways_cut) + len(pits_cut)
-    alone = [(dug, [UPRIGHT, *more]) for dug, more in zip(taken.each, notes, strict=True)]
+    alone = [
+        (dug, [UPRIGHT_SIDES(), *deep_cautions(dug.deepest, True), *more])
+        for dug, more in zip(taken.each, notes, strict=True)
+    ]
     ways = tuple(entry(pipe_trench_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[:runs])
     pits = tuple(entry(den_pit_volume, dug.name, cautions=said, dug=dug) for dug, said in alone[runs:dens])
     holes: list[Entry] = []
@@ -240,15 +234,21 @@ def trenches(
     last = dens + len(stands)
     for dug, one, more in zip(taken.each[dens:last], stands, notes[dens:last], strict=True):
         relation, into = (footing_volume, footings) if one.wall else (body_hole_volume, holes)
-        into.append(entry(relation, dug.name, cautions=[*one.cautions, NOT_UNDER, *more], dug=dug))
+        into.append(
+            entry(
+                relation, dug.name, cautions=[*one.cautions, *deep_cautions(dug.deepest, one.upright), *more], dug=dug
+            )
+        )
         if one.seat > 0:
             seats.append(entry(seat_volume, dug.name, area=one.foot, seat=one.seat))
     links = tuple(
-        entry(link_dig_volume, dug.name, cautions=[SERVICES, *([UPRIGHT] if bed.upright else []), *bed.cautions, *more], dug=dug)
+        entry(link_dig_volume, dug.name, cautions=[
+            LOCATE_SERVICES(), *([UPRIGHT_SIDES()] if bed.upright else []), *bed.cautions, *deep_cautions(dug.deepest, bed.upright), *more,
+        ], dug=dug)
         for dug, bed, more in zip(taken.each[last:], beds, notes[last:], strict=True)
     )  # fmt: skip
     banks = tuple(
-        entry(link_bank_volume, one.name, cautions=bed.bank_cautions, built=one)
+        entry(link_bank_volume, one.name, cautions=[*bed.bank_cautions, *_bank_cautions(one.deepest)], built=one)
         for one, bed in zip(built.each if built else (), beds, strict=True)
         if one.volume > NOTHING
     )
@@ -295,4 +295,26 @@ def trenches(
 
 
 def _ordered(parts: Sequence[Entry]) -> Entry | None:
-    return with_cautions(total("", parts, BULK), LOOSE) if parts else None
+    return with_cautions(total("", parts, BULK), COMES_LOOSE()) if parts else None
+
+
+def deep_cautions(deep: float, upright: bool) -> Iterator[Caution]:
+    """What the depth of a trench, pit or hole calls for: a way out, protection, an engineer's design.
+
+    Args:
+        deep: Greatest depth [m].
+        upright: Whether its sides are; sloped ones may be protection enough, which is to be looked at.
+    """
+    way_out, protected, engineered = (
+        limit(row, LENGTH)[0] for row in ("way out of a trench from", "protective system from", "engineered cut above")
+    )
+    told = (deep, LENGTH)
+    yield from TRENCH_WAY_OUT.where(deep, deep, deep, most=way_out - HAIR, deep=told)
+    if deep > protected - HAIR:
+        yield TRENCH_PROTECTION(None if upright else CHECK, deep=told)
+    yield from TRENCH_ENGINEERED.where(deep, deep, deep, most=engineered + HAIR, deep=told)
+
+
+def _bank_cautions(high: float) -> Iterator[Caution]:
+    from_, _ = limit("bank looked at from", LENGTH)
+    yield from BED_BANK_HIGH.where(high, high, high, most=from_ - HAIR, tall=(high, LENGTH))

@@ -1,24 +1,20 @@
 """Works out where the soil of the dig goes."""
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Range, entry
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import VOLUME
 from pondkit.geometry.mound import Heaped
 from pondkit.trades.earthwork import relations as rel
 from pondkit.trades.earthwork.berms import Banks, BermDrawn, drawn_berm, straight_berm
+from pondkit.trades.earthwork.cautions import KEEP_BACK, SOIL_MAY_LACK, TRUCK_PLATE
 from pondkit.trades.earthwork.inputs.earth import Earth
-
-KEEP_BACK = Words(
-    "Keep spoil, trucks and machine back from the edge of the cut: spoil at least 2 ft (29 CFR 1926 Subpart P, secondary source); "
-    "local code and a competent person decide."
-)
-LOADED = Words("Load no truck past its plate, nor past what the road and the way in carry.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +66,7 @@ def work_out(
         berm: The berm on its ground where it has an outline, or what is wrong with that; None where it has none.
     """
     swell = _swell(earth, soil)
+    topsoil_swell = within(earth.topsoil_swell, earth.topsoil_swell_within)
     topsoil = entry(rel.topsoil_bank, "", source=USER, strip_area=earth.strip_area, topsoil=earth.topsoil)
     if swell is None:
         return EarthResult(problems=(_no_swell(soil),))
@@ -80,32 +77,30 @@ def work_out(
             problems=(Problem(("earth", "strip_area"), given, allowed, words("strip less area or depth")),)
         )
     sub = entry(rel.subsoil_bank, "", dig=dig, topsoil=topsoil)
-    dug = entry(
-        rel.dug_loose, "", source=USER, subsoil=sub, swell=swell, topsoil=topsoil, topsoil_swell=earth.topsoil_swell
-    )
-    machine = entry(
-        rel.machine_time, "", source=USER, cautions=[KEEP_BACK], dug=dug, bucket=earth.bucket,
-        fill_factor=earth.fill_factor, cycle=earth.cycle, efficiency=earth.efficiency,
-    )  # fmt: skip
-    found: dict[str, Any] = {"subsoil_bank": sub, "dug_loose": dug, "machine_time": machine}
+    dug = entry(rel.dug_loose, "", source=USER, subsoil=sub, swell=swell, topsoil=topsoil, topsoil_swell=topsoil_swell)
+    found: dict[str, Any] = {"subsoil_bank": sub, "dug_loose": dug, "machine_time": _machine(earth, dug)}
     if topsoil.value > 0:
-        heap = entry(rel.loose, "", source=USER, bank=topsoil, swell=earth.topsoil_swell)
+        heap = entry(rel.loose, "", source=USER, bank=topsoil, swell=topsoil_swell)
         found |= {"topsoil_bank": topsoil, "topsoil_loose": heap}
     if isinstance(banks, Problem):
         return EarthResult(**found, problems=(banks,))
+    outer: Entry | float = 0.0
     if banks:
         found |= banks.entries()
         found["heaped"] = banks.drawn
-        fill += found["total_outer_bank"].value
-    left = entry(rel.left_bank, "", source=USER, subsoil=sub, fill=fill, shrink=earth.shrink)
+        outer = found["total_outer_bank"]
+    shrink = within(earth.shrink, earth.shrink_within)
+    soils: dict[str, Any] = {"subsoil": sub, "fill": fill, "outer_bank": outer, "shrink": shrink}
+    left = entry(rel.left_bank, "", source=USER, **soils)
     if left.value < 0:
         given = words("the bank to be built takes {short} more than is dug, as it lies", short=(-left.value, VOLUME))
         mend = words("lower the pools or their rims, or strip less topsoil; else soil must be brought")
         return EarthResult(**found, problems=(Problem(("earth",), given, words("no more than is dug"), mend),))
-    packed = entry(rel.compacted, "", source=USER, bank=left, shrink=earth.shrink)
+    left = with_cautions(left, *SOIL_MAY_LACK.where(left.least, left.value, left.most, short=(-left.least, VOLUME)))
+    packed = entry(rel.left_compacted, "", source=USER, **soils)
     found |= {
         "left_bank": left,
-        "left_loose": entry(rel.loose, "", cautions=[KEEP_BACK], bank=left, swell=swell),
+        "left_loose": entry(rel.loose, "", cautions=[KEEP_BACK()], bank=left, swell=swell),
         "left_compacted": packed,
     }
     built = 0.0
@@ -121,21 +116,35 @@ def work_out(
         if made.uses_all:
             return EarthResult(**found)
         built = found["berm_volume"].value
-    over = entry(rel.over_bank, "", source=USER, left=left, berm=built, shrink=earth.shrink)
+    over = entry(rel.over_bank, "", source=USER, **soils, berm=built)
     haul = entry(rel.loose, "", bank=over, swell=swell)
-    mass = entry(rel.soil_mass, "", source=USER, bank=over, bank_density=earth.bank_density)
+    density = within(earth.bank_density, earth.bank_density_within)
+    mass = entry(rel.soil_mass, "", source=USER, bank=over, bank_density=density)
     loads = entry(
-        rel.truck_loads, "", source=USER, cautions=[LOADED], haul=haul, truck_volume=earth.truck_volume, mass=mass,
+        rel.truck_loads, "", source=USER, cautions=[TRUCK_PLATE()], haul=haul, truck_volume=earth.truck_volume, mass=mass,
         truck_payload=earth.truck_payload,
     )  # fmt: skip
     return EarthResult(**found, haul_bank=over, haul_loose=haul, haul_mass=mass, truck_loads=loads)
 
 
+def _machine(earth: Earth, dug: Entry) -> Entry:
+    return entry(
+        rel.machine_time, "", source=USER, cautions=[KEEP_BACK()], dug=dug, bucket=earth.bucket,
+        fill_factor=within(earth.fill_factor, earth.fill_factor_within), cycle=within(earth.cycle, earth.cycle_within),
+        efficiency=within(earth.efficiency, earth.efficiency_within, most=1.0),
+        trimming=Range(0.0, 0.0, float(earth.trimming), USER),
+    )  # fmt: skip
+
+
+def within(value: float, share: float, most: float = math.inf) -> Range:
+    """An input that may be a share off either way, and no more than ``most``."""
+    return Range(float(value) * (1 - share), float(value), min(float(value) * (1 + share), most), USER)
+
+
 def _swell(earth: Earth, soil: str) -> Range | None:
     """Swell as entered, or of the soil's row; None where the table has none."""
     if earth.swell is not None:
-        own = float(earth.swell)
-        return Range(own, own, own, USER)
+        return within(earth.swell, earth.swell_within)
     row = rows_by_name("trades/earthwork/swell").get(soil)
     return Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"]) if row else None
 
@@ -144,6 +153,6 @@ def _no_swell(soil: str) -> Problem:
     return Problem(
         ("earth", "swell"),
         words(f"no swell is known for '{soil}'"),
-        words(f"an own swell, or one of {', '.join(rows_by_name('swell'))} as the site's soil"),
+        words(f"an own swell, or one of {', '.join(rows_by_name('trades/earthwork/swell'))} as the site's soil"),
         words("enter an own swell; or name the soil that seeps, and enter the groundwater's level"),
     )

@@ -34,7 +34,7 @@ def test_fourteen_loads_of_ten_yards() -> None:
 
 def test_excavator_of_print() -> None:
     """1.5 yd³, fill 0.90, 25 s, 50-minute hour: 162.0 loose yd³ an hour (inputs of a printed exercise; worked by arithmetic)."""
-    assert rel.machine_time(162 * YARD, 1.5 * YARD, 0.9, 25, 50 / 60) == pytest.approx(3600)
+    assert rel.machine_time(162 * YARD, 1.5 * YARD, 0.9, 25, 50 / 60, 0) == pytest.approx(3600)
 
 
 @pytest.mark.parametrize(("width", "slope", "height"), [(0, 3, 0.5), (1.2, 0.5, 1.5), (3, 10, 0.1)])
@@ -79,7 +79,7 @@ def test_a_solved_berm_stops_under_the_rim_of_what_it_hides_and_the_rest_is_haul
 
 
 def test_the_range_of_the_soil_reaches_loose_volume_loads_and_hours() -> None:
-    result = soil()
+    result = soil(shrink_within=0)
     dig = value(result, "dig_volume")
     fill = value(result, "fill_volume")
     (loose,) = figures(result, "left_loose").values()
@@ -133,5 +133,8 @@ def test_what_cannot_be_is_named(given: dict[str, Any], says: str) -> None:
 
 def test_an_own_swell_stands_for_the_table_and_has_no_range() -> None:
     result = soil(site={"soil": "seeping or submerged ground"}, swell=0.25)
-    (loose,) = figures(result, "left_loose").values()
-    assert loose.low is None and loose.value == pytest.approx(found(result)["left_bank"] * 1.25)
+    (loose,) = figures(result, "dug_loose").values()
+    assert loose.least == loose.most == loose.value == pytest.approx(value(result, "dig_volume") * 1.25)
+    (loose,) = figures(soil(swell=0.25, swell_within=0.2), "dug_loose").values()
+    dig = value(result, "dig_volume")
+    assert (loose.least, loose.most) == pytest.approx((dig * 1.2, dig * 1.3))

@@ -162,8 +162,9 @@ def test_a_moved_tier_works_out_no_boulder_again() -> None:
     def turn(depth: str) -> OptionResult:
         tiers = [TIERS[0], {"zone": "deep", "depth": depth}]
         stone = {"haul": {}, "boulders": [SEAT, LEDGE]}
-        return evaluate(read(options=[option(stone=stone, earth={}, pools=[pool(tiers=tiers)])]), memory).options[0]
+        return evaluate(read(options=[option(stone=stone, earth={}, pools=[pool(tiers=tiers)])])).options[0]
 
-    before = haul_of(turn("30 in")).classes
-    after = haul_of(turn("31 in")).classes
+    with memory:
+        before = haul_of(turn("30 in")).classes
+        after = haul_of(turn("31 in")).classes
     assert [a is b for a, b in zip(before, after, strict=True)][:2] == [True, True]

@@ -106,8 +106,24 @@ class Earth(Part):
         default=None,
         help="Loose over bank, less 1; left out, from the soil's table.",
     )
+    swell_within: Ratio = ask(
+        "Own swell within",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0,
+        help="An own swell may be this share off either way; that of the table has a range of its own.",
+    )
     shrink: Ratio = ask(
         "Shrink", 0, 0.4, (0.01, 0.01), default=0.1, help="1 less compacted over bank (from memory, confirm)."
+    )
+    shrink_within: Ratio = ask(
+        "Shrink within",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.5,
+        help="May be this share off either way: from 0.05 in sand to 0.1 in loam and clay, more in loose ground (from memory).",
     )
     bank_density: Density = ask(
         "Density in the bank",
@@ -116,6 +132,9 @@ class Earth(Part):
         ("1 lb/ft^3", "20 kg/m^3"),
         default="115 lb/ft^3",
         help="Of the soil as it lies, moist (from memory, confirm).",
+    )
+    bank_density_within: Ratio = ask(
+        "Density within", 0, 0.4, (0.05, 0.05), default=0.1, help="May be this share off either way (from memory)."
     )
     topsoil: Length = ask(
         "Topsoil", "0 in", "3 ft", ("1 in", "2 cm"), default="0 in", help="Depth stripped first and kept apart."
@@ -130,6 +149,14 @@ class Earth(Part):
     )
     topsoil_swell: Ratio = ask(
         "Swell of topsoil", 0, 1, (0.01, 0.01), default=0.35, help="Loose over bank, less 1 (from memory, confirm)."
+    )
+    topsoil_swell_within: Ratio = ask(
+        "Topsoil's swell within",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.3,
+        help="May be this share off either way: 25 to 45 % (from memory).",
     )
     truck_volume: Volume = ask(
         "Truck, volume", "0.25 yd^3", "40 yd^3", ("0.5 yd^3", "0.5 m^3"), default="10 yd^3", help="Loose volume a load."
@@ -148,6 +175,14 @@ class Earth(Part):
     fill_factor: Ratio = ask(
         "Fill factor", 0.3, 1.2, (0.05, 0.05), default=0.9, help="Loose soil in the bucket over its heaped volume."
     )
+    fill_factor_within: Ratio = ask(
+        "Fill factor within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.15,
+        help="May be this share off either way: 0.8 in hard soil to 1.1 in moist loam (from memory).",
+    )
     cycle: Time = ask("Cycle", "5 s", "300 s", ("1 s", "1 s"), default="25 s", help="Dig, swing, dump and swing back.")
     efficiency: Ratio = ask(
         "Job efficiency",
@@ -156,6 +191,30 @@ class Earth(Part):
         (0.01, 0.01),
         default=0.83,
         help="Working share of each hour; 0.83 is a 50-minute hour.",
+    )
+    efficiency_within: Ratio = ask(
+        "Efficiency within",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.2,
+        help="May be this share off either way: an hour of 40 to 60 minutes.",
+    )
+    cycle_within: Ratio = ask(
+        "Cycle within",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.3,
+        help="May be this share off either way, by depth, swing and operator (from memory).",
+    )
+    trimming: Ratio = ask(
+        "Trimming, at most",
+        0,
+        5,
+        (0.1, 0.1),
+        default=2,
+        help="Time that trimming shelves and faces may add, over that of the dig: the high end. Printed rates of small digs are a third of bulk ones and less.",
     )
     bank_crest: Length | None = ask(
         "Crest of the bank",
@@ -172,5 +231,13 @@ class Earth(Part):
         (0.1, 0.1),
         default=2,
         help="Horizontal run for one of fall, from crest to ground; your own figure.",
+    )
+    bank_within: Ratio = ask(
+        "Bank built within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="Crest and outer slope may be built wider and flatter, or less so, by this share.",
     )
     berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")

@@ -15,6 +15,14 @@ class Haul(Part):
         default=0.4,
         help="Voids over bulk volume of gravel, bedding and edging as tipped (from memory, confirm).",
     )
+    loose_porosity_within: Ratio = ask(
+        "Voids in the truck within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="May be this share off either way (from memory).",
+    )
     bedding_porosity: Ratio = ask(
         "Voids in the bedding",
         0.05,
@@ -22,4 +30,12 @@ class Haul(Part):
         (0.01, 0.01),
         default=0.25,
         help="Voids over bulk volume of compacted bedding (from memory, confirm).",
+    )
+    bedding_porosity_within: Ratio = ask(
+        "Voids in the bedding within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.2,
+        help="May be this share off either way (from memory).",
     )
