@@ -22,9 +22,10 @@ from pondkit.project.project import Option
 from pondkit.study import totals
 from pondkit.trades.earthwork import holes
 from pondkit.trades.earthwork.ditches import Links, bed_rows
-from pondkit.trades.earthwork.dug import AsDug, LinerDug, PoolDug, make_line_dug, mean_within, tape_problem
-from pondkit.trades.earthwork.dug import spots as earth_spots
+from pondkit.trades.earthwork.dug import AsDug, LinerDug, PoolDug, make_line_dug, tape_problem
 from pondkit.trades.earthwork.dug import work_out as earth_as_dug
+from pondkit.trades.earthwork.found_levels import mean_within
+from pondkit.trades.earthwork.found_levels import spots as earth_spots
 from pondkit.trades.earthwork.inputs.earth import Earth
 from pondkit.trades.earthwork.levels import Level, Levels, anchor_level, hole_level, instrument, level_rows, pool_levels
 from pondkit.trades.earthwork.levels import row_names as earth_row_names

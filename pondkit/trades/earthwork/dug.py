@@ -8,12 +8,11 @@ import numpy as np
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result, no_such
+from pondkit.core.result import Path, Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.changed import Changed
-from pondkit.geometry.found import Correction, Way
-from pondkit.geometry.path import Laid
+from pondkit.geometry.found import Way
 from pondkit.trades.earthwork import finding as rel
 from pondkit.trades.earthwork.cautions import (
     DUG_FAR_FROM_LEVELS,
@@ -28,10 +27,9 @@ from pondkit.trades.earthwork.cautions import (
     DUG_TAPE_NOT_SURVEYED,
     DUG_TAPE_PAST,
 )
-from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Tape
+from pondkit.trades.earthwork.found_levels import ONE_LEVEL, ONE_PLACE, Spot, Spots
+from pondkit.trades.earthwork.inputs.dig import Dig, Tape
 
-ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
-OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
 FAR_PAST = 0.1  # m beyond the liner's edge
 HAIR = 1e-9  # m: what is at its tolerance is within it
 BY_LEVELS = "how far the mean of the levels may be off: Student's distribution of the levels found, eight times in ten"
@@ -99,42 +97,6 @@ make_line_dug = remembered(LineDug)
 
 
 @dataclass(frozen=True, eq=False)
-class Spot:
-    """A level found, with the level drawn there [m].
-
-    Attributes:
-        water: Level of its pool's water at rest [m] where it lies on the bank, outside the waterline; None inside it.
-    """
-
-    number: int
-    measured: Measured
-    drawn: float
-    water: float | None = None
-
-    @property
-    def over(self) -> float:
-        return float(self.measured.level) - self.drawn
-
-
-@dataclass(frozen=True, eq=False)
-class Spots:
-    """Levels found that can be used, and what is wrong with the others."""
-
-    spots: tuple[Spot, ...]
-    problems: tuple[Problem, ...]
-
-    def inside(self, pool: str) -> list[Spot]:
-        """Those of a pool that lie inside its waterline."""
-        return [spot for spot in self.spots if spot.measured.pool == pool and spot.water is None]
-
-    def correction(self, pool: str) -> Correction | None:
-        """How far a pool's hole stands over the drawing inside its waterline; None where nothing was measured there."""
-        own = self.inside(pool)
-        places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in own)
-        return Correction(places, tuple(s.over for s in own)) if own else None
-
-
-@dataclass(frozen=True, eq=False)
 class AsDug(Result):
     """The hole as it was dug.
 
@@ -156,70 +118,6 @@ class AsDug(Result):
     spots: tuple[Spot, ...]
     lines: tuple[LineDug, ...]
     problems: tuple[Problem, ...]
-
-
-def mean_within(found: Spots, pool: str, tolerance: float) -> Entry:
-    """How far the mean of a pool's levels may be off, by those found inside its waterline: one at least.
-
-    Args:
-        found: Levels that can be used.
-        pool: Its name.
-        tolerance: Of floors, up and down [m].
-    """
-    differences = [spot.over for spot in found.inside(pool)]
-    return entry(rel.dug_mean_within, pool, source=USER, differences=differences, tolerance=tolerance)
-
-
-@remembered
-def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], pools: tuple[str, ...]) -> Spots:
-    """Levels found against the dig as drawn.
-
-    Args:
-        measured: As entered.
-        digs: (name, dig surface) of every pool that could be worked out.
-        pools: Names of all pools.
-    """
-    laid = dict(digs)
-    lying = _lying(measured, laid)
-    found: list[Spot] = []
-    problems: list[Problem] = []
-    for index, one in enumerate(measured):
-        path: Path = ("dig", "measured", index)
-        if one.pool not in pools:
-            problems.append(no_such((*path, "pool"), "pool", one.pool, pools))
-            continue
-        if one.pool not in laid:
-            continue  # the pool's own problem says why
-        dig = laid[one.pool]
-        inward, depth = lying[index]
-        beyond = -inward - dig.rim
-        twin = next((s for s in found if s.measured.pool == one.pool and _apart(s.measured, one) < ONE_PLACE), None)
-        if beyond > ONE_PLACE:
-            problems.append(_outside(path, one, beyond))
-        elif one.level > dig.rim_level + OVER_RIM:
-            problems.append(_over_rim(path, one, float(one.level) - dig.rim_level))
-        elif twin is not None:
-            if abs(twin.measured.level - one.level) > ONE_LEVEL:
-                problems.append(_twice(path, one, twin))
-        else:
-            found.append(Spot(index + 1, one, dig.level - depth, dig.level if inward < -ONE_PLACE else None))
-    return Spots(tuple(found), tuple(problems))
-
-
-def _lying(measured: tuple[Measured, ...], laid: dict[str, Laid]) -> dict[int, tuple[float, float]]:
-    """By index: how far inward of its pool's outline each place lies, and how deep the dig is drawn there [m]."""
-    found: dict[int, tuple[float, float]] = {}
-    for name, dig in laid.items():
-        own = [index for index, one in enumerate(measured) if one.pool == name]
-        places = dig.placed.to_own(np.array([measured[index].at for index in own], dtype=float).reshape(-1, 2))
-        if own:
-            lies = zip(dig.bowl.pool.shape.inward(places).tolist(), dig.bowl.depth_at(places).tolist(), strict=True)
-            found |= dict(zip(own, lies, strict=True))
-    return found
-
-
-def _apart(one: Measured, other: Measured) -> float:
-    return float(np.hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]))
 
 
 def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
@@ -381,30 +279,3 @@ def _known(pool: PoolDug) -> list[Words]:
     count = f"{pool.count} {'level' if pool.count == 1 else 'levels'}"
     notes: list[Words] = [DUG_FAR_FROM_LEVELS(far=(pool.changed.far, LENGTH))]
     return [*notes, *DUG_FEW_LEVELS.where(pool.count, pool.count, pool.count, count=count)]
-
-
-def _outside(path: Path, one: Measured, beyond: float) -> Problem:
-    return Problem(
-        (*path, "at"),
-        words(f"it lies {{beyond}} outside the rim of '{one.pool}'", beyond=(beyond, LENGTH)),
-        words("a place inside the rim of its pool"),
-        words("correct the place, or choose the pool that it belongs to"),
-    )
-
-
-def _over_rim(path: Path, one: Measured, over: float) -> Problem:
-    return Problem(
-        (*path, "level"),
-        words(f"it stands {{over}} over the rim of '{one.pool}'", over=(over, LENGTH)),
-        words("a level in the hole, above the site datum: below the datum it has a minus"),
-        words("look at its sign, or choose the pool that it belongs to"),
-    )
-
-
-def _twice(path: Path, one: Measured, twin: Spot) -> Problem:
-    return Problem(
-        (*path, "level"),
-        words(f"{{level}} stands where level {twin.number} is {{other}}", level=(one.level, LENGTH), other=(twin.measured.level, LENGTH)),
-        words("one level in one place"),
-        words("measure it again, and remove one of the two"),
-    )  # fmt: skip
