@@ -10,7 +10,7 @@ from pondkit.core.characters import LINES, ONE_LINE
 
 @dataclass(frozen=True)
 class Refers:
-    """Marks a name as that of another part: one of the option's pools, of the boulders or of the tunnels' nodes; or as that of
+    """Marks a name as that of another part: one of the option's pools, of the boulders, of the tunnels' nodes or own pipes; or as that of
     a "row" of the levels to dig by, which begins with the name of a pool, node, body or wall and a colon."""
 
     to: str
@@ -31,4 +31,5 @@ Note = Annotated[str, lines(2000)]
 PoolName = Annotated[str, text(60, 1), Refers("pools")]
 BoulderName = Annotated[str, text(60, 1), Refers("boulders")]
 NodeName = Annotated[str, text(60, 1), Refers("nodes")]
+OwnPipeName = Annotated[str, text(60, 1), Refers("own_pipes")]
 RowName = Annotated[str, text(120, 1), Refers("rows")]

@@ -33,7 +33,7 @@ from pondkit.trades.liner.solve import least_liner_turn
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
-from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
+from pondkit.trades.tunnels.inputs import Fitting, Node, OwnPipe, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall, Walls
 from pondkit.trades.water.inputs.pumping import CurvePoint
 from pondkit.trades.water.inputs.water import Water
@@ -176,7 +176,7 @@ def _width(pool: Pool) -> float:
 
 
 def _group(part: Part) -> str:
-    kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders", Wall: "walls"}
+    kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders", Wall: "walls", OwnPipe: "own_pipes"}
     return kinds.get(type(part), "")
 
 
@@ -374,7 +374,7 @@ def title(part: Any, index: int) -> str:
         out, high = (value.text if isinstance(value, Entered) else f"{value:g}" for value in (part.radius, part.height))
         return f"{out} out, load point {high}"
     if isinstance(part, Fitting):
-        return f"{part.pipe}, {part.name}"
+        return f"{part.own_pipe or part.pipe}, {part.name}"
     return getattr(part, "name", "") or f"{part.title_of_part} {index + 1}"
 
 

@@ -20,7 +20,7 @@ from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pit, Tier
 from pondkit.trades.stone.inputs.slings import ChokeRow, Sling
 from pondkit.trades.stone.inputs.stone import Boulder, Edging
-from pondkit.trades.tunnels.inputs import Fitting, Node, Run
+from pondkit.trades.tunnels.inputs import Fitting, Node, OwnPipe, Run
 from pondkit.trades.walls.inputs import Course, Wall
 from pondkit.trades.water.inputs.pumping import Branch, CurvePoint, Pump
 
@@ -109,6 +109,11 @@ def first(project: Project, held: Path) -> Part:
                     "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in",
                     "centre_to_stop": "3 in" if us else "75 mm",
                 }
+            )
+        case "own_pipes":
+            return OwnPipe.model_validate(
+                {"name": "own pipe"}
+                | ({"outside": "12 in", "bore": "11 in"} if us else {"outside": "30 cm", "bore": "28 cm"})
             )
         case "pumps":
             return Pump()

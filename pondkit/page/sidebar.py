@@ -67,6 +67,7 @@ ITEMS = {
     "tunnels": (
         Items("nodes", "Nodes", "node"),
         Items("runs", "Runs", "run"),
+        Items("own_pipes", "Own pipes", "own pipe"),
         Items("fittings", "Measured fittings", "fitting"),
     ),
     "water": (Items("pumps", "Pumps", "pump"), Items("branches", "Branches", "branch")),

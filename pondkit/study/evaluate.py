@@ -159,7 +159,7 @@ class OptionResult:
         return heavy.with_lifts(self._bearing, self._lifted)
 
     @node
-    def _flush_flow(self) -> Entry | None:
+    def _flush_flow(self) -> tuple[Entry, Entry] | None:
         return flushing.branch_flow(self.option, steps.running_of(self.option, self.pools))
 
     @node
@@ -167,7 +167,7 @@ class OptionResult:
         """Pipe passages."""
         flow = self._flush_flow
         return steps.tunnels_of(
-            self.option, self.pools, self.ground, self.site.groundwater, flow.value if flow else None
+            self.option, self.pools, self.ground, self.site.groundwater, flow[0].value if flow else None
         )
 
     @node

@@ -49,6 +49,7 @@ from pondkit.trades.tunnels.laying import laid_as, laying
 from pondkit.trades.tunnels.lying import Side
 from pondkit.trades.tunnels.mouths import STRETCH
 from pondkit.trades.tunnels.net import net
+from pondkit.trades.tunnels.sizes import within
 from pondkit.trades.tunnels.work import TunnelsResult, run_figures
 from pondkit.trades.tunnels.work import work_out as tunnels_work_out
 from pondkit.trades.water.bodies import Body
@@ -199,7 +200,7 @@ def tunnels_of(
         for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
     )
     running = (float(option.water_fall), float(option.water_rise))
-    short = stubs(as_laid, drawn.nodes, float(drawn.socket))
+    short = stubs(as_laid, drawn.nodes, within(float(drawn.socket), float(drawn.socket_within)))
     cuts = [*(run.cut for run in runs if run.cut), *short]
     stock = (float(drawn.stock_length), float(drawn.kerf), drawn.cutting == "proven")
     bought = tuple(

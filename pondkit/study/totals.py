@@ -210,6 +210,7 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("walls", "walls"): option.walls.walls if option.walls else (),
         ("stone", "slings"): option.stone.slings if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
+        ("tunnels", "own_pipes"): option.tunnels.own_pipes if option.tunnels else (),
         ("dig", "tapes"): option.dig.tapes if option.dig else (),
         ("water", "pumps"): option.water.pumps if option.water else (),
         ("water", "branches"): option.water.branches if option.water else (),

@@ -37,13 +37,21 @@ class Kind(Part):
     water_depth: Length | None = ask(
         "Water depth wanted", "1 in", "20 ft", INCH, default=None, help="At the lowest water."
     )
+    most_depth: Length | None = ask(
+        "Water no deeper than",
+        "1 in",
+        "20 ft",
+        INCH,
+        default=None,
+        help="At the highest water, for a kind that wants shallow water; what is deeper counts for nothing of its area.",
+    )
     water_area: Area | None = ask(
         "Area so deep",
         "1 ft^2",
         "20000 ft^2",
         ("1 ft^2", "0.1 m^2"),
         default=None,
-        help="Plan area, over all pools, at least as deep as the depth wanted.",
+        help="Plan area, over all pools, at least as deep as the depth wanted, and no deeper than the most.",
     )
     under_ice: Length | None = ask(
         "Water under ice",
@@ -109,6 +117,14 @@ class Animals(Part):
         (0.1, 0.1),
         default=3,
         help="Horizontal run for one of rise: a bare liner that is steeper counts as no way out (common practice, no source).",
+    )
+    way_out_reach: Length = ask(
+        "Way out, from the waterline",
+        "0 in",
+        "30 ft",
+        ("3 in", "5 cm"),
+        default="6 ft",
+        help="On plan, from the place of a way out to its pool's waterline, either way: one that lies further off counts as none; your own rule.",
     )
     ice: Length = ask(
         "Ice", "0 in", "6 ft", INCH, default="0 in", help="Thickest ice that you plan for here; your own figure."

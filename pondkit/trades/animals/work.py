@@ -1,27 +1,23 @@
 """Checks each demand of the animals' brief with the figure that passes or fails it."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from pondkit.core.entry import USER, Entry, entry, total
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, entry, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result, no_such
 from pondkit.core.sentence import Words, words
-from pondkit.core.units import COUNT, RATIO
+from pondkit.core.units import COUNT, LENGTH, RATIO
 from pondkit.geometry.path import Laid
+from pondkit.trades.animals import cautions as warn
 from pondkit.trades.animals import relations as rel
 from pondkit.trades.animals.inputs import Animals, Kind, WayOut
 
 Site = tuple[float, float]
 BARE = "bare liner"
-PROTECTED = Words(
-    "Protected kinds: to disturb, catch or keep them, or to build, open or close their burrows and holts, can be an offence. Ask the "
-    "wildlife authority and someone who knows the species before you build."
-)
-NO_STANDARD = Words("The demands are your own: no standard gives them, and none is shipped here.")
 
 
 @dataclass(frozen=True)
@@ -88,11 +84,15 @@ class AnimalsResult(Result):
     demand_bank: tuple[Entry, ...]
     demand_ways_out: tuple[Entry, ...]
     demand_entrance: tuple[Entry, ...]
+    demand_ice: tuple[Entry, ...]
     demand_exits: tuple[Entry, ...]
     demand_dry: tuple[Entry, ...]
     demand_fence: tuple[Entry, ...]
+    mouth_clear_of_ice: tuple[Entry, ...]
     demands_failed: tuple[Entry, ...]
+    demands_not_checked: tuple[Entry, ...]
     total_demands_failed: Entry | None
+    total_demands_not_checked: Entry | None
     marks: tuple[Mark, ...]
     problems: tuple[Problem, ...]
 
@@ -104,6 +104,11 @@ class _Check:
         self.found: dict[str, list[Entry]] = {}
         self.marks: list[Mark] = []
         self.fails: list[float] = []
+        self.unchecked: list[tuple[str, str]] = []
+
+    def leave(self, what: str, why: str) -> None:
+        """A demand that is filled in and cannot be checked."""
+        self.unchecked.append((what, why))
 
     def add(self, key: str, what: str, figure: Entry, at: Site | None = None) -> None:
         passes = figure.value >= -1e-9
@@ -140,16 +145,19 @@ def work_out(
         for index, way in enumerate(animals.ways_out)
         if way.pool not in pools
     ]
-    check, failed = _Check(), []
+    check, failed, unchecked = _Check(), [], []
+    ice = _ice(animals, passages, rise, fall)
     for kind in animals.kinds:
-        check.fails = []
-        _in_water(check, animals, kind, waters, fall)
+        check.fails, check.unchecked = [], []
+        _in_water(check, animals, kind, waters, (fall, rise))
         _ways_out(check, animals, kind, waters, fall)
-        if passages is not None:
-            _passages(check, kind, passages, rise, fall)
+        _passages(check, kind, passages, rise, fall)
+        _under_ice(check, kind, animals, passages, ice)
         _fence(check, animals, kind)
-        notes = [*([PROTECTED] if kind.protected else []), NO_STANDARD, *_unchecked(kind, passages)]
+        notes = [*([warn.PROTECTED_KINDS()] if kind.protected else []), warn.DEMANDS_ARE_YOURS()]
         failed.append(entry(rel.failed, kind.name, cautions=notes, fails=check.fails))
+        left = [warn.NOT_CHECKED(what=what, why=why) for what, why in check.unchecked]
+        unchecked.append(entry(rel.not_checked, kind.name, cautions=left, demands=[1.0] * len(left)))
     for way in animals.ways_out:
         said = words(
             f"way out '{way.name}' of {way.pool}: {{slope}} to 1, {way.surface}", slope=(float(way.slope), RATIO)
@@ -161,54 +169,81 @@ def work_out(
         for name in AnimalsResult.__dataclass_fields__
         if name.startswith("demand_")
     }
+    not_checked = total("", unchecked, COUNT)
+    some = [warn.SOME_NOT_CHECKED(count=(not_checked.value, COUNT))] if not_checked.value else []
     return AnimalsResult(
         **every,
+        mouth_clear_of_ice=tuple(ice.values()),
         demands_failed=tuple(failed),
-        total_demands_failed=total("", failed, COUNT) if whole and failed else None,
+        demands_not_checked=tuple(unchecked),
+        total_demands_failed=with_cautions(total("", failed, COUNT), *some) if whole and failed else None,
+        total_demands_not_checked=not_checked if unchecked else None,
         marks=tuple(check.marks),
         problems=tuple(problems),
     )
 
 
-def _unchecked(kind: Kind, passages: Passages | None) -> Iterator[Words]:
-    asked = [
-        what
-        for what, wanted in (
-            ("clear way", kind.body_width),
-            ("longest swim", kind.longest_swim),
-            ("den", kind.den_dryness),
-        )
-        if wanted is not None
-    ]
-    if passages is None and asked:
-        yield Words(f"Not checked, for there are no passages: {', '.join(asked)}.")
-    elif passages is not None and passages.bore is None and kind.body_width is not None:
-        yield Words("The clear way is not checked, for a run is in trouble.")
-
-
-def _in_water(check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, ...], fall: float) -> None:
-    if not waters:
-        return
-    deepest = max(waters, key=lambda water: water.finished.bowl.deepest)
-    deep = deepest.finished.bowl.deepest
-    if kind.water_depth is not None and kind.water_area is not None:
-        at = np.array([float(kind.water_depth) + fall])
-        areas = [float(water.finished.bowl.area(at)[0]) for water in waters]
-        figure = entry(rel.area_margin, kind.name, source=USER, areas=areas, area_wanted=kind.water_area)
-        check.add("demand_area", "area of deep water", figure, deepest.at)
+def _in_water(
+    check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, ...], running: tuple[float, float]
+) -> None:
+    fall, no_pool = running[0], "no pool could be worked out"
+    if kind.water_area is not None:
+        if kind.water_depth is None and kind.most_depth is None:
+            check.leave("area so deep", "no depth is entered with it")
+        elif not waters:
+            check.leave("area so deep", no_pool)
+        else:
+            deep, over = (_areas(kind, waters, running, side) for side in (0, 1))
+            figure = entry(
+                rel.area_margin,
+                kind.name,
+                source=USER,
+                deep_areas=deep,
+                too_deep_areas=over,
+                area_wanted=kind.water_area,
+            )
+            largest = max(range(len(waters)), key=lambda at: deep[at] - over[at])
+            check.add("demand_area", "area of the depth wanted", figure, waters[largest].at)
+    elif kind.most_depth is not None:
+        check.leave("water no deeper than", "no area is entered with it")
     for what, wanted, ice in (
         ("depth of water", kind.water_depth, 0.0),
         ("water under ice", kind.under_ice, float(animals.ice)),
     ):
-        if wanted is not None:
-            figure = entry(
-                rel.depth_margin, f"{kind.name} / {what}", source=USER, greatest_depth=deep, water_fall=fall, ice=ice, depth_wanted=wanted
-            )  # fmt: skip
-            check.add("demand_depth", what, figure, deepest.at)
+        if wanted is None:
+            continue
+        if not waters:
+            check.leave(what, no_pool)
+            continue
+        deepest = max(waters, key=lambda water: water.finished.bowl.deepest)
+        figure = entry(
+            rel.depth_margin, f"{kind.name} / {what}", source=USER, greatest_depth=deepest.finished.bowl.deepest, water_fall=fall, ice=ice,
+            depth_wanted=wanted,
+        )  # fmt: skip
+        check.add("demand_depth", what, figure, deepest.at)
+
+
+def _areas(kind: Kind, waters: tuple[Water, ...], running: tuple[float, float], side: int) -> list[float]:
+    """Of each pool the plan area that is deep enough at the lowest water (side 0), or too deep at the highest (side 1)."""
+    fall, rise = running
+    least = np.array([float(kind.water_depth or 0.0) + fall])
+    deep = [float(water.finished.bowl.area(least)[0]) for water in waters]
+    if side == 0:
+        return deep
+    if kind.most_depth is None:
+        return [0.0] * len(waters)
+    over = np.array([max(float(kind.most_depth) - rise, 0.0)])
+    every = [float(water.finished.bowl.area(over, True)[0]) for water in waters]
+    return [min(pair) for pair in zip(deep, every, strict=True)]
 
 
 def _ways_out(check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, ...], fall: float) -> None:
-    if kind.steepest_way_out is None or not kind.ways_out:
+    if kind.steepest_way_out is None:
+        if kind.ways_out > 1:
+            check.leave("ways out of each pool", "no steepest way out is entered")
+        return
+    if not kind.ways_out or not waters:
+        check.leave("steepest way out", "no pool could be worked out" if kind.ways_out else "no ways out are asked for")
         return
     for water in waters:
         subject = f"{kind.name} / {water.name}"
@@ -218,9 +253,11 @@ def _ways_out(check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, 
         )  # fmt: skip
         check.found.setdefault("demand_bank", []).append(bank)  # a bank may fail where ramps do
         own = [way for way in animals.ways_out if way.pool == water.name]
-        good = [way for way in own if way.slope >= _wanted(animals, kind, way.surface) - 1e-9]
+        faults = {way: _fault(animals, kind, water, way) for way in own}
+        good = [way for way in own if faults[way] is None]
+        notes = [fault for fault in faults.values() if fault is not None]
         figure = entry(
-            rel.ways_margin, subject, source=USER, cautions=_too_steep(own, good), ways=float(len(good)),
+            rel.ways_margin, subject, source=USER, cautions=notes, ways=float(len(good)),
             all_round=float(bank.value >= -1e-9), ways_wanted=float(kind.ways_out),
         )  # fmt: skip
         check.add("demand_ways_out", "ways out", figure, water.at)
@@ -232,12 +269,16 @@ def _wanted(animals: Animals, kind: Kind, surface: str) -> float:
     return max(own, float(animals.bare_slope)) if surface == BARE else own
 
 
-def _too_steep(own: Iterable[WayOut], good: list[WayOut]) -> Iterator[Words]:
-    for way in own:
-        if way not in good:
-            yield words(
-                f"'{way.name}' does not count: {{slope}} to 1 on {way.surface}.", slope=(float(way.slope), RATIO)
-            )
+def _fault(animals: Animals, kind: Kind, water: Water, way: WayOut) -> Caution | None:
+    """Why a way out does not count for a kind; None where it does."""
+    own = water.finished.placed.to_own(np.array([[float(way.at[0]), float(way.at[1])]]))
+    off = abs(float(water.finished.bowl.pool.shape.inward(own)[0]))
+    if off > animals.way_out_reach + 1e-9:
+        most = (float(animals.way_out_reach), LENGTH)
+        return warn.WAY_OUT_TOO_FAR(name=way.name, pool=water.name, off=(off, LENGTH), most_allowed=most)
+    if way.slope < _wanted(animals, kind, way.surface) - 1e-9:
+        return warn.WAY_OUT_TOO_STEEP(name=way.name, slope=(float(way.slope), RATIO), surface=way.surface)
+    return None
 
 
 def _steepest(laid: Laid, fall: float) -> float:
@@ -247,7 +288,39 @@ def _steepest(laid: Laid, fall: float) -> float:
     return min((line.batter for upper, lower, line in faces if upper < fall - 1e-9 and lower > top + 1e-9), default=0.0)
 
 
-def _passages(check: _Check, kind: Kind, passages: Passages, rise: float, fall: float) -> None:
+def _ice(animals: Animals, passages: Passages | None, rise: float, fall: float) -> dict[str, Entry]:
+    """What ice leaves open of each mouth in a pool; nothing where no ice is entered."""
+    clear: dict[str, Entry] = {}
+    for mouth in passages.mouths if passages is not None and animals.ice else ():
+        figure = entry(
+            rel.mouth_clear_of_ice, mouth.name, source=USER, mouth_level=mouth.level, bore=mouth.bore, ice=animals.ice,
+            lowest=mouth.water - fall, highest=mouth.water + rise,
+        )  # fmt: skip
+        ice = warn.ICE_IN_MOUTH.where(figure.least, figure.value, figure.most, least=mouth.bore)
+        clear[mouth.name] = with_cautions(figure, *ice)
+    return clear
+
+
+def _under_ice(check: _Check, kind: Kind, animals: Animals, passages: Passages | None, ice: dict[str, Entry]) -> None:
+    if kind.body_width is None or not animals.ice:
+        return
+    if passages is None or not passages.mouths:
+        check.leave("clear way under ice", "there are no mouths in a pool")
+        return
+    for mouth in passages.mouths:
+        subject = f"{kind.name} / {mouth.name}"
+        bare = replace(ice[mouth.name], cautions=())
+        figure = entry(rel.ice_margin, subject, source=USER, clear_of_ice=bare, clear_way_wanted=kind.body_width)
+        check.add("demand_ice", "clear way under ice", figure, mouth.at)
+
+
+NO_PASSAGES = "there are no passages"
+
+
+def _passages(check: _Check, kind: Kind, passages: Passages | None, rise: float, fall: float) -> None:
+    _unchecked_passages(check, kind, passages)
+    if passages is None:
+        return
     if kind.body_width is not None and passages.bore is not None:
         bore, at = passages.bore
         subject = f"{kind.name} / {bore.subject}"
@@ -284,6 +357,28 @@ def _passages(check: _Check, kind: Kind, passages: Passages, rise: float, fall: 
             dryness_wanted=kind.den_dryness,
         )
         check.add("demand_dry", "den floor over water", figure, at)
+
+
+def _unchecked_passages(check: _Check, kind: Kind, passages: Passages | None) -> None:
+    """Demands on the passages that nothing is there to check by."""
+    mouths, dens = "there are no mouths in a pool", "no run leads to a den"
+    asked = (
+        ("clear way", kind.body_width is not None, "a run is in trouble", passages and passages.bore),
+        ("longest swim", kind.longest_swim is not None, "no way under water was found", passages and passages.swims),
+        (f"entrance {kind.entrance}", kind.entrance != "either", mouths, passages and passages.mouths),
+        ("mouths to each den", kind.exits > 0, dens, passages and passages.exits),
+        (
+            "den floor over water",
+            kind.den_dryness is not None,
+            "no den is joined to a pool",
+            passages and passages.dens,
+        ),
+    )
+    for what, wanted, why, found in asked:
+        if wanted and not found:
+            check.leave(what, NO_PASSAGES if passages is None else why)
+    if kind.entrance_depth > 0 and kind.entrance != "below water":
+        check.leave("entrance under water", "entrances are not asked to be below water")
 
 
 def _fence(check: _Check, animals: Animals, kind: Kind) -> None:

@@ -4,6 +4,7 @@ import math
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Length, Ratio, Volume
+from pondkit.trades.tunnels import cautions as warn
 
 FLAT = 1e-9
 UPRIGHT = 1e-6  # level distance over length, below which a pipe is upright
@@ -61,8 +62,7 @@ def fall_to_pool(far_level: Length, near_level: Length, level_distance: Length) 
 
 @holds(
     lambda node_level, escape_level: node_level <= escape_level,
-    "Air is caught here once water closes the pipe below: without a vent it is no breathing place, and water runs past it slowly. "
-    "Vent it, or let the pipe rise from the pool all the way to a vented den.",
+    warn.AIR_POCKET,
 )
 def air_pocket(node_level: Length, escape_level: Length) -> Length:
     """How far a high place lies above the lowest place on its best way out for air.
@@ -74,7 +74,7 @@ def air_pocket(node_level: Length, escape_level: Length) -> Length:
 
 @holds(
     lambda spill_level, invert_level: spill_level <= invert_level,
-    "Water and dirt stay here when the pool is drained: raise this place, or plan how it is rodded and flushed.",
+    warn.TRAPPED_WATER,
 )
 def water_trap(spill_level: Length, invert_level: Length) -> Length:
     """How far a low place lies below the highest place on its best way out for water, by inverts.
@@ -86,7 +86,7 @@ def water_trap(spill_level: Length, invert_level: Length) -> Length:
 
 @holds(
     lambda floor_level, highest_water: floor_level >= highest_water,
-    "The den floor lies below the highest water of a pool that it is joined to: it floods then, unless the passage rises above that water on its way. Raise the den, or lead the passage to it up over the water.",
+    warn.DEN_FLOODS_AT_HIGHEST,
 )
 def den_above_highest(floor_level: Length, highest_water: Length) -> Length:
     """Den floor, at the pipe's invert, above the highest water of the pools that it is joined to.
@@ -98,7 +98,7 @@ def den_above_highest(floor_level: Length, highest_water: Length) -> Length:
 
 @holds(
     lambda height, floor_level, water_level: water_level < floor_level + height,
-    "At the highest water no air is left under the lid.",
+    warn.NO_AIR_UNDER_LID,
 )
 def den_air(length: Length, width: Length, height: Length, floor_level: Length, water_level: Length) -> Volume:
     """Air in a den at the highest water, as a box.
@@ -110,8 +110,7 @@ def den_air(length: Length, width: Length, height: Length, floor_level: Length, 
 
 @holds(
     lambda ground_level, floor_level, height: ground_level >= floor_level + height,
-    "The lid's underside lies above the ground as it is: bank soil over it, or it warms, freezes and is found. Walls and lid carry the soil "
-    "and whoever stands on it; leave the lid to be lifted.",
+    warn.LID_ABOVE_GROUND,
 )
 def den_lid_cover(ground_level: Length, floor_level: Length, height: Length) -> Length:
     """Ground as it is above the underside of a den's lid; negative where the lid stands out.

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.solvers.cutting_stock.plan import plan as quick_plan
 from pondkit.solvers.cutting_stock.proving import least_plan
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import cutting
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.inputs import Fitting, Node
@@ -17,9 +18,6 @@ from pondkit.trades.tunnels.laying import Ends, Laying
 from pondkit.trades.tunnels.lying import Lying
 from pondkit.trades.tunnels.sizes import Pipe, added, stop
 
-LEVEL_MOUTH = Words("It comes out of a level part: leave the end long, and cut it to the floor in place.")
-NOT_PROVEN = "Not proven least: a plan with as few as {least} may be there."
-LOOK_ON = " Choose the proven cutting plan before you order."
 Stock = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
 
 
@@ -45,9 +43,10 @@ def cut_of(
         socket: Depth of a fitting's socket [m].
     """
     pipe = lying.leg.pipe
-    stops = [[stop(fitting, name, measured) for fitting, name in end] for end in (ends.start, ends.end)]
+    stock_length = pipe.stock or stock_length
+    stops = [[stop(fitting, wide, measured) for fitting, wide in end] for end in (ends.start, ends.end)]
     first, last = added(stops[0]), added(stops[1])
-    coupling = stop("coupling", pipe.name, measured)
+    coupling = stop("coupling", pipe, measured)
     clear = lying.length - first.typical - last.typical - ends.setback + ends.reach
     sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in (ends.start, ends.end))
     if clear <= 0:
@@ -72,32 +71,33 @@ def cut_of(
         )
     joints = cutting.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
-    notes = [size.caution for size in used if size.caution]
+    notes: list[Words] = [size.caution for size in used if size.caution]
     if ends.level_mouth:
-        notes.append(LEVEL_MOUTH)
+        notes.append(warn.LEVEL_MOUTH())
     figure = entry(
         rel.cut_length, lying.leg.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=lying.length, from_stop=first,
         to_stop=last, setback=ends.setback, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
     )  # fmt: skip
     if joints:
         rest = cutting.pieces(figure.value, stock_length)[-1]
-        figure = with_cautions(figure, words("In {pieces} pieces with couplings between: {whole} of {stock} and one of {rest}.", pieces=(joints + 1, COUNT),
+        figure = with_cautions(figure, warn.IN_PIECES(pieces=(joints + 1, COUNT),
                                              whole=(joints, COUNT), stock=(stock_length, LENGTH), rest=(rest, LENGTH)))  # fmt: skip
     return Cut(pipe, figure, joints)
 
 
 @dataclass(frozen=True)
 class Bought:
-    """What is bought of one pipe, and how it is cut."""
+    """What is bought of one pipe, how it is cut, and the length that it is sold in [m]."""
 
     lengths: Entry
     order: Entry
     offcut: Entry
     stock: tuple[Stock, ...]
+    size: float
 
 
 @remembered
-def stubs(laid: Laying, nodes: Sequence[Node], socket: float) -> tuple[Cut, ...]:
+def stubs(laid: Laying, nodes: Sequence[Node], socket: Range) -> tuple[Cut, ...]:
     """The short pieces between fittings that stand one behind the other at a node."""
     found = []
     for node, made in laid.joins.items():
@@ -114,17 +114,18 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
     Args:
         pipe: The pipe.
         cuts: Its pieces.
-        size, kerf: Length that it is sold in, and what one cut takes away [m].
+        size, kerf: Length that it is sold in where it has none of its own, and what one cut takes away [m].
         proven: Whether to look on, for up to a second or so, for a plan that none can better.
     """
     figures = [cut.length for cut in cuts]
+    size = pipe.stock or size
     split = [cutting.pieces(figure.value, size) for figure in figures]
     make = least_plan if proven else quick_plan
     plan = make([own[-1] for own in split], size, kerf)
     relation = rel.lengths_searched if proven else rel.lengths_proven if plan.proven else rel.lengths_found
     whole_lengths = sum(len(own) - 1 for own in split)
-    text = NOT_PROVEN if proven else NOT_PROVEN + LOOK_ON
-    fewer = [] if plan.proven else [words(text, least=(plan.least + whole_lengths, COUNT))]
+    look_on = "" if proven else "Choose the proven cutting plan before you order. "
+    fewer = [] if plan.proven else [warn.CUTTING_NOT_PROVEN(least=(plan.least + whole_lengths, COUNT), look_on=look_on)]
     looked = {"found": {tuple(f.value for f in figures): len(plan.stock) + whole_lengths}} if proven else {}
     lengths = entry(
         relation,
@@ -143,7 +144,7 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
     )
     whole = [((figure.subject, piece),) for figure, own in zip(figures, split, strict=True) for piece in own[:-1]]
     rests = [tuple((figures[at].subject, split[at][-1]) for at in stock) for stock in plan.stock]
-    return Bought(lengths, order, offcut, (*whole, *rests))
+    return Bought(lengths, order, offcut, (*whole, *rests), size)
 
 
 def _bare(figure: Entry) -> Entry:

@@ -37,5 +37,10 @@ def _pipe_displaced(lying: Lying, length: float, dry: bool) -> Entry:
     if dry:
         return entry(rel.sealed_volume, name, source=pipe.source, outside_diameter=pipe.outside, length_in_water=length)
     return entry(
-        rel.wall_volume, name, source=pipe.source, outside_diameter=pipe.outside, bore=pipe.bore, length_in_water=length
+        rel.wall_volume,
+        name,
+        source=pipe.source,
+        outside_diameter=pipe.outside,
+        bore=pipe.bores,
+        length_in_water=length,
     )

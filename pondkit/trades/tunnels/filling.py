@@ -8,10 +8,11 @@ import networkx as nx
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.tunnels import airs
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.laying import Laying
@@ -20,11 +21,6 @@ from pondkit.trades.tunnels.net import by_water, reached_from
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 Running = tuple[float, float]
 CAUGHT = 1e-3  # m: a high or low place of less is none
-BACKWARD = Words("It falls away from the pool: water and dirt stand in it when the pool is low.")
-FLAT = Words("It falls less towards the pool than your least fall: dirt stays in it.")
-NO_VENT = Words(
-    "No vent is entered: the air in it is used up and not renewed, and it is no breathing place. A vent runs from under the lid to the open air."
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,7 +102,7 @@ def _filled(laid: Laying, inverts: Mapping[int, float], name: str, over: float) 
             continue
         yield entry(
             airs.filled_share, subject, source=lying.leg.pipe.source, start_level=lying.start[2], end_level=lying.end[2],
-            run_length=lying.length, bore=lying.leg.pipe.bore, water_level=max(stands),
+            run_length=lying.length, bore=lying.leg.pipe.bores, water_level=max(stands),
         )  # fmt: skip
 
 
@@ -115,8 +111,6 @@ def _falls(tunnels: Tunnels, laid: Laying) -> Iterator[Entry]:
     mouths = {outlet.node for outlet in laid.outlets if outlet.pool is not None}
     if not mouths:
         return
-    for a, b, number in laid.made.edges(data="leg"):
-        laid.made[a][b]["length"] = laid.runs[number].length
     far = nx.multi_source_dijkstra_path_length(laid.made, mouths, weight="length")
     for lying in laid.runs:
         first, last = lying.leg.ends
@@ -127,7 +121,8 @@ def _falls(tunnels: Tunnels, laid: Laying) -> Iterator[Entry]:
         if far[first] > far[last]:
             near_z, far_z = far_z, near_z
         fall = (far_z - near_z) / level
-        notes = [BACKWARD] if fall < -1e-9 else [FLAT] if fall < tunnels.least_fall - 1e-9 else []
+        notes = warn.RUN_FALLS_AWAY.where(*[fall + 1e-9] * 3)
+        notes = notes or warn.RUN_TOO_FLAT.where(*[fall + 1e-9] * 3, least=float(tunnels.least_fall))
         yield entry(
             airs.fall_to_pool,
             lying.leg.name,
@@ -254,7 +249,7 @@ def _flooded(tunnels: Tunnels, water: Mapping[int, float], inverts: Mapping[int,
 def _air(node: Node, floor: float, water: float) -> Entry:
     assert node.size is not None
     length, width, height = node.size
-    notes = [] if node.vent else [NO_VENT]
+    notes = [] if node.vent else [warn.DEN_WITHOUT_VENT()]
     return entry(
         airs.den_air, node.name, source=USER, cautions=notes, length=length, width=width, height=height, floor_level=floor,
         water_level=max(water, floor),

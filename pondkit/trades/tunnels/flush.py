@@ -8,23 +8,13 @@ import networkx as nx
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import COUNT
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import flushes
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.joins import Join
 from pondkit.trades.tunnels.laying import Laying, barred
-
-ANIMALS_OUT = Words(
-    "Animals out, and kept out, before you flush; every gate on the way open; the other mouths stopped, and opened again afterwards."
-)
-SHUT = "Gate '{gate}' on this way is drawn shut: nothing goes through until it is opened."
-SIPHON = Words(
-    "No check valve or air break is entered: when the pump stops, pond water runs back through the flush branch, and may empty the "
-    "pool down to its lowest open end."
-)
-RINGS = Words("The passages close a ring: part of the water takes the other way round, and less than this goes here.")
-MOST_BENDS = 90.0  # degrees of bends that a rod is pushed round (common practice, no source)
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,12 +29,13 @@ class Flush(Result):
     problems: tuple[Problem, ...]
 
 
-def flush(tunnels: Tunnels, laid: Laying, given: float | None) -> Flush:
+def flush(tunnels: Tunnels, laid: Laying, volumes: Sequence[Entry], given: float | None) -> Flush:
     """What the flush does in each run, and what a rod meets between its ways in.
 
     Args:
         tunnels: As drawn.
         laid: The passages as they lie.
+        volumes: Inner volume of each of its runs.
         given: What the flush branch gives [m³/s]; None where there is none, or it is not known: then the flow entered counts.
     """
     flow = tunnels.flush_flow if given is None else given
@@ -55,27 +46,24 @@ def flush(tunnels: Tunnels, laid: Laying, given: float | None) -> Flush:
     if tunnels.flush_from not in names:
         return Flush((), (), (), (), rods, (no_such(("tunnels", "flush_from"), "node", tunnels.flush_from, names),))
     made, start = laid.made, names[tunnels.flush_from]
-    for a, b, number in made.edges(data="leg"):
-        made[a][b]["length"] = laid.runs[number].length
     _, paths = nx.single_source_dijkstra(made, start, weight="length")
     mouths = [end for end in sorted(laid.mouths) if end in paths and end != start]
     if not mouths:
         return Flush((), (), (), (), rods, (_no_mouth(names[tunnels.flush_from], tunnels.flush_from),))
-    notes = [ANIMALS_OUT, *([] if tunnels.flush_check else [SIPHON])]
-    ring = [RINGS] if nx.cycle_basis(made, start) else []
+    notes = [warn.ANIMALS_OUT(), *([] if tunnels.flush_check else [warn.FLUSH_SIPHON()])]
+    ring = [warn.FLUSH_RING()] if nx.cycle_basis(made, start) else []
     shut = {end for end in made if barred(tunnels.nodes[end])}
     swept: dict[int, None] = {}
     times = []
     for mouth in mouths:
         runs = [made[a][b]["leg"] for a, b in itertools.pairwise(paths[mouth])]
         swept |= dict.fromkeys(runs)
-        volumes = [laid.runs[number].leg.pipe.bore ** 2 * laid.runs[number].length for number in runs]
-        closed = [Words(SHUT.format(gate=tunnels.nodes[end].name)) for end in paths[mouth] if end in shut]
+        closed = [warn.GATE_SHUT_ON_FLUSH(gate=tunnels.nodes[end].name) for end in paths[mouth] if end in shut]
         times.append(
             entry(flushes.flush_time, tunnels.nodes[mouth].name, source=USER, cautions=[*closed, *notes, *ring],
-                  bores_squared_lengths=volumes, flush_flow=flow)
+                  run_volumes=[volumes[number] for number in runs], flush_flow=flow)
         )  # fmt: skip
-    bores = {number: laid.runs[number].leg.pipe.bore for number in swept}
+    bores = {number: laid.runs[number].leg.pipe.bores for number in swept}
     return Flush(
         flush_velocity=tuple(
             entry(flushes.flush_velocity, laid.runs[number].leg.name, source=USER, cautions=ring, flush_flow=flow,
@@ -84,7 +72,7 @@ def flush(tunnels: Tunnels, laid: Laying, given: float | None) -> Flush:
         ),
         flush_time=tuple(times),
         flush_flow_needed=(
-            entry(flushes.flush_flow_needed, "", source=USER, wanted=tunnels.flush_speed, widest_bore=max(bores.values())),
+            entry(flushes.flush_flow_needed, "", source=USER, wanted=tunnels.flush_speed, widest_bore=max(bores.values(), key=lambda bore: bore.typical)),
         ),
         unswept_length=tuple(
             entry(flushes.unswept_length, run.leg.name, source=USER, run_length=run.length)

@@ -4,11 +4,12 @@ import math
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Angle, Flow, Length, Speed, Time, Volume
+from pondkit.trades.tunnels import cautions as warn
 
 
 @holds(
     lambda flush_flow, bore, wanted: flush_flow >= wanted * math.pi / 4 * bore**2,
-    "Slower than the velocity wanted: what has settled here stays. Flush it harder, or rod it.",
+    warn.FLUSH_SLOW,
 )
 def flush_velocity(flush_flow: Flow, bore: Length, wanted: Speed) -> Speed:
     """Mean velocity in a run with all of the flush going through it; it is to be the velocity wanted, or more.
@@ -19,12 +20,12 @@ def flush_velocity(flush_flow: Flow, bore: Length, wanted: Speed) -> Speed:
     return flush_flow / (math.pi / 4 * bore**2)
 
 
-def flush_time(bores_squared_lengths: tuple[Volume, ...], flush_flow: Flow) -> Time:
+def flush_time(run_volumes: tuple[Volume, ...], flush_flow: Flow) -> Time:
     """Time to change the water three times on the way from the flush to a mouth.
 
     Source: conservation of volume; three times: your own rule
     """
-    return 3 * math.pi / 4 * sum(bores_squared_lengths) / flush_flow
+    return 3 * sum(run_volumes) / flush_flow
 
 
 def flush_flow_needed(wanted: Speed, widest_bore: Length) -> Flow:
@@ -37,7 +38,7 @@ def flush_flow_needed(wanted: Speed, widest_bore: Length) -> Flow:
 
 @holds(
     lambda run_length: run_length <= 0,
-    "No flush goes through it with any mouth open: rod it from its end, or give it a mouth.",
+    warn.UNSWEPT,
 )
 def unswept_length(run_length: Length) -> Length:
     """Length of a run that lies on no way from the flush to a mouth.
@@ -48,8 +49,8 @@ def unswept_length(run_length: Length) -> Length:
 
 
 @holds(
-    lambda bends: sum(bends) <= 90,
-    "More than 90° of bends between two ways in: a rod may not pass; set a chamber or a capped branch between.",
+    lambda bends: sum(bends) <= (warn.ROD_BENDS.most or 0.0),
+    warn.ROD_BENDS,
 )
 def rod_bends(bends: tuple[Angle, ...]) -> Angle:
     """Bends between two neighbouring ways in for a rod: mouths, chambers, capped ends.

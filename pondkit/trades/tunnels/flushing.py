@@ -1,33 +1,26 @@
 """The flush where tunnels and pumps meet: what its branch gives, and how it parts over several mouths that are open at once."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.core.entry import USER, Entry, entry, holds
+from pondkit.core.entry import USER, Entry, entry, holds, limit, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.tables import table
-from pondkit.core.units import Flow, Length, Speed
+from pondkit.core.units import SPEED, Flow, Length, Speed
 from pondkit.core.water_properties import fluid
 from pondkit.project.project import Option
 from pondkit.solvers.friction import Conduit
 from pondkit.solvers.looped import Pipe, split
 from pondkit.solvers.pipe_network import Balance, balance
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.laying import Laying
 from pondkit.trades.tunnels.work import TunnelsResult
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import loss
 from pondkit.trades.water.work import RunResult
-
-PASSAGES = Words(
-    "What the passages themselves take of the head is not counted: less flows where they are long or narrow."
-)
-FULL = Words(
-    "All pipe is taken as full of water, and bends and branches as taking no head; a den on a way fills to its mouths' level: animals out first."
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +32,7 @@ class FlushingResult(Result):
     """
 
     flush_branch_flow: Entry | None = None
+    flush_branch_velocity: Entry | None = None
     open_mouth_flow: tuple[Entry, ...] = ()
     open_velocity: tuple[Entry, ...] = ()
     problems: tuple[Problem, ...] = ()
@@ -53,7 +47,7 @@ def flush_branch_flow(
     """Flow of the flush branch.
 
     Working: the flow at which pumps, main and this branch are in balance, all other branches shut; its valve as set, or wide open
-    where it is shut
+    where it is shut; what the passages themselves take of the head is not counted: less flows where they are long or narrow
     Source: Darcy-Weisbach with Colebrook; the pumps' curves: user input
     """
     return balanced.branch_flows[index]
@@ -62,7 +56,8 @@ def flush_branch_flow(
 def open_mouth_flow(flow: Flow, level: Length) -> Flow:
     """Flow out of a mouth with several open at once; less than 0 where water comes in.
 
-    Working: the flow at which heads agree round every ring and at every mouth
+    Working: the flow at which heads agree round every ring and at every mouth; all pipe is taken as full of water, bends and branches
+    as taking no head, and a den on a way as filled to its mouths' level
     Source: global gradient algorithm (Todini and Pilati 1988), Darcy-Weisbach with Colebrook
     """
     return flow
@@ -70,7 +65,7 @@ def open_mouth_flow(flow: Flow, level: Length) -> Flow:
 
 @holds(
     lambda flow, bore, wanted: flow >= wanted * math.pi / 4 * bore**2,
-    "Slower than the velocity wanted with these mouths open at once: what has settled here stays. Open fewer at a time, or flush it harder.",
+    warn.OPEN_FLUSH_SLOW,
 )
 def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
     """Mean velocity in a run with several mouths open at once, either way; it is to be the velocity wanted, or more.
@@ -81,8 +76,16 @@ def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
     return flow / (math.pi / 4 * bore**2)
 
 
-def branch_flow(option: Option, run: RunResult | None) -> Entry | None:
-    """What the flush branch gives; None where the option has none with a pump that lifts it."""
+def flush_branch_velocity(flow: Flow, bore: Length) -> Speed:
+    """Mean velocity in the flush branch itself while it flushes, all other branches shut.
+
+    Source: conservation of volume
+    """
+    return flow / (math.pi / 4 * bore**2)
+
+
+def branch_flow(option: Option, run: RunResult | None) -> tuple[Entry, Entry] | None:
+    """(flow that the flush branch gives, velocity in it); None where the option has none with a pump that lifts it."""
     if option.water is None or option.tunnels is None or run is None or run.pumping.network is None:
         return None
     index = next((at for at, branch in enumerate(option.water.branches) if branch.to == "flush"), None)
@@ -90,36 +93,43 @@ def branch_flow(option: Option, run: RunResult | None) -> Entry | None:
 
 
 @remembered
-def _branch_flow(run: RunResult, index: int) -> Entry | None:
+def _branch_flow(run: RunResult, index: int) -> tuple[Entry, Entry] | None:
     network = run.pumping.network
     assert network is not None
     branches = tuple(replace(branch, shut=at != index) for at, branch in enumerate(network.branches))
     found = balance(replace(network, branches=branches))
     if found.branch_flows[index] <= 0:
         return None
-    return entry(
-        flush_branch_flow, network.branches[index].name, source=USER, cautions=[PASSAGES], balanced=found, index=index,
+    flow = entry(
+        flush_branch_flow, network.branches[index].name, source=USER, balanced=found, index=index,
         level_where_branches_part=found.branch_head, level_it_ends_at=found.ends[index],
     )  # fmt: skip
+    name, bore = network.branches[index].name, network.branches[index].conduit.bore
+    velocity = entry(flush_branch_velocity, name, flow=flow, bore=bore)
+    most, _ = limit("pipe velocity at most", SPEED)
+    fast = warn.FLUSH_BRANCH_FAST.where(
+        velocity.least, velocity.value, velocity.most, most=most, most_wanted=(most, SPEED)
+    )
+    return flow, with_cautions(velocity, *fast)
 
 
-def work_out(option: Option, pipes: TunnelsResult | None, given: Entry | None) -> FlushingResult | None:
+def work_out(option: Option, pipes: TunnelsResult | None, branch: tuple[Entry, Entry] | None) -> FlushingResult | None:
     """The flush; None where the option has none.
 
     Args:
         option: As drawn.
         pipes: The tunnels; None where the option has none, or where the ground is not known.
-        given: What the flush branch gives.
+        branch: What the flush branch gives, and the velocity in it.
     """
-    drawn = option.tunnels
+    drawn, (given, velocity) = option.tunnels, branch or (None, None)
     if drawn is None or pipes is None or (given is None and not drawn.flush_open):
         return None
     flow = given.value if given else drawn.flush_flow
     if not drawn.flush_open or flow is None or drawn.flush_from is None:
-        return make_flushing_result(given)
+        return make_flushing_result(given, velocity)
     side = option.water or Water()
     flows, speeds, problems = _together(drawn, pipes.laid, float(flow), float(side.temperature), str(side.losses))
-    return make_flushing_result(given, flows, speeds, problems)
+    return make_flushing_result(given, velocity, flows, speeds, problems)
 
 
 @remembered
@@ -156,18 +166,14 @@ def _together(
             if end in out:
                 out[end] += sign * passing
     flows = tuple(
-        entry(open_mouth_flow, drawn.nodes[node].name, source=USER, cautions=[FULL, *_back(each)], flow=each, level=heads[node])
+        entry(open_mouth_flow, drawn.nodes[node].name, source=USER, cautions=[warn.ANIMALS_OUT(), *warn.OPEN_MOUTH_DRAWS_IN.where(each, each, each)], flow=each, level=heads[node])
         for node, each in out.items()
     )  # fmt: skip
     speeds = tuple(
-        entry(open_velocity, laid.runs[number].leg.name, source=USER, flow=abs(passing), bore=pipe.conduit.bore, wanted=drawn.flush_speed)
+        entry(open_velocity, laid.runs[number].leg.name, source=USER, flow=abs(passing), bore=laid.runs[number].leg.pipe.bores, wanted=drawn.flush_speed)
         for number, pipe, passing in zip(numbers, pipes, found, strict=True)
     )  # fmt: skip
     return flows, speeds, ()
-
-
-def _back(flow: float) -> Sequence[Words]:
-    return [Words("Water comes in here while the others are open: stop this mouth.")] if flow < 0 else []
 
 
 def _faults(drawn: Tunnels, names: dict[str, int], heads: dict[int, float], start: int) -> "list[Problem]":

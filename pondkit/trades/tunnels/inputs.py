@@ -4,21 +4,62 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, NodeName
-from pondkit.core.part import Choice, Density, Flow, Length, Mass, Part, Place, Ratio, Speed, ask
+from pondkit.core.names import Name, NodeName, OwnPipeName
+from pondkit.core.part import Choice, Density, Flow, Length, Mass, Part, Place, Ratio, Share, Speed, ask
 from pondkit.core.tables import table
+from pondkit.trades.water.inputs.pipes import Pipe
 
-Pipe = Annotated[str, Choice(tuple(dict.fromkeys(row["pipe"] for row in table("trades/tunnels/fittings"))))]
 Elbows = Annotated[str, Choice(("22.5, 45, 90", "45, 90", "22.5, 45", "45", "90"))]
 Search = Annotated[str, Choice(("quick", "proven"))]
 NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]
 FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row in table("trades/tunnels/fittings"))))]
 
 
+OWN_PIPE_HELP = "One of your own pipes, in place of the pipe chosen from the table."
+
+
+class OwnPipe(Part):
+    """Pipe of a size that no table here has: corrugated pipe, larger sewer pipe, pipe of another country."""
+
+    title_of_part: ClassVar[str] = "own pipe"
+    name: Name = ask("Name", help="What you call it; none of the table's names.")
+    outside: Length = ask(
+        "Outside diameter", "0.5 in", "4 ft", ("0.125 in", "2 mm"), help="Over the wall, or over its ribs; measure it."
+    )
+    bore: Length = ask(
+        "Inside diameter", "0.25 in", "4 ft", ("0.125 in", "2 mm"), help="The least clear width inside; measure it."
+    )
+    bore_within: Share = ask(
+        "Inside diameter within",
+        "0 %",
+        "20 %",
+        ("0.5 %", "0.5 %"),
+        default="1 %",
+        help="How far the inside diameter may be off, either way.",
+    )
+    stock_length: Length | None = ask(
+        "Stock length",
+        "1 ft",
+        "40 ft",
+        ("1 ft", "0.25 m"),
+        default=None,
+        help="Length that it is sold in; left out, that of the other pipe.",
+    )
+    mass: Mass | None = ask(
+        "Mass of a stock length",
+        "0.1 lb",
+        "5000 lb",
+        ("1 lb", "0.5 kg"),
+        default=None,
+        help="Left out, the pipe counts for nothing against uplift.",
+    )
+
+
 class Fitting(Part):
     title_of_part: ClassVar[str] = "fitting"
     name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
     pipe: Pipe = ask("Pipe", help="For which pipe.")
+    own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     centre_to_stop: Length = ask(
         "Centre to stop",
         "0 in",
@@ -87,11 +128,13 @@ class Run(Part):
     from_: NodeName = ask("From", help="Name of the node it starts at.", alias="from")
     to: NodeName = ask("To", help="Name of the node it ends at.")
     pipe: Pipe | None = ask("Pipe", default=None, help="In place of the tunnels' own pipe.")
+    own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
 
 
 class Tunnels(Part):
     title_of_part: ClassVar[str] = "tunnels"
     pipe: Pipe = ask("Pipe", default="sch40 4 in", help="Of every run that names none of its own.")
+    own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     stock_length: Length = ask(
         "Stock length", "1 ft", "40 ft", ("1 ft", "0.25 m"), default="10 ft", help="Length that the pipe is sold in."
     )
@@ -112,6 +155,14 @@ class Tunnels(Part):
         default="1.75 in",
         help="How far the pipe goes into a fitting (from memory for 4 in pipe, confirm): no cut is shorter than its sockets.",
     )
+    socket_within: Share = ask(
+        "Socket depth within",
+        "0 %",
+        "50 %",
+        ("5 %", "5 %"),
+        default="15 %",
+        help="How far the socket depth may be off, either way (from memory, confirm): 0 once you have measured it.",
+    )
     most_move: Length = ask(
         "Most move for a bend",
         "0 in",
@@ -127,6 +178,14 @@ class Tunnels(Part):
         ("1 lb/ft^3", "10 kg/m^3"),
         default="120 lb/ft^3",
         help="Of the soil over pipe and dens, full of water (from memory, confirm).",
+    )
+    cover_density_within: Share = ask(
+        "Density of the cover within",
+        "0 %",
+        "40 %",
+        ("1 %", "1 %"),
+        default="10 %",
+        help="How far that density may be off, either way (from memory, confirm).",
     )
     uplift_safety: Ratio = ask(
         "Safety against uplift",
@@ -184,6 +243,9 @@ class Tunnels(Part):
     )
     flush_check: bool = ask(
         "Flush check valve", default=False, help="A check valve or an air break in the flush branch."
+    )
+    own_pipes: Annotated[tuple[OwnPipe, ...], Field(max_length=20)] = ask(
+        "Own pipes", default=(), help="Pipe that the table does not have."
     )
     fittings: Annotated[tuple[Fitting, ...], Field(max_length=60)] = ask(
         "Fittings", default=(), help="Measured sizes, in place of the table's."

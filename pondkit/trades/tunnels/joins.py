@@ -8,13 +8,13 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.thread import Spot
 from pondkit.trades.tunnels import bends
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.bends import LAYING, Turn
 from pondkit.trades.tunnels.sizes import BRANCHES, Pipe, angle
 
-GATE_BEND = 3.0  # degrees: what a gate's two sockets are let off
 MOST_RUNS = 3
 
-Part = tuple[str, str]  # fitting, pipe
+Part = tuple[str, Pipe]  # fitting, and for which pipe
 Free = (
     float | None
 )  # distance to the furthest place of what hangs on a leg, where that may move [m]; None where it may not
@@ -26,13 +26,13 @@ class Shelf:
 
     Attributes:
         elbows: Names of the elbows that the person can get.
-        stops: Centre-to-stop distance of each (fitting, pipe) [m].
+        stops: Centre-to-stop distance of each (fitting, name of its pipe) [m].
         socket: Depth of a socket [m].
         most_move: How far the line may be moved for one bend [m].
     """
 
     elbows: tuple[str, ...]
-    stops: dict[Part, float]
+    stops: dict[tuple[str, str], float]
     socket: float
     most_move: float
 
@@ -89,7 +89,7 @@ def join(
     """What joins up to three pipes.
 
     Args:
-        name, kind: Of the node.
+        name, kind: Of the node; "flush inlet" where the flush comes in at the end of a single pipe.
         pipes: Of each run that ends here.
         away: Unit vector along each run, away from the node.
         frees: Whether what hangs on each run may be moved, and its furthest place.
@@ -100,11 +100,13 @@ def join(
     if kind == "chamber":
         return Join(
             tuple(f"{pipe.name} chamber entry" for pipe in pipes),
-            tuple((("chamber entry", pipe.name),) for pipe in pipes),
+            tuple((("chamber entry", pipe),) for pipe in pipes),
         )
+    if kind == "flush inlet":
+        return Join((f"{pipes[0].name} flush inlet",), ((("flush inlet", pipes[0]),),))
     if len(pipes) == 1:
-        note = words(f"Node '{name}' is a blind end: counted with a cap.")
-        return Join((f"{pipes[0].name} cap",), ((("cap", pipes[0].name),),), (note,))
+        note = warn.BLIND_END(node=name)
+        return Join((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (note,))
     if kind == "gate":
         return _gate(name, pipes, away)
     return _pair(name, pipes, away, frees, shelf) if len(pipes) == 2 else _branch(name, pipes, away, frees, shelf)
@@ -112,10 +114,7 @@ def join(
 
 def _gate(name: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> Join:
     bend = _bend(away[0], away[1])
-    notes = []
-    if bend > GATE_BEND:
-        said = f"A gate is straight, but at '{name}' the pipe bends {{bend}}: set the bend at a node beside it."
-        notes.append(words(said, bend=(bend, ANGLE)))
+    notes = warn.GATE_BENT.where(bend, bend, bend, node=name, bend=(bend, ANGLE))
     return _sized(pipes, ["gate", "gate"], notes)
 
 
@@ -245,10 +244,10 @@ def _sized(
         last = fittings[-1] if not body else None
         counted += [f"{large.name} {last or fitting}" for fitting in extra]
     for pipe, fitting in zip(pipes, fittings, strict=True):
-        own: tuple[Part, ...] = () if straight else ((fitting, large.name),)
+        own: tuple[Part, ...] = () if straight else ((fitting, large),)
         if pipe != large:
             counted.append(f"{large.name} to {pipe.name} reducer")
-            own = (*own, ("reducer", pipe.name))
+            own = (*own, ("reducer", pipe))
         stops.append(own)
     return Join(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
 
@@ -257,11 +256,10 @@ def _said(name: str, bend: float, turn: Turn) -> list[Words]:
     """What the crew must know of a bend of two fittings."""
     if len(turn.fittings) < 2:
         return []
-    said = (
-        f"At '{name}' {turn.fittings[0]} and {turn.fittings[1]}, turned against each other, make the bend of {{bend}}; "
-        "centre to centre they are {spacing} apart. Try it dry before the joints are made."
-    )
-    return [words(said, bend=(bend, ANGLE), spacing=(turn.spacing, LENGTH))]
+    first, second = turn.fittings
+    return [
+        warn.TWO_FITTINGS(node=name, first=first, second=second, bend=(bend, ANGLE), spacing=(turn.spacing, LENGTH))
+    ]
 
 
 def _bend(a: Spot, b: Spot) -> float:

@@ -18,7 +18,7 @@ from pondkit.trades.tunnels.lying import Lying, Side, laid_out
 from pondkit.trades.tunnels.mouths import Mouth, buried, settle
 from pondkit.trades.tunnels.net import Net, Outlet, graph
 from pondkit.trades.tunnels.relations import mouth_reach
-from pondkit.trades.tunnels.sizes import BRANCHES, stop
+from pondkit.trades.tunnels.sizes import BRANCHES, pipe_of, stop
 
 MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
 
@@ -105,7 +105,7 @@ def laid_as(settled: Settled) -> Laying:
         mouths=dict(settled.mouths),
         joins=dict(settled.joins),
         ends=settled.ends,
-        made=graph([lying.leg for lying in settled.runs], len(settled.places)),
+        made=graph([run.leg for run in settled.runs], [run.length for run in settled.runs], len(settled.places)),
         outlets=settled.outlets,
         doubt=settled.doubt,
         problems=settled.problems,
@@ -193,7 +193,12 @@ def laying(
             at = [runs[number] for number in own]
             frees = [_free(end, run, joined, runs, places, stuck) for run in at] if len(at) > 1 else [None]
             made = join(
-                nodes[end].name, nodes[end].kind, [r.leg.pipe for r in at], [_away(r, end) for r in at], frees, shelf
+                nodes[end].name,
+                _kind(tunnels, nodes[end], at),
+                [r.leg.pipe for r in at],
+                [_away(r, end) for r in at],
+                frees,
+                shelf,
             )
             if made.fault is None:
                 joins[end] = made
@@ -230,6 +235,12 @@ def _ends(
     )
 
 
+def _kind(tunnels: Tunnels, node: Node, runs: Sequence[Lying]) -> str:
+    """The kind of a node; of a single pipe's end at which the flush comes in: "flush inlet"."""
+    inlet = node.kind == "junction" and len(runs) == 1 and node.name == tunnels.flush_from
+    return "flush inlet" if inlet else node.kind
+
+
 def _setback(made: Join, at: int) -> float:
     return made.setbacks[at] if made.setbacks else 0.0
 
@@ -237,9 +248,12 @@ def _setback(made: Join, at: int) -> float:
 def shelf_of(tunnels: Tunnels) -> Shelf:
     """What bends are made from: elbows that the person can get, sizes as measured or by the table."""
     elbows = tuple(f"elbow {degrees.strip()}" for degrees in tunnels.elbows.split(","))
-    pipes = dict.fromkeys([tunnels.pipe, *(run.pipe for run in tunnels.runs if run.pipe)])
+    pipes = dict.fromkeys(pipe_of(tunnels, run) for run in tunnels.runs)
     stops = {
-        (name, pipe): stop(name, pipe, tunnels.fittings).size.typical for pipe in pipes for name in (*elbows, *BRANCHES)
+        (name, pipe.name): stop(name, pipe, tunnels.fittings).size.typical
+        for pipe in pipes
+        if pipe is not None
+        for name in (*elbows, *BRANCHES)
     }
     return Shelf(elbows, stops, float(tunnels.socket), float(tunnels.most_move))
 

@@ -8,6 +8,7 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Thread, length
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.tunnels import cautions as warn
 
 TOUCH = 0.0254  # m (1 in): a mouth so near to the face stays where it is drawn
 STRETCH = 0.3048  # m (1 ft): how far a mouth that is drawn in the ground is carried on to the face
@@ -55,13 +56,13 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backwar
                 end = max(end, high)
         face = next((face for face in faces if abs(face[0] - end) <= JOINED), None)
         if face is None or face[0] >= whole:
-            return Mouth(0.0, inside[2], False, None, Words("It lies free in the pool: its run meets no face."))
+            return Mouth(0.0, inside[2], False, None, warn.MOUTH_FREE_IN_POOL())
         return Mouth(
             face[0],
             face[2],
             True,
             face[1],
-            words("Moved {moved} back along its run, to the finished face.", moved=(face[0], LENGTH)),
+            warn.MOUTH_MOVED_BACK(moved=(face[0], LENGTH)),
         )
     out = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
     if out:
@@ -70,14 +71,14 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backwar
             out[2],
             True,
             out[1],
-            words("Carried {moved} on along its run, to the finished face.", moved=(-out[0], LENGTH)),
+            warn.MOUTH_CARRIED_ON(moved=(-out[0], LENGTH)),
         )
     place = line[1] if backward else line[0]
     under_rim = any(
         low <= (whole if backward else 0.0) <= high for thread in met if thread for low, high in thread.within
     )
     if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
-        return Mouth(0.0, None, False, None, Words("It comes out on land, outside every rim."))
+        return Mouth(0.0, None, False, None)
     return None
 
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
-from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Spot
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.joins import Move
@@ -70,7 +70,7 @@ def _figure(name: str, move: Move) -> Entry:
 
 def _moved(name: str, old: Spot, new: Spot) -> Entry:
     east, north, up = (b - a for a, b in zip(old, new, strict=True))
-    note = words("Set '" + name + "' at {x} east, {y} north, {z} above the datum.", x=(new[0], LENGTH), y=(new[1], LENGTH), z=(new[2], LENGTH))  # fmt: skip
+    note = warn.NODE_SET_ASIDE(node=name, x=(new[0], LENGTH), y=(new[1], LENGTH), z=(new[2], LENGTH))  # fmt: skip
     return entry(rel.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
 
 

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 import networkx as nx
 
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, no_such
+from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
+from pondkit.core.tables import names as table_names
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.sizes import Pipe, pipe
+from pondkit.trades.tunnels.sizes import Pipe, pipe_of
 
 SAME_PLACE = 1e-3  # m: nodes nearer than this are in one place
 SAME_LEVEL = 1e-6  # m
@@ -49,7 +50,7 @@ class Net:
 @remembered
 def net(tunnels: Tunnels) -> Net:
     """Read nodes and runs of the document."""
-    nodes, problems = tunnels.nodes, [*_in_one_place(tunnels)]
+    nodes, problems = tunnels.nodes, [*_in_one_place(tunnels), *_pipes(tunnels)]
     count: dict[str, int] = {}
     for node in nodes:
         count[node.name] = count.get(node.name, 0) + 1
@@ -89,11 +90,46 @@ def net(tunnels: Tunnels) -> Net:
             )
         elif _apart(nodes[ends[0]].at, nodes[ends[1]].at):
             met[frozenset(ends)] = run.from_
-            legs.append(Leg(number, f"{run.from_} – {run.to}", ends, pipe(run.pipe or tunnels.pipe)))
+            if (pipe := pipe_of(tunnels, run)) is None:
+                unsure.update(ends)
+                continue  # said where its pipe is named
+            legs.append(Leg(number, f"{run.from_} – {run.to}", ends, pipe))
         else:
             unsure.update(ends)  # its two nodes lie in one place, as is said there
     lines = tuple((_spot(nodes[leg.ends[0]].at), _spot(nodes[leg.ends[1]].at)) for leg in legs)
     return Net(tuple(legs), lines, frozenset(unsure), lost, tuple(problems))
+
+
+def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
+    """Names of own pipes that are not there, or are those of the table; bores that are no less than the outside."""
+    known = [own.name for own in tunnels.own_pipes]
+    naming: list[tuple[Path, str | None]] = [(("tunnels", "own_pipe"), tunnels.own_pipe)]
+    naming += [(("tunnels", "runs", number, "own_pipe"), run.own_pipe) for number, run in enumerate(tunnels.runs)]
+    naming += [
+        (("tunnels", "fittings", number, "own_pipe"), each.own_pipe) for number, each in enumerate(tunnels.fittings)
+    ]
+    for path, name in naming:
+        if name is not None and name not in known:
+            yield no_such(path, "own pipe", name, known)
+    for number, own in enumerate(tunnels.own_pipes):
+        if own.bore >= own.outside:
+            yield Problem(
+                ("tunnels", "own_pipes", number, "bore"),
+                words(
+                    f"own pipe '{own.name}' is {{bore}} inside and {{outside}} outside",
+                    bore=(own.bore, LENGTH),
+                    outside=(own.outside, LENGTH),
+                ),
+                words("an inside diameter less than the outside one"),
+                words("measure both again; the outside one includes the wall on both sides"),
+            )
+        if own.name in table_names("trades/water/pipes"):
+            yield Problem(
+                ("tunnels", "own_pipes", number, "name"),
+                words(f"own pipe '{own.name}' has the name of a pipe of the table"),
+                words("a name that no pipe of the table has"),
+                words("rename it, or leave it out and choose the table's pipe"),
+            )
 
 
 def _spot(place: tuple[float, float, float]) -> Spot:
@@ -118,12 +154,13 @@ def _in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
         met.setdefault(place, node.name)
 
 
-def graph(legs: Sequence[Leg], nodes: int) -> "nx.Graph[int]":
-    """Nodes by index, an edge a run with its number among the legs."""
+def graph(legs: Sequence[Leg], lengths: Sequence[float], nodes: int) -> "nx.Graph[int]":
+    """Nodes by index, an edge a run with its number among the legs and its length [m]. It is never written to."""
     made: nx.Graph[int] = nx.Graph()
     made.add_nodes_from(range(nodes))
-    made.add_edges_from((*leg.ends, {"leg": number}) for number, leg in enumerate(legs))
-    return made
+    for number, (leg, length) in enumerate(zip(legs, lengths, strict=True)):
+        made.add_edge(*leg.ends, leg=number, length=length)
+    return nx.freeze(made)
 
 
 @dataclass(frozen=True)

@@ -2,33 +2,25 @@
 
 from collections.abc import Iterator, Set
 
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import at
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.lying import Lying
 from pondkit.trades.tunnels.mouths import TOUCH
 
-PROTECTED = Words(
-    "Water vole, otter, platypus and many turtles are protected by law: interfering with a burrow or holt can be an offence. "
-    "Ask the wildlife authority and someone who knows the species before you build, open or close a passage."
-)
-CLEAR_SIZE = Words(
-    "No standard gives the clear size of a passage for an animal: the bore is your choice, and it is not checked here."
-)
-UNCOVERED = Words("Part of this run lies above the ground as it is, with no pool round it: it needs fill over it.")
-
 
 def about_all(tunnels: Tunnels, joined: Set[int]) -> Iterator[Words]:
     """What concerns the passages as a whole; ``joined`` are the nodes that some run reaches."""
-    yield PROTECTED
-    yield CLEAR_SIZE
+    yield warn.PROTECTED_BURROWS()
+    yield warn.CLEAR_SIZE_IS_YOURS()
     for index, node in enumerate(tunnels.nodes):
         if index not in joined:
-            yield words(f"No run reaches node '{node.name}'.")
+            yield warn.NODE_WITHOUT_RUN(node=node.name)
         elif node.kind == "chamber" and node.size is None:
-            yield words(f"Chamber '{node.name}' has no size: enter it to have its volume.")
+            yield warn.DEN_WITHOUT_SIZE(node=node.name)
 
 
 def over_ground(run: Lying, ground: Terrain) -> Iterator[Words]:
@@ -37,14 +29,11 @@ def over_ground(run: Lying, ground: Terrain) -> Iterator[Words]:
         for station in stretch:
             place = at(run.line, station)
             if place[2] + run.leg.pipe.outside / 2 > ground.level_at(place) + TOUCH:
-                yield UNCOVERED
+                yield warn.RUN_UNCOVERED()
                 return
 
 
 def den_notes(node: Node, floor: float, groundwater: float | None) -> Iterator[Words]:
     """A den floor below the groundwater."""
     if groundwater is not None and floor < groundwater:
-        yield words(
-            f"The floor of '{node.name}' lies {{below}} below the highest known groundwater: it may stand in water.",
-            below=(groundwater - floor, LENGTH),
-        )
+        yield warn.DEN_BELOW_GROUNDWATER(node=node.name, below=(groundwater - floor, LENGTH))

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pondkit.core.entry import holds
 from pondkit.core.units import Angle, Count, Length, Ratio, Volume
 from pondkit.solvers.cutting_stock.proving import full_plan
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import cutting
 
 
@@ -148,7 +149,7 @@ def flooded_volume(bore: Length, flooded_length: Length) -> Volume:
     return math.pi / 4 * bore**2 * flooded_length
 
 
-@holds(lambda water_level, node_level: node_level < water_level, "This mouth is not under water when the pool is full.")
+@holds(lambda water_level, node_level: node_level < water_level, warn.MOUTH_NOT_UNDER_WATER)
 def mouth_depth(water_level: Length, node_level: Length) -> Length:
     """Depth of a mouth's centre below the water at rest; negative above it.
 
@@ -159,7 +160,7 @@ def mouth_depth(water_level: Length, node_level: Length) -> Length:
 
 @holds(
     lambda node_level, bore, water_level: node_level - bore / 2 >= water_level,
-    "The den floor lies below the water of the pool that it opens to: the den floods, unless the passage rises above that water on its way. Raise the den, or lead the passage to it up over the water.",
+    warn.DEN_FLOODS,
 )
 def den_floor_above_water(node_level: Length, bore: Length, water_level: Length) -> Length:
     """Den floor above the highest water that its passages open to; the floor lies at the pipe's invert.
@@ -183,6 +184,14 @@ def swim_back(stretches: tuple[Length, ...]) -> Length:
     Source: geometry: true lengths of the pipe's centre line below the highest water, there and back
     """
     return 2 * sum(stretches)
+
+
+def pipe_bore(bore: Length) -> Length:
+    """Inside diameter of a pipe, or the clear bore of a fitting.
+
+    Source: the pipe's table, or as measured
+    """
+    return bore
 
 
 def clear_bore(bores: tuple[Length, ...]) -> Length:
@@ -213,8 +222,7 @@ def chamber_displaced(
 
 @holds(
     lambda water_level, crossing_level: crossing_level >= water_level,
-    "This penetration lies under water: a leak here empties the pool down to it. None below the water is best; else a sealed boot or flange "
-    "made for that liner, fitted by someone who knows it, and tested before backfill.",
+    warn.PENETRATION_UNDER_WATER,
 )
 def penetration_depth(water_level: Length, crossing_level: Length) -> Length:
     """Depth below the water at rest at which a pipe passes the liner; negative above the water.

@@ -86,7 +86,7 @@ def _joints(
         if not count or lying.leg.ends[0] not in waters:
             continue
         for number in range(1, count + 1):
-            along = min(number * float(tunnels.stock_length), lying.length)
+            along = min(number * (lying.leg.pipe.stock or float(tunnels.stock_length)), lying.length)
             if any(low <= along <= high for low, high in lying.outside()):
                 name = f"{lying.leg.name}, coupling {number}"
                 yield name, at(lying.line, along), lying.leg.pipe.outside, waters[lying.leg.ends[0]]

@@ -2,14 +2,10 @@
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Length
-
-TESTED = (
-    "Part of the vessel: make it watertight, and test it under pressure before it is buried. What leaks here drains the pool, "
-    "and is found last."
-)
+from pondkit.trades.tunnels import cautions as warn
 
 
-@holds(lambda length_below: length_below <= 0, TESTED)
+@holds(lambda length_below: length_below <= 0, warn.VESSEL_TESTED)
 def vessel_length(length_below: Length) -> Length:
     """Length of a run outside the liner of which some of the pipe lies below the seal line: it holds the pool's water.
 
@@ -22,7 +18,7 @@ def vessel_length(length_below: Length) -> Length:
     lambda water_level, water_rise, seal_margin, joint_level, outside_diameter: (
         water_level + water_rise + seal_margin <= joint_level - outside_diameter / 2
     ),
-    "Watertight joint: it lies outside the liner and below the highest water and its margin. Test it under pressure before it is buried.",
+    warn.WATERTIGHT_JOINT,
 )
 def joint_below_seal_line(
     water_level: Length, water_rise: Length, seal_margin: Length, joint_level: Length, outside_diameter: Length

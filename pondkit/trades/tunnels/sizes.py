@@ -6,23 +6,42 @@ from functools import cache
 
 from pondkit.core.entry import USER, Range
 from pondkit.core.sentence import Words
-from pondkit.core.tables import Row, table
+from pondkit.core.tables import Row, rows_by_name, table
 from pondkit.core.units import LENGTH, factor
-from pondkit.trades.tunnels.inputs import Fitting
+from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels.inputs import Fitting, OwnPipe, Run, Tunnels
 from pondkit.trades.water.inputs.pipes import pipe_size
 
 BRANCHES = ("wye", "tee")
+THICKER = 1.12  # greatest wall over the least: ASTM D1785, data sheet (4 in: 6.73 over 6.02 mm); of sewer pipe from memory
+LEAST_THICKER = 0.51e-3  # m: at least so much (1 1/2 in: 4.19 over 3.68 mm), same sheet
+WALLS = "bore between the least wall and the greatest: that of the average bore, and at least 12 % over it (ASTM D1785, data sheet)"
+SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from those of this one
 
 
 @dataclass(frozen=True)
 class Pipe:
-    """One pipe: outside diameter and bore (inside diameter) [m], mass over length [kg/m]."""
+    """One pipe.
+
+    Attributes:
+        name: As in the table, or as the person calls it.
+        outside: Outside diameter [m].
+        bores: Inside diameter with its range; ``bore`` is the typical one [m].
+        mass: Mass over length [kg/m]; 0 where it is not known.
+        source: Where its sizes come from.
+        stock: Length that it is sold in [m]; None where that is the tunnels' own.
+    """
 
     name: str
     outside: float
-    bore: float
+    bores: Range
     mass: float
     source: str
+    stock: float | None = None
+
+    @property
+    def bore(self) -> float:
+        return self.bores.typical
 
 
 @dataclass(frozen=True)
@@ -40,12 +59,38 @@ class Stop:
     caution: Words | None
 
 
+def within(value: float, share: float) -> Range:
+    """An entered quantity that may be off by a share of it, either way."""
+    return Range(value * (1 - share), value, value * (1 + share), USER)
+
+
 @cache
 def pipe(name: str) -> Pipe:
     """A pipe of the table."""
-    size = pipe_size(name)
-    assert size.mass is not None, f"{name} has no mass in print"
-    return Pipe(name, size.outside, size.bore, size.mass, size.source)
+    size, row = pipe_size(name), rows_by_name("trades/water/pipes")[name]
+    wall = float(row["min_wall"]) * factor(row["unit"], LENGTH)
+    thick = max(size.outside - size.bore - wall, THICKER * wall, wall + LEAST_THICKER)
+    bores = Range(size.outside - 2 * thick, size.bore, max(size.outside - 2 * wall, size.bore), WALLS)
+    return Pipe(name, size.outside, bores, size.mass or 0.0, size.source)
+
+
+def own_pipe(drawn: OwnPipe, stock_length: float) -> Pipe:
+    """A pipe that the person measured; ``stock_length`` is that of the other pipe [m]."""
+    bore = float(drawn.bore)
+    stock = stock_length if drawn.stock_length is None else float(drawn.stock_length)
+    mass = float(drawn.mass or 0.0) / stock
+    return Pipe(drawn.name, float(drawn.outside), within(bore, float(drawn.bore_within)), mass, USER, stock)
+
+
+def pipe_of(tunnels: Tunnels, run: Run | None = None) -> Pipe | None:
+    """The pipe of a run, or that of the tunnels; None where it names an own pipe that is not there."""
+    name = tunnels.own_pipe
+    if run is not None and (run.own_pipe or run.pipe):
+        name = run.own_pipe
+    if name is None:
+        return pipe((run.pipe if run else None) or tunnels.pipe)
+    drawn = next((each for each in tunnels.own_pipes if each.name == name), None)
+    return None if drawn is None else own_pipe(drawn, float(tunnels.stock_length))
 
 
 @cache
@@ -55,29 +100,38 @@ def angle(fitting: str) -> float:
 
 
 @cache
-def _row(pipe_name: str, fitting: str) -> Row:
-    return next(
-        row for row in table("trades/tunnels/fittings") if row["pipe"] == pipe_name and row["fitting"] == fitting
-    )
+def _row(pipe_name: str, fitting: str) -> Row | None:
+    rows = table("trades/tunnels/fittings")
+    return next((row for row in rows if row["pipe"] == pipe_name and row["fitting"] == fitting), None)
 
 
-def stop(fitting: str, pipe_name: str, measured: Iterable[Fitting]) -> Stop:
-    """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's."""
-    subject = f"{pipe_name} {fitting}"
+def stop(fitting: str, pipe: Pipe, measured: Iterable[Fitting]) -> Stop:
+    """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's, else estimated by the pipe's size."""
+    subject = f"{pipe.name} {fitting}"
     own = next(
-        (float(size.centre_to_stop) for size in measured if size.name == fitting and size.pipe == pipe_name), None
+        (
+            float(size.centre_to_stop)
+            for size in measured
+            if size.name == fitting and (size.own_pipe or size.pipe) == pipe.name
+        ),
+        None,
     )
     if own is not None:
         return Stop(subject, Range(own, own, own, USER), None)
-    return _shipped(fitting, pipe_name)
+    return _shipped(fitting, pipe.name, pipe.outside)
 
 
 @cache
-def _shipped(fitting: str, pipe_name: str) -> Stop:
+def _shipped(fitting: str, pipe_name: str, outside: float) -> Stop:
     row, inch, subject = _row(pipe_name, fitting), factor("in", LENGTH), f"{pipe_name} {fitting}"
-    size, within = float(row["centre_to_stop_in"]) * inch, float(row["within_in"]) * inch
+    larger = 1.0
+    if row is None:
+        row = _row(SCALED, fitting)
+        larger = outside / pipe(SCALED).outside
+    assert row is not None, f"no row for {fitting}"
+    size, within = float(row["centre_to_stop_in"]) * inch * larger, float(row["within_in"]) * inch * larger
     source = f"{subject}: {row['source']}"
-    caution = Words(f"Centre to stop of {subject}: {row['source']} before the saw.") if within else None
+    caution = warn.CENTRE_TO_STOP_UNMEASURED(fitting=subject, source=row["source"]) if within else None
     return Stop(subject, Range(size - within, size, size + within, source), caution)
 
 

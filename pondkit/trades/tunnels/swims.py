@@ -9,6 +9,7 @@ from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.geometry.thread import Spot, at
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.filling import waters
 from pondkit.trades.tunnels.inputs import Tunnels
@@ -16,10 +17,6 @@ from pondkit.trades.tunnels.laying import Laying, barred
 from pondkit.trades.tunnels.lying import Lying
 
 MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
-SHUT = "Drawn shut: {gates}. A swim turns back there, and no air comes by: see that every animal inside has another way out and air to breathe."
-CUT_SHORT = Words(
-    "The passages close so many rings that not all routes were looked at: this is all of the pipe under water, more than any route."
-)
 
 
 @dataclass(frozen=True)
@@ -82,7 +79,7 @@ def _from_a_mouth(swim: Swim) -> tuple[float, bool]:
 
 
 def _figure(relation: Callable[..., float], subject: str, swim: Swim, notes: Sequence[Words]) -> Entry:
-    every = [*notes, *([] if swim.whole else [CUT_SHORT])]
+    every = [*notes, *([] if swim.whole else [warn.SWIM_SEARCH_CUT_SHORT()])]
     return entry(relation, subject, source=USER, cautions=every, stretches=swim.lengths)
 
 
@@ -117,7 +114,7 @@ class _Wet:
         ends = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
         self.blind = ends | (self.shut & set(self.made))
         names = [f"'{self.said(end)}'" for end in sorted(self.shut, key=int)]
-        self.notes = (Words(SHUT.format(gates=", ".join(names))),) if names else ()
+        self.notes = (warn.GATES_SHUT(gates=", ".join(names)),) if names else ()
         self.ends = {*self.airs, *self.blocks, *self.blind}  # what a swim may be to
 
     def up(self, swim: Swim) -> Swim:

@@ -11,16 +11,12 @@ from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import uplifts
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.laying import Laying
 from pondkit.trades.tunnels.lying import Lying, Side
-from pondkit.trades.tunnels.sizes import Pipe
-
-NO_WAY_IN = Words(
-    "No mouth lets water into this pipe: it stays empty, and is lifted at all times, also while the pond is full."
-)
-STAYS = Words("Never rely on water standing in it.")
+from pondkit.trades.tunnels.sizes import Pipe, within
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,7 +88,7 @@ def _box(
     )  # fmt: skip
     hold = entry(
         buoyancy.held_down, node.name, source=USER, length=length, width=width, plan_share=1.0, outstand=0.0, own_mass=node.mass or 0.0,
-        ballast=node.ballast or 0.0, cover=max(surface - (underside + height), 0.0), collar=0.0, soil_density=tunnels.cover_density,
+        ballast=node.ballast or 0.0, cover=max(surface - (underside + height), 0.0), collar=0.0, soil_density=_soil(tunnels),
         water_density=water,
     )  # fmt: skip
     return lift, hold, _ballast(tunnels, node.name, lift, hold)
@@ -102,13 +98,13 @@ def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
     more = entry(
         buoyancy.ballast_wanted, subject, source=USER, uplift=lift, held_down=hold, safety=tunnels.uplift_safety
     )
-    return with_cautions(more, STAYS) if more.value > 0 else more
+    return with_cautions(more, warn.NEVER_RELY_ON_WATER()) if more.value > 0 else more
 
 
 def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
     return entry(
         uplifts.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
-        safety=tunnels.uplift_safety, soil_density=tunnels.cover_density, water_density=_water(),
+        safety=tunnels.uplift_safety, soil_density=_soil(tunnels), water_density=_water(),
     )  # fmt: skip
 
 
@@ -123,7 +119,7 @@ def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Terrain, groundwa
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield entry(
                 uplifts.pipe_cover_spare, lying.leg.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
-                pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe].value,
+                pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe],
             )  # fmt: skip
 
 
@@ -137,7 +133,7 @@ def _stretches(
     wet = {end for outlet in laid.outlets if outlet.wet for end in nx.node_connected_component(laid.made, outlet.node)}
     for lying in laid.runs:
         half, sealed = lying.leg.pipe.outside / 2, lying.leg.ends[0] not in wet
-        notes = [NO_WAY_IN] if sealed else []
+        notes: list[Words] = [warn.PIPE_STAYS_EMPTY()] if sealed else []
         ends = [(ground.level_at(spot) - spot[2] - half, spot[2] - half) for spot in (lying.start, lying.end)]
         covers = [cover for cover, under in ends if groundwater is None or groundwater > under]
         buried = lying.buried()
@@ -165,9 +161,13 @@ def _pull(
     )  # fmt: skip
     hold = entry(
         uplifts.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
-        outside_diameter=pipe.outside, cover=cover, soil_density=tunnels.cover_density, water_density=water,
+        outside_diameter=pipe.outside, cover=cover, soil_density=_soil(tunnels), water_density=water,
     )  # fmt: skip
     return lift, hold, _ballast(tunnels, subject, lift, hold)
+
+
+def _soil(tunnels: Tunnels) -> Range:
+    return within(float(tunnels.cover_density), float(tunnels.cover_density_within))
 
 
 def _water() -> Range:

@@ -4,6 +4,7 @@ import math
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Density, Length, Mass, Ratio
+from pondkit.trades.tunnels import cautions as warn
 
 
 def pipe_cover_needed(
@@ -29,7 +30,7 @@ def pipe_cover_needed(
     lambda ground_level, pipe_level, outside_diameter, needed: (
         ground_level - pipe_level - outside_diameter / 2 >= needed
     ),
-    "Too little cover: empty pipe may float up in groundwater as high as this. Cover it deeper, or strap it down. Frost and loads may ask for more.",
+    warn.COVER_TOO_THIN,
 )
 def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter: Length, needed: Length) -> Length:
     """Cover over the crown of a run where it has least, over the cover that holds it down empty.

@@ -29,8 +29,6 @@ class Way:
 def ways(nodes: Sequence[Node], laid: Laying) -> tuple[Way, ...]:
     """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
     made = laid.made
-    for a, b, number in made.edges(data="leg"):
-        made[a][b]["length"] = laid.runs[number].length
     found: list[Way] = []
     done: set[frozenset[int]] = set()
     for start in laid.mouths:

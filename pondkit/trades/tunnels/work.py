@@ -13,6 +13,7 @@ from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.thread import Spot
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels import relations as rel
 from pondkit.trades.tunnels.clear import clear_bore
 from pondkit.trades.tunnels.cuts import Bought, Cut, Stock, cut_of
@@ -30,9 +31,6 @@ from pondkit.trades.tunnels.sizes import Pipe
 from pondkit.trades.tunnels.swims import Swims, swims
 from pondkit.trades.tunnels.uplift import Uplift, uplift
 
-ONLY_FITTED = Words(
-    "As drawn this run passes no liner here: its fittings bring it there. Draw its nodes where they are set, further from the pool."
-)
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 
 
@@ -48,7 +46,7 @@ class TunnelsResult(Result):
         places: (name, kind as ``standing`` says it, place on the site [m]) of each node, mouths settled and bends made.
         passes: ("run / pool", place on the site [m]) of each penetration.
         laid: The passages as they lie; ``ways`` finds the ways through them.
-        stock: (pipe, pieces cut from each stock length) of each pipe.
+        stock: (pipe, its stock length [m], pieces cut from each) of each pipe.
         narrowest: Where ``clear_bore`` lies on the site [m].
         doors: (name, level of its centre, bore, that pool's level at rest [m]) of each mouth in a pool.
         exits: (den, how many mouths it is joined to).
@@ -92,7 +90,7 @@ class TunnelsResult(Result):
     places: tuple[tuple[str, str, Spot], ...]
     passes: tuple[tuple[str, Spot], ...]
     laid: Laying
-    stock: tuple[tuple[str, tuple[Stock, ...]], ...]
+    stock: tuple[tuple[str, float, tuple[Stock, ...]], ...]
     narrowest: Spot | None
     doors: tuple[tuple[str, float, float, float], ...]
     exits: tuple[tuple[str, int], ...]
@@ -154,7 +152,7 @@ def run_figures(
             run_in_water=water,
             run_free=free,
         ),
-        volume=entry(rel.run_volume, name, source=pipe.source, bore=pipe.bore, run_length=length),
+        volume=entry(rel.run_volume, name, source=pipe.source, bore=pipe.bores, run_length=length),
         cut=made if isinstance(made, Cut) else None,
         problem=made if isinstance(made, Problem) else None,
     )
@@ -191,7 +189,7 @@ def work_out(
     """
     inverts = _inverts(laid)
     drains = [no_drain(*pair) for pair in draining(laid.made, laid.outlets, inverts)]
-    flushed = flush(tunnels, laid, flush_flow)
+    flushed = flush(tunnels, laid, tuple(run.volume for run in runs), flush_flow)
     problems = [*laid.problems, *flushed.problems, *drains, *(run.problem for run in runs if run.problem)]
     cuts = [*(run.cut for run in runs if run.cut), *short]
     passes = _passes(laid, sides)
@@ -201,7 +199,7 @@ def work_out(
     buys = [of for _, of in bought] if sound else []
     floods = _floods(laid)
     flooded = [
-        entry(rel.flooded_volume, lying.leg.name, source=lying.leg.pipe.source, bore=lying.leg.pipe.bore, flooded_length=length)
+        entry(rel.flooded_volume, lying.leg.name, source=lying.leg.pipe.source, bore=lying.leg.pipe.bores, flooded_length=length)
         for number, lying in enumerate(laid.runs) if number in floods and (length := lying.flooded_outside(floods[number])) > 0
     ]  # fmt: skip
     volumes = [run.volume for run in runs]
@@ -264,7 +262,7 @@ def work_out(
         ),
         passes=tuple((name, place) for name, place, *_ in passes),
         laid=laid,
-        stock=tuple((name, of.stock) for name, of in bought) if sound else (),
+        stock=tuple((name, of.size, of.stock) for name, of in bought) if sound else (),
         narrowest=narrow[1] if narrow else None,
         doors=tuple(
             (tunnels.nodes[at.node].name, at.level, 2 * (at.level - inverts[at.node]), at.water)
@@ -305,7 +303,9 @@ def _passes(laid: Laying, sides: Sequence[Side]) -> list[tuple[str, Spot, Entry,
             subject = f"{lying.leg.name} / {side.name}"
             met[subject] = met.get(subject, 0) + 1
             subject += f" ({met[subject]})" if met[subject] > 1 else ""
-            notes = [ONLY_FITTED] if number in laid.moved else []  # what passes a liner as drawn never moves
+            notes = (
+                [warn.PENETRATION_BY_FITTINGS()] if number in laid.moved else []
+            )  # what passes a liner as drawn never moves
             depth = entry(
                 rel.penetration_depth, subject, cautions=notes, water_level=side.level, crossing_level=place[2]
             )

@@ -2,9 +2,12 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from pondkit.trades.animals import pictures as view
+from pondkit.trades.animals import relations as rel
+from tests.cautions import told
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
@@ -102,7 +105,8 @@ def test_dens_mouths_dryness_and_fence() -> None:
 
 def test_demands_on_passages_that_are_not_there_are_said_to_be_unchecked() -> None:
     found = brief({"body_width": "10 cm"}, tunnels=None)
-    assert "Not checked" in cautions(figures(found, "demands_failed")["newt"])
+    assert value(found, "demands_not_checked", "newt") == 1
+    assert told(figures(found, "demands_not_checked")["newt"])["not_checked"]
 
 
 def test_a_way_out_of_no_pool_is_named_and_the_rest_stands() -> None:
@@ -122,3 +126,99 @@ def test_the_picture_tells_passed_and_failed_apart_and_says_them() -> None:
         and "mouths to the den, fails" in marks["fails"]["hovertext"][0]
     )
     assert "Fails: newt / den" in view.alt_brief(found, "si")
+
+
+# ---------------------------------------------------------------- what is filled in and cannot be checked
+
+
+@pytest.mark.parametrize(
+    ("kind", "option", "what"),
+    [
+        ({"water_area": "5 m^2"}, {}, "area so deep"),
+        ({"most_depth": "50 cm"}, {}, "water no deeper than"),
+        ({"entrance": "below water"}, {"tunnels": None}, "entrance below water"),
+        ({"exits": 2}, {"tunnels": None}, "mouths to each den"),
+        ({"den_dryness": "5 cm"}, {"tunnels": None}, "den floor over water"),
+        ({"longest_swim": "3 m"}, {"tunnels": None}, "longest swim"),
+        ({"body_width": "10 cm"}, {"tunnels": None}, "clear way"),
+        ({"ways_out": 3}, {}, "ways out of each pool"),
+        ({"steepest_way_out": 2, "ways_out": 0}, {}, "steepest way out"),
+        ({"entrance_depth": "10 cm"}, {}, "entrance under water"),
+    ],
+)
+def test_a_requirement_that_nobody_checked_is_counted_as_such(
+    kind: dict[str, Any], option: dict[str, Any], what: str
+) -> None:
+    found = brief(kind, **option)
+    assert (value(found, "demands_failed", "newt"), value(found, "demands_not_checked", "newt")) == (0, 1)
+    note = told(figures(found, "demands_not_checked")["newt"])["not_checked"]
+    assert f"Not checked: {what}, for" in note.text
+    assert value(found, "total_demands_not_checked") == 1
+    assert "some_not_checked" in told(figures(found, "total_demands_failed")[""])
+
+
+def test_every_requirement_is_met_or_not_or_not_checked() -> None:
+    """All requirements of a kind at once, without passages: eight need passages or ice, the others are checked."""
+    kind = {
+        "body_width": "10 cm", "longest_swim": "3 m", "water_depth": "50 cm", "water_area": "5 m^2", "under_ice": "40 cm", "most_depth": "2 m",
+        "steepest_way_out": 2, "entrance": "below water", "exits": 1, "den_dryness": "5 cm", "fence_height": "50 cm", "fence_dig_in": "20 cm",
+    }  # fmt: skip
+    found = brief(kind, {"ice": "10 cm"}, tunnels=None)
+    checked = sum(len(figures(found, f"demand_{key}")) for key in ("area", "depth", "ways_out", "fence"))
+    assert checked == 1 + 2 + 1 + 2
+    assert value(found, "demands_not_checked", "newt") == 6  # clear way, in and under ice; swim; entrance; mouths; den
+    whole = brief(kind, {"ice": "10 cm"})
+    assert value(whole, "demands_not_checked", "newt") == 0
+    assert not told(figures(whole, "total_demands_failed")[""]).get("some_not_checked")
+
+
+# ---------------------------------------------------------------- too deep, too far, under ice
+
+
+def test_water_that_is_too_deep_counts_for_nothing_of_the_area_of_shallow_water() -> None:
+    """Faces of batter 0.5 to 1.2 m, water 0.1 m up and 0.2 m down: between depths of 0.1 + 0.2 and 0.6 - 0.1 m at rest, by hand."""
+    found = brief({"water_depth": "10 cm", "most_depth": "60 cm", "water_area": "1 m^2"})
+    shallow, deep = ((8 - depth) * (6 - depth) for depth in (0.1 + 0.2, 0.6 - 0.1))
+    assert margin(found, "demand_area")["newt"] == pytest.approx(shallow - deep - 1)
+    # A floor of which all is deeper than the most: none of it counts, and the kind that wanted it does not pass.
+    bowl = {**POOL, "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0}]}
+    steep = brief({"water_depth": "10 cm", "most_depth": "60 cm", "water_area": "1 m^2"}, pools=[bowl])
+    assert margin(steep, "demand_area")["newt"] == pytest.approx(-1)
+    assert value(steep, "demands_failed", "newt") == 1
+
+
+def test_a_way_out_far_from_its_pool_does_not_count() -> None:
+    """On the long side of 8 x 6 m, 100 m and 1 m off the waterline, where 2 m is allowed."""
+    for off, counts in ((100.0, False), (1.0, True)):
+        ramp = {"name": "log", "pool": "pool", "at": [0, 3 + off], "slope": 3, "surface": "wood"}
+        found = brief({"steepest_way_out": 2}, {"ways_out": [ramp], "way_out_reach": "2 m"})
+        assert margin(found, "demand_ways_out") == {"newt / pool": 0 if counts else -1}
+
+
+@pytest.mark.parametrize(
+    ("ice", "rise", "fall", "clear"),
+    [
+        ("30 cm", 0.0, 0.2, BORE),  # ice down to -0.5 m, over the crown at -0.6 + half the bore
+        ("42 cm", 0.0, 0.2, BORE / 2 - 0.02),  # down to 2 cm below the middle, the invert half the bore below that
+        ("60 cm", 0.0, 0.2, 0.0),
+        ("42 cm", 0.3, 0.2, BORE / 2 - 0.02),  # higher water lifts the ice off the mouth: the lowest decides
+    ],
+)
+def test_what_ice_leaves_open_of_a_mouth(ice: str, rise: float, fall: float, clear: float) -> None:
+    found = brief({"body_width": "5 cm"}, {"ice": ice}, water_rise=rise, water_fall=fall)
+    figure = figures(found, "mouth_clear_of_ice")["m"]
+    assert figure.value == pytest.approx(clear, abs=1e-9)
+    assert margin(found, "demand_ice")["newt / m"] == pytest.approx(clear - 0.05, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("level", "ice"), [(0.05, 0.02), (-0.1, 0.04), (-0.3, 0.2), (0.0, 0.08), (0.3, 0.1), (-0.02, 0.01)]
+)
+def test_the_least_that_ice_leaves_open_is_that_of_a_fine_search_over_all_water_levels(
+    level: float, ice: float
+) -> None:
+    bore, lowest, highest = 0.1, -0.2, 0.1
+    waters = np.linspace(lowest, highest, 30001)
+    above, below = level + bore / 2 - waters, waters - ice - (level - bore / 2)
+    searched = np.clip(np.maximum(above, below), 0, bore).min()
+    assert rel.mouth_clear_of_ice(level, bore, ice, lowest, highest) == pytest.approx(searched, abs=2e-5)

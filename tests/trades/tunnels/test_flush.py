@@ -36,7 +36,7 @@ def test_velocity_time_and_the_flow_that_would_be_needed() -> None:
 
 def test_the_flow_that_is_needed_sweeps_every_run_on_a_way() -> None:
     first = sketch(NODES, RUNS, flush_from="den", flush_flow="300 L/min")
-    needed = figures(first, "flush_flow_needed")[""].value
+    needed = figures(first, "flush_flow_needed")[""].most  # in the widest that the bore may be
     found = sketch(NODES, RUNS, flush_from="den", flush_flow=f"{needed * 60000 + 0.01} L/min")
     assert not any("stays" in cautions(speed) for speed in figures(found, "flush_velocity").values())
 

@@ -22,7 +22,7 @@ def join(
 ) -> Join:
     """What joins pipes at a node of which every leg may move, its furthest place 1 m off."""
     names = {pipe.name for pipe in pipes}
-    stops = {(part, name): stop(part, name, ()).size.typical for part in (*ELBOWS, *BRANCHES) for name in names}
+    stops = {(part, name): stop(part, pipe(name), ()).size.typical for part in (*ELBOWS, *BRANCHES) for name in names}
     return fitted(name, kind, pipes, away, frees or (1.0,) * len(pipes), Shelf(ELBOWS, stops, 0.045, most))
 
 
@@ -44,7 +44,7 @@ def pair(bend: float, kind: str = "junction") -> Join:
 def test_a_bend_near_a_listed_fitting_gets_it_without_a_word(bend: float, fitting: str) -> None:
     made = pair(bend)
     assert made.counted == (f"sch40 4 in {fitting}",) and not made.cautions
-    assert made.stops == (((fitting, "sch40 4 in"),),) * 2
+    assert made.stops == (((fitting, FOUR),),) * 2
 
 
 @pytest.mark.parametrize("bend", [10, 31, 70, 130])
@@ -74,7 +74,7 @@ def test_the_angle_is_that_in_space() -> None:
 def test_a_branch_at_a_right_angle_is_a_tee_and_one_at_45_a_wye_with_its_stem_opposite() -> None:
     tee = join("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(90)))
     assert tee.counted == ("sch40 4 in tee",) and not tee.cautions
-    assert tee.stops == ((("tee", "sch40 4 in"),),) * 3
+    assert tee.stops == ((("tee", FOUR),),) * 3
     wye = join("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(45)))
     assert wye.counted == ("sch40 4 in wye",) and not wye.cautions
     # The branch leans to the east run: these two meet at 45°, the west run is the stem.
@@ -98,10 +98,10 @@ def test_a_branch_that_nothing_makes_where_nothing_may_move_is_a_fault() -> None
 def test_sizes_that_differ_take_a_reducer() -> None:
     straight = join("n", "junction", (SIX, FOUR), (WEST, towards(0)))
     assert straight.counted == ("sch40 6 in to sch40 4 in reducer",)
-    assert straight.stops == ((), (("reducer", "sch40 4 in"),))
+    assert straight.stops == ((), (("reducer", FOUR),))
     bent = join("n", "junction", (FOUR, SIX), (WEST, towards(90)))
     assert set(bent.counted) == {"sch40 6 in elbow 90", "sch40 6 in to sch40 4 in reducer"}
-    assert bent.stops[0] == (("elbow 90", "sch40 6 in"), ("reducer", "sch40 4 in"))
+    assert bent.stops[0] == (("elbow 90", SIX), ("reducer", FOUR))
     # ASTM D1785 4.500 in and D3034 4.215 in outside: never one socket for both.
     assert join("n", "junction", (FOUR, DRAIN), (WEST, towards(0))).counted == ("sch40 4 in to sdr35 4 in reducer",)
 
@@ -134,8 +134,8 @@ def test_more_runs_than_a_node_can_join_are_a_problem(kind: str, runs: int) -> N
 
 
 def test_stops_of_one_end_add_up_with_their_ranges() -> None:
-    both = added([stop("elbow 90", "sch40 6 in", ()), stop("reducer", "sch40 4 in", ())])
-    one, other = stop("elbow 90", "sch40 6 in", ()).size, stop("reducer", "sch40 4 in", ()).size
+    both = added([stop("elbow 90", pipe("sch40 6 in"), ()), stop("reducer", pipe("sch40 4 in"), ())])
+    one, other = stop("elbow 90", pipe("sch40 6 in"), ()).size, stop("reducer", pipe("sch40 4 in"), ()).size
     assert (both.low, both.typical, both.high) == pytest.approx(
         (one.low + other.low, one.typical + other.typical, one.high + other.high)
     )

@@ -3,7 +3,6 @@
 import pytest
 
 from pondkit.core.remembered import Memory
-from pondkit.study.evaluate import evaluate
 from pondkit.trades.tunnels.net import Outlet, draining, graph, reached
 from tests.designs import demo
 from tests.memory import asked
@@ -41,7 +40,7 @@ def test_water_goes_only_through_nodes_below_it() -> None:
         def __init__(self, *ends: int) -> None:
             self.ends = ends
 
-    made = graph([Leg(0, 1), Leg(1, 2), Leg(2, 3)], 4)  # type: ignore[list-item]
+    made = graph([Leg(0, 1), Leg(1, 2), Leg(2, 3)], [1.0, 1.0, 1.0], 4)  # type: ignore[list-item]
     levels = {0: -1.0, 1: -0.5, 2: 0.2, 3: -1.0}
     assert reached(made, 0, levels, 0.0) == {0, 1}
     assert reached(made, 0, levels, 0.3) == {0, 1, 2, 3}
@@ -104,9 +103,7 @@ def test_a_moved_tier_of_another_pool_works_no_pipe_out_again() -> None:
         range(len(option.pools)), key=lambda at: min(abs(option.pools[at].at[0] - place[0]) for place in drawn.values())
     )
     memory.worked.clear()
-    evaluate(
-        put(project, ("options", 0, "pools", far, "tiers", 0, "depth"), float(option.pools[far].tiers[0].depth) * 1.01),
-        memory,
-    )
+    depth = float(option.pools[far].tiers[0].depth) * 1.01
+    asked(put(project, ("options", 0, "pools", far, "tiers", 0, "depth"), depth), memory)
     assert memory.worked.count("threads") == 2  # the lines as drawn, and those that fittings move
     assert "run_figures" not in memory.worked

@@ -63,14 +63,14 @@ def test_pipe_sizes_as_printed(name: str, outside: float, bore: float) -> None:
 
 def test_cut_between_two_quarter_bends_of_4_in() -> None:
     # Reference notes 9.2: C/C 48 in less two 4 in 1/4 bends = 40.25 in; the bends' 3 7/8 in are from memory, confirm
-    bend = stop("elbow 90", "sch40 4 in", ()).size.typical
+    bend = stop("elbow 90", pipe("sch40 4 in"), ()).size.typical
     assert rel.cut_length(48 * IN, bend, bend, 0.0, 0.0, 0.0, 0.0) == pytest.approx(40.25 * IN)
 
 
 def test_offset_of_45_degrees() -> None:
     # Reference notes 9.2: travel = 1.4142 x 12 in = 16.97 in; less two 1/8 bends (2 3/16 in, from memory, confirm) 12.60 in
     travel = rel.run_length(12 * IN, 12 * IN, 0.0)
-    bend = stop("elbow 45", "sch40 4 in", ()).size.typical
+    bend = stop("elbow 45", pipe("sch40 4 in"), ()).size.typical
     assert travel == pytest.approx(16.97 * IN, abs=0.005 * IN)
     assert rel.cut_length(travel, bend, bend, 0.0, 0.0, 0.0, 0.0) == pytest.approx(12.60 * IN, abs=0.005 * IN)
 

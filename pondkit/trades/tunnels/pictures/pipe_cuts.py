@@ -16,13 +16,16 @@ def cuts(result: OptionResult, system: System) -> Figure | None:
         result: The option worked out.
         system: Units on show.
     """
-    unit, rows, drawn = CUT_UNIT[system], _stock_rows(result), result.option.tunnels
-    if not rows or drawn is None:
+    unit, rows = CUT_UNIT[system], _stock_rows(result)
+    if not rows:
         return None
-    whole = float(frame.in_unit(float(drawn.stock_length), unit))
+    sizes = {
+        pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (result.tunnels.stock if result.tunnels else ())
+    }
+    whole = max(sizes.values())
     look = {"type": "bar", "orientation": "h", "width": 0.6}
     data: list[dict[str, Any]] = [look | {
-        "y": list(range(len(rows))), "x": [whole] * len(rows), "name": "stock length", "hoverinfo": "skip",
+        "y": list(range(len(rows))), "x": [sizes[pipe] for pipe, _, _ in rows], "name": "stock length", "hoverinfo": "skip",
         "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
     }]  # fmt: skip
     for at in range(max(len(pieces) for _, pieces, _ in rows)):
@@ -56,7 +59,7 @@ def alt_cuts(result: OptionResult, system: System) -> str:
 def _stock_rows(result: OptionResult) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
     """(pipe, pieces, how many stock lengths are cut so)."""
     counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
-    for pipe, stock in result.tunnels.stock if result.tunnels else ():
+    for pipe, _, stock in result.tunnels.stock if result.tunnels else ():
         for pieces in stock:
             counted[pipe, pieces] = counted.get((pipe, pieces), 0) + 1
     return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]
