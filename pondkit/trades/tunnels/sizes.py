@@ -13,7 +13,9 @@ from pondkit.trades.tunnels.inputs import Fitting, OwnPipe, Run, Tunnels
 from pondkit.trades.water.inputs.pipes import pipe_size
 
 BRANCHES = ("wye", "tee")
-THICKER = 1.12  # greatest wall over the least: ASTM D1785, data sheet (4 in: 6.73 over 6.02 mm); of sewer pipe from memory
+THICKER = (
+    1.12  # greatest wall over the least: ASTM D1785, data sheet (4 in: 6.73 over 6.02 mm); of sewer pipe from memory
+)
 LEAST_THICKER = 0.51e-3  # m: at least so much (1 1/2 in: 4.19 over 3.68 mm), same sheet
 WALLS = "bore between the least wall and the greatest: that of the average bore, and at least 12 % over it (ASTM D1785, data sheet)"
 SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from those of this one

@@ -30,19 +30,17 @@ def test_pipe_as_printed() -> None:
     rows = {row["pipe"]: row for row in table("trades/water/pipes")}
     for size, (outside, inside, wall, mass) in SCHEDULE_40.items():
         row = rows[f"sch40 {size} in"]
-        printed = (row["outside_diameter_in"], row["bore_in"], row["min_wall_in"], row["mass_lb_ft"])
+        printed = (row["outside_diameter"], row["bore"], row["min_wall"], row["mass"])
         assert tuple(map(float, printed)) == (outside, inside, wall, mass), size
     for size, outside in SDR_35.items():
         row = rows[f"sdr35 {size} in"]
-        wall = float(row["min_wall_in"])
-        assert float(row["outside_diameter_in"]) == outside, size
+        wall = float(row["min_wall"])
+        assert float(row["outside_diameter"]) == outside, size
         assert outside / wall == pytest.approx(35, rel=0.005), f"{size}: SDR 35 is outside diameter over least wall"
-        assert float(row["bore_in"]) == pytest.approx(outside - 2 * wall, abs=6e-4), size
+        assert float(row["bore"]) == pytest.approx(outside - 2 * wall, abs=6e-4), size
         # PVC of one density: the mass is in proportion to the area of the wall, as in the two sizes whose mass is printed.
-        assert float(row["mass_lb_ft"]) == pytest.approx(
-            13.39 * (outside - wall) * wall / (14.863 * 0.437), rel=0.02
-        ), size
-    assert (rows["sdr35 4 in"]["mass_lb_ft"], rows["sdr35 15 in"]["mass_lb_ft"]) == ("1.03", "13.39")
+        assert float(row["mass"]) == pytest.approx(13.39 * (outside - wall) * wall / (14.863 * 0.437), rel=0.02), size
+    assert (rows["sdr35 4 in"]["mass"], rows["sdr35 15 in"]["mass"]) == ("1.03", "13.39")
 
 
 def test_the_bore_ranges_over_the_walls_that_the_standard_allows() -> None:
