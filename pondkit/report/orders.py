@@ -9,7 +9,7 @@ from pondkit.report import table
 from pondkit.report.paper import BLANK, faults, listed, page, titled
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs.items import net_key, ordered
-from pondkit.trades.cost.listed import Listed
+from pondkit.trades.cost.results import Listed
 from pondkit.trades.earthwork.pictures import hauling
 
 # What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.

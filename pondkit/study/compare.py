@@ -9,7 +9,7 @@ from pondkit.core.result import by_key
 from pondkit.core.units import MONEY, nothing
 from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import OptionResult, Results
-from pondkit.trades.cost.work import Price
+from pondkit.trades.cost.results import Price
 
 
 @dataclass(frozen=True, eq=False)

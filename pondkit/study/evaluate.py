@@ -16,7 +16,8 @@ from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
 from pondkit.trades.clearances import daylight
 from pondkit.trades.clearances.keep import KeptResult
-from pondkit.trades.cost.work import Price
+from pondkit.trades.cost import compute as cost
+from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import digging, ditches, floating, holes
 from pondkit.trades.earthwork.digging import DigResult
 from pondkit.trades.earthwork.ditches import LinkCut, Links
@@ -259,20 +260,22 @@ class OptionResult:
     @node
     def price(self) -> Price | None:
         """Price by the person's rates."""
-        parts = between.Parts(
-            self.pools,
+        rates = self.option.rates
+        if rates is None:
+            return None
+        parts = (
             self.totals,
             self.earth,
             self.lining,
             self.stone,
             self.heavy,
             self.trenches,
-            self.heavy.ordered,
             self.haul,
             self.tunnels,
             self.water,
         )
-        return steps.price_of(self.option, parts, not self._unpriced)
+        there = tuple(part for part in (*self.pools, *parts) if part is not None)
+        return cost.compute(rates, there, self.option.order_takes == "high", not self._unpriced)
 
     @node
     def dig(self) -> DigResult | None:

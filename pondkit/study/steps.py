@@ -16,8 +16,6 @@ from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
 from pondkit.trades.animals.work import work_out as animals_work_out
 from pondkit.trades.clearances import daylight
-from pondkit.trades.cost.work import Price
-from pondkit.trades.cost.work import work_out as price_work_out
 from pondkit.trades.earthwork import haul_stone as hauling
 from pondkit.trades.earthwork import heaping
 from pondkit.trades.earthwork.haul_stone import HaulResult
@@ -162,14 +160,6 @@ def earth_of(
     berm = heaping.berm_of(option, pools, ground, stood, sums.dig_volume.value)
     banks = heaping.banks_of(option, pools, ground)
     return earth_work_out(option.earth, soil, sums.dig_volume.value, built, banks, berm)
-
-
-def price_of(option: Option, parts: between.Parts, whole: bool) -> Price | None:
-    """Price by the person's rates; None where the option has none."""
-    if option.rates is None:
-        return None
-    quantities, every = between.priced_of(parts), parts.every
-    return price_work_out(option.rates, quantities, whole, every)
 
 
 def tunnels_of(

@@ -6,17 +6,13 @@ from typing import Any
 
 import numpy as np
 
-from pondkit.core.entry import Entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result, Trouble, no_such
+from pondkit.core.result import Path, Problem, Trouble, no_such
 from pondkit.geometry.band import Band, bands
 from pondkit.geometry.outline import NoOutline, Shape, shape_of
 from pondkit.geometry.path import Laid
 from pondkit.project.project import Option
-from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import Mouth, Passages, Water
-from pondkit.trades.earthwork.trenches import TrenchesResult
-from pondkit.trades.earthwork.work import EarthResult
 from pondkit.trades.liner.buying import Mark
 from pondkit.trades.liner.ending import TRENCH
 from pondkit.trades.liner.extras import Ballast, Burrowed, Floor, Footing
@@ -28,54 +24,7 @@ from pondkit.trades.pools.work import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
-from pondkit.trades.water.work import RunResult, WaterResult
-
-
-@dataclass(frozen=True)
-class Parts:
-    """Results of an option whose quantities can be priced."""
-
-    pools: tuple[PoolResult, ...]
-    sums: Totals
-    soil: EarthResult | None
-    lined: LiningResult | None
-    stones: StoneResult | None
-    weighty: Result
-    cut: TrenchesResult | None
-    wall_stone: Entry | None
-    carried: Result | None
-    pipes: TunnelsResult | None
-    waters: WaterResult | None
-
-    @property
-    def every(self) -> tuple[Result, ...]:
-        """All that are there."""
-        found = (
-            *self.pools,
-            self.sums,
-            self.soil,
-            self.lined,
-            self.stones,
-            self.weighty,
-            self.cut,
-            self.carried,
-            self.pipes,
-            self.waters,
-        )
-        return tuple(part for part in found if part is not None)
-
-
-def priced_of(parts: Parts) -> tuple[tuple[str, Entry | None], ...]:
-    """(rate, what is ordered at it), and the machine's hours; None where the option has none."""
-    sums, soil, lined, stones, pipes = parts.sums, parts.soil, parts.lined, parts.stones, parts.pipes
-    return (
-        ("wall_stone", parts.wall_stone), ("crushed", parts.cut.seat_order if parts.cut else None),
-        ("pipe_bedding", parts.cut.pipe_bedding_order if parts.cut else None), ("dig", sums.dig_volume), ("haul", soil.haul_bank if soil else sums.spoil_volume), ("gravel", sums.total_gravel_volume),
-        ("liner", lined.total_liner_order if lined else None), ("underlay", lined.total_underlay_order if lined else None),
-        ("overlay", lined.total_overlay_order if lined else None), ("boulders", stones.boulders_order if stones else None),
-        ("edging", stones.edging_order if stones else None), ("pipe", pipes.total_pipe_order if pipes else None),
-        ("fittings", pipes.total_fitting_count if pipes else None), ("machine", soil.machine_time if soil else None),
-    )  # fmt: skip
+from pondkit.trades.water.work import RunResult
 
 
 def lined_of(option: Option) -> set[str]:

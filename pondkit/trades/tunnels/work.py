@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from pondkit.core.entry import USER, Entry, entry, total, with_cautions
+from pondkit.core.entry import USER, Entry, entry, input_entry, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words
@@ -64,6 +64,8 @@ class TunnelsResult(Result):
     mouth_depth: tuple[Entry, ...]
     den_floor_above_water: tuple[Entry, ...]
     chamber_volume: tuple[Entry, ...]
+    den_order: tuple[Entry, ...]
+    den_lid_order: tuple[Entry, ...]
     penetration_depth: tuple[Entry, ...]
     penetration_below_rim: tuple[Entry, ...]
     penetration_size: tuple[Entry, ...]
@@ -214,6 +216,8 @@ def work_out(
         run_volume=tuple(volumes),
         mouth_depth=tuple(_mouths(tunnels, laid, sides)),
         den_floor_above_water=tuple(_dens(tunnels, laid, inverts, groundwater)),
+        den_order=(dens := tuple(input_entry(node.name, 1, COUNT) for node in tunnels.nodes if node.kind == "chamber")),
+        den_lid_order=dens,
         chamber_volume=tuple(
             entry(
                 rel.chamber_volume, node.name, source=USER, length=node.size[0], width=node.size[1], height=node.size[2]

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.cost.listed import FAMILIES
+from pondkit.trades.cost.inputs.items import FAMILIES
 from pondkit.trades.liner.pictures import fabric as view
 from pondkit.trades.liner.rolling import Pad, Strips, parts, rolled
 

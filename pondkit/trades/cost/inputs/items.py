@@ -21,7 +21,15 @@ NAMED = (
     "line_fitting_order",
     "line_valve_order",
     "pump_order",
+    "body_order",
+    "lid_order",
+    "den_order",
+    "den_lid_order",
 )  # each priced by its name
+# What is named one by one where it has no price: "lid of {}" with the name of each.
+BY_NAME = {
+    "body_order": "{}", "lid_order": "lid of {}", "den_order": "den {}", "den_lid_order": "lid of den {}", "pump_order": "pump {}",
+}  # fmt: skip
 SUMS = ("total_", "stone_order")  # what adds up other lines of the order
 WORKED = (
     "dig_volume", "fill_volume", "spoil_volume", "topsoil_bank", "left_loose", "berm_volume", "trench_volume", "haul_bank", "haul_loose",
@@ -44,6 +52,24 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "pipe": ("pipe_length", "pipe_lengths_to_buy"),
     "fittings": ("fitting_count",),
 }
+# The figure of the takeoff that each rate is for; of several the first that the option has.
+RATED: dict[str, tuple[str, ...]] = {
+    "dig": ("dig_volume",),
+    "haul": ("haul_bank", "spoil_volume"),
+    "liner": ("total_liner_order",),
+    "underlay": ("total_underlay_order",),
+    "overlay": ("total_overlay_order",),
+    "boulders": ("boulders_order",),
+    "edging": ("edging_order",),
+    "wall_stone": ("total_wall_stone_order",),
+    "crushed": ("seat_order",),
+    "pipe_bedding": ("pipe_bedding_order",),
+    "gravel": ("total_gravel_volume",),
+    "pipe": ("total_pipe_order",),
+    "fittings": ("total_fitting_count",),
+    "machine": ("machine_time",),
+}
+BY_ROLL = "rolls_to_buy"  # of liner; each kind of roll has a price of its own
 TOTALS = {
     "total_liner_order": "liner_area", "total_underlay_order": "underlay_area", "total_overlay_order": "overlay_area",
     "underlay_pad_order": "underlay_area", "seat_order": "seat_volume", "pipe_bedding_order": "pipe_bedding_volume", "total_wall_stone_order": "wall_stone_order",
@@ -58,6 +84,11 @@ LIQUID = ("US gal", "L")
 def ordered(key: str) -> bool:
     """True for a figure that is something to order."""
     return key in ALSO_ORDERED or (key.endswith(ORDER_ENDS) and not key.startswith(SUMS))
+
+
+def is_goods(item: str) -> bool:
+    """True for an item that is bought by the order list, and so at its high figure where the order takes that."""
+    return ordered(item) or bool(orders_of(item))
 
 
 def net_key(key: str) -> str:

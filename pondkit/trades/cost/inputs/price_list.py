@@ -47,7 +47,7 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
     rows = _rows(raw)
     heads = [_heading(cell) for cell in rows[0][1]]
     lines: list[PriceLine] = []
-    met: dict[tuple[str, str], int] = {}
+    met: dict[str, dict[str, int]] = {}
     reasons: list[str] = []
     for number, cells in rows[1:]:
         given = {field: text for field, text in zip(heads, map(_text, cells), strict=False) if field and text}
@@ -60,13 +60,14 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
             except ValidationError as error:
                 told = [f"row {number}, {reason}" for reason in refusal(error, PriceLine, given).reasons]
             else:
-                first = met.setdefault((line.item, line.of), number)
-                if first == number:
-                    lines.append(line)
+                first = next(
+                    (row for of, row in met.get(line.item, {}).items() if "" in (of, line.of) or of == line.of), 0
+                )
+                if first:
+                    told.append(_twice(number, line, first))
                 else:
-                    told.append(
-                        f"row {number}, item: {items()[line.item]} stands in row {first} already; keep one of the two."
-                    )
+                    met.setdefault(line.item, {})[line.of] = number
+                    lines.append(line)
         reasons += told
     if len(lines) > MOST_LINES:
         reasons.append(f"The list has {len(lines)} lines; a project holds at most {MOST_LINES}.")
@@ -76,6 +77,15 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
     if not lines:
         raise Refused("No row of the list has a price; write one in the column 'price'.")
     return tuple(lines)
+
+
+def _twice(number: int, line: PriceLine, first: int) -> str:
+    """What is said of a row whose item, or a part of it, an earlier row prices."""
+    part = f"only of {brief(line.of)}" if line.of else "all of it"
+    return (
+        f"row {number}, item: {items()[line.item]} ({part}) is priced in row {first} already; keep one row for all of an item, "
+        "or one for each of its parts, named in 'of'."
+    )
 
 
 def _rows(raw: bytes) -> list[tuple[int, list[str]]]:

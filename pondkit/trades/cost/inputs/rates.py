@@ -20,6 +20,7 @@ from pondkit.core.part import (
     Time,
     Whole,
     ask,
+    ask_of,
 )
 from pondkit.core.units import pretty
 from pondkit.trades.cost.inputs.items import UNITS, items
@@ -84,8 +85,19 @@ class Rates(Part):
     fittings: PriceEach | None = ask(
         "Fittings", 0, "5000 each", ("1 each", "1 each"), default=None, help="For one, all kinds alike."
     )
+    contingency: Share | None = ask(
+        "Contingency", "0 %", "100 %", ("1 %", "1 %"), default=None,
+        help="Your own share of the total for what is not foreseen, shown beside it; the ranges of figures are no contingency.",
+    )  # fmt: skip
     labour: PriceTime | None = ask("Labour", *HOUR, default=None, help="For an hour of one person.")
     machine: PriceTime | None = ask("Machine", *HOUR, default=None, help="For an hour of the machine with its driver.")
     lines: Annotated[tuple[PriceLine, ...], Field(max_length=MOST_LINES)] = ask(
         "Price list", default=(), help="Your own prices; a line takes the place of the rate for the same thing."
     )
+
+
+def rate_label(name: str) -> str:
+    """What a rate is called."""
+    said = ask_of(Rates, name)
+    assert said is not None
+    return said.label

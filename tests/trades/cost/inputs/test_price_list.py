@@ -87,7 +87,7 @@ def test_an_item_by_key_or_name_is_priced_by_its_net(name: str) -> None:
         ("Liner aera,ft^2,1", ("row 3, item: 'Liner aera' is no quantity", "Did you mean 'Liner area'")),
         (",ft^2,1", ("row 3, item: nothing is written",)),
         ("boulders to order,ton,1", ("row 3, unit: 'ton'", "short ton, long ton, kg, tonne")),
-        ("dig volume,yd^3,2", ("row 3, item: Dig volume stands in row 2 already",)),
+        ("dig volume,yd^3,2", ("row 3, item: Dig volume (all of it) is priced in row 2 already",)),
     ],
 )
 def test_what_is_wrong_is_told_by_row_and_column(row: str, words: tuple[str, ...]) -> None:
@@ -113,7 +113,7 @@ def test_every_row_at_fault_is_told_and_no_more_than_a_person_reads() -> None:
         (b"item,unit,price\na\0b,ft,1\n", "row 2"),
         (b"x" * 600_000, "600,000 bytes"),
         (b'item,unit,price\n"' + b"x" * 200_000 + b'",ft,1\n', "Row"),
-        (b"item,unit,price\nliner area,ft^2,1\n" + b"".join(b"fittings,each,1\n" for _ in range(2)), "stands in row 3"),
+        (b"item,unit,price\nliner area,ft^2,1\n" + b"".join(b"fittings,each,1\n" for _ in range(2)), "is priced in row 3"),
     ],
 )  # fmt: skip
 def test_a_file_that_is_no_list_is_told(raw: bytes, words: str) -> None:

@@ -97,10 +97,10 @@ def test_what_is_bought_by_hand(terms: dict[str, Any], worth: float) -> None:
     from pondkit.core.entry import Entry
     from pondkit.core.units import AREA
     from pondkit.trades.cost.inputs.rates import PriceLine
-    from pondkit.trades.cost.listed import listed
+    from pondkit.trades.cost.lines import listed
 
     line = PriceLine.model_validate({"item": "pad_area", "unit": "m^2", "price": 2} | terms)
-    found = listed(line, {"pad_area": [Entry("a", 10.0, AREA, "", "", (), "", 5.0, 10.0)]})
+    found = listed(line, {"pad_area": [Entry("a", 10.0, AREA, "", "", (), "", 5.0, 10.0)]}, False)
     assert found.amount.value == pytest.approx(worth)
     assert found.price.value == pytest.approx(2 * worth)
     assert found.price.low <= found.price.value == found.price.high
@@ -197,7 +197,7 @@ def test_a_line_in_trouble_is_told_and_leaves_no_sum(
     lines: list[dict[str, Any]], field: str, words: tuple[str, ...]
 ) -> None:
     good = {"item": "pad_area", "unit": "ft^2", "price": 1}
-    project = with_lines(full_project(), [good, *lines])
+    project = with_lines(put(full_project(), ("options", 0, "lining", "rolls"), ()), [good, *lines])
     results = evaluate(project)
     found = [(path, problem) for path, problem in results.problems if path[2:4] == ("rates", "lines")]
     assert any(path[-1] == field for path, _ in found)

@@ -85,6 +85,14 @@ BY_UNIT = {kind: _by_unit(kind) for kind in PRICES}
 WORK = {kind: _work(kind) for kind in PRICES}
 
 
+def own_contingency(total: Money, share: Share) -> Money:
+    """The person's own per cent of the rough total, for what is not foreseen.
+
+    Source: user input
+    """
+    return total * share
+
+
 def contingency(typical: Money, high: Money) -> Money:
     """What the total may come to beyond its typical figure.
 

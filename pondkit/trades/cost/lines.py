@@ -2,71 +2,40 @@
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import Entry, entry, total, with_cautions
-from pondkit.core.part import ask_of
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
-from pondkit.core.units import COUNT, SHARE, Kind, factor
-from pondkit.trades.cost.inputs.items import FAMILIES, WHOLE_ENDS, item_kind, items, kind_by, orders_of, units_of
-from pondkit.trades.cost.inputs.rates import PriceLine, Rates
-from pondkit.trades.cost.relations import ANY_AMOUNT, BY_UNIT, COST, WORK
+from pondkit.core.units import COUNT, SHARE, Kind, factor, nothing
+from pondkit.trades.cost.cautions import LESS_THAN_ORDERED
+from pondkit.trades.cost.formulas import ANY_AMOUNT, BY_UNIT, COST, WORK
+from pondkit.trades.cost.inputs.items import WHOLE_ENDS, is_goods, item_kind, items, kind_by, orders_of, units_of
+from pondkit.trades.cost.inputs.rates import PriceLine
+from pondkit.trades.cost.results import Listed, line_name
 
 
-@dataclass(frozen=True)
-class Listed:
-    """One line against the option.
+def listed(line: PriceLine, figures: dict[str, list[Entry]], high: bool) -> Listed:
+    """A line without fault against the figures of an option.
 
-    Attributes:
+    Args:
         line: As entered.
-        net: Its quantity; None where the option has none of it, or the line is in trouble.
-        amount, price, labour, machine: What follows from it; None where the line does not ask for it.
+        figures: The option's, by key.
+        high: Whether what is ordered is taken at its high figure.
     """
-
-    line: PriceLine
-    net: Entry | None = None
-    amount: Entry | None = None
-    price: Entry | None = None
-    labour: Entry | None = None
-    machine: Entry | None = None
-
-    @property
-    def family(self) -> str:
-        """What it is priced under beside other lines and rates: the rate that it stands for, else what it is itself."""
-        rate = next((name for name, keys in FAMILIES.items() if self.line.item in keys), "")
-        return rate_label(rate) if rate else called(self.line)
-
-
-def rate_label(name: str) -> str:
-    """What a rate is called."""
-    said = ask_of(Rates, name)
-    assert said is not None
-    return said.label
-
-
-def called(line: PriceLine) -> str:
-    """What a line is called: its item, and which one of it."""
-    return items()[line.item] + (f", {line.of}" if line.of else "")
-
-
-def listed(line: PriceLine, figures: dict[str, list[Entry]]) -> Listed:
-    """A line without fault against the figures of an option."""
     own = _of(line, figures.get(line.item, ()))
-    if not any(figure.value > 0 for figure in own):
+    if all(nothing(figure.value, figure.kind) for figure in own):
         return Listed(line)
-    kind, name = kind_by(line.item, line.unit), called(line)
+    kind, name = kind_by(line.item, line.unit), line_name(line)
     size = factor(line.unit, kind)
-    net = bare(own[0] if len(own) == 1 else total(name, own), kind)
+    net = bare(own[0] if len(own) == 1 else total(name, own), kind, high and is_goods(line.item))
     given: dict[str, Any] = {"net": net, "waste": line.waste, "minimum": line.minimum * size}
     sale = line.sale_unit * size or (1.0 if kind is COUNT else 0.0)  # counted things come whole
     amount = entry(BY_UNIT[kind], name, **given, sale_unit=sale) if sale else entry(ANY_AMOUNT[kind], name, **given)
     ordering = [figure for key in orders_of(line.item) for figure in _of(line, figures.get(key, ()))]
-    if sum(figure.value for figure in ordering) > amount.value * (1 + 1e-9):
-        note = words("The takeoff's own order, with its allowance, laps and stock lengths, is {order}: more than is bought here.",
-                     order=(sum(figure.value for figure in ordering), kind))  # fmt: skip
-        amount = with_cautions(amount, note)
+    order = sum(figure.most if high else figure.value for figure in ordering)
+    if order > amount.value * (1 + 1e-9) and not nothing(order - amount.value, kind):
+        amount = with_cautions(amount, LESS_THAN_ORDERED(order=(order, kind)))
     return Listed(
         line,
         net,
@@ -99,7 +68,7 @@ def faults(lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]]) -> Ite
                 index,
                 Problem(
                     (*path, "item"),
-                    words(f"{called(line)} is priced by a line before it"),
+                    words(f"{line_name(line)} is priced by a line before it"),
                     words("one line for all of an item, or one for each of its parts"),
                     words("remove one of the lines, or name in each what it is for"),
                 ),
@@ -146,8 +115,13 @@ def rest(lines: Iterable[PriceLine], figures: dict[str, list[Entry]]) -> list[st
     return out
 
 
-def bare(figure: Entry, kind: Kind) -> Entry:
-    """A quantity without its cautions, which stand at the quantity and not at its price; of the kind that it is sold by."""
+def bare(figure: Entry, kind: Kind, high: bool = False) -> Entry:
+    """A quantity without its cautions, which stand at the quantity and not at its price; of the kind that it is sold by.
+
+    Where it is ordered at its ``high`` figure, that is what is bought and paid, and has no range.
+    """
+    if high:
+        return Entry(figure.subject, figure.most, kind, "", "as ordered, at its high figure", (), figure.source)
     return Entry(figure.subject, figure.value, kind, "", "as ordered", (), figure.source, figure.low, figure.high)
 
 

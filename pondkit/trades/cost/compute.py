@@ -1,0 +1,202 @@
+"""A rough price of an option. What lacks a price or a quantity is named, never counted as 0."""
+
+from collections.abc import Iterator
+
+from pondkit.core.entry import Entry, entry, total, with_cautions
+from pondkit.core.part import kind_in
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Result, by_key
+from pondkit.core.sentence import Term, Words
+from pondkit.core.units import BULK, TIME, VOLUME, Kind, nothing, show
+from pondkit.trades.cost import cautions
+from pondkit.trades.cost.formulas import COST, PRICES, contingency, own_contingency
+from pondkit.trades.cost.inputs.items import BY_NAME, BY_ROLL, FAMILIES, RATED, items, ordered, orders_of
+from pondkit.trades.cost.inputs.rates import Rates, rate_label
+from pondkit.trades.cost.lines import bare, faults, listed, rest
+from pondkit.trades.cost.results import Listed, Price, line_name
+
+DUG = ("dig", "dig_volume")  # the rate and the item by which the dig is priced by its volume
+Figures = dict[str, list[Entry]]
+
+
+@remembered
+def compute(rates: Rates, parts: tuple[Result, ...], high: bool, whole: bool) -> Price:
+    """Price an option.
+
+    Args:
+        rates: The person's own.
+        parts: The option's results, from which rates and price list take their quantities.
+        high: Whether the order takes the high figure of what is bought.
+        whole: False where a part is in trouble: then there is no sum.
+    """
+    figures = by_key(parts)
+    wrong = list(faults(rates.lines, figures))
+    faulty = {at for at, _ in wrong}
+    sound = [line for index, line in enumerate(rates.lines) if index not in faulty]
+    lines = tuple(listed(line, figures, high) for line in sound)
+    sums = _Sums(rates, figures, lines, high)
+    sums.lacking += rest(sound, figures)
+    sums.lacking += _unpriced(figures, sums.own)
+    sums.by_rolls()
+    sums.by_rates()
+    hours = sums.by_hours()
+    prices = sums.prices
+    whole_price = with_cautions(total("", prices), *sums.notes()) if whole and not wrong and prices else None
+    return Price(
+        line_amount=tuple(line.amount for line in lines if line.amount),
+        line_labour=tuple(line.labour for line in lines if line.labour),
+        line_machine=tuple(line.machine for line in lines if line.machine),
+        total_labour_time=hours["labour"],
+        total_machine_time=hours["machine"],
+        price=tuple(prices),
+        total_price=whole_price,
+        contingency=entry(contingency, "", typical=whole_price.value, high=whole_price.most)
+        if whole_price and whole_price.low is not None
+        else None,
+        own_contingency=entry(own_contingency, "", total=bare(whole_price, whole_price.kind), share=rates.contingency)
+        if whole_price and rates.contingency is not None
+        else None,
+        lacking=tuple(sums.lacking),
+        listed=lines,
+        problems=tuple(problem for _, problem in wrong),
+    )
+
+
+class _Sums:
+    """Prices as they are gathered: by lines, by rolls, by rates, by hours; and the names of what is told of them."""
+
+    def __init__(self, rates: Rates, figures: Figures, lines: tuple[Listed, ...], high: bool) -> None:
+        self.rates, self.figures, self.lines, self.high = rates, figures, lines, high
+        self.own = {line.line.item for line in lines if line.price}
+        self.rolls = () if BY_ROLL in self.own else _priced_plans(figures.get("plan_cost", []))
+        self.over = [line for line in lines if line.price and self.rolls and line.line.item in FAMILIES["liner"]]
+        self.prices = [line.price for line in lines if line.price and line not in self.over]
+        self.idle = [line_name(line.line).lower() for line in lines if line.net is None and line.line.price is not None]
+        self.lacking = [
+            line_name(line.line).lower()
+            for line in lines
+            if line.net and line.line.price is None and not self._rated(line)
+        ]
+        self.replaced: list[str] = []
+        self.area_prices = [line_name(line.line).lower() for line in self.over]
+
+    def _rated(self, line: Listed) -> bool:
+        """True for a line without a price that a rate, or the price of a roll, prices."""
+        family = next((name for name, keys in FAMILIES.items() if line.line.item in keys), None)
+        return family is not None and (
+            getattr(self.rates, family) is not None or (family == "liner" and bool(self.rolls))
+        )
+
+    def quantity(self, name: str) -> Entry | None:
+        """What a rate is for; None where the option has none of it."""
+        keys = (key for key in RATED[name] if self.figures.get(key))
+        figure = next((self.figures[key][0] for key in keys), None)
+        return None if figure is None or nothing(figure.value, figure.kind) or figure.value < 0 else figure
+
+    def by_rolls(self) -> None:
+        """The liner by the prices of its rolls, which win over a price by area."""
+        if self.rolls:
+            plans = [bare(plan, plan.kind) for plan in self.rolls]
+            self.prices.append(total(rate_label("liner"), plans))
+            if self.rates.liner is not None:
+                self.area_prices.append("its rate")
+
+    def by_rates(self) -> None:
+        """Every thing that neither a line nor a roll prices, by its rate."""
+        for name, keys in FAMILIES.items():
+            rate, quantity, label = getattr(self.rates, name), self.quantity(name), rate_label(name)
+            if name == "liner" and self.rolls:
+                continue
+            if self.own.intersection(keys):
+                if rate is not None:
+                    self.replaced.append(label.lower())
+            elif quantity is None:
+                if rate is not None:
+                    self.idle.append(label.lower())
+            elif rate is None:
+                self.lacking.append(label.lower())
+            else:
+                kind = _sold(name)
+                bought = bare(
+                    quantity,
+                    kind,
+                    self.high and any(ordered(RATED[name][0].removeprefix(head)) for head in ("", "total_")),
+                )
+                self.prices.append(entry(COST[kind], label, quantity=bought, rate=rate))
+
+    def by_hours(self) -> dict[str, Entry | None]:
+        """Hours of labour and of the machine, with their prices."""
+        labour = [line.labour for line in self.lines if line.labour]
+        machine = [line.machine for line in self.lines if line.machine]
+        # A person's own hours for the dig stand in for what its bucket makes of it, as a line's price does for a rate.
+        digging = None if self._own_dig_hours() else self.quantity("machine")
+        hours = {
+            "labour": total("", labour) if labour else None,
+            "machine": total("", [*machine, *([digging] if digging else [])])
+            if machine or (digging and self.rates.machine is not None)
+            else None,
+        }
+        for name, time in hours.items():
+            rate = getattr(self.rates, name)
+            if time and rate is not None:
+                self.prices.append(entry(COST[TIME], rate_label(name), quantity=bare(time, TIME), rate=rate))
+            elif time:
+                self.lacking.append(f"{show(time.value, TIME, 'us')} of {name}")
+            elif rate is not None:
+                self.idle.append(f"hours of {name}")
+        return hours
+
+    def _own_dig_hours(self) -> bool:
+        return any(line.machine and line.line.item == DUG[1] for line in self.lines)
+
+    def notes(self) -> Iterator[Words]:
+        """Cautions at the sum."""
+        yield cautions.ROUGH_TOTAL()
+        for rule, names in (
+            (cautions.NOT_IN_SUM, self.lacking),
+            (cautions.PRICE_OF_NOTHING, self.idle),
+            (cautions.LIST_OVER_RATE, self.replaced),
+            (cautions.ROLLS_OVER_AREA, self.area_prices),
+        ):
+            if names:
+                yield rule(names=", ".join(names))
+        for keys in FAMILIES.values():
+            met = [items()[key].lower() for key in keys if key in self.own]
+            if len(met) > 1:
+                yield cautions.PRICED_TWICE(names=", ".join(met))
+        by_hours = self.rates.machine is not None and bool(self._own_dig_hours() or self.quantity("machine"))
+        if by_hours and (self.rates.dig is not None or DUG[1] in self.own):
+            yield cautions.DIG_PRICED_TWICE()
+
+
+def _priced_plans(plans: list[Entry]) -> tuple[Entry, ...]:
+    """What the rolls of each liner cost; nothing where one of them has no price."""
+    prices = [price for plan in plans for term in plan.terms if term.name == "prices" for price in _values(term)]
+    return tuple(plans) if prices and all(price > 0 for price in prices) else ()
+
+
+def _values(term: Term) -> tuple[float, ...]:
+    return term.value if isinstance(term.value, tuple) else (term.value,)
+
+
+def _sold(name: str) -> Kind:
+    """Kind of quantity that a rate is for."""
+    rate = kind_in(Rates, name)
+    kind = next(kind for kind, price in PRICES.items() if price is rate)
+    return BULK if kind is VOLUME else kind
+
+
+def _unpriced(figures: Figures, own: set[str]) -> Iterator[str]:
+    """What something of is ordered, that no rate stands for and no line prices: the item, or each of it by its name."""
+    rated = {key for keys in FAMILIES.values() for key in keys}
+    for item in items():
+        keys = [key for key in (*orders_of(item), item) if ordered(key)]
+        there = [figure for key in keys for figure in figures.get(key, ()) if not nothing(figure.value, figure.kind)]
+        if item in rated | own or not there:
+            continue
+        if item in BY_NAME:
+            yield from dict.fromkeys(BY_NAME[item].format(figure.subject) for figure in there)
+        else:
+            yield items()[item].lower()
+    if any(figure.subject == "filter" for figure in figures.get("body_order", ())) and not figures.get("media_order"):
+        yield "media of the filter, whose area is not entered"

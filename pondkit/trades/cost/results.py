@@ -1,0 +1,67 @@
+"""What a price is: the lines of the price list against the option, each price, and their sum."""
+
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry
+from pondkit.core.result import Problem, Result
+from pondkit.trades.cost.inputs.items import FAMILIES, items
+from pondkit.trades.cost.inputs.rates import PriceLine, rate_label
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One line against the option.
+
+    Attributes:
+        line: As entered.
+        net: Its quantity; None where the option has none of it, or the line is in trouble.
+        amount, price, labour, machine: What follows from it; None where the line does not ask for it.
+    """
+
+    line: PriceLine
+    net: Entry | None = None
+    amount: Entry | None = None
+    price: Entry | None = None
+    labour: Entry | None = None
+    machine: Entry | None = None
+
+    @property
+    def family(self) -> str:
+        """What it is priced under beside other lines and rates: the rate that it stands for, else what it is itself."""
+        rate = next((name for name, keys in FAMILIES.items() if self.line.item in keys), "")
+        return rate_label(rate) if rate else line_name(self.line)
+
+
+def line_name(line: PriceLine) -> str:
+    """What a line is called: its item, and which one of it."""
+    return items()[line.item] + (f", {line.of}" if line.of else "")
+
+
+@dataclass(frozen=True, eq=False)
+class Price(Result):
+    """Price of each thing, and their sum; None where a part of the option is in trouble.
+
+    Attributes:
+        line_amount: What is bought by each line of the price list.
+        line_labour, line_machine: Hours of each line that has some.
+        total_labour_time, total_machine_time: Hours in all; None where there are none.
+        price: Each price; ``total_price`` their sum.
+        contingency: High total less typical; None where no figure has a range.
+        own_contingency: The person's own per cent of the total; None where none is entered.
+        lacking: What has a quantity and no price, so that the sum does not hold it.
+        listed: The lines of the price list, as they stand to this option.
+        problems: What is wrong with lines of the price list.
+    """
+
+    line_amount: tuple[Entry, ...]
+    line_labour: tuple[Entry, ...]
+    line_machine: tuple[Entry, ...]
+    total_labour_time: Entry | None
+    total_machine_time: Entry | None
+    price: tuple[Entry, ...]
+    total_price: Entry | None
+    contingency: Entry | None
+    own_contingency: Entry | None
+    lacking: tuple[str, ...]
+    listed: tuple[Listed, ...]
+    problems: tuple[Problem, ...]
