@@ -70,6 +70,12 @@ class Part:
         return found if found and float(self.profile.inward(np.array(depth))) < self.shape.inradius else None
 
 
+def shared_level(a: Part, reach_a: tuple[float, float], b: Part, reach_b: tuple[float, float]) -> float:
+    """Plan area that level parts of two outlines have in common, each from one distance inward to another [m²]."""
+    strips = [shapely.difference(*part.regions(np.array(reach))) for part, reach in ((a, reach_a), (b, reach_b))]
+    return float(shapely.area(shapely.intersection(*strips)))
+
+
 @dataclass
 class Share:
     """What one tier has: plan area of its faces and levels, its water, and the true area of its surface (m², m³)."""

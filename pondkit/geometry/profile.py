@@ -178,10 +178,15 @@ def _joined(lines: list[Line]) -> Profile:
     lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
     while True:
         corners = [_corner(a, b) for a, b in itertools.pairwise(lines)]
-        lost = next((i for i in range(1, len(lines) - 1) if _reversed(corners[i - 1], corners[i])), None)
-        if lost is None:
+        reversed_ = [i for i in range(1, len(lines) - 1) if _reversed(corners[i - 1], corners[i])]
+        if not reversed_:
             return Profile(tuple(lines), tuple(corners))
-        del lines[lost]
+        first = reversed_[0]
+        # Gravel that lies over the whole face behind its shelf takes the face away; else the face ends the gravel.
+        over = lines[first].level is not None and first + 1 in reversed_
+        if over and _corner(lines[first - 1], lines[first + 1])[1] >= corners[first + 1][1]:
+            first += 1
+        del lines[first]
         lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
 
 

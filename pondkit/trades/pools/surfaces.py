@@ -1,6 +1,6 @@
 """The four surfaces of one pool: finished, liner and dig here; the existing ground is the site's."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,13 +10,14 @@ from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import goes_beyond
-from pondkit.geometry.bowl import Bowl, Part
+from pondkit.geometry.bowl import Bowl, Part, shared_level
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.geometry.path import Laid
 from pondkit.geometry.profile import Profile, Step, profile
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 
 CLOSE = 1e-6  # m: outlines nearer than this touch
+LEAST_SHARED = 1e-4  # m²: level parts that share less lie beside each other
 
 
 @dataclass(frozen=True)
@@ -107,6 +108,8 @@ def surfaces(
     finished = lay()
     gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
     under = lay(gravel=True) if gravel else finished
+    if gravel and pool.pits and (problems := list(_covered(pool, here, under.bowl))):
+        raise Trouble(*problems)
     liner = lay(gravel=True, edging=base) if base else under
     dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
     return Surfaces(finished, under.bowl, liner, dig, placed)
@@ -117,7 +120,7 @@ def _steps(tiers: Sequence[Tier]) -> tuple[Step, ...]:
 
 
 def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
-    """Each tier deeper than the one before; gravel no thicker than the drop to the next."""
+    """Each tier deeper than the one before; gravel no thicker than the drop to the next level part."""
     problems = []
     above = top
     for index, tier in enumerate(tiers):
@@ -131,28 +134,55 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
                     words("make it deeper, make the one before shallower, or remove one of the two"),
                 )
             )
-        elif (
-            index + 1 < len(tiers)
-            and tier.shelf > 0
-            and tiers[index + 1].depth > tier.depth
-            and tier.gravel > _room(tiers, index)
-        ):
+        elif (room := _room(tiers, index)) is not None and tier.gravel > room + CLOSE:
             problems.append(
                 Problem(
                     (*path, index, "gravel"),
-                    words("{gravel} of gravel reaches below the next tier", gravel=(tier.gravel, LENGTH)),
-                    words("at most {most}", most=(_room(tiers, index), LENGTH)),
-                    words("lay less gravel, or make the next tier deeper"),
+                    words("{gravel} of gravel reaches below the next level part", gravel=(tier.gravel, LENGTH)),
+                    words("at most {most}", most=(room, LENGTH)),
+                    words("lay less gravel, or make the tier of that level part deeper"),
                 )
             )
         above = tier.depth
     return problems
 
 
-def _room(tiers: Sequence[Tier], index: int) -> float:
-    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next [m]."""
-    after = tiers[index + 1]
-    return after.depth + after.gravel - tiers[index].depth
+def _room(tiers: Sequence[Tier], index: int) -> float | None:
+    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next level part [m].
+
+    Only a tier with a shelf, and the last one, has a level part: the gravel of any other holds none, and bears none. None where
+    the tier itself has none, is the last, or where the tiers after it are out of order.
+    """
+    tier, after = tiers[index], [each for each in tiers[index + 1 :] if each.shelf > 0 or each is tiers[-1]]
+    if not after or tier.shelf == 0 or after[0].depth <= tier.depth:
+        return None
+    return after[0].depth + after[0].gravel - tier.depth
+
+
+def _covered(pool: Pool, here: Path, under: Bowl) -> Iterator[Problem]:
+    """Gravel of a level part that would lie under a deeper level part of another outline (a pit's, or the pool's)."""
+    levels = []
+    for number, (tiers, part) in enumerate(
+        zip((pool.tiers, *(pit.tiers for pit in pool.pits)), under.parts, strict=True)
+    ):
+        path = (*here, "pits", number - 1, "tiers") if number else (*here, "tiers")
+        for start, end, line in part.profile.levels:
+            levels.append((part, (start, end), tiers[line.owner].depth, float(line.level or 0.0), (*path, line.owner)))
+    for part, reach, depth, bed, path in levels:
+        for other, other_reach, other_depth, other_bed, _ in levels:
+            if other is part or depth > other_depth - CLOSE or bed <= other_bed + CLOSE:
+                continue
+            if shared_level(part, reach, other, other_reach) > LEAST_SHARED:
+                yield Problem(
+                    (*path, "gravel"),
+                    words("{gravel} of gravel reaches below a deeper level part", gravel=(bed - depth, LENGTH)),
+                    words(
+                        "at most {most} where a pit and its pool lie over each other",
+                        most=(max(other_bed - depth, 0.0), LENGTH),
+                    ),
+                    words("lay less gravel, or make the deeper part deeper or move it away"),
+                )
+                break
 
 
 def _leaves(path: Path, by: float) -> Problem:

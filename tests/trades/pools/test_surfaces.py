@@ -2,11 +2,13 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.trades.pools.inputs.pool import Pool
 from tests.by_grid import pit_of, pool_of, surfaces_of
+from tests.geometry.test_profile import beds_deepen, slabs
 
 CIRCLE = {"shape": "circle", "diameter": 8}
 RECTANGLE = {"shape": "rectangle", "length": 8, "width": 5}
@@ -49,6 +51,73 @@ def test_gravel_lies_between_finished_surface_and_liner_without_a_curb() -> None
     under = cone(4, 0.5, 0, 0.35) + cone(3.53, 0.6, 0.35, 0.9)
     assert laid.finished.bowl.volume(0.0) == pytest.approx(finished, rel=1e-5)
     assert laid.under_gravel.volume(0.0) == pytest.approx(under, rel=1e-5)
+
+
+INCH, YARD = 0.0254, 0.9144
+
+
+def test_gravel_of_a_tier_without_a_level_part_bears_no_gravel_of_another() -> None:
+    """12 ft circle, 6 in (shelf 24 in), 7 in (no shelf, 12 in of gravel that lies nowhere), 8 in, batters 0.5. The floor's bed is
+    at 8 in, so that the shelf holds 2 in at most; of them, by rings of 24 in between radii 69 and 45 in: 0.365 yd³."""
+
+    def circle(gravel: float) -> Pool:
+        rows = [(6, 24, 0.5, gravel), (7, 0, 0.5, 12), (8, 0, 0.5, 0)]
+        tiers = [(depth * INCH, shelf * INCH, batter, bed * INCH) for depth, shelf, batter, bed in rows]
+        return pool_of({"shape": "circle", "diameter": 144 * INCH}, tiers)
+
+    found = problems(circle(6))
+    assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 6 * INCH, "most": 2 * INCH})
+    laid = surfaces_of(circle(2))
+    gravel = laid.under_gravel.volume(0.0) - laid.finished.bowl.volume(0.0)
+    by_hand = (cone(72, 0.5, 6, 8) - cone(48, 0.5, 6, 8)) * INCH**3
+    assert gravel == pytest.approx(by_hand, rel=1e-4)
+    assert gravel / YARD**3 == pytest.approx(0.365, abs=5e-4)
+    assert laid.dig.bowl.deepest == pytest.approx(8 * INCH)
+
+
+def test_gravel_on_a_shelf_may_reach_past_a_tier_without_a_level_part() -> None:
+    surfaces_of(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.2), (0.35, 0.0, 0.5), (0.8, 0.0, 0.5)]))
+    found = problems(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.31), (0.35, 0.0, 0.5), (0.6, 0.0, 0.5)]))
+    assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 0.31, "most": 0.3})
+
+
+def test_gravel_volume_of_random_round_pools_by_rings() -> None:
+    """Volume between the two surfaces as rings of a circle, from the slabs laid by hand; never negative."""
+    chance = np.random.default_rng(3)
+    radius = 4.0
+    at = np.linspace(0, radius, 8001)
+    tried = 0
+    while tried < 60:
+        depth, rows = 0.0, []
+        for _ in range(chance.integers(1, 5)):
+            depth += chance.uniform(0.05, 0.4)
+            shelf, batter = chance.choice([0, 0, 0.2, 0.6]), chance.choice([0.2, 0.5, 1.2])
+            rows.append((depth, float(shelf), float(batter), float(chance.choice([0, chance.uniform(0, 0.4)]))))
+        if not beds_deepen(rows):
+            continue
+        tried += 1
+        laid = surfaces_of(pool_of({"shape": "circle", "diameter": 2 * radius}, rows))
+        gravel = laid.under_gravel.volume(0.0) - laid.finished.bowl.volume(0.0)
+        finished, liner = slabs(rows, at)
+        rings = float(np.trapezoid((liner - finished) * 2 * np.pi * (radius - at), at))
+        assert gravel >= -1e-9, rows
+        assert gravel == pytest.approx(rings, rel=2e-3, abs=2e-3), rows
+
+
+def test_gravel_of_a_floor_does_not_fill_a_pit_that_has_none() -> None:
+    """Floor at 0.8 m with 30 cm of gravel, a pit to 0.95 m without: its bed would lie 15 cm under the pit's own floor."""
+    tiers = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6, 0.3)]
+    found = problems(pool_of(CIRCLE, tiers, pits=[round_pit((0, 0), 2, 0.95)]))
+    assert figures(found["pools", 0, "tiers", 1, "gravel"]) == pytest.approx({"gravel": 0.3, "most": 0.15})
+    surfaces_of(pool_of(CIRCLE, tiers, pits=[round_pit((0, 0), 2, 1.2)]))  # deeper than that gravel
+    shelf = [(0.3, 0.5, 0.5, 0.4), (0.8, 0.0, 0.6)]
+    surfaces_of(pool_of(CIRCLE, shelf, pits=[round_pit((0, 0), 2, 0.85)]))  # the shelf's gravel lies elsewhere
+
+
+def test_gravel_of_a_pit_does_not_lie_under_the_floor_that_hides_its_tier() -> None:
+    pit = pit_of((0, 0), {"shape": "circle", "diameter": 3}, [(0.6, 0.5, 0.2, 0.4), (1.2, 0, 0.2)], top=0.5)
+    found = problems(pool_of(CIRCLE, TIERS, pits=[pit]))
+    assert figures(found["pools", 0, "pits", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 0.4, "most": 0.2})
 
 
 def test_gravel_in_a_pit() -> None:
