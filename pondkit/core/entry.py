@@ -14,7 +14,7 @@ import textwrap
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Any, TypeVar, get_type_hints
+from typing import Any, Self, TypeVar, get_type_hints
 
 from pondkit.core.caution import ACT, CHECK, CautionRule, Limit
 from pondkit.core.sentence import Term, Words
@@ -74,6 +74,11 @@ class Entry:
     @property
     def most(self) -> float:
         return self.value if self.high is None else self.high
+
+    @property
+    def bare(self) -> Self:
+        """The figure with its range and without its cautions, for an entry made from it: they stand at the figure itself."""
+        return replace(self, cautions=()) if self.cautions else self
 
 
 Input = float | Range | Entry | Iterable["float | Entry"]

@@ -275,7 +275,15 @@ BESIDE = {
         "demand_dry",
         "demand_depth",
     ),
-    "Rates": ("total_price", "contingency", "own_contingency", "price", "line_amount", "total_labour_time", "total_machine_time"),
+    "Rates": (
+        "total_price",
+        "contingency",
+        "own_contingency",
+        "price",
+        "line_amount",
+        "total_labour_time",
+        "total_machine_time",
+    ),
     "Site": (
         "dig_volume",
         "fill_volume",

@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from pondkit.core.names import Name, Note, text
-from pondkit.core.part import Choice, Length, Part, Point, Ratio, ask
+from pondkit.core.part import Choice, Length, Part, Point, Ratio, Share, ask
 from pondkit.core.tables import names
 from pondkit.project.picture import Picture
 from pondkit.trades.animals.inputs import Animals
@@ -67,6 +67,14 @@ class Option(Part):
         (0.01, 0.01),
         default=0.35,
         help="Voids over bulk volume of the gravel (from memory, confirm).",
+    )
+    gravel_porosity_within: Share = ask(
+        "Gravel porosity within",
+        "0 %",
+        "50 %",
+        ("1 %", "1 %"),
+        default="15 %",
+        help="That may be this share off either way: 0.3 to 0.4 for washed gravel (from memory, confirm).",
     )
     water_rise: Length = ask(
         "Highest water over rest",

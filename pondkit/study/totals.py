@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import Entry, entry, holds, total, with_cautions
+from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import words
-from pondkit.core.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume
+from pondkit.core.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume, nothing
 from pondkit.geometry.apart import Gap
 from pondkit.geometry.ground import Dug
 from pondkit.project.project import Option
@@ -127,7 +127,7 @@ def work_out(
         if stone_known and not full and (not tunnels or pool.name not in tunnels.in_doubt):
             nets.append(
                 entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=displaced.get(pool.name, 0.0), pipes=pipes.get(pool.name, 0.0),
-                      gravel_volume=pool.gravel_volume, gravel_porosity=option.gravel_porosity)
+                      gravel_volume=pool.gravel_volume, gravel_porosity=_voids(option, pool))
             )  # fmt: skip
         if stone_known:
             opens.append(
@@ -144,7 +144,7 @@ def work_out(
     filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
     dug = (
         entry(
-            dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=beside.value if beside else 0.0, anchor=anchor
+            dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=beside.bare if beside else 0.0, anchor=anchor
         )
         if known and beds is not None and anchor is not None
         else None
@@ -163,10 +163,18 @@ def work_out(
         total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
         dig_volume=dug,
         fill_volume=built,
-        spoil_volume=entry(spoil_volume, "", dig=dug.value, fill=built.value, backfill=filled + (anchor or 0.0))
+        spoil_volume=entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + (anchor or 0.0))
         if dug and built
         else None,
     )
+
+
+def _voids(option: Option, pool: PoolResult) -> float | Range:
+    """Voids of the gravel, with their range where a pool holds any."""
+    typical, within = float(option.gravel_porosity), float(option.gravel_porosity_within)
+    if nothing(pool.gravel_volume.value, VOLUME) or not within:
+        return typical
+    return Range(typical * (1 - within), typical, min(typical * (1 + within), 1.0), "voids of gravel: user input")
 
 
 def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> tuple[Dug, ...]:

@@ -1,9 +1,11 @@
 """A warm memory changes no result, and one moved tier works out one pool."""
 
+import ast
 import dataclasses
 import sys
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,6 +20,8 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import Results
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 from tests.memory import asked
+
+ROOT = Path(__file__).parents[2]
 
 
 def _changed(value: Any, part: Any, name: str) -> Any:
@@ -146,3 +150,32 @@ def test_a_failure_is_remembered_too() -> None:
         with pytest.raises(Trouble):
             memory.ask(fails)
     assert list(memory.worked) == ["fails"]
+
+
+def test_what_a_test_finds_remembered_or_not_is_remembered_at_all() -> None:
+    """A name that no function has any more would never be found: such a test could not fail."""
+    known = {"fails"}
+    for path in (ROOT / "pondkit").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef) and any("remembered" in ast.unparse(d) for d in node.decorator_list):
+                known.add(node.name)
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "remembered":
+                known.add(ast.unparse(node.args[0]))
+    for path in (ROOT / "tests").rglob("test_*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names: list[ast.expr] = []
+            if isinstance(node, ast.Compare) and "memory.worked" in ast.unparse(node.comparators[0]):
+                names = [node.left]
+            elif (
+                isinstance(node, ast.BinOp)
+                and "memory.worked" in ast.unparse(node.right)
+                and isinstance(node.left, ast.Set)
+            ):
+                names = node.left.elts
+            elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("worked.count"):
+                names = node.args
+            for name in names:
+                if isinstance(name, ast.Constant) and isinstance(name.value, str):
+                    assert name.value in known, (
+                        f"{path.name}:{node.lineno}: nothing that is remembered is called {name.value!r}"
+                    )

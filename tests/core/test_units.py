@@ -17,6 +17,7 @@ from pondkit.core.units import (
     KINDS,
     LENGTH,
     MASS,
+    POWER,
     PRICE_AREA,
     PRICE_EACH,
     PRICE_LENGTH,
@@ -48,6 +49,8 @@ NIST = [
     ("1 mil", LENGTH, 2.54e-5, 0.0),
     ("1 ft^2", AREA, 9.290304e-2, 0.0),
     ("1 acre", AREA, 4.046873e3, 1.3e-7),
+    ("1 ha", AREA, 1.0e4, 0.0),
+    ("1 hp", POWER, 7.456999e2, 1.4e-7),  # of 550 foot pounds-force a second
     ("1 ft^3", VOLUME, 2.831685e-2, 1.8e-7),
     ("1 yd^3", VOLUME, 7.645549e-1, 1.4e-7),
     ("1 US gal", VOLUME, 3.785412e-3, 1.4e-7),

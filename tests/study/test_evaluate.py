@@ -57,7 +57,7 @@ def test_a_moved_pool_keeps_its_outline() -> None:
     asked(project, memory)
     memory.worked.clear()
     asked(put(project, ("options", 0, "pools", 0, "at"), ["0 ft", "-2 ft"]), memory)
-    assert "_shape" not in memory.worked
+    assert "outline_of" not in memory.worked
     assert memory.worked.count("surfaces") == 1
 
 
@@ -75,7 +75,7 @@ def test_failures_are_remembered() -> None:
     first = asked(project_of(bad), memory).options[0]
     memory.worked.clear()
     again = asked(project_of(bad, note="another note"), memory).options[0]
-    assert "_shape" not in memory.worked
+    assert "outline_of" not in memory.worked
     assert again.problems == first.problems
 
 

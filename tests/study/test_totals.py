@@ -5,8 +5,9 @@ import math
 import pytest
 
 from pondkit.core.entry import Entry
-from pondkit.study.evaluate import OptionResult
+from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import option_of, pool_of
+from tests.designs import option, pool, read
 
 CIRCLE = {"shape": "circle", "diameter": 8}
 TIERS = [(0.3, 0.5, 0.5, 0.05), (0.8, 0.0, 0.6, 0.1)]
@@ -124,3 +125,18 @@ def test_a_pool_higher_than_all_ground_is_named_and_the_rest_stands(level: float
         value == pytest.approx(3.0 - 0.9, abs=1e-6) for problem in over for value in [problem.given.terms[0].value]
     )
     assert found.totals.total_net_volume is not None and found.totals.dig_volume is not None
+
+
+def test_the_voids_of_gravel_give_the_net_volume_its_range() -> None:
+    """A cylinder with gravel: by hand, 0.035 of the gravel's bulk either way."""
+    gravel = pool(
+        outline={"shape": "circle", "diameter": "10 ft"},
+        tiers=[{"zone": "deep", "depth": "24 in", "gravel": "6 in", "batter": 0}],
+    )
+    made = {"gravel_porosity": 0.35, "gravel_porosity_within": "10 %"}
+    found = evaluate(read(options=[option(pools=[gravel], **made)])).options[0].totals
+    bulk = math.pi * (5 * 0.3048) ** 2 * 6 * 0.0254
+    net = found.net_volume[0]
+    assert (net.value - net.low, net.high - net.value) == pytest.approx((0.035 * bulk, 0.035 * bulk), rel=1e-4)
+    bare = evaluate(read()).options[0].totals.net_volume[0]
+    assert bare.low is None
