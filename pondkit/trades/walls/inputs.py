@@ -81,11 +81,35 @@ class Walls(Part):
     friction_deg: Angle = ask(
         "Angle of friction", 15, 45, (1, 1), default=30, help="Of the backfill (from memory, confirm)."
     )
+    friction_within: Ratio = ask(
+        "Friction within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="It may be this share of itself more or less (from memory, confirm).",
+    )
     moist: Density = ask(
         "Backfill, moist", *SOIL, default="115 lb/ft^3", help="As it lies above water (from memory, confirm)."
     )
+    moist_within: Ratio = ask(
+        "Moist density within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.05,
+        help="It may be this share of itself more or less (from memory, confirm).",
+    )
     saturated: Density = ask(
         "Backfill, saturated", *SOIL, default="130 lb/ft^3", help="Below water (from memory, confirm)."
+    )
+    saturated_within: Ratio = ask(
+        "Saturated density within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.05,
+        help="It may be this share of itself more or less (from memory, confirm).",
     )
     stone: Density = ask(
         "Density of the stone",
@@ -102,6 +126,14 @@ class Walls(Part):
         (0.01, 0.01),
         default=0.3,
         help="Voids over bulk volume of the stacked wall (from memory, confirm).",
+    )
+    porosity_within: Ratio = ask(
+        "Porosity within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.15,
+        help="It may be this share of itself more or less: fitted boulders 0.25 to 0.35 (from memory, confirm).",
     )
     base_friction: Ratio = ask(
         "Friction under the base",
@@ -124,6 +156,14 @@ class Walls(Part):
         (0.05, 0.05),
         default=0.6,
         help="Of stone on stone (from memory, confirm).",
+    )
+    joint_friction_within: Ratio = ask(
+        "Friction of courses within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.2,
+        help="It may be this share of itself more or less (from memory, confirm).",
     )
     allowed: Pressure | None = ask(
         "Allowable pressure",

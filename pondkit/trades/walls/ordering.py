@@ -6,16 +6,9 @@ from dataclasses import dataclass
 from pondkit.core.entry import USER, Entry, Range, entry, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words
 from pondkit.core.units import MASS, Area, Density, Length, Mass, Ratio, Volume
+from pondkit.trades.walls import cautions as rules
 from pondkit.trades.walls.inputs import Wall, Walls
-
-BY_HAND = Words(
-    "Stone that fits: ask for one that lies in courses of the heights entered, and for more than this where it is dressed on site, as chips are lost."
-)
-ONE_ROCK = Words(
-    "By the density entered with the walls, the least: no rock is named with the stone, so no higher one is counted."
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,7 +57,8 @@ def stone_of(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Ra
     if rock is not None:
         source = f"low: {USER}; {rock.source}"
         density = Range(least, max(least, rock.typical), max(least, rock.high), source)
-    notes = [BY_HAND, *([ONE_ROCK] if rock is None else [])]
+    notes = [rules.WALL_STONE_FITS(), *([rules.WALL_ROCK_NOT_NAMED()] if rock is None else [])]
+    porosity = about(drawn.porosity, drawn.porosity_within)
     volumes, orders = [], []
     for wall, plan in zip(drawn.walls, plans, strict=True):
         if plan is None or not plan:
@@ -72,14 +66,18 @@ def stone_of(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Ra
         bulk = entry(wall_volume, wall.name, heights=[course.height for course in wall.courses], plans=list(plan))
         volumes.append(bulk)
         orders.append(
-            entry(wall_stone_order, wall.name, source=USER, cautions=notes, volume=bulk.value, porosity=drawn.porosity, density=density)
+            entry(wall_stone_order, wall.name, source=USER, cautions=notes, volume=bulk.value, porosity=porosity, density=density)
         )  # fmt: skip
     unknown = tuple(wall.name for wall, plan in zip(drawn.walls, plans, strict=True) if plan is None and wall.courses)
     whole = total("", orders, MASS) if orders else None
     if whole is not None and unknown:
-        lacks = Words(f"Not in it, as neither line nor length is entered: {', '.join(unknown)}.")
-        whole = with_cautions(whole, lacks)
+        whole = with_cautions(whole, rules.WALL_STONE_LACKS(walls=", ".join(unknown)))
     return WallStone(tuple(volumes), tuple(orders), whole, unknown)
+
+
+def about(value: float, share: float) -> Range:
+    """An input and the share of itself by which it may be more or less."""
+    return Range(float(value * (1 - share)), float(value), float(value * (1 + share)), USER)
 
 
 def fronts(wall: Wall) -> Sequence[tuple[float, float]]:

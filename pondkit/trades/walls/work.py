@@ -1,38 +1,31 @@
 """Works the dry-stacked walls of an option out, joint by joint, wet and drained, and keeps the worse."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import product
 
+from pondkit.core.caution import ACT, CHECK, Caution, Rank
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
-from pondkit.core.sentence import Words, words
-from pondkit.core.tables import bears_as_listed, densest_water, gathered, rows_by_name
+from pondkit.core.sentence import words
+from pondkit.core.tables import bears_as_listed, densest_water, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, PRESSURE, RATIO, factor
+from pondkit.trades.walls import cautions as rules
 from pondkit.trades.walls import relations as rel
 from pondkit.trades.walls.forces import Backfill, Box, Joint, joint
 from pondkit.trades.walls.inputs import Wall, Walls
+from pondkit.trades.walls.ordering import about
 
-OVERALL = Words(
-    "Overall stability is not checked: the slope that wall, backfill and ground make together, settlement, frost, washing out between the stones. Tiers nearer than twice "
-    "the height of the lower one count as one wall. Local code and an engineer decide."
-)
-FIRST = Words(
-    "Never load the ground behind a wall before its backfill is in and drained; nobody in front of it while it is stacked."
-)
-GROUND = Words(
-    "Held against the pressure that undisturbed ground may bear: not mud, organic soil or fresh fill. Settlement and frost are not checked; local code and a "
-    "geotechnical engineer decide."
-)
-BOTH = Words(
-    "Friction and adhesion are added: IBC table 1806.2 gives friction for sand and gravel, adhesion for clay; both at once only where both were tested."
-)
 LEAST_GROUND = "clay, silt"  # row of the table of presumptive pressures with the least
-FLOATS = Words("Water under the joint lifts more than the wall above it weighs.")
-NO_LENGTH = Words("Neither its line nor its length is entered: its stone is in no order.")
 SAME = 1e-9
+FAILS = frozenset(
+    rule.key
+    for rule in (
+        rules.WALL_TIPS, rules.WALL_SLIDES, rules.WALL_LIFTED, rules.WALL_JOINT_OPENS, rules.WALL_FALLS, rules.WALL_PRESSES,
+    )
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -90,7 +83,7 @@ def work_out(drawn: Walls, soil: str) -> WallsResult:
     problems = [*unsound]
     found: dict[str, list[Entry]] = {}
     sections: list[Drawn] = []
-    lacking: list[Words] = []
+    failing: list[Caution] = []
     for index, wall in enumerate(drawn.walls):
         faults = list(_faults(drawn, wall, ("walls", "walls", index)))
         problems += faults
@@ -101,15 +94,17 @@ def work_out(drawn: Walls, soil: str) -> WallsResult:
         for key, entries in figures.items():
             found.setdefault(key, []).extend(entries)
         if failed:
-            lacking.append(Words(f"'{wall.name}' does not hold at the joint under course {failed}: see its figures."))
+            course, rank = failed
+            failing.append(rules.WALL_UNSAFE(rank, wall=wall.name, course=str(course)))
     count = None
     if sections:
+        held = len(sections) - sum(each.rank == ACT for each in failing)
         count = entry(
             rel.walls_unsafe,
             "",
-            cautions=[*lacking, OVERALL, FIRST],
+            cautions=[*failing, rules.WALL_OVERALL(), rules.WALL_BACKFILLED_FIRST()],
             walls=len(sections),
-            held=len(sections) - len(lacking),
+            held=Range(len(sections) - len(failing), held, held, USER),
         )
     keys = ("wall_height", "wall_pressure_share", "wall_thrust", "wall_overturning", "wall_sliding", "wall_eccentricity",
             "toe_pressure", "heel_pressure")  # fmt: skip
@@ -121,13 +116,38 @@ def work_out(drawn: Walls, soil: str) -> WallsResult:
     )
 
 
-def boxes_of(drawn: Walls, wall: Wall) -> tuple[Box, ...]:
-    """The courses of a wall in their places."""
+@dataclass(frozen=True)
+class Assumed:
+    """What of soil and stone is not known exactly, at one corner of its ranges: friction of the backfill [deg], densities of
+    moist and saturated soil [kg/m³], voids of the wall, friction between courses."""
+
+    friction: float
+    moist: float
+    saturated: float
+    porosity: float
+    joint_friction: float
+
+
+def assumed(drawn: Walls) -> tuple[Assumed, ...]:
+    """As entered, and then every corner of the ranges."""
+    ranges = (
+        about(drawn.friction_deg, drawn.friction_within),
+        about(drawn.moist, drawn.moist_within),
+        about(drawn.saturated, drawn.saturated_within),
+        about(drawn.porosity, drawn.porosity_within),
+        about(drawn.joint_friction, drawn.joint_friction_within),
+    )
+    ends = (dict.fromkeys((each.low, each.high)) for each in ranges)
+    return (Assumed(*(each.typical for each in ranges)), *(Assumed(*corner) for corner in product(*ends)))
+
+
+def boxes_of(drawn: Walls, wall: Wall, porosity: float) -> tuple[Box, ...]:
+    """The courses of a wall in their places, at voids over bulk volume."""
     made: list[Box] = []
     front = low = 0.0
     for number, course in enumerate(wall.courses):
         front += float(course.set_back) if number else 0.0
-        bulk = drawn.stone * (1 - drawn.porosity) * GRAVITY
+        bulk = drawn.stone * (1 - porosity) * GRAVITY
         made.append(
             Box(front, front + course.width, low, low + course.height, float(bulk * course.width * course.height))
         )
@@ -135,88 +155,206 @@ def boxes_of(drawn: Walls, wall: Wall) -> tuple[Box, ...]:
     return tuple(made)
 
 
-def _no_length(wall: Wall) -> list[Words]:
-    return [] if wall.points or wall.length is not None else [NO_LENGTH]
-
-
-def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, int]:
-    """Figures of a wall, its section, and the first course under which it does not hold; 0 where it holds."""
-    boxes = boxes_of(drawn, wall)
+def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, tuple[int, Rank] | None]:
+    """Figures of a wall, its section, and the first course under which it does not hold with its rank; None where it holds."""
+    corners = assumed(drawn)
+    stacks = [boxes_of(drawn, wall, each.porosity) for each in corners]
+    boxes = stacks[0]
     top = boxes[-1].high
     wet = top if wall.water is None else float(wall.water)
-    share = entry(rel.wall_pressure_share, wall.name, source=USER, friction=drawn.friction_deg, slope=wall.slope_deg)
+    friction = about(drawn.friction_deg, drawn.friction_within)
+    share = entry(rel.wall_pressure_share, wall.name, source=USER, friction=friction, slope=wall.slope_deg)
     water, _ = densest_water()
-    fill = Backfill(
-        share.value, float(wall.slope_deg), float(drawn.moist), float(drawn.saturated), water, float(wall.surcharge)
-    )
+    fills = [
+        Backfill(
+            rel.wall_pressure_share(each.friction, wall.slope_deg),
+            float(wall.slope_deg),
+            each.moist,
+            each.saturated,
+            water,
+            float(wall.surcharge),
+        )
+        for each in corners
+    ]
     height = entry(
-        rel.wall_height, wall.name, source=USER, cautions=[*_permits(top, wall), OVERALL, *_no_length(wall)],
+        rel.wall_height, wall.name, source=USER, cautions=[*_permits(top, wall), rules.WALL_OVERALL(), *_no_length(wall)],
         courses=[course.height for course in wall.courses],
     )  # fmt: skip
     figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [share]}
     through: list[tuple[float, float] | None] = []
-    pull, failed = (0.0, 0.0), 0
+    pull = (0.0, 0.0)
+    failed: tuple[int, Rank] | None = None
     for at in range(len(boxes)):
-        cases = [joint(boxes, at, fill, level) for level in (wet, 0.0)]
-        # By safety against tipping: what tips furthest also presses furthest out.
-        worse = min(cases, key=lambda case: case.resisting / case.overturning if case.overturning > 0 else 1e9)
-        own, holds = _joint(drawn, f"{wall.name} / {at + 1}", at == 0, worse, cases)
+        checks = [
+            _Check(
+                tuple(joint(stack, at, fill, level) for level in (wet, 0.0)),
+                float(drawn.base_friction) if at == 0 else each.joint_friction,
+                float(drawn.adhesion) if at == 0 else 0.0,
+            )
+            for each, stack, fill in zip(corners, stacks, fills, strict=True)
+        ]
+        own = _joint(drawn, f"{wall.name} / {at + 1}", at == 0, checks)
         for key, figure in own.items():
             figures.setdefault(key, []).append(figure)
-        failed = failed or (0 if holds else at + 1)
+        notes = (note for figure in own.values() for note in figure.cautions)
+        ranks = {note.rank for note in notes if isinstance(note, Caution) and note.key in FAILS}
+        if ranks and (failed is None or (failed[1] != ACT and ACT in ranks)):
+            failed = at + 1, ACT if ACT in ranks else CHECK
+        worse = checks[0].worse
         lifted = worse.vertical <= SAME
         through.append(None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level))  # fmt: skip
         pull = pull if at else (worse.thrust, worse.vertical)
     return figures, Drawn(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
 
 
-def _joint(drawn: Walls, subject: str, base: bool, worse: Joint, cases: list[Joint]) -> tuple[dict[str, Entry], bool]:
-    """Figures of one joint, each by the case of water that is worse for it; True where all hold."""
-    friction = float(drawn.base_friction if base else drawn.joint_friction)
-    adhesion = float(drawn.adhesion) if base else 0.0
+@dataclass(frozen=True)
+class _Check:
+    """One joint at one corner of the ranges: wet and drained, with what keeps it from sliding."""
+
+    cases: tuple[Joint, ...]
+    friction: float
+    adhesion: float
+
+    @property
+    def worse(self) -> Joint:
+        """By safety against tipping: what tips furthest also presses furthest out."""
+        return min(self.cases, key=lambda case: case.resisting / case.overturning if case.overturning > 0 else 1e9)
+
+    @property
+    def slides(self) -> Joint:
+        return min(self.cases, key=self.against_sliding)
+
+    @property
+    def lifted(self) -> bool:
+        return any(case.vertical <= SAME for case in self.cases)
+
+    @property
+    def aside(self) -> Joint:
+        """Where the resultant passes furthest from the middle; not where the joint is lifted."""
+        return max(self.cases, key=lambda case: abs(self.off(case)))
+
+    def off(self, case: Joint) -> float:
+        return rel.wall_eccentricity(case.width, case.resisting, case.overturning, case.vertical)
+
+    def against_sliding(self, case: Joint) -> float:
+        return rel.wall_sliding(case.vertical, self.friction, self.adhesion, case.width, case.thrust)
+
+    @property
+    def presses(self) -> Joint | None:
+        """Where it presses most on what is under it; None where the resultant leaves the joint, or it is lifted."""
+        if self.lifted or abs(self.off(self.aside)) >= self.aside.width / 2 - SAME:
+            return None
+        return max(self.cases, key=lambda case: rel.toe_pressure(case.vertical, case.width, self.off(case)))
+
+
+def _ranged(figure: Entry, values: Iterable[float]) -> Entry:
+    """The same with its range, as worked out at every corner of the inputs' ranges."""
+    low, high = min(every := [figure.value, *values]), max(every)
+    return replace(figure, low=low, high=high) if low < high else figure
+
+
+def _joint(drawn: Walls, subject: str, base: bool, checks: list[_Check]) -> dict[str, Entry]:
+    """Figures of one joint, each by the case of water that is worse for it, with ranges by all corners."""
+    first = checks[0]
     source = f"{USER}; {densest_water()[1]}"
-    thrust = entry(
-        rel.wall_thrust, subject, source=source, soil=worse.soil, surcharge=worse.surcharge, water=worse.water
-    )
-    over = entry(rel.wall_overturning, subject, source=source, resisting=worse.resisting, overturning=worse.overturning)
-    slides = [
-        entry(rel.wall_sliding, subject, source=source, vertical=case.vertical, friction=friction, adhesion=adhesion, width=case.width, thrust=case.thrust)
-        for case in cases
-    ]  # fmt: skip
-    slide = min(slides, key=lambda figure: figure.value)
-    floats = any(case.vertical <= SAME for case in cases)
-    if friction > 0 and adhesion > 0:
-        slide = with_cautions(slide, BOTH)
-    checks: list[tuple[str, Entry, Words | None]] = [
-        ("wall_overturning", over, _short(over, float(drawn.least_overturning), "tip over its toe")),
-        ("wall_sliding", slide, FLOATS if floats else _short(slide, float(drawn.least_sliding), "slide")),
-    ]
-    asides = [] if floats else [
-        entry(rel.wall_eccentricity, subject, source=source, width=case.width, resisting=case.resisting, overturning=case.overturning, vertical=case.vertical)
-        for case in cases
-    ]  # fmt: skip
-    if asides:
-        aside = max(asides, key=lambda figure: abs(figure.value))
-        checks.append(("wall_eccentricity", aside, _outside(aside, worse.width)))
-    toes = []
-    for case, figure in zip(cases, asides, strict=not floats):
-        if abs(figure.value) < case.width / 2 - SAME:
-            pressed: dict[str, Any] = {"vertical": case.vertical, "width": case.width, "eccentricity": figure.value}
-            toes.append((entry(rel.toe_pressure, subject, source=source, **pressed), entry(rel.heel_pressure, subject, source=source, **pressed)))  # fmt: skip
-    if len(toes) == len(cases):
-        toe, heel = max(toes, key=lambda pair: pair[0].value)
-        over_ground = None
-        allowed, said = _allowed(drawn)
-        if base:
-            toe = with_cautions(toe, GROUND)
-        if base and toe.value > allowed + SAME:
-            over_ground = words(
-                f"More than the {{allowed}} that the ground may bear ({said}): widen the base, or set it on bedding.",
-                allowed=(allowed, PRESSURE),
+    worse, slides = first.worse, first.slides
+    figures = {
+        "wall_thrust": _ranged(
+            entry(
+                rel.wall_thrust, subject, source=source, soil=worse.soil, surcharge=worse.surcharge, water=worse.water
+            ),
+            [each.worse.thrust for each in checks],
+        ),
+        "wall_overturning": _ranged(
+            entry(
+                rel.wall_overturning, subject, source=source, resisting=worse.resisting, overturning=worse.overturning
+            ),
+            [rel.wall_overturning(each.worse.resisting, each.worse.overturning) for each in checks],
+        ),
+        "wall_sliding": _ranged(
+            entry(
+                rel.wall_sliding,
+                subject,
+                source=source,
+                vertical=slides.vertical,
+                friction=first.friction,
+                adhesion=first.adhesion,
+                width=slides.width,
+                thrust=slides.thrust,
+            ),
+            [each.against_sliding(each.slides) for each in checks],
+        ),
+    }
+    if not first.lifted:
+        aside = first.aside
+        figures["wall_eccentricity"] = _ranged(
+            entry(
+                rel.wall_eccentricity,
+                subject,
+                source=source,
+                width=aside.width,
+                resisting=aside.resisting,
+                overturning=aside.overturning,
+                vertical=aside.vertical,
+            ),
+            [each.off(each.aside) for each in checks if not each.lifted],
+        )
+    if pressing := first.presses:
+        held = [(each, case) for each in checks if (case := each.presses) is not None]
+        for key, relation in (("toe_pressure", rel.toe_pressure), ("heel_pressure", rel.heel_pressure)):
+            typical = entry(
+                relation,
+                subject,
+                source=source,
+                vertical=pressing.vertical,
+                width=pressing.width,
+                eccentricity=first.off(pressing),
             )
-        checks += [("toe_pressure", toe, over_ground), ("heel_pressure", heel, None)]
-    figures = {key: with_cautions(figure, note) if note else figure for key, figure, note in checks}
-    return {"wall_thrust": thrust, **figures}, len(toes) == len(cases) and not any(note for _, _, note in checks)
+            figures[key] = _ranged(
+                typical, [relation(case.vertical, case.width, each.off(case)) for each, case in held]
+            )
+    notes = _notes(drawn, base, checks, figures)
+    return {key: with_cautions(figure, *notes.get(key, ())) for key, figure in figures.items()}
+
+
+def _notes(drawn: Walls, base: bool, checks: list[_Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:
+    """What each figure of a joint asks for: 'act' where it fails as entered, 'check' where only an end of the ranges does."""
+    first = checks[0]
+    least_tip, least_slide = float(drawn.least_overturning), float(drawn.least_sliding)
+    over, slide = figures["wall_overturning"], figures["wall_sliding"]
+    notes: dict[str, tuple[Caution, ...]] = {
+        "wall_overturning": rules.WALL_TIPS.where(*_safe(over), least=least_tip - SAME, required=(least_tip, RATIO))
+    }
+    lifted = any(each.lifted for each in checks)
+    sliding = (
+        (rules.WALL_LIFTED(ACT if first.lifted else CHECK),)
+        if lifted
+        else rules.WALL_SLIDES.where(*_safe(slide), least=least_slide - SAME, required=(least_slide, RATIO))
+    )
+    both = (rules.WALL_FRICTION_AND_ADHESION(),) if first.friction > 0 and first.adhesion > 0 else ()
+    notes["wall_sliding"] = (*both, *sliding)
+    if "wall_eccentricity" in figures:
+        width = first.aside.width
+        off = abs(figures["wall_eccentricity"].value)
+        most = max(abs(each.off(each.aside)) for each in checks if not each.lifted)
+        falls = rules.WALL_FALLS.where(off, off, most, most=width / 2 - SAME)
+        opens = rules.WALL_JOINT_OPENS.where(off, off, most, most=width / 6 + SAME, third=(width / 6, LENGTH))
+        # What falls as entered need not be told that its joint opens.
+        notes["wall_eccentricity"] = falls if falls and falls[0].rank == ACT else (*falls, *opens)
+    if base and "toe_pressure" in figures:
+        allowed, source = _allowed(drawn)
+        named = {"allowed": (allowed, PRESSURE), "source": source}
+        presses = rules.WALL_PRESSES.where(*_safe(figures["toe_pressure"]), most=allowed + SAME, **named)  # type: ignore[arg-type]
+        notes["toe_pressure"] = (rules.WALL_GROUND(), *presses)
+    return notes
+
+
+def _safe(figure: Entry) -> tuple[float, float, float]:
+    return figure.least, figure.value, figure.most
+
+
+def _no_length(wall: Wall) -> tuple[Caution, ...]:
+    return () if wall.points or wall.length is not None else (rules.WALL_WITHOUT_LENGTH(),)
 
 
 def _allowed(drawn: Walls) -> tuple[float, str]:
@@ -237,48 +375,30 @@ def _soil_fault(drawn: Walls, soil: str) -> Iterator[Problem]:
         )
 
 
-def _short(figure: Entry, least: float, what: str) -> Words | None:
-    if figure.value >= least - SAME:
-        return None
-    return words(f"Less than {{least}}: the wall above this joint may {what}.", least=(least, RATIO))
-
-
-def _outside(aside: Entry, width: float) -> Words | None:
-    if abs(aside.value) <= width / 6 + SAME:
-        return None
-    if abs(aside.value) >= width / 2:
-        return Words("The resultant leaves the joint: the wall above it falls.")
-    return words(
-        "The resultant lies outside the middle third, {third} from the middle: the joint opens on the other side.",
-        third=(width / 6, LENGTH),
-    )
-
-
-def _permits(top: float, wall: Wall) -> Iterator[Words]:
+def _permits(top: float, wall: Wall) -> Iterator[Caution]:
     """Heights at which codes ask for a design or a permit."""
-    for name, said in (
-        ("wall designed above", "a design is asked for"),
-        ("wall permit above", "a permit is asked for"),
+    for rule, name in (
+        (rules.WALL_DESIGN_ASKED, "wall designed above"),
+        (rules.WALL_PERMIT_ASKED, "wall permit above"),
     ):
-        row = gathered("limits")[name]
-        limit = float(row["value"]) * factor(row["unit"], LENGTH)
-        if top > limit + SAME:
-            yield words(f"Over {{limit}} {said} ({row['source']}).", limit=(limit, LENGTH))
+        most, source = limit(name, LENGTH)
+        height = top - SAME
+        if height > most:
+            yield rule(None, source=source, limit=(most, LENGTH))
     if wall.surcharge > 0 or wall.slope_deg > 0:
-        yield Words(
-            "With a surcharge or a slope behind it no height is exempt from a permit (IBC 105.2, IRC R105.2, secondary source)."
-        )
+        yield rules.WALL_NOT_EXEMPT()
 
 
 def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
     if not wall.courses:
         yield Problem((*path, "courses"), words("the wall has no course"), words("one at least"), words("add its courses from the base up"))  # fmt: skip
         return
-    if wall.slope_deg >= drawn.friction_deg - SAME:
+    friction = about(drawn.friction_deg, drawn.friction_within).low
+    if wall.slope_deg >= friction - SAME:
         yield Problem(
             (*path, "slope_deg"),
             words("the backfill rises at {slope}", slope=(wall.slope_deg, ANGLE)),
-            words("less than its angle of friction, {friction}", friction=(drawn.friction_deg, ANGLE)),
+            words("less than its angle of friction at the least, {friction}", friction=(friction, ANGLE)),
             words("flatten the slope, or enter the friction of the soil that is there"),
         )
     top = sum(float(course.height) for course in wall.courses)
@@ -290,14 +410,14 @@ def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
             words("lower it, or leave it out: then it stands to the top"),
         )
     water = densest_water()[0]
-    if drawn.saturated <= water or drawn.saturated < drawn.moist:
+    if about(drawn.saturated, drawn.saturated_within).low <= water or drawn.saturated < drawn.moist:
         yield Problem(
             ("walls", "saturated"),
             words("saturated backfill is lighter than water or than the moist soil"),
             words("heavier than both"),
             words("exchange the two densities, or measure again"),
         )
-    boxes = boxes_of(drawn, wall)
+    boxes = boxes_of(drawn, wall, drawn.porosity)
     for at in range(1, len(boxes)):
         if boxes[at - 1].back - boxes[at].front <= SAME:
             yield Problem(

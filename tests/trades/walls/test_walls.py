@@ -16,6 +16,7 @@ from pondkit.trades.walls import relations as rel
 from pondkit.trades.walls.forces import Backfill, Box, joint
 from pondkit.trades.walls.pictures import alt_sections, sections
 from pondkit.trades.walls.work import WallsResult
+from tests.cautions import told
 from tests.designs import demo, option, read, small
 
 WATER = 1000.0
@@ -141,6 +142,31 @@ def test_forces_are_those_of_pressures_added_slice_by_slice(wet: float, slope: f
         )
         tips = float((pressed * math.cos(lean) * up).sum() + (water * up).sum() + (lift * along).sum())
         assert made.overturning == pytest.approx(tips, rel=1e-6)
+        # every slice of the backfill's pressure drags the wall down at the plane, beside each course's weight at its middle
+        holds = sum(box.weight * ((box.front + box.back) / 2 - toe) for box in boxes[at:])
+        holds += float((pressed * math.sin(lean)).sum()) * (plane - toe)
+        assert made.resisting == pytest.approx(holds, rel=1e-6)
+
+
+def test_what_soil_and_stone_may_be_reaches_every_figure_and_the_unsafe_end_is_checked() -> None:
+    """Friction of 30 within 10 %, moist soil within 5 %: Rankine at 27 and 33 degrees, by hand."""
+    found = worked()
+    slide = one(found.wall_sliding)
+    active = {friction: math.tan(math.radians(45 - friction / 2)) ** 2 for friction in (27, 30, 33)}
+    assert slide.least == pytest.approx(slide.value * active[30] / active[27] / 1.05, rel=1e-6)
+    assert slide.most == pytest.approx(slide.value * active[30] / active[33] / 0.95, rel=1e-6)
+    thrust = one(found.wall_thrust)
+    assert thrust.most == pytest.approx(thrust.value * active[27] / active[30] * 1.05, rel=1e-6)
+    for key in ("wall_overturning", "wall_eccentricity", "toe_pressure", "heel_pressure"):
+        figure = one(getattr(found, key))
+        assert figure.least < figure.value < figure.most, key
+    between = worked(least_sliding=1.3)  # 1.497 as entered, 1.265 at the least
+    assert between.walls_unsafe is not None
+    assert (between.walls_unsafe.value, between.walls_unsafe.most) == (0, 1)
+    assert told(between.walls_unsafe)["wall_unsafe"].rank == "check"
+    light = worked(porosity=0.3, porosity_within=0.15)
+    weight = one(light.wall_overturning)
+    assert weight.least == pytest.approx(weight.value * (1 - 0.345) / 0.7 * active[30] / active[27] / 1.05, rel=1e-6)
 
 
 def test_water_left_out_stands_to_the_top_and_governs() -> None:
@@ -197,7 +223,7 @@ def test_heights_at_which_codes_ask_for_more(height: str, words: str, silent: st
     ("change", "words"),
     [
         ({"walls": wall(courses=[])}, "add its courses from the base up"),
-        ({"walls": wall(slope_deg=31)}, "less than its angle of friction, 30°"),
+        ({"walls": wall(slope_deg=31)}, "less than its angle of friction at the least, 27°"),
         ({"walls": wall(water="1.5 m")}, "at most 1.2 m, its top"),
         ({"walls": wall(courses=[STEPS[0] | {"width": "30 cm"}, STEPS[1] | {"set_back": "50 cm"}])}, "course 2 does not stand on the one below"),
         ({"saturated": "1500 kg/m^3"}, "heavier than both"),
