@@ -10,6 +10,7 @@ from pondkit.core.part import Angle, Choice, Length, Mass, Part, Point, Share, a
 StandsOn = Annotated[
     str, Choice(("firm ground", "firmed ground", "soft ground", "fresh fill", "berm", "behind an unfilled wall"))
 ]
+Heaped = Annotated[str, Choice(("before the lifts", "after the lifts"))]
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
 LOAD = ("10 lb", "60000 lb", ("50 lb", "25 kg"))
 HUNG = ("0 lb", "10000 lb", ("10 lb", "5 kg"))
@@ -95,6 +96,11 @@ class Lifting(Part):
     )
     limit: Share = ask(
         "Use the chart up to", "10 %", "100 %", ("5 %", "5 %"), default="80 %", help="Your own limit on its ratings."
+    )
+    heaped: Heaped = ask(
+        "Berm and banks are heaped",
+        default="before the lifts",
+        help="No machine stands on what is heaped; what comes after the lifts is no hindrance to it.",
     )
     positions: Annotated[tuple[Position, ...], Field(max_length=12)] = ask(
         "Machine positions", default=(), help="Where the machine stands while it lifts."

@@ -1,5 +1,6 @@
 """The lift plan, gathered from all trades: what is lifted, and all that is dug, buried and heaped where a machine stands."""
 
+import math
 from dataclasses import dataclass
 
 from pondkit.core.remembered import remembered
@@ -79,9 +80,9 @@ def work_out(
             spot = float(place[0]), float(place[1])
             level = min(under_it[at].level for under_it in met) + below
             half = max(drawn.axes) * (1 + drawn.axes_within) / 2
-            loads.append(
-                Load(kind.index, name, at + 1, spot, level, high[name], half, kind.mass.most, drawn.rests_on or "")
-            )
+            in_basin = any(math.isfinite(under_it[at].width) for under_it in met)
+            on = drawn.rests_on or ""
+            loads.append(Load(kind.index, name, at + 1, spot, level, high[name], half, kind.mass.most, on, in_basin))
     unplaced = sum(kind.boulder.count for kind in kinds) - len(loads)
     beside = _beside(option, pools, site.groundwater, around)
     slung = heavy.slings(option, stones)

@@ -28,15 +28,16 @@ class WayOut:
 
 
 def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[Lift]:
-    """Lifts in the order of setting: the position furthest from the way in first, its furthest stones first.
+    """Lifts in the order of setting: stones in the basin before those on its rim and beyond, over all positions; of either the
+    position furthest from the way in first, and its furthest stones first.
 
     A stone that rests on others comes after all stones of their kind that are lifted at all. Where no way in is drawn the
     positions come as they are entered.
     """
 
-    def turn(lift: Lift) -> tuple[float, int, float]:
+    def turn(lift: Lift) -> tuple[bool, float, int, float]:
         far = math.dist(_spot(drawn.positions[lift.position].at), way_in) if way_in else 0.0
-        return (-far, lift.position, -lift.phases[2].radius)
+        return (not lift.load.in_basin, -far, lift.position, -lift.phases[2].radius)
 
     waiting, done = sorted(lifts, key=turn), []
     while waiting:

@@ -4,26 +4,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Path, Problem
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, gathered, soil_row
 from pondkit.core.units import LENGTH, factor
 from pondkit.geometry.hole import Hole as Dug
 from pondkit.geometry.kept import Footprint, away
 from pondkit.geometry.machine import Approach, approach
 from pondkit.geometry.path import Laid
+from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import relations as rel
 from pondkit.trades.lifting.inputs import Lifting, Position
 
-WALL = (
-    "The machine stands within the height of '{wall}' behind it, and presses on it: enter its load there as surcharge, and stand here "
-    "only once the wall is backfilled as it was worked out."
-)
-EDGE = Words(
-    "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked or filled ground asks for more; "
-    "a competent person judges the edge before the machine comes near it."
-)
+BEFORE = "before the lifts"
 NO_RATING = {
     "soft ground": "a chart holds on firm, level ground only",
     "fresh fill": "a chart holds on firm, level ground only",
@@ -83,7 +78,7 @@ def standing(
     least = float(limit["value"]) * factor(limit["unit"], LENGTH)
     problems = [
         *_ground_faults(position, path, soil),
-        *_heap_faults(beside.heaps, at, (*path, "at"), size),
+        *(_heap_faults(beside.heaps, at, (*path, "at"), size) if drawn.heaped == BEFORE else ()),
         *_waiting_faults(drawn, index, pick_level, beside.holes, least),
     ]
     worst: dict[str, tuple[float, Hole, Approach]] = {}  # of several holes of one name
@@ -112,18 +107,22 @@ def standing(
     _, hole, near = min(worst.values(), key=lambda one: one[0])
     row = soil_row(soil, hole.seeps)
     spare = entry(
-        rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}", cautions=[EDGE],
+        rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}", cautions=[rules.EDGE_UNDER_MACHINE()],
         to_place=near.to_place, machine=size, slope=float(row["steepest_h_per_v"]), depth=near.depth, to_edge=near.to_edge, least=least,
     )  # fmt: skip
     return spare, ()
 
 
-def wall_notes(drawn: Lifting, index: int, backs: Sequence[Footprint]) -> Iterator[Words]:
-    """Walls on whose backfill a position presses."""
+def place_notes(drawn: Lifting, index: int, beside: Beside) -> Iterator[Caution]:
+    """Walls on whose backfill a position presses; what is heaped there once the machine has left."""
     place = drawn.positions[index].at
-    for back in backs:
-        if away(back, (float(place[0]), float(place[1]))) < drawn.size:
-            yield Words(WALL.format(wall=back.name))
+    at = float(place[0]), float(place[1])
+    for back in beside.backs:
+        if away(back, at) < drawn.size:
+            yield rules.MACHINE_BEHIND_WALL(wall=back.name)
+    for heap in beside.heaps:
+        if away(heap, at) < drawn.size:
+            yield rules.HEAPED_AFTER_LIFTS(heap=heap.name)
 
 
 def _waiting_faults(drawn: Lifting, index: int, level: float, holes: Sequence[Hole], least: float) -> Iterator[Problem]:
@@ -150,7 +149,7 @@ def _heap_faults(heaps: Sequence[Footprint], at: tuple[float, float], path: Path
                 path,
                 words(f"the machine stands on '{heap.name}'"),
                 words("firm ground as it lies: no chart holds on what is heaped"),
-                words("move it off, or heap it after the lifts"),
+                words("move it off, or say that it is heaped after the lifts"),
             )
 
 

@@ -42,7 +42,7 @@ def set_back_spare(
 def lift_turn(set_before: Count) -> Count:
     """Its turn among all stones that are set.
 
-    Source: furthest from the machine first, position by position from the far end to the way in; what bears another before it
+    Source: in the basin before rim and ground beyond; furthest from the machine first, position by position from the far end to the way in; what bears another before it
     """
     return set_before + 1
 

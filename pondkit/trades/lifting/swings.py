@@ -26,6 +26,7 @@ class Load:
         half: Half its length at most [m].
         mass: The high one [kg].
         rests_on: Kind of boulder that it is set on; "" for the ground.
+        in_basin: True where it is set inside the rim of a pool.
     """
 
     index: int
@@ -37,6 +38,7 @@ class Load:
     half: float
     mass: float
     rests_on: str
+    in_basin: bool = False
 
     @property
     def subject(self) -> str:
@@ -114,13 +116,18 @@ def best(rig: Rig, load: Load, footings: tuple[Footing, ...]) -> Lift:
     return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
 
 
-def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
-    """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
-    machine, pick = footing.at, footing.pick_up
+def heights(drawn: Lifting, load: Load, footing: Footing) -> tuple[float, float, float]:
+    """Of the load point over the machine's ground [m]: at pick-up, at the place, and as it is carried between."""
     up = load.height + drawn.hook_over
     low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
     # Over the highest that it comes from, goes to or passes at the machine.
-    carried = max(low, down, up) + drawn.carry
+    return low, down, max(low, down, up) + drawn.carry
+
+
+def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
+    """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
+    machine, pick = footing.at, footing.pick_up
+    low, down, carried = heights(drawn, load, footing)
     near, far = math.dist(machine, pick), math.dist(machine, load.at)
     hung = float(drawn.bucket + drawn.coupler + drawn.rigging)
 

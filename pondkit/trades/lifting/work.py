@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pondkit.core.caution import ACT, CHECK, Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
@@ -11,26 +12,16 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered
 from pondkit.core.units import COUNT, LENGTH, RATIO, SHARE
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import relations as rel
 from pondkit.trades.lifting.chart import Chart
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.order import WayOut, in_turn, ways_out
-from pondkit.trades.lifting.places import Beside, Hole, standing, wall_notes
-from pondkit.trades.lifting.swings import Footing, Lift, Load, Rig
+from pondkit.trades.lifting.places import Beside, Hole, place_notes, standing
+from pondkit.trades.lifting.swings import Footing, Lift, Load, Rig, heights
 
 PHASES = ("at pick-up", "in the swing", "at its place")
 ROUNDING = 1e-9
-LIFT = Words(
-    "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or within the swing; none below overhead lines; "
-    "a trained operator and a slinger in sight of each other. Local law may ask for a licence and a lift plan by a competent person."
-)
-NO_WAY_IN = Words(
-    "No way in is drawn (Site: way in, its last place at the dig): the positions come as they are entered, and the way out from the last is not checked."
-)
-HANDLING = Words(
-    "This machine is rated over 1,000 kg at its least radius, or for a moment over 40 kN m: it lifts loads only with a lifting hook, an overload warning and "
-    "boom-lowering control (ISO 10567:1992, 3.4, as an operator manual quotes it)."
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +58,7 @@ class Stood:
 
     spares: tuple[Entry, ...]
     footings: tuple[Footing, ...]
-    notes: tuple[tuple[Words, ...], ...]
+    notes: tuple[tuple[Caution, ...], ...]
     problems: tuple[Problem, ...]
 
 
@@ -99,16 +90,15 @@ def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) 
         spares += [spare] if spare else []
         if not faults:
             footings.append(Footing(index, at, pick, float(position.facing_deg), level, pick_level))
-    handling = [HANDLING] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
+    handling = [rules.LIFTING_DEVICES()] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
     notes = tuple(
-        (*_level_note(ground, footing), *wall_notes(drawn, footing.index, beside.backs), *handling)
-        for footing in footings
+        (*_level_note(ground, footing), *place_notes(drawn, footing.index, beside), *handling) for footing in footings
     )
     return Stood(tuple(spares), tuple(footings), notes, tuple(problems))
 
 
 @remembered
-def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes: tuple[Words, ...]) -> LiftFigures:
+def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes: tuple[Caution, ...]) -> LiftFigures:
     """Figures of one lift.
 
     Args:
@@ -159,7 +149,7 @@ def work_out(
     of_load = {each.load: own for each, own in zip(lifts, figures, strict=True)}
     if rig.chart and stands.footings:
         lacking = [load for load in loads if load not in of_load]
-        found += _no_rating(rig.chart, lacking, stands.footings)
+        found += _no_rating(drawn, rig.chart, lacking, stands.footings)
     turns = in_turn(drawn, way_in, lifts)
     own = [of_load[each.load] for each in turns]
     held = sum(each.use <= drawn.limit + ROUNDING for each in turns)
@@ -171,8 +161,8 @@ def work_out(
             cautions=[
                 *_over(drawn, turns, unplaced),
                 *_too_low(drawn, turns, hooks),
-                *([] if way_in else [NO_WAY_IN]),
-                LIFT,
+                *([] if way_in else [rules.WAY_IN_NOT_DRAWN()]),
+                rules.LIFT_BY_THE_PLATE(),
             ],
             placed=len(loads),
             held=held,
@@ -206,55 +196,52 @@ def _must_be_made_for_lifting(chart: Chart) -> bool:
     return chart.lifts_most > load or chart.tips_most > moment
 
 
-def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Words]) -> Entry:
+def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Caution]) -> Entry:
     """Use of the chart in one phase. ``whole`` holds for the whole lift and stands at its swing, so that a mark at pick-up or
     place means just that."""
     rated, use = each.phases[phase].rated, each.phases[phase].use
-    notes = [LIFT, *whole] if phase == 1 else []
-    if use > 1 + ROUNDING:
-        notes.append(Words(f"Over the machine's rating {PHASES[phase]}: this lift is not to be made."))
-    elif use > drawn.limit + ROUNDING:
-        notes.append(words(f"Over your own limit of {{limit}} {PHASES[phase]}.", limit=(drawn.limit, SHARE)))
+    notes = [rules.LIFT_BY_THE_PLATE(), *whole] if phase == 1 else []
+    over = rules.LIFT_OVER_RATING.where(*[use - ROUNDING] * 3, phase=PHASES[phase])
+    notes += over
+    if not over and use > drawn.limit + ROUNDING:
+        notes.append(rules.LIFT_OVER_LIMIT(limit=(drawn.limit, SHARE), phase=PHASES[phase]))
     return entry(
         rel.lift_use, each.load.subject, source=USER, cautions=notes, high_mass=each.load.mass, rated=rated, bucket=drawn.bucket,
         coupler=drawn.coupler, rigging=drawn.rigging,
     )  # fmt: skip
 
 
-def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Words]:
+def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caution]:
+    """Lifts over the person's own limit: to act on where they are over the rating too."""
     for each in turns:
         if each.use > drawn.limit + ROUNDING:
             phase = max(range(3), key=lambda at: each.phases[at].use)
-            yield words(
-                f"'{each.load.subject}' uses {{use}} of the chart from '{drawn.positions[each.position].name}', {PHASES[phase]}, at {{radius}}.",
+            yield rules.LIFT_NOT_WITHIN_LIMIT(
+                ACT if each.use > 1 + ROUNDING else CHECK,
+                boulder=each.load.subject,
+                position=drawn.positions[each.position].name,
+                phase=PHASES[phase],
                 use=(each.use, SHARE),
                 radius=(each.phases[phase].radius, LENGTH),
             )
     if unplaced:
-        yield words(
-            "{count} boulders have no place on the plan, or no pool that is there: their lift is not checked.",
-            count=(unplaced, COUNT),
-        )
+        yield rules.LIFTS_NOT_CHECKED(count=(unplaced, COUNT))
 
 
-def _too_low(drawn: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Words]:
+def _too_low(drawn: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Caution]:
     """Kinds of boulder whose slings reach higher than the load point is entered: all heights of the chart were read too low."""
     set_here = {each.load.name for each in turns}
     for name, over in hooks:
         if name in set_here and over > drawn.hook_over + ROUNDING:
-            yield words(
-                f"The slings of '{name}' hold the hook {{over}} over it, and the load point is entered as {{entered}} over the stone: enter as much at least.",
-                over=(over, LENGTH),
-                entered=(drawn.hook_over, LENGTH),
-            )
+            yield rules.HOOK_OVER_ENTERED(boulder=name, over=(over, LENGTH), entered=(drawn.hook_over, LENGTH))
 
 
 def _way(drawn: Lifting, way: WayOut) -> Entry:
     notes = []
     if way.stones:
-        notes.append(Words(f"Set by then, and in the straight way to {way.to}: {', '.join(way.stones)}. Go round, or set them from another position."))  # fmt: skip
+        notes.append(rules.STONES_IN_WAY_OUT(to=way.to, stones=", ".join(way.stones)))
     if way.pools:
-        notes.append(Words(f"The straight way to {way.to} meets {', '.join(way.pools)}: go round."))
+        notes.append(rules.WAY_OUT_OVER_DIG(to=way.to, digs=", ".join(way.pools)))
     name = drawn.positions[way.position].name
     return entry(
         rel.way_out_stones,
@@ -265,29 +252,58 @@ def _way(drawn: Lifting, way: WayOut) -> Entry:
     )
 
 
-def _level_note(ground: Terrain, footing: Footing) -> Iterator[Words]:
+def _level_note(ground: Terrain, footing: Footing) -> Iterator[Caution]:
     """Ratings hold on level ground: how steeply it falls under the machine."""
     x, y = footing.at
     east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
     steepest = math.hypot(east, north)
     if steepest > ROUNDING:
-        yield words("The ground falls {fall} under a machine: make a level stand; its rating holds on level ground.", fall=(steepest, RATIO))  # fmt: skip
+        yield rules.MACHINE_NOT_LEVEL(fall=(steepest, RATIO))
 
 
-def _no_rating(chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing]) -> Iterator[Problem]:
-    """A problem for each kind of boulder that has places for which no position has a rating."""
-    for index in dict.fromkeys(load.index for load in lacking):
-        own = [load for load in lacking if load.index == index]
-        near = [min(math.dist(load.at, f.at) for f in footings) for load in own]
-        numbers = ", ".join(str(load.number) for load in own)
-        yield Problem(
-            ("stone", "boulders", index, "places"),
+REACH, HEIGHT, LOAD = "reach", "height", "load"
+
+
+def _cause(drawn: Lifting, chart: Chart, load: Load, footings: Sequence[Footing]) -> tuple[str, float, float]:
+    """Why no position has a rating for a boulder, by the position that comes nearest to one: (reach, its nearest distance, 0),
+    (height, lowest and highest of the load point [m]), or (load, 0, 0) where the chart prints none or nothing is left of it."""
+    reaching = [
+        footing
+        for footing in footings
+        if all(
+            chart.nearest - ROUNDING <= math.dist(footing.at, spot) <= chart.reach + ROUNDING
+            for spot in (footing.pick_up, load.at)
+        )
+    ]
+    if not reaching:
+        return REACH, min(math.dist(load.at, footing.at) for footing in footings), 0.0
+    spans = [heights(drawn, load, footing) for footing in reaching]
+    low, high = max(min(span) for span in spans), min(max(span) for span in spans)
+    if all(min(span) < chart.heights[0] - ROUNDING or max(span) > chart.heights[-1] + ROUNDING for span in spans):
+        return HEIGHT, low, high
+    return LOAD, 0.0, 0.0
+
+
+def _no_rating(drawn: Lifting, chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing]) -> Iterator[Problem]:
+    """A problem for each kind of boulder and each cause: places for which no position has a rating."""
+    causes = [(load, *_cause(drawn, chart, load, footings)) for load in lacking]
+    for index, cause in dict.fromkeys((load.index, cause) for load, cause, _, _ in causes):
+        own = [(load, low, high) for load, which, low, high in causes if (load.index, which) == (index, cause)]
+        numbers = ", ".join(str(load.number) for load, _, _ in own)
+        given, allowed, mend = _lack(cause, numbers, [low for _, low, _ in own], [high for _, _, high in own], chart)
+        yield Problem(("stone", "boulders", index, "places"), given, allowed, mend)
+
+
+def _lack(
+    cause: str, numbers: str, lows: Sequence[float], highs: Sequence[float], chart: Chart
+) -> tuple[Words, Words, Words]:
+    """What was given, what is allowed and the mend, of places without a rating for one cause."""
+    given = f"no position has a rating for place {numbers}"
+    if cause == REACH:
+        return (
+            words(f"{given}; the nearest stands {{near}} away", near=(max(lows), LENGTH)),
             words(
-                f"no position has a rating for place {numbers}; the nearest stands {{near}} away",
-                near=(max(near), LENGTH),
-            ),
-            words(
-                "radius and height of pick-up, swing and place within the rows of the chart, {least} to {most} out, and more than what hangs on it",
+                "stone and stones waiting {least} to {most} from a machine position, as far as the chart reaches",
                 least=(chart.nearest, LENGTH),
                 most=(chart.reach, LENGTH),
             ),
@@ -295,3 +311,24 @@ def _no_rating(chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing
                 "move a machine position, the stones waiting or the stone, or enter the rows that the plate has for it"
             ),
         )
+    if cause == HEIGHT:
+        return (
+            words(
+                f"{given}: the load point moves from {{low}} to {{high}} over the machine's ground",
+                low=(min(lows), LENGTH),
+                high=(max(highs), LENGTH),
+            ),
+            words(
+                "{least} to {most}, the heights of the chart's rows",
+                least=(chart.heights[0], LENGTH),
+                most=(chart.heights[-1], LENGTH),
+            ),
+            words("enter the plate's rows for the heights below and above as well: it is not read past its rows"),
+        )
+    return (
+        words(f"{given}, though they are within its reach and heights"),
+        words(
+            "a rated load at pick-up, swing and place, over front or side, that is more than what hangs on the machine"
+        ),
+        words("enter the rows that the plate has for it, take off what hangs on the machine, or take a larger one"),
+    )

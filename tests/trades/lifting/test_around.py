@@ -69,6 +69,21 @@ def test_a_machine_on_a_berm_is_placed_and_beside_its_toe_it_is_not() -> None:
     assert not any("stands on" in text for text in faults(worked((0.0, toe - SIZE - 0.05), earth={"berm": berm})))
 
 
+def test_what_is_heaped_after_the_lifts_is_no_hindrance_but_is_said() -> None:
+    berm = {"outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"}, "at": ["0 m", "14 m"], "side_slope": 2, "top_level": "50 cm"}  # fmt: skip
+    position = {"name": "here", "at": [0, 14], "pick_up": [-6, 17]}
+    plan = {"size": SIZE, "positions": [position], "chart": CHART}
+    stone = {"boulders": [{"name": "seat", "axes": ["1 m", "80 cm", "50 cm"], "places": [["0 m", "22 m"]]}]}
+    found = {
+        when: worked((0.0, 14.0), lifting=plan | {"heaped": when}, earth={"berm": berm}, stone=stone)
+        for when in ("before the lifts", "after the lifts")
+    }
+    assert "the machine stands on 'berm'" in faults(found["before the lifts"])
+    assert not any("stands on" in text for text in faults(found["after the lifts"]))
+    (swing,) = figures(found["after the lifts"], "swing_use").values()
+    assert "where 'berm' is to be heaped" in cautions(swing)
+
+
 @pytest.mark.parametrize(("north", "presses"), [(10 + 2.35, True), (10 + 2.45, False), (10 - 2.0, False)])
 def test_a_machine_within_a_walls_height_behind_it_presses_on_it(north: float, presses: bool) -> None:
     """A wall 2.4 m high along y = 10 m going west to east: backfill on its left, the north. ``north`` is the nearer end of its tracks."""

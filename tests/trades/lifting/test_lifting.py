@@ -13,9 +13,10 @@ from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.lifting.chart import chart_of
-from pondkit.trades.lifting.inputs import ChartRow
+from pondkit.trades.lifting.chart import Chart, chart_of
+from pondkit.trades.lifting.inputs import ChartRow, Lifting
 from pondkit.trades.lifting.relations import chart_rated, lift_use
+from pondkit.trades.lifting.swings import Footing, Load, lift
 from pondkit.trades.lifting.work import LiftingResult
 from tests.designs import demo, option, pool, small
 from tests.memory import asked
@@ -181,7 +182,7 @@ def test_a_stone_set_deeper_than_the_chart_goes_has_no_rating() -> None:
     plan = {"hook_over": "2 ft", "chart": [row for row in rows() if row["height"] != "-8 ft"]}
     (said,) = faults(plan=plan, stones=stones)
     assert "no position has a rating for place 1" in said
-    assert "enter the rows that the plate has" in said
+    assert "the load point moves from -12 in to" in said and "0 in to 12 ft, the heights of the chart's rows" in said
     assert lifted(plan={"hook_over": "2 ft"}, stones=stones).lifts
 
 
@@ -349,6 +350,34 @@ def test_ground_made_firm_and_judged_is_taken() -> None:
 # --- order ---
 
 
+def test_stones_in_the_basin_are_set_before_those_on_the_rim_over_all_positions() -> None:
+    """The near position sets one in the basin, the far one first its own in the basin, then both their stones on the rim."""
+    east = {"name": "east", "at": ["24 ft", "0 ft"], "facing_deg": 270, "pick_up": ["34 ft", "0 ft"]}
+    places = [(-13, 0), (-7, 0), (13, 0), (7, 0)]
+    found = lifted(*places, plan={"positions": [WEST, east]}, way_in=["-60 ft", "0 ft"])
+    assert [figure.subject for figure in found.lift_turn] == ["slab 4", "slab 2", "slab 3", "slab 1"]
+    assert [figure.subject for figure in found.way_out_stones] == ["east", "west", "east, 2", "west, 2"]
+
+
+def test_a_stone_that_waits_and_is_set_below_the_machines_ground() -> None:
+    """The machine at 0, the stone waits 1 m down and is set 2 m down: 0.5 m of stone and 1 m of legs put the load point at 0.5 m
+    and at -0.5 m; carried it hangs at 1.8 m, over the ground by the machine. Rows each metre, each with a rating of its own."""
+    radii, load = (3.0, 6.0), {-1: 900.0, 0: 1000.0, 1: 1100.0, 2: 1200.0}
+    heights = tuple(float(height) for height in load)
+    each = tuple((rating, rating / 2) for rating in load.values())
+    chart = Chart(heights, (radii,) * 4, each, each)
+    drawn = Lifting.model_validate(
+        {"bucket": "0 kg", "coupler": "0 kg", "rigging": "0 kg", "hook_over": "1 m", "carry": "0.3 m"},
+        context={"units": "si"},
+    )
+    boulder = Load(0, "slab", 1, (0.0, 5.0), -2.0, 0.5, 0.6, 90.0, "")
+    found = lift(drawn, chart, boulder, Footing(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, -1.0))
+    # pick-up from 0.5 to 1.8 m: rows 0, 1 and 2; the swing at 1.8 m: 1 and 2; the place from -0.5 m: all; 6 m out each time
+    assert [phase.rated for phase in found.phases] == [500.0, 550.0, 450.0]
+    assert [phase.radius for phase in found.phases] == [4.0, 5.0, 5.0]
+    assert found.use == pytest.approx(90 / 450)
+
+
 def test_far_stones_come_first_and_what_bears_another_before_it() -> None:
     found = lifted((-14, 0), (-8, 0), (-11, 2))
     assert [figure.subject for figure in found.lift_turn] == ["slab 2", "slab 3", "slab 1"]
@@ -426,13 +455,24 @@ def test_two_rows_of_one_place_and_no_rows_and_no_position() -> None:
 def test_out_of_reach_is_no_rating_for_those_places_and_the_others_stand() -> None:
     (said,) = faults((-14, 0), (24, 0), (-18, 0))
     assert "no position has a rating for place 2, 3" in said  # one too far, one nearer than the first row
-    assert "8 ft to 32 ft out" in said
+    assert "8 ft to 32 ft from a machine position" in said
     assert [figure.subject for figure in lifted((-14, 0), (24, 0), (-18, 0)).lift_turn] == ["slab 1"]
+
+
+def test_a_chart_of_one_height_fails_by_its_height_and_not_by_its_reach() -> None:
+    """12 in of stone, 4 ft of legs, 1 ft over the ground: the load point goes from 5 to 6 ft, the rows stand at 5 ft alone."""
+    chart = [row | {"height": "5 ft"} for row in rows()[:4]]
+    (said,) = faults((-14, 0), plan={"chart": chart})
+    assert "the load point moves from 5 ft to 6 ft over the machine's ground" in said
+    assert "5 ft to 5 ft, the heights of the chart's rows" in said
+    assert "reach" not in said and "away" not in said
+    far = faults((24, 0), (-14, 0), plan={"chart": chart})
+    assert ["48 ft away" in text for text in far] == [True, False]
 
 
 def test_what_hangs_on_the_machine_may_leave_nothing() -> None:
     (said,) = faults((-14, 0), plan={"rigging": "5000 lb"})
-    assert "more than what hangs on it" in said
+    assert "more than what hangs on the machine" in said
 
 
 def test_no_figure_is_ever_no_number() -> None:
