@@ -116,6 +116,34 @@ def way_footprint(name: str, points: Sequence[Sequence[float]], width: float) ->
     return Footprint(name, line.buffer(width / 2, cap_style="flat", join_style="mitre"))
 
 
+def line_footprint(name: str, places: Sequence[Sequence[float]], width: float) -> Footprint:
+    """What lies within half a width of a line, or of one place [m]."""
+    at = np.asarray(places, dtype=float)[:, :2]
+    line = shapely.Point(at[0]) if len(at) == 1 else shapely.LineString(at)
+    return Footprint(name, line.buffer(width / 2, quad_segs=COARSE))
+
+
+def ring_footprint(name: str, ring: Array) -> Footprint:
+    """What lies within a closed line on the site, shape (n, 2) [m]."""
+    return Footprint(name, shapely.Polygon(ring))
+
+
+@remembered
+def edge_footprint(name: str, shape: Shape, within: Placed, placed: Placed) -> Footprint:
+    """The line alone of an outline that lies within a pool's axes, on the site."""
+    own = shapely.transform(shape.polygon.exterior, within.to_site)
+    return Footprint(name, shapely.transform(own, placed.to_site))
+
+
+def met_by(one: Sequence[Footprint], other: Sequence[Footprint]) -> list[tuple[int, int]]:
+    """Pairs, by their places in both, of which more than a touch lies over the other."""
+    if not one or not other:
+        return []
+    tree = shapely.STRtree([each.area for each in other])
+    found = tree.query([each.area for each in one], predicate="intersects").T
+    return sorted((int(i), int(j)) for i, j in found if not one[i].area.touches(other[j].area))
+
+
 @remembered
 def body_footprint(name: str, at: tuple[float, float], size: float) -> Footprint:
     """What a machine takes up however it faces: all within a distance of its middle [m]."""

@@ -1,6 +1,7 @@
 """A strip of even width along an outline, and the plan of a stone: what stands on the plan."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -73,8 +74,19 @@ def _slit(polygon: shapely.Polygon) -> Array:
     return line
 
 
-def plan_ring(at: tuple[float, float], length: float, width: float, ellipse: bool) -> Array:
-    """Closed line round a stone on the site, an ellipse or a rectangle, its length eastward, shape (n, 2) [m]."""
+class StonePlan(NamedTuple):
+    """A stone on the plan: its middle on the site, length eastward and width [m], and whether it is an ellipse or a rectangle."""
+
+    x: float
+    y: float
+    length: float
+    width: float
+    ellipse: bool
+
+
+def plan_ring(plan: StonePlan) -> Array:
+    """Closed line round a stone on the site, shape (n, 2) [m]."""
+    *at, length, width, ellipse = plan
     if ellipse:
         angle = np.linspace(0.0, 2 * np.pi, ROUND + 1)
         return np.stack([at[0] + length / 2 * np.cos(angle), at[1] + width / 2 * np.sin(angle)], axis=1)
@@ -82,17 +94,14 @@ def plan_ring(at: tuple[float, float], length: float, width: float, ellipse: boo
     return np.asarray(np.array(at) + corners * np.array([length, width]))
 
 
-StonePlan = tuple[float, float, float, float, bool]
-
-
 @remembered
 def overlaps(plans: tuple[StonePlan, ...]) -> tuple[tuple[int, int], ...]:
     """Pairs of stones, by their places in ``plans``, of which more than a touch lies over the other on the plan.
 
     Args:
-        plans: East and north of the middle, length and width [m] of each, and whether it is an ellipse.
+        plans: Of each stone.
     """
-    areas = [shapely.Polygon(plan_ring((x, y), length, width, oval)) for x, y, length, width, oval in plans]
+    areas = [shapely.Polygon(plan_ring(plan)) for plan in plans]
     first, second = shapely.STRtree(areas).query(areas, predicate="intersects")
     pairs = sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j)
     return tuple((i, j) for i, j in pairs if areas[i].intersection(areas[j]).area > TOUCH)

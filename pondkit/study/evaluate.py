@@ -14,8 +14,9 @@ from pondkit.project.project import Option, Project, Site
 from pondkit.study import steps, totals
 from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
-from pondkit.trades.clearances import daylight
+from pondkit.trades.clearances import daylight, stones
 from pondkit.trades.clearances.keep import KeptResult
+from pondkit.trades.clearances.stones import StoneOnWorks
 from pondkit.trades.cost import compute as cost
 from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import digging, ditches, floating, holes
@@ -258,6 +259,11 @@ class OptionResult:
         return daylight.keep_clear(self.option, self.site, self.pools, self._links, self._around, self._lifted)
 
     @node
+    def stone_on_works(self) -> StoneOnWorks | None:
+        """Placed boulders on mouths, pipes, dens, pits' edges, bodies and walls; None without boulders."""
+        return stones.compute(self.stone, self.tunnels, self._around.buried, self.standing, self.pools)
+
+    @node
     def price(self) -> Price | None:
         """Price by the person's rates."""
         rates = self.option.rates
@@ -339,7 +345,7 @@ class OptionResult:
 
 # The nodes that hold entries, in the order of the takeoff.
 RESULTS = (
-    "land", "standing", "links", "trenches", "kept", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
+    "land", "standing", "links", "trenches", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
     "flushing", "afloat", "water", "animals", "earth", "dig", "price",
 )  # fmt: skip
 

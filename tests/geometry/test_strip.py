@@ -8,7 +8,7 @@ import shapely
 
 from pondkit.geometry.outline import Placed, Shape, shape_of
 from pondkit.geometry.shapes import Circle, Ellipse, Points, Rectangle
-from pondkit.geometry.strip import inside_of, plan_ring, strip
+from pondkit.geometry.strip import StonePlan, inside_of, plan_ring, strip
 
 HERE = Placed(0.0, 0.0, 0.0)
 AWAY = Placed(5.0, -3.0, 30.0)
@@ -95,7 +95,7 @@ def test_a_row_that_fills_a_neck_parts_the_water_and_one_too_wide_leaves_none() 
 
 
 def test_an_ellipse_on_the_site() -> None:
-    ring = plan_ring((2.0, 1.0), 3.0, 1.0, ellipse=True)
+    ring = plan_ring(StonePlan(2.0, 1.0, 3.0, 1.0, ellipse=True))
     assert abs(_area(ring)) == pytest.approx(math.pi / 4 * 3, rel=5e-3)
     assert shapely.Polygon(ring).centroid.coords[0] == pytest.approx((2.0, 1.0))
 

@@ -3,49 +3,56 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.kept import Footprint, Kept, distance, kept
+from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import keeping as rel
 from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn
 
 ENTERED = {
-    "boundary": "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules decide; have the line set out.",
-    "building": "Digging beside a building may undermine its footing: an engineer judges it before any dig.",
-    "tree": "Roots cut here may kill the tree or make it fall: ask an arborist; protected trees need a permit.",
+    "boundary": "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules decide; have the line set out",
+    "building": "Digging beside a building may undermine its footing: an engineer judges it before any dig",
+    "tree": "Roots cut here may kill the tree or make it fall: ask an arborist; protected trees need a permit",
     "buried service": "Buried service: have it located and marked before any dig (in the USA about two working days ahead), uncover it by hand, and keep "
-    "to its owner's rules.",
-    "overhead service": "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins.",
-    "overflow outfall": "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open.",
+    "to its owner's rules",
+    "overhead service": "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins",
+    "overflow outfall": "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open",
 }
 STANDS = {
-    "boundary": "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour.",
-    "building": "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it stands there.",
-    "tree": "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit.",
-    "buried service": "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears.",
+    "boundary": "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour",
+    "building": "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it stands there",
+    "tree": "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit",
+    "buried service": "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears",
     "overhead service": ENTERED["overhead service"],
 }
 SWINGS = {
-    "boundary": "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour and keep people out.",
-    "building": "Boom or load swings at a building: lift from another position, or have the swing limited and watched.",
-    "tree": "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position.",
+    "boundary": "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour and keep people out",
+    "building": "Boom or load swings at a building: lift from another position, or have the swing limited and watched",
+    "tree": "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position",
     "overhead service": ENTERED["overhead service"],
 }
 HEAPS = {
-    "boundary": "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the neighbour's; local rules decide.",
-    "building": "Soil heaped against a building presses on its wall and keeps it damp: an engineer judges it first.",
-    "tree": "Soil heaped over roots smothers them: ask an arborist; protected trees need a permit.",
-    "buried service": "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner.",
-    "overhead service": "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before work begins.",
-    "overflow outfall": "A heap here dams the outfall's water up, or is washed away by it: lead the water round it.",
+    "boundary": "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the neighbour's; local rules decide",
+    "building": "Soil heaped against a building presses on its wall and keeps it damp: an engineer judges it first",
+    "tree": "Soil heaped over roots smothers them: ask an arborist; protected trees need a permit",
+    "buried service": "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner",
+    "overhead service": "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before work begins",
+    "overflow outfall": "A heap here dams the outfall's water up, or is washed away by it: lead the water round it",
 }
-NEARER = "Nearer to '{name}' than the clearance entered for it."
-ONE_PLACE = Words("One place draws no way: enter two or more to hold it against what is kept clear.")
-INTO = "Runs into '{name}'."
-BEYOND = "Goes beyond '{name}'."
+RULES = {
+    "digs": (rules.DIG_NEAR, ENTERED),
+    "heaps": (rules.HEAP_NEAR, HEAPS),
+    "stands": (rules.MACHINE_NEAR, STANDS),
+    "swings": (rules.BOOM_NEAR, SWINGS),
+}
+NEARER = "Nearer to '{name}' than the clearance entered for it"
+INTO = "Runs into '{name}'"
+BEYOND = "Goes beyond '{name}'"
 
 
 @dataclass(frozen=True)
@@ -122,7 +129,9 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
         away = distance(footprint, thing)
         notes = (
             [
-                Words((NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)),
+                rules.KEEP_OUT_NEAR(
+                    nearness=(NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)
+                ),
                 *_warned(thing, does),
             ]
             if away < thing.clearance - 1e-9 or away <= 0
@@ -140,10 +149,10 @@ def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs")
     return tuple(found)
 
 
-def _warned(thing: Kept, does: str) -> Iterator[Words]:
-    said = {"digs": ENTERED, "heaps": HEAPS, "stands": STANDS, "swings": SWINGS}[does]
-    if thing.kind in said:
-        yield Words(said[thing.kind])
+def _warned(thing: Kept, does: str) -> Iterator[Caution]:
+    rule, advice = RULES[does]
+    if thing.kind in advice:
+        yield rule(advice=advice[thing.kind])
 
 
 @remembered
@@ -170,8 +179,9 @@ def keeping(
     short = [figure for figure in every if figure.cautions]
     entered = None
     if things:
-        notes = [words(f"{figure.subject}: {{away}}.", away=(figure.value, LENGTH)) for figure in short]
-        entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(short)))
+        notes = [rules.CLEARANCE_NOT_KEPT(pair=figure.subject, away=(figure.value, LENGTH)) for figure in short]
+        met = {thing.name for thing in things for figure in short if figure.subject.endswith(f" / {thing.name}")}
+        entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(met)))
     return KeptResult(
         entered,
         entry(rel.way_spare, "", source=USER, cautions=_way_notes(way_in), clear_width=way_in.clear_width,
@@ -186,21 +196,17 @@ def keeping(
     )  # fmt: skip
 
 
-def _way_notes(way: WayIn) -> list[Words]:
-    return [*([ONE_PLACE] if len(way.points) == 1 else []), *_climb(way)]
-
-
-def _climb(way: WayIn) -> list[Words]:
+def _way_notes(way: WayIn) -> list[Caution]:
+    notes = [rules.WAY_OF_ONE_PLACE()] if len(way.points) == 1 else []
     if way.machine_slope is None:
-        return [Words("How steep a slope the machine climbs with its load is not entered: see its maker's manual.")]
-    if way.slope > way.machine_slope:
-        return [Words("The way in is steeper than the machine may climb with its load.")]
-    return []
+        return [*notes, rules.CLIMB_NOT_ENTERED()]
+    return [*notes, *([rules.WAY_TOO_STEEP()] if way.slope > way.machine_slope else [])]
 
 
-def _too_wide(way: WayIn, loads: Sequence[Load]) -> list[Words]:
+def _too_wide(way: WayIn, loads: Sequence[Load]) -> list[Caution]:
     width = way.clear_width - 2 * way.room
     return [
-        words(f"'{load.name}' is too wide for the way in: {{width}}, with its longest side along the way.", width=(load.width, LENGTH))
-        for load in loads if load.width > width + 1e-9
-    ]  # fmt: skip
+        rules.STONE_TOO_WIDE(boulder=load.name, width=(load.width, LENGTH))
+        for load in loads
+        if load.width > width + 1e-9
+    ]

@@ -2,6 +2,7 @@
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Count, Length
+from pondkit.trades.clearances import cautions as rules
 
 
 def keep_out_distance(distance: Length, clearance: Length) -> Length:
@@ -16,12 +17,12 @@ def keep_out_distance(distance: Length, clearance: Length) -> Length:
 
 @holds(
     lambda entered: entered < 1,
-    "Nearer than the clearances entered, as listed: change the design, or agree it with the owner.",
+    rules.KEEP_OUT_ENTERED,
 )
 def keep_outs_entered(entered: Count) -> Count:
-    """How many times a dig, wall, machine, boom or the way in comes nearer to something than its clearance.
+    """How many keep-outs a dig, wall, machine, boom or the way in comes nearer to than their clearance.
 
-    Working: pairs of these and a keep-out that are nearer than the clearance
+    Working: keep-outs to which one of these at least is nearer than the clearance
     Source: geometry; the clearances: user input
     """
     return entered
@@ -29,7 +30,7 @@ def keep_outs_entered(entered: Count) -> Count:
 
 @holds(
     lambda clear_width, machine_width, room: clear_width - machine_width - 2 * room >= 0,
-    "The machine does not pass the way in with this room beside it: a narrower machine, a wider opening, or work by hand.",
+    rules.MACHINE_TOO_WIDE,
 )
 def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Length:
     """Width left over when the machine comes in, with room on both sides.
@@ -41,7 +42,7 @@ def way_spare(clear_width: Length, machine_width: Length, room: Length) -> Lengt
 
 @holds(
     lambda clear_width, room: clear_width - 2 * room > 0,
-    "Nothing passes the way in with this room beside it: a wider opening, or less room.",
+    rules.WAY_SHUT,
 )
 def way_stone_width(clear_width: Length, room: Length) -> Length:
     """Widest stone that comes in, carried with its longest side along the way.
@@ -49,3 +50,11 @@ def way_stone_width(clear_width: Length, room: Length) -> Length:
     Source: geometry
     """
     return clear_width - 2 * room
+
+
+def boulders_on_works(pairs: Count) -> Count:
+    """Pairs of a placed boulder and a mouth, pipe, den, pit's edge, body or wall that it lies over on the plan.
+
+    Source: geometry: plans of the stones on their longest and middle axis, longest side eastward, and of what they lie over
+    """
+    return pairs

@@ -14,7 +14,7 @@ from pondkit.core.sentence import words
 from pondkit.core.tables import Row, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.outline import Array
-from pondkit.geometry.strip import inside_of, plan_ring
+from pondkit.geometry.strip import StonePlan, inside_of, plan_ring
 from pondkit.trades.stone import boulders as relations
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
@@ -38,10 +38,15 @@ class Kind:
 
     @property
     def rings(self) -> tuple[Array, ...]:
-        """Closed line on the site of each that is placed, longest axis eastward, shape (n, 2) [m]."""
+        """Closed line on the site of each that is placed, shape (n, 2) [m]."""
+        return tuple(plan_ring(plan) for plan in self.plans)
+
+    @property
+    def plans(self) -> tuple[StonePlan, ...]:
+        """Plan of each that is placed, longest axis eastward."""
         longest, middle, _ = in_order(self.boulder)
-        plan = rows_by_name("trades/stone/forms")[self.boulder.form]["plan"]
-        return tuple(plan_ring(place, longest, middle, plan == "ellipse") for place in self.boulder.places)
+        ellipse = rows_by_name("trades/stone/forms")[self.boulder.form]["plan"] == "ellipse"
+        return tuple(StonePlan(float(x), float(y), longest, middle, ellipse) for x, y in self.boulder.places)
 
 
 def in_order(boulder: Boulder) -> tuple[float, float, float]:

@@ -9,14 +9,13 @@ from pondkit.core.entry import USER, Entry, Range, entry, total
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result, no_such
 from pondkit.core.sentence import words
-from pondkit.core.tables import rows_by_name
 from pondkit.core.units import AREA, MASS, VOLUME
 from pondkit.geometry.outline import Array
-from pondkit.geometry.strip import Strip, overlaps
+from pondkit.geometry.strip import StonePlan, Strip, overlaps
 from pondkit.trades.stone import boulders as relations
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
-from pondkit.trades.stone.kinds import Kind, heaviest, in_order, kind, kind_faults, rock_of
+from pondkit.trades.stone.kinds import Kind, heaviest, kind, kind_faults, rock_of
 from pondkit.trades.stone.rows import Row, inside_faults, row
 from pondkit.trades.stone.standing import Water
 
@@ -36,6 +35,7 @@ class StoneResult(Result):
         rows: The rows of edging that could be worked out.
         in_doubt: Pools whose stone could not be worked out as a whole.
         boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
+        boulder_plans: ("boulder number", plan on the site) of each boulder that is placed.
         edging_rings: (subject, closed lines on the site) of each row.
         problems: What could not be worked out, and how to mend it.
     """
@@ -64,6 +64,7 @@ class StoneResult(Result):
     rows: tuple[Row, ...]
     in_doubt: tuple[str, ...]
     boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
+    boulder_plans: tuple[tuple[str, StonePlan], ...]
     edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
     problems: tuple[Problem, ...]
 
@@ -151,6 +152,9 @@ def work_out(
         rows=tuple(rows),
         in_doubt=tuple(dict.fromkeys(name for name in doubt if name)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
+        boulder_plans=tuple(
+            (f"{kind.boulder.name} {number}", plan) for kind in kinds for number, plan in enumerate(kind.plans, 1)
+        ),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
         problems=tuple(problems),
     )
@@ -194,15 +198,13 @@ def _overlapping(
     plans = []
     for each in kinds:
         boulder, known = each.boulder, depths[each.index]
-        longest, middle, shortest = in_order(boulder)
-        oval = rows_by_name("trades/stone/forms")[boulder.form]["plan"] == "ellipse"
-        for at, (x, y) in enumerate(boulder.places):
+        for at, plan in enumerate(each.plans):
             base, top = -math.inf, math.inf
             if known:
                 base = waters[boulder.pool or ""].level - known[at] + _stack(boulder, every)
-                top = base + shortest
+                top = base + min(boulder.axes)
             placed.append(_Placed(each, at + 1, base, top))
-            plans.append((float(x), float(y), longest, middle, oval))
+            plans.append(plan)
     if len(placed) < 2:
         return None
     certain: list[str] = []
@@ -213,7 +215,7 @@ def _overlapping(
             continue
         apart = math.dist(plans[i][:2], plans[j][:2])
         least = sum(
-            plan[3] / 2 * (1 - each.kind.boulder.axes_within) for plan, each in ((plans[i], one), (plans[j], other))
+            plan.width / 2 * (1 - each.kind.boulder.axes_within) for plan, each in ((plans[i], one), (plans[j], other))
         )
         (certain if apart < least else as_drawn).append(f"{one.called} and {other.called}")
     notes: list[Caution] = []

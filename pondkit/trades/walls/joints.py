@@ -1,0 +1,176 @@
+"""What a joint of a wall holds, wet and drained, at every corner of the ranges of soil and stone."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from pondkit.core.caution import ACT, CHECK, Caution
+from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.tables import densest_water, rows_by_name
+from pondkit.core.units import LENGTH, PRESSURE, RATIO, factor
+from pondkit.trades.walls import cautions as rules
+from pondkit.trades.walls import relations as rel
+from pondkit.trades.walls.forces import Joint
+from pondkit.trades.walls.inputs import Walls
+
+LEAST_GROUND = "clay, silt"  # row of the table of presumptive pressures with the least
+SAME = 1e-9
+FAILS = frozenset(
+    rule.key
+    for rule in (
+        rules.WALL_TIPS, rules.WALL_SLIDES, rules.WALL_LIFTED, rules.WALL_JOINT_OPENS, rules.WALL_FALLS, rules.WALL_PRESSES,
+    )
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Check:
+    """One joint at one corner of the ranges: wet and drained, with what keeps it from sliding."""
+
+    cases: tuple[Joint, ...]
+    friction: float
+    adhesion: float
+
+    @property
+    def worse(self) -> Joint:
+        """By safety against tipping: what tips furthest also presses furthest out."""
+        return min(self.cases, key=lambda case: case.resisting / case.overturning if case.overturning > 0 else 1e9)
+
+    @property
+    def slides(self) -> Joint:
+        return min(self.cases, key=self.against_sliding)
+
+    @property
+    def lifted(self) -> bool:
+        return any(case.vertical <= SAME for case in self.cases)
+
+    @property
+    def aside(self) -> Joint:
+        """Where the resultant passes furthest from the middle; not where the joint is lifted."""
+        return max(self.cases, key=lambda case: abs(self.off(case)))
+
+    def off(self, case: Joint) -> float:
+        return rel.wall_eccentricity(case.width, case.resisting, case.overturning, case.vertical)
+
+    def against_sliding(self, case: Joint) -> float:
+        return rel.wall_sliding(case.vertical, self.friction, self.adhesion, case.width, case.thrust)
+
+    @property
+    def presses(self) -> Joint | None:
+        """Where it presses most on what is under it; None where the resultant leaves the joint, or it is lifted."""
+        if self.lifted or abs(self.off(self.aside)) >= self.aside.width / 2 - SAME:
+            return None
+        return max(self.cases, key=lambda case: rel.toe_pressure(case.vertical, case.width, self.off(case)))
+
+
+def _ranged(figure: Entry, values: Iterable[float]) -> Entry:
+    """The same with its range, as worked out at every corner of the inputs' ranges."""
+    low, high = min(every := [figure.value, *values]), max(every)
+    return replace(figure, low=low, high=high) if low < high else figure
+
+
+def joint_figures(drawn: Walls, subject: str, base: bool, checks: list[Check]) -> dict[str, Entry]:
+    """Figures of one joint, each by the case of water that is worse for it, with ranges by all corners."""
+    first = checks[0]
+    source = f"{USER}; {densest_water()[1]}"
+    worse, slides = first.worse, first.slides
+    figures = {
+        "wall_thrust": _ranged(
+            entry(
+                rel.wall_thrust, subject, source=source, soil=worse.soil, surcharge=worse.surcharge, water=worse.water
+            ),
+            [each.worse.thrust for each in checks],
+        ),
+        "wall_overturning": _ranged(
+            entry(
+                rel.wall_overturning, subject, source=source, resisting=worse.resisting, overturning=worse.overturning
+            ),
+            [rel.wall_overturning(each.worse.resisting, each.worse.overturning) for each in checks],
+        ),
+        "wall_sliding": _ranged(
+            entry(
+                rel.wall_sliding,
+                subject,
+                source=source,
+                vertical=slides.vertical,
+                friction=first.friction,
+                adhesion=first.adhesion,
+                width=slides.width,
+                thrust=slides.thrust,
+            ),
+            [each.against_sliding(each.slides) for each in checks],
+        ),
+    }
+    if not first.lifted:
+        aside = first.aside
+        figures["wall_eccentricity"] = _ranged(
+            entry(
+                rel.wall_eccentricity,
+                subject,
+                source=source,
+                width=aside.width,
+                resisting=aside.resisting,
+                overturning=aside.overturning,
+                vertical=aside.vertical,
+            ),
+            [each.off(each.aside) for each in checks if not each.lifted],
+        )
+    if pressing := first.presses:
+        held = [(each, case) for each in checks if (case := each.presses) is not None]
+        for key, relation in (("toe_pressure", rel.toe_pressure), ("heel_pressure", rel.heel_pressure)):
+            typical = entry(
+                relation,
+                subject,
+                source=source,
+                vertical=pressing.vertical,
+                width=pressing.width,
+                eccentricity=first.off(pressing),
+            )
+            figures[key] = _ranged(
+                typical, [relation(case.vertical, case.width, each.off(case)) for each, case in held]
+            )
+    notes = _notes(drawn, base, checks, figures)
+    return {key: with_cautions(figure, *notes.get(key, ())) for key, figure in figures.items()}
+
+
+def _notes(drawn: Walls, base: bool, checks: list[Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:
+    """What each figure of a joint asks for: 'act' where it fails as entered, 'check' where only an end of the ranges does."""
+    first = checks[0]
+    least_tip, least_slide = float(drawn.least_overturning), float(drawn.least_sliding)
+    over, slide = figures["wall_overturning"], figures["wall_sliding"]
+    notes: dict[str, tuple[Caution, ...]] = {
+        "wall_overturning": rules.WALL_TIPS.where(*_safe(over), least=least_tip - SAME, required=(least_tip, RATIO))
+    }
+    lifted = any(each.lifted for each in checks)
+    sliding = (
+        (rules.WALL_LIFTED(ACT if first.lifted else CHECK),)
+        if lifted
+        else rules.WALL_SLIDES.where(*_safe(slide), least=least_slide - SAME, required=(least_slide, RATIO))
+    )
+    both = (rules.WALL_FRICTION_AND_ADHESION(),) if first.friction > 0 and first.adhesion > 0 else ()
+    notes["wall_sliding"] = (*both, *sliding)
+    if "wall_eccentricity" in figures:
+        width = first.aside.width
+        off = abs(figures["wall_eccentricity"].value)
+        most = max(abs(each.off(each.aside)) for each in checks if not each.lifted)
+        falls = rules.WALL_FALLS.where(off, off, most, most=width / 2 - SAME)
+        opens = rules.WALL_JOINT_OPENS.where(off, off, most, most=width / 6 + SAME, third=(width / 6, LENGTH))
+        # What falls as entered need not be told that its joint opens.
+        notes["wall_eccentricity"] = falls if falls and falls[0].rank == ACT else (*falls, *opens)
+    if base and "toe_pressure" in figures:
+        allowed, source = _allowed(drawn)
+        named = {"allowed": (allowed, PRESSURE), "source": source}
+        presses = rules.WALL_PRESSES.where(*_safe(figures["toe_pressure"]), most=allowed + SAME, **named)  # type: ignore[arg-type]
+        notes["toe_pressure"] = (rules.WALL_GROUND(), *presses)
+    return notes
+
+
+def _safe(figure: Entry) -> tuple[float, float, float]:
+    return figure.least, figure.value, figure.most
+
+
+def _allowed(drawn: Walls) -> tuple[float, str]:
+    """What the ground under the base may bear [Pa], and by what."""
+    if drawn.allowed is not None:
+        return float(drawn.allowed), "as entered"
+    row = rows_by_name("trades/stone/bearing")[LEAST_GROUND]
+    return float(row["pressure_psf"]) * factor("psf", PRESSURE), str(row["source"])
