@@ -8,6 +8,8 @@ from scipy.interpolate import PchipInterpolator
 
 from pondkit.core.tables import table
 
+CLOSE = 1e-6  # °C: a bound typed in °F may differ from one in °C by rounding
+
 
 @dataclass(frozen=True)
 class Fluid:
@@ -27,13 +29,25 @@ def _curves() -> tuple[PchipInterpolator, PchipInterpolator]:
     )
 
 
+def _in_table(temperature: float) -> float:
+    """The temperature [°C], if the table of water reaches to it.
+
+    Raises: ValueError outside it: nothing is carried on past print.
+    """
+    rows = [float(row["temperature_c"]) for row in table("core/water")]
+    if not rows[0] - CLOSE <= temperature <= rows[-1] + CLOSE:
+        raise ValueError(f"water of {temperature:g} °C: the table has {rows[0]:g} to {rows[-1]:g} °C")
+    return min(max(temperature, rows[0]), rows[-1])
+
+
 def fluid(temperature: float) -> Fluid:
     """Water at a temperature [°C] between 0 and 30.
 
     Source: MWH's Water Treatment, 3rd ed. 2012, Table C-1, monotone cubic between its rows
     """
     density, viscosity = _curves()
-    return Fluid(float(density(temperature)), float(viscosity(temperature)))
+    within = _in_table(temperature)
+    return Fluid(float(density(within)), float(viscosity(within)))
 
 
 @cache
@@ -49,4 +63,4 @@ def vapour_pressure(temperature: float) -> float:
 
     Source: MWH's Water Treatment, 3rd ed. 2012, Table C-1, its logarithm monotone cubic between rows
     """
-    return exp(float(_vapour()(temperature)))
+    return exp(float(_vapour()(_in_table(temperature))))

@@ -103,6 +103,9 @@ PRINTED = {
     ("EPANET 2.2", "exit"): 1.0, ("Munson flanged", "elbow 90"): 0.3, ("Munson flanged", "sweep 90"): 0.2, ("Munson threaded", "elbow 90"): 1.5,
     ("Munson threaded", "sweep 90"): 0.7, ("Munson threaded", "elbow 45"): 0.4, ("Munson flanged", "tee through"): 0.2,
     ("Munson threaded", "tee through"): 0.9, ("Munson flanged", "tee branch"): 1.0, ("Munson threaded", "tee branch"): 2.0,
+    ("EPANET 2.2", "ball valve"): 0.05, ("Munson flanged", "elbow 45"): 0.2, ("Munson threaded", "gate valve"): 0.15,
+    ("Munson threaded", "ball valve"): 0.05, ("Munson threaded", "swing check"): 2.0, ("Munson flanged", "entrance"): 0.5,
+    ("Munson flanged", "exit"): 1.0, ("Munson threaded", "entrance"): 0.5, ("Munson threaded", "exit"): 1.0,
     ("Munson flanged", "ball valve"): 0.05, ("Munson flanged", "gate valve"): 0.15, ("Munson flanged", "swing check"): 2.0,
 }  # fmt: skip
 
@@ -117,6 +120,7 @@ def test_every_loss_table_has_every_fitting() -> None:
     for row in table("trades/water/losses"):
         names[row["table"]].add(row["fitting"])
     assert len({frozenset(found) for found in names.values()}) == 1
+    assert {(row["table"], row["fitting"]) for row in table("trades/water/losses")} == set(PRINTED)
 
 
 def test_a_part_open_valve_takes_what_a_sharp_edged_plate_does() -> None:

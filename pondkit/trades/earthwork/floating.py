@@ -16,6 +16,7 @@ from pondkit.trades.earthwork.cautions import BODY_IN_POOL
 from pondkit.trades.pools.work import PoolResult
 from pondkit.trades.water.afloat import Afloat, AfloatResult, afloat
 from pondkit.trades.water.inputs.water import Filter
+from pondkit.trades.water.lines import within
 
 
 def work_out(
@@ -40,7 +41,8 @@ def work_out(
         for _, name, body, size, at in holes.bodies_of(drawn)
         if body.underside is not None  # else a problem of its hole
     )
-    return afloat(found, float(drawn.backfill_density), float(drawn.uplift_safety)) if found else None
+    soil = within(drawn.backfill_density, drawn.backfill_density_within)
+    return afloat(found, soil, float(drawn.uplift_safety)) if found else None
 
 
 @remembered
@@ -87,7 +89,7 @@ def _water(
 ) -> tuple[float, list[Words]]:
     """Highest water round a body [m], and what is to be said of it."""
     level = ground if groundwater is None else float(groundwater)
-    notes = [buoyancy.NOT_KNOWN] if groundwater is None else []
+    notes: list[Words] = [buoyancy.NOT_KNOWN] if groundwater is None else []
     for pool, finished in waters:
         if finished.level > level and depth_over(at, finished) > 0:
             level = finished.level

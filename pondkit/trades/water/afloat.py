@@ -10,11 +10,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
-
-KEEP_FILLED = Words(
-    "Until it is held, keep it filled, or have the groundwater lowered before it is emptied or pumped dry, also while it is built. How it is held down "
-    "is designed by a licensed engineer; local code decides."
-)
+from pondkit.trades.water.cautions import KEEP_FILLED
 
 
 @dataclass(frozen=True)
@@ -60,7 +56,7 @@ class AfloatResult(Result):
 
 
 @remembered
-def afloat(bodies: Sequence[Afloat], soil_density: float, safety: float) -> AfloatResult:
+def afloat(bodies: Sequence[Afloat], soil_density: Range, safety: float) -> AfloatResult:
     """Uplift of bodies, what holds them, and the ballast that is still wanted.
 
     Args:
@@ -89,5 +85,5 @@ def afloat(bodies: Sequence[Afloat], soil_density: float, safety: float) -> Aflo
         more = entry(buoyancy.ballast_wanted, body.name, source=USER, uplift=lift, held_down=hold, safety=safety)
         lifts.append(lift)
         holds.append(hold)
-        wanted.append(with_cautions(more, KEEP_FILLED) if more.value > 0 else more)
+        wanted.append(with_cautions(more, KEEP_FILLED()) if more.value > 0 else more)
     return AfloatResult(tuple(lifts), tuple(holds), tuple(wanted))

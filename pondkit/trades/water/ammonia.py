@@ -4,9 +4,10 @@ import math
 
 from scipy.optimize import brentq
 
-from pondkit.core.units import Area, ArealRate, Concentration, Flow, MassRate, Ratio, Temperature
+from pondkit.core.units import Area, ArealRate, Concentration, Flow, MassRate, Ratio, Temperature, Time, Volume
 
 MG_A_DAY = 1e-6 / 86400  # kg/s in one milligram a day
+MEASURED = 27.2  # °C of the series reactor
 MOST_RATE, LEAST_S, HALF_S = 1859.0, 0.07, 1.93  # mg/m² a day and mg/L, of the series reactor at 27.2 °C
 
 
@@ -18,23 +19,36 @@ def ammonia_made(feed: MassRate, protein: Ratio, ammonia_share: Ratio, waste: Ma
     return feed * protein * ammonia_share + waste
 
 
-def ammonia_removed(media_surface: Area, removal_rate: ArealRate) -> MassRate:
+def pace(temperature: float, per_degree: float) -> float:
+    """How fast nitrification goes at a temperature [°C], over its pace at 27.2 °C; ``per_degree``: its factor for each degree."""
+    return float(per_degree ** (temperature - MEASURED))
+
+
+def ammonia_removed(
+    media_surface: Area, removal_rate: ArealRate, temperature: Temperature, per_degree: Ratio
+) -> MassRate:
     """Ammonia nitrogen that the media may take up.
 
-    Source: surface times rate for each area
+    Working: surface times rate for each area, times the factor per degree to the power of the degrees from 27.2 °C, for warm
+    water as the rates are
+    Source: surface times rate for each area; temperature factor by its own source
     """
-    return media_surface * removal_rate
+    return media_surface * removal_rate * pace(temperature, per_degree)
 
 
-def ammonia_level(ammonia_made: MassRate, media_surface: Area, flow: Flow) -> Concentration:
+def ammonia_level(
+    ammonia_made: MassRate, media_surface: Area, flow: Flow, temperature: Temperature, per_degree: Ratio
+) -> Concentration:
     """Ammonia nitrogen of the pond once as much is taken as is made.
 
-    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m² takes what is made, and what
-    the flow through the filter gains in the pond; no other taking is counted
+    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the factor per degree to
+    the power of the degrees from 27.2 °C, takes what is made, and what the flow through the filter gains in the pond; no other
+    taking is counted
     Source: nitrification kinetics of a series reactor at 27.2 °C (abstract; its units, mg/m² a day, from memory, agree with the
     removal rates printed elsewhere), conservation of nitrogen
     """
-    return _behind(ammonia_made / MG_A_DAY / media_surface) + ammonia_made / flow
+    rate = ammonia_made / MG_A_DAY / media_surface / pace(temperature, per_degree)
+    return _behind(rate) + ammonia_made / flow
 
 
 def _behind(rate: float) -> float:
@@ -62,7 +76,13 @@ def free_ammonia(ammonia_level: Concentration, free_share: Ratio) -> Concentrati
 
 
 def ammonia_carried(
-    free_limit: Concentration, free_share: Ratio, media_surface: Area, flow: Flow, ammonia_removed: MassRate
+    free_limit: Concentration,
+    free_share: Ratio,
+    media_surface: Area,
+    flow: Flow,
+    removal_rate: ArealRate,
+    temperature: Temperature,
+    per_degree: Ratio,
 ) -> MassRate:
     """Ammonia nitrogen a day that the filter can take with the free ammonia at its limit.
 
@@ -71,22 +91,24 @@ def ammonia_carried(
     Source: as the pond's level, turned round; no further gain over about 1 mg/L: Ebeling and Wheaton 2006
     """
     wanted = free_limit / free_share
-    most = MOST_RATE * MG_A_DAY * media_surface * (1 - 1e-9)
+    fast = pace(temperature, per_degree)
+    most = MOST_RATE * MG_A_DAY * media_surface * fast * (1 - 1e-9)
     if _behind(0.0) >= wanted:
         return 0.0
 
     def over(made: float) -> float:
-        return _behind(made / MG_A_DAY / media_surface) + made / flow - wanted
+        return _behind(made / MG_A_DAY / media_surface / fast) + made / flow - wanted
 
-    return min(float(brentq(over, 0.0, most, xtol=1e-15, rtol=1e-10)), ammonia_removed)
+    held = float(brentq(over, 0.0, most, xtol=1e-15, rtol=1e-10))
+    return min(held, ammonia_removed(media_surface, removal_rate, temperature, per_degree))
 
 
 def feed_carried(ammonia_carried: MassRate, waste: MassRate, protein: Ratio, ammonia_share: Ratio) -> MassRate:
-    """Feed a day that the filter can carry beside the waste of air-breathers; negative where that alone is too much.
+    """Feed a day that the filter can carry beside the waste of air-breathers; none where that alone is too much.
 
     Source: as the ammonia made, turned round
     """
-    return (ammonia_carried - waste) / (protein * ammonia_share)
+    return max(ammonia_carried - waste, 0 * waste) / (protein * ammonia_share)
 
 
 def nitrification_oxygen(ammonia_made: MassRate, oxygen_share: Ratio) -> MassRate:
@@ -121,3 +143,12 @@ def oxygen_at_balance(
     Source: conservation of oxygen: falls and surface take up in step with what is missing to saturation
     """
     return saturation - (used - made) / (falls + surface)
+
+
+def oxygen_time(volume: Volume, falls: Flow, surface: Flow) -> Time:
+    """Time until oxygen has come 95 % of the way from one balance to the next, as from that of the day to that of the night.
+
+    Working: -ln(0.05) × volume / (what falls bring to saturation + what the surface does)
+    Source: conservation of oxygen in fully mixed water, a first-order change
+    """
+    return -math.log(0.05) * volume / (falls + surface)

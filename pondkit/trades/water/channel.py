@@ -1,4 +1,4 @@
-"""Channels from pool to pool: depth and velocity of even flow by Manning's formula, and the height of bank left."""
+"""Channels from pool to pool: depth and velocity of uniform flow by Manning's formula, and the height of bank left."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,15 +6,22 @@ from typing import Any
 
 from scipy.optimize import brentq
 
+from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, holds, input_entry, with_cautions
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, RATIO, Acceleration, Flow, Length, Ratio, Speed
 from pondkit.trades.pools.inputs.links import Link
-
-EVEN = Words("Even flow on a straight bed: bends, stones and plants raise the water; give the bank height to spare.")
+from pondkit.trades.water.cautions import (
+    CHANNEL_BACKS_UP,
+    CHANNEL_DROWNED,
+    CHANNEL_OVERTOPS,
+    CHANNEL_SHOOTS,
+    CHANNEL_STEEP,
+    UNIFORM_FLOW,
+    judged,
+)
 
 
 @dataclass(frozen=True)
@@ -43,12 +50,9 @@ def channel_slope(link_drop: Length, channel_length: Length) -> Ratio:
     return link_drop / channel_length
 
 
-@holds(
-    lambda channel_slope: channel_slope <= 0.1,
-    "Steeper than 1 in 10 water tumbles from stone to stone: Manning's formula is a guess there.",
-)
+@holds(lambda channel_slope: channel_slope <= 0.1, CHANNEL_STEEP)
 def channel_depth(flow: Flow, bed_width: Length, side_batter: Ratio, channel_slope: Ratio, roughness: Ratio) -> Length:
-    """Depth of even flow in the channel.
+    """Normal depth of uniform flow in the channel.
 
     Working: depth at which area^(5/3) / wetted perimeter^(2/3) × √slope / n is the flow, in metres and seconds; area = depth ×
     (bed width + side batter × depth), wetted perimeter = bed width + 2 depth √(1 + side batter²)
@@ -157,7 +161,7 @@ def channels(carried: Sequence[Carried]) -> ChannelResult:
         found["channel_slope"].append(slope)
         found["channel_depth"].append(with_cautions(depth, *_backs_up(course, depth, speed, waves)))
         found["channel_velocity"].append(speed)
-        found["channel_froude"].append(with_cautions(waves, *_shoots(waves)))
+        found["channel_froude"].append(judged(waves, CHANNEL_SHOOTS))
         if link.bank_height is not None:
             found["channel_freeboard"].append(_freeboard(course, float(link.bank_height), depth))
     return ChannelResult(**{name: tuple(entries) for name, entries in found.items()})
@@ -169,45 +173,21 @@ def _given(course: Carried, slope: float, length: float) -> Entry:
     if under > 1e-6:
         return with_cautions(
             figure,
-            words(
-                "On this slope its bed ends {under} under the running water of the lower pool, which stands in it.",
-                under=(under, LENGTH),
-            ),
+            CHANNEL_DROWNED(under=(under, LENGTH)),
         )
     return figure
 
 
-def _backs_up(course: Carried, depth: Entry, speed: Entry, waves: Entry) -> list[Words]:
+def _backs_up(course: Carried, depth: Entry, speed: Entry, waves: Entry) -> list[Caution]:
     """Where slow water in the channel, not its crest, holds the upper pool up."""
-    notes = [EVEN]
+    notes = [UNIFORM_FLOW()]
     up = depth.most + speed.least**2 / (2 * GRAVITY) - course.head
     if waves.least < 1 and up > 0.001:
-        notes.append(
-            words(
-                "It backs up over its crest: the upper pool may run {up} higher than its figures say. Widen or steepen the channel.",
-                up=(up, LENGTH),
-            )
-        )
+        notes.append(CHANNEL_BACKS_UP(up=(up, LENGTH)))
     return notes
-
-
-def _shoots(waves: Entry) -> list[Words]:
-    if waves.most < 1:
-        return []
-    return [
-        Words(
-            "It may shoot (Froude number over 1): it splashes out at bends and jumps where it slows. Flatten, widen or roughen it."
-        )
-    ]
 
 
 def _freeboard(course: Carried, bank: float, depth: Entry) -> Entry:
     figure = entry(channel_freeboard, course.name, source=USER, bank_height=bank, channel_depth=depth)
-    if figure.least >= 0:
-        return figure
-    return with_cautions(
-        figure,
-        words(
-            "It may run over its bank by {over}: raise the bank, or widen the channel.", over=(-figure.least, LENGTH)
-        ),
-    )
+    ends, over = (figure.least, figure.value, figure.most), (-figure.least, LENGTH)
+    return with_cautions(figure, *CHANNEL_OVERTOPS.where(*ends, over=over))

@@ -12,7 +12,8 @@ from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.water.bodies import Body
-from pondkit.trades.water.falls import crest_flow
+from pondkit.trades.water.falls import crest_flow, head_of
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
 
 SAME = 1e-9
 HIGHEST = 3.0  # m over a crest: more than any flow of pumps
@@ -28,7 +29,9 @@ class Lip:
         above, below: Names of the two pools.
         level: Of the crest [m].
         width: [m]
-        crest: Row in the table of crests.
+        crest, ends: Rows in the tables of crests and of their ends.
+        coefficient: Of the weir formula.
+        contraction: What its ends take of its width, over the head.
     """
 
     index: int
@@ -38,10 +41,13 @@ class Lip:
     level: float
     width: float
     crest: str
+    ends: str
+    coefficient: float
+    contraction: float
 
-    @property
-    def coefficient(self) -> float:
-        return float(rows_by_name("trades/pools/crests")[self.crest]["typical"])
+    def flow(self, level: float) -> float:
+        """Flow over it at a level of the pool above [m³/s]."""
+        return crest_flow(level - self.level, self.width, self.coefficient, self.contraction)
 
 
 @dataclass(frozen=True)
@@ -70,14 +76,18 @@ class Running:
     over: tuple[float, ...]
 
 
-def course_of(links: Sequence[Link], bodies: Mapping[str, Body], source: str) -> tuple[Course | None, list[Problem]]:
+def course_of(
+    links: Sequence[Link], bodies: Mapping[str, Body], source: str, end: End = TYPICAL
+) -> tuple[Course | None, list[Problem]]:
     """The course of an option's water; None with problems where the links make none.
 
     Args:
         links: As drawn; those to nowhere, to themselves and uphill are problems already and make no course.
         bodies: Every pool of the option by its name.
         source: Pool that the pumps draw from.
+        end: Where most flows, crests take the most head too, so that the range spans the highest levels.
     """
+    against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL
     if any(
         link.from_ not in bodies
         or link.to not in bodies
@@ -113,7 +123,18 @@ def course_of(links: Sequence[Link], bodies: Mapping[str, Body], source: str) ->
                 )
             )
         lips.append(
-            Lip(index, f"{link.from_} – {link.to}", body.name, link.to, level, float(link.crest_width), link.crest)
+            Lip(
+                index,
+                f"{link.from_} – {link.to}",
+                body.name,
+                link.to,
+                level,
+                float(link.crest_width),
+                link.crest,
+                link.crest_ends,
+                float(rows_by_name("trades/pools/crests")[link.crest][end]),
+                float(rows_by_name("trades/pools/crest_ends")[link.crest_ends][against]),
+            )
         )
     sorter: TopologicalSorter[str] = TopologicalSorter({name: [] for name in bodies})
     for lip in lips:
@@ -173,9 +194,8 @@ def running(course: Course, inflow: Mapping[str, float]) -> Running:
         level = _level([course.lips[at] for at in own], through[name])
         levels[name] = max(level, levels[name])
         for at in own:
-            lip = course.lips[at]
-            over[at] = crest_flow(level - lip.level, lip.width, lip.coefficient)
-            through[lip.below] += over[at]
+            over[at] = course.lips[at].flow(level)
+            through[course.lips[at].below] += over[at]
     return Running(levels, through, tuple(over))
 
 
@@ -184,12 +204,7 @@ def _level(lips: Sequence[Lip], flow: float) -> float:
     lowest = min(lip.level for lip in lips)
     if len(lips) == 1:
         one = lips[0]
-        return lowest + float((flow / crest_flow(1.0, one.width, one.coefficient)) ** (2 / 3))
+        return lowest + head_of(flow, one.width, one.coefficient, one.contraction)
     return float(
-        brentq(
-            lambda level: sum(crest_flow(level - lip.level, lip.width, lip.coefficient) for lip in lips) - flow,
-            lowest,
-            lowest + HIGHEST,
-            xtol=1e-12,
-        )
+        brentq(lambda level: sum(lip.flow(level) for lip in lips) - flow, lowest, lowest + HIGHEST, xtol=1e-12)
     )

@@ -66,15 +66,16 @@ def time_of_volume(volume: Volume, flow: Flow) -> Time:
     return volume / flow
 
 
-def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed) -> Speed:
+def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, of_formula: Ratio) -> Speed:
     """Depth of water that goes into the air in a time.
 
-    Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 - humidity), in cm a day
+    Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 - humidity), in cm a
+    day, times the share of the formula that holds at this site
     Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure: MWH's Water
     Treatment, Table C-1
     """
     run = wind / KM_A_DAY
-    return (0.013 + 0.00016 * run) * vapour_pressure(air_temperature) / 100 * (1 - humidity) * CM_A_DAY
+    return of_formula * (0.013 + 0.00016 * run) * vapour_pressure(air_temperature) / 100 * (1 - humidity) * CM_A_DAY
 
 
 def latent_heat(temperature: float) -> float:
@@ -121,20 +122,23 @@ def make_up(evaporation: Speed, water_area: Area) -> Flow:
     return evaporation * water_area
 
 
-def leak(measured_fall: Length, evaporation: Speed, day: Time) -> Length:
-    """Fall in a day that evaporation does not explain.
+def leak(measured_fall: Length, evaporation: Speed, day: Time, evaporating_area: Area, read_area: Area) -> Length:
+    """Fall in a day of the pool that was read that evaporation does not explain.
+
+    With the pumps off each pool stands by itself: both areas are those of the pool that was read. With them on the other pools stand at
+    their crests, so that the pool that the pumps draw from falls by what evaporates from all of them.
 
     Source: conservation of volume
     """
-    return measured_fall - evaporation * day
+    return measured_fall - evaporation * day * evaporating_area / read_area
 
 
-def leak_volume(leak: Length, water_area: Area) -> Volume:
+def leak_volume(leak: Length, read_area: Area) -> Volume:
     """Water that the leak loses in a day.
 
-    Source: geometry
+    Source: geometry: the fall that evaporation does not explain, over the pool that was read
     """
-    return leak * water_area
+    return leak * read_area
 
 
 def dose(concentration: Concentration, volume: Volume) -> Mass:
@@ -148,7 +152,7 @@ def dose(concentration: Concentration, volume: Volume) -> Mass:
 def time_to_replace(share: Ratio, turnover: Time) -> Time:
     """Time until a share of fully mixed water has been through.
 
-    Working: -ln(1 - share) × turnover
+    Working: -ln(1 - share) × turnover, for fully mixed water; corners that stand still take longer
     Source: mixing C / C0 = exp(-Q t / V) (Journal of Water and Health 16(3), swimming-pool hydraulics: 63, 86, 95 % by 1, 2, 3 turnovers)
     """
     return -math.log(1 - share) * turnover

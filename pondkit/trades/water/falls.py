@@ -5,22 +5,50 @@ import math
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import holds
 from pondkit.core.units import Concentration, Flow, FlowPerWidth, Length, Ratio, Temperature
+from pondkit.trades.water.cautions import CREST_NARROW, DROP_HIGH, FALL_DROWNED
 
-AIR = 101325.0  # Pa, standard atmosphere (ISO 2533)
-
-
-def crest_flow(head: float, width: float, coefficient: float) -> float:
-    """Flow over a level crest [m³/s]: coefficient · sqrt(g) · width · head^1.5; 0 where the water is below it."""
-    return float(coefficient * math.sqrt(GRAVITY) * width * max(head, 0.0) ** 1.5)
+NARROWEST = 4.0  # heads: Francis' contracted form is given for crests of 4 to 8 heads
+ROUNDS = 60
 
 
-def head_over_crest(flow: Flow, width: Length, coefficient: Ratio) -> Length:
+def working_width(head: float, width: float, contraction: float) -> float:
+    """Width of a crest at which water passes [m]: its own less a share of the head, as the sheet draws in at its ends.
+
+    Source: Francis, L - 0.2 H with both ends contracted; past a head as high as the crest is wide no further
+    """
+    return width - contraction * min(max(head, 0.0), width)
+
+
+def crest_flow(head: float, width: float, coefficient: float, contraction: float = 0.0) -> float:
+    """Flow over a level crest [m³/s]: coefficient · √g · working width · head^1.5; 0 where the water is below it."""
+    wide = working_width(head, width, contraction)
+    return float(coefficient * math.sqrt(GRAVITY) * wide * max(head, 0.0) ** 1.5)
+
+
+def head_of(flow: float, width: float, coefficient: float, contraction: float) -> float:
+    """Head [m] at which a crest passes a flow [m³/s]."""
+    whole = max(flow, 0.0) / (coefficient * math.sqrt(GRAVITY))
+    head = float((whole / width) ** (2 / 3))
+    for _ in range(ROUNDS if contraction else 0):
+        before, head = head, float((whole / working_width(head, width, contraction)) ** (2 / 3))
+        if abs(head - before) <= 1e-15:
+            break
+    return head
+
+
+@holds(
+    lambda flow, width, coefficient, contraction: (
+        contraction == 0 or width >= NARROWEST * head_of(flow, width, coefficient, contraction)
+    ),
+    CREST_NARROW,
+)
+def head_over_crest(flow: Flow, width: Length, coefficient: Ratio, contraction: Ratio) -> Length:
     """Height of the water over the crest, upstream of where it draws down.
 
-    Working: (flow / (coefficient √g width))^(2/3), approach velocity left out
-    Source: weir formula Q = C √g b h^1.5
+    Working: the head h at which coefficient √g (width - contraction h) h^1.5 is the flow, approach velocity left out
+    Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
     """
-    return float((max(flow, 0.0) / (coefficient * math.sqrt(GRAVITY) * width)) ** (2 / 3))
+    return head_of(flow, width, coefficient, contraction)
 
 
 def flow_per_width(flow: Flow, width: Length) -> FlowPerWidth:
@@ -31,8 +59,8 @@ def flow_per_width(flow: Flow, width: Length) -> FlowPerWidth:
     return flow / width
 
 
-@holds(lambda drop: drop <= 4.5, "Past a drop of 4.5 m this formula gives less oxygen for more height: do not use it.")
-@holds(lambda drop: drop >= 0.0, "The lower pool stands above the crest: the fall is drowned.")
+@holds(lambda drop: drop <= 4.5, DROP_HIGH)
+@holds(lambda drop: drop >= 0.0, FALL_DROWNED)
 def deficit_ratio(a: Ratio, b: Ratio, drop: Length, temperature: Temperature) -> Ratio:
     """Oxygen missing above one drop over oxygen missing below it.
 

@@ -4,19 +4,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, entry, holds, input_entry, limit, total, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, holds, input_entry, total
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
-from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, SpecificArea, Speed, Viscosity
+from pondkit.core.sentence import words
+from pondkit.core.units import LENGTH, Acceleration, Area, Flow, Length, Ratio, SpecificArea, Speed, Viscosity
 from pondkit.core.water_properties import Fluid
 from pondkit.solvers.friction import Resistance
+from pondkit.trades.water.cautions import BED_FAST, BED_OPEN, MEDIA_CLOG, PASSAGE_FAST, judged
 from pondkit.trades.water.inputs.water import Filter
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
 
 VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
 EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
-CLEAN = Words(
-    "Of clean media: dirt raises it. Leave height to the filter's rim, and clean the media when the first body rises."
-)
 
 
 def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
@@ -28,13 +27,9 @@ def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
 
 
 @holds(
-    lambda rise_rate, media_size, voids, viscosity: rise_rate * media_size / viscosity / (1 - voids) <= 2300,
-    "Faster than Ergun's formula was tested (modified Reynolds number over 2300, fluids library): it gives too much.",
+    lambda rise_rate, media_size, voids, viscosity: rise_rate * media_size / viscosity / (1 - voids) <= 2300, BED_FAST
 )
-@holds(
-    lambda voids: voids <= 0.6,
-    "Ergun measured beds of spheres, sand and coke; for media as open as these take the maker's figure where there is one.",
-)
+@holds(lambda voids: voids <= 0.6, BED_OPEN)
 def media_loss(
     rise_rate: Speed, media_depth: Length, voids: Ratio, media_size: Length, viscosity: Viscosity, gravity: Acceleration
 ) -> Length:
@@ -86,20 +81,32 @@ def ergun(depth: float, voids: float, size: float, viscosity: float, gravity: fl
     )
 
 
-def size_of(drawn: Filter) -> float:
+def voids_of(drawn: Filter) -> Range:
+    """Voids of the media with their range; never as far as nothing but voids."""
+    typical, share = float(drawn.media_voids), float(drawn.media_voids_within)
+    return Range(typical * (1 - share), typical, min(typical * (1 + share), (1 + typical) / 2), USER)
+
+
+def at_end(voids: Range, end: End) -> float:
+    """The voids at an end: where they are most, the bed takes least head."""
+    return {LOW: voids.high, TYPICAL: voids.typical, HIGH: voids.low}[end]
+
+
+def size_of(drawn: Filter, voids: float) -> float:
     """Size of the media as entered, or by their surface [m]."""
-    return media_size(drawn.media_voids, drawn.media_surface) if drawn.media_size is None else float(drawn.media_size)
+    return media_size(voids, drawn.media_surface) if drawn.media_size is None else float(drawn.media_size)
 
 
-def bodies_of(drawn: Filter, water: Fluid) -> tuple[Resistance, ...]:
-    """What the opening and the media take, over the flow through the filter."""
+def bodies_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
+    """What the opening and the media take, over the flow through the filter; ``end``: where the voids are most, they take least."""
     found = []
+    open_part = at_end(voids_of(drawn), end)
     if drawn.passage_area is not None:
         found.append(Resistance(square=1 / (2 * GRAVITY * (EDGE * drawn.passage_area) ** 2)))
     if drawn.media_area is not None:
         area = float(drawn.media_area)
         bed = (
-            ergun(drawn.media_depth, drawn.media_voids, size_of(drawn), water.viscosity, GRAVITY)
+            ergun(drawn.media_depth, open_part, size_of(drawn, open_part), water.viscosity, GRAVITY)
             if drawn.maker_loss is None
             else Resistance(square=drawn.maker_loss / drawn.maker_rate**2)
         )
@@ -119,7 +126,7 @@ class FilterHead(Result):
     filter_running_level: Entry | None = None
 
 
-def filter_head(drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...]) -> FilterHead:
+def filter_head(drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...], end: End = TYPICAL) -> FilterHead:
     """Figures of the head that the filter takes.
 
     Args:
@@ -127,43 +134,43 @@ def filter_head(drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ..
         flow: Through it [m³/s], more than nothing.
         water: Its viscosity.
         piped: Losses of the pipe between its bodies.
+        end: As the network was solved.
     """
     found: dict[str, Any] = {}
     taken = [*piped]
     if drawn.passage_area is not None:
         velocity = entry(passage_velocity, "", source=USER, flow=flow, passage_area=drawn.passage_area)
-        most, where = limit("pipe velocity at most", SPEED)
-        if velocity.value > most:
-            velocity = with_cautions(velocity, words(f"Over {{most}}, the most for {where}.", most=(most, SPEED)))
+        velocity = judged(velocity, PASSAGE_FAST)
         lost = entry(passage_loss, "", passage_velocity=velocity, discharge_coefficient=EDGE, gravity=GRAVITY)
         found |= {"passage_velocity": velocity, "passage_loss": lost}
         taken.append(lost)
     if drawn.media_area is not None:
-        found |= _media(drawn, flow / drawn.media_area, water)
+        found |= _media(drawn, flow / drawn.media_area, water, end)
         taken.append(found["media_loss"])
     if taken:
         whole = total("", taken, LENGTH)
         found["filter_loss"] = whole
         found["filter_running_level"] = entry(
-            filter_running_level, "", source=USER, cautions=[CLEAN], level=drawn.level, filter_loss=whole
+            filter_running_level, "", source=USER, cautions=[MEDIA_CLOG()], level=drawn.level, filter_loss=whole
         )
     return FilterHead(**found)
 
 
-def _media(drawn: Filter, rate: float, water: Fluid) -> dict[str, Entry]:
+def _media(drawn: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry]:
     if drawn.maker_loss is not None:
         return {
             "media_loss": entry(
                 maker_loss, "", source=USER, rise_rate=rate, maker_loss=drawn.maker_loss, maker_rate=drawn.maker_rate
             )
         }
+    voids = at_end(voids_of(drawn), end)
     size = (
-        entry(media_size, "", source=USER, voids=drawn.media_voids, media_surface=drawn.media_surface)
+        entry(media_size, "", source=USER, voids=voids, media_surface=drawn.media_surface)
         if drawn.media_size is None
         else input_entry("", drawn.media_size, LENGTH)
     )
     lost = entry(
-        media_loss, "", source=USER, rise_rate=rate, media_depth=drawn.media_depth, voids=drawn.media_voids, media_size=size,
+        media_loss, "", source=USER, rise_rate=rate, media_depth=drawn.media_depth, voids=voids, media_size=size,
         viscosity=water.viscosity, gravity=GRAVITY,
     )  # fmt: skip
     return {"media_size": size, "media_loss": lost}

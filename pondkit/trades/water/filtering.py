@@ -1,20 +1,27 @@
 """Figures of the filter, of the animals' waste and of the pond's oxygen."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
-from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, Kind
+from pondkit.core.sentence import words
+from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, TEMPERATURE, Kind
 from pondkit.core.water_properties import fluid
 from pondkit.trades.water import ammonia, settling
+from pondkit.trades.water.cautions import (
+    FREE_AMMONIA_HIGH,
+    NITRIFICATION_COLD,
+    NO_FEED,
+    OXYGEN_LOW,
+    OXYGEN_OVER,
+    TEST_FOR_LIFE,
+    judged,
+)
+from pondkit.trades.water.filter_head import at_end, voids_of
 from pondkit.trades.water.inputs.season import Load
 from pondkit.trades.water.inputs.water import Filter, Water
-
-FOR_LIFE = Words(
-    "An estimate of the filter alone: plants, sediment and cold change it. Test the water, start with few animals, and have a "
-    "vet or keeper of the species agree to the numbers."
-)
+from pondkit.trades.water.lines import TYPICAL, End, within
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,12 +55,19 @@ def _bounded(low: str, high: str, kind: Kind) -> Range:
     return Range(least, (least + most) / 2, most, source)
 
 
-def _within(value: float, share: float) -> Range:
-    return Range(value * (1 - share), value, value * (1 + share), USER)
+def _per_degree() -> Range:
+    """Factor of nitrification for each degree, with the range in print."""
+    low, typical, high = (limit(f"nitrification per degree{end}", RATIO) for end in (" low", "", " high"))
+    return Range(low[0], typical[0], high[0], f"{low[1]}; {typical[1]}; {high[1]}")
 
 
 def filtering(
-    drawn: Water, flow: float | None, saturation: float, falls: tuple[float, float, float] | None, area: float
+    drawn: Water,
+    flow: float | None,
+    saturation: float,
+    falls: tuple[float, float, float] | None,
+    area: float,
+    end: End = TYPICAL,
 ) -> FilterResult:
     """Figures of the filter, of waste and of oxygen.
 
@@ -63,6 +77,7 @@ def filtering(
         saturation: Oxygen at saturation [kg/m³].
         falls: Flow that all falls together bring to saturation, low, typical, high [m³/s]; None where it is not known.
         area: Water surface of all pools [m²].
+        end: As the network was solved.
     """
     body, load = drawn.filter, drawn.load
     found: dict[str, Entry | None] = dict.fromkeys(FilterResult.__dataclass_fields__)
@@ -70,34 +85,34 @@ def filtering(
     problems: list[Problem] = []
     running = flow if flow and flow > 0 else None
     if body and running:
-        found |= _bodies(body, load, running, drawn.temperature)
+        found |= _bodies(body, load, running, drawn.temperature, end)
     if load:
         media = found["media_surface"]
         share, share_source = limit("ammonia from feed", RATIO)
         made = entry(
-            ammonia.ammonia_made, "", source=share_source, feed=_within(load.feed, load.within), protein=load.protein,
-            ammonia_share=share, waste=_within(load.waste, load.within),
+            ammonia.ammonia_made, "", source=share_source, feed=within(load.feed, load.within), protein=load.protein,
+            ammonia_share=share, waste=within(load.waste, load.within),
         )  # fmt: skip
         found["ammonia_made"] = made
         problems += _feed_faults(drawn, load)
         if made.value > 0:
             found |= _oxygen_of(made)
         if media and running and not problems:
-            problems += _overloaded(made, media)
+            problems += _overloaded(made, media, drawn.temperature)
             if not problems:
-                found |= _ammonia(drawn, load, made, media, found["ammonia_removed"], running, share)
+                found |= _ammonia(drawn, load, made, media, running, share)
         found |= _oxygen(load, found["nitrification_oxygen"], saturation, falls, area)
     return FilterResult(**found, problems=tuple(problems))
 
 
-def _bodies(body: Filter, load: Load | None, flow: float, temperature: float) -> dict[str, Entry | None]:
+def _bodies(body: Filter, load: Load | None, flow: float, temperature: float, end: End) -> dict[str, Entry | None]:
     found: dict[str, Entry | None] = {}
     if body.settling_area is not None:
         water = fluid(temperature)
         rate = entry(settling.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
         found["overflow_rate"] = rate
         found["smallest_kept"] = entry(
-            settling.smallest_kept, "", overflow_rate=rate, solids_density=_bounded("solids density low", "solids density high", DENSITY),
+            settling.smallest_kept, "", overflow_rate=rate, working_share=_working(body), solids_density=_bounded("solids density low", "solids density high", DENSITY),
             water_density=water.density, viscosity=water.viscosity,
         )  # fmt: skip
         if load and load.feed > 0 and load.solids > 0:
@@ -106,9 +121,9 @@ def _bodies(body: Filter, load: Load | None, flow: float, temperature: float) ->
                 settling.sediment_a_day,
                 "",
                 source=USER,
-                feed=_within(load.feed, load.within),
-                solids=load.solids,
-                dry_part=load.sludge_dry * 1000,
+                feed=within(load.feed, load.within),
+                solids=within(load.solids, load.solids_within),
+                dry_part=within(load.sludge_dry * 1000, load.sludge_dry_within),
             )
             found["time_to_clean_out"] = entry(
                 settling.time_to_clean_out,
@@ -124,14 +139,23 @@ def _bodies(body: Filter, load: Load | None, flow: float, temperature: float) ->
         found |= {
             "rise_rate": entry(settling.rise_rate, "", source=USER, flow=flow, area=body.media_area),
             "media_volume": bulk,
-            "contact_time": entry(settling.contact_time, "", source=USER, media_volume=bulk, voids=body.media_voids, flow=flow),
+            "contact_time": entry(settling.contact_time, "", source=USER, media_volume=bulk, voids=at_end(voids_of(body), end), flow=flow),
             "media_surface": surface,
             "ammonia_removed": entry(
                 ammonia.ammonia_removed, "", media_surface=surface,
-                removal_rate=_bounded("ammonia removal low", "ammonia removal high", AREAL_RATE),
+                removal_rate=_removal(), temperature=temperature, per_degree=_per_degree(),
             ),
         }  # fmt: skip
     return found
+
+
+def _working(body: Filter) -> Range:
+    share = within(body.settling_share, body.settling_share_within)
+    return Range(share.low, share.typical, min(share.high, 1.0), share.source)
+
+
+def _removal() -> Range:
+    return _bounded("ammonia removal low", "ammonia removal high", AREAL_RATE)
 
 
 def _feed_faults(drawn: Water, load: Load) -> list[Problem]:
@@ -147,15 +171,21 @@ def _feed_faults(drawn: Water, load: Load) -> list[Problem]:
     ]
 
 
-def _overloaded(made: Entry, media: Entry) -> list[Problem]:
-    most = ammonia.MOST_RATE * ammonia.MG_A_DAY * media.value
+def _overloaded(made: Entry, media: Entry, temperature: float) -> list[Problem]:
+    ends = _per_degree()
+    slowest = min(ammonia.pace(temperature, each) for each in (ends.low, ends.high))
+    most = ammonia.MOST_RATE * ammonia.MG_A_DAY * media.value * slowest
     if made.most < most:
         return []
     return [
         Problem(
             ("water", "load", "feed"),
             words("up to {made} of ammonia nitrogen is made", made=(made.most, MASS_RATE)),
-            words("less than {most}, the most that the media can take at any level", most=(most, MASS_RATE)),
+            words(
+                "less than {most}, the most that the media can be counted on to take in water of {temperature}",
+                most=(most, MASS_RATE),
+                temperature=(temperature, TEMPERATURE),
+            ),
             words("enlarge the media bed, feed less, or keep fewer animals"),
         )
     ]
@@ -174,55 +204,43 @@ def _oxygen_of(made: Entry) -> dict[str, Entry | None]:
     }
 
 
-def _ammonia(
-    drawn: Water, load: Load, made: Entry, media: Entry, removed: Entry | None, flow: float, share: float
-) -> dict[str, Entry | None]:
+def _ammonia(drawn: Water, load: Load, made: Entry, media: Entry, flow: float, share: float) -> dict[str, Entry | None]:
     free = ammonia.free_share(load.ph, drawn.temperature)
-    level = entry(
-        ammonia.ammonia_level,
-        "",
-        cautions=[ammonia_note(drawn.temperature)],
-        ammonia_made=made,
-        media_surface=media.value,
-        flow=flow,
-    )
+    kinetics: dict[str, Any] = {
+        "media_surface": media.value,
+        "flow": flow,
+        "temperature": drawn.temperature,
+        "per_degree": _per_degree(),
+    }
+    level = entry(ammonia.ammonia_level, "", source=USER, ammonia_made=made, **kinetics)
+    if drawn.temperature < NITRIFICATION_COLD.least - 1e-9:  # type: ignore[operator]
+        level = with_cautions(level, NITRIFICATION_COLD(limit=(NITRIFICATION_COLD.least or 0.0, TEMPERATURE)))
     held = entry(
         ammonia.free_ammonia,
         "",
         source="Emerson et al. 1975",
-        cautions=[FOR_LIFE],
+        cautions=[TEST_FOR_LIFE()],
         ammonia_level=level,
         free_share=free,
     )
-    if held.most > load.free_ammonia_limit:
-        held = with_cautions(
-            held,
-            words(
-                "It may pass {most}, the limit entered: more media, less feed, or fewer animals.",
-                most=(load.free_ammonia_limit, CONCENTRATION),
-            ),
-        )
+    held = judged(held, FREE_AMMONIA_HIGH, limit=float(load.free_ammonia_limit))
     carried = entry(
         ammonia.ammonia_carried,
         "",
-        cautions=[FOR_LIFE],
+        source=USER,
+        cautions=[TEST_FOR_LIFE()],
         free_limit=load.free_ammonia_limit,
         free_share=free,
-        media_surface=media.value,
-        flow=flow,
-        ammonia_removed=removed,
+        removal_rate=_removal(),
+        **kinetics,
     )
     feed = entry(
-        ammonia.feed_carried, "", source=USER, ammonia_carried=carried, waste=_within(load.waste, load.within), protein=load.protein,
+        ammonia.feed_carried, "", source=USER, ammonia_carried=carried, waste=within(load.waste, load.within), protein=load.protein,
         ammonia_share=share,
     )  # fmt: skip
+    if feed.value <= 0:
+        feed = with_cautions(feed, NO_FEED())
     return {"ammonia_level": level, "free_ammonia": held, "ammonia_carried": carried, "feed_carried": feed}
-
-
-def ammonia_note(temperature: float) -> Words:
-    """What to heed of the kinetics at a temperature."""
-    colder = "Colder water takes less, so that more ammonia stays. " if temperature < 27.2 else ""
-    return Words(f"The kinetics were measured at 27.2 °C. {colder}Confirm by test.")
 
 
 def _oxygen(
@@ -232,26 +250,26 @@ def _oxygen(
         ammonia.oxygen_used,
         "",
         source=USER,
-        respiration=_within(load.respiration, load.within),
+        respiration=within(load.respiration, load.within),
         nitrification=nitrification or 0.0,
     )
-    surface = load.exchange * area
-    if falls is None or falls[1] + surface <= 0:
+    exchange = within(load.exchange * area, load.exchange_within)
+    if falls is None or falls[1] + exchange.typical <= 0:
         return {"oxygen_used": used}
-    least, source = limit("oxygen for a biofilter", CONCENTRATION)
     found: dict[str, Entry | None] = {"oxygen_used": used}
     for name, made in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
-            ammonia.oxygen_at_balance, "", source=USER, cautions=[FOR_LIFE], saturation=saturation, used=used, made=made,
-            falls=Range(*falls, source="oxygen that each fall gives"), surface=surface,
+            ammonia.oxygen_at_balance, "", source=USER, cautions=[TEST_FOR_LIFE()], saturation=saturation, used=used, made=made,
+            falls=falls_of(falls), surface=exchange,
         )  # fmt: skip
-        if figure.least < least:
-            figure = with_cautions(
-                figure,
-                words(
-                    f"It may fall under {{least}} ({source}): more falls, more surface, fewer animals.",
-                    least=(least, CONCENTRATION),
-                ),
-            )
-        found[name] = figure
+        found[name] = judged(figure, OXYGEN_LOW)
+    day = found["oxygen_by_day"]
+    assert day is not None
+    over = OXYGEN_OVER.where(day.least, day.value, day.most, most=saturation, saturation=(saturation, CONCENTRATION))
+    found["oxygen_by_day"] = with_cautions(day, *over)
     return found
+
+
+def falls_of(falls: tuple[float, float, float]) -> Range:
+    """What all falls bring to saturation, low, typical, high [m³/s]."""
+    return Range(*falls, source="oxygen that each fall gives")

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry, total, with_cautions
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, VOLUME, Area, Length, Volume
 from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.cautions import EMPTIES_AT_STOP, FILL_NO_HIGHER, RUNS_OVER_RIM, STOP_OVER_RIM
 from pondkit.trades.water.course import Course, Running
 from pondkit.trades.water.pumping import Rig
 
@@ -173,7 +173,7 @@ def levels(rig: Rig, course: Course, state: Running, through: float) -> LevelsRe
     back = [
         entry(
             drains_back, v.name, source=USER, surface_area=v.area, water_level=v.level, port_level=v.port,
-            cautions=[Words("Each stop empties it this far: fit a check valve, or take the open end above the water.")],
+            cautions=[EMPTIES_AT_STOP()],
         )
         for v in vessels
     ]  # fmt: skip
@@ -182,16 +182,10 @@ def levels(rig: Rig, course: Course, state: Running, through: float) -> LevelsRe
     fall = entry(drawdown, source.name, return_volume=whole, surface_area=source.area)
     stop = entry(level_after_stop, source.name, source=USER, level=source.level, drawdown=fall)
     if stop.value > source.rim_level:
-        stop = with_cautions(
-            stop,
-            words(
-                "It runs over the rim by {over}: stop the water that comes back, raise the freeboard, or set automatic filling no higher than the running level.",
-                over=(stop.value - source.rim_level, LENGTH),
-            ),
-        )
+        stop = with_cautions(stop, STOP_OVER_RIM(over=(stop.value - source.rim_level, LENGTH)))
     low = entry(
         lowest_running_level, source.name, source=USER, level=source.level, drawdown=fall,
-        cautions=[Words("Set automatic filling no higher than this, or each stop sends the surplus over the overflow.")],
+        cautions=[FILL_NO_HIGHER()],
     )  # fmt: skip
     rising = []
     for name, rise in risen.items():
@@ -199,12 +193,6 @@ def levels(rig: Rig, course: Course, state: Running, through: float) -> LevelsRe
         crest = min(lip.level for lip in course.lips if lip.above == name)
         figure = entry(running_level, name, source=USER, level=crest, rise=rise)
         if figure.value > body.rim_level:
-            figure = with_cautions(
-                figure,
-                words(
-                    "It runs over the rim by {over}: widen the crest, or raise the freeboard.",
-                    over=(figure.value - body.rim_level, LENGTH),
-                ),
-            )
+            figure = with_cautions(figure, RUNS_OVER_RIM(over=(figure.value - body.rim_level, LENGTH)))
         rising.append(figure)
     return LevelsResult((*rising, low), tuple(transit), tuple(back), tuple(pipes), whole, fall, stop)

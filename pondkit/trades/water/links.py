@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, Range, entry, limit
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, Flow, Length, Ratio
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.water import channel, falls
+from pondkit.trades.water.cautions import SHEET_CLINGS, judged
 from pondkit.trades.water.channel import ChannelResult
 from pondkit.trades.water.course import Course, Lip, Running
 from pondkit.trades.water.inputs.water import Water
@@ -17,13 +17,14 @@ from pondkit.trades.water.inputs.water import Water
 NOTHING = 1e-9
 
 
-def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio) -> Flow:
+def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
     """Flow over the crest with all waters running.
 
-    Working: coefficient √g width (level - crest level)^1.5, at the level at which all crests of the pool pass what comes to it
-    Source: weir formula Q = C √g b h^1.5
+    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all crests of the pool
+    pass what comes to it
+    Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
     """
-    return falls.crest_flow(level - crest_level, width, coefficient)
+    return falls.crest_flow(level - crest_level, width, coefficient, contraction)
 
 
 def link_drop(upper_level: Length, lower_level: Length) -> Length:
@@ -98,9 +99,10 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
             link, row = parts[lip.index], rows_by_name("trades/pools/crests")[lip.crest]
             coefficient = _coefficient(lip, levels[name] - lip.level)
             flow = entry(link_flow, lip.name, source=row["source"], level=levels[name], crest_level=lip.level, width=lip.width,
-                         coefficient=lip.coefficient)  # fmt: skip
-            head = entry(falls.head_over_crest, lip.name, cautions=_clings(levels[name] - lip.level), flow=flow.value, width=lip.width,
-                         coefficient=coefficient)  # fmt: skip
+                         coefficient=lip.coefficient, contraction=lip.contraction)  # fmt: skip
+            head = entry(falls.head_over_crest, lip.name, flow=flow.value, width=lip.width, coefficient=coefficient,
+                         contraction=contraction_of(lip.ends))  # fmt: skip
+            head = judged(head, SHEET_CLINGS)
             drop = entry(link_drop, lip.name, upper_level=levels[name], lower_level=levels[lip.below])
             step = entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps)
             flows.append(flow)
@@ -147,10 +149,7 @@ def _coefficient(lip: Lip, head: float) -> Range:
     )
 
 
-def _clings(head: float) -> list[Words]:
-    least, where = limit("head where a sheet clings", LENGTH)
-    if head >= least:
-        return []
-    return [
-        words(f"Under {{least}} the sheet may cling to the lip: the head is a range ({where}).", least=(least, LENGTH))
-    ]
+def contraction_of(ends: str) -> Range:
+    """What a crest's ends take of its width, over the head."""
+    row = rows_by_name("trades/pools/crest_ends")[ends]
+    return Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])

@@ -1,39 +1,40 @@
 """Pumps and pipes of an option, put in balance and written out as figures."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import Entry, entry, input_entry, limit, with_cautions
+from pondkit.core.entry import Entry, entry, input_entry, with_cautions
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
-from pondkit.core.units import FLOW, POWER, SPEED
+from pondkit.core.units import FLOW, POWER
 from pondkit.core.water_properties import Fluid, fluid
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import NO_LOSS, Series
 from pondkit.solvers.pipe_network import NOWHERE, Balance, BranchPath, Network, balance
 from pondkit.trades.water import relations as rel
+from pondkit.trades.water.cautions import (
+    BRANCH_RUNS_BACK,
+    ELECTRICITY_BY_WATER,
+    FORCED_BACK,
+    HELD_SHUT,
+    LINE_FAST,
+    LINE_SLOW,
+    PAST_CURVE,
+    RUNS_BACK,
+    judged,
+)
 from pondkit.trades.water.faults import cannot_lift, faults
 from pondkit.trades.water.filter_head import bodies_of
 from pondkit.trades.water.inputs.pumping import Pump
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.lines import Laid, laid
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, Laid, laid, within
 from pondkit.trades.water.screen import screen_resistance
 
 DAYS = 365
 States = dict[tuple[bool, ...], Balance]
 NOTHING = 1e-9  # m³/s: less is no flow
-ELECTRICITY = Words(
-    "Electricity by water: residual-current (ground-fault) protection, a licensed electrician, pumps off and unplugged before "
-    "anyone reaches in; local code decides."
-)
-BACK = Words("Water runs back through this pump while it stands still: fit a check valve, or shut its line.")
-FORCED = Words(
-    "The other pumps force water back through this one as it runs: it will overheat. Take a pump of like head."
-)
-NO_SHARE = Words("The other pumps hold this one's check valve shut: it runs and gives nothing, and will overheat.")
-BRANCH_BACK = Words("Water runs back out of this branch's pool: raise its outlet over the water, or fit a check valve.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,6 +53,7 @@ class PumpingResult(Result):
     branch_flow: tuple[Entry, ...]
     static_head: tuple[Entry, ...]
     line_velocity: tuple[Entry, ...]
+    flush_line_velocity: Entry | None
     line_friction_factor: tuple[Entry, ...]
     line_friction: tuple[Entry, ...]
     line_fittings: tuple[Entry, ...]
@@ -71,7 +73,7 @@ class PumpingResult(Result):
 def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
     """No figures, and why."""
     return PumpingResult(
-        None, (), (), (), (), (), (), (), (), (), (), (), None, None, (), (), (), None, None, tuple(problems)
+        None, (), (), (), (), (), None, (), (), (), (), (), (), None, None, (), (), (), None, None, tuple(problems)
     )
 
 
@@ -88,6 +90,7 @@ class Rig:
         at_rest: Level of the water there with the pumps off [m].
         screen, bodies: What the intake and the filter's bodies take of the head.
         passage: The pipe between the filter's bodies.
+        end: Of the ranges of what takes head.
     """
 
     drawn: Water
@@ -101,6 +104,7 @@ class Rig:
     screen: Series
     bodies: Series
     passage: Laid | None
+    end: End = TYPICAL
 
     def free(self, index: int) -> bool:
         """True for a branch whose open end lies at or over the water."""
@@ -130,12 +134,13 @@ class Rig:
         return Network(source, self.paths, main, tuple(branches), self.screen, self.bodies)
 
 
-def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[Problem]]:
+def rig_of(drawn: Water, levels: Mapping[str, float], end: End = TYPICAL) -> tuple[Rig | None, list[Problem]]:
     """The lines of the water side; None where there are no pumps, or where problems keep them from being put in balance.
 
     Args:
         drawn: As drawn.
         levels: Level of each pool by its name, at rest [m].
+        end: Typical, or the end of all ranges at which lines and bodies take least or most head.
     """
     found = list(faults(drawn, levels))
     if found or not drawn.pumps:
@@ -144,27 +149,31 @@ def rig_of(drawn: Water, levels: Mapping[str, float]) -> tuple[Rig | None, list[
     lowest = min(levels, key=lambda name: levels[name])
     ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
     cleaned = float(drawn.filter.level) if drawn.filter else 0.0
-    passage = laid(drawn.passage, drawn, water.viscosity) if drawn.passage else None
-    pumps = tuple(laid(p, drawn, water.viscosity) for p in drawn.pumps)
+    passage = laid(drawn.passage, drawn, water.viscosity, end) if drawn.passage else None
+    pumps = tuple(laid(p, drawn, water.viscosity, end) for p in drawn.pumps)
     rig = Rig(
         drawn,
         water,
         pumps,
-        tuple(_path(pump, line) for pump, line in zip(drawn.pumps, pumps, strict=True)),
-        laid(drawn.main, drawn, water.viscosity) if drawn.main else None,
-        tuple(laid(b, drawn, water.viscosity) for b in drawn.branches),
+        tuple(_path(pump, line, end) for pump, line in zip(drawn.pumps, pumps, strict=True)),
+        laid(drawn.main, drawn, water.viscosity, end) if drawn.main else None,
+        tuple(laid(b, drawn, water.viscosity, end) for b in drawn.branches),
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
         Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
-        Series(((passage.conduit,) if passage else ()) + bodies_of(drawn.filter, water) if drawn.filter else ()),
+        Series(((passage.conduit,) if passage else ()) + bodies_of(drawn.filter, water, end) if drawn.filter else ()),
         passage,
+        end,
     )
     return rig, []
 
 
-def _path(pump: Pump, line: Laid) -> PumpPath:
+def _path(pump: Pump, line: Laid, end: End) -> PumpPath:
     curve = curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve))
-    return PumpPath(pump.name, line.conduit, curve, pump.running, pump.check_valve, float(pump.idle_k))
+    # Where lines take least, a still pump takes most, so that the range spans the most that goes on to the branches.
+    idle = within(pump.idle_k, pump.idle_k_within)
+    idle_k = {LOW: idle.high, TYPICAL: idle.typical, HIGH: idle.low}[end]
+    return PumpPath(pump.name, line.conduit, curve, pump.running, pump.check_valve, idle_k)
 
 
 def pumping(rig: Rig, network: Network, near: Balance | None = None) -> PumpingResult:
@@ -206,18 +215,22 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
         )
         powers.append(power)
         if pump.power is not None:
-            electric.append(input_entry(pump.name, pump.power, POWER, [ELECTRICITY]))
+            electric.append(input_entry(pump.name, pump.power, POWER, [ELECTRICITY_BY_WATER()]))
         else:
             electric.append(
                 entry(
-                    rel.electric_power, pump.name, cautions=[ELECTRICITY], water_power=power, efficiency=pump.efficiency
+                    rel.electric_power,
+                    pump.name,
+                    cautions=[ELECTRICITY_BY_WATER()],
+                    water_power=power,
+                    efficiency=within(pump.efficiency, pump.efficiency_within),
                 )
             )
     flows = [
         entry(
             rel.branch_flow,
             branch.name,
-            cautions=[BRANCH_BACK] if out < -NOTHING else [],
+            cautions=[BRANCH_RUNS_BACK()] if out < -NOTHING else [],
             balanced=now,
             index=index,
             level_where_branches_part=now.branch_head,
@@ -245,6 +258,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
             for path, end in zip(network.branches, now.ends, strict=True)
         ),
         line_velocity=tuple(f.velocity for f in figures),
+        flush_line_velocity=_flush_line(lines, network),
         line_friction_factor=tuple(f.factor for f in figures if f.factor),
         line_friction=tuple(f.friction for f in figures if f.friction),
         line_fittings=tuple(f.fittings for f in figures),
@@ -264,20 +278,15 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
     )
 
 
-def _pump_notes(path: PumpPath, flow: float) -> list[Words]:
+def _pump_notes(path: PumpPath, flow: float) -> list[Caution]:
     if not path.running:
-        return [BACK] if flow < -NOTHING else []
+        return [RUNS_BACK()] if flow < -NOTHING else []
     if flow < -NOTHING:
-        return [FORCED]
+        return [FORCED_BACK()]
     if flow <= NOTHING:
-        return [NO_SHARE]
+        return [HELD_SHUT()]
     if flow > path.curve.flows[-1]:
-        return [
-            words(
-                "It works {past} past the last point entered of its curve, where its head is only carried on straight: read the curve further.",
-                past=(flow - path.curve.flows[-1], FLOW),
-            )
-        ]
+        return [PAST_CURVE(past=(flow - path.curve.flows[-1], FLOW))]
     return []
 
 
@@ -293,7 +302,7 @@ class _LineFigures:
 def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
     pipe = line.conduit
     velocity = entry(rel.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=pipe.bore)
-    velocity = with_cautions(velocity, *_velocity_notes(velocity.value))
+    velocity = judged_velocity(velocity)
     plain = velocity.value
     fittings = entry(rel.fitting_head, line.name, source=line.source, sum_of_k=pipe.k, velocity=plain, gravity=GRAVITY)
     if abs(flow) <= NOTHING:
@@ -319,18 +328,23 @@ def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
     return _LineFigures(velocity, f, friction, fittings, hazen)
 
 
-def _velocity_notes(velocity: float) -> list[Words]:
-    """Where a velocity leaves the limits of the table."""
-    most, least = (limit(name, SPEED) for name in ("pipe velocity at most", "main velocity at least"))
-    if abs(velocity) > most[0]:
-        return [
-            words(f"Over {{most}}, the most for {most[1]}: noise, wear and pressure surges.", most=(most[0], SPEED))
-        ]
-    if 0 < abs(velocity) < least[0]:
-        return [
-            words(f"Under {{least}}, the least for {least[1]}: solids may settle in the pipe.", least=(least[0], SPEED))
-        ]
-    return []
+def judged_velocity(velocity: Entry) -> Entry:
+    """A velocity with what is to be said where it leaves the limits of the table; standing water is not judged."""
+    still = abs(velocity.value) <= NOTHING
+    fast = replace(velocity, value=abs(velocity.value))
+    return velocity if still else with_cautions(velocity, *judged(fast, LINE_FAST, LINE_SLOW).cautions)
+
+
+def _flush_line(lines: Rig, network: Network) -> Entry | None:
+    """Velocity in the branch to the flush while it flushes: it is open, as set or wide open where it is drawn shut, and all others shut."""
+    index = next((at for at, branch in enumerate(lines.drawn.branches) if branch.to == "flush"), None)
+    if index is None:
+        return None
+    alone = tuple(replace(branch, shut=at != index) for at, branch in enumerate(network.branches))
+    flow = balance(replace(network, branches=alone)).branch_flows[index]
+    line = lines.branches[index]
+    figure = entry(rel.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=line.conduit.bore)
+    return judged_velocity(figure)
 
 
 def _state(network: Network, running: Sequence[bool], states: States) -> Balance:
@@ -365,7 +379,7 @@ def _without(network: Network, states: States) -> tuple[list[Entry], list[Entry]
                     entry(
                         rel.back_flow,
                         path.name,
-                        cautions=[BACK],
+                        cautions=[RUNS_BACK()],
                         balanced=state,
                         index=index,
                         level_where_lines_meet=state.pump_head,

@@ -2,7 +2,6 @@
 
 import math
 
-from pondkit.core.entry import holds
 from pondkit.core.units import (
     LENGTH,
     Acceleration,
@@ -107,14 +106,11 @@ def fitting_head(sum_of_k: Ratio, velocity: Speed, gravity: Acceleration) -> Len
     return sum_of_k * velocity**2 / (2 * gravity)
 
 
-@holds(
-    lambda velocity, bore: abs(velocity) >= 0.75,
-    "Hazen-Williams takes too little for slow flow in small smooth pipe: keep to the Darcy figure.",
-)
 def hazen_williams_head(velocity: Speed, bore: Length, length: Length, hazen_williams_c: Ratio) -> Length:
     """Head that friction takes by the Hazen-Williams formula: for comparison only.
 
-    Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in this bore
+    Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in this bore; it takes
+    too little for slow flow in small smooth pipe
     Source: Hazen-Williams, EPANET 2.2 User Manual, Table 3.1
     """
     foot = factor("ft", LENGTH)

@@ -1,26 +1,32 @@
 """The intake: screen area, velocities at it and through it, how far it stays covered."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from fluids.filters import square_edge_screen
 
+from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, entry, limit, with_cautions
+from pondkit.core.entry import USER, Entry, entry, with_cautions
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, Speed
 from pondkit.solvers.friction import Resistance
+from pondkit.trades.water.cautions import (
+    APPROACH_FAST,
+    APPROACH_NOT_PASSIVE,
+    OPENINGS_FAST,
+    OPENINGS_WIDE,
+    SCREEN_BARE,
+    SCREEN_OUT,
+    SCREEN_SMALL,
+    SUCTION_ENTRAPMENT,
+    WIRE_WIDE,
+    judged,
+)
 from pondkit.trades.water.inputs.water import Intake
 
-ENTRAPMENT = Words(
-    "Suction can hold an animal, a hand or hair: never run a pump with its screen off or broken; where people may enter the water, "
-    "local code on suction entrapment decides."
-)
-
-BARE = Words(
-    "Behind the clogged screen the water falls to its top: the pumps may draw air. Clean it sooner, enlarge it, or lower it."
-)
+NEARLY = 1e-9  # relative: a value typed in the other system may differ from a limit by rounding
 
 
 def screen_area_needed(flow: Flow, approach_velocity: Speed, blocked: Ratio) -> Area:
@@ -39,12 +45,14 @@ def approach_velocity(flow: Flow, screen_area: Area, blocked: Ratio) -> Speed:
     return flow / (screen_area * (1 - blocked))
 
 
-def velocity_through_openings(flow: Flow, screen_area: Area, blocked: Ratio, open_share: Ratio) -> Speed:
-    """Velocity in the openings of the screen.
+def velocity_through_openings(
+    flow: Flow, screen_area: Area, blocked: Ratio, open_share: Ratio, clogged: Ratio
+) -> Speed:
+    """Velocity in the openings of the screen that are not clogged.
 
     Source: conservation of mass
     """
-    return flow / (screen_area * (1 - blocked) * open_share)
+    return flow / (screen_area * (1 - blocked) * open_share * (1 - clogged))
 
 
 def intake_cover(running_level: Length, screen_top: Length) -> Length:
@@ -97,6 +105,7 @@ class IntakeResult(Result):
     screen_area_needed: Entry | None
     approach_velocity: Entry | None
     velocity_through_openings: Entry | None
+    velocity_through_clean: Entry | None
     intake_cover: Entry | None
     screen_loss_clean: Entry | None
     screen_loss: Entry | None
@@ -112,28 +121,28 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
         flow: What the pumps take; None where that is not known.
         running_level: Of that pool while they run [m]; None where it is not known.
     """
-    needed = built = through = clean = dirty = behind = None
+    needed = built = through = fresh = clean = dirty = behind = None
     if flow is not None and flow.value > 0:
         given: dict[str, Any] = {"flow": flow.value, "blocked": drawn.blocked}
         needed = entry(
-            screen_area_needed, pool, source=USER, cautions=[ENTRAPMENT, *_of_approach(drawn.approach), *_of_opening(drawn.opening)],
-            approach_velocity=drawn.approach, **given,
+            screen_area_needed, pool, source=USER, cautions=[SUCTION_ENTRAPMENT(), *_of_screen(drawn)], approach_velocity=drawn.approach,
+            **given,
         )  # fmt: skip
         if drawn.screen_area is not None:
             built = entry(approach_velocity, pool, source=USER, screen_area=drawn.screen_area, **given)
-            if built.value > drawn.approach * (1 + 1e-9):
-                built = with_cautions(
-                    built, words("Faster than the {chosen} chosen: enlarge the screen.", chosen=(drawn.approach, SPEED))
-                )
-        area = needed.value if drawn.screen_area is None else float(drawn.screen_area)
-        through = entry(
-            velocity_through_openings, pool, source=USER, screen_area=area, open_share=drawn.open_share, **given
-        )
-        most, where = limit("velocity through openings", SPEED)
-        if through.value > most * (1 + 1e-9):
-            through = with_cautions(
-                through, words(f"Over {{most}} ({where}): small animals may be held.", most=(most, SPEED))
+            chosen = (drawn.approach, SPEED)
+            most = float(drawn.approach) * (1 + NEARLY)
+            built = with_cautions(
+                built, *SCREEN_SMALL.where(built.least, built.value, built.most, most=most, chosen=chosen)
             )
+        area = needed.value if drawn.screen_area is None else float(drawn.screen_area)
+        fresh, through = (
+            entry(
+                velocity_through_openings, pool, source=USER, screen_area=area, open_share=drawn.open_share, clogged=share, **given
+            )
+            for share in (0.0, drawn.clogged)
+        )  # fmt: skip
+        through = judged(through, OPENINGS_FAST)
         comes = built.value if built else float(drawn.approach)
         known: dict[str, Any] = {"screen_k": screen_k(drawn.open_share), "gravity": GRAVITY, "approach_velocity": comes}
         clean, dirty = (
@@ -143,38 +152,23 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
         if running_level is not None:
             behind = entry(level_behind_screen, pool, running_level=running_level, screen_loss=dirty)
             if drawn.screen_top is not None and behind.value <= drawn.screen_top:
-                behind = with_cautions(behind, BARE)
+                behind = with_cautions(behind, SCREEN_BARE())
     cover = None
     if drawn.screen_top is not None and running_level is not None:
         cover = entry(intake_cover, pool, source=USER, running_level=running_level, screen_top=drawn.screen_top)
         if cover.value <= 0:
-            cover = with_cautions(
-                cover,
-                Words("The screen comes out of the water as the pumps run: they draw air. Lower it, or fill higher."),
-            )
-    return IntakeResult(needed, built, through, cover, clean, dirty, behind)
+            cover = with_cautions(cover, SCREEN_OUT())
+    return IntakeResult(needed, built, through, fresh, cover, clean, dirty, behind)
 
 
-def _of_approach(chosen: float) -> list[Words]:
-    passive, where = limit("approach velocity passive", SPEED)
-    active, where_active = limit("approach velocity active", SPEED)
-    if chosen > active * (1 + 1e-9):
-        return [words(f"Over {{most}}, the most for a {where_active}.", most=(active, SPEED))]
-    if chosen > passive * (1 + 1e-9):
-        return [
-            words(
-                f"Over {{most}}, the most for a {where}: good only for a screen that cleans itself.",
-                most=(passive, SPEED),
-            )
-        ]
-    return []
-
-
-def _of_opening(opening: float) -> list[Words]:
-    mesh, where = limit("opening woven or perforated", LENGTH)
-    wire, where_wire = limit("opening profile wire", LENGTH)
-    if opening > mesh * (1 + 1e-9):
-        return [words(f"Openings over {{most}} ({where}): fry and small amphibians get through.", most=(mesh, LENGTH))]
-    if opening > wire * (1 + 1e-9):
-        return [words(f"Of profile wire, openings over {{most}} are too wide ({where_wire}).", most=(wire, LENGTH))]
-    return []
+def _of_screen(drawn: Intake) -> Iterator[Caution]:
+    """Cautions of what was chosen for the screen: the approach velocity, and its widest gap."""
+    for value, kind, rules in (
+        (drawn.approach, SPEED, (APPROACH_FAST, APPROACH_NOT_PASSIVE)),
+        (drawn.opening, LENGTH, (OPENINGS_WIDE, WIRE_WIDE)),
+    ):
+        for rule in rules:
+            assert rule.most is not None
+            if value > rule.most * (1 + NEARLY):
+                yield rule(limit=(rule.most, kind))
+                break

@@ -39,16 +39,18 @@ def sinking(diameter: float, solids: float, water: float, viscosity: float) -> f
 
 
 def smallest_kept(
-    overflow_rate: Speed, solids_density: Density, water_density: Density, viscosity: Viscosity
+    overflow_rate: Speed, working_share: Ratio, solids_density: Density, water_density: Density, viscosity: Viscosity
 ) -> Length:
-    """Smallest particle that settles: it sinks as fast as the water rises.
+    """Smallest particle that settles: it sinks as fast as the water rises in the part of the chamber that works.
 
-    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow rate
-    Source: fluids library, terminal velocity; still, evenly spread flow: a real chamber keeps less
+    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow rate over the share
+    of the chamber that works
+    Source: fluids library, terminal velocity (laws of drag differ by about 3 %)
     """
+    rate = overflow_rate / working_share
 
     def over(log_diameter: float) -> float:
-        return math.log(sinking(math.exp(log_diameter), solids_density, water_density, viscosity) / overflow_rate)
+        return math.log(sinking(math.exp(log_diameter), solids_density, water_density, viscosity) / rate)
 
     return math.exp(float(brentq(over, math.log(SMALLEST), math.log(LARGEST), xtol=1e-9)))
 

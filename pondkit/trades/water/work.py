@@ -1,9 +1,9 @@
 """Works the water side of an option out."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from pondkit.core.entry import Entry
+from pondkit.core.entry import Entry, Range
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
 from pondkit.solvers.pipe_network import Balance, balance
@@ -16,13 +16,19 @@ from pondkit.trades.water.filter_head import FilterHead, filter_head
 from pondkit.trades.water.filtering import FilterResult, filtering
 from pondkit.trades.water.inputs.water import Intake, Water
 from pondkit.trades.water.levels import NO_LEVELS, LevelsResult, levels, return_volume
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
 from pondkit.trades.water.links import NO_LINKS, LinksResult, links
 from pondkit.trades.water.pumping import NOTHING, PumpingResult, Rig, no_pumping, pumping, rig_of
+from pondkit.trades.water.ranges import spanned
 from pondkit.trades.water.screen import IntakeResult, intake
 from pondkit.trades.water.year import YearResult, year
 
 SETTLED = 1e-6  # m: levels that change less between two rounds stay
 ROUNDS = 40
+AT_ENDS = (
+    "range: solved at the least and greatest loss of the tables that ship, of voids, hoses and idle pumps, and at the ends of the "
+    "crests' coefficients"
+)
 
 
 @dataclass(frozen=True)
@@ -59,7 +65,7 @@ class RunResult(Result):
     filter: FilterResult
     head: FilterHead
     source: str
-    through: Mapping[str, float]
+    through: Mapping[str, Range]
     streams: tuple[Stream, ...]
     problems: tuple[Problem, ...]
 
@@ -99,27 +105,51 @@ def work_out(
     """
     flow, stop, fall = run.pumping.total_flow, run.levels.level_after_stop, run.levels.drawdown
     found = year(
-        drawn, {body.name: body for body in bodies}, run.source, flow.value if flow else None, run.through,
-        stop.value if stop else None, fall.value if fall else None, planned, volumes, whole,
+        drawn, {body.name: body for body in bodies}, run.source, flow, run.through, stop, fall, run.links.uptake, planned, volumes,
+        whole,
     )  # fmt: skip
     return WaterResult(run, found, buying(drawn))
 
 
 @remembered
 def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> RunResult:
-    """Pumps, levels, links and filter in balance.
+    """Pumps, levels, links and filter in balance, each figure with its range.
 
     Args:
         drawn: As drawn.
         parts: The links as drawn.
         bodies: Every pool of the option.
     """
+    typical = _running(drawn, parts, bodies, TYPICAL)
+    if typical.pumping.balanced is None:
+        return typical
+    ends = [_running(drawn, parts, bodies, end) for end in (LOW, HIGH)]
+    found = spanned(typical, ends, AT_ENDS)
+    uptakes = [run.links.uptake for run in (typical, *ends) if run.links.uptake]
+    links = found.links
+    if links.uptake:
+        low, high = min(uptake[0] for uptake in uptakes), max(uptake[2] for uptake in uptakes)
+        links = replace(links, uptake=(low, links.uptake[1], high))
+    through = {
+        name: Range(
+            min(run.through[name].low for run in (typical, *ends) if name in run.through),
+            each.typical,
+            max(run.through[name].high for run in (typical, *ends) if name in run.through),
+            AT_ENDS,
+        )
+        for name, each in typical.through.items()
+    }
+    return replace(found, links=links, through=through)
+
+
+def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...], end: End) -> RunResult:
+    """The water side in balance at typical coefficients, or at an end of them all."""
     by_name = {body.name: body for body in bodies}
     at_rest = {body.name: body.level for body in bodies}
     basin = drawn.intake or Intake()
     source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
-    rig, problems = rig_of(drawn, at_rest)
-    course, faults = course_of(parts, by_name, source)
+    rig, problems = rig_of(drawn, at_rest, end)
+    course, faults = course_of(parts, by_name, source, end)
     problems = [*problems, *faults]
     pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
     head = FilterHead()
@@ -151,12 +181,26 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
             if drawn.filter and through > NOTHING:
                 pipe = drawn.passage.name if drawn.passage else None
                 piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == pipe)
-                head = filter_head(drawn.filter, through, rig.water, tuple(piped))
+                head = filter_head(drawn.filter, through, rig.water, tuple(piped), end)
     cleaned = filtering(
-        drawn, through, oxygen_saturation(drawn.temperature, drawn.altitude), falls.uptake, sum(b.area for b in bodies)
+        drawn,
+        through,
+        oxygen_saturation(drawn.temperature, drawn.altitude),
+        falls.uptake,
+        sum(b.area for b in bodies),
+        end,
     )
     return RunResult(
-        pumped, shown, level, falls, cleaned, head, source, passing, tuple(streams), (*problems, *cleaned.problems)
+        pumped,
+        shown,
+        level,
+        falls,
+        cleaned,
+        head,
+        source,
+        {name: Range(q, q, q, "") for name, q in passing.items()},
+        tuple(streams),
+        (*problems, *cleaned.problems),
     )
 
 
@@ -172,7 +216,7 @@ def _pumped(rig: Rig, source: str, now: Balance, feeds: Mapping[int, str]) -> li
 
 
 def _no_intake() -> IntakeResult:
-    return IntakeResult(None, None, None, None, None, None, None)
+    return IntakeResult(*[None] * 8)
 
 
 def _place(rig: Rig, index: int) -> Path:

@@ -3,36 +3,36 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from pondkit.core.caution import CautionRule
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.core.water_properties import fluid
-from pondkit.trades.water import daily
+from pondkit.trades.water import ammonia, daily
 from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.cautions import (
+    DISCHARGE_RULED,
+    DOSE_BY_LABEL,
+    EMPTYING_SLOWS,
+    FALL_UNPLANNED,
+    LEAK_TEST,
+    NO_LEAK_TOLD,
+    OVERFLOW_LOW,
+    OXYGEN_SLOW,
+    RISE_UNPLANNED,
+    STOP_OVERFLOWS,
+    STORM_OVER_RIM,
+    TAP_WATER,
+    judged,
+)
 from pondkit.trades.water.falls import head_over_crest
-from pondkit.trades.water.inputs.season import Dosing, Season, Storm
+from pondkit.trades.water.filtering import falls_of
+from pondkit.trades.water.inputs.season import Dosing, Load, Season, Storm
 from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.lines import within
+from pondkit.trades.water.links import contraction_of
 
-CHLORINE = Words(
-    "Tap water is treated with chlorine or chloramine, which harms animals and filter: neutralize it, or let it stand, as the supplier "
-    "of the water advises, before animals meet it. Local code asks for a backflow stop on the hose."
-)
-DISCHARGE = Words(
-    "Where pond water may go is ruled: not into a stream, and often not into the storm drain; ask the local authority, also for chlorinated "
-    "and treated water."
-)
-STILL = Words("At the flow of the running pumps; it takes longer as the level falls, and pumps must not run dry.")
-LEAK = Words(
-    "To find a leak: mark the water, pumps off, and read again after 24 h; then with the pumps on; evaporation taken off, a fall with "
-    "the pumps off is the basin's, what comes on top with the pumps on is the falls', pipes' or filter's."
-)
-LOW_END = Words(
-    "By the range of the net volume: take the low figure for what harms in excess, and the high one for what must be enough, such as "
-    "what binds chlorine. Follow the label; have a vet of the species agree."
-)
-MIXED = Words("For fully mixed water; corners that stand still take longer.")
 HEAT = "latent heat by the air's temperature: FAO Irrigation and Drainage Paper 56, Annex 3, eq. 3-1"
 DAY = 86400.0  # s
 
@@ -53,6 +53,7 @@ class YearResult(Result):
     evaporation_sun: Entry | None
     evaporation_penman: Entry | None
     make_up: Entry | None
+    oxygen_time: Entry | None
     leak: tuple[Entry, ...]
     leak_volume: tuple[Entry, ...]
     pool_turnover: tuple[Entry, ...]
@@ -63,8 +64,8 @@ class YearResult(Result):
 
 
 def year(
-    drawn: Water, bodies: Mapping[str, Body], source: str, flow: float | None, through: Mapping[str, float],
-    stop_level: float | None, drawdown: float | None, planned: tuple[float, float], volumes: Sequence[Entry], whole: Entry | None,
+    drawn: Water, bodies: Mapping[str, Body], source: str, flow: Entry | None, through: Mapping[str, Range],
+    stop_level: Entry | None, drawdown: Entry | None, falls: tuple[float, float, float] | None, planned: tuple[float, float], volumes: Sequence[Entry], whole: Entry | None,
 ) -> YearResult:  # fmt: skip
     """Figures of the year.
 
@@ -72,10 +73,11 @@ def year(
         drawn: The water side as drawn.
         bodies: Pools by name.
         source: Pool that the pumps draw from; the overflow is there.
-        flow: What the pumps lift [m³/s]; None where it is not known.
+        flow: What the pumps lift; None where it is not known.
         through: Flow through each pool [m³/s].
-        stop_level: Level of that pool after a stop, topped up before [m]; None where it is not known.
-        drawdown: How far that pool falls as they start [m]; None where it is not known.
+        stop_level: Level of that pool after a stop, topped up before; None where it is not known.
+        drawdown: How far that pool falls as they start; None where it is not known.
+        falls: Flow that all falls together bring to saturation, low, typical, high [m³/s]; None where it is not known.
         planned: How far the option lets water stand over, and fall under, the level at rest [m].
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
@@ -83,25 +85,29 @@ def year(
     area = sum(body.area for body in bodies.values())
     found: dict[str, object] = {}
     if drawn.storm:
-        found |= _storm(drawn.storm, bodies[source], area, stop_level, planned[0])
+        found |= _storm(drawn.storm, bodies[source], area, stop_level.value if stop_level else None, planned[0])
     if drawdown is not None:
-        found["fall_margin"] = _planned(source, planned[1], drawdown, "falls", "lowest water under rest")
+        found["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
     if drawn.season:
-        found |= _season(drawn, drawn.season, area, whole)
-    flowing = flow if flow and flow > 0 else None
+        joined = [name for name in bodies if name == source or name not in through or through[name].typical > 0]
+        running = sum(bodies[name].area for name in (joined if through else bodies))
+        found |= _season(drawn, drawn.season, bodies, source, running, whole)
+    if drawn.load and whole and falls is not None:
+        found |= _oxygen_time(drawn.load, area, whole, falls)
+    flowing = flow if flow and flow.value > 0 and flow.least > 0 else None
     if whole and flowing:
         pond = entry(daily.time_of_volume, "", volume=whole, flow=flowing)
         found |= {
             "turnover": pond,
-            "empty_time": entry(daily.time_of_volume, "", cautions=[STILL, DISCHARGE], volume=whole, flow=flowing),
-            "time_to_replace": entry(
-                daily.time_to_replace, "", source="user input: 95 %", cautions=[MIXED], share=0.95, turnover=pond
+            "empty_time": entry(
+                daily.time_of_volume, "", cautions=[EMPTYING_SLOWS(), DISCHARGE_RULED()], volume=whole, flow=flowing
             ),
+            "time_to_replace": entry(daily.time_to_replace, "", source="user input: 95 %", share=0.95, turnover=pond),
         }
     found["pool_turnover"] = tuple(
         entry(daily.time_of_volume, volume.subject, volume=volume, flow=through[volume.subject])
         for volume in volumes
-        if through.get(volume.subject, 0.0) > 0
+        if volume.subject in through and through[volume.subject].low > 0
     )
     if drawn.dosing:
         found |= _doses(drawn.dosing, whole)
@@ -110,18 +116,19 @@ def year(
     return YearResult(**(empty | rest | found))  # type: ignore[arg-type]
 
 
-def _planned(pool: str, planned: float, change: float, does: str, field: str) -> Entry:
+def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule) -> Entry:
+    """What the option is planned for over what the water does, with the caution where that is more at its unsafe end."""
     figure = entry(daily.margin, pool, source=USER, planned=planned, change=change)
-    if figure.value >= 0:
-        return figure
-    return with_cautions(
-        figure,
-        words(
-            f"The water {does} by {{change}}, and mouths, dens and the animals' brief are worked out for {{planned}}: enter it as the option's {field}.",
-            change=(change, LENGTH),
-            planned=(planned, LENGTH),
-        ),
-    )
+    ends, change_most = (figure.least, figure.value, figure.most), (planned - figure.least, LENGTH)
+    return with_cautions(figure, *rule.where(*ends, change=change_most, planned=(planned, LENGTH)))
+
+
+def _oxygen_time(load: Load, area: float, whole: Entry, falls: tuple[float, float, float]) -> dict[str, object]:
+    surface = within(load.exchange * area, load.exchange_within)
+    if falls[0] + surface.low <= 0:
+        return {}
+    figure = entry(ammonia.oxygen_time, "", source=USER, volume=whole, falls=falls_of(falls), surface=surface)
+    return {"oxygen_time": judged(figure, OXYGEN_SLOW)}
 
 
 def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, planned: float) -> dict[str, object]:
@@ -134,44 +141,38 @@ def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, plan
         return {"storm_flow": flow}
     row = rows_by_name("trades/pools/crests")[storm.overflow_crest]
     coefficient = Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])
-    head = entry(head_over_crest, body.name, flow=flow.value, width=storm.overflow_width, coefficient=coefficient)
+    head = entry(
+        head_over_crest,
+        body.name,
+        flow=flow.value,
+        width=storm.overflow_width,
+        coefficient=coefficient,
+        contraction=contraction_of(storm.overflow_ends),
+    )
     level = entry(daily.highest_level, body.name, source=USER, overflow_level=lip, head=head)
-    if level.most > body.rim_level:
-        level = with_cautions(
-            level,
-            words(
-                "It may run over the rim by {over}: lower or widen the overflow, or raise the freeboard.",
-                over=(level.most - body.rim_level, LENGTH),
-            ),
-        )
+    ends, over = (level.least, level.value, level.most), (level.most - body.rim_level, LENGTH)
+    level = with_cautions(level, *STORM_OVER_RIM.where(*ends, most=body.rim_level, over=over))
     if lip < body.level - 1e-9:
-        level = with_cautions(
-            level,
-            words(
-                "The overflow lies {under} under the level at rest: the pool never fills to it.",
-                under=(body.level - lip, LENGTH),
-            ),
-        )
+        level = with_cautions(level, OVERFLOW_LOW(under=(body.level - lip, LENGTH)))
     elif stop_level is not None and stop_level > lip + 1e-9:
-        level = with_cautions(
-            level,
-            words(
-                "Each stop sends {over} of water depth over the overflow, if the pool was topped up while running.",
-                over=(stop_level - lip, LENGTH),
-            ),
-        )
+        level = with_cautions(level, STOP_OVERFLOWS(over=(stop_level - lip, LENGTH)))
+    rise = Range(level.least - body.level, level.value - body.level, level.most - body.level, "the downpour's level")
     return {
         "storm_flow": flow,
         "overflow_head": head,
         "highest_level": level,
-        "rise_margin": _planned(body.name, planned, level.most - body.level, "may rise", "highest water over rest"),
+        "rise_margin": _planned(body.name, planned, rise, RISE_UNPLANNED),
         "outfall_bore": entry(
-            daily.outfall_bore, body.name, source=USER, cautions=[DISCHARGE], flow=flow, head=storm.outfall_head
+            daily.outfall_bore, body.name, source=USER, cautions=[DISCHARGE_RULED()], flow=flow, head=storm.outfall_head
         ),
     }
 
 
-def _season(drawn: Water, season: Season, area: float, whole: Entry | None) -> dict[str, object]:
+def _season(
+    drawn: Water, season: Season, bodies: Mapping[str, Body], source: str, running: float, whole: Entry | None
+) -> dict[str, object]:
+    """Figures of weather, filling and the leak test; ``running``: surface of all pools that the pumps' water runs through [m²]."""
+    area = sum(body.area for body in bodies.values())
     gone = entry(
         daily.evaporation,
         "",
@@ -179,6 +180,7 @@ def _season(drawn: Water, season: Season, area: float, whole: Entry | None) -> d
         air_temperature=season.air_temperature,
         humidity=season.humidity,
         wind=season.wind,
+        of_formula=within(1.0, season.evaporation_within),
     )
     found: dict[str, object] = {"evaporation": gone}
     if season.sun is not None:
@@ -194,20 +196,25 @@ def _season(drawn: Water, season: Season, area: float, whole: Entry | None) -> d
     found["make_up"] = entry(daily.make_up, "", evaporation=gone, water_area=area)
     if whole and season.fill_flow > 0:
         found["fill_time"] = entry(
-            daily.time_of_volume, "", source=USER, cautions=[CHLORINE], volume=whole, flow=season.fill_flow
+            daily.time_of_volume, "", source=USER, cautions=[TAP_WATER()], volume=whole, flow=season.fill_flow
         )
-    read = [
-        (name, fall)
-        for name, fall in (("pumps off", season.fall_off), ("pumps on", season.fall_on))
-        if fall is not None
-    ]
-    leaks = tuple(
-        entry(daily.leak, name, source=USER, cautions=[LEAK], measured_fall=fall, evaporation=gone, day=DAY)
-        for name, fall in read
+    alone = bodies.get(season.read_at or source, bodies[source])
+    read = (
+        ("pumps off", season.fall_off, alone.area, alone.area),
+        ("pumps on", season.fall_on, running, bodies[source].area),
     )
-    found["leak"] = leaks
-    found["leak_volume"] = tuple(entry(daily.leak_volume, leak.subject, leak=leak, water_area=area) for leak in leaks)
-    return found
+    leaks, lost = [], []
+    for name, fall, evaporating, own in read:
+        if fall is not None:
+            leak = entry(
+                daily.leak, name, source=USER, cautions=[LEAK_TEST()], measured_fall=fall, evaporation=gone, day=DAY,
+                evaporating_area=evaporating, read_area=own,
+            )  # fmt: skip
+            if leak.least <= 0:
+                leak = with_cautions(leak, NO_LEAK_TOLD())
+            leaks.append(leak)
+            lost.append(entry(daily.leak_volume, name, leak=leak, read_area=own))
+    return found | {"leak": tuple(leaks), "leak_volume": tuple(lost)}
 
 
 def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
@@ -216,6 +223,6 @@ def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
     }
     if whole:
         found["dose_pond"] = entry(
-            daily.dose, "", source=USER, cautions=[LOW_END], concentration=dosing.concentration, volume=whole
+            daily.dose, "", source=USER, cautions=[DOSE_BY_LABEL()], concentration=dosing.concentration, volume=whole
         )
     return found

@@ -32,7 +32,7 @@ def test_a_sharp_crest_passes_what_the_weir_table_prints(inches: float, cfm: flo
     flow = cfm * FOOT**3 / 60
     within = 0.02 if inches == 0.5 else 0.01
     assert falls.crest_flow(inches * INCH, INCH, SHARP) == pytest.approx(flow, rel=within)
-    assert falls.head_over_crest(flow, INCH, SHARP) == pytest.approx(inches * INCH, rel=within)
+    assert falls.head_over_crest(flow, INCH, SHARP, 0.0) == pytest.approx(inches * INCH, rel=within)
 
 
 # Low heads by Francis in SI, 1.838 h^1.5: m, L/s for each metre
@@ -43,7 +43,29 @@ def test_a_sharp_crest_at_low_heads(head: float, litres: float) -> None:
 
 def test_overflow_lips_of_a_downpour() -> None:
     """150 m² at 100 mm/h over 0.30 m: 38.5 mm over a sharp lip (1.84), by arithmetic on S61's weir formula."""
-    assert falls.head_over_crest(150 * 0.1 / 3600, 0.30, SHARP) * 1000 == pytest.approx(38.5, rel=0.005)
+    assert falls.head_over_crest(150 * 0.1 / 3600, 0.30, SHARP, 0.0) * 1000 == pytest.approx(38.5, rel=0.005)
+
+
+# Oregon State College, Extension Circular 550, Table 1: feet of head, gal/min over crests of 1 and 2 ft with contracted ends
+OREGON = [(0.10, 46, 95), (0.15, 86, 173), (0.20, 131, 265), (0.25, 182, 368), (0.30, 237, 482), (0.40, 362, 734)]
+
+
+@pytest.mark.parametrize(("head", "one", "two"), OREGON)
+def test_a_narrow_crest_with_contracted_ends_passes_what_is_printed(head: float, one: float, two: float) -> None:
+    contracted = float(rows_by_name("trades/pools/crest_ends")["contracted"]["typical"])
+    for width, gpm, within in ((1, one, 0.045), (2, two, 0.015)):
+        assert falls.crest_flow(head * FOOT, width * FOOT, SHARP, contracted) / GPM == pytest.approx(gpm, rel=within)
+        assert falls.head_over_crest(gpm * GPM, width * FOOT, SHARP, contracted) == pytest.approx(
+            head * FOOT, rel=within
+        )
+
+
+def test_ends_are_those_printed_and_what_is_not_known_spans_both() -> None:
+    ends = {
+        name: tuple(float(row[side]) for side in ("low", "typical", "high"))
+        for name, row in rows_by_name("trades/pools/crest_ends").items()
+    }
+    assert ends == {"contracted": (0.2, 0.2, 0.2), "run on": (0, 0, 0), "not known": (0, 0.1, 0.2)}
 
 
 def test_a_broad_crest_lies_between_the_coefficients_printed() -> None:
@@ -110,7 +132,8 @@ def link(a: str, b: str, width: float = 0.5, **more: object) -> Link:
     return Link.model_validate(given, by_alias=True, context={"units": "si"})
 
 
-TREE = [link("top", "left"), link("top", "right", 1.0), link("left", "low"), link("right", "low")]
+PLAIN = {"crest_ends": "run on"}
+TREE = [link("top", "left", **PLAIN), link("top", "right", 1.0, **PLAIN), link("left", "low"), link("right", "low")]
 
 
 def test_water_shares_itself_by_crest_width_and_all_of_it_comes_down() -> None:

@@ -39,7 +39,7 @@ def test_slow_particles_follow_stokes(solids: float, stokes: float | None) -> No
 
 def test_the_smallest_particle_kept_sinks_as_fast_as_the_water_rises() -> None:
     rho, mu = MU[20]
-    found = settling.smallest_kept(3.1e-3, 1190, rho, mu / rho)
+    found = settling.smallest_kept(3.1e-3, 1.0, 1190, rho, mu / rho)
     assert settling.sinking(found, 1190, rho, mu / rho) == pytest.approx(3.1e-3, rel=1e-6)
     # Pfeiffer et al. 2008: at such a rate a swirl separator holds particles over 250 µm; 100 µm ones pass.
     assert 100e-6 < found < 250e-6
@@ -63,14 +63,14 @@ def test_ammonia_of_a_worked_feed() -> None:
 @pytest.mark.parametrize(("level", "rate"), [(0.25, 154), (0.5, 329), (1, 590), (2, 913)])
 def test_the_ammonia_level_is_where_the_media_take_what_is_made(level: float, rate: float) -> None:
     found = ammonia.ammonia_level(
-        rate * 100 * 1e-6 / DAY, 100.0, 1e6
+        rate * 100 * 1e-6 / DAY, 100.0, 1e6, 27.2, 1.043
     )  # a flow so large that nothing is gained in the pond
     assert found * 1000 == pytest.approx(level, rel=0.003)
 
 
 def test_nitrogen_is_conserved_through_the_filter() -> None:
     made, media, flow = 5e-3 / DAY, 80.0, 2e-3
-    pond = ammonia.ammonia_level(made, media, flow)
+    pond = ammonia.ammonia_level(made, media, flow, 27.2, 1.043)
     behind = pond - made / flow
     taken = 1859 * (behind * 1000 - 0.07) / (behind * 1000 + 1.93) * media * 1e-6 / DAY
     assert flow * (pond - behind) == pytest.approx(made)
@@ -79,10 +79,35 @@ def test_nitrogen_is_conserved_through_the_filter() -> None:
 
 def test_what_can_be_carried_is_the_level_turned_round() -> None:
     free = ammonia.free_share(7.5, 20.0)
-    carried = ammonia.ammonia_carried(0.01e-3, free, 80.0, 2e-3, 1.0)
-    assert ammonia.ammonia_level(carried, 80.0, 2e-3) * free == pytest.approx(0.01e-3, rel=1e-6)
-    assert ammonia.ammonia_carried(1e-9, free, 80.0, 2e-3, 1.0) == 0
-    assert ammonia.ammonia_carried(0.01e-3, free, 80.0, 2e-3, carried / 2) == carried / 2
+    carried = ammonia.ammonia_carried(0.01e-3, free, 80.0, 2e-3, 1.0, 20.0, 1.043)
+    assert ammonia.ammonia_level(carried, 80.0, 2e-3, 20.0, 1.043) * free == pytest.approx(0.01e-3, rel=1e-6)
+    assert ammonia.ammonia_carried(1e-9, free, 80.0, 2e-3, 1.0, 20.0, 1.043) == 0
+    capped = ammonia.ammonia_carried(0.01e-3, free, 80.0, 2e-3, carried / 160, 27.2, 1.043)
+    assert capped == pytest.approx(carried / 2)
+
+
+def test_nitrification_slows_in_the_cold_as_printed() -> None:
+    """Zhu and Chen 2002: 4.275 % and 1.108 % a degree; Hoang et al. 2014: 18 ± 5.1 % of the rate at 20 °C was left at 1 °C."""
+    ends = {end: limit(f"nitrification per degree{end}", RATIO)[0] for end in (" low", "", " high")}
+    assert ends == {
+        " low": pytest.approx(1.01108, abs=5e-4),
+        "": pytest.approx(1.04275, abs=5e-4),
+        " high": pytest.approx(1.098),
+    }
+    left = [ammonia.pace(1.0, each) / ammonia.pace(20.0, each) for each in (ends[" high"], ends[" low"])]
+    assert left[0] < 0.18 < left[1]
+    assert left[0] == pytest.approx(0.18, abs=0.051)
+    level = [ammonia.ammonia_level(2e-3 / DAY, 80.0, 2e-3, celsius, 1.043) for celsius in (27.2, 15.0, 4.0)]
+    assert level == sorted(level)
+
+
+def test_colder_water_lets_the_filter_carry_no_more_feed() -> None:
+    """Where the media are at their printed rates, feed goes as they do: 1.043 a degree."""
+    feed = [worked(temperature=f"{celsius} °C").filter.feed_carried for celsius in (27.2, 11.0, 4.0)]
+    values = [figure.value for figure in feed if figure]
+    assert values == sorted(values, reverse=True)
+    assert values[1] / values[2] == pytest.approx(1.043**7, rel=1e-6)
+    assert all(figure and figure.least < figure.value < figure.most for figure in feed)
 
 
 # UF/IFAS FA16, Table: pH -> share at 6, 10, 20, 24, 30 °C

@@ -121,5 +121,5 @@ def test_screen_area_for_an_approach_velocity(flow: float, speed: float, feet2: 
 
 def test_velocity_through_the_openings() -> None:
     """0.06 m/s with 40 % open: 0.15 m/s, just at the 0.5 ft/s of 40 CFR 125.84."""
-    assert screen.velocity_through_openings(0.06, 1.0, 0.0, 0.4) == pytest.approx(0.15)
+    assert screen.velocity_through_openings(0.06, 1.0, 0.0, 0.4, 0.0) == pytest.approx(0.15)
     assert screen.approach_velocity(10 / 3600, 0.0463, 0.0) == pytest.approx(0.06, rel=0.005)

@@ -25,7 +25,7 @@ KM_A_DAY = 1000 / DAY
     [(15, 0.70, 150, 1.89), (20, 0.60, 100, 2.71), (10, 0.80, 50, 0.52)],
 )
 def test_evaporation_by_mass_transfer(celsius: float, humidity: float, run: float, mm: float) -> None:
-    assert daily.evaporation(celsius, humidity, run * KM_A_DAY) * DAY * 1000 == pytest.approx(mm, rel=0.01)
+    assert daily.evaporation(celsius, humidity, run * KM_A_DAY, 1.0) * DAY * 1000 == pytest.approx(mm, rel=0.01)
 
 
 # iapws 1.5.5: kPa
@@ -74,7 +74,7 @@ def test_turnover_of_printed_tanks() -> None:
 # --- as a person draws it ---
 
 
-def outcome(**more: Any) -> OptionResult:
+def outcome(own: dict[str, Any] | None = None, /, **more: Any) -> OptionResult:
     water = {
         "pumps": [pump()], "branches": [{"name": "f", "to": "filter", "length": "6 m"}], "filter": {"level": "80 cm"},
         "storm": {"rain": "100 mm/h", "roof_area": "40 m^2", "ground_area": "100 m^2", "ground_share": 0.3},
@@ -83,7 +83,8 @@ def outcome(**more: Any) -> OptionResult:
     } | more  # fmt: skip
     stones = {"boulders": [{"name": "b", "count": 2, "axes": ["60 cm", "50 cm", "40 cm"], "pool": "low"}]}
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
-    return evaluate(read(units="si", options=[option(pools=pools, links=[LINK], water=water, stone=stones)])).options[0]
+    drawn = {"pools": pools, "links": [LINK], "water": water, "stone": stones} | (own or {})
+    return evaluate(read(units="si", options=[option(**drawn)])).options[0]
 
 
 def year(**more: Any) -> YearResult:
@@ -131,8 +132,40 @@ def test_a_leak_is_what_evaporation_does_not_explain() -> None:
     found = year()
     off, on = value(found.leak, "pumps off"), value(found.leak, "pumps on")
     assert off * 1000 == pytest.approx(4 - 2.71, abs=0.03)
-    assert on - off == pytest.approx(0.002)
+    # With the pumps on the pool drawn from falls by what evaporates from both: two pools of one size.
+    assert on * 1000 == pytest.approx(6 - 2 * 2.71, abs=0.06)
+    (volume,) = (e for e in found.leak_volume if e.subject == "pumps off")
+    assert volume.value == pytest.approx(off * outcome().pools[0].surface_area.value)
     assert any("mark the water" in say(c, "si") for c in found.leak[0].cautions)
+
+
+def test_two_pools_that_fall_by_evaporation_alone_lose_nothing() -> None:
+    """Conservation of water: 39.01 and 7.55 m², 7.7347 mm evaporated from both: the lower falls 9.231 mm and nothing leaks."""
+    fall, evaporation = 9.231e-3, 7.7347e-3 / DAY
+    found = daily.leak(fall, evaporation, DAY, 39.01 + 7.55, 39.01)
+    assert found * 1000 == pytest.approx(0.0, abs=1e-3)
+    assert daily.leak_volume(found, 39.01) * 1000 == pytest.approx(0.0, abs=0.05)
+    assert daily.leak(fall, evaporation, DAY, 39.01, 39.01) * 1000 == pytest.approx(9.231 - 7.7347)
+
+
+def test_the_pool_that_was_read_counts_with_the_pumps_off() -> None:
+    season = {"air_temperature": "20 °C", "humidity": 0.6, "wind": f"{100 * KM_A_DAY} m/s", "fall_off": "9 mm"}
+    small = {"shape": "circle", "diameter": "1.5 m"}
+    pools = [
+        pool("low", level="-10 cm"),
+        pool("high", level="50 cm", at=["9 m", "0 m"], outline=small, tiers=[{"zone": "deep", "depth": "40 cm"}]),
+    ]
+
+    def lost(**more: Any) -> tuple[float, float]:
+        found = outcome({"pools": pools}, season=season | more).water
+        assert found is not None
+        (volume,), (depth,) = found.year.leak_volume, found.year.leak
+        assert depth.least < depth.value < depth.most
+        return depth.value, volume.value
+
+    depth, volume = lost(read_at="high")
+    assert volume / depth == pytest.approx(math.pi / 4 * 1.5**2, rel=1e-3)
+    assert lost()[1] / depth == pytest.approx(math.pi / 4 * (18 * 0.3048) * (12 * 0.3048), rel=1e-3)
 
 
 def test_turnover_and_doses_by_the_net_volume_with_its_range() -> None:
@@ -188,7 +221,7 @@ CALORIE = 4.1868  # J, international table
 def test_the_worked_example_of_penman() -> None:
     """San Diego State University, engineering hydrology: 15 °C, 550 cal/cm² a day, 150 km/day, 70 %, weight 1.66, 588.9 cal/g:
     0.189 by wind, 0.935 by sun, 0.65 cm a day by both."""
-    wind = daily.evaporation(15.0, 0.70, 150 * KM_A_DAY)
+    wind = daily.evaporation(15.0, 0.70, 150 * KM_A_DAY, 1.0)
     sun = daily.evaporation_sun(550 * CALORIE * 1e4 / DAY, 1000.0, 588.9 * CALORIE * 1000)
     assert wind * DAY * 100 == pytest.approx(0.189, rel=0.01)
     assert sun * DAY * 100 == pytest.approx(0.935, rel=0.01)

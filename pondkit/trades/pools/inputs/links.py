@@ -11,6 +11,8 @@ from pondkit.core.tables import names
 Kind = Annotated[str, Choice(("fall", "channel"))]
 Bed = Annotated[str, Choice(names("trades/pools/channels"))]
 Crest = Annotated[str, Choice(names("trades/pools/crests"))]
+CrestEnds = Annotated[str, Choice(names("trades/pools/crest_ends"))]
+CREST_ENDS = "Contracted where the water comes round the lip's ends from a wider pool; run on where its side walls lead up to it."
 
 
 class Link(Part):
@@ -51,6 +53,7 @@ class Link(Part):
     crest: Crest = ask(
         "Crest", default="broad", help="A flat lip of rock is broad; a thin plate or a stone's edge is sharp."
     )
+    crest_ends: CrestEnds = ask("Crest ends", default="not known", help=CREST_ENDS)
     steps: Whole = ask(
         "Steps", 1, 40, (1, 1), default=1, help="Equal drops, one under the other, that a fall goes down by."
     )

@@ -94,6 +94,9 @@ class Pump(Line):
         default=0.35,
         help="Water power over electric power, pump and motor together (from memory, confirm on the plate).",
     )
+    efficiency_within: Ratio = ask(
+        "Efficiency within", 0, 0.9, (0.05, 0.05), default=0.3, help="May be this share more or less."
+    )
     power: Power | None = ask(
         "Power",
         "1 W",
@@ -109,6 +112,9 @@ class Pump(Line):
         (1, 1),
         default=10,
         help="K of water running through the stopped pump, on its line's velocity head (no published figure; confirm).",
+    )
+    idle_k_within: Ratio = ask(
+        "Loss when idle within", 0, 0.9, (0.05, 0.05), default=0.5, help="May be this share more or less."
     )
     curve: Annotated[tuple[CurvePoint, ...], Field(max_length=30)] = ask(
         "Curve", default=(), help="From no flow to the last point printed."

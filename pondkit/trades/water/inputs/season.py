@@ -2,6 +2,7 @@
 
 from typing import ClassVar
 
+from pondkit.core.names import PoolName
 from pondkit.core.part import (
     Area,
     Concentration,
@@ -16,7 +17,7 @@ from pondkit.core.part import (
     Volume,
     ask,
 )
-from pondkit.trades.pools.inputs.links import Crest
+from pondkit.trades.pools.inputs.links import CREST_ENDS, Crest, CrestEnds
 from pondkit.trades.water.inputs.pumping import LEVEL
 
 
@@ -52,6 +53,9 @@ class Load(Part):
         default=0.25,
         help="Dry solids that settle, over feed (from memory, confirm).",
     )
+    solids_within: Ratio = ask(
+        "Solids within", 0, 0.9, (0.05, 0.05), default=0.3, help="Solids of the feed may be this share more or less."
+    )
     sludge_dry: Ratio = ask(
         "Dry part of the sediment",
         0.01,
@@ -59,6 +63,9 @@ class Load(Part):
         (0.01, 0.01),
         default=0.05,
         help="Mass of dry solids over volume of sediment, in kg/L (from memory, confirm).",
+    )
+    sludge_dry_within: Ratio = ask(
+        "Dry part within", 0, 0.9, (0.05, 0.05), default=0.4, help="Of the sediment: may be this share more or less."
     )
     ph: Ratio = ask("pH", 5, 10, (0.1, 0.1), default=7.5, help="Of the pond.")
     free_ammonia_limit: Concentration = ask(
@@ -92,6 +99,9 @@ class Load(Part):
         ("0.25 ft/day", "0.1 m/day"),
         default="0.5 m/day",
         help="Velocity at which the surface takes oxygen up in still air (from memory, confirm).",
+    )
+    exchange_within: Ratio = ask(
+        "Surface exchange within", 0, 0.9, (0.05, 0.05), default=0.5, help="May be this share more or less."
     )
 
 
@@ -138,6 +148,7 @@ class Storm(Part):
         "Overflow width", "1 in", "30 ft", ("1 in", "2 cm"), default="12 in", help="Clear width of its lip."
     )
     overflow_crest: Crest = ask("Overflow crest", default="broad", help="A flat lip is broad; a thin plate is sharp.")
+    overflow_ends: CrestEnds = ask("Overflow ends", default="not known", help=CREST_ENDS)
     outfall_head: Length = ask(
         "Head over the outfall",
         "0.25 in",
@@ -174,6 +185,14 @@ class Season(Part):
         default=None,
         help="Mean of the day, what comes in less what goes out, from a weather service; with it evaporation is by Penman.",
     )
+    evaporation_within: Ratio = ask(
+        "Evaporation within",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.3,
+        help="By the formula's constants, which differ from site to site, may be this share more or less (from memory, confirm).",
+    )
     fill_flow: Flow = ask(
         "Fill at",
         "0 US gal/min",
@@ -181,6 +200,11 @@ class Season(Part):
         ("0.5 US gal/min", "1 L/min"),
         default="8 US gal/min",
         help="Of the hose: time a bucket.",
+    )
+    read_at: PoolName | None = ask(
+        "Pool that was read",
+        default=None,
+        help="Leak test with the pumps off; left out, the pool that the pumps draw from. With the pumps on read that one: the others stand at their crests.",
     )
     fall_off: Length | None = ask(
         "Fall, pumps off",

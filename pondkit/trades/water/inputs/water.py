@@ -120,6 +120,17 @@ class Filter(Part):
         default=None,
         help="Plan area that the water rises or crosses in.",
     )
+    settling_share: Ratio = ask(
+        "Part of the chamber that works",
+        0.1,
+        1,
+        (0.05, 0.05),
+        default=0.75,
+        help="Of its plan area, as currents cross a real chamber: 0.65 to 0.85 of an ideal one (from memory, confirm).",
+    )
+    settling_share_within: Ratio = ask(
+        "Part that works within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
+    )
     sediment_room: Length = ask(
         "Room for sediment",
         "0.5 in",
@@ -139,6 +150,9 @@ class Filter(Part):
     media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
     media_voids: Ratio = ask(
         "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
+    )
+    media_voids_within: Ratio = ask(
+        "Media voids within", 0, 0.5, (0.01, 0.01), default=0.05, help="May be this share more or less."
     )
     media_surface: SpecificArea = ask(
         "Media surface",
@@ -299,6 +313,9 @@ class Water(Part):
         ("1 lb/ft^3", "10 kg/m^3"),
         default="120 lb/ft^3",
         help="Of the soil on lids and bases of bodies, full of water (from memory, confirm).",
+    )
+    backfill_density_within: Ratio = ask(
+        "Backfill density within", 0, 0.5, (0.01, 0.01), default=0.08, help="May be this share more or less."
     )
     uplift_safety: Ratio = ask(
         "Bodies: safety against uplift",
