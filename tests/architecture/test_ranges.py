@@ -24,7 +24,6 @@ PAIRS = {"Bearing.contact_low", "Bearing.contact_high"}  # two ends of one coeff
 COEFFICIENTS = {
     "Lining.density", "Lining.gravel_density",
     "Walls.friction_deg", "Walls.moist", "Walls.saturated", "Walls.porosity", "Walls.joint_friction",
-    "Water.backfill_density", "Filter.media_voids", "Load.solids", "Load.sludge_dry", "Load.exchange", "Pump.efficiency",
 }  # fmt: skip
 FIGURES = {"pieces_per_load", "volume_per_load"}
 VALUES = {
