@@ -132,6 +132,15 @@ class Ask:
         """A bound as an SI float; None where there is none."""
         return _bound(getattr(self, side), kind)
 
+    def written(self, side: Literal["low", "high"], kind: Kind, system: System) -> str | float | None:
+        """A bound in the units of a system, rounded inward to four figures where it is declared in the other's."""
+        given = getattr(self, side)
+        if kind.plain or given is None or units.system_of(str(given)) in ("", system):
+            return given  # type: ignore[no-any-return]
+        value = _bound(given, kind) or 0.0
+        unit = units.unit_for(value, kind, system)
+        return units.inward(units.magnitude(value, kind, unit, system), down=side == "high") + f" {units.pretty(unit)}"
+
     def stride(self, kind: Kind, system: System) -> tuple[float, str]:
         """(step in the unit, unit) of a slider in a system."""
         given = self.step[0 if system == "us" else 1]
@@ -174,7 +183,9 @@ class Part(BaseModel):
                 slack = 1e-9 * max(abs(low or 0.0), abs(high or 0.0))
                 if (low is not None and number < low - slack) or (high is not None and number > high + slack):
                     text = number.text if isinstance(number, Entered) else f"{number:g}"
-                    raise PydanticCustomError("bounds", "{given}", {"given": text, "low": said.low, "high": said.high})
+                    system: System = (info.context or {}).get("units", "us")
+                    ends = {side: said.written(side, kind, system) for side in ("low", "high")}
+                    raise PydanticCustomError("bounds", "{given}", {"given": text, **ends})
         return value
 
     def changed(self, **values: Any) -> Self:

@@ -308,6 +308,17 @@ def figures(value: float, digits: int = 4) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def inward(value: float, down: bool, digits: int = 4) -> str:
+    """A bound in four significant figures, never beyond itself: rounded down where it is an upper one, else up."""
+    if value == 0:
+        return "0"
+    scale = 10.0 ** (digits - 1 - math.floor(math.log10(abs(value))))
+    steps = value * scale
+    nearest = round(steps)
+    whole = nearest if abs(steps - nearest) < 1e-6 else math.floor(steps) if down else math.ceil(steps)
+    return grouped(figures(whole / scale, digits))
+
+
 def pretty(unit: str) -> str:
     """A unit as it is printed: ft², kg/m³."""
     return unit.replace("^2", "²").replace("^3", "³")

@@ -78,12 +78,14 @@ def shared_level(a: Part, reach_a: tuple[float, float], b: Part, reach_b: tuple[
 
 @dataclass
 class Share:
-    """What one tier has: plan area of its faces and levels, its water, and the true area of its surface (m², m³)."""
+    """What one tier has: plan area of its faces and levels, its water, true area of its surface and of what is upright in it
+    (m², m³)."""
 
     face_area: float = 0.0
     level_area: float = 0.0
     volume: float = 0.0
     true_area: float = 0.0
+    upright: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -230,6 +232,7 @@ class Bowl:
             length = float(np.sum(weight * line))
             turned = float(np.sum(weight * line * depth)) * face.batter
             _add(shares, (index, face.owner), length * face.batter, turned, length * float(np.hypot(1, face.batter)))
+            shares[(index, face.owner)].upright += length if face.batter == 0 else 0.0
             lengths, drop, moment = lengths + length, drop - length * face.batter, moment - turned
         index, part, face = found[0]
         if face.batter > 0:
@@ -238,6 +241,7 @@ class Bowl:
             true = float(np.sum(weight * part.shape.perimeter(part.profile.inward(depth))))
         else:
             true = float(np.sum(weight * shapely.length(self.regions(depth)))) - lengths
+        shares[(index, face.owner)].upright += true if face.batter == 0 else 0.0
         _add(shares, (index, face.owner), drop, moment, true)
 
     def _contour(self, index: int, depth: Array) -> Array:

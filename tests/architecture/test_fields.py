@@ -14,7 +14,7 @@ import pytest
 from pondkit import Project, load, save
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
 from pondkit.core.refusal import Refused
-from pondkit.core.units import COUNT, MASS, Entered, Kind, read
+from pondkit.core.units import COUNT, MASS, SYSTEMS, Entered, Kind, read, system_of
 from tests.loops import for_each
 
 Keys = tuple[str | int, ...]
@@ -233,6 +233,23 @@ def test_a_number_is_declared_with_label_bounds_step_and_help(place: Place) -> N
         assert bool(unit) != kind.plain
 
 
+def test_bounds_are_said_in_the_units_of_the_file_and_hold_as_they_are_said() -> None:
+    for place in PLACES:
+        if (said := place.said) and (kind := place.kind) and said.low is not None and said.high is not None:
+            low, high = said.bound("low", kind), said.bound("high", kind)
+            for system in SYSTEMS:
+                ends = [str(said.written(side, kind, system)) for side in ("low", "high")]
+                where = f"{place.holder.__name__}.{place.name}: {ends}"
+                assert all(system_of(end) in ("", system) for end in ends), where
+                numbers = [
+                    float(read(end.replace(",", "").replace("²", "^2").replace("³", "^3"), kind, system))
+                    for end in ends
+                ]
+                assert low is not None and high is not None
+                assert low - 1e-9 * abs(low) <= numbers[0] <= low + 1.01e-3 * abs(low), where
+                assert high - 1.01e-3 * abs(high) <= numbers[1] <= high + 1e-9 * abs(high), where
+
+
 @pytest.mark.parametrize("data", DOCUMENTS, ids=range(len(DOCUMENTS)))
 @pytest.mark.parametrize("units", ["us", "si"])
 def test_every_field_saved_and_loaded_is_equal_with_its_text_and_saves_to_the_same_bytes(
@@ -262,7 +279,7 @@ def test_a_number_out_of_bounds_is_answered_with_place_value_and_bounds(place: P
     given = _written(low - beyond if side == "low" else high + beyond, kind)
     message = refused(place.with_value(given))
     assert f"{said.label} is {given if isinstance(given, str) else format(given, 'g')}" in message
-    assert f"allowed is {said.low} to {said.high}" in message
+    assert f"allowed is {said.written('low', kind, 'us')} to {said.written('high', kind, 'us')}" in message
     assert all(words in message for words in place.words())
 
 

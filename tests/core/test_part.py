@@ -4,15 +4,22 @@ import pytest
 from pydantic import ValidationError
 
 from pondkit.core.part import Choice, ask_of, choices_in, get, kind_in, put, refers_in, walk
+from pondkit.core.refusal import refusal
 from pondkit.core.units import LENGTH, RATIO, Entered
 from pondkit.geometry.shapes import Circle
 from pondkit.project.project import Option
-from pondkit.trades.pools.inputs.pool import Tier
+from pondkit.trades.pools.inputs.pool import Pool, Tier
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
 from pondkit.trades.tunnels.inputs import Run
 from tests.designs import full_project
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")
+
+
+FIRST = {
+    Tier: {"zone": "deep", "depth": "30 cm"},
+    Pool: {"name": "pool", "tiers": [{"zone": "deep", "depth": "30 cm"}]},
+}
 
 
 def test_put_makes_only_the_parts_along_the_path_anew() -> None:
@@ -130,3 +137,17 @@ def test_bounds_typed_in_the_other_system_are_within() -> None:
     assert Tier(zone="a", depth="3.6576 m").depth == pytest.approx(12 * 0.3048)  # type: ignore[arg-type]
     with pytest.raises(ValidationError):
         Tier(zone="a", depth="3.6577 m")  # type: ignore[arg-type]
+
+
+def test_a_bound_is_said_in_the_units_of_the_file_and_can_be_typed_as_said() -> None:
+    """12 ft are 3.6576 m, 60 ft 18.288 m: in four figures, rounded inward."""
+    for kind, name, said in ((Tier, "depth", ("2.54 cm", "3.657 m")), (Pool, "level", ("-18.28 m", "18.28 m"))):
+        declared = ask_of(kind, name)
+        assert declared
+        assert (declared.written("low", LENGTH, "si"), declared.written("high", LENGTH, "si")) == said
+        assert declared.written("high", LENGTH, "us") == declared.high
+        for text in said:
+            kind.model_validate(FIRST[kind] | {name: text}, context={"units": "si"})
+    with pytest.raises(ValidationError) as raised:
+        Tier.model_validate({"zone": "deep", "depth": "4 m"}, context={"units": "si"})
+    assert str(refusal(raised.value, Tier)) == "Depth is 4 m; allowed is 2.54 cm to 3.657 m."

@@ -1,6 +1,6 @@
 """The ground as it is before the dig: level, one even fall, points of a survey, or a level book."""
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
@@ -10,7 +10,17 @@ from pondkit.core.part import Angle, Length, Part, Place, Point, Ratio, ask
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 READING = ("-16 ft", "30 ft", ("0.01 ft", "0.5 cm"))
 FAR = ("-2000 ft", "2000 ft", ("6 in", "10 cm"))
+BOOK = ("-30000 ft", "30000 ft", ("0.01 ft", "0.5 cm"))  # levels as a surveyor counts them, from any benchmark
 MOST_POINTS = 600
+
+
+def _datum(of: str) -> Any:
+    return ask(
+        "Site datum",
+        *BOOK,
+        default="0 ft",
+        help=f"Level in the {of} that the site counts as 0: with a benchmark of 100 m, 100 m. Pools and groundwater count from it.",
+    )
 
 
 class LevelGround(Part):
@@ -42,6 +52,7 @@ class PointsGround(Part):
         default=(),
         help="East, north and level of each; three or more that do not lie in one line.",
     )
+    datum: Length = _datum("survey")
 
 
 class Sight(Part):
@@ -67,11 +78,16 @@ class LevelBook(Part):
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["level book"] = "level book"
     benchmark: Length = ask(
-        "Benchmark", *LEVEL, default="0 ft", help="Level of the first row's place above the site datum.", front=True
+        "Benchmark",
+        *BOOK,
+        default="0 ft",
+        help="Level of the first row's place, counted as the book counts.",
+        front=True,
     )
     closing: Length | None = ask(
-        "Closing level", *LEVEL, default=None, help="Known level of the last row's place; the benchmark's on a loop."
+        "Closing level", *BOOK, default=None, help="Known level of the last row's place; the benchmark's on a loop."
     )
+    datum: Length = _datum("book")
     allowed: Length | None = ask(
         "Misclosure allowed",
         "0 in",

@@ -3,6 +3,7 @@
 from pondkit.core.entry import holds
 from pondkit.core.units import Area, Count, Length
 from pondkit.geometry.survey import Mesh
+from pondkit.trades.ground.cautions import MISCLOSED
 
 
 def survey_places(ground: Mesh) -> Count:
@@ -47,10 +48,7 @@ def last_less_first(last: Length, first: Length) -> Length:
     return last - first
 
 
-@holds(
-    lambda last, closing, allowed: abs(last - closing) <= allowed + 1e-9,
-    "The level book misses its closing level by more than is allowed: its levels are not used.",
-)
+@holds(lambda last, closing, allowed: abs(last - closing) <= allowed + 1e-9, MISCLOSED)
 def misclosure_within(last: Length, closing: Length, allowed: Length) -> Length:
     """How far the last place, as read, stands above its known level.
 

@@ -9,26 +9,22 @@ import numpy as np
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result
-from pondkit.core.sentence import Words, words
-from pondkit.core.units import LENGTH
+from pondkit.core.sentence import words
+from pondkit.core.units import LENGTH, read
 from pondkit.geometry.ground import Plane
+from pondkit.geometry.outline import Array
 from pondkit.geometry.survey import NoSurvey, mesh_of
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.ground import cautions as rules
 from pondkit.trades.ground import relations as rel
 from pondkit.trades.ground.book import HERE, Book, faults, read_below, reduced
-from pondkit.trades.ground.inputs import Ground, LevelBook, LevelGround, PlaneGround, PointsGround
+from pondkit.trades.ground.inputs import LEVEL, Ground, LevelBook, LevelGround, PlaneGround, PointsGround
 
-NOT_JUDGED = Words("No misclosure allowed is entered: judge for yourself whether the book closes well enough.")
-READ_ONCE = Words("No closing level is entered: a wrong reading at a change point would not be noticed.")
-NOT_SPREAD = Words("Nothing is spread over the stands: without a closing level no misclosure is known.")
+RANGE = float(read(LEVEL[1], LENGTH, "us"))  # m: how far the site's own levels may lie from its datum
 READ_TWICE = words(
     "leave the place out of one of the two rows, or correct a reading; on a loop enter the closing level"
 )
 MORE_PLACES = words("enter east and north of more rows, on all sides of the dig")
-UPSIDE_DOWN = (
-    "Read below 0 at {names}: only a rod held upside down against something overhead reads so. Else the sign is wrong, and so is every level "
-    "that hangs on it."
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +58,8 @@ def work_out(ground: Ground) -> LandResult:
             return LandResult(plane_of(ground))
         case PointsGround():
             rows = range(len(ground.points))
-            return _surveyed(LandResult(), ("site", "ground", "points"), ground.points, rows)
+            points = [(east, north, level - ground.datum) for east, north, level in ground.points]
+            return _surveyed(LandResult(), ("site", "ground", "points"), points, rows)
         case _:
             return _levelled(ground)
 
@@ -81,9 +78,9 @@ def _levelled(ground: LevelBook) -> LandResult:
     back = [row.backsight for row in ground.rows if row.backsight is not None]
     fore = [row.foresight for row in ground.rows if row.foresight is not None]
     closed = _closed(ground, book)
-    notes = [] if closed else [READ_ONCE, *([NOT_SPREAD] if ground.spread else [])]
+    notes = [] if closed else [rules.BOOK_NOT_CLOSED(), *([rules.NOTHING_SPREAD()] if ground.spread else [])]
     if low := read_below(ground):
-        notes.append(Words(UPSIDE_DOWN.format(names=", ".join(f"'{name}'" for name in low))))
+        notes.append(rules.BOOK_ROD_NEGATIVE(names=", ".join(f"'{name}'" for name in low)))
     found = LandResult(
         backsights_less_foresights=entry(
             rel.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
@@ -98,7 +95,7 @@ def _levelled(ground: LevelBook) -> LandResult:
     placed = [row for row in book.rows if ground.rows[row.row].at is not None]
     # The last place's own level is known where a closing level is; on a loop it is the first one's too.
     known = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
-    points = [(*ground.rows[row.row].at, known.get(row.row, row.level)) for row in placed]  # type: ignore[misc]
+    points = [(*ground.rows[row.row].at, known.get(row.row, row.level) - ground.datum) for row in placed]  # type: ignore[misc]
     return _surveyed(found, HERE, points, [row.row for row in placed])
 
 
@@ -106,7 +103,9 @@ def _closed(ground: LevelBook, book: Book) -> Entry | None:
     if ground.closing is None:
         return None
     if ground.allowed is None:
-        return entry(rel.misclosure, "", cautions=[NOT_JUDGED], last=book.last, closing=ground.closing)
+        return entry(
+            rel.misclosure, "", cautions=[rules.MISCLOSURE_NOT_JUDGED()], last=book.last, closing=ground.closing
+        )
     return entry(rel.misclosure_within, "", last=book.last, closing=ground.closing, allowed=ground.allowed)
 
 
@@ -116,6 +115,19 @@ def _open(missed: float, allowed: float) -> Problem:
         words(f"the level book comes out {{missed}} too {'high' if missed > 0 else 'low'} at its closing level", missed=(abs(missed), LENGTH)),
         words("no more than {allowed} either way", allowed=(allowed, LENGTH)),
         words("read the change points again, or allow more"),
+    )  # fmt: skip
+
+
+def _far_from_datum(levels: Array) -> Problem | None:
+    """The problem of a ground whose levels count from elsewhere: none of them within the range of the site's own levels."""
+    nearest = float(levels[np.argmin(np.abs(levels))])
+    if abs(nearest) <= RANGE:
+        return None
+    return Problem(
+        ("site", "ground", "datum"),
+        words(f"all of the ground lies {'above' if nearest > 0 else 'below'} the site datum, the nearest of it by {{away}}", away=(abs(nearest), LENGTH)),
+        words("some of it within {most} of the site datum, from which pools count", most=(RANGE, LENGTH)),
+        words("enter as the site datum the level of the benchmark, or another near the pools, as the survey counts"),
     )  # fmt: skip
 
 
@@ -130,6 +142,8 @@ def _surveyed(
         path = here if fault.row is None else (*here, fault.row)
         mend = fault.mend if here != HERE else READ_TWICE if fault.row is not None else MORE_PLACES
         return replace(found, problems=(Problem(path, fault.given, fault.allowed, mend),))
+    if away := _far_from_datum(given[:, 2]):
+        return replace(found, problems=(away,))
     return replace(
         found,
         terrain=mesh,

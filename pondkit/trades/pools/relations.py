@@ -8,6 +8,17 @@ from pondkit.geometry.bowl import Bowl
 from pondkit.geometry.ground import Band
 from pondkit.geometry.outline import Array, Shape
 from pondkit.geometry.uneven import Terrain, length_above
+from pondkit.trades.pools.cautions import (
+    BANK_ON_FILL,
+    CUT_ENGINEERED,
+    CUT_PROTECTION,
+    CUT_WAY_OUT,
+    ENGINEERED_OVER,
+    FLOOR_ABOVE_GROUND,
+    PROTECTED_FROM,
+    STEEP_BANK,
+    WAY_OUT_FROM,
+)
 
 
 def surface_area(shape: Shape) -> Area:
@@ -86,12 +97,9 @@ def narrowest_shelf(shelves: tuple[Length, ...]) -> Length:
     return min(shelves)
 
 
-@holds(
-    lambda batters: min(batters) >= 1,
-    "Steeper than 1 in 1: a person or an animal that falls in may not climb out; give a way out.",
-)
+@holds(lambda batters: min(batters) >= 1, STEEP_BANK)
 def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
-    """Least batter of the faces under water: horizontal run per unit of drop.
+    """Least batter of the faces under water, 0 for the upright edge of a pit: horizontal run per unit of drop.
 
     Source: geometry; the caution: common practice, no source
     """
@@ -120,20 +128,10 @@ def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:
     )
 
 
-@holds(lambda ground_level, dig_floor: ground_level - dig_floor <= 6.096, (
-    "Cut of more than 20 ft (6.1 m): 29 CFR 1926 Subpart P asks for a registered engineer's design (secondary source); local code decides."
-))  # fmt: skip
-@holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.524, (
-    "Cut of 5 ft (1.5 m) or more: 29 CFR 1926 Subpart P calls for a protective system (slope, bench, shore) unless in stable rock; "
-    "a competent person judges the soil, and local code decides."
-))  # fmt: skip
-@holds(lambda ground_level, dig_floor: ground_level - dig_floor < 1.219, (
-    "Cut of 4 ft (1.2 m) or more: a way out within 25 ft of everyone in it (29 CFR 1926.651, secondary source)."
-))  # fmt: skip
-@holds(
-    lambda ground_level, dig_floor: ground_level > dig_floor,
-    "The floor lies above the ground as it is: the pool would stand on fill.",
-)
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor <= ENGINEERED_OVER, CUT_ENGINEERED)
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor < PROTECTED_FROM, CUT_PROTECTION)
+@holds(lambda ground_level, dig_floor: ground_level - dig_floor < WAY_OUT_FROM, CUT_WAY_OUT)
+@holds(lambda ground_level, dig_floor: ground_level > dig_floor, FLOOR_ABOVE_GROUND)
 def dig_depth(ground_level: Length, dig_floor: Length) -> Length:
     """Depth of cut, from the highest ground at the outline to the lowest part of the dig.
 
@@ -158,9 +156,7 @@ def shelf_area(levels: tuple[Area, ...]) -> Area:
     return sum(levels)
 
 
-@holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < 0.01, (
-    "Part of the rim stands above the ground as it is: a bank must be built there, and filled ground settles."
-))  # fmt: skip
+@holds(lambda ring, rim_level, ground: length_above(ring, rim_level, ground) < 0.01, BANK_ON_FILL)
 def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
     """Length of rim that stands above the ground as it is.
 

@@ -6,18 +6,11 @@ They say nothing about how a bank stands in the long run.
 import numpy as np
 
 from pondkit.core.entry import Entry, entry
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import Words
 from pondkit.core.tables import SEEPING, Row, gathered, soil_row
 from pondkit.core.units import LENGTH, RATIO, Length, Ratio, read
 from pondkit.geometry.bowl import Bowl
-
-MACHINE = Words(
-    "A machine stands further back than this wherever its maker, the ground or a competent person asks for it; nobody stands under the "
-    "edge while it works there."
-)
-WET = Words(
-    "The highest known groundwater stands above the dig's floor: seeping ground counts as type C, whatever the soil."
-)
+from pondkit.trades.pools import cautions as rules
 
 
 def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
@@ -69,7 +62,14 @@ def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[
     depths, runs = zip(*feet, strict=True)
     sources = f"{row['source']}; {limit['source']}"
     return steep, entry(
-        edge_set_back, name, source=sources, cautions=[MACHINE], depths=depths, runs=runs, allowed=allowed, least=least
+        edge_set_back,
+        name,
+        source=sources,
+        cautions=[rules.MACHINE_FURTHER_BACK()],
+        depths=depths,
+        runs=runs,
+        allowed=allowed,
+        least=least,
     )
 
 
@@ -77,12 +77,14 @@ def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: bool)
     """The temporary slope of the soil where a face is cut steeper."""
     if not cut or steepest >= allowed - 1e-9:
         return []
-    text = (
-        f"Cut steeper than {{allowed}} horizontal to 1 vertical, the most for {row['soil']} (type {row['slope_type']}) where people work in the cut: "
-        f"{{steepest}} here. {row['source']}. These slopes say nothing about how the bank stands in the long run."
+    steep = rules.STEEPER_THAN_SOIL(
+        soil=row["soil"],
+        slope_type=row["slope_type"],
+        source=row["source"],
+        allowed=(allowed, RATIO),
+        steepest=(steepest, RATIO),
     )
-    said = [words(text, allowed=(allowed, RATIO), steepest=(steepest, RATIO))]
-    return [*said, WET] if seeps and row["soil"] == SEEPING else said
+    return [steep, rules.SEEPS_AS_TYPE_C()] if seeps and row["soil"] == SEEPING else [steep]
 
 
 def _feet(bowl: Bowl, high: float) -> list[tuple[float, float]]:

@@ -5,36 +5,23 @@ from dataclasses import dataclass
 from pondkit.core.entry import Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
-from pondkit.core.sentence import Words, words
+from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import Ring
 from pondkit.geometry.bowl import SAME, Bowl, Share
 from pondkit.geometry.ground import Band
 from pondkit.geometry.offsets import SHIFT
+from pondkit.geometry.shapes import Offsets, Outline
 from pondkit.geometry.uneven import Terrain
+from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import relations as rel
 from pondkit.trades.pools import slopes
 from pondkit.trades.pools.inputs.pool import Pool, Tier
 from pondkit.trades.pools.surfaces import Surfaces
 
-DEEP_WATER = Words(
-    "Children drown in much shallower water than this: ask which barrier your local code wants (many codes: over 24 in), and keep a way out."
-)
-NOT_SURVEYED = Words(
-    "Part of this dig lies outside the survey: there the ground is taken to go on at the level of the survey's nearest edge. "
-    "Measure it before you rely on this figure."
-)
-NO_GROUNDWATER = Words(
-    "The groundwater's highest level is not entered (Site): water in the cut, and what lifts the liner when the pool is emptied, are not checked. "
-    "Dig a trial hole and look after rain."
-)
-GROUNDWATER = (
-    "Groundwater may stand {over} over the floor of this dig: sides run and the floor goes soft. Have it drawn down or pumped out, by someone "
-    "who knows how, before the floor is cut and until the pool is full; no liner on standing water. Where pumped water may go is ruled."
-)
 LEAST = 1e-9  # m²: less than this is rounding
+UPRIGHT = 1e-5  # m²: an upright edge smaller than this is what is left of two lengths that are nearly equal
 JAGGED = f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} of the water surface"
-OVER_LIMIT = Words("Deeper than the limit entered for this site: a barrier may be called for; your local code decides.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,9 +92,15 @@ def work_out(
     shape = bowl.pool.shape
     rows = _rows(pool, bowl)
     name = pool.name
-    limit_cautions = [OVER_LIMIT] if depth_limit is not None and bowl.deepest > depth_limit else []
+    deep = bowl.deepest
+    over_limit = (
+        ()
+        if depth_limit is None
+        else rules.OVER_DEPTH_LIMIT.where(deep, deep, deep, most=depth_limit, limit=(depth_limit, LENGTH))
+    )
     gross = entry(rel.gross_volume, name, bowl=bowl, source=JAGGED if shape.jagged else "")
-    area = entry(rel.surface_area, name, shape=shape)
+    one_side = [rules.ONE_SIDE_MEASURED()] if _one_sided(pool.outline) else []
+    area = entry(rel.surface_area, name, shape=shape, cautions=one_side)
     zone_areas, zone_volumes, shelf_areas, zones = [], [], [], []
     for zone in dict.fromkeys(row.tier.zone for row in rows):
         own = [row for row in rows if row.tier.zone == zone]
@@ -124,13 +117,14 @@ def work_out(
     notes = [row.note for row in rows if row.note]
     shelves = [row.tier.shelf for row in rows if row.has_shelf]
     batters = [row.tier.batter for row in rows if row.has_face]
+    batters += [0.0 for row in rows if row.share.upright > UPRIGHT]
     against = _against_ground(pool, surfaces, band, rim, ground, soil, groundwater) if ground and band else _Against()
     return PoolResult(
         name=name,
         index=index,
         surface_area=area,
         perimeter=entry(rel.perimeter, name, shape=shape),
-        max_depth=entry(rel.max_depth, name, bowl=bowl, cautions=[*limit_cautions, DEEP_WATER, *notes]),
+        max_depth=entry(rel.max_depth, name, bowl=bowl, cautions=[*over_limit, rules.CHILDREN(), *notes]),
         mean_depth=entry(rel.mean_depth, name, gross_volume=gross, surface_area=area),
         gross_volume=gross,
         zone_area=tuple(zone_areas),
@@ -143,9 +137,9 @@ def work_out(
         rim_above_ground=against.rim_above,
         area_over_limit=None
         if depth_limit is None
-        else entry(rel.area_over_limit, name, bowl=bowl, depth_limit=depth_limit, cautions=limit_cautions),
+        else entry(rel.area_over_limit, name, bowl=bowl, depth_limit=depth_limit, cautions=over_limit),
         gravel_volume=entry(
-            rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross.value
+            rel.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross
         ),
         dig_depth=against.dig_depth,
         steepest_dig_face=against.steepest,
@@ -156,6 +150,13 @@ def work_out(
         cut_below=surfaces.dig.bowl.volume(band.below) if band else 0.0,
         zones=tuple(sorted(zones, key=lambda zone: zone[1])),
     )
+
+
+def _one_sided(outline: Outline) -> bool:
+    """True for offsets to one side that do not start and end on the baseline."""
+    if not isinstance(outline, Offsets) or outline.right:
+        return False
+    return any(abs(off) > SAME for _, off in (outline.left[0], outline.left[-1]))
 
 
 @dataclass(frozen=True)
@@ -175,16 +176,16 @@ def _against_ground(
     dig = surfaces.dig
     high = float(ground.at(ground.along(surfaces.placed.to_site(dig.bowl.pool.shape.coords))).max())
     floor = dig.level - dig.bowl.deepest
-    unknown = [NOT_SURVEYED] if band.unknown > LEAST else []
+    unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST else []
     steep, back = slopes.of_dig(
         pool.name, dig.bowl, high - dig.level, soil, groundwater is not None and groundwater > floor
     )
-    wet = groundwater is not None and high > floor and groundwater > floor
-    deep = [
-        *unknown,
-        *([words(GROUNDWATER, over=(groundwater - floor, LENGTH))] if groundwater is not None and wet else []),
-        *([NO_GROUNDWATER] if groundwater is None else []),
-    ]
+    cautions = [*unknown]
+    if groundwater is None:
+        cautions.append(rules.GROUNDWATER_UNKNOWN())
+    elif high > floor:
+        over = groundwater - floor
+        cautions += rules.CUT_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
     return _Against(
         entry(
             rel.rim_above_ground,
@@ -194,7 +195,7 @@ def _against_ground(
             rim_level=surfaces.liner.rim_level,
             ground=ground,
         ),
-        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*deep, *steep.cautions]),
+        entry(rel.dig_depth, pool.name, ground_level=high, dig_floor=floor, cautions=[*cautions, *steep.cautions]),
         steep,
         back,
         entry(rel.outside_survey, pool.name, band=band, cautions=unknown) if unknown else None,
@@ -229,17 +230,16 @@ def _rows(pool: Pool, bowl: Bowl) -> list[_Row]:
     ):
         above = 0.0
         for index, tier in enumerate(drawn):
-            note = None
+            note: Words | None = None
             if part.reached < tier.depth - SAME:
-                if part.reached > above + SAME:
-                    text, drawn_to = (
-                        "Reaches {reached} of {drawn}: the outline is too narrow for its batters and shelves.",
-                        {"drawn": (tier.depth, LENGTH)},
-                    )
-                else:
-                    text, drawn_to = "Never reached: the outline is used up at {reached}.", {}
-                note = words(text, reached=(part.reached, LENGTH), **drawn_to)
+                note = _not_reached(part.reached, tier.depth, part.reached > above + SAME)
             followed = index + 1 < len(drawn) and part.reached > tier.depth + SAME
             rows.append(_Row(tier, shares.get((number, index), Share()), note, followed))
             above = tier.depth
     return rows
+
+
+def _not_reached(reached: float, drawn: float, in_part: bool) -> Words:
+    if in_part:
+        return rules.TIER_IN_PART(reached=(reached, LENGTH), drawn=(drawn, LENGTH))
+    return rules.TIER_NEVER_REACHED(reached=(reached, LENGTH))

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from pondkit import Project
@@ -204,3 +205,31 @@ def test_spreading_a_misclosure_that_is_not_known_is_said() -> None:
 def test_a_book_with_too_few_places_asks_for_them() -> None:
     (told,) = said(book(BASAK))
     assert "the survey has 0 places" in told and "enter east and north of more rows" in told
+
+
+def test_levels_that_count_from_100_m_are_the_same_ground() -> None:
+    low, high = land(book(SQUARE, benchmark=0.0)), land(book(SQUARE, benchmark=100.0, datum=100.0))
+    assert isinstance(low.terrain, Mesh)
+    assert isinstance(high.terrain, Mesh)
+    assert high.terrain.places == pytest.approx(low.terrain.places, abs=1e-9)
+    assert high.book
+    assert low.book
+    assert [r.read - 100 for r in high.book.rows] == pytest.approx([r.read for r in low.book.rows])
+    points = land({"kind": "points", "points": [[x, y, z + 321.5] for x, y, z in CORNERS], "datum": 321.5})
+    assert isinstance(points.terrain, Mesh)
+    corners = np.array(CORNERS)
+    assert points.terrain.at(corners[:, :2]) == pytest.approx(corners[:, 2])
+
+
+def test_a_survey_far_from_the_site_datum_asks_for_it() -> None:
+    """Pools lie within 60 ft (18.29 m) of the site datum, so that some of the ground does too."""
+    for ground in (
+        book(SQUARE, benchmark=100.0),
+        {"kind": "points", "points": [[x, y, z - 18.8] for x, y, z in CORNERS]},
+    ):
+        (text,) = said(ground)
+        assert "site datum" in text
+        assert "18.29 m" in text
+        assert land(ground).terrain is None
+    assert land({"kind": "points", "points": [[x, y, z - 18.8 - 10 * (x > 0)] for x, y, z in CORNERS]}).problems
+    assert not land({"kind": "points", "points": [[x, y, z - 18.8 + 10 * (x > 0)] for x, y, z in CORNERS]}).problems
