@@ -29,7 +29,7 @@ FIGURES = {"pieces_per_load", "volume_per_load"}
 VALUES = {
     "trades/animals: ways_margin all_round", "trades/earthwork: backfill_volume trenches", "trades/earthwork: piece_loads per_load",
     "trades/earthwork: volume_found off", "trades/earthwork: wetted_found off", "trades/liner: offcuts_area offcuts",
-    "trades/liner: panel_mass area", "trades/pools: gravel_volume gross_volume", "trades/stone: sling_use sling_rated",
+    "trades/liner: panel_mass area", "trades/stone: sling_use sling_rated",
     "trades/tunnels: offcut_length cut_lengths", "trades/tunnels: offcut_length pipe_length_order", "trades/walls: wall_stone_order volume",
     "trades/water: ammonia_carried media_surface", "trades/water: ammonia_level media_surface", "trades/water: channel_depth channel_slope",
     "trades/water: deficit_ratio drop", "trades/water: flow_per_width flow", "trades/water: head_over_crest flow",
