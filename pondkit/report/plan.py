@@ -9,6 +9,7 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import (
     Label,
     aside_trace,
@@ -98,7 +99,7 @@ def plan(
     labels += kept_labels(result, unit, span)
     if labels and not bare:
         data.append(written(labels))
-    layout = layout_of(span, unit, section)
+    layout = plan_layout(span, unit, section)
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
@@ -261,84 +262,3 @@ def _name_label(called: str, rings: Rings, unit: str) -> Label:
     ring = max(rings, key=len)
     x, y = frame.in_unit(ring[int(np.argmax(ring[:, 1]))], unit, 2)
     return float(x), float(y), f"<b>{called}</b>", 13, "top center"
-
-
-def layout_of(span: tuple[float, float, float, float], unit: str, section: Any) -> dict[str, Any]:
-    west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
-    bar = _nice((east - west) / 5)
-    left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
-    tick = 0.012 * (north - south)
-    shapes: list[dict[str, Any]] = [
-        {
-            "type": "path",
-            "path": f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}",
-            "line": {"color": frame.INK, "width": 2},
-        }
-    ]
-    notes: list[dict[str, Any]] = [
-        {
-            "x": left + bar / 2,
-            "y": base,
-            "text": f"{bar:g} {unit}",
-            "showarrow": False,
-            "yshift": 9,
-            "font": {"size": 12},
-        },
-        {
-            "x": 1,
-            "y": 1,
-            "xref": "paper",
-            "yref": "paper",
-            "xanchor": "right",
-            "yanchor": "top",
-            "text": "N<br>↑",
-            "showarrow": False,
-            "font": {"size": 16},
-            "align": "center",
-        },
-    ]
-    if section is not None:
-        (x0, y0), (x1, y1) = (frame.in_unit(list(end), unit, 2).tolist() for end in section)
-        shapes.append(
-            {
-                "type": "line",
-                "x0": x0,
-                "y0": y0,
-                "x1": x1,
-                "y1": y1,
-                "name": "section",
-                "line": {"color": frame.MARK, "width": 3},
-            }
-        )
-        notes += [
-            {
-                "x": x,
-                "y": y,
-                "text": mark,
-                "showarrow": False,
-                "xshift": -14,
-                "font": {"size": 14, "color": frame.MARK},
-                "bgcolor": "rgba(255,255,255,0.7)",
-            }
-            for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))
-        ]
-    return {
-        "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": "domain", "showgrid": True},
-        "y": {
-            "title": frame.title("north", unit),
-            "range": [south, north],
-            "scaleanchor": "x",
-            "scaleratio": 1,
-            "constrain": "domain",
-        },
-        "shapes": shapes,
-        "annotations": notes,
-        "dragmode": "pan",
-    }
-
-
-def _nice(length: float) -> float:
-    if length <= 0 or not math.isfinite(length):
-        return 1.0
-    power = 10 ** math.floor(math.log10(length))
-    return float(max((step * power for step in (1, 2, 5) if step * power <= length * 1.0001), default=power))

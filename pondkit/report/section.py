@@ -4,25 +4,17 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.profiles import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
 from pondkit.geometry.path import Laid, Rays, line_rays, trace
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.holes import BERM
 
 SAMPLES = 240
 Line = tuple[tuple[float, float], tuple[float, float]]
-TIMES = (1, 2, 3, 4, 5, 8)
-SHAPE = 3.6  # width over height of the picture that the exaggeration is chosen for
-WATER: dict[str, Any] = {
-    "fill": "toself",
-    "fillcolor": "rgba(92,164,179,0.55)",
-    "line": {"color": "#37829b", "width": 1},
-}
-BED: dict[str, Any] = {"line": {"color": frame.GROUND, "width": 2}}
 # How each kind of line looks, in the order in which they are painted.
 LOOKS: dict[str, dict[str, Any]] = {
     "ground as it is": BED,
@@ -32,7 +24,6 @@ LOOKS: dict[str, dict[str, Any]] = {
     "water": WATER,
     "top of gravel": {"line": {"color": "#a8824f", "width": 1.5}},
 }
-Drawn = tuple[Array, Array, str]  # stations, levels [m], the pool that they belong to
 Reach = tuple[float, float, float]  # length of the line, lowest and highest level shown [m]
 
 
@@ -135,7 +126,7 @@ def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Arr
     found = []
     for one in result.earth.heaped:
         stations, level, stands = one.along(ground, np.array(line, dtype=float))
-        for first, last in _stretches(~np.isnan(level)):
+        for first, last in stretches(~np.isnan(level)):
             out, back = stations[first:last], stations[first:last][::-1]
             around = np.concatenate([out, back, out[:1]])
             levels = np.concatenate([level[first:last], stands[first:last][::-1], level[first : first + 1]])
@@ -149,52 +140,3 @@ def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:
     if nodes is None or not (nodes.inside >= 0).any():
         return np.zeros(0), np.zeros(0)
     return nodes.station, nodes.level
-
-
-def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, Any]) -> dict[str, Any] | None:
-    """Lines of one kind as one trace, since a picture costs by its traces while a slider is dragged; None without any.
-
-    Args:
-        parts: Stations and levels [m], NaN in gaps, and the pool that each belongs to, "" for none.
-        unit: Unit on show.
-        name: What the lines are.
-        look: Settings of the trace.
-    """
-    x: list[float | None] = []
-    y: list[float | None] = []
-    said: list[str] = []
-    for stations, levels, pool in parts:
-        if len(stations):
-            x += [*frame.in_unit(stations, unit).tolist(), None]
-            y += [*(None if np.isnan(v) else float(v) for v in frame.in_unit(levels, unit)), None]
-            said += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
-    if not x:
-        return None
-    return {
-        "type": "scatter", "mode": "lines", "x": x[:-1], "y": y[:-1], "name": name, "hovertext": said[:-1], "hoverinfo": "text+y",
-    } | look  # fmt: skip
-
-
-def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:
-    """Water between level and surface: a closed line (stations, levels) [m] for each stretch under water."""
-    wet = np.nan_to_num(z, nan=np.inf) < level
-    found = []
-    for first, last in _stretches(wet):
-        x_part, z_part = x[first:last], z[first:last]
-        around = np.concatenate([x_part[:1], x_part, x_part[-1:], x_part[:1]])
-        found.append((around, np.concatenate([[level], z_part, [level], [level]])))
-    return found
-
-
-def _stretches(held: NDArray[np.bool_]) -> list[tuple[int, int]]:
-    """First index of each stretch that holds, and the one behind its last."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], held, [False]]).astype(int)))
-    return [(int(first), int(last)) for first, last in zip(edges[::2], edges[1::2], strict=True)]
-
-
-def exaggeration(along: float, height: float) -> int:
-    """How many times heights are drawn, so that the section fills its picture; 1, 2, 3 … so that it can be stated."""
-    if height <= 0:
-        return 1
-    fits = [times for times in TIMES if along / (height * 1.35 * times) >= SHAPE]
-    return fits[-1] if fits else 1

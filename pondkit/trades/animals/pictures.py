@@ -7,9 +7,9 @@ import numpy as np
 from pondkit.core.units import System
 from pondkit.drawing import frame, say
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import line_trace, pipe_trace
 from pondkit.geometry.rings import rings_at
-from pondkit.report.plan import layout_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.animals.work import Mark
 
@@ -36,7 +36,7 @@ def brief(result: OptionResult, system: System) -> Figure | None:
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
     for passes in (True, False):
         data.append(_marks([mark for mark in found.marks if mark.passes == passes], passes, unit, system))
-    return frame.figure(data, **layout_of(_span(result, found.marks), unit, None))
+    return frame.figure(data, **plan_layout(_span(result, found.marks), unit, None))
 
 
 def _marks(marks: list[Mark], passes: bool, unit: str, system: System) -> dict[str, Any]:

@@ -7,11 +7,12 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, fill_trace, line_trace, outlined, pipe_trace, written
 from pondkit.geometry.kept import rings
 from pondkit.geometry.rings import rim_rings, rings_at
 from pondkit.geometry.survey import Mesh
-from pondkit.report.plan import extent, layout_of
+from pondkit.report.plan import extent
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import Span, kept_labels, kept_traces, machine_traces
 from pondkit.trades.earthwork.pictures.holes import hole_labels, hole_traces, said_of_holes
@@ -54,7 +55,7 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
         labels.append((float(middle[0]), float(middle[1]), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
     labels += kept_labels(result, unit, span)
     data.append(written(labels))
-    return frame.figure(data, **layout_of(span, unit, None))
+    return frame.figure(data, **plan_layout(span, unit, None))
 
 
 def _span(result: OptionResult) -> Span:

@@ -7,9 +7,10 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import HALO, joined, line_trace
 from pondkit.geometry.rings import rim_rings, rings_at
-from pondkit.report.plan import extent, layout_of, level_depths
+from pondkit.report.plan import extent, level_depths
 from pondkit.report.table import fixed
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.dug import AsDug
@@ -64,7 +65,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
                 },
             }
         )  # fmt: skip
-    return frame.figure(data, **layout_of(extent([result]), unit, None))
+    return frame.figure(data, **plan_layout(extent([result]), unit, None))
 
 
 def _found(result: OptionResult) -> AsDug | None:

@@ -7,11 +7,12 @@ import numpy as np
 from pondkit.core.units import LENGTH, VOLUME, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, line_trace, outlined, written
 from pondkit.geometry.cutmap import cut_map
 from pondkit.geometry.kept import rings
 from pondkit.geometry.rings import rim_rings, rings_at
-from pondkit.report.plan import extent, layout_of
+from pondkit.report.plan import extent
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.holes import hole_traces
 
@@ -72,7 +73,7 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
         max(east, float(made.east[-1] + half)),
         max(north, float(made.north[-1] + half)),
     )
-    return frame.figure(data, **layout_of(span, unit, None))
+    return frame.figure(data, **plan_layout(span, unit, None))
 
 
 def alt_cut_fill(result: OptionResult, system: System) -> str:

@@ -12,11 +12,11 @@ import numpy as np
 from pondkit.core.units import ANGLE, LENGTH, System, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.say import say
 from pondkit.drawing.to_scale import drawn
 from pondkit.drawing.traces import HALO, line_trace
 from pondkit.report.paper import listed
-from pondkit.report.plan import layout_of
 from pondkit.report.table import TAPE_PLACES, fixed, safe
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.setting_out import EDGE, TIER, WATER, Peg, SetOut
@@ -63,7 +63,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
             "showlegend": False,
         }
     )  # fmt: skip
-    layout = layout_of(_span(found), unit, None)
+    layout = plan_layout(_span(found), unit, None)
     legend = {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0}
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 

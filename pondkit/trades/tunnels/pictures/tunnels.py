@@ -11,12 +11,12 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.plan_layout import plan_layout
+from pondkit.drawing.profiles import BED, WATER, exaggeration, profile_trace, waters
 from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
 from pondkit.geometry.path import Ints, line_rays, trace
 from pondkit.geometry.rings import rings_at
 from pondkit.geometry.thread import Spot
-from pondkit.report.plan import layout_of
-from pondkit.report.section import BED, WATER, exaggeration, profile_trace, waters
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.tunnels.ways import Way, ways
 from pondkit.trades.tunnels.work import TunnelsResult
@@ -70,7 +70,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
             labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
     if labels:
         data.append(written(labels))
-    return frame.figure(data, **layout_of(span, unit, None))
+    return frame.figure(data, **plan_layout(span, unit, None))
 
 
 def _seal_marks(found: TunnelsResult, unit: str) -> dict[str, Any]:
