@@ -50,5 +50,5 @@ value = float((entered("Depth 0") or {"text": "30 in"})["text"].split()[0])
 st.html(f"<div class='pk-figures'><div class='pk-figure'><b>{value:g}</b></div></div>")
 turn = int(value) % 2
 for name, height in (("Plan", 396), ("Section A–B", 220)):
-    picture(f"picture {name}", asked["pictures"][name][turn], height=height, alt=name)
+    picture(f"picture {name}", asked["pictures"][name][turn], height=height, alt=name, moves=False)
 run_done()

@@ -14,6 +14,6 @@
     }
   }).observe(document.body, { subtree: true, childList: true, characterData: true });
   document.querySelectorAll(".pondkit-plot").forEach((plot, index) => {
-    if (index < 2) plot.on("plotly_afterplot", () => seen.drawn[index].push(performance.now()));
+    if (index < 2) plot.addEventListener("pondkit:drawn", () => seen.drawn[index].push(performance.now()));
   });
 }

@@ -2,9 +2,10 @@
 // Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted
 // picture must remember is kept by its parent element.
 
-const PACE = 60; // ms, least time between two reports of a handle that is dragged
+const PACE = 30; // ms, least time between two reports of a handle that is dragged
 const RETRY = 15; // ms, between two looks whether the page has finished its run
 const IDLE = 400; // ms, between two drawings of a picture that may lag, while the pointer is down
+const REST = 160; // ms without a new figure, after which what was only moved is drawn anew
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
 
 const CLEAR = "rgba(0,0,0,0)";
@@ -13,6 +14,9 @@ const pictures = new WeakMap();
 let held = false; // whether the pointer is down, anywhere
 addEventListener("pointerdown", () => { held = true; }, true);
 for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { held = false; }, true);
+
+// Told when a picture shows a new figure, moved or drawn.
+const tell_drawn = (plot) => plot.dispatchEvent(new CustomEvent("pondkit:drawn", { bubbles: true }));
 let lastNumber = 0;
 
 // Grows over remounts and reloads too, hence the clock.
@@ -38,6 +42,8 @@ class Picture {
     this.timer = 0; // for an event that still has to go out
     this.later = 0; // for a figure that still has to be drawn
     this.drawing = false;
+    this.drawn = null; // the figure that was truly drawn last
+    this.resting = 0; // for the true drawing that follows
     this.drawnAt = -Infinity;
 
     this.resized = new ResizeObserver(() => this.fit());
@@ -73,10 +79,34 @@ class Picture {
       return;
     }
     this.drawing = true;
-    requestAnimationFrame(() => this.draw());
+    requestAnimationFrame(() => (this.follows() ? this.rest() : this.draw()));
+  }
+
+  // Puts the latest figure into what stands there, where only places have changed.
+  follows() {
+    const { figure, stale, note, moves } = this.latest;
+    if (!moves || !this.drawn || stale !== this.shown.stale || note !== this.shown.note) return false;
+    if (!follow(this.plot, figure, this.drawn, this.shown.figure)) return false;
+    this.shown = this.latest;
+    this.handles.place();
+    this.drawing = false;
+    tell_drawn(this.plot);
+    return true;
+  }
+
+  // A true drawing when the hand rests: labels, hover and what was simplified are then as they should be.
+  rest() {
+    clearTimeout(this.resting);
+    this.resting = setTimeout(() => {
+      if (held || this.drawing) return this.rest();
+      this.drawing = true;
+      requestAnimationFrame(() => this.draw());
+    }, REST);
+    this.settle();
   }
 
   async draw() {
+    clearTimeout(this.resting);
     const { figure, alt, stale, note } = this.latest;
     this.shown = this.latest;
     this.frame.classList.toggle("pondkit-stale", stale);
@@ -87,9 +117,11 @@ class Picture {
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
       await window.Plotly.react(this.plot, figure.data, layout, { displaylogo: false, ...figure.config });
+      this.drawn = figure;
       if (!this.listening) this.listen();
       this.handles.place();
       this.under.show(this.latest.under);
+      tell_drawn(this.plot);
     } finally {
       this.drawnAt = performance.now();
       this.drawing = false;
@@ -164,6 +196,7 @@ class Picture {
   leave() {
     clearTimeout(this.timer);
     clearTimeout(this.later);
+    clearTimeout(this.resting);
     this.resized.disconnect();
     window.removeEventListener("pondkit:plotly", this.settle);
     window.removeEventListener("pondkit:backdrop", this.onBackdrop);

@@ -14,7 +14,7 @@ _PICTURE = st.components.v2.component(
     "pondkit_picture",
     html=asset("picture.html"),
     css=asset("picture.css"),
-    js=asset("handles.js") + asset("under.js") + asset("picture.js"),
+    js=asset("handles.js") + asset("under.js") + asset("follow.js") + asset("picture.js"),
     isolate_styles=False,
 )
 
@@ -100,6 +100,7 @@ def picture(
     stale: bool = False,
     note: str = "",
     may_lag: bool = False,
+    moves: bool = True,
     edit: Edit | None = None,
     under: Under | None = None,
     on_event: Callable[[], None] | None = None,
@@ -117,6 +118,7 @@ def picture(
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
         may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
+        moves: Whether a figure of the same make is first moved into what stands there, and drawn anew when the hand rests.
         edit: What can be taken hold of in it; None for nothing.
         under: What lies under it; None for nothing.
         on_event: Called before the next run after a click or a drag; reads it with :func:`picture_event`.
@@ -133,6 +135,7 @@ def picture(
         "stale": stale,
         "note": note,
         "may_lag": may_lag,
+        "moves": moves,
         "edit": edit,
         "under": under,
         "listens": on_event is not None,

@@ -2,7 +2,7 @@
 // Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted
 // slider must remember is kept by its parent element.
 
-const PACE = 60; // ms, least time between two reports of one slider
+const PACE = 30; // ms, least time between two reports of one slider
 const PATIENCE = 600; // ms, after which an answer that has not come is no longer waited for
 const BURST = 800; // ms, arrow keys closer together than this belong to one step
 

@@ -1,0 +1,66 @@
+// Moves what a plot shows without drawing it anew: the traces that Python sent are put into the paths, marks and texts that
+// stand there, through the plot's own axes. It costs a third of a drawing. What cannot be moved (a picture of another make, a
+// label's words, the axes' ranges) is left to the true drawing that follows when the hand rests.
+
+const MOVABLE = new Set(["scatter"]);
+
+// What must be as it was drawn for traces to be moved: number, make, layout less labels.
+const make_of = ({ data, layout }) =>
+  JSON.stringify([
+    data.map(({ type = "scatter", mode, fill, line, visible }) => [type, mode, fill, line, visible]),
+    { ...layout, annotations: (layout.annotations || []).length, shapes: (layout.shapes || []).length },
+  ]);
+
+function path_of(xs, ys, axes, closed) {
+  let path = "";
+  let open = false;
+  for (let i = 0; i < xs.length; i++) {
+    if (xs[i] === null || ys[i] === null || xs[i] === undefined || ys[i] === undefined) {
+      if (open && closed) path += "Z";
+      open = false;
+      continue;
+    }
+    path += `${open ? "L" : "M"}${axes.x.l2p(xs[i]).toFixed(2)},${axes.y.l2p(ys[i]).toFixed(2)}`;
+    open = true;
+  }
+  return open && closed ? `${path}Z` : path;
+}
+
+function move(node, trace, axes) {
+  const [xs, ys] = [trace.x || [], trace.y || []];
+  const lines = node.querySelectorAll(".js-line");
+  lines.forEach((line, index) => line.setAttribute("d", index ? "" : path_of(xs, ys, axes, false)));
+  const fills = node.querySelectorAll(".js-fill");
+  fills.forEach((fill, index) => fill.setAttribute("d", index ? "" : path_of(xs, ys, axes, true)));
+  for (const marks of [node.querySelectorAll(".points .point"), node.querySelectorAll(".text .textpoint")]) {
+    if (marks.length !== xs.length) continue; // plotly leaves out what it cannot place
+    marks.forEach((mark, i) => {
+      if (mark.tagName === "text" || xs[i] === null) return;
+      mark.setAttribute("transform", `translate(${axes.x.l2p(xs[i])},${axes.y.l2p(ys[i])})`);
+    });
+  }
+}
+
+// True where the figure could be moved into the plot: ``drawn`` is the figure that was truly drawn, ``shown`` the one on show.
+function follow(plot, figure, drawn, shown) {
+  const layout = plot._fullLayout;
+  const full = plot._fullData;
+  if (!layout?.xaxis?.l2p || !drawn || full?.length !== figure.data.length) return false;
+  drawn.make ??= make_of(drawn);
+  if (make_of(figure) !== drawn.make) return false;
+  const axes = { x: layout.xaxis, y: layout.yaxis };
+  const nodes = [];
+  for (const [index, trace] of figure.data.entries()) {
+    if (!MOVABLE.has(trace.type || "scatter")) return false;
+    if (trace.visible === false) continue;
+    const node = plot.querySelector(`.scatterlayer .trace${full[index].uid}`);
+    if (!node) return false;
+    nodes.push([node, trace, shown.data[index]]);
+  }
+  for (const [node, trace, before] of nodes) {
+    if (!equal_numbers(trace.x, before.x) || !equal_numbers(trace.y, before.y)) move(node, trace, axes);
+  }
+  return true;
+}
+
+const equal_numbers = (a = [], b = []) => a.length === b.length && a.every((value, i) => value === b[i]);
