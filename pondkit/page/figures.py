@@ -14,11 +14,21 @@ from pondkit.study.evaluate import OptionResult, Results
 KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order", "stone_order", "total_price")
 
 
-def key_figures(results: Results, before: Results | None, option: int, system: System) -> None:
-    """A handful of figures, each with what the last step changed; a dash where it cannot be worked out."""
-    now = {row.key: row for row in table.summary_rows(_alone(results, option), system, keys=KEY_FIGURES)}
+def key_figures(
+    results: Results, before: Results | None, option: int, system: System, later: tuple[str, ...] = ()
+) -> None:
+    """A handful of figures, each with what the last step changed; a dash where it cannot be worked out.
+
+    Args:
+        results, before: The project now and before the last step.
+        option: Which option.
+        system: Units on show.
+        later: Keys that are not worked out now but are said to be on their way.
+    """
+    keys = tuple(key for key in KEY_FIGURES if key not in later)
+    now = {row.key: row for row in table.summary_rows(_alone(results, option), system, keys=keys)}
     then = (
-        {row.key: row for row in table.summary_rows(_alone(before, option), system, keys=KEY_FIGURES)}
+        {row.key: row for row in table.summary_rows(_alone(before, option), system, keys=keys)}
         if before and option < len(before.options)
         else {}
     )
@@ -27,7 +37,8 @@ def key_figures(results: Results, before: Results | None, option: int, system: S
         said = html.escape(table.label(key))
         help_text = html.escape(table.meaning(key), quote=True)
         row = now.get(key)
-        text = html.escape(row.texts[0]) if row and row.texts[0] else "–"
+        none = "<span class='pk-coming' title='on its way'>…</span>" if key in later else "–"
+        text = html.escape(row.texts[0]) if row and row.texts[0] else none
         change = _change(row.values[0], then[key].values[0], row.unit) if row and key in then else ""
         warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
         cells.append(
@@ -77,13 +88,16 @@ def _change(now: str, then: str, unit: str) -> str:
     return f"{'▲' if difference > 0 else '▼'} {figures(abs(difference), 3)} {unit}"
 
 
-def problems(project: Project, results: Results, option: int, system: System) -> list[str]:
-    """Problems of one option, in words."""
-    return [
-        say_problem(project, path, problem, system)
-        for path, problem in results.problems
-        if path[0] == "site" or path[1] == option
-    ]
+def problems(project: Project, results: Results, option: int, system: System, *, early: bool = False) -> list[str]:
+    """Problems of one option, in words; ``early`` only those of the site, the pools and the ground, which a drag waits for."""
+    if early:
+        found = [
+            (problem.path if problem.path[0] == "site" else ("options", option, *problem.path), problem)
+            for problem in results.options[option].early_problems
+        ]
+    else:
+        found = [(path, problem) for path, problem in results.problems if path[0] == "site" or path[1] == option]
+    return [say_problem(project, path, problem, system) for path, problem in found]
 
 
 def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) -> None:

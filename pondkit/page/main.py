@@ -3,35 +3,33 @@
 import html
 import logging
 import sys
-from collections.abc import Callable
 from functools import cache, partial
 from importlib.resources import files
 from pathlib import Path as FilePath
 
 import streamlit as st
 
-from pondkit.core.refusal import Refused, writable
+from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.script import plotly_script
 from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
-from pondkit.page.components import Edit, Under, picture, picture_event, plotly_loader, run_done
+from pondkit.page.components import plotly_loader, run_done
 from pondkit.page.first_look import first_look
 from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
-from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
-from pondkit.page.plan_edit import act, chosen_pool, graspable, plan_settings, under
+from pondkit.page.plan_edit import plan_settings
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
+from pondkit.page.sketch_view import file_stem, sketch, told
 from pondkit.page.state import Desk, desk, guarded, laid_out, widget
 from pondkit.page.text import unmarked
 from pondkit.project.answers import answered
 from pondkit.project.files import load, load_mended, save
 from pondkit.project.project import Project
 from pondkit.report.drawings import PRINTS, Print
-from pondkit.report.plan import shown_section
 from pondkit.report.table import takeoff_csv
-from pondkit.study.evaluate import OptionResult, Results, evaluate
+from pondkit.study.evaluate import Results, evaluate
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
 NOT_CHECKED = (
@@ -39,9 +37,7 @@ NOT_CHECKED = (
     "and local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
 )
 VIEWS = ("Sketch", "Side by side", "Figures", "Show")
-FIGURES_HEIGHT = 400
 LINK = "design"  # name of the query parameter that carries a design
-MOST_SAID = 4  # problems beside the plan
 UNITS = {"us": "US", "si": "SI"}
 
 
@@ -88,19 +84,23 @@ def _page() -> None:
     with st.container():
         offer(here)
     results = evaluate(here.project)
+    controls = None
+    if view != "Show":
+        with st.sidebar:
+            controls = st.container()
     match view:
         case "Side by side":
-            _said([here.message])
+            told([here.message])
             compare_view.side_by_side(here, results)
         case "Figures":
             _figures(here, results)
         case "Show":
             present(here, results)
         case _:
-            _sketch(here, results)
-    # Behind the figures and pictures, so that these follow a slider sooner: the controls take half of a run.
-    if view != "Show":
-        with st.sidebar:
+            assert controls is not None
+            sketch(here, results, controls)
+    if controls is not None and view != "Sketch":  # there they follow the hand, with the pictures
+        with controls:
             sidebar(here)
     keep(here)
     run_done()
@@ -178,7 +178,7 @@ def _head(here: Desk) -> str:
 
 def _file(here: Desk) -> None:
     project = here.project
-    stem = _stem(project)
+    stem = file_stem(project)
     st.download_button(
         "Save the project",
         data=partial(save, project),
@@ -233,11 +233,6 @@ def _file(here: Desk) -> None:
         )
 
 
-def _stem(project: Project) -> str:
-    """How files of a project begin."""
-    return "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"
-
-
 def _csv(project: Project, system: System, against: int) -> bytes:
     return takeoff_csv(evaluate(project), system, min(against, len(project.options) - 1)).encode("utf-8")
 
@@ -268,119 +263,9 @@ def _open_upload(here: Desk) -> None:
         here.message = f"{given.name} was not opened, and your work is as it was. " + " ".join(refused.reasons[:4])
 
 
-def _sketch(here: Desk, results: Results) -> None:
-    at = here.option
-    before = evaluate(here.history.before) if here.history.past else None
-    figures.key_figures(results, before, at, here.units)
-    result, stale = _last_good(here, results)
-    line = shown_section(result, here.project.site.section)
-    scene = Scene(
-        result,
-        results,
-        here.units,
-        _chosen_pool(here),
-        line,
-        int(here.chosen.get(str(("options", at, "lining", "liners")), 0)),
-    )
-    note = "the last one that could be worked out" if stale else ""
-    left, right = st.columns([1.9, 1], gap="small")
-    with left:
-        _panel(PLAN, scene, stale, note, guarded(_plan_event, here, line), graspable(here, line), under(here))
-        _panel(SECTION, scene, stale, "")
-    with right:
-        _said([here.message, *figures.problems(here.project, results, at, here.units)[:MOST_SAID]])
-        st.html(f"<p class='pk-note'>{html.escape(result.option.note) or '&nbsp;'}</p>")
-        _panel(ZONES, scene, stale, "")
-        with st.container(height=FIGURES_HEIGHT, border=False):
-            figures.takeoff(result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
-    _more(here, scene)
-
-
-def _said(messages: list[str]) -> None:
-    """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the page."""
-    told = "".join(
-        f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
-    )
-    st.html(f"<div class='pk-said'>{told}</div>")
-
-
-def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
-    """The option as it is, or as it last could be drawn, and whether it is the latter."""
-    at = here.option
-    if results.options[at].whole:
-        return results.options[at], False
-    good = here.history.back(lambda project: at < len(project.options) and evaluate(project).options[at].whole)
-    return (results.options[at], False) if good is None else (evaluate(good).options[at], True)
-
-
-def _chosen_pool(here: Desk) -> int | None:
-    return chosen_pool(here) if here.chosen.get("trade", "Pools") == "Pools" else None
-
-
-def _panel(
-    panel: Panel,
-    scene: Scene,
-    stale: bool,
-    note: str,
-    on_event: Callable[[], None] | None = None,
-    edit: Edit | None = None,
-    below: Under | None = None,
-) -> None:
-    drawn = panel.draw(scene)
-    if drawn is None:
-        st.caption(f"{panel.title}: nothing to draw in this option.")
-        return
-    picture(
-        f"picture {panel.title}",
-        drawn,
-        height=panel.height,
-        alt=panel.alt(scene),
-        stale=stale,
-        note=note,
-        may_lag=panel not in (PLAN, SECTION),
-        edit=edit,
-        under=below,
-        on_event=on_event,
-    )
-
-
-def _plan_event(here: Desk, line: Line | None) -> None:
-    if event := picture_event(f"picture {PLAN.title}"):
-        act(here, event, line)
-
-
-def _more(here: Desk, scene: Scene) -> None:
-    """One further picture at a time, of those that the option has figures of; computed only when it is open."""
-    there = {key for key, _ in scene.result.entries()}
-    further = {panel.title: panel for panel in PANELS if panel.trade and not there.isdisjoint(panel.keys)}
-    trade = here.chosen.get("trade", "Pools")
-    own = next((title for title, panel in further.items() if panel.trade == trade and trade != "Pools"), None)
-    # The picture of a trade opens with its controls; any other can be opened, and each closed again.
-    chosen = st.segmented_control(
-        "More pictures", list(further), default=own, key=f"more {own}", selection_mode="single"
-    )
-    if chosen:
-        panel = further[str(chosen)]
-        left, right = st.columns([1.75, 1], gap="small")
-        with left:
-            _panel(panel, scene, False, "")
-        with right:
-            if panel.csv:
-                called, write = panel.csv
-                st.download_button(
-                    called,
-                    data=lambda: write(scene).encode("utf-8"),
-                    file_name=f"{_stem(here.project)}_{panel.title.lower().replace(' ', '_')}.csv",
-                    mime="text/csv",
-                    on_click="ignore",
-                    key=f"csv {panel.title}",
-                )
-            figures.takeoff(scene.result, here.units, panel.keys)
-
-
 def _figures(here: Desk, results: Results) -> None:
     result = results.options[here.option]
-    _said([here.message, *figures.problems(here.project, results, here.option, here.units)])
+    told([here.message, *figures.problems(here.project, results, here.option, here.units)])
     st.caption(
         f"Every figure of option {unmarked(result.option.name)}; each opens to its working, source, range and cautions. A red mark: read the caution."
     )

@@ -1,7 +1,7 @@
 """What the page remembers between runs: the history, what is chosen, and what was refused. Only here session state."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from typing import Any, cast
 from uuid import uuid4
@@ -65,6 +65,9 @@ class Desk:
         sent: Ids of the texts that the browser holds.
         fault: Whether a control's work failed since the page was drawn last.
         aims: What came of the last aim; None where nothing was asked.
+        whole: Whether the whole page runs, and not the part that follows the hand alone.
+        seen: What the whole page was last drawn for, but for the values of sliders.
+        mark: Number of the last run of a part of the page.
     """
 
     history: History
@@ -80,6 +83,9 @@ class Desk:
     sent: set[str] = field(default_factory=set)
     fault: bool = False
     aims: Aims | None = None
+    whole: bool = False
+    seen: Hashable = None
+    mark: int = 0
 
     @property
     def project(self) -> Project:

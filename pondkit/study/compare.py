@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from pondkit.core import labels
 from pondkit.core.entry import Entry, total, with_cautions
-from pondkit.core.result import by_key
 from pondkit.core.units import MONEY, nothing
 from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import OptionResult, Results
@@ -35,14 +34,12 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
         against: Index of the option that the others are compared with.
         keys: Only these; all of the summary if left out.
     """
-    found = [by_key((option,)) for option in results.options]
     out = []
     for row in labels.rows().values():
         if not row["summary"] or (keys and row["key"] not in keys):
             continue
         figures = tuple(
-            _one(kept.get(row["key"], []), row["summary"]) if option.whole else None
-            for kept, option in zip(found, results.options, strict=True)
+            _one(option.figures(row["key"]), row["summary"]) if option.whole else None for option in results.options
         )
         if any(figure is not None for figure in figures):
             out.append(_compared(row["key"], figures, against, results))

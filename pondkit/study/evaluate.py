@@ -135,11 +135,16 @@ class OptionResult:
         return tuple(totals.overlaps(self.pools, self._gaps))
 
     @node
-    def _sound(self) -> bool:
-        """True where every pool could be worked out, and none has a problem of its own or with another."""
-        early = (*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems)
-        early += (*self._pools[1], *self._stood.problems, *self._links.problems, *self._overlaps)
-        return len(self.pools) == len(self.option.pools) and not any(each.path[0] == "pools" for each in early)
+    def early_problems(self) -> tuple[Problem, ...]:
+        """Problems of names, ground, pools, structures and links: what the whole option depends on."""
+        problems = [*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems]
+        return (*problems, *self._pools[1], *self._stood.problems, *self._links.problems, *self._overlaps)
+
+    @node
+    def whole(self) -> bool:
+        """True where every pool could be worked out, and none has a problem of its own or with another: then there are totals."""
+        sound = not any(problem.path[0] == "pools" for problem in self.early_problems)
+        return sound and len(self.pools) == len(self.option.pools)
 
     @node
     def stone(self) -> StoneResult | None:
@@ -182,7 +187,7 @@ class OptionResult:
         """Liners with their fabrics."""
         marks = between.seam_marks_of(self.option.stone, self.tunnels)
         return steps.lining_of(
-            self.option, self.pools, marks, self.stone, self.site.groundwater, self.ground, self._sound
+            self.option, self.pools, marks, self.stone, self.site.groundwater, self.ground, self.whole
         )
 
     @node
@@ -217,7 +222,7 @@ class OptionResult:
             self.stone,
             self.tunnels,
             self._anchor,
-            self._sound,
+            self.whole,
         )
 
     @node
@@ -298,8 +303,7 @@ class OptionResult:
     @node
     def _unpriced(self) -> tuple[Problem, ...]:
         """Problems that leave out of the option something that has a price."""
-        problems = [*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems]
-        problems += [*self._pools[1], *self._stood.problems, *self._links.problems, *self._overlaps]
+        problems = [*self.early_problems]
         problems += [*self.stone.problems, *totals.overfull(self.pools, self.stone)] if self.stone else []
         problems += self._bearing.problems
         for part in (self.tunnels, self.lining, self.water, self.earth):
@@ -317,11 +321,6 @@ class OptionResult:
             problems += part.problems if part else ()
         return tuple(problems)
 
-    @property
-    def whole(self) -> bool:
-        """True where every pool could be worked out, so that the option has totals."""
-        return self.totals.total_gross_volume is not None
-
     def entries(self) -> Iterator[tuple[str, Entry]]:
         """Every (key, entry) of the option."""
         for name in RESULTS:
@@ -335,6 +334,12 @@ class OptionResult:
                     if (found, entry.subject) == (key, subject):
                         return entry
         return None
+
+    def figures(self, key: str) -> list[Entry]:
+        """All figures of a key, for which only their own nodes and what those ask for are worked out."""
+        return [
+            entry for name in RESULTS if key in _keys()[name] for found, entry in self._entries_of(name) if found == key
+        ]
 
     def _entries_of(self, name: str) -> Iterator[tuple[str, Entry]]:
         held = getattr(self, name)

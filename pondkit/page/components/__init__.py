@@ -9,7 +9,7 @@ Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run
 
 from pondkit.page.components.backdrop import backdrop
 from pondkit.page.components.keeper import Kept, Work, found, full, handed, keeper
-from pondkit.page.components.loader import plotly_loader, run_done
+from pondkit.page.components.loader import part_done, plotly_loader, run_done
 from pondkit.page.components.picture import Edit, Grasp, PictureEvent, Under, picture, picture_event
 from pondkit.page.components.slider import Entered, SliderData, entered, slider
 
@@ -28,6 +28,7 @@ __all__ = [
     "full",
     "handed",
     "keeper",
+    "part_done",
     "picture",
     "picture_event",
     "plotly_loader",

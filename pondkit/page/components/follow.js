@@ -41,13 +41,13 @@ function move(node, trace, axes) {
   }
 }
 
-// True where the figure could be moved into the plot: ``drawn`` is the figure that was truly drawn, ``shown`` the one on show.
-function follow(plot, figure, drawn, shown) {
+// True where the figure could be moved into the plot: ``make`` is that of the figure that was truly drawn, taken before plotly
+// wrote into it; ``shown`` is the figure on show.
+function follow(plot, figure, make, shown) {
   const layout = plot._fullLayout;
   const full = plot._fullData;
-  if (!layout?.xaxis?.l2p || !drawn || full?.length !== figure.data.length) return false;
-  drawn.make ??= make_of(drawn);
-  if (make_of(figure) !== drawn.make) return false;
+  if (!layout?.xaxis?.l2p || full?.length !== figure.data.length) return false;
+  if (make_of(figure) !== make) return false;
   const axes = { x: layout.xaxis, y: layout.yaxis };
   const nodes = [];
   for (const [index, trace] of figure.data.entries()) {

@@ -28,9 +28,21 @@ def plotly_loader(script: str) -> None:
 
 
 def run_done() -> None:
-    """Marks the end of a run; the last call of the page.
+    """Marks the end of a run of the whole page; its last call.
 
     Streamlit stops a run when a new value arrives. Sliders and pictures therefore hold the next value of a drag back
-    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn.
+    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn. After runs
+    of a part of the page alone it asks for one of the whole page once the hand rests.
     """
-    _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next(_runs)})
+    _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next(_runs), "part": False}, on_beat_change=lambda: None)
+
+
+def part_done(last: int | None = None) -> int:
+    """Marks the end of a run of the part that follows the hand, and gives the mark's number.
+
+    Args:
+        last: The number that stands, where the whole page runs and this is not the end of it.
+    """
+    number = next(_runs) if last is None else last
+    _RUN_DONE(key=f"{_RUN_DONE_KEY}_part", data={"run": number, "part": True})
+    return number

@@ -42,7 +42,7 @@ class Picture {
     this.timer = 0; // for an event that still has to go out
     this.later = 0; // for a figure that still has to be drawn
     this.drawing = false;
-    this.drawn = null; // the figure that was truly drawn last
+    this.make = ""; // of the figure that was truly drawn last
     this.resting = 0; // for the true drawing that follows
     this.drawnAt = -Infinity;
 
@@ -85,8 +85,8 @@ class Picture {
   // Puts the latest figure into what stands there, where only places have changed.
   follows() {
     const { figure, stale, note, moves } = this.latest;
-    if (!moves || !this.drawn || stale !== this.shown.stale || note !== this.shown.note) return false;
-    if (!follow(this.plot, figure, this.drawn, this.shown.figure)) return false;
+    if (!moves || !this.make || stale !== this.shown.stale || note !== this.shown.note) return false;
+    if (!follow(this.plot, figure, this.make, this.shown.figure)) return false;
     this.shown = this.latest;
     this.handles.place();
     this.drawing = false;
@@ -113,11 +113,12 @@ class Picture {
     this.note.textContent = note;
     this.plot.setAttribute("role", "img"); // a picture only once it has words
     this.plot.setAttribute("aria-label", alt);
+    const make = make_of(figure);
     const layout = { uirevision: "keep", ...figure.layout, height: this.latest.height, autosize: true };
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
       await window.Plotly.react(this.plot, figure.data, layout, { displaylogo: false, ...figure.config });
-      this.drawn = figure;
+      this.make = make;
       if (!this.listening) this.listen();
       this.handles.place();
       this.under.show(this.latest.under);

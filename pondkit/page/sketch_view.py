@@ -1,0 +1,203 @@
+"""The Sketch view: key figures, plan, section, zones and the controls follow the hand; the rest comes when it rests.
+
+What follows is one fragment: a slider's step runs it alone. Whatever else changes, and the hand at rest (``run_done``), runs
+the whole page. What needs all trades, the liner's order and the price, is then worked out; until then it is on its way.
+"""
+
+import html
+import logging
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from typing import Any
+
+import streamlit as st
+
+from pondkit.core.refusal import writable
+from pondkit.page import figures
+from pondkit.page.components import Edit, Under, part_done, picture, picture_event
+from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
+from pondkit.page.plan_edit import act, chosen_pool, graspable, under
+from pondkit.page.sidebar import sidebar
+from pondkit.page.state import Desk, guarded
+from pondkit.project.project import Project
+from pondkit.report.plan import shown_section
+from pondkit.study.evaluate import OptionResult, Results, evaluate
+
+FIGURES_HEIGHT = 400
+MOST_SAID = 4  # problems beside the plan
+LATER = ("liner_area_order", "total_price")  # key figures that need more trades than a drag waits for
+
+
+@dataclass(frozen=True)
+class Places:
+    """Where on the page what follows the hand stands."""
+
+    figures: Any
+    plan: Any
+    said: Any
+    zones: Any
+    controls: Any
+
+
+def sketch(here: Desk, results: Results, controls: Any) -> None:
+    """The whole view.
+
+    Args:
+        here: The person's work.
+        results: The project worked out.
+        controls: The container of the controls.
+    """
+    top = st.container()
+    left, right = st.columns([1.9, 1], gap="small")
+    with right:
+        said, zones = st.container(), st.container()
+        below = st.container()
+    here.whole = True  # while the whole page runs
+    try:
+        _follow(here, Places(top, left, said, zones, controls))
+    finally:
+        here.whole = False
+    here.seen = _turned(here)
+    scene, _, _ = _scene(here, results)
+    with below, st.container(height=FIGURES_HEIGHT, border=False):
+        figures.takeoff(scene.result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
+    _more(here, scene)
+
+
+def _turned(here: Desk) -> Hashable:
+    """What the page depends on but for the value of the slider that moves; another asks for the whole page."""
+    return here.history.revision, here.units, str(here.chosen), here.message, here.fault
+
+
+@st.fragment
+def _follow(here: Desk, places: Places) -> None:
+    """What follows the hand. A fault is said as calmly as one of the whole page, which then runs."""
+    part = not here.whole
+    if part and here.seen != _turned(here):
+        st.rerun()
+    try:
+        _drawn(here, places, part)
+    except Exception:
+        if not part:
+            raise
+        logging.getLogger(__name__).exception("what follows the hand could not be drawn")
+        st.rerun()
+
+
+def _drawn(here: Desk, places: Places, part: bool) -> None:
+    at = here.option
+    results = evaluate(here.project)
+    before = evaluate(here.history.before) if here.history.past else None
+    scene, stale, note = _scene(here, results)
+    with places.figures:
+        figures.key_figures(results, before, at, here.units, LATER if part else ())
+    with places.plan:
+        _panel(
+            PLAN, scene, stale, note, guarded(_plan_event, here, scene.line), graspable(here, scene.line), under(here)
+        )
+        _panel(SECTION, scene, stale, "")
+    with places.said:
+        problems = figures.problems(here.project, results, at, here.units, early=part)
+        told([here.message, *problems[:MOST_SAID]])
+        st.html(f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
+    with places.zones:
+        _panel(ZONES, scene, stale, "")
+    with places.controls:
+        sidebar(here)
+    here.mark = part_done(None if part else here.mark)
+
+
+def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
+    """What the pictures are made from, whether it is an older design, and words for that."""
+    result, stale = _last_good(here, results)
+    line = shown_section(result, here.project.site.section)
+    liner = int(here.chosen.get(str(("options", here.option, "lining", "liners")), 0))
+    scene = Scene(result, results, here.units, _chosen_pool(here), line, liner)
+    return scene, stale, "the last one that could be worked out" if stale else ""
+
+
+def told(messages: list[str]) -> None:
+    """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the page."""
+    told = "".join(
+        f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
+    )
+    st.html(f"<div class='pk-said'>{told}</div>")
+
+
+def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
+    """The option as it is, or as it last could be drawn, and whether it is the latter."""
+    at = here.option
+    if results.options[at].whole:
+        return results.options[at], False
+    good = here.history.back(lambda project: at < len(project.options) and evaluate(project).options[at].whole)
+    return (results.options[at], False) if good is None else (evaluate(good).options[at], True)
+
+
+def _chosen_pool(here: Desk) -> int | None:
+    return chosen_pool(here) if here.chosen.get("trade", "Pools") == "Pools" else None
+
+
+def _panel(
+    panel: Panel,
+    scene: Scene,
+    stale: bool,
+    note: str,
+    on_event: Callable[[], None] | None = None,
+    edit: Edit | None = None,
+    below: Under | None = None,
+) -> None:
+    drawn = panel.draw(scene)
+    if drawn is None:
+        st.caption(f"{panel.title}: nothing to draw in this option.")
+        return
+    picture(
+        f"picture {panel.title}",
+        drawn,
+        height=panel.height,
+        alt=panel.alt(scene),
+        stale=stale,
+        note=note,
+        may_lag=panel not in (PLAN, SECTION),
+        edit=edit,
+        under=below,
+        on_event=on_event,
+    )
+
+
+def _plan_event(here: Desk, line: Line | None) -> None:
+    if event := picture_event(f"picture {PLAN.title}"):
+        act(here, event, line)
+
+
+def _more(here: Desk, scene: Scene) -> None:
+    """One further picture at a time, of those that the option has figures of; computed only when it is open."""
+    there = {key for key, _ in scene.result.entries()}
+    further = {panel.title: panel for panel in PANELS if panel.trade and not there.isdisjoint(panel.keys)}
+    trade = here.chosen.get("trade", "Pools")
+    own = next((title for title, panel in further.items() if panel.trade == trade and trade != "Pools"), None)
+    # The picture of a trade opens with its controls; any other can be opened, and each closed again.
+    chosen = st.segmented_control(
+        "More pictures", list(further), default=own, key=f"more {own}", selection_mode="single"
+    )
+    if chosen:
+        panel = further[str(chosen)]
+        left, right = st.columns([1.75, 1], gap="small")
+        with left:
+            _panel(panel, scene, False, "")
+        with right:
+            if panel.csv:
+                called, write = panel.csv
+                st.download_button(
+                    called,
+                    data=lambda: write(scene).encode("utf-8"),
+                    file_name=f"{file_stem(here.project)}_{panel.title.lower().replace(' ', '_')}.csv",
+                    mime="text/csv",
+                    on_click="ignore",
+                    key=f"csv {panel.title}",
+                )
+            figures.takeoff(scene.result, here.units, panel.keys)
+
+
+def file_stem(project: Project) -> str:
+    """How files of a project begin."""
+    return "".join(c if c.isalnum() else "_" for c in project.title.lower()).strip("_")[:40] or "pond"
