@@ -24,10 +24,12 @@ def kept(page: Page, works: int = 1) -> None:
 
 
 def settled(page: Page) -> None:
-    """Waits until no run is under way and the pictures stand."""
+    """Waits until no run is under way or due, and the pictures are truly drawn."""
     page.wait_for_timeout(100)
     page.wait_for_function(
-        "() => document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'"
+        """() => document.querySelector('[data-testid=stApp]').dataset.testScriptState === 'notRunning'
+          && (!window.pondkitBeat?.due || window.pondkitBeat.held)
+          && !document.querySelector('.pondkit-picture[data-resting]')"""
     )
     page.wait_for_timeout(150)
 

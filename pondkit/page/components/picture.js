@@ -97,6 +97,7 @@ class Picture {
   // A true drawing when the hand rests: labels, hover and what was simplified are then as they should be.
   rest() {
     clearTimeout(this.resting);
+    this.frame.dataset.resting = "";
     this.resting = setTimeout(() => {
       if (held || this.drawing) return this.rest();
       this.drawing = true;
@@ -122,6 +123,7 @@ class Picture {
       if (!this.listening) this.listen();
       this.handles.place();
       this.under.show(this.latest.under);
+      delete this.frame.dataset.resting;
       tell_drawn(this.plot);
     } finally {
       this.drawnAt = performance.now();

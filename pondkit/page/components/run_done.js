@@ -3,12 +3,13 @@
 
 const REST = 300; // ms without a further run or press
 
-const beat = (window.pondkitBeat ??= { timer: 0, held: false, ask: null });
+const beat = (window.pondkitBeat ??= { timer: 0, held: false, ask: null, due: false });
 addEventListener("pointerdown", () => { beat.held = true; }, true);
 for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { beat.held = false; }, true);
 
 function wait() {
   clearTimeout(beat.timer);
+  beat.due = true;
   beat.timer = setTimeout(() => (beat.held ? wait() : beat.ask?.()), REST);
 }
 
@@ -18,6 +19,7 @@ export default function ({ data, setTriggerValue }) {
     wait();
   } else {
     clearTimeout(beat.timer);
+    beat.due = false;
     beat.ask = () => setTriggerValue("beat", data.run);
   }
   window.pondkitRuns = data.run;
