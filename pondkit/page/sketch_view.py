@@ -89,8 +89,9 @@ def _drawn(here: Desk, places: Places, part: bool) -> None:
     results = evaluate(here.project)
     before = evaluate(here.history.before) if here.history.past else None
     scene, stale, note = _scene(here, results)
+    later = tuple(key for key in LATER if part and not results.options[at].ready(key))
     with places.figures:
-        figures.key_figures(results, before, at, here.units, LATER if part else ())
+        figures.key_figures(results, before, at, here.units, later)
     with places.plan:
         _panel(
             PLAN, scene, stale, note, guarded(_plan_event, here, scene.line), graspable(here, scene.line), under(here)

@@ -341,6 +341,10 @@ class OptionResult:
             entry for name in RESULTS if key in _keys()[name] for found, entry in self._entries_of(name) if found == key
         ]
 
+    def ready(self, key: str) -> bool:
+        """True where the figures of a key are worked out already."""
+        return all(name in self.__dict__ for name in RESULTS if key in _keys()[name])
+
     def _entries_of(self, name: str) -> Iterator[tuple[str, Entry]]:
         held = getattr(self, name)
         for part in held if isinstance(held, tuple) else (held,):

@@ -62,7 +62,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path 
         serving.stop(process)
         logs.append(log.read_text(encoding="utf-8"))
     for text in logs:
-        assert "Traceback" not in text
+        assert "Traceback" not in text, text[-3000:]
 
 
 @pytest.fixture
