@@ -7,12 +7,13 @@ import numpy as np
 
 from pondkit.core.remembered import remembered
 from pondkit.geometry.outline import Array, Placed
-from pondkit.geometry.path import Between, Laid, Rays, Trace, line_rays, trace
-from pondkit.geometry.sheet import over_ground, sheet_over
+from pondkit.geometry.path import Between, Laid, Rays, Trace, line_rays, rays, rays_between, trace, traces
+from pondkit.geometry.sheet import Gaps, Ways, edges_across, fit, grounded, margin_of, over_ground, ways_of
 from pondkit.geometry.uneven import Terrain, unsurveyed
 
 AT = 1e-4  # m: nearer to a measured place than this is at it
 SAMPLES = 240  # along a tape line
+LINES_FOUND, SAMPLES_FOUND = 49, 96  # of a sheet over the hole as found at first, each way
 NEAR = 0.005  # m: from place to place along one outside the rims
 
 
@@ -185,19 +186,46 @@ def moved_nodes(nodes: Trace, points: Array, laid: Sequence[Laid], corrections: 
 
 @remembered
 def sheets_found(
-    lines: Rays, laid: tuple[Laid, ...], edge: float, corrections: tuple[Correction | None, ...]
+    laid: tuple[Laid, ...], turn_deg: float, edge: float, corrections: tuple[Correction | None, ...]
 ) -> tuple[float, float]:
-    """Length of a sheet over the hole as drawn and as found, on the same lines, see ``sheet.reach`` [m].
+    """Length and width of a sheet over the hole as found, see ``sheet.sheets`` [m].
 
     Args:
-        lines: Over the pools under it, through all that was measured.
-        laid: Their liner surfaces as drawn; rims and what lies beyond them stay as drawn.
+        laid: Liner surfaces of the pools under it as drawn; rims and what lies beyond them stay as drawn.
+        turn_deg: Direction of its length, anticlockwise from east.
         edge: How far it lies beyond every rim [m].
         corrections: Of each pool; None where it is as drawn.
     """
-    nodes = trace(lines, laid, edge)
+    turns = (turn_deg, turn_deg + 90.0)
+    outlines = tuple(outline for pool in laid for outline in pool.outlines())
+    margin = margin_of(laid, edge)
+    # Every measured place lies on a line: there the surface as found has its highest and lowest places.
+    through = tuple(place for correction in corrections if correction for place in correction.places)
+
+    def ways(lines: Sequence[Rays]) -> list[Ways]:
+        return [
+            _ways_found(nodes, own, laid, edge, corrections)
+            for nodes, own in zip(traces(lines, laid, edge), lines, strict=True)
+        ]
+
+    def between(gaps: Sequence[Gaps]) -> list[Ways]:
+        return ways(
+            [
+                rays_between(outlines, turn, margin, SAMPLES_FOUND, own, through)
+                for turn, own in zip(turns, gaps, strict=True)
+            ]
+        )
+
+    lines = []
+    for turn in turns:
+        still, moving = edges_across(laid, outlines, turn)
+        lines.append(rays(outlines, turn, margin, LINES_FOUND, SAMPLES_FOUND, through, (*still, *moving)))
+    along, across = fit(ways(lines), between)
+    return along.left + along.right, across.left + across.right
+
+
+def _ways_found(
+    nodes: Trace, lines: Rays, laid: Sequence[Laid], edge: float, corrections: Sequence[Correction | None]
+) -> Ways:
     points = Placed(0.0, 0.0, lines.turn_deg).to_site(np.stack([nodes.station, lines.offsets[nodes.line]], axis=1))
-    drawn, found = (
-        sheet_over(one, lines.offsets, laid, edge) for one in (nodes, moved_nodes(nodes, points, laid, corrections))
-    )
-    return drawn.length, found.length
+    return ways_of(grounded(moved_nodes(nodes, points, laid, corrections), laid), lines.offsets, laid, edge)

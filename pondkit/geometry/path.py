@@ -20,6 +20,10 @@ CLOSE = 1e-6  # of a cell
 ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
 SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
 CORNERS = 12  # of one outline, at the most
+PARTS = 8  # into which a gap between two lines is cut
+MOST_TURNS = 24  # places of one outline where it turns back that are looked at, the sharpest first
+STRAIGHT = 5e-4  # m: how far a distance may lie off the straight way, for its sample to be left out
+THINNINGS = 6  # so often, half of a row of such samples each time
 BEND = (
     0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
 )
@@ -99,6 +103,7 @@ def rays(
     lines: int,
     samples: int,
     through: Sequence[tuple[float, float]] = (),
+    marks: Sequence[float] = (),
 ) -> Rays:
     """Lines across all outlines and a margin round them, at even distances and some more where an outline asks for it.
 
@@ -107,18 +112,131 @@ def rays(
         turn_deg: Direction of the lines, anticlockwise from east.
         margin: How far the lines reach beyond the outlines on every side [m].
         lines, samples: How many lines, and samples on each, at the least.
-        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two sides too.
+        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two sides
+            too. Without any, samples between which all distances are straight are left out.
+        marks: Offsets of further lines [m].
     """
     axes = Placed(0.0, 0.0, turn_deg)
     own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
     rings = [axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines]
-    stations = np.unique(np.append(_spread([ring[:, 0] for ring in rings], margin, samples), own[:, 0]))
     sides = [side for ring in rings for side in (ring[:, 1].min(), ring[:, 1].max())] if through else []
     sharp = [ring[_sharp(ring), 1] for ring in rings]
     offsets = np.unique(
-        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, own[:, 1], sides])
+        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, own[:, 1], sides, marks])
     )
-    return _sampled(outlines, axes, stations, offsets, margin)
+    stations = _stations(outlines, turn_deg, margin, samples, through)
+    found = _sampled(outlines, axes, stations, offsets, margin)
+    return found if through else _thinned(found)
+
+
+@remembered
+def rays_at(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    samples: int,
+    offsets: Sequence[float],
+    through: Sequence[tuple[float, float]] = (),
+) -> Rays:
+    """Further lines to those of ``rays``, with the same samples.
+
+    Args:
+        outlines, turn_deg, margin, samples, through: As for ``rays``.
+        offsets: Of each line [m].
+    """
+    if not offsets:
+        none = np.zeros(0)
+        return Rays(turn_deg, none, np.zeros(0, dtype=int), none, tuple(none for _ in outlines))
+    stations = _stations(outlines, turn_deg, margin, samples, through)
+    found = _sampled(outlines, Placed(0.0, 0.0, turn_deg), stations, np.array(offsets), margin)
+    return found if through else _thinned(found)
+
+
+@remembered
+def rays_between(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    samples: int,
+    gaps: Sequence[tuple[float, float]],
+    through: Sequence[tuple[float, float]] = (),
+) -> Rays:
+    """Lines at even distances in gaps between other lines, see ``rays_at``; each gap's are remembered by themselves."""
+    inner = [tuple(np.linspace(*gap, PARTS + 1)[1:-1].tolist()) for gap in gaps] or [()]
+    return stacked(tuple(rays_at(outlines, turn_deg, margin, samples, offsets, through) for offsets in inner))
+
+
+@remembered
+def stacked(parts: Sequence[Rays]) -> Rays:
+    """Lines of several records one behind the other, to be traced at once; ``turn_deg`` is that of the first."""
+    first = np.cumsum([0, *(len(part.offsets) for part in parts)])
+    return Rays(
+        parts[0].turn_deg,
+        np.concatenate([part.offsets for part in parts]),
+        np.concatenate([part.line + start for part, start in zip(parts, first, strict=False)]),
+        np.concatenate([part.station for part in parts]),
+        tuple(np.concatenate(fields) for fields in zip(*(part.inward for part in parts), strict=True)),
+    )
+
+
+@remembered
+def turns_of(shape: Shape, placed: Placed, turn_deg: float) -> tuple[Array, Array]:
+    """Where an outline turns back across lines or along them, and how far across lines those places move with it.
+
+    Args:
+        shape, placed: The outline, and where its own axes lie on the site.
+        turn_deg: Direction of the lines, anticlockwise from east.
+    Returns: offsets of the places, and the rate at which each changes when the outline is moved inward, shape (n,) each.
+    """
+    ring = Placed(0.0, 0.0, turn_deg).to_own(placed.to_site(shape.coords[:-1]))
+    ahead = np.roll(ring, -1, axis=0) - ring
+    ahead /= np.linalg.norm(ahead, axis=1)[:, None]
+    behind = np.roll(ahead, 1, axis=0)
+    places = np.flatnonzero((ahead * behind <= 0).any(axis=1))
+    if len(places) > MOST_TURNS:
+        corner = np.abs(ahead[places] - behind[places]).sum(axis=1)
+        places = places[np.argsort(-corner, kind="stable")][:MOST_TURNS]
+    # The outline runs anticlockwise, so that inward is to the left. A corner that points outward moves along its bisector,
+    # one that points inward becomes an arc: its nearest place to each side moves straight.
+    inward = [np.stack([-side[places, 1], side[places, 0]], axis=1) for side in (behind, ahead)]
+    middle = inward[0] + inward[1]
+    along = 2.0 * middle / np.maximum((middle**2).sum(axis=1), 0.1)[:, None]
+    outward = behind[places, 0] * ahead[places, 1] - behind[places, 1] * ahead[places, 0] > 0
+    rate = np.where(outward, along[:, 1], np.sign(middle[:, 1]))
+    return ring[places, 1], rate
+
+
+@remembered
+def _stations(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    samples: int,
+    through: Sequence[tuple[float, float]],
+) -> Array:
+    """Stations of the samples on every line: the same for all lines of one direction [m]."""
+    axes = Placed(0.0, 0.0, turn_deg)
+    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
+    extents = [axes.to_own(placed.to_site(shape.coords))[:, 0] for shape, placed in outlines]
+    return np.unique(np.append(_spread(extents, margin, samples), own[:, 0]))
+
+
+def _thinned(lines: Rays) -> Rays:
+    """The same lines without samples between whose neighbours every distance is straight: to ``STRAIGHT``, outside all outlines to a fifth of it."""
+    line, station, fields = lines.line, lines.station, np.array(lines.inward)
+    for _ in range(THINNINGS):
+        inner = (line[2:] == line[:-2]) & (station[2:] > station[:-2])
+        part = (station[1:-1] - station[:-2]) / np.where(inner, station[2:] - station[:-2], 1.0)
+        off = np.abs(fields[:, 1:-1] - fields[:, :-2] - part * (fields[:, 2:] - fields[:, :-2])).max(axis=0)
+        # Inside an outline only the way along the surface depends on them, outside also where the sheet ends.
+        spare = inner & (off < np.where(fields[:, 1:-1].max(axis=0) > 0, STRAIGHT, STRAIGHT / 5))
+        # Of several in a row every other one goes.
+        place = np.arange(len(spare))
+        begin = np.maximum.accumulate(np.where(spare, -1, place))
+        spare &= (place - begin) % 2 == 1
+        kept = np.flatnonzero(~np.concatenate([[False], spare, [False]]))
+        line, station, fields = line[kept], station[kept], fields[:, kept]
+    return Rays(lines.turn_deg, lines.offsets, line, station, tuple(np.ascontiguousarray(field) for field in fields))
 
 
 def line_rays(
@@ -268,6 +386,23 @@ def trace(lines: Rays, laid: Sequence[Laid], edge: float = 0.0) -> Trace:
         lower = (away >= -pool.rim - SLIT / 4) & ~(level <= here)
         level[lower], inside[lower] = here[lower], index
     return Trace(line, station, level, inside, tuple(inward))
+
+
+def traces(lines: Sequence[Rays], laid: Sequence[Laid], edge: float) -> list[Trace]:
+    """``trace`` of several records at once, which costs less."""
+    nodes = trace(stacked(tuple(lines)), laid, edge)
+    first = np.cumsum([0, *(len(part.offsets) for part in lines)])
+    ends = np.searchsorted(nodes.line, first)
+    return [
+        Trace(
+            nodes.line[a:b] - start,
+            nodes.station[a:b],
+            nodes.level[a:b],
+            nodes.inside[a:b],
+            tuple(field[a:b] for field in nodes.inward),
+        )
+        for a, b, start in zip(ends[:-1], ends[1:], first, strict=False)
+    ]
 
 
 def _marks(laid: Sequence[Laid], edge: float) -> list[Array]:

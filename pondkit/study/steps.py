@@ -4,9 +4,8 @@ from pondkit.geometry.apart import Gap, close_pairs, gap, inside, outside
 from pondkit.geometry.beside import highest_along
 from pondkit.geometry.cover import cover
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.path import rays
 from pondkit.geometry.round import ring_round
-from pondkit.geometry.sheet import margin_of, reach, rims_of
+from pondkit.geometry.sheet import rims_of, sheets
 from pondkit.geometry.standing import depths_at
 from pondkit.geometry.strip import strip
 from pondkit.geometry.thread import threads
@@ -54,8 +53,6 @@ from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.work import RunResult, WaterResult, running_water
 from pondkit.trades.water.work import work_out as water_work_out
 
-LINES, SAMPLES = 25, 96  # of a liner's surface, each way: its length is then good to 5 mm
-
 
 def lining_of(
     option: Option,
@@ -78,11 +75,9 @@ def lining_of(
         if not names:
             continue
         laid = tuple(found[name] for name in names)
-        outlines = tuple(outline for pool in laid for outline in pool.outlines())
         rims = rims_of(tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
         turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
-        margin = margin_of(laid, edge)
-        along, across = (reach(rays(outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0))
+        along, across = sheets(laid, turn, edge)
         areas = tuple(cover(pool, edge) for pool in laid)
         trench = None
         if out is not None:

@@ -13,9 +13,8 @@ from pondkit.geometry.changed import Rings, changed, margin_round, rings_of
 from pondkit.geometry.ditch import bed_of, edge_along
 from pondkit.geometry.found import make_round, sheets_found, way_over
 from pondkit.geometry.hole import edge_of, foot_of
-from pondkit.geometry.path import Laid, rays
+from pondkit.geometry.path import Laid
 from pondkit.geometry.setting import Traced, dig_edge, joined_edges
-from pondkit.geometry.sheet import margin_of
 from pondkit.geometry.thread import Spot
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
@@ -51,7 +50,6 @@ from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.laying import Laying
 from pondkit.trades.tunnels.work import TunnelsResult
 
-LINES, SAMPLES = 97, 96  # of a liner over the hole as found, each way: its length is then good to 2 mm
 AT_LINER = "trench at the liner"
 
 
@@ -155,19 +153,13 @@ def _as_dug(
         if not any(held[name] is not None or numbers[name] in crossed for name in under.names):
             continue
         corrections = tuple(held[name] for name in under.names)
-        outlines = tuple(outline for laid in under.laid for outline in laid.outlines())
-        through = tuple(place for correction in corrections if correction for place in correction.places)
-        margin = margin_of(under.laid, edge)
-        sheets = [
-            sheets_found(rays(outlines, turn, margin, LINES, SAMPLES, through), under.laid, edge, corrections)
-            for turn in (under.turn_deg, under.turn_deg + 90.0)
-        ]
+        lengths = sheets_found(under.laid, under.turn_deg, edge, corrections)
         liners.append(
             LinerDug(
                 liner.name,
-                (sheets[0][0], sheets[1][0]),
+                (under.along.length, under.across.length),
                 (liner.liner_length_order.value, liner.liner_width_order.value),
-                (sheets[0][1], sheets[1][1]),
+                lengths,
                 tuple(numbers[name] for name in under.names),
                 tuple(name for name in under.names if held[name] is None),
                 sum(off[numbers[name]] for name in under.names),

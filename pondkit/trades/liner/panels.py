@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.geometry.outline import Array
-from pondkit.geometry.sheet import OUTSIDE, Sheet
+from pondkit.geometry.sheet import Sheet
 
 SHIFTS = 25  # places tried for the first seam
 DRY = 1e-9  # m: a seam no deeper than this is above water
@@ -101,23 +101,30 @@ def _seams(
     first = np.linspace(size - (count - 1) * pitch, piece, SHIFTS) - lap / 2
     places = first[:, None] + pitch * np.arange(count - 1)
     deep, low = (
-        found.reshape(places.shape) for found in met(sheet, (places - (size - sheet.length) / 2).ravel(), rise)
+        found.reshape(places.shape) for found in met(sheet, (places - (size - sheet.length) / 2).ravel(), lap, rise)
     )
-    best = int(np.lexsort((np.maximum(deep.max(axis=1), DRY), low.any(axis=1)))[0])
+    deepest = deep.max(axis=1)
+    best = int(np.lexsort((deepest, np.maximum(deepest, DRY), low.any(axis=1)))[0])
     return tuple(
         Seam(along, float(p), run, float(d), bool(b))
         for p, d, b in zip(places[best], deep[best], low[best], strict=True)
     )
 
 
-def met(sheet: Sheet, places: Array, rise: float) -> tuple[Array, Array]:
+def met(sheet: Sheet, places: Array, lap: float, rise: float) -> tuple[Array, Array]:
     """Greatest depth of seams under the highest water [m], and whether they cross the lowest part of a pool, shape (n,) each.
+
+    A seam is as wide as its lap, and as deep as the lower of its two edges. One on the ground lies over the water of the pool
+    beside it, that of the lower rim where there are two.
 
     Args:
         sheet: Across the seams.
-        places: Distance of each from the sheet's left end, shape (n,) [m].
+        places: Distance of the middle of each from the sheet's left end, shape (n,) [m].
+        lap: One panel over the next [m].
         rise: Of the highest water over the level at rest [m].
     """
-    rest, spare = sheet.under(places)
-    depth = np.where(rest > OUTSIDE, rest + rise, OUTSIDE)
-    return np.asarray(depth.max(axis=0)), np.asarray(((depth > DRY) & (spare < LOWEST)).any(axis=0))
+    across = (places[:, None] + lap * np.array([-0.5, 0.0, 0.5])).ravel()
+    depth, spare = sheet.under(across)
+    depth, low = depth + rise, (depth + rise > DRY) & (spare < LOWEST)
+    shape = (len(depth), len(places), 3)
+    return np.asarray(depth.reshape(shape).max(axis=(0, 2))), np.asarray(low.reshape(shape).any(axis=(0, 2)))

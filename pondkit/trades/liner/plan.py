@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pondkit.geometry.outline import Array
+from pondkit.geometry.profile import FAR
 from pondkit.geometry.sheet import Sheet
 from pondkit.trades.liner.joins import Cut, Strip, apart, cut, joins_of
 from pondkit.trades.liner.panels import DRY, Panels, Piece, Seam, met
@@ -124,20 +126,28 @@ def placed(
     run, across = (length, width) if choice.along else (width, length)
     sheet, other = (net[1], net[0]) if choice.along else (net[0], net[1])
     strips, stacked = _beside(choice, stock, lap)
-    best: tuple[tuple[bool, float], list[tuple[int, Strip]], list[float], list[Seam]] | None = None
+    best: tuple[tuple[bool, float, float], list[tuple[int, Strip]], Array, tuple[Array, Array]] | None = None
     for order in (strips, strips[::-1]):
-        widths = [stock[kind].width for kind, _ in order]
-        over = sum(widths) - lap * (len(widths) - 1) - across
-        for trim in np.linspace(0.0, max(over, 0.0), SHIFTS):
-            ends = list(itertools.accumulate([widths[0] - float(trim), *(wide - lap for wide in widths[1:-1])]))
-            if any(end <= lap or end >= across for end in ends[: len(widths) - 1]):
-                continue
-            seams = _seams(sheet, [end - lap / 2 for end in ends[: len(widths) - 1]], across, run, choice.along, rise)
-            score = any(seam.lowest for seam in seams), max((max(seam.depth, DRY) for seam in seams), default=DRY)
+        widths = np.array([stock[kind].width for kind, _ in order])
+        over = float(widths.sum()) - lap * (len(widths) - 1) - across
+        trims = np.linspace(0.0, max(over, 0.0), SHIFTS)
+        # End of every strip but the last, for every trim of the first.
+        far_ends = np.cumsum(np.append(widths[:1], widths[1:-1] - lap)[: len(widths) - 1]) - trims[:, None]
+        far_ends = far_ends[((far_ends > lap) & (far_ends < across)).all(axis=1)]
+        depth, low = met(sheet, (far_ends - lap / 2 - (across - sheet.length) / 2).ravel(), lap, rise)
+        depth, low = depth.reshape(far_ends.shape), low.reshape(far_ends.shape)
+        for row in range(len(far_ends)):
+            deepest = float(depth[row].max(initial=-FAR))
+            score = bool(low[row].any()), max(deepest, DRY), deepest
             if best is None or score < best[0]:
-                best = score, order, [0.0, *(end - lap for end in ends[: len(widths) - 1])], seams
+                best = score, order, far_ends[row], (depth[row], low[row])
     assert best is not None, "strips that just cover the rectangle leave room for their seams"
-    _, order, starts, seams = best
+    _, order, stops_at, (depth, low) = best
+    starts = [0.0, *(float(end) - lap for end in stops_at)]
+    seams = [
+        Seam(choice.along, float(end) - lap / 2, run, float(deep), bool(bad))
+        for end, deep, bad in zip(stops_at, depth, low, strict=True)
+    ]
     pieces, cross = [], []
     stops = [*(start + lap for start in starts[1:]), across]
     numbers = range(1, len(order) + 1) if upstream_last[0] else range(len(order), 0, -1)
@@ -149,7 +159,7 @@ def placed(
             laid = part if upstream_last[1] else len(strip) - part + 1
             name = f"{number}" if len(strip) == 1 else f"{number}.{laid}"
             pieces.append(Piece(name, stock[kind].name, *_box(choice.along, on, start, piece, stop - start)))
-        joins = _seams(other, list(places), run, stop - start, not choice.along, rise)
+        joins = _seams(other, list(places), run, stop - start, not choice.along, lap, rise)
         cross += [replace(join, start=start) for join in joins]
     return Panels(len(pieces), (*seams, *cross), tuple(pieces), stacked)
 
@@ -175,10 +185,12 @@ def _box(along: bool, on: float, beside: float, run: float, wide: float) -> tupl
     return (on, beside, run, wide) if along else (beside, on, wide, run)
 
 
-def _seams(sheet: Sheet, places: list[float], size: float, run: float, along: bool, rise: float) -> list[Seam]:
+def _seams(
+    sheet: Sheet, places: list[float], size: float, run: float, along: bool, lap: float, rise: float
+) -> list[Seam]:
     if not places:
         return []
-    depth, low = met(sheet, np.array(places) - (size - sheet.length) / 2, rise)
+    depth, low = met(sheet, np.array(places) - (size - sheet.length) / 2, lap, rise)
     return [
         Seam(along, place, run, float(deep), bool(bad)) for place, deep, bad in zip(places, depth, low, strict=True)
     ]

@@ -1,7 +1,6 @@
 """Searches that are run only on request, never on a slider's way."""
 
-from pondkit.geometry.path import rays
-from pondkit.geometry.sheet import reach
+from pondkit.geometry.sheet import sheets
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner.ending import edge_of
@@ -9,7 +8,6 @@ from pondkit.trades.liner.least import Turn, least_area_turn
 from pondkit.trades.liner.plan import Stock, cheapest
 from pondkit.trades.liner.relations import ordered
 
-LINES, SAMPLES = 25, 96
 TIE = 1e-4  # money for 1 m²: decides between turns of one cost only
 
 
@@ -27,12 +25,10 @@ def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
     laid = tuple(pool.surfaces.liner for pool in evaluate(project).options[option].pools if pool.name in covers)
     if not laid:
         return None
-    outlines = tuple(outline for pool in laid for outline in pool.outlines())
     edge = edge_of(lining)
-    margin = max(pool.rim for pool in laid) + edge + 0.1
 
     def area(turn: float) -> float:
-        along, across = (reach(rays(outlines, at, margin, LINES, SAMPLES), laid, edge) for at in (turn, turn + 90.0))
+        along, across = sheets(laid, turn, edge)
         if lining.rolls and not any(min(roll.width, roll.length) <= lining.seam_lap for roll in lining.rolls):
             length, width = (ordered(side.length, lining.allowance, lining.sale_unit) for side in (along, across))
             stock = [Stock(roll.name, roll.width, roll.length, roll.price) for roll in lining.rolls]

@@ -7,8 +7,7 @@ import pytest
 
 from pondkit import load
 from pondkit.core.units import AREAL_MASS, read
-from pondkit.geometry.path import rays
-from pondkit.geometry.sheet import reach
+from pondkit.geometry.sheet import sheets
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner import relations as rel
@@ -88,7 +87,7 @@ def test_an_ellipse_turned_needs_more_than_its_longest_line() -> None:
     )
     found = liner(design([ellipse], {"edge": 0}))
     for size in (found.liner_length.value, found.liner_width.value):
-        assert span - 0.005 <= size <= span + 2 * 0.03  # a wall of 3 cm at either end at the most
+        assert span - 0.005 <= size <= span + 2 * 0.03 + 1e-3  # a wall of 3 cm at either end at the most
         assert size - (longest + 2 * 0.03) > 0.98 * FT
 
 
@@ -129,10 +128,9 @@ def test_the_turn_of_least_area_is_as_good_as_every_second_degree(drawn: list[di
     found = least_liner_turn(project, 0, 0)
     assert found is not None
     pools = [p.surfaces.liner for p in evaluate(project).options[0].pools]
-    outlines = tuple(o for p in pools for o in p.outlines())
 
     def area(turn: float) -> float:
-        along, across = (reach(rays(outlines, at, 0.5, 25, 96), pools, 0.3) for at in (turn, turn + 90))
+        along, across = sheets(tuple(pools), float(turn), 0.3)
         return along.length * across.length
 
     finest = min(area(turn) for turn in range(0, 90, 2))

@@ -1,0 +1,140 @@
+"""Liner sizes of random designs against lines laid every centimetre: ``python -m tests.bench.liners 200``.
+
+Convex and concave outlines, pits across slopes, one to three pools under one liner, upright and sloped faces.
+"""
+
+import json
+import sys
+from typing import Any
+
+import numpy as np
+
+from pondkit import load
+from pondkit.geometry.outline import Array
+from pondkit.geometry.path import rays_at, trace
+from pondkit.geometry.sheet import grounded, margin_of, ways_of
+from pondkit.study.evaluate import evaluate
+from pondkit.trades.liner.under import Under
+
+SPACING = 0.01  # m between lines
+SAMPLES = 400  # on each
+REFERENCES = 8001  # reference lines tried
+AT_ONCE = 60  # lines
+
+
+def outline(rng: np.random.Generator, long: float, wide: float) -> dict[str, Any]:
+    kind = rng.integers(0, 6)
+    if kind == 0:
+        return {"shape": "ellipse", "length": 2 * long, "width": 2 * wide}
+    if kind == 1:
+        radius = float(rng.choice([0, 0.3]))
+        return {"shape": "rectangle", "length": 2 * long, "width": 2 * wide, "corner_radius": radius}
+    count = int(rng.integers(4, 14))
+    angle = 2 * np.pi * (np.arange(count) + rng.uniform(-0.35, 0.35, count)) / count
+    radius = 1 - rng.uniform(0, 0.6) * rng.uniform(0, 1, count)
+    points = np.stack([long * np.cos(angle) * radius, wide * np.sin(angle) * radius], axis=1)
+    return {"shape": "points", "points": points.round(3).tolist(), "smooth": bool(rng.random() < 0.3)}
+
+
+def pool(rng: np.random.Generator, name: str, at: list[float], size: float) -> dict[str, Any]:
+    long, wide = size * rng.uniform(2, 6), size * rng.uniform(1.5, 4)
+    tiers, depth = [], 0.0
+    for index in range(rng.integers(1, 4)):
+        depth = round(depth + rng.uniform(0.1, 0.5), 3)
+        tier = {"zone": f"zone {index}", "depth": depth, "shelf": float(rng.choice([0, rng.uniform(0.2, 0.9)]))}
+        tiers.append(
+            tier | {"batter": float(rng.choice([0, rng.uniform(0.2, 2)])), "gravel": float(rng.choice([0, 0.05]))}
+        )
+    made: dict[str, Any] = {
+        "name": name, "level": rng.uniform(-0.3, 0.6), "freeboard": rng.uniform(0.05, 0.25), "bank_batter": float(rng.choice([0, rng.uniform(0.2, 1.5)])),
+        "turn_deg": rng.uniform(0, 180), "at": at, "outline": outline(rng, long, wide), "tiers": tiers,
+    }  # fmt: skip
+    if rng.random() < 0.45:
+        across = rng.uniform(0.6, 1.4)
+        rectangle = {"shape": "rectangle", "length": across, "width": 0.6 * across}
+        drawn = rectangle if rng.random() < 0.5 else {"shape": "circle", "diameter": across}
+        floor = {
+            "zone": "pit",
+            "depth": depth + rng.uniform(0.1, 0.7),
+            "batter": float(rng.choice([0, rng.uniform(0.1, 0.8)])),
+        }
+        place = [rng.uniform(-0.5, 0.5), rng.uniform(-0.4, 0.4)]
+        made["pits"] = [
+            {
+                "at": place,
+                "top": rng.uniform(0.05, depth),
+                "turn_deg": rng.uniform(0, 90),
+                "outline": drawn,
+                "tiers": [floor],
+            }
+        ]
+    return made
+
+
+def design(seed: int, size: float = 1.0, pools: tuple[int, ...] = (1, 1, 1, 2, 3)) -> Under | None:
+    """The liner of a random design; None where not all of its pools can be drawn."""
+    rng = np.random.default_rng(seed)
+    drawn = [
+        pool(rng, f"pool {index}", [index * 11.0 * size, rng.uniform(-3, 3)], size)
+        for index in range(rng.choice(pools))
+    ]
+    liner: dict[str, Any] = {"name": "liner", "covers": [one["name"] for one in drawn]}
+    if rng.random() < 0.7:
+        liner["turn_deg"] = rng.uniform(0, 180)
+    lining = {
+        "edge": float(rng.choice([0, 0.3, 0.6])),
+        "stock_width": "100 m",
+        "stock_length": "100 m",
+        "underlay": None,
+        "liners": [liner],
+    }
+    option = {"name": "A", "pools": drawn, "lining": lining}
+    result = evaluate(load(json.dumps({"pondkit": 1, "units": "si", "options": [option]}).encode())).options[0]
+    whole = len(result.pools) == len(drawn) and result.lining is not None and result.lining.liners
+    return result.lining.liners[0].under if whole and result.lining else None
+
+
+def dense(under: Under, turn_deg: float, spacing: float = SPACING) -> float:
+    """Length of a liner in one direction over evenly spaced lines and reference lines [m]."""
+    outlines = tuple(outline for laid in under.laid for outline in laid.outlines())
+    margin = margin_of(under.laid, under.edge)
+    turned = np.radians(turn_deg)
+    corners = np.concatenate([placed.to_site(shape.coords) for shape, placed in outlines])
+    along, across = corners @ [np.cos(turned), np.sin(turned)], corners @ [-np.sin(turned), np.cos(turned)]
+    offsets = np.arange(across.min() - margin, across.max() + margin, spacing)
+    reference = np.linspace(along.min() - margin, along.max() + margin, REFERENCES)
+    left, right = np.zeros(REFERENCES), np.zeros(REFERENCES)
+    for start in range(0, len(offsets), AT_ONCE):
+        lines = rays_at(outlines, turn_deg, margin, SAMPLES, tuple(offsets[start : start + AT_ONCE].tolist()))
+        ways = ways_of(
+            grounded(trace(lines, under.laid, under.edge), under.laid), lines.offsets, under.laid, under.edge
+        )
+        if len(ways.rows):
+            lefts, rights = ways.sides(reference)
+            left, right = np.maximum(left, lefts.max(axis=0)), np.maximum(right, rights.max(axis=0))
+    return float((left + right).min())
+
+
+def differences(under: Under, spacing: float = SPACING) -> Array:
+    """Length and width of a liner less the dense ones [m]."""
+    return np.array(
+        [
+            sheet.length - dense(under, turn, spacing)
+            for sheet, turn in ((under.along, under.turn_deg), (under.across, under.turn_deg + 90.0))
+        ]
+    )
+
+
+def main(count: int) -> None:
+    seed, every = 0, []
+    while len(every) < count:
+        seed += 1
+        under = design(seed)
+        if under is not None:
+            every.append(1e3 * differences(under))
+            print(seed, *(f"{one:+.1f} mm" for one in every[-1]), flush=True)
+    print(f"{count} designs: from {np.min(every):+.1f} to {np.max(every):+.1f} mm")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]))
