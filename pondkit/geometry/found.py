@@ -6,10 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.core.remembered import remembered
+from pondkit.geometry.lines import Between, Rays, line_rays, rays, rays_between
 from pondkit.geometry.outline import Array, Placed
-from pondkit.geometry.path import Between, Laid, Rays, Trace, line_rays, rays, rays_between, trace, traces
-from pondkit.geometry.sheet import Gaps, Ways, edges_across, fit, grounded, margin_of, over_ground, ways_of
+from pondkit.geometry.path import Laid, Trace, trace, traces
+from pondkit.geometry.sheet import edges_across, grounded, margin_of, over_ground
 from pondkit.geometry.uneven import Terrain, unsurveyed
+from pondkit.geometry.ways import Gaps, Ways, fit, ways_of
 
 AT = 1e-4  # m: nearer to a measured place than this is at it
 SAMPLES = 240  # along a tape line

@@ -13,8 +13,8 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from pondkit.core.remembered import remembered
+from pondkit.geometry.lines import Ints
 from pondkit.geometry.outline import Array, Placed, Shape
-from pondkit.geometry.path import Ints
 from pondkit.geometry.profile import Profile
 from pondkit.geometry.uneven import Terrain
 

@@ -1,34 +1,24 @@
 """A sheet laid over one or more bowls: how far it reaches, and where a place of it comes to lie."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 
 from pondkit.core.remembered import remembered
 from pondkit.geometry.apart import outside
+from pondkit.geometry.lines import Ints, Rays, rays, rays_at, rays_between, turns_of
 from pondkit.geometry.outline import Array, Placed, Shape
-from pondkit.geometry.path import Ints, Laid, Rays, Trace, narrowest_turn, rays, rays_at, rays_between, traces, turns_of
+from pondkit.geometry.path import Laid, Trace, narrowest_turn, traces
 from pondkit.geometry.profile import FAR
+from pondkit.geometry.ways import Fit, Ways, fit, ways_of
 
 MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
 LINES, SAMPLES = 25, 96  # of a surface at first, each way
-PEAK = 1e-3  # m: nor for so much more of a peak between lines
-GAIN = 5e-4  # m: less than this more of a sheet is not looked for
-NEAR = 1e-3  # m: lines nearer to each other than this have none between them
-HIDDEN = 0.2  # of the square of a gap's width: how much longer a way may be in it though none of its sides lets expect it [per m]
-STEEP = 4.0  # most that a way is taken to grow by from line to line, per distance
 UPRIGHT = 0.3  # horizontal per vertical: faces at least as steep are looked for by themselves
-SAME = 1e-9  # m: lines nearer than this are one
 BESIDE = 1e-3  # m from where such a face turns back, on both sides of it
-STRETCHES = 6  # gaps between lines looked into at a time, the likeliest first
-TRIES = 33  # reference lines tried at first
-FINER = 24  # parts of a stretch between two of them that is looked into
-LIKELY = 3  # such stretches looked into at a time
-FININGS = 3  # times that they are parted
 Rim = tuple[Shape, Placed, float]  # outline, its place, horizontal distance out to the rim [m]
 
 
@@ -183,7 +173,7 @@ def sheets(laid: Sequence[Laid], turn_deg: float, edge: float) -> tuple[Sheet, S
     return along, across
 
 
-def _sheet(lines: Rays, nodes: Trace, ways: "Ways", fitted: "Fit", laid: Sequence[Laid]) -> Sheet:
+def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[Laid]) -> Sheet:
     lefts, rights = (side[:, 0] for side in ways.sides(np.array([fitted.reference])))
     own = np.interp(np.arange(len(lines.offsets)) * ways.span + fitted.reference, ways.keys, ways.way)
     return Sheet(
@@ -237,182 +227,6 @@ def _edges_across(
 def grounded(nodes: Trace, laid: Sequence[Laid]) -> Trace:
     """Nodes whose levels outside the rims are those of the ground between and beyond."""
     return Trace(nodes.line, nodes.station, over_ground(nodes, laid), nodes.inside, nodes.inward)
-
-
-class Fit(NamedTuple):
-    """Station of the reference line, and the longest ways from it to the left and to the right end [m]."""
-
-    reference: float
-    left: float
-    right: float
-
-
-Gaps = tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True, eq=False)
-class Ways:
-    """Ways along lines in one ascending row, to be read at stations of every line at once.
-
-    Attributes:
-        span: More than any line is long [m].
-        every: Offset of every line, shape (m,) [m].
-        keys, way: Line times the span plus station, and the way from the line's own left end, at every node.
-        rows: Index of each line that meets the sheet, shape (k,).
-        low, high: Stations of the ends of each; full: the way from one to the other [m].
-    """
-
-    span: float
-    every: Array
-    keys: Array
-    way: Array
-    rows: Ints
-    low: Array
-    high: Array
-    full: Array
-
-    def sides(self, stations: Array, chosen: Ints | slice = slice(None)) -> tuple[Array, Array]:
-        """Ways from reference lines at stations to the left and to the right end of each chosen line, shape (k, n) each [m]."""
-        ahead = np.interp(self.rows[chosen, None] * self.span + stations, self.keys, self.way)
-        left = np.where(stations > self.low[chosen, None], ahead, 0.0)
-        return left, np.where(stations < self.high[chosen, None], self.full[chosen, None] - ahead, 0.0)
-
-    def joined(self, more: "Ways") -> "Ways":
-        """With further lines across the same stations."""
-        behind = len(self.every)
-        return Ways(
-            self.span,
-            np.concatenate([self.every, more.every]),
-            np.concatenate([self.keys, more.keys + behind * self.span]),
-            np.concatenate([self.way, more.way]),
-            np.concatenate([self.rows, more.rows + behind]),
-            np.concatenate([self.low, more.low]),
-            np.concatenate([self.high, more.high]),
-            np.concatenate([self.full, more.full]),
-        )
-
-    def gaps(self, longest: Array) -> tuple[list[tuple[float, float]], float]:
-        """Gaps between lines in which a longer way is expected than all of some on the lines, and how much more the others may hold.
-
-        A way that grows from one line to the next is taken to grow on as fast: where the lines on both sides of a gap let
-        expect a peak in it, no higher than where the two meet, else as far as the line behind.
-
-        Args:
-            longest: Ways on ``rows``, shape (k,) [m].
-        Returns: offsets of the lines beside each gap, and a length [m].
-        """
-        order = np.argsort(self.every, kind="stable")
-        offset, value = self.every[order], np.zeros(len(order))
-        value[self.rows] = longest
-        value = value[order]
-        wide = np.maximum(np.diff(offset), SAME)
-        # How fast ways grow towards a gap, from the line before and from the one before that: two may lie very near.
-        far = np.maximum(offset[2:] - offset[:-2], SAME)
-        slope, wider = np.diff(value) / wide, (value[2:] - value[:-2]) / far
-        before, behind = np.zeros(len(wide)), np.zeros(len(wide))
-        before[1:], behind[:-1] = slope[:-1], slope[1:]
-        before[2:] = np.maximum(before[2:], wider[:-1])
-        behind[:-2] = np.minimum(behind[:-2], wider[1:])
-        before, behind = np.clip(before, -STEEP, STEEP), np.clip(behind, -STEEP, STEEP)
-        ahead, back = value[:-1] + before * wide, value[1:] - behind * wide
-        round_peak = (ahead >= value[1:]) & (back >= value[:-1])
-        meet = (value[1:] - value[:-1] - behind * wide) / np.maximum(before - behind, SAME)
-        peak = value[:-1] + before * np.clip(meet, 0.0, wide)
-        ends = np.maximum(value[:-1], value[1:])
-        more = np.maximum(np.where(round_peak, peak, np.maximum(ahead, back)), ends) - value.max()
-        hidden = ends + HIDDEN * wide**2 > value.max() + 2 * PEAK
-        found = np.flatnonzero(((more > np.where(round_peak, PEAK, GAIN)) | hidden) & (wide > NEAR))
-        found = found[np.argsort(-more[found], kind="stable")][:STRETCHES]
-        rest = float(np.max(np.where(round_peak, more, 0.0), initial=0.0))
-        return [(float(offset[at]), float(offset[at + 1])) for at in found], rest
-
-    def at(self, reference: float) -> tuple["Fit", Gaps]:
-        """What these lines let expect with a reference line at a station, and the gaps to look into."""
-        lengths, gaps = [], dict[tuple[float, float], None]()
-        for side in self.sides(np.array([reference])):
-            more, rest = self.gaps(side[:, 0])
-            lengths.append(float(side.max()) + rest / 2)
-            gaps.update(dict.fromkeys(more))
-        return Fit(reference, *lengths), tuple(gaps)
-
-    def best(self) -> float:
-        """Station of the reference line that makes the sheet shortest; of several, the one nearest to the middle.
-
-        Of a stretch of stations no reference line makes the sheet shorter than the left way at its start and the right way
-        at its end, and its own length: only stretches that may hold a better one are looked into, and in them only lines
-        that may be the longest.
-        """
-        first, last = float(self.low.min()), float(self.high.max())
-        middle = best = (first + last) / 2
-        least = math.inf
-        start, step, parts = np.array([first]), last - first, TRIES
-        chosen = np.arange(len(self.rows))
-        for _ in range(FININGS):
-            step /= parts
-            tries = start[:, None] + step * np.arange(parts + 1)
-            left, right = self.sides(tries.ravel(), chosen)
-            lefts, rights = left.max(axis=0).reshape(tries.shape), right.max(axis=0).reshape(tries.shape)
-            sums = lefts + rights + 1e-9 * np.abs(tries - middle)
-            if sums.min() < least:
-                least, best = float(sums.min()), float(tries.flat[int(sums.argmin())])
-            held = (lefts[:, :-1] > 0) & (rights[:, 1:] > 0)
-            bound = lefts[:, :-1] + rights[:, 1:] + step * held
-            likely = np.argsort(bound, axis=None, kind="stable")[:LIKELY]
-            likely = likely[bound.flat[likely] < least - GAIN]
-            if not len(likely):
-                break
-            at, part = np.divmod(likely, parts)
-            ends = at * (parts + 1) + part
-            longest = (left[:, ends + 1] >= lefts[at, part]) | (right[:, ends] >= rights[at, part + 1])
-            chosen, start, parts = chosen[longest.any(axis=1)], tries[at, part], FINER
-        return best
-
-
-def ways_of(nodes: Trace, offsets: Array, laid: Sequence[Laid], edge: float) -> Ways:
-    """Ways over nodes of lines at their offsets, whose levels are known everywhere; see ``reach``."""
-    covered = np.zeros(len(nodes.line), dtype=bool)
-    for pool, inward in zip(laid, nodes.inward, strict=True):
-        covered |= inward >= -pool.rim - edge - 1e-9
-    steps = np.hypot(np.diff(nodes.station), np.diff(nodes.level))
-    steps[np.diff(nodes.line) != 0] = 0.0
-    way = np.append(0.0, np.cumsum(steps))
-    on = np.flatnonzero(covered)
-    new = np.flatnonzero(np.diff(nodes.line[on], prepend=-1))
-    first, last = on[new], on[np.append(new[1:], len(on)) - 1 if len(on) else new]
-    rows = nodes.line[first]
-    from_start = np.zeros(len(offsets))
-    from_start[rows] = way[first]
-    way = way - from_start[nodes.line]
-    if not len(nodes.line):
-        none = np.zeros(0)
-        return Ways(1.0, none, none, none, np.zeros(0, dtype=int), none, none, none)
-    span = float(np.ptp(nodes.station)) + 1.0
-    keys = nodes.line * span + nodes.station
-    return Ways(span, offsets, keys, way, rows, nodes.station[first], nodes.station[last], way[last])
-
-
-def fit(ways: Sequence[Ways], between: Callable[[Sequence[Gaps]], Sequence[Ways]]) -> list[Fit]:
-    """The sheet in each of several directions.
-
-    Where the longest way may lie between two lines, as those beyond them let expect, further lines are laid between them, until
-    none is expected to be longer by ``GAIN``, or they lie as near to each other as ``NEAR``. A peak between lines whose
-    ways rise to it from both sides is expected to come up to where the two rises meet, and half of that is added.
-
-    Args:
-        ways: Along lines across all of the sheet, for each direction.
-        between: Ways along further lines in gaps, given by the offsets of the lines beside each.
-    """
-    every = list(ways)
-    fits = [one.at(one.best()) for one in every]
-    while any(gaps for _, gaps in fits):
-        for index, more in enumerate(between([gaps for _, gaps in fits])):
-            if len(more.every):
-                every[index] = one = every[index].joined(more)
-                before, (again, gaps) = fits[index][0], one.at(fits[index][0].reference)
-                # Further lines make the sheet longer everywhere or nowhere: as long as before, it is still the shortest.
-                longer = again.left + again.right > before.left + before.right + GAIN
-                fits[index] = one.at(one.best()) if longer else (again, gaps)
-    return [found for found, _ in fits]
 
 
 def over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:

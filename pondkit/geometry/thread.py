@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pondkit.core.remembered import remembered
+from pondkit.geometry.lines import Rays
 from pondkit.geometry.outline import Array
-from pondkit.geometry.path import Laid, Rays, Trace, trace
+from pondkit.geometry.path import Laid, Trace, trace
 
 CELL = 0.05  # m between samples along a line: a place on a curved bank is then found to about 0.1 mm
 FEWEST, MOST = 24, 400  # samples on one line

@@ -9,7 +9,8 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.profiles import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
-from pondkit.geometry.path import Laid, Rays, line_rays, trace
+from pondkit.geometry.lines import Rays, line_rays
+from pondkit.geometry.path import Laid, trace
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.holes import BERM
 

@@ -10,9 +10,11 @@ from typing import Any
 import numpy as np
 
 from pondkit import load
+from pondkit.geometry.lines import rays_at
 from pondkit.geometry.outline import Array
-from pondkit.geometry.path import rays_at, trace
-from pondkit.geometry.sheet import grounded, margin_of, ways_of
+from pondkit.geometry.path import trace
+from pondkit.geometry.sheet import grounded, margin_of
+from pondkit.geometry.ways import ways_of
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner.under import Under
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from shapely.geometry import Polygon
 
+from pondkit.geometry.lines import turns_of
 from pondkit.geometry.outline import Placed, shape_from
-from pondkit.geometry.path import turns_of
-from pondkit.geometry.sheet import Fit, Ways, fit
+from pondkit.geometry.ways import Fit, Ways, fit
 from tests.bench.liners import design, differences
 
 

@@ -14,7 +14,8 @@ from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.profiles import BED, WATER, exaggeration, profile_trace, waters
 from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
-from pondkit.geometry.path import Ints, line_rays, trace
+from pondkit.geometry.lines import Ints, line_rays
+from pondkit.geometry.path import trace
 from pondkit.geometry.rings import rings_at
 from pondkit.geometry.thread import Spot
 from pondkit.study.evaluate import OptionResult

@@ -1,0 +1,303 @@
+"""Straight lines across outlines: samples along them, and the distance inward from every outline at each."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pondkit.core.remembered import remembered
+from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.profile import SLIT
+
+Ints = NDArray[np.int64]
+CLOSE = 1e-6  # of a cell
+ACROSS = 9  # lines over each outline, and samples along it, at the least: a small pit is not stepped over
+SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the longest way may well run through it
+CORNERS = 12  # of one outline, at the most
+PARTS = 8  # into which a gap between two lines is cut
+MOST_TURNS = 24  # places of one outline where it turns back that are looked at, the sharpest first
+STRAIGHT = 5e-4  # m: how far a distance may lie off the straight way, for its sample to be left out
+THINNINGS = 6  # so often, half of a row of such samples each time
+BEND = (
+    0.03  # m: change in the rate of distance times length of a cell, from which on the cell gets a sample at its kink
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Rays:
+    """Parallel lines with samples in order along each, and the distance inward from every outline at every sample.
+
+    Between samples the distances are taken as straight; where one has a kink there is a sample at it. Nothing here hangs
+    on depths, so that a moved tier needs no new lines.
+
+    Attributes:
+        turn_deg: Direction of the lines, anticlockwise from east.
+        offsets: Distance of each line to the left of the site's origin (of the start, for a single line), shape (k,) [m].
+        line: Index of the line of each sample, shape (n,).
+        station: Distance along it from the origin [m], shape (n,).
+        inward: For each outline: distance inward from it (negative outside), shape (n,) [m].
+    """
+
+    turn_deg: float
+    offsets: Array
+    line: Ints
+    station: Array
+    inward: tuple[Array, ...]
+
+    def crossings(self, marks: Sequence[Array]) -> tuple[Ints, Array]:
+        """Where distances pass marks: sample before, share of the way to the next, in order.
+
+        Args:
+            marks: For each outline, ascending.
+        """
+        cells, shares = [], []
+        for field, wanted in zip(self.inward, marks, strict=True):
+            passed = np.searchsorted(wanted, field)
+            cell = np.flatnonzero(passed[1:] != passed[:-1])
+            cell = cell[self.line[cell] == self.line[cell + 1]]
+            start, end = passed[cell], passed[cell + 1]
+            least, count = np.minimum(start, end), np.abs(end - start)
+            cell = np.repeat(cell, count)
+            mark = np.arange(len(cell)) + np.repeat(least - np.cumsum(count) + count, count)
+            cells.append(cell)
+            shares.append((wanted[mark] - field[cell]) / (field[cell + 1] - field[cell]))
+        behind, share = np.concatenate(cells), np.concatenate(shares)
+        order = np.lexsort((share, behind))
+        return behind[order], share[order]
+
+
+class Between:
+    """Puts values between those of a row, straight between its neighbours."""
+
+    def __init__(self, count: int, behind: Ints, share: Array) -> None:
+        self._behind, self._share = behind, share
+        self._new = behind + 1 + np.arange(len(behind))
+        self._old = np.ones(count + len(behind), dtype=bool)
+        self._old[self._new] = False
+
+    def __call__(self, field: Array) -> Array:
+        out = np.empty(len(self._old))
+        here = field[self._behind]
+        out[self._new] = here + self._share * (field[self._behind + 1] - here)
+        out[self._old] = field
+        return out
+
+    def same(self, field: Ints) -> Ints:
+        """The same for whole numbers that do not change between neighbours."""
+        out = np.empty(len(self._old), dtype=field.dtype)
+        out[self._new], out[self._old] = field[self._behind], field
+        return out
+
+
+@remembered
+def rays(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    lines: int,
+    samples: int,
+    through: Sequence[tuple[float, float]] = (),
+    marks: Sequence[float] = (),
+) -> Rays:
+    """Lines across all outlines and a margin round them, at even distances and some more where an outline asks for it.
+
+    Args:
+        outlines: Shapes with where their own axes lie on the site.
+        turn_deg: Direction of the lines, anticlockwise from east.
+        margin: How far the lines reach beyond the outlines on every side [m].
+        lines, samples: How many lines, and samples on each, at the least.
+        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two sides
+            too. Without any, samples between which all distances are straight are left out.
+        marks: Offsets of further lines [m].
+    """
+    axes = Placed(0.0, 0.0, turn_deg)
+    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
+    rings = [axes.to_own(placed.to_site(shape.coords)) for shape, placed in outlines]
+    sides = [side for ring in rings for side in (ring[:, 1].min(), ring[:, 1].max())] if through else []
+    sharp = [ring[_sharp(ring), 1] for ring in rings]
+    offsets = np.unique(
+        np.concatenate([_spread([ring[:, 1] for ring in rings], margin, lines), *sharp, own[:, 1], sides, marks])
+    )
+    stations = _stations(outlines, turn_deg, margin, samples, through)
+    found = _sampled(outlines, axes, stations, offsets, margin)
+    return found if through else _thinned(found)
+
+
+@remembered
+def rays_at(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    samples: int,
+    offsets: Sequence[float],
+    through: Sequence[tuple[float, float]] = (),
+) -> Rays:
+    """Further lines to those of ``rays``, with the same samples.
+
+    Args:
+        outlines, turn_deg, margin, samples, through: As for ``rays``.
+        offsets: Of each line [m].
+    """
+    if not offsets:
+        none = np.zeros(0)
+        return Rays(turn_deg, none, np.zeros(0, dtype=int), none, tuple(none for _ in outlines))
+    stations = _stations(outlines, turn_deg, margin, samples, through)
+    found = _sampled(outlines, Placed(0.0, 0.0, turn_deg), stations, np.array(offsets), margin)
+    return found if through else _thinned(found)
+
+
+@remembered
+def rays_between(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    samples: int,
+    gaps: Sequence[tuple[float, float]],
+    through: Sequence[tuple[float, float]] = (),
+) -> Rays:
+    """Lines at even distances in gaps between other lines, see ``rays_at``; each gap's are remembered by themselves."""
+    inner = [tuple(np.linspace(*gap, PARTS + 1)[1:-1].tolist()) for gap in gaps] or [()]
+    return stacked(tuple(rays_at(outlines, turn_deg, margin, samples, offsets, through) for offsets in inner))
+
+
+@remembered
+def stacked(parts: Sequence[Rays]) -> Rays:
+    """Lines of several records one behind the other, to be traced at once; ``turn_deg`` is that of the first."""
+    first = np.cumsum([0, *(len(part.offsets) for part in parts)])
+    return Rays(
+        parts[0].turn_deg,
+        np.concatenate([part.offsets for part in parts]),
+        np.concatenate([part.line + start for part, start in zip(parts, first, strict=False)]),
+        np.concatenate([part.station for part in parts]),
+        tuple(np.concatenate(fields) for fields in zip(*(part.inward for part in parts), strict=True)),
+    )
+
+
+@remembered
+def turns_of(shape: Shape, placed: Placed, turn_deg: float) -> tuple[Array, Array]:
+    """Where an outline turns back across lines or along them, and how far across lines those places move with it.
+
+    Args:
+        shape, placed: The outline, and where its own axes lie on the site.
+        turn_deg: Direction of the lines, anticlockwise from east.
+    Returns: offsets of the places, and the rate at which each changes when the outline is moved inward, shape (n,) each.
+    """
+    ring = Placed(0.0, 0.0, turn_deg).to_own(placed.to_site(shape.coords[:-1]))
+    ahead = np.roll(ring, -1, axis=0) - ring
+    ahead /= np.linalg.norm(ahead, axis=1)[:, None]
+    behind = np.roll(ahead, 1, axis=0)
+    places = np.flatnonzero((ahead * behind <= 0).any(axis=1))
+    if len(places) > MOST_TURNS:
+        corner = np.abs(ahead[places] - behind[places]).sum(axis=1)
+        places = places[np.argsort(-corner, kind="stable")][:MOST_TURNS]
+    # The outline runs anticlockwise, so that inward is to the left. A corner that points outward moves along its bisector,
+    # one that points inward becomes an arc: its nearest place to each side moves straight.
+    inward = [np.stack([-side[places, 1], side[places, 0]], axis=1) for side in (behind, ahead)]
+    middle = inward[0] + inward[1]
+    along = 2.0 * middle / np.maximum((middle**2).sum(axis=1), 0.1)[:, None]
+    outward = behind[places, 0] * ahead[places, 1] - behind[places, 1] * ahead[places, 0] > 0
+    rate = np.where(outward, along[:, 1], np.sign(middle[:, 1]))
+    return ring[places, 1], rate
+
+
+@remembered
+def _stations(
+    outlines: Sequence[tuple[Shape, Placed]],
+    turn_deg: float,
+    margin: float,
+    samples: int,
+    through: Sequence[tuple[float, float]],
+) -> Array:
+    """Stations of the samples on every line: the same for all lines of one direction [m]."""
+    axes = Placed(0.0, 0.0, turn_deg)
+    own = axes.to_own(np.array(through, dtype=float).reshape(-1, 2))
+    extents = [axes.to_own(placed.to_site(shape.coords))[:, 0] for shape, placed in outlines]
+    return np.unique(np.append(_spread(extents, margin, samples), own[:, 0]))
+
+
+def _thinned(lines: Rays) -> Rays:
+    """The same lines without samples between whose neighbours every distance is straight: to ``STRAIGHT``, outside all outlines to a fifth of it."""
+    line, station, fields = lines.line, lines.station, np.array(lines.inward)
+    for _ in range(THINNINGS):
+        inner = (line[2:] == line[:-2]) & (station[2:] > station[:-2])
+        part = (station[1:-1] - station[:-2]) / np.where(inner, station[2:] - station[:-2], 1.0)
+        off = np.abs(fields[:, 1:-1] - fields[:, :-2] - part * (fields[:, 2:] - fields[:, :-2])).max(axis=0)
+        # Inside an outline only the way along the surface depends on them, outside also where the sheet ends.
+        spare = inner & (off < np.where(fields[:, 1:-1].max(axis=0) > 0, STRAIGHT, STRAIGHT / 5))
+        # Of several in a row every other one goes.
+        place = np.arange(len(spare))
+        begin = np.maximum.accumulate(np.where(spare, -1, place))
+        spare &= (place - begin) % 2 == 1
+        kept = np.flatnonzero(~np.concatenate([[False], spare, [False]]))
+        line, station, fields = line[kept], station[kept], fields[:, kept]
+    return Rays(lines.turn_deg, lines.offsets, line, station, tuple(np.ascontiguousarray(field) for field in fields))
+
+
+def line_rays(
+    outlines: Sequence[tuple[Shape, Placed]], start: tuple[float, float], end: tuple[float, float], samples: int
+) -> Rays:
+    """One line from ``start`` to ``end`` (site, metres), station 0 at its start."""
+    across = np.array(end) - np.array(start)
+    placed = Placed(start[0], start[1], float(np.degrees(np.arctan2(across[1], across[0]))))
+    return _sampled(outlines, placed, np.linspace(0.0, float(np.hypot(*across)), samples), np.zeros(1), np.inf)
+
+
+def _spread(extents: Sequence[Array], margin: float, count: int) -> Array:
+    """Places over all extents and the margin at even distances; more over an extent that would get less than ``ACROSS``."""
+    ends = [(float(extent.min()), float(extent.max())) for extent in extents]
+    even = np.linspace(min(low for low, _ in ends) - margin, max(high for _, high in ends) + margin, count)
+    thin = [np.linspace(low, high, ACROSS) for low, high in ends if high - low < (ACROSS - 1) * (even[1] - even[0])]
+    return np.unique(np.concatenate([even, *thin]))
+
+
+def _sharp(ring: Array) -> Ints:
+    """Indexes of the sharpest corners of a closed line."""
+    sides = np.diff(ring, axis=0)
+    turned = np.degrees(
+        np.abs(
+            np.angle(np.exp(1j * np.diff(np.arctan2(sides[:, 1], sides[:, 0]), prepend=np.arctan2(*sides[-1, ::-1]))))
+        )
+    )
+    found = np.flatnonzero(turned > SHARP)
+    return found[np.argsort(-turned[found], kind="stable")][:CORNERS]
+
+
+def _sampled(
+    outlines: Sequence[tuple[Shape, Placed]], axes: Placed, stations: Array, offsets: Array, margin: float
+) -> Rays:
+    """Lines parallel to the x axis of ``axes``, at given stations and offsets, and samples at the kinks of distances.
+
+    Further than the margin outside an outline its distance does not matter, and is not exact.
+    """
+    far = margin + (float(np.diff(stations).max()) if len(stations) > 1 else 0.0)
+
+    def distances(along: Array, line: Ints) -> list[Array]:
+        site = axes.to_site(np.stack([along, offsets[line]], axis=1))
+        return [shape.inward(placed.to_own(site), far) for shape, placed in outlines]
+
+    k, n = len(offsets), len(stations)
+    station, line = np.tile(stations, k), np.repeat(np.arange(k), n)
+    fields = distances(station, line)
+    kinks = [_kinks(stations, field.reshape(k, n), -margin) for field in fields] if n > 3 else []
+    if kinks:
+        more_line, more = np.concatenate([row for row, _ in kinks]), np.concatenate([at for _, at in kinks])
+        fields = [np.concatenate(pair) for pair in zip(fields, distances(more, more_line), strict=True)]
+        station, line = np.concatenate([station, more]), np.concatenate([line, more_line])
+        order = np.lexsort((station, line))
+        station, line, fields = station[order], line[order], [field[order] for field in fields]
+    return Rays(axes.turn_deg, offsets, line, station, tuple(fields))
+
+
+def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:
+    """Line and station of each kink of a distance: where the straight lines through the cells before and after meet."""
+    rate = np.diff(field, axis=1) / np.diff(stations)
+    before, after = rate[:, :-2], rate[:, 2:]
+    bend = before - after
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at = (field[:, 2:-1] - after * stations[2:-1] - field[:, 1:-2] + before * stations[1:-2]) / bend
+    inside = (at > stations[1:-2] + SLIT) & (at < stations[2:-1] - SLIT)
+    row, cell = np.nonzero(
+        (np.abs(bend) * np.diff(stations)[1:-1] > BEND) & inside & (np.maximum(field[:, 1:-2], field[:, 2:-1]) > least)
+    )
+    return row, at[row, cell]
