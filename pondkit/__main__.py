@@ -12,9 +12,9 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing.say import say_problem
 from pondkit.project.files import load_mended, save, schema
 from pondkit.project.project import Project
-from pondkit.report import aims, table
-from pondkit.report.drawings import write_drawings
 from pondkit.study.evaluate import Results, evaluate
+
+# What a command prints or writes with is loaded by that command: `check` needs none of it.
 
 SYMBOLS = "²³°–×€"  # what figures are printed with
 
@@ -102,6 +102,8 @@ def _run(asked: argparse.Namespace) -> int:
     if asked.command == "takeoff":
         print(_takeoff(results, asked.format, system), end="")
     elif asked.command == "drawings":
+        from pondkit.report.drawings import write_drawings
+
         for written in write_drawings(results, asked.out, system):
             print(written)
     return 2 if results.problems else 0
@@ -109,6 +111,8 @@ def _run(asked: argparse.Namespace) -> int:
 
 def _aims(project: Project, asked: argparse.Namespace, system: System) -> int:
     """Run ``aim`` or ``drives``; why a target is not reached goes to stderr."""
+    from pondkit.report import aims
+
     at = aims.option_at(project, asked.option)
     if asked.command == "drives":
         print(aims.drives_text(project, at, asked.figure, asked.of, asked.by, system))
@@ -165,6 +169,8 @@ def _no_symbol(symbol: str, encoding: str) -> str:
 
 
 def _takeoff(results: Results, form: str, system: System) -> str:
+    from pondkit.report import table
+
     if form == "csv":
         return table.takeoff_csv(results, system)
     written = [row for option in results.options for row in table.rows(option, system)]

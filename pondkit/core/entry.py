@@ -125,7 +125,7 @@ def _read(relation: Callable[..., float]) -> _Relation:
     doc = inspect.getdoc(relation) or ""
     body = ast.parse(textwrap.dedent(inspect.getsource(relation))).body[0]
     assert isinstance(body, ast.FunctionDef)
-    last = [node for node in body.body if not isinstance(node, ast.Expr)]
+    last = [node for node in body.body if not isinstance(node, ast.Expr | ast.ImportFrom)]
     single = len(last) == 1 and isinstance(last[0], ast.Return) and last[0].value is not None
     working = _paragraph(doc, "Working")
     formula = ast.unparse(last[0].value) if single and not working else ""  # type: ignore[attr-defined]

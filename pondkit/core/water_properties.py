@@ -3,12 +3,16 @@
 from dataclasses import dataclass
 from functools import cache
 from math import exp, log
-
-from scipy.interpolate import PchipInterpolator
+from typing import TYPE_CHECKING
 
 from pondkit.core.tables import table
 
+<<<<<<< HEAD
 CLOSE = 1e-6  # °C: a bound typed in °F may differ from one in °C by rounding
+=======
+if TYPE_CHECKING:
+    from scipy.interpolate import PchipInterpolator
+>>>>>>> 5f3c864 (Load scipy, fluids and the papers when they are asked for, so that a check starts sooner)
 
 
 @dataclass(frozen=True)
@@ -20,7 +24,9 @@ class Fluid:
 
 
 @cache
-def _curves() -> tuple[PchipInterpolator, PchipInterpolator]:
+def _curves() -> "tuple[PchipInterpolator, PchipInterpolator]":
+    from scipy.interpolate import PchipInterpolator
+
     rows = table("core/water")
     at = [float(row["temperature_c"]) for row in rows]
     return (
@@ -51,7 +57,9 @@ def fluid(temperature: float) -> Fluid:
 
 
 @cache
-def _vapour() -> PchipInterpolator:
+def _vapour() -> "PchipInterpolator":
+    from scipy.interpolate import PchipInterpolator
+
     rows = table("core/water")
     return PchipInterpolator(
         [float(row["temperature_c"]) for row in rows], [log(float(row["vapour_pressure_kpa"]) * 1000) for row in rows]

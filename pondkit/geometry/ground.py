@@ -8,7 +8,6 @@ from functools import cached_property
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from pondkit.geometry.bowl import Bowl, Part
 from pondkit.geometry.outline import Array, Placed, Shape
@@ -127,9 +126,12 @@ def band(
 
     if slope * batter >= 1:
         raise TooSteep(math.inf)
-    h0 = _root(lambda h: lowest - slope * out(h) - h, lowest - slope * out(lowest), lowest)
-    straight = max([highest, *(level - z for _, z in upper.corners[:1])])  # from here up the bank has one batter
-    h1 = _root(over, highest, straight + max(over(straight), 0.0) / (1 - slope * batter))
+    if slope == 0:  # level ground meets the dig at its own level all round
+        h0, h1 = lowest, highest
+    else:
+        h0 = _root(lambda h: lowest - slope * out(h) - h, lowest - slope * out(lowest), lowest)
+        straight = max([highest, *(level - z for _, z in upper.corners[:1])])  # from here up the bank has one batter
+        h1 = _root(over, highest, straight + max(over(straight), 0.0) / (1 - slope * batter))
     if out(h1) > FAR_BANK:
         raise TooSteep(out(h1))
     dig = _Dig(Bowl(Part(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, ground)
@@ -146,6 +148,8 @@ def band(
 
 def _root(falling: Callable[[float], float], low: float, high: float) -> float:
     """Where a function that falls by at least as much as its argument grows is 0, between two arguments on either side."""
+    from scipy.optimize import brentq
+
     return float(brentq(falling, low - 1e-9, high + 1e-9))
 
 
@@ -219,6 +223,8 @@ def shared_cut(digs: tuple[Dug, ...], ground: Plane) -> float:
         digs: Those that meet another.
         ground: In site axes.
     """
+    from scipy.optimize import brentq
+
     thin = [shapely.transform(shape.polygon.simplify(THIN), placed.to_site) for shape, placed, *_ in digs]
     high = max(
         float(ground.at(placed.to_site(shape.coords)).max()) + ground.slope * reach

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 from shapely.geometry import Polygon
 
 Array = NDArray[np.float64]
@@ -20,6 +19,8 @@ class Edge:
     """
 
     def __init__(self, polygon: Polygon) -> None:
+        from scipy.spatial import cKDTree
+
         ring = polygon.exterior
         self._polygon = polygon
         self._fine = np.asarray(ring.segmentize(ring.length / FINE).coords[:-1], dtype=float)

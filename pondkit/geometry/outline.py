@@ -11,8 +11,6 @@ from functools import cached_property
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
-from scipy.optimize import minimize
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
@@ -178,6 +176,8 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
     Halving finds it to 1 %; nearer to the end an offset can take seconds (as can the library's largest inscribed circle
     where many are equally large), so that the last steps move a point away from the outline instead.
     """
+    from scipy.optimize import minimize
+
     low, high, last = 0.0, math.sqrt(polygon.area / math.pi), polygon
     offsets = OffsetRegions(polygon.simplify(1e-3 * high), 2, 1e-3)
     while high - low > 0.01 * high:
@@ -278,6 +278,8 @@ def _rectangle(length: float, width: float, radius: float) -> Array:
 
 
 def _through(points: Array, smooth: bool) -> Array:
+    from scipy.interpolate import CubicSpline
+
     if len(points) < 3:
         raise NoOutline(words(f"the outline has {len(points)} points"), words("three or more"), words("add points"))
     steps = np.linalg.norm(np.diff(points, axis=0, append=points[:1]), axis=1)

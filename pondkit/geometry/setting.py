@@ -7,7 +7,6 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from scipy.optimize.elementwise import find_root
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
@@ -64,6 +63,8 @@ def dig_edge(
         reach: Distance outward within which the dig meets the ground [m].
         ground: In site axes.
     """
+    from scipy.optimize.elementwise import find_root
+
     ways = _ways_out(shape.polygon)
 
     def over(distance: Array, x: Array, y: Array, east: Array, north: Array) -> Array:

@@ -3,16 +3,19 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.spatial import Delaunay, cKDTree
 from shapely.geometry import Polygon
 
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.outline import Array
+
+if TYPE_CHECKING:
+    from scipy.spatial import Delaunay
 
 SAME_PLACE = 2e-3  # m: points nearer than this are one place
 SAME_LEVEL = 1e-6  # m
@@ -45,7 +48,9 @@ class Mesh:
         return np.asarray(self.places.mean(axis=0))
 
     @cached_property
-    def _net(self) -> Delaunay:
+    def _net(self) -> "Delaunay":
+        from scipy.spatial import Delaunay
+
         return Delaunay(self.places - self._middle)  # near the origin: fewer digits are lost
 
     @cached_property
@@ -152,6 +157,8 @@ def mesh_of(places: Array, levels: Array, rows: Sequence[int]) -> Mesh:
 
 def _again(places: Array, levels: Array, rows: Sequence[int]) -> list[int]:
     """Points that stand where an earlier one does, at its level; another level there is no survey."""
+    from scipy.spatial import cKDTree
+
     found = []
     for first, second in sorted(cKDTree(places).query_pairs(SAME_PLACE)) if len(places) else []:
         if abs(levels[first] - levels[second]) > SAME_LEVEL:

@@ -3,8 +3,6 @@
 import base64
 import io
 
-from PIL import Image
-
 from pondkit.project.picture import Picture
 
 HEAD = 80_000  # letters in which a JPEG says its size
@@ -12,6 +10,8 @@ HEAD = 80_000  # letters in which a JPEG says its size
 
 def aspect(picture: Picture) -> float:
     """Its height over its width; 0 where the file holds something else than a picture."""
+    from PIL import Image
+
     try:
         head = base64.b64decode(picture.data[:HEAD])
         with Image.open(io.BytesIO(head), formats=["JPEG"]) as image:

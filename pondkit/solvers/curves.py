@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from pondkit.core.constants import GRAVITY
 from pondkit.solvers.friction import Conduit, rising_root
@@ -49,6 +48,8 @@ def curve_through(flows: tuple[float, ...], heads: tuple[float, ...]) -> Curve:
 
     Source: monotone cubic interpolation (SIAM J. Numer. Anal. 17, 1980, 238), by the scipy library
     """
+    from scipy.interpolate import PchipInterpolator
+
     at = np.array(flows)
     slopes = [float(v) for v in PchipInterpolator(at, np.array(heads)).derivative()(at)]
     # An end may come out level: it then falls on as steeply as the chord beside it, so that each head has one flow.

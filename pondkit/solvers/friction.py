@@ -5,8 +5,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from fluids.friction import Clamond
-
 from pondkit.core.constants import GRAVITY
 
 LAMINAR, TURBULENT = 2000.0, 4000.0  # Reynolds numbers between which the flow is one or the other
@@ -119,6 +117,8 @@ def friction(reynolds: float, relative_roughness: float) -> tuple[float, float]:
 
     Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re (Hagen-Poiseuille)
     """
+    from fluids.friction import Clamond
+
     if reynolds < LAMINAR:
         return 64 / reynolds, -1.0
     if reynolds < TURBULENT:

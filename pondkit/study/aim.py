@@ -7,7 +7,6 @@ from itertools import pairwise
 from typing import Any, Literal
 
 import numpy as np
-from scipy.optimize import brentq
 
 from pondkit.core.entry import Entry
 from pondkit.core.part import Part, ask_of, get, kind_in, walk
@@ -242,6 +241,8 @@ class _Lost(Exception):
 
 
 def _root(figure: Callable[[float], Entry | None], target: float, low: float, high: float) -> float:
+    from scipy.optimize import brentq
+
     def miss(value: float) -> float:
         entry = figure(value)
         if entry is None:

@@ -13,8 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import LinearConstraint, linprog, milp
-from scipy.sparse import csc_matrix
 
 from pondkit.solvers.cutting_stock.bounds import fewest
 from pondkit.solvers.cutting_stock.fills import CELLS as FILL_CELLS
@@ -195,6 +193,9 @@ def _priced(
     Each round asks for the patterns worth most at the prices of the pieces. With prices at which no pattern is worth more
     than p, the pieces together need at least their worth over p (Farley's bound).
     """
+    from scipy.optimize import linprog
+    from scipy.sparse import csc_matrix
+
     patterns, (least, most) = list(start), between
     met = set(patterns)
     used, prices = np.zeros(len(patterns)), np.zeros(count)
@@ -249,6 +250,9 @@ def _worth_most(cells: Array, wanted: Array, prices: Array) -> tuple[float, Patt
 
 def _whole(patterns: list[Pattern], wanted: Array) -> list[Pattern]:
     """Patterns, each as often as it is cut, that give all pieces with the fewest lengths; empty where none was found."""
+    from scipy.optimize import LinearConstraint, milp
+    from scipy.sparse import csc_matrix
+
     table = csc_matrix(np.array(patterns, dtype=float).T)
     solved = milp(
         np.ones(len(patterns)),

@@ -3,8 +3,6 @@
 import math
 from statistics import stdev
 
-from scipy.special import stdtrit
-
 from pondkit.core.units import Area, Length, Volume
 
 
@@ -23,6 +21,8 @@ def dug_mean_within(differences: tuple[Length, ...], tolerance: Length) -> Lengt
     or the tolerance of floors where that is more, over the square root of their number
     Source: confidence interval of a mean, Student's distribution; that the drawing counts as one level: common practice, no source
     """
+    from scipy.special import stdtrit
+
     every = (*differences, 0.0)
     spread = max(stdev(every), tolerance)
     return float(stdtrit(len(every) - 1, 0.9)) * spread / math.sqrt(len(every))

@@ -1,7 +1,5 @@
 """Relations of the soil: bank is as it lies, loose as it is carried, compacted as it is built in."""
 
-from scipy.optimize import brentq
-
 from pondkit.core.entry import rounded_up
 from pondkit.core.units import Area, Count, Density, Length, Mass, Ratio, Time, Volume
 from pondkit.geometry.mound import Heap
@@ -79,6 +77,8 @@ def berm_height(
     end slope x height³ is the volume and the body's together
     Source: geometry, the berm's volume solved for its height
     """
+    from scipy.optimize import brentq
+
     held = berm + body
     if held <= 0:
         return 0.0
@@ -133,6 +133,8 @@ def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
     body in it, is the volume
     Source: geometry, the berm's volume solved for its top
     """
+    from scipy.optimize import brentq
+
     if berm + body <= 0:
         return heap.lowest
     return float(brentq(lambda top: heap.volume(top) - body - berm, heap.lowest, heap.most, xtol=1e-12))

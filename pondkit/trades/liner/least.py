@@ -4,7 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import minimize_scalar
 
 COARSE = 5.0  # degrees between the turns tried first
 
@@ -25,6 +24,8 @@ def least_area_turn(area_at: Callable[[float], float]) -> Turn:
     Args:
         area_at: Net area [m²] at a turn [degrees]; repeats after 90 degrees but for which side is called the length.
     """
+    from scipy.optimize import minimize_scalar
+
     tries = np.arange(0.0, 90.0, COARSE)
     areas = np.array([area_at(float(turn)) for turn in tries])
     best = Turn(float(tries[areas.argmin()]), float(areas.min()))

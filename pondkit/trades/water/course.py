@@ -4,8 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 
-from scipy.optimize import brentq
-
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.tables import rows_by_name
@@ -201,6 +199,8 @@ def running(course: Course, inflow: Mapping[str, float]) -> Running:
 
 def _level(lips: Sequence[Lip], flow: float) -> float:
     """Level at which the crests of a pool together pass a flow [m]."""
+    from scipy.optimize import brentq
+
     lowest = min(lip.level for lip in lips)
     if len(lips) == 1:
         one = lips[0]
