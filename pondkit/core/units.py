@@ -10,6 +10,7 @@ import itertools
 import math
 import re
 from functools import cache
+from importlib.resources import files
 from typing import Any, Literal, Self
 
 import pint
@@ -45,7 +46,8 @@ WORDS: dict[str, tuple[str, str]] = {
 _GALLON = ("gal", "gallon", "gallons")
 _TON = ("ton", "tons")
 MOST_TEXT = 60  # characters of a quantity: longer is none
-_REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
+_DEFINITIONS = files("pondkit").joinpath("core/units.txt").read_text(encoding="utf-8").splitlines()
+_REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(_DEFINITIONS, cache_folder=None)
 
 
 class UnitError(ValueError):

@@ -3,6 +3,7 @@
 import math
 import pickle
 
+import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -25,6 +26,7 @@ from pondkit.core.units import (
     PRICE_VOLUME,
     RATIO,
     SYSTEMS,
+    TEMPERATURE,
     VOLUME,
     Entered,
     Kind,
@@ -341,3 +343,31 @@ def test_every_word_for_a_unit_has_a_factor_of_some_kind(word: str) -> None:
 )
 def test_the_unit_at_the_end_of_a_text(text: str, unit: str) -> None:
     assert unit_in(text) == unit
+
+
+def test_every_unit_comes_to_what_pint_s_own_list_gives() -> None:
+    """The definitions of units.txt against pint's whole list, to the last digit."""
+    whole = pint.UnitRegistry(cache_folder=None)
+    checked = 0
+    for kind in QUANTITIES:
+        if kind is TEMPERATURE or "1" in kind.si.split("/")[0]:
+            continue
+        for word, (name, _) in units.WORDS.items():
+            try:
+                own = factor(word, kind)
+            except UnitError:
+                continue
+            assert own == whole.Quantity(1.0, name).to(kind.si).magnitude, word
+            checked += 1
+    for unit in {unit for kind in QUANTITIES for steps in kind.ladder.values() for _, unit in steps}:
+        for kind in QUANTITIES:
+            if any(unit == each for steps in kind.ladder.values() for _, each in steps) and kind is not TEMPERATURE:
+                expression = units._expression(unit, "us")
+                assert factor(unit, kind) == whole.Quantity(1.0, expression).to(kind.si).magnitude, unit
+                checked += 1
+    for word in ("°F", "°C"):
+        step = whole.Quantity(1.0, units.WORDS[word.lower()][0].replace("degree_", "delta_degree_"))
+        assert factor(word, TEMPERATURE) == step.to("delta_degC").magnitude
+        zero = whole.Quantity(0.0, whole.Unit("degC")).to(units.WORDS[word.lower()][0]).magnitude
+        assert units.shift(word, TEMPERATURE) == -round(float(zero), 6) * factor(word, TEMPERATURE)
+    assert checked > 100
