@@ -2,8 +2,6 @@
 
 import math
 
-from scipy.optimize import brentq
-
 from pondkit.core.units import Area, ArealRate, Concentration, Flow, MassRate, Ratio, Temperature, Time, Volume
 
 MG_A_DAY = 1e-6 / 86400  # kg/s in one milligram a day
@@ -90,6 +88,8 @@ def ammonia_carried(
     media take by the rates printed, as over about 1 mg/L a higher level brings no more
     Source: as the pond's level, turned round; no further gain over about 1 mg/L: Ebeling and Wheaton 2006
     """
+    from scipy.optimize import brentq
+
     wanted = free_limit / free_share
     fast = pace(temperature, per_degree)
     most = MOST_RATE * MG_A_DAY * media_surface * fast * (1 - 1e-9)

@@ -4,8 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from scipy.optimize import brentq
-
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, holds, input_entry, with_cautions
@@ -58,6 +56,7 @@ def channel_depth(flow: Flow, bed_width: Length, side_batter: Ratio, channel_slo
     (bed width + side batter × depth), wetted perimeter = bed width + 2 depth √(1 + side batter²)
     Source: Manning's formula (Chow 1959, Open-Channel Hydraulics)
     """
+    from scipy.optimize import brentq
 
     def over(depth: float) -> float:
         full = wet(depth, bed_width, side_batter)

@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from fluids.filters import square_edge_screen
-
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, entry, with_cautions
@@ -87,6 +85,8 @@ def screen_k(open_share: float) -> float:
 
     Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids library
     """
+    from fluids.filters import square_edge_screen
+
     return float(square_edge_screen(open_share))
 
 

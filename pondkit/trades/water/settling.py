@@ -2,9 +2,6 @@
 
 import math
 
-from fluids.drag import v_terminal
-from scipy.optimize import brentq
-
 from pondkit.core.units import (
     Area,
     Density,
@@ -35,6 +32,8 @@ def sinking(diameter: float, solids: float, water: float, viscosity: float) -> f
 
     Source: drag on a sphere at any Reynolds number, by the fluids library; Stokes' law where it is slow
     """
+    from fluids.drag import v_terminal
+
     return float(v_terminal(D=diameter, rhop=solids, rho=water, mu=viscosity * water))
 
 
@@ -47,6 +46,8 @@ def smallest_kept(
     of the chamber that works
     Source: fluids library, terminal velocity (laws of drag differ by about 3 %)
     """
+    from scipy.optimize import brentq
+
     rate = overflow_rate / working_share
 
     def over(log_diameter: float) -> float:
