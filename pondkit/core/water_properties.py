@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 from pondkit.core.tables import table
 
-<<<<<<< HEAD
-CLOSE = 1e-6  # °C: a bound typed in °F may differ from one in °C by rounding
-=======
 if TYPE_CHECKING:
     from scipy.interpolate import PchipInterpolator
->>>>>>> 5f3c864 (Load scipy, fluids and the papers when they are asked for, so that a check starts sooner)
+
+CLOSE = 1e-6  # °C: a bound typed in °F may differ from one in °C by rounding
 
 
 @dataclass(frozen=True)
