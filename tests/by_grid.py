@@ -24,7 +24,8 @@ from pondkit.geometry.trench import Cut, Trenches
 from pondkit.geometry.uneven import Terrain
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.pools.inputs.pool import Pool, Tier
-from pondkit.trades.pools.surfaces import Hole, Surfaces, surfaces
+from pondkit.trades.pools.results import Surfaces
+from pondkit.trades.pools.surfaces import PitOutline, lay_out
 
 Array = NDArray[np.float64]
 Owner = tuple[int, int]
@@ -134,8 +135,8 @@ def surfaces_of(pool: Pool, seat: tuple[float, float] | None = None, normal: flo
     holes = []
     for pit in pool.pits:
         inner, placed = shape_of(pit.outline), Placed(pit.at[0], pit.at[1], pit.turn_deg)
-        holes.append(Hole(inner, placed, inside(inner, placed, shape)))
-    return surfaces(pool, 0, shape, tuple(holes), seat, normal)
+        holes.append(PitOutline(inner, placed, inside(inner, placed, shape)))
+    return lay_out(pool, 0, shape, tuple(holes), seat, normal)
 
 
 def project_of(*pools: Pool, ground: dict[str, object] | None = None, **option: object) -> Project:

@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.nearest import Array as Array
@@ -135,6 +137,18 @@ def shape_of(outline: Outline) -> Shape:
         )
     middle = (0.0, 0.0) if isinstance(outline, (Circle, Ellipse, Rectangle)) else None
     return shape_from(polygon, _kinks(outline), middle)
+
+
+@remembered
+def entered_shape(outline: Outline, path: Path) -> Shape:
+    """The shape of an outline that stands at ``path`` in the option.
+
+    Raises: Trouble where the outline crosses itself or has no area.
+    """
+    try:
+        return shape_of(outline)
+    except NoOutline as fault:
+        raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
 
 
 def _kinks(outline: Outline) -> tuple[float, ...]:

@@ -25,8 +25,8 @@ from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.cost.inputs.rates import PriceLine, Rates
 from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Reading
 from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.trades.ground.compute import plane_of
 from pondkit.trades.ground.inputs import LevelBook, PlaneGround, PointsGround
-from pondkit.trades.ground.work import plane_of
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
 from pondkit.trades.liner.inputs import Burrow, Liner, Lining
 from pondkit.trades.liner.solve import least_liner_turn

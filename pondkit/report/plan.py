@@ -28,7 +28,7 @@ from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces
 from pondkit.trades.earthwork.pictures.holes import hole_labels, hole_points, hole_traces, said_of_holes
 from pondkit.trades.lifting import pictures as lifting
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 
 ROOM = 0.06  # share of the picture's width left free round the pond
 LEVEL_EDGE = "rgba(255,255,255,0.8)"

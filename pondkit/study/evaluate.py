@@ -26,14 +26,16 @@ from pondkit.trades.earthwork.haul_stone import HaulResult
 from pondkit.trades.earthwork.holes import Standing, Stood
 from pondkit.trades.earthwork.trenches import TrenchesResult
 from pondkit.trades.earthwork.work import EarthResult
-from pondkit.trades.ground.work import LandResult
-from pondkit.trades.ground.work import work_out as land_work_out
+from pondkit.trades.ground import compute as ground_trade
+from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import lifts
 from pondkit.trades.lifting.lifts import Around
 from pondkit.trades.lifting.work import LiftingResult
 from pondkit.trades.liner import between
 from pondkit.trades.liner.work import LiningResult
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools import compute as pools_trade
+from pondkit.trades.pools.compute import SiteConditions
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import heavy
 from pondkit.trades.stone.heavy import HeavyResult
 from pondkit.trades.stone.slinging import SlingsResult
@@ -83,7 +85,7 @@ class OptionResult:
     @node
     def land(self) -> LandResult:
         """The ground as it is."""
-        return land_work_out(self.site.ground)
+        return ground_trade.compute(self.site.ground)
 
     @property
     def ground(self) -> Terrain | None:
@@ -92,13 +94,14 @@ class OptionResult:
 
     @node
     def _pools(self) -> tuple[Pools, tuple[Problem, ...]]:
-        option, thickness = self.option, totals.laid_thickness(self.option)
+        option, site, thickness = self.option, self.site, totals.laid_thickness(self.option)
+        conditions = SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
         edging = option.stone.edging if option.stone else ()
         pools: list[PoolResult] = []
         problems: list[Problem] = []
         for index, pool in enumerate(option.pools):
             try:
-                pools.append(steps.pool_of(pool, index, seat(edging, pool), thickness, self.ground, self.site))
+                pools.append(pools_trade.compute(pool, index, seat(edging, pool), thickness, conditions))
             except Trouble as trouble:
                 problems += trouble.problems
         return tuple(pools), tuple(problems)
@@ -128,7 +131,7 @@ class OptionResult:
 
     @node
     def _gaps(self) -> list[tuple[int, int, Gap]]:
-        return steps.gaps_of(self.pools)
+        return pools_trade.gaps(self.pools)
 
     @node
     def _overlaps(self) -> tuple[Problem, ...]:

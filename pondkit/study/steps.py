@@ -1,20 +1,17 @@
 """How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
 
-from pondkit.geometry.apart import Gap, close_pairs, gap, inside, outside
 from pondkit.geometry.beside import highest_along
 from pondkit.geometry.cover import cover
-from pondkit.geometry.outline import Placed
 from pondkit.geometry.round import ring_round
 from pondkit.geometry.sheet import rims_of, sheets
 from pondkit.geometry.standing import depths_at
 from pondkit.geometry.strip import strip
 from pondkit.geometry.thread import threads
 from pondkit.geometry.uneven import Terrain
-from pondkit.project.project import Option, Site
+from pondkit.project.project import Option
 from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
 from pondkit.trades.animals.work import work_out as animals_work_out
-from pondkit.trades.clearances import daylight
 from pondkit.trades.earthwork import haul_stone as hauling
 from pondkit.trades.earthwork import heaping
 from pondkit.trades.earthwork.haul_stone import HaulResult
@@ -30,11 +27,7 @@ from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.under import Under, make_under
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.liner.work import work_out as lining_work_out
-from pondkit.trades.pools.inputs.pool import Pool
-from pondkit.trades.pools.surfaces import Hole
-from pondkit.trades.pools.surfaces import surfaces as basin_surfaces
-from pondkit.trades.pools.work import PoolResult
-from pondkit.trades.pools.work import work_out as basin_work_out
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.heavy import HeavyResult
 from pondkit.trades.stone.rows import fits, inward
 from pondkit.trades.stone.standing import water as stone_water
@@ -246,35 +239,3 @@ def haul_of(
         ("bedding", weighty.bedding),
     )
     return hauling.work_out(option, stones, weighty.lifting, laid, weighty.wall_stone, gravel, whole)
-
-
-def pool_of(
-    pool: Pool,
-    index: int,
-    seat: tuple[float, float] | None,
-    thickness: float,
-    ground: Terrain | None,
-    site: Site,
-) -> PoolResult:
-    """One pool in its ground.
-
-    Raises: Trouble where the pool cannot be worked out.
-    """
-    shape = between.outline_of(pool.outline, ("pools", index, "outline"))
-    pits = []
-    for number, pit in enumerate(pool.pits):
-        pit_shape = between.outline_of(pit.outline, ("pools", index, "pits", number, "outline"))
-        placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
-        pits.append(Hole(pit_shape, placed, inside(pit_shape, placed, shape)))
-    surfaces = basin_surfaces(pool, index, shape, tuple(pits), seat, thickness)
-    dig = surfaces.dig
-    near = daylight.near_ground(dig, ground, index) if ground else None
-    rim = outside(shape, dig.placed, surfaces.liner.rim)
-    return basin_work_out(pool, index, surfaces, near, rim, ground, site.depth_limit, site.soil, site.groundwater)
-
-
-def gaps_of(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
-    """How pools that may meet, or whose digs may, lie to each other."""
-    outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
-    pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
-    return [(i, j, gap(*outlines[i], *outlines[j])) for i, j in pairs]

@@ -14,7 +14,7 @@ from pondkit.geometry.ground import Dug
 from pondkit.project.project import Option
 from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
 from pondkit.trades.earthwork.trenches import TrenchesResult
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
 

@@ -114,7 +114,7 @@ def test_one_moved_tier_works_out_one_pool(count: int) -> None:
     before = asked(project, memory).options[0]
     memory.worked.clear()
     after = asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory).options[0]
-    assert memory.worked.count("surfaces") == 1
+    assert memory.worked.count("lay_out") == 1
     assert sum(a is not b for a, b in zip(before.pools, after.pools, strict=True)) == 1
 
 

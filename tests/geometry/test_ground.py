@@ -11,7 +11,7 @@ from shapely.geometry import MultiPolygon, Point, Polygon, box
 from pondkit.geometry.ground import Plane, TooSteep, band, shared_cut
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.uneven import length_above
-from pondkit.trades.ground.work import work_out
+from pondkit.trades.ground.compute import compute
 from pondkit.trades.pools.inputs.pool import Pool
 from tests.by_grid import cut_and_fill, option_of, pit_of, pool_of, project_of, surfaces_of
 
@@ -29,7 +29,7 @@ def plane(height: float, fall: float, toward: float) -> dict[str, Any]:
 
 
 def ground_of(ground: dict[str, Any]) -> Plane:
-    made = work_out(project_of(pool_of(CIRCLE, TIERS), ground=ground).site.ground).terrain
+    made = compute(project_of(pool_of(CIRCLE, TIERS), ground=ground).site.ground).terrain
     assert isinstance(made, Plane)
     return made
 

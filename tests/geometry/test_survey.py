@@ -10,7 +10,7 @@ from scipy.interpolate import LinearNDInterpolator
 
 from pondkit.geometry.survey import Mesh, mesh_of
 from pondkit.geometry.uneven import length_above
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import Array, cut_and_fill, option_of, pool_of
 
 ELLIPSE = {"shape": "ellipse", "length": 8, "width": 5}

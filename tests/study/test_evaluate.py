@@ -46,8 +46,8 @@ def test_one_changed_tier_works_out_one_pool_and_nothing_else(count: int) -> Non
     asked(put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "31 in"), memory)
     assert sorted(memory.worked) == [
         "OptionResult",
-        "surfaces",
-        "work_out",
+        "lay_out",
+        "pool_figures",
         "work_out",
     ]  # the pool, and the option's totals
 
@@ -57,8 +57,8 @@ def test_a_moved_pool_keeps_its_outline() -> None:
     asked(project, memory)
     memory.worked.clear()
     asked(put(project, ("options", 0, "pools", 0, "at"), ["0 ft", "-2 ft"]), memory)
-    assert "outline_of" not in memory.worked
-    assert memory.worked.count("surfaces") == 1
+    assert "entered_shape" not in memory.worked
+    assert memory.worked.count("lay_out") == 1
 
 
 def test_an_option_that_stays_is_not_worked_out_again() -> None:
@@ -75,7 +75,7 @@ def test_failures_are_remembered() -> None:
     first = asked(project_of(bad), memory).options[0]
     memory.worked.clear()
     again = asked(project_of(bad, note="another note"), memory).options[0]
-    assert "outline_of" not in memory.worked
+    assert "entered_shape" not in memory.worked
     assert again.problems == first.problems
 
 

@@ -14,7 +14,7 @@ from pondkit.geometry.trench import Cut, cut_footprint
 from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import keeping as rel
 from pondkit.trades.earthwork.holes import Standing
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
 

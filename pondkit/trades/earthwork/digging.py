@@ -44,7 +44,7 @@ from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import TRENCH
 from pondkit.trades.liner.ending import edge_of as lining_edge_of
 from pondkit.trades.liner.work import LiningResult
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.boxes import boxes
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.laying import Laying

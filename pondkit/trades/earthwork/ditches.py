@@ -32,7 +32,7 @@ from pondkit.trades.earthwork.cautions import (
 from pondkit.trades.earthwork.levels import Level
 from pondkit.trades.liner import between
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 
 SAME = 1e-6  # m: a bed that falls by this little less than nothing is level
 

@@ -13,7 +13,7 @@ from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.trades.earthwork import holes
 from pondkit.trades.earthwork.cautions import BODY_IN_POOL
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.afloat import Afloat, AfloatResult, afloat
 from pondkit.trades.water.inputs.water import Filter
 from pondkit.trades.water.lines import within

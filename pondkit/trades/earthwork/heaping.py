@@ -9,7 +9,7 @@ from pondkit.core.units import LENGTH, RATIO
 from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import dig_footprint
 from pondkit.geometry.mound import CELLS, Bank, Heap, Mound, drawn_bank, heap, mound, outer_banks
-from pondkit.geometry.outline import Placed
+from pondkit.geometry.outline import Placed, entered_shape
 from pondkit.geometry.trench import Trenches
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
@@ -17,7 +17,7 @@ from pondkit.trades.earthwork.berms import Banks, BermDrawn, make_banks, make_be
 from pondkit.trades.earthwork.holes import Stood
 from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import reach_of
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 
 RUNG = 0.5  # m: tops for which a heap is looked at stand so far over the ground, or twice, four times as far
 RUNGS = 8
@@ -41,7 +41,7 @@ def berm_of(
     if berm is None or berm.outline is None or ground is None:
         return None
     try:
-        shape = between.outline_of(berm.outline, ("earth", "berm", "outline"))
+        shape = entered_shape(berm.outline, ("earth", "berm", "outline"))
         bodies = tuple(one for one in stood.standing if not one.wall)
         placed = Placed(float(berm.at[0]), float(berm.at[1]), float(berm.turn_deg))
         made = mound(shape, placed, float(berm.side_slope), tuple(one.body.foot for one in bodies))

@@ -29,7 +29,7 @@ from pondkit.trades.earthwork.cautions import (
 from pondkit.trades.earthwork.ditches import Links
 from pondkit.trades.earthwork.trenches import Bed, Stands, TrenchesResult
 from pondkit.trades.earthwork.trenches import trenches as earth_trenches
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.boxes import Box, boxes
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.laying import Laying

@@ -1,45 +1,14 @@
 """A level book worked out: levels by heights of instrument, rises and falls by the readings alone."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.trades.ground.inputs import LevelBook, Sight
+from pondkit.trades.ground.results import Book, Reduced
 
 HERE = ("site", "ground", "rows")
-
-
-@dataclass(frozen=True)
-class Reduced:
-    """One row worked out: index of the row, height of instrument it was read from [m], level as read and level used [m]."""
-
-    row: int
-    instrument: float
-    read: float
-    level: float
-
-
-@dataclass(frozen=True)
-class Book:
-    """A level book worked out.
-
-    Attributes:
-        rows: Row by row.
-        rises, falls: From each reading to the next of the same stand of the instrument [m], none negative.
-        stands: How often the instrument was set up.
-    """
-
-    rows: tuple[Reduced, ...]
-    rises: tuple[float, ...]
-    falls: tuple[float, ...]
-    stands: int
-
-    @property
-    def last(self) -> float:
-        """Level of the last place as read [m]."""
-        return self.rows[-1].read
 
 
 def faults(book: LevelBook) -> Iterator[Problem]:

@@ -21,7 +21,7 @@ from pondkit.trades.lifting.work import stood as lifting_stood
 from pondkit.trades.lifting.work import work_out as lifting_work_out
 from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import reach_of
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import heavy
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.walls.inputs import Walls

@@ -2,14 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Trouble, no_such
+from pondkit.core.result import Path, Problem, no_such
 from pondkit.geometry.band import Band, bands
-from pondkit.geometry.outline import NoOutline, Shape, shape_of
 from pondkit.geometry.path import Laid
 from pondkit.project.project import Option
 from pondkit.trades.animals.work import Mouth, Passages, Water
@@ -20,7 +18,7 @@ from pondkit.trades.liner.strips import Channel, Fall
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pool
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
@@ -169,18 +167,6 @@ def passages_of(pipes: TunnelsResult) -> Passages:
         exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
         dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
     )
-
-
-@remembered
-def outline_of(outline: Any, path: Path) -> Shape:
-    """An outline as a shape; ``path`` is its place in the option.
-
-    Raises: Trouble where it is none.
-    """
-    try:
-        return shape_of(outline)
-    except NoOutline as fault:
-        raise Trouble(Problem((*path, *fault.field), fault.given, fault.allowed, fault.mend)) from None
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,30 +8,13 @@ import numpy as np
 from pondkit.core.entry import Entry, entry
 from pondkit.core.sentence import Words
 from pondkit.core.tables import SEEPING, Row, gathered, soil_row
-from pondkit.core.units import LENGTH, RATIO, Length, Ratio, read
+from pondkit.core.units import LENGTH, RATIO, read
 from pondkit.geometry.bowl import Bowl
 from pondkit.trades.pools import cautions as rules
+from pondkit.trades.pools import formulas
 
 
-def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
-    """Steepest face of the dig, bank and pits too: horizontal run per unit of drop.
-
-    Source: geometry
-    """
-    return min(batters)
-
-
-def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
-    """How far back from the edge of the cut machine and spoil keep, so that what they stand on lies behind the allowed slope.
-
-    Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes out behind the
-    edge, allowed x depth - run, and no less than the least
-    Source: geometry of the soil's temporary slope (common practice, no source)
-    """
-    return max(least, *(allowed * depth - run for depth, run in zip(depths, runs, strict=True)))
-
-
-def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[Entry, Entry | None]:
+def temporary_slopes(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[Entry, Entry | None]:
     """Steepest face and set-back of one dig; no set-back where nothing is cut.
 
     Args:
@@ -49,7 +32,7 @@ def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[
     ]  # fmt: skip
     steepest = min((face.batter for face in faces), default=bowl.pool.profile.lines[0].batter)
     steep = entry(
-        steepest_dig_face,
+        formulas.steepest_dig_face,
         name,
         cautions=_cautions(row, allowed, steepest, seeps, cut=high + bowl.deepest > 0),
         batters=[face.batter for face in faces] or [steepest],
@@ -57,12 +40,12 @@ def of_dig(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[
     feet = _feet(bowl, high)
     if not feet:
         return steep, None
-    limit = gathered("limits")["spoil set-back at least"]
-    least = float(read(f"{limit['value']} {limit['unit']}", LENGTH, "us"))
+    row_of_limit = gathered("limits")["spoil set-back at least"]
+    least = float(read(f"{row_of_limit['value']} {row_of_limit['unit']}", LENGTH, "us"))
     depths, runs = zip(*feet, strict=True)
-    sources = f"{row['source']}; {limit['source']}"
+    sources = f"{row['source']}; {row_of_limit['source']}"
     return steep, entry(
-        edge_set_back,
+        formulas.edge_set_back,
         name,
         source=sources,
         cautions=[rules.MACHINE_FURTHER_BACK()],

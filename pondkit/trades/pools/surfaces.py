@@ -15,13 +15,14 @@ from pondkit.geometry.outline import Placed, Shape
 from pondkit.geometry.path import Laid
 from pondkit.geometry.profile import Profile, Step, profile
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+from pondkit.trades.pools.results import Surfaces
 
 CLOSE = 1e-6  # m: outlines nearer than this touch
 LEAST_SHARED = 1e-4  # m²: level parts that share less lie beside each other
 
 
 @dataclass(frozen=True)
-class Hole:
+class PitOutline:
     """Outline of a pit with its place in the pool's axes.
 
     Attributes:
@@ -35,28 +36,9 @@ class Hole:
     clear: float
 
 
-@dataclass(frozen=True, eq=False)
-class Surfaces:
-    """Finished, liner and dig surface of one pool, laid on the site.
-
-    Attributes:
-        finished: What the tiers draw: top of the gravel.
-        under_gravel: The finished surface less the gravel.
-        liner: The same with the edging's seat.
-        dig: The liner surface moved at right angles to itself by all that is laid on the dig.
-        placed: Where the pool's own axes lie.
-    """
-
-    finished: Laid
-    under_gravel: Bowl
-    liner: Laid
-    dig: Laid
-    placed: Placed
-
-
 @remembered
-def surfaces(
-    pool: Pool, index: int, shape: Shape, holes: tuple[Hole, ...], seat: tuple[float, float] | None, normal: float
+def lay_out(
+    pool: Pool, index: int, shape: Shape, pits: tuple[PitOutline, ...], seat: tuple[float, float] | None, normal: float
 ) -> Surfaces:
     """Lay out the surfaces of one pool.
 
@@ -64,7 +46,7 @@ def surfaces(
         pool: As drawn.
         index: Its place in the option, for problems.
         shape: Its outline.
-        holes: Outlines of its pits.
+        pits: Outlines of its pits.
         seat: Edging outside: width, and site level of the base [m].
         normal: Thickness of underlay, liner and overlay together [m].
     Raises: Trouble where tiers are out of order.
@@ -78,12 +60,12 @@ def surfaces(
     tops = []
     steps = _steps(pool.tiers)
     plain = profile(steps, bank_batter=pool.bank_batter)
-    for number, (pit, hole) in enumerate(zip(pool.pits, holes, strict=True)):
+    for number, (pit, edge) in enumerate(zip(pool.pits, pits, strict=True)):
         path = (*here, "pits", number)
-        if hole.clear < 0:
-            problems.append(_leaves(path, -hole.clear))
+        if edge.clear < 0:
+            problems.append(_leaves(path, -edge.clear))
             continue
-        top = _top(pit, path, plain, shape, hole)
+        top = _top(pit, path, plain, shape, edge)
         if isinstance(top, Problem):
             problems.append(top)
             continue
@@ -96,13 +78,13 @@ def surfaces(
 
     def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
         own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
-        pits = tuple(
-            Part(hole.shape, hole.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), hole.clear)
-            for pit, hole, top in zip(pool.pits, holes, tops, strict=True)
+        parts = tuple(
+            Part(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
+            for pit, edge, top in zip(pool.pits, pits, tops, strict=True)
         )
         rim = -float(own.inward(np.array(-pool.freeboard)))
         return Laid(
-            Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), pits), placed, pool.level, rim, pool.level + pool.freeboard
+            Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), parts), placed, pool.level, rim, pool.level + pool.freeboard
         )
 
     finished = lay()
@@ -194,14 +176,14 @@ def _leaves(path: Path, by: float) -> Problem:
     )
 
 
-def _top(pit: Pit, path: Path, host: Profile, shape: Shape, hole: Hole) -> float | Problem:
+def _top(pit: Pit, path: Path, host: Profile, shape: Shape, edge: PitOutline) -> float | Problem:
     """Depth at which the pit's outline is drawn: as entered, else the level part of the pool that holds all of it."""
     if pit.top is not None:
         return pit.top
     for start, end, line in host.levels:
-        if line.level is None or not start - CLOSE <= hole.clear <= end:
+        if line.level is None or not start - CLOSE <= edge.clear <= end:
             continue
-        if end >= shape.inradius or not goes_beyond(hole.shape, hole.placed, shape, end + CLOSE):
+        if end >= shape.inradius or not goes_beyond(edge.shape, edge.placed, shape, end + CLOSE):
             return line.level
     return Problem(
         (*path, "top"),

@@ -10,7 +10,7 @@ from pondkit.geometry.standing import stands
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.trades.lifting.work import LiftingResult
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.bearing import BearingResult, Resting
 from pondkit.trades.stone.bearing import bearing as stone_bearing
 from pondkit.trades.stone.kinds import rock_of

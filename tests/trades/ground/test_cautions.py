@@ -3,9 +3,9 @@
 from typing import Any
 
 from pondkit.trades.ground import cautions as rules
-from pondkit.trades.ground.work import LandResult
+from pondkit.trades.ground.results import LandResult
 from tests.cautions import cases, edge
-from tests.trades.ground.test_land import SQUARE, book, land, row
+from tests.trades.ground.test_compute import SQUARE, book, land, row
 
 
 def closed(**more: Any) -> LandResult:

@@ -489,7 +489,7 @@ def test_a_moved_machine_reworks_the_lifts_only() -> None:
     assert before.stone is after.stone
     assert before.heavy.bearing is after.heavy.bearing
     assert before.totals is not None
-    assert "surfaces" not in memory.worked
+    assert "lay_out" not in memory.worked
 
 
 def test_a_machine_too_near_a_footing_trench_is_placed_and_the_other_position_stands() -> None:

@@ -6,11 +6,11 @@ import pytest
 
 from pondkit.core.caution import ACT
 from pondkit.trades.pools import cautions as rules
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import pit_of, pool_of
 from tests.cautions import cases, edge, told
-from tests.trades.ground.test_land import book, row
-from tests.trades.pools.test_work import worked
+from tests.trades.ground.test_compute import book, row
+from tests.trades.pools.test_compute import worked
 
 FT, INCH = 0.3048, 0.0254
 CIRCLE = {"shape": "circle", "diameter": 8}

@@ -6,7 +6,7 @@ import pytest
 
 from pondkit import Project
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.pools.work import PoolResult
+from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import pit_of, pool_of
 
 FOOT = 0.3048

@@ -2,23 +2,23 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result
+from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, read
 from pondkit.geometry.ground import Plane
 from pondkit.geometry.outline import Array
 from pondkit.geometry.survey import NoSurvey, mesh_of
-from pondkit.geometry.uneven import Terrain
 from pondkit.trades.ground import cautions as rules
-from pondkit.trades.ground import relations as rel
-from pondkit.trades.ground.book import HERE, Book, faults, read_below, reduced
+from pondkit.trades.ground import formulas
+from pondkit.trades.ground.book import HERE, faults, read_below, reduced
 from pondkit.trades.ground.inputs import LEVEL, Ground, LevelBook, LevelGround, PlaneGround, PointsGround
+from pondkit.trades.ground.results import Book, LandResult
 
 RANGE = float(read(LEVEL[1], LENGTH, "us"))  # m: how far the site's own levels may lie from its datum
 READ_TWICE = words(
@@ -27,29 +27,8 @@ READ_TWICE = words(
 MORE_PLACES = words("enter east and north of more rows, on all sides of the dig")
 
 
-@dataclass(frozen=True, eq=False)
-class LandResult(Result):
-    """The ground as it is, the same for all options. Entries are None where the ground was not measured so.
-
-    Attributes:
-        terrain: The ground; None where it is in trouble.
-        book: The level book worked out.
-        problems: What could not be worked out, and how to mend it; paths start at the project's ``site``.
-    """
-
-    terrain: Terrain | None = None
-    survey_places: Entry | None = None
-    survey_area: Entry | None = None
-    backsights_less_foresights: Entry | None = None
-    rises_less_falls: Entry | None = None
-    last_less_first: Entry | None = None
-    misclosure: Entry | None = None
-    book: Book | None = None
-    problems: tuple[Problem, ...] = ()
-
-
 @remembered
-def work_out(ground: Ground) -> LandResult:
+def compute(ground: Ground) -> LandResult:
     """The ground as entered."""
     match ground:
         case LevelGround():
@@ -83,10 +62,10 @@ def _levelled(ground: LevelBook) -> LandResult:
         notes.append(rules.BOOK_ROD_NEGATIVE(names=", ".join(f"'{name}'" for name in low)))
     found = LandResult(
         backsights_less_foresights=entry(
-            rel.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
+            formulas.backsights_less_foresights, "", source=USER, cautions=notes, backsights=back, foresights=fore
         ),
-        rises_less_falls=entry(rel.rises_less_falls, "", source=USER, rises=book.rises, falls=book.falls),
-        last_less_first=entry(rel.last_less_first, "", source=USER, last=book.last, first=ground.benchmark),
+        rises_less_falls=entry(formulas.rises_less_falls, "", source=USER, rises=book.rises, falls=book.falls),
+        last_less_first=entry(formulas.last_less_first, "", source=USER, last=book.last, first=ground.benchmark),
         misclosure=closed,
         book=book,
     )
@@ -104,9 +83,9 @@ def _closed(ground: LevelBook, book: Book) -> Entry | None:
         return None
     if ground.allowed is None:
         return entry(
-            rel.misclosure, "", cautions=[rules.MISCLOSURE_NOT_JUDGED()], last=book.last, closing=ground.closing
+            formulas.misclosure, "", cautions=[rules.MISCLOSURE_NOT_JUDGED()], last=book.last, closing=ground.closing
         )
-    return entry(rel.misclosure_within, "", last=book.last, closing=ground.closing, allowed=ground.allowed)
+    return entry(formulas.misclosure_within, "", last=book.last, closing=ground.closing, allowed=ground.allowed)
 
 
 def _open(missed: float, allowed: float) -> Problem:
@@ -147,6 +126,6 @@ def _surveyed(
     return replace(
         found,
         terrain=mesh,
-        survey_places=entry(rel.survey_places, "", ground=mesh),
-        survey_area=entry(rel.survey_area, "", ground=mesh),
+        survey_places=entry(formulas.survey_places, "", ground=mesh),
+        survey_area=entry(formulas.survey_area, "", ground=mesh),
     )

@@ -1,4 +1,4 @@
-"""Relations of the basin. Those that integrate over a surface take it as it is; ``pondkit.geometry`` does the geometry."""
+"""Relations of a pool and its dig. Those that integrate over a surface take it as it is; ``pondkit.geometry`` does the geometry."""
 
 import numpy as np
 
@@ -173,3 +173,21 @@ def outside_survey(band: Band) -> Area:
     Source: geometry
     """
     return band.unknown
+
+
+def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
+    """Steepest face of the dig, bank and pits too: horizontal run per unit of drop.
+
+    Source: geometry
+    """
+    return min(batters)
+
+
+def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
+    """How far back from the edge of the cut machine and spoil keep, so that what they stand on lies behind the allowed slope.
+
+    Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes out behind the
+    edge, allowed x depth - run, and no less than the least
+    Source: geometry of the soil's temporary slope (common practice, no source)
+    """
+    return max(least, *(allowed * depth - run for depth, run in zip(depths, runs, strict=True)))

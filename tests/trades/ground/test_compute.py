@@ -10,7 +10,8 @@ from pondkit.drawing.say import say_problem
 from pondkit.geometry.ground import Plane
 from pondkit.geometry.survey import Mesh
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.ground.work import LandResult, work_out
+from pondkit.trades.ground.compute import compute
+from pondkit.trades.ground.results import LandResult
 from tests.by_grid import pool_of
 
 CORNERS = [[-10, -10, 0.0], [10, -10, 0.2], [10, 10, 0.4], [-10, 10, 0.2]]
@@ -23,7 +24,7 @@ def project(ground: dict[str, Any]) -> Project:
 
 
 def land(ground: dict[str, Any]) -> LandResult:
-    return work_out(project(ground).site.ground)
+    return compute(project(ground).site.ground)
 
 
 def said(ground: dict[str, Any]) -> list[str]:

@@ -1,0 +1,246 @@
+"""One pool in its ground: its surfaces, then every figure of areas, volumes and depths, and of its cut."""
+
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry, entry
+from pondkit.core.remembered import remembered
+from pondkit.core.sentence import Words
+from pondkit.core.units import LENGTH
+from pondkit.geometry.apart import Gap, Ring, close_pairs, gap, inside, outside
+from pondkit.geometry.bowl import SAME, Bowl, Share
+from pondkit.geometry.ground import Band
+from pondkit.geometry.offsets import SHIFT
+from pondkit.geometry.outline import Placed, entered_shape
+from pondkit.geometry.shapes import Offsets, Outline
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.pools import cautions as rules
+from pondkit.trades.pools import formulas
+from pondkit.trades.pools.daylight import cut_and_fill
+from pondkit.trades.pools.inputs.pool import Pool, Tier
+from pondkit.trades.pools.results import PoolResult, Surfaces
+from pondkit.trades.pools.slopes import temporary_slopes
+from pondkit.trades.pools.surfaces import PitOutline, lay_out
+
+LEAST = 1e-9  # m²: less than this is rounding
+UPRIGHT = 1e-5  # m²: an upright edge smaller than this is what is left of two lengths that are nearly equal
+JAGGED = f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} of the water surface"
+
+
+@dataclass(frozen=True)
+class SiteConditions:
+    """What pools take of the site.
+
+    Attributes:
+        ground: Existing ground, site axes; None where it is in trouble.
+        soil: Name in the table of soils.
+        groundwater: Highest known level [m]; None where unknown.
+        depth_limit: Water deeper than this is counted [m]; None where none was entered.
+    """
+
+    ground: Terrain | None
+    soil: str
+    groundwater: float | None
+    depth_limit: float | None
+
+
+def compute(
+    drawn: Pool, index: int, seat: tuple[float, float] | None, thickness: float, site: SiteConditions
+) -> PoolResult:
+    """One pool in its ground.
+
+    Args:
+        drawn: The pool.
+        index: Its place in the option, for problems.
+        seat: Edging outside: width, and site level of the base [m].
+        thickness: Underlay, liner and overlay together [m].
+        site: Ground, soil, groundwater and depth limit.
+    Raises: Trouble where the pool cannot be worked out.
+    """
+    shape = entered_shape(drawn.outline, ("pools", index, "outline"))
+    pits = []
+    for number, pit in enumerate(drawn.pits):
+        pit_shape = entered_shape(pit.outline, ("pools", index, "pits", number, "outline"))
+        placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
+        pits.append(PitOutline(pit_shape, placed, inside(pit_shape, placed, shape)))
+    surfaces = lay_out(drawn, index, shape, tuple(pits), seat, thickness)
+    band = cut_and_fill(surfaces.dig, site.ground, index) if site.ground else None
+    rim = outside(shape, surfaces.placed, surfaces.liner.rim)
+    return pool_figures(drawn, index, surfaces, band, rim, site)
+
+
+def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
+    """How pools that may meet, or whose digs may, lie to each other: (place of one, place of the other, gap)."""
+    outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
+    pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
+    return [(i, j, gap(*outlines[i], *outlines[j])) for i, j in pairs]
+
+
+@remembered
+def pool_figures(
+    drawn: Pool, index: int, surfaces: Surfaces, band: Band | None, rim: Ring, site: SiteConditions
+) -> PoolResult:
+    bowl, name = surfaces.finished.bowl, drawn.name
+    shape = bowl.pool.shape
+    tiers = _tier_shares(drawn, bowl)
+    notes = [tier.note for tier in tiers if tier.note]
+    over_limit = _over_limit(bowl.deepest, site.depth_limit)
+    gross = entry(formulas.gross_volume, name, bowl=bowl, source=JAGGED if shape.jagged else "")
+    one_side = [rules.ONE_SIDE_MEASURED()] if _one_sided(drawn.outline) else []
+    area = entry(formulas.surface_area, name, shape=shape, cautions=one_side)
+    zones = [
+        _zone(f"{name} / {zone}", [tier for tier in tiers if tier.drawn.zone == zone])
+        for zone in dict.fromkeys(tier.drawn.zone for tier in tiers)
+    ]
+    shelves = [tier.drawn.shelf for tier in tiers if tier.has_shelf]
+    batters = [tier.drawn.batter for tier in tiers if tier.has_face]
+    batters += [0.0 for tier in tiers if tier.share.upright > UPRIGHT]
+    cut = _cut(drawn, surfaces, band, rim, site) if site.ground and band else _Cut()
+    return PoolResult(
+        name=name,
+        index=index,
+        surface_area=area,
+        perimeter=entry(formulas.perimeter, name, shape=shape),
+        max_depth=entry(formulas.max_depth, name, bowl=bowl, cautions=[*over_limit, rules.CHILDREN(), *notes]),
+        mean_depth=entry(formulas.mean_depth, name, gross_volume=gross, surface_area=area),
+        gross_volume=gross,
+        zone_area=tuple(zone.area for zone in zones),
+        zone_volume=tuple(zone.volume for zone in zones),
+        shelf_area=tuple(zone.shelf for zone in zones),
+        wetted_area=entry(formulas.slope_area, name, true_areas=[tier.share.true_area for tier in tiers]),
+        narrowest_shelf=entry(formulas.narrowest_shelf, name, shelves=shelves) if shelves else None,
+        steepest_batter=entry(formulas.steepest_batter, name, batters=batters),
+        rim_length=entry(
+            formulas.rim_length, name, shape=shape, freeboard=drawn.freeboard, bank_batter=drawn.bank_batter
+        ),
+        rim_above_ground=cut.rim_above,
+        area_over_limit=None
+        if site.depth_limit is None
+        else entry(formulas.area_over_limit, name, bowl=bowl, depth_limit=site.depth_limit, cautions=over_limit),
+        gravel_volume=entry(
+            formulas.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross
+        ),
+        dig_depth=cut.depth,
+        steepest_dig_face=cut.steepest,
+        edge_set_back=cut.set_back,
+        outside_survey=cut.outside,
+        surfaces=surfaces,
+        ground=band,
+        cut_below=surfaces.dig.bowl.volume(band.below) if band else 0.0,
+        zones=tuple(sorted((zone.shown for zone in zones), key=lambda zone: zone[1])),
+    )
+
+
+def _over_limit(deepest: float, limit: float | None) -> tuple[Words, ...]:
+    if limit is None:
+        return ()
+    return rules.OVER_DEPTH_LIMIT.where(deepest, deepest, deepest, most=limit, limit=(limit, LENGTH))
+
+
+def _one_sided(outline: Outline) -> bool:
+    """True for offsets to one side that do not start and end on the baseline."""
+    if not isinstance(outline, Offsets) or outline.right:
+        return False
+    return any(abs(off) > SAME for _, off in (outline.left[0], outline.left[-1]))
+
+
+@dataclass(frozen=True)
+class _Cut:
+    """Figures that depend on the ground as it is."""
+
+    rim_above: Entry | None = None
+    depth: Entry | None = None
+    steepest: Entry | None = None
+    set_back: Entry | None = None
+    outside: Entry | None = None
+
+
+def _cut(drawn: Pool, surfaces: Surfaces, band: Band, rim: Ring, site: SiteConditions) -> _Cut:
+    dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
+    assert ground is not None
+    high = float(ground.at(ground.along(surfaces.placed.to_site(dig.bowl.pool.shape.coords))).max())
+    floor = dig.level - dig.bowl.deepest
+    over = None if groundwater is None else groundwater - floor
+    unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST else []
+    steep, back = temporary_slopes(drawn.name, dig.bowl, high - dig.level, site.soil, over is not None and over > 0)
+    cautions: list[Words] = [*unknown]
+    if over is None:
+        cautions.append(rules.GROUNDWATER_UNKNOWN())
+    elif high > floor:
+        cautions += rules.CUT_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
+    rim_level = surfaces.liner.rim_level
+    return _Cut(
+        entry(
+            formulas.rim_above_ground, drawn.name, cautions=unknown, ring=rim.points, rim_level=rim_level, ground=ground
+        ),
+        entry(
+            formulas.dig_depth, drawn.name, ground_level=high, dig_floor=floor, cautions=[*cautions, *steep.cautions]
+        ),
+        steep,
+        back,
+        entry(formulas.outside_survey, drawn.name, band=band, cautions=unknown) if unknown else None,
+    )
+
+
+@dataclass(frozen=True)
+class _Zone:
+    """Tiers of one zone name together, and the zone as a picture shows it."""
+
+    area: Entry
+    volume: Entry
+    shelf: Entry
+    shown: tuple[str, float, float, float]
+
+
+@dataclass(frozen=True)
+class _TierShare:
+    """One tier of pool or pit with its share of the pool, and a note where it is not reached as drawn."""
+
+    drawn: Tier
+    share: Share
+    note: Words | None
+    followed: bool
+
+    @property
+    def has_face(self) -> bool:
+        return self.share.true_area > self.share.level_area + LEAST
+
+    @property
+    def has_shelf(self) -> bool:
+        """True where its level part ends at a deeper tier."""
+        return self.drawn.shelf > 0 and self.followed and self.share.level_area > LEAST
+
+
+def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
+    faces, levels = sum(tier.share.face_area for tier in tiers), [tier.share.level_area for tier in tiers]
+    water = sum(tier.share.volume for tier in tiers)
+    notes = [tier.note for tier in tiers if tier.note]
+    area = entry(formulas.zone_area, subject, cautions=notes, face_area=faces, level_area=sum(levels))
+    mean = water / area.value if area.value > 0 else 0.0
+    volume = entry(formulas.zone_volume, subject, zone_area=area, zone_mean_depth=mean)
+    shelf = entry(formulas.shelf_area, subject, levels=levels)
+    depth = max(tier.drawn.depth for tier in tiers)
+    return _Zone(area, volume, shelf, (tiers[0].drawn.zone, depth, area.value, water))
+
+
+def _tier_shares(drawn: Pool, bowl: Bowl) -> list[_TierShare]:
+    """Tiers of the pool, then of its pits."""
+    shares = bowl.shares()
+    found = []
+    for number, (tiers, part) in enumerate(
+        zip((drawn.tiers, *(pit.tiers for pit in drawn.pits)), bowl.parts, strict=True)
+    ):
+        above = 0.0
+        for index, tier in enumerate(tiers):
+            note: Words | None = None
+            if part.reached < tier.depth - SAME:
+                note = _not_reached(part.reached, tier.depth, part.reached > above + SAME)
+            followed = index + 1 < len(tiers) and part.reached > tier.depth + SAME
+            found.append(_TierShare(tier, shares.get((number, index), Share()), note, followed))
+            above = tier.depth
+    return found
+
+
+def _not_reached(reached: float, drawn: float, in_part: bool) -> Words:
+    if in_part:
+        return rules.TIER_IN_PART(reached=(reached, LENGTH), drawn=(drawn, LENGTH))
+    return rules.TIER_NEVER_REACHED(reached=(reached, LENGTH))

@@ -1,0 +1,68 @@
+"""What a pool's work gives: its figures, and its surfaces for other trades and for pictures."""
+
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry
+from pondkit.core.result import Result
+from pondkit.geometry.bowl import Bowl
+from pondkit.geometry.ground import Band
+from pondkit.geometry.outline import Placed
+from pondkit.geometry.path import Laid
+
+
+@dataclass(frozen=True, eq=False)
+class Surfaces:
+    """Finished, liner and dig surface of one pool, laid on the site.
+
+    Attributes:
+        finished: What the tiers draw: top of the gravel.
+        under_gravel: The finished surface less the gravel.
+        liner: The same with the edging's seat.
+        dig: The liner surface moved at right angles to itself by all that is laid on the dig.
+        placed: Where the pool's own axes lie.
+    """
+
+    finished: Laid
+    under_gravel: Bowl
+    liner: Laid
+    dig: Laid
+    placed: Placed
+
+
+@dataclass(frozen=True, eq=False)
+class PoolResult(Result):
+    """One pool. Entries are its keys in the takeoff; the rest is geometry for other parts and for pictures.
+
+    Attributes:
+        name, index: The pool, and its place in the option.
+        surfaces: Finished, liner and dig surface on the site.
+        ground: Cut and fill where the ground runs through the dig; None where the ground is in trouble, and what depends on it.
+        cut_below: Volume of the dig below the level where the ground begins to run through it [m³].
+        zones: (zone, depth that it is drawn to [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
+    """
+
+    name: str
+    index: int
+    surface_area: Entry
+    perimeter: Entry
+    max_depth: Entry
+    mean_depth: Entry
+    gross_volume: Entry
+    zone_area: tuple[Entry, ...]
+    zone_volume: tuple[Entry, ...]
+    shelf_area: tuple[Entry, ...]
+    wetted_area: Entry
+    narrowest_shelf: Entry | None
+    steepest_batter: Entry
+    rim_length: Entry
+    rim_above_ground: Entry | None
+    area_over_limit: Entry | None
+    gravel_volume: Entry
+    dig_depth: Entry | None
+    steepest_dig_face: Entry | None
+    edge_set_back: Entry | None
+    outside_survey: Entry | None
+    surfaces: Surfaces
+    ground: Band | None
+    cut_below: float
+    zones: tuple[tuple[str, float, float, float], ...]
