@@ -1,23 +1,27 @@
-"""What is kept of the work in the person's own browser, and how it is taken up again."""
+"""What is kept of the work in the person's own browser, one record per job, and how it is taken up again."""
 
 import html
 from collections.abc import Iterable
 from datetime import UTC, datetime
 from hashlib import blake2b
+from typing import Any
 
 import streamlit as st
 
-from pondkit.core.refusal import Refused
+from pondkit.core.part import Part, ask_of, get
+from pondkit.core.refusal import Refused, place
+from pondkit.core.result import Path
 from pondkit.page.backdrop import called
-from pondkit.page.components import Work, full, handed, keeper
+from pondkit.page.components import Kept, Work, full, handed, keeper, twin
 from pondkit.page.components import found as in_browser
 from pondkit.page.history import History
 from pondkit.page.state import Desk, Packed, guarded
-from pondkit.project.files import load_unseen, save
+from pondkit.project.files import load_unseen, plain, save
 from pondkit.project.picture import look_into
 from pondkit.project.project import Project
 
 MOST_BACK = 60  # steps that can be undone after the work was taken up again: each takes 20 ms to read
+MOST_SHOWN = 4  # jobs offered at first
 
 
 def keep(desk: Desk) -> None:
@@ -27,17 +31,24 @@ def keep(desk: Desk) -> None:
         desk.wanted,
         _work(desk),
         on_found=guarded(lambda: None),
-        on_work=guarded(lambda: _take_up(desk)),
+        on_work=guarded(_take_up, desk),
         on_missing=guarded(desk.sent.clear),
     )
 
 
 def _work(desk: Desk) -> Work | None:
-    """The history by ids, with the texts that the browser does not hold yet; None while nothing was changed."""
-    history = desk.history
-    if not history.past and not history.future:
+    """The steps of the job on show by ids, with the texts that the browser does not hold yet; None while nothing of it was
+    changed. Steps of another job, opened before, are in that one's record."""
+    history, job = desk.history, desk.job_of(desk.project)
+    every = (*reversed(history.past), history.now, *history.future)
+    at = start = end = len(history.past)
+    while start > 0 and desk.job_of(every[start - 1]) == job:
+        start -= 1
+    while end + 1 < len(every) and desk.job_of(every[end + 1]) == job:
+        end += 1
+    projects = every[start : end + 1]
+    if not job or (len(projects) == 1 and not _copied(history)):
         return None
-    projects = (*reversed(history.past), history.now, *history.future)
     kept = {id(project): desk.kept.get(id(project)) or _packed(project) for project in projects}
     desk.kept = kept
     order = [kept[id(project)].id for project in projects]
@@ -45,7 +56,43 @@ def _work(desk: Desk) -> Work | None:
     texts = {packed.id: packed.text for packed in kept.values()} | pictures
     texts = {id_: text for id_, text in texts.items() if id_ not in desk.sent}
     desk.sent = {*order, *pictures}
-    return Work(title=history.now.title, order=order, at=len(history.past), texts=texts, pictures=list(pictures))
+    changed = changed_last(every[at - 1], history.now) if at > start else ""
+    return Work(
+        job=job, title=history.now.title, changed=changed, order=order, at=at - start, texts=texts, pictures=list(pictures)
+    )  # fmt: skip
+
+
+def _copied(history: History) -> bool:
+    """True for a job that began as a copy of the one before it."""
+    return bool(history.past) and history.past[0].changed(job_id=history.now.job_id) == history.now
+
+
+def changed_last(before: Project, now: Project) -> str:
+    """The first part in which two projects differ, in words: "option 'A', pool 'lower', level"; "" where none is left."""
+    path = _difference(before, now)
+    if path is None:
+        return ""
+    at = get(now, path)
+    words = place(now, path)
+    if isinstance(at, tuple) and at and isinstance(at[0], Part):  # a list that grew or shrank
+        said = ask_of(type(get(now, path[:-1])), str(path[-1]))
+        words = ", ".join(filter(None, (words, said.label.lower() if said else "")))
+    return words
+
+
+def _difference(before: Any, now: Any, path: Path = ()) -> Path | None:
+    """Path of the first value, or of the first list of another length, in which two parts of the document differ."""
+    if before is now:
+        return None
+    if isinstance(now, Part) and type(before) is type(now):
+        for name in type(now).model_fields:
+            if name != "job_id" and (found := _difference(getattr(before, name), getattr(now, name), (*path, name))):
+                return found
+        return None
+    if isinstance(now, tuple) and now and isinstance(now[0], Part) and len(before or ()) == len(now):
+        pairs = enumerate(zip(before, now, strict=True))
+        return next((found for i, (a, b) in pairs if (found := _difference(a, b, (*path, i)))), None)
+    return path if plain(before) != plain(now) else None
 
 
 def _packed(project: Project) -> Packed:
@@ -67,35 +114,55 @@ def _whole(project: Project, pictures: dict[str, str]) -> Project:
 
 
 def offer(desk: Desk) -> None:
-    """Kept work, to go on with or to leave, until the person has begun to work."""
+    """Kept work, to go on with or to leave, until the person has begun to work; and what is to be said of keeping it."""
+    _told(desk)
     found = [] if desk.history.past or desk.settled else in_browser()
-    if full():
-        st.html(
-            "<div class='pk-problem' role='alert'>This browser has no room to keep the work: save the project file from time to time.</div>"
-        )
     if not found:
         return
     with st.container(border=True, key="kept work"):
         head, leave = st.columns([4, 1.2], vertical_alignment="center")
         head.markdown("**This browser keeps work from before.**")
         leave.button(
-            "Leave it there",
-            width="stretch",
-            key="leave kept work",
-            on_click=guarded(lambda: setattr(desk, "settled", True)),
+            "Leave it there", width="stretch", key="leave kept work", on_click=guarded(setattr, desk, "settled", True)
         )
-        for work in found:
-            said, go = st.columns([4, 1.2], vertical_alignment="center")
-            when = datetime.fromtimestamp(work["when"] / 1e3, UTC).astimezone()
-            title = html.escape(work["title"] or "Untitled project")
-            steps = f"{work['back']} step{'s' * (work['back'] != 1)} to undo"
-            said.html(f"<div class='pk-kept'><b>{title}</b> · last changed {when:%d %b, %H:%M} · {steps}</div>")
-            go.button(
-                "Go on with it",
-                key=f"kept {work['slot']}",
-                width="stretch",
-                on_click=guarded(lambda slot=work["slot"]: setattr(desk, "wanted", slot)),
-            )
+        rest = len(found) - MOST_SHOWN
+        shown = found if rest <= 0 or st.session_state.get("all kept work") else found[:MOST_SHOWN]
+        for work in shown:
+            _offered(desk, work)
+        if rest > 0:
+            st.toggle(f"Show {rest} more", key="all kept work")
+
+
+def _told(desk: Desk) -> None:
+    if full():
+        st.html(
+            "<div class='pk-problem' role='alert'>This browser has no room to keep the work: save the project file from time to time.</div>"
+        )
+    if twin() and twin() == desk.job_of(desk.project):
+        said, copy = st.columns([4, 1.2], vertical_alignment="center")
+        said.html(
+            "<div class='pk-problem' role='alert'>This job is open in another tab too, and neither sees what the other changes. The work of both is kept: close one of them, or go on here with a copy.</div>"
+        )
+        copy.button("Go on with a copy", width="stretch", key="copy of job", on_click=guarded(desk.copy))
+
+
+def _offered(desk: Desk, work: Kept) -> None:
+    """One job: its title, when and what was changed last, and a button to go on with it."""
+    said, go = st.columns([4, 1.2], vertical_alignment="center")
+    when = datetime.fromtimestamp(work["when"] / 1e3, UTC).astimezone()
+    title = html.escape(work["title"] or "Untitled project")
+    changed = f": {html.escape(work['changed'])}" if work.get("changed") else ""
+    steps = f"{work['back']} step{'s' * (work['back'] != 1)} to undo"
+    beside = " · kept beside it by a second tab" if "+" in work["slot"] else ""
+    said.html(
+        f"<div class='pk-kept'><b>{title}</b> · last changed {when:%d %b, %H:%M}{changed} · {steps}{beside}</div>"
+    )
+    if work.get("open"):
+        go.html("<div class='pk-kept'>open in another tab</div>")
+        return
+    go.button(
+        "Go on with it", key=f"kept {work['slot']}", width="stretch", on_click=guarded(setattr, desk, "wanted", work["slot"])
+    )  # fmt: skip
 
 
 def _take_up(desk: Desk) -> None:
@@ -103,7 +170,7 @@ def _take_up(desk: Desk) -> None:
     if given is None:
         return
     desk.settled, desk.wanted = True, ""
-    _, texts, at, pictures = given
+    slot, texts, at, pictures = given
     if not 0 <= at < len(texts):
         desk.message = "That work is no longer in this browser."
         return
@@ -119,7 +186,17 @@ def _take_up(desk: Desk) -> None:
     past = _read(reversed(texts[max(0, at - MOST_BACK) : at]), pictures)
     future = _read(texts[at + 1 : at + 1 + MOST_BACK], pictures)
     desk.open(now)
-    desk.history = History(now, (*past, *desk.history.past), future, None, desk.history.revision)
+    steps = (now, *past, *future)
+    job = next((project.job_id for project in steps if project.job_id), slot.partition("+")[0])
+    for project in steps:
+        if not project.job_id:  # as it was before its first change, or kept before a job had an id
+            desk.jobs[id(project)] = project, job
+    rest = tuple(
+        other for other in desk.history.past if other not in steps
+    )  # what was on the desk, unless a step of this
+    desk.history = History(now, (*past, *rest), future, None, desk.history.revision)
+    if len(past) < at or len(future) < len(texts) - 1 - at:
+        desk.message = f"Of the {at} steps before, the last {len(past)} can be undone, and {len(future)} of {len(texts) - 1 - at} done again; all stay in this browser."
 
 
 def _read(texts: Iterable[str], pictures: dict[str, str]) -> tuple[Project, ...]:

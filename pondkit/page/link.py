@@ -5,15 +5,16 @@ import binascii
 import zlib
 
 from pondkit.core.refusal import Refused
-from pondkit.project.files import MOST_BYTES, load, put, save
+from pondkit.project.files import MOST_BYTES, load, save
 from pondkit.project.project import Project
 
 CUT_SHORT = "The link was cut short or changed on its way, so that its design cannot be read; copy it whole, or send the project file."
 
 
 def as_link(project: Project) -> str:
-    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one."""
-    bare = put(project, ("picture",), None)
+    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one. What is made of
+    it is another job."""
+    bare = project.changed(picture=None, job_id="")
     return base64.urlsafe_b64encode(zlib.compress(save(bare).encode(), 9)).decode().rstrip("=")
 
 
@@ -30,4 +31,4 @@ def from_link(text: str) -> Project:
         raise Refused(CUT_SHORT) from None
     if not unpacking.eof and len(raw) <= MOST_BYTES:
         raise Refused(CUT_SHORT)
-    return load(raw)
+    return load(raw).changed(job_id="")

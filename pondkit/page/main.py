@@ -6,6 +6,7 @@ import sys
 from functools import cache, partial
 from importlib.resources import files
 from pathlib import Path as FilePath
+from uuid import uuid4
 
 import streamlit as st
 
@@ -113,15 +114,22 @@ def first_project() -> tuple[Project, str]:
         try:
             return from_link(carried), ""
         except Refused as refused:
-            return load(demos()[0]), " ".join(refused.reasons) + " A demo is shown instead."
+            return example(demos()[0]), " ".join(refused.reasons) + " A demo is shown instead."
     named = [argument for argument in sys.argv[1:] if argument.endswith(".json")]
     try:
-        project, mended = load_mended(named[0] if named else demos()[0])
+        if not named:
+            return example(demos()[0]), ""
+        project, mended = load_mended(named[0])
         return project, " ".join(mended)
     except Refused as refused:
-        return load(demos()[0]), f"{named[0]}: " + " ".join(refused.reasons)
+        return example(demos()[0]), f"{named[0]}: " + " ".join(refused.reasons)
     except OSError as error:
-        return load(demos()[0]), f"{named[0]}: cannot be read ({error.strerror}); a demo is shown instead."
+        return example(demos()[0]), f"{named[0]}: cannot be read ({error.strerror}); a demo is shown instead."
+
+
+def example(path: FilePath) -> Project:
+    """A shipped project, to begin a job with."""
+    return load(path).changed(job_id="")
 
 
 def demos() -> list[FilePath]:
@@ -189,6 +197,16 @@ def _file(here: Desk) -> None:
         key="save",
     )
     st.download_button(
+        "Save a copy",
+        data=partial(_copy, project),
+        file_name=f"{stem}_copy.json",
+        mime="application/json",
+        on_click="ignore",
+        width="stretch",
+        key="copy",
+        help="A job of its own, kept beside this one.",
+    )
+    st.download_button(
         "Summary and takeoff (CSV)",
         data=partial(_csv, project, here.units, here.against),
         file_name=f"{stem}.csv",
@@ -224,13 +242,17 @@ def _file(here: Desk) -> None:
     )
     names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
     st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
-                 on_change=guarded(lambda: here.open(load(names[widget(f"demo{here.history.revision}")]))))  # fmt: skip
+                 on_change=guarded(lambda: here.open(example(names[widget(f"demo{here.history.revision}")]))))  # fmt: skip
     st.caption("Opening keeps the work before: undo brings it back.")
     if st.button("Make a link with this design", width="stretch", key="link"):
         st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
         st.caption(
             "It opens this design, without its undo history and without a picture under the plan, where pondkit runs at that address."
         )
+
+
+def _copy(project: Project) -> str:
+    return save(project.changed(job_id=uuid4().hex))
 
 
 def _csv(project: Project, system: System, against: int) -> bytes:
@@ -246,9 +268,11 @@ def _answers(here: Desk) -> None:
     if given is None:
         return
     try:
-        here.open(answered(here.project, given.getvalue()))
+        project = answered(here.project, given.getvalue())
     except Refused as refused:
         here.message = f"{given.name} was not taken, and the site is as it was. " + " ".join(refused.reasons[:4])
+        return
+    here.edit(lambda: project)
 
 
 def _open_upload(here: Desk) -> None:

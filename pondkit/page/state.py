@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, cast
 from uuid import uuid4
 
@@ -63,6 +63,7 @@ class Desk:
         settled: Whether kept work was taken up or left.
         kept: Projects of the history as texts, by identity.
         sent: Ids of the texts that the browser holds.
+        jobs: Ids of the jobs that begin with a project without one, by its identity; each with the project, which holds it.
         fault: Whether a control's work failed since the page was drawn last.
         aims: What came of the last aim; None where nothing was asked.
         whole: Whether the whole page runs, and not the part that follows the hand alone.
@@ -81,6 +82,7 @@ class Desk:
     settled: bool = False
     kept: dict[int, Packed] = field(default_factory=dict)
     sent: set[str] = field(default_factory=set)
+    jobs: dict[int, tuple[Project, str]] = field(default_factory=dict)
     fault: bool = False
     aims: Aims | None = None
     whole: bool = False
@@ -105,7 +107,7 @@ class Desk:
             return
         self.refused.pop(key, None)
         self.message = ""
-        self.history = self.history.step(project, path, drag)
+        self._go_on(self.history.step(project, path, drag))
 
     def edit(self, change: Callable[[], Project]) -> None:
         """One step of its own; what is refused is said, and the design stays as it was."""
@@ -116,7 +118,23 @@ class Desk:
             return
         self.message = ""
         self.refused.clear()
-        self.history = self.history.changed(project)
+        self._go_on(self.history.changed(project))
+
+    def job_of(self, project: Project) -> str:
+        """Id of the job that a project of the history belongs to; "" for one that was never changed."""
+        return project.job_id or self.jobs.get(id(project), (project, ""))[1]
+
+    def _go_on(self, history: History) -> None:
+        """A further step of the same job; the first gives it its id."""
+        if history is not self.history and not history.now.job_id:
+            job = self.job_of(self.project) or uuid4().hex
+            self.jobs[id(self.project)] = self.project, job
+            history = replace(history, now=history.now.changed(job_id=job))
+        self.history = history
+
+    def copy(self) -> None:
+        """Go on with a copy that is a job of its own."""
+        self.history = self.history.changed(self.project.changed(job_id=uuid4().hex))
 
     def undo(self) -> None:
         self.history = self.history.undo()
@@ -125,7 +143,7 @@ class Desk:
         self.history = self.history.redo()
 
     def open(self, project: Project) -> None:
-        """Another project on the desk; the one before stays in the history."""
+        """Another job on the desk; the one before stays in the history."""
         self.history = self.history.changed(project)
         self.units = project.units
         self.chosen, self.against, self.message = {}, 0, ""

@@ -2,7 +2,7 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
 from pondkit.core.names import Name, Note, text
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, Share, ask
@@ -116,6 +116,9 @@ class Option(Part):
 class Project(Part):
     title_of_part: ClassVar[str] = "project"
     pondkit: Literal[1] = Field(default=VERSION, description="Version of the file's form.")
+    job_id: Annotated[str, StringConstraints(max_length=60, pattern=r"^[0-9A-Za-z_.+-]*$")] = Field(
+        default="", description="Id of the job, by which a browser keeps one record of it; the page sets it."
+    )
     title: Annotated[str, text(120)] = ask("Title", default="", help="What the project is called.")
     units: Annotated[Literal["us", "si"], Choice(("us", "si"))] = ask(
         "Units of the file",

@@ -67,13 +67,14 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path 
 
 @pytest.fixture
 def start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[..., Sketch]:
-    """``start(data)`` starts the page on a project file; without one on what it starts with by itself."""
+    """``start(data)`` starts the page on a project file, which has a job's id already, as any that the page saved; without one
+    on what it starts with by itself."""
 
     def begin(data: dict[str, Any] | None = None) -> Sketch:
         monkeypatch.setattr(sys, "argv", ["app.py"])
         if data is not None:
             path = tmp_path / "mine.json"
-            path.write_text(json.dumps(data), encoding="utf-8")
+            path.write_text(json.dumps(data | {"job_id": data.get("job_id", "mine")}), encoding="utf-8")
             monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
         return Sketch()
 

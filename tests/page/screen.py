@@ -11,7 +11,7 @@ KEPT = """async () => {
   const ask = db.transaction("work").objectStore("work").getAll();
   const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
   db.close();
-  return works.filter((work) => work.order.length > 1).length;
+  return works.filter((work) => (work.order?.length ?? 0) > 1).length;
 }"""
 
 

@@ -9,8 +9,10 @@ import pytest
 from PIL import Image
 
 from pondkit import load, save
-from pondkit.page import keeping
+from pondkit.core.result import Path
+from pondkit.page import edits, keeping, main
 from pondkit.page.history import History
+from pondkit.page.link import as_link, from_link
 from pondkit.page.state import Desk
 from pondkit.project.files import put
 from tests.designs import read
@@ -22,10 +24,16 @@ TEXTS = [f"{30 + number} in" for number in range(5)]
 @pytest.fixture
 def desk() -> Desk:
     """A desk with four steps, two of them undone."""
-    history = History(read())
+    desk = Desk(History(read()), "us")
     for text in TEXTS[1:]:
-        history = history.changed(put(history.now, DEPTH, text))
-    return Desk(history.undo().undo(), "us")
+        change(desk, text)
+    desk.undo()
+    desk.undo()
+    return desk
+
+
+def change(desk: Desk, text: str, path: Path = DEPTH) -> None:
+    desk.edit(lambda: put(desk.project, path, text))
 
 
 def depth(project: Any) -> str:
@@ -50,7 +58,7 @@ def read_back(text: str) -> Any:
 
 def test_only_what_the_browser_lacks_goes_out(desk: Desk) -> None:
     first = keeping._work(desk)
-    desk.history = desk.history.step(put(desk.project, DEPTH, "40 in"), DEPTH, 7)
+    desk.enter(DEPTH, "40 in", 7, "key", "40 in")
     second = keeping._work(desk)
     assert first is not None
     assert second is not None
@@ -87,7 +95,7 @@ def test_a_picture_is_kept_once_for_all_steps_and_comes_back(monkeypatch: pytest
     project = put(read(), ("picture",), {"data": letters})
     desk = Desk(History(project), "us")
     for drag in range(3):
-        desk.history = desk.history.step(put(desk.project, DEPTH, f"{40 + drag} in"), DEPTH, drag)
+        desk.enter(DEPTH, f"{40 + drag} in", drag, "key", "")
     work = keeping._work(desk)
     assert work is not None
     assert len(work["order"]) == 4 and len(work["pictures"]) == 1
@@ -122,3 +130,92 @@ def test_an_older_step_that_cannot_be_read_ends_the_undo_there(monkeypatch: pyte
 @pytest.mark.parametrize(("texts", "at"), [([], 0), (["{}"], 3)])
 def test_work_that_is_gone_is_said(monkeypatch: pytest.MonkeyPatch, texts: list[str], at: int) -> None:
     assert "no longer in this browser" in hand(monkeypatch, texts, at).message
+
+
+def test_a_job_has_one_id_from_its_first_change_on() -> None:
+    desk = Desk(History(read()), "us")
+    change(desk, "31 in")
+    job = desk.project.job_id
+    assert job and desk.job_of(desk.history.past[0]) == job and desk.history.past[0].job_id == ""
+    change(desk, "32 in")
+    desk.undo()
+    desk.undo()
+    assert save(desk.project) == save(read())
+    change(desk, "33 in")  # another way from the start on: still one job
+    assert desk.project.job_id == job
+
+
+def test_what_was_opened_before_is_kept_in_a_record_of_its_own(desk: Desk) -> None:
+    first = keeping._work(desk)
+    desk.open(read(title="another"))
+    assert keeping._work(desk) is None  # nothing of it was changed
+    change(desk, "50 in")
+    second = keeping._work(desk)
+    assert first and second and first["job"] != second["job"]
+    assert [depth(read_back(second["texts"][name])) for name in second["order"]] == ["30 in", "50 in"]
+    desk.undo()
+    desk.undo()
+    back = keeping._work(desk)
+    assert back and back["job"] == first["job"] and back["at"] == 2
+
+
+def test_a_copy_is_a_job_of_its_own(desk: Desk) -> None:
+    was = keeping._work(desk)
+    desk.copy()
+    now = keeping._work(desk)
+    assert was and now and was["job"] != now["job"] and len(now["order"]) == 1
+    desk.undo()
+    assert desk.project.job_id == was["job"]
+
+
+def test_an_example_a_link_and_a_saved_copy_get_an_id_of_their_own(desk: Desk) -> None:
+    change(desk, "36 in")
+    mine = desk.project.job_id
+    assert from_link(as_link(desk.project)).job_id == ""
+    assert load(main._copy(desk.project).encode()).job_id not in ("", mine)
+    assert load(save(desk.project).encode()).job_id == mine
+
+
+CHANGES: list[tuple[Path, Any, str]] = [
+    (DEPTH, "44 in", "option 'A', pool 'pool', tier 'deep', depth"),
+    (("title",), "other", "title"),
+    (("site", "depth_limit"), "25 in", "site, depth limit"),
+    (
+        ("options", 0, "pools", 0, "outline"),
+        {"shape": "circle", "diameter": "9 ft"},
+        "option 'A', pool 'pool', outline",
+    ),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "said"), CHANGES)
+def test_what_was_changed_last_is_said(path: Path, value: Any, said: str) -> None:
+    desk = Desk(History(read()), "us")
+    desk.edit(lambda: put(desk.project, path, value))
+    work = keeping._work(desk)
+    assert work is not None
+    assert work["changed"] == said.replace("site, depth limit", keeping.place(desk.project, path))
+
+
+def test_a_list_that_grew_is_said() -> None:
+    desk = Desk(History(read()), "us")
+    desk.edit(lambda: edits.add_item(desk.project, ("options", 0, "pools"))[0])
+    work = keeping._work(desk)
+    assert work is not None and work["changed"] == "option 'A', pools"
+
+
+def test_steps_that_do_not_come_back_are_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    texts = [save(put(read(), DEPTH, f"{20 + number / 10} in")) for number in range(119)]
+    taken = hand(monkeypatch, texts, 118)
+    assert len(taken.history.past) == keeping.MOST_BACK + 1  # and what was on the desk
+    assert taken.message.startswith("Of the 118 steps before, the last 60 can be undone")
+
+
+def test_work_of_an_older_version_goes_on_in_its_own_record(monkeypatch: pytest.MonkeyPatch, desk: Desk) -> None:
+    work = keeping._work(desk)
+    assert work is not None
+    texts = [save(read_back(work["texts"][name]).changed(job_id="")) for name in work["order"]]
+    taken = hand(monkeypatch, texts, 2)
+    change(taken, "51 in")
+    again = keeping._work(taken)
+    assert again and again["job"] == "slot" and again["at"] == 3

@@ -167,7 +167,7 @@ def downloads(page: Sketch) -> dict[str, Any]:
 def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
     page = start(full())
     assert downloads(page) == {}
-    assert set(downloads(page.unfold("file"))) == {"save", "csv", *(f"print_{one.key}" for one in PRINTS)}
+    assert set(downloads(page.unfold("file"))) == {"save", "copy", "csv", *(f"print_{one.key}" for one in PRINTS)}
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:

@@ -8,7 +8,7 @@ Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run
 """
 
 from pondkit.page.components.backdrop import backdrop
-from pondkit.page.components.keeper import Kept, Work, found, full, handed, keeper
+from pondkit.page.components.keeper import Kept, Work, found, full, handed, keeper, twin
 from pondkit.page.components.loader import part_done, plotly_loader, run_done
 from pondkit.page.components.picture import Edit, Grasp, PictureEvent, Under, picture, picture_event
 from pondkit.page.components.slider import Entered, SliderData, entered, slider
@@ -34,4 +34,5 @@ __all__ = [
     "plotly_loader",
     "run_done",
     "slider",
+    "twin",
 ]

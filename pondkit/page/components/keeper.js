@@ -1,9 +1,13 @@
-// Keeps a person's work in the browser's own store: the project with its undo history, at every change. Each load of the
-// page writes to a record of its own; records that no open page holds are offered at the start.
+// Keeps a person's work in the browser's own store: one record per job, with its undo history, written at every change.
+// Beside each record stands its head, which is all that is read to offer it. Records are ordered by a count of the changes
+// that this browser has kept, as a clock may be set back. A page holds the lock of the job that it works on; a second page
+// at one job keeps a record of its own until the first is closed, and both are told.
 
 const STORE = "work";
-const MOST_RECORDS = 12;
-const OFFERED = 3;
+const HEAD = "head ";
+const COUNT = "count";
+const MOST_RECORDS = 200;
+const MOST_STEPS = 600; // of one record
 const PAUSE = 120; // ms, so that a drag does not write at each of its steps
 
 function open() {
@@ -29,45 +33,145 @@ async function store(mode, work) {
   }
 }
 
+const read = (slot) => store("readonly", (kept) => kept.get(slot));
+
+const remove = (slot) => store("readwrite", (kept) => {
+  kept.delete(slot);
+  kept.delete(HEAD + slot);
+});
+
+function headOf({ slot, title, changed, when, order, at }, count) {
+  return { slot: HEAD + slot, title, changed, when, back: at, steps: order.length, count };
+}
+
+// Writes a record as the last one changed.
+const put = (record) => store("readwrite", (kept) => {
+  const asked = kept.get(COUNT);
+  asked.onsuccess = () => {
+    const count = (asked.result?.count ?? 0) + 1;
+    kept.put({ slot: COUNT, count });
+    kept.put(record);
+    kept.put(headOf(record, count));
+  };
+});
+
+// All heads, the last one changed first. Records of older versions get theirs here.
+async function heads() {
+  const keys = new Set(await store("readonly", (kept) => kept.getAllKeys()));
+  for (const slot of keys) {
+    if (slot === COUNT || slot.startsWith(HEAD) || keys.has(HEAD + slot)) continue;
+    const old = await read(slot);
+    await store("readwrite", (kept) => kept.put(headOf(old, 0)));
+  }
+  const found = await store("readonly", (kept) => kept.getAll(IDBKeyRange.bound(HEAD, `${HEAD}\uffff`)));
+  return found
+    .map((head) => ({ ...head, slot: head.slot.slice(HEAD.length) }))
+    .sort((a, b) => b.count - a.count || b.when - a.when);
+}
+
+// Steps of an older record that a history does not hold: those before its first, or all where it went another way.
+function before(old, order) {
+  if (!old) return [];
+  if (!order.includes(old.order[old.at])) return old.order;
+  return old.order.slice(0, Math.max(0, old.order.indexOf(order[0])));
+}
+
 class Keeper {
   constructor() {
     this.texts = {}; // by id
     this.timer = 0;
     this.answered = "";
-    addEventListener("pagehide", () => this.write());
+    this.channel = new BroadcastChannel("pondkit");
+    this.channel.onmessage = ({ data }) => this.hear(data);
+    addEventListener("pagehide", () => {
+      this.write();
+      if (this.job) this.channel.postMessage({ left: this.job });
+    });
     addEventListener("visibilitychange", () => document.hidden && this.write());
   }
 
-  // A record of its own, held as long as the page is open.
-  begin() {
+  // --- which record is written ---
+
+  leave() {
     this.letGo?.();
-    this.slot = `${Date.now()}-${Math.random().toString(36).slice(2)}`;
-    this.record = null;
-    const mine = `pondkit:${this.slot}`;
-    navigator.locks?.request(mine, () => new Promise((resolve) => { this.letGo = resolve; }));
+    this.waiting?.abort();
+    if (this.job) this.channel.postMessage({ left: this.job });
+    this.letGo = this.waiting = this.job = this.record = null;
+    this.held = false;
   }
+
+  // Holds a job's lock; resolves to whether it was free.
+  lock(job, options = {}) {
+    return new Promise((resolve, reject) => {
+      const hold = (lock) => {
+        resolve(Boolean(lock));
+        return lock && new Promise((letGo) => { this.letGo = letGo; });
+      };
+      if (navigator.locks) navigator.locks.request(`pondkit:${job}`, options, hold).catch(reject);
+      else resolve(true);
+    });
+  }
+
+  // Begins to keep a job: under its own id, or beside it while another page is at it.
+  async begin(job) {
+    this.leave();
+    this.job = job;
+    const free = await this.lock(job, { ifAvailable: true });
+    if (job !== this.job) return;
+    if (free) {
+      await this.own(job);
+      return;
+    }
+    this.slot = `${job}+${Math.random().toString(36).slice(2, 10)}`;
+    this.lead = [];
+    this.held = true;
+    this.channel.postMessage({ at: job });
+    this.tell("twin", job);
+    this.write();
+    this.waiting = new AbortController();
+    this.lock(job, { signal: this.waiting.signal }).then(() => this.own(job, this.slot)).catch(() => {});
+  }
+
+  // Writes to the job's own record from now on. What that one, or a record taken up, holds beyond this page's steps stays.
+  async own(job, beside = "") {
+    const olds = [];
+    for (const slot of new Set([job, this.given])) if (slot) olds.push(await read(slot));
+    if (job !== this.job) return;
+    this.slot = job;
+    this.lead = olds.filter(Boolean).map((old) => ({ old, order: before(old, this.record?.order ?? []) }));
+    this.held = true;
+    this.written = null;
+    this.write();
+    for (const slot of new Set([beside, this.given])) if (slot && slot !== job) await remove(slot);
+    this.given = "";
+    if (beside) this.tell("twin", "");
+  }
+
+  hear({ at, left }) {
+    if (at && at === this.job) this.tell("twin", at);
+    if (left && left === this.job && this.slot === this.job) this.tell("twin", "");
+  }
+
+  // --- what the server asks for, and hands over ---
 
   async offer() {
     this.write();
-    this.begin(); // the server does not know this page, at its start, after a reload or a restart: its work is offered, too
+    this.leave(); // the server does not know this page, at its start, after a reload or a restart: its work is offered, too
     await new Promise((resolve) => setTimeout(resolve, 60)); // until the lock let go is free
     const open = new Set((await navigator.locks?.query())?.held.map((lock) => lock.name));
-    const records = (await store("readonly", (kept) => kept.getAll())).sort((a, b) => b.when - a.when);
-    for (const old of records.slice(MOST_RECORDS)) {
-      if (!open.has(`pondkit:${old.slot}`)) await store("readwrite", (kept) => kept.delete(old.slot));
-    }
-    const free = records.filter((record) => !open.has(`pondkit:${record.slot}`));
-    this.tell("found", free.slice(0, OFFERED).map(({ slot, title, when, order, at }) => ({ slot, title, when, back: at, steps: order.length })));
+    const every = (await heads()).map((head) => ({ ...head, open: open.has(`pondkit:${head.slot.split("+")[0]}`) }));
+    for (const old of every.slice(MOST_RECORDS)) if (!old.open) await remove(old.slot);
+    this.tell("found", every.slice(0, MOST_RECORDS));
   }
 
   async give(slot) {
-    const record = await store("readonly", (kept) => kept.get(slot));
-    const { order = [], at = 0, texts = {}, pictures = [] } = record ?? {};
+    const { order = [], at = 0, texts = {}, pictures = [] } = (await read(slot)) ?? {};
+    this.given = slot;
     const named = Object.fromEntries(pictures.map((id) => [id, texts[id]]));
     this.tell("work", { slot, texts: order.map((id) => texts[id]), at, pictures: named });
   }
 
-  keep({ title, order, at, pictures, texts }) {
+  keep({ job, title, changed, order, at, pictures, texts }) {
     Object.assign(this.texts, texts);
     const wanted = [...order, ...pictures];
     const missing = wanted.filter((id) => !(id in this.texts));
@@ -76,7 +180,12 @@ class Keeper {
       return;
     }
     this.texts = Object.fromEntries(wanted.map((id) => [id, this.texts[id]]));
-    this.record = { slot: this.slot, title, when: Date.now(), order, at, pictures, texts: this.texts };
+    const begun = job === this.job;
+    if (!begun) {
+      this.write();
+      this.begin(job).catch(() => this.tell("full", true));
+    }
+    this.record = { title, changed, when: Date.now(), order, at, pictures, texts: this.texts };
     if (!this.timer) this.timer = setTimeout(() => this.write(), PAUSE);
   }
 
@@ -84,9 +193,22 @@ class Keeper {
     clearTimeout(this.timer);
     this.timer = 0;
     const { record } = this;
-    if (!record || record === this.written) return;
+    if (!record || !this.held || record === this.written) return;
     this.written = record;
-    store("readwrite", (kept) => kept.put(record)).catch(() => this.tell("full", true));
+    let whole = { ...record, slot: this.slot };
+    for (const { old, order } of this.lead) {
+      const steps = order.slice(-MOST_STEPS);
+      whole = {
+        ...whole,
+        order: [...steps, ...whole.order],
+        at: steps.length + whole.at,
+        pictures: [...new Set([...old.pictures ?? [], ...whole.pictures])],
+        texts: { ...old.texts, ...whole.texts },
+      };
+    }
+    const named = new Set([...whole.order, ...whole.pictures]);
+    whole.texts = Object.fromEntries(Object.entries(whole.texts).filter(([id]) => named.has(id)));
+    put(whole).catch(() => this.tell("full", true));
   }
 
   receive(data) {

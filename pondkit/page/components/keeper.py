@@ -12,21 +12,25 @@ KEY = "pondkit_keeper"
 
 
 class Kept(TypedDict):
-    """Work that the browser holds: where, its title, when it was last changed [ms since 1970], and how many steps can be
-    undone of how many."""
+    """Work that the browser holds: where, its title, what was changed last and when [ms since 1970], how many steps can be
+    undone of how many, and whether another page is at it."""
 
     slot: str
     title: str
+    changed: str
     when: float
     back: int
     steps: int
+    open: bool
 
 
 class Work(TypedDict):
-    """A history as it is kept: title, ids of its projects from oldest to newest, which is on show, ids of the pictures that
+    """A job as it is kept: its id, title, what was changed last, ids of its projects from oldest to newest, which is on show, ids of the pictures that
     they name, and texts by id of what the browser does not hold yet."""
 
+    job: str
     title: str
+    changed: str
     order: list[str]
     at: int
     pictures: list[str]
@@ -34,12 +38,12 @@ class Work(TypedDict):
 
 
 def keeper(session: str, want: str, work: Work | None, on_found: Callable[[], None], on_work: Callable[[], None], on_missing: Callable[[], None]) -> None:  # fmt: skip
-    """Hands the work to the browser, which keeps it under a record of this page alone.
+    """Hands the work to the browser, which keeps it in one record per job.
 
     Args:
         session: Name of this session; a new one makes the browser offer what it holds.
         want: Slot of kept work that is asked for; "" for none.
-        work: The history as it is; None while nothing was changed.
+        work: The job as it is; None while nothing was changed.
         on_found: Called when the browser has said what it holds, see ``found``.
         on_work: Called when it has handed kept work over, see ``handed``.
         on_missing: Called when it lacks texts of ``work``: all are then to be sent again.
@@ -51,6 +55,7 @@ def keeper(session: str, want: str, work: Work | None, on_found: Callable[[], No
         on_work_change=on_work,
         on_missing_change=on_missing,
         on_full_change=lambda: None,
+        on_twin_change=lambda: None,
     )
 
 
@@ -59,7 +64,7 @@ def _state() -> dict[str, Any]:
 
 
 def found() -> list[Kept]:
-    """Work that the browser holds and no open page is at, newest first."""
+    """Work that the browser holds, the one changed last first."""
     return cast("list[Kept]", _state().get("found") or [])
 
 
@@ -68,6 +73,11 @@ def handed() -> tuple[str, list[str], int, dict[str, str]] | None:
     pictures that they name, by id."""
     work = _state().get("work")
     return (str(work["slot"]), list(work["texts"]), int(work["at"]), dict(work.get("pictures", {}))) if work else None
+
+
+def twin() -> str:
+    """Id of the job that another page of this browser is at too; "" for none."""
+    return str(_state().get("twin") or "")
 
 
 def full() -> bool:
