@@ -125,12 +125,12 @@ def offer(desk: Desk) -> None:
         leave.button(
             "Leave it there", width="stretch", key="leave kept work", on_click=guarded(setattr, desk, "settled", True)
         )
+        jobs = st.container()
         rest = len(found) - MOST_SHOWN
-        shown = found if rest <= 0 or st.session_state.get("all kept work") else found[:MOST_SHOWN]
-        for work in shown:
-            _offered(desk, work)
-        if rest > 0:
-            st.toggle(f"Show {rest} more", key="all kept work")
+        every = rest <= 0 or st.toggle(f"Show {rest} more", key="all kept work")
+        with jobs:
+            for work in found if every else found[:MOST_SHOWN]:
+                _offered(desk, work)
 
 
 def _told(desk: Desk) -> None:

@@ -49,8 +49,8 @@ def test_a_budget_is_reached_by_one_input(start: Callable[..., Sketch]) -> None:
     data = full()
     data["options"][0]["rates"] = {"dig": "40 per yd^3"}
     page = start(data).unfold("aim")
-    asked(page, "total_price|", "$800", "pools.0.tiers.1.depth").press("Take it")
-    assert evaluate(page.project).options[0].price.total_price.value == pytest.approx(800, rel=1e-6)
+    asked(page, "total_price|", "$1700", "pools.0.tiers.1.depth").press("Take it")
+    assert evaluate(page.project).options[0].price.total_price.value == pytest.approx(1700, rel=1e-6)
 
 
 def test_a_budget_that_goes_by_whole_units_of_sale_is_told(page: Sketch) -> None:

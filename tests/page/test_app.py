@@ -195,7 +195,8 @@ def test_every_slider_shows_its_field(start: Start) -> None:
         ("Stone", 1, (*OPTION, "stone", "edging")),
         ("Tunnels", 0, (*OPTION, "tunnels", "nodes")),
         ("Tunnels", 1, (*OPTION, "tunnels", "runs")),
-        ("Tunnels", 2, (*OPTION, "tunnels", "fittings")),
+        ("Tunnels", 2, (*OPTION, "tunnels", "own_pipes")),
+        ("Tunnels", 3, (*OPTION, "tunnels", "fittings")),
     ],
 )
 def test_a_part_is_added_copied_moved_and_removed(

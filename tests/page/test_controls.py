@@ -242,6 +242,7 @@ def test_the_fields_of_a_pool_and_of_rates_by_name() -> None:
         "gravel",
         "pipe",
         "fittings",
+        "contingency",
         "labour",
         "machine",
     ]
