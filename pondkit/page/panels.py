@@ -25,8 +25,8 @@ from pondkit.trades.stone.pictures import stone as stone_view
 from pondkit.trades.tunnels.pictures import pipe_cuts as pipe_cuts_view
 from pondkit.trades.tunnels.pictures import tunnels as tunnels_view
 from pondkit.trades.walls import pictures as walls_view
+from pondkit.trades.water.pictures import curves as curves_view
 from pondkit.trades.water.pictures import flows as flows_view
-from pondkit.trades.water.pictures import water as water_view
 
 Line = tuple[tuple[float, float], tuple[float, float]]
 
@@ -366,13 +366,13 @@ PANELS = (
            "sharpest_bend", "tightest_branch"), 330),
     Panel("Pipe to cut", "Tunnels", lambda s: pipe_cuts_view.cuts(s.result, s.system), lambda s: pipe_cuts_view.alt_cuts(s.result, s.system),
           ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"), 260),
-    Panel("Pump and lines", "Water", lambda s: water_view.curves(s.result, s.system), lambda s: water_view.alt_curves(s.result, s.system),
+    Panel("Pump and lines", "Water", lambda s: curves_view.curves(s.result.water, s.system), lambda s: curves_view.alt_curves(s.result.water, s.system),
           ("total_flow", "pump_flow", "pump_head", "branch_flow", "static_head", "line_velocity", "flow_by_pumps",
            "flow_without", "back_flow", "pump_power", "energy_year", "energy_cost", "screen_loss_clean", "screen_loss", "level_behind_screen",
            "media_loss", "line_pipe_order", "line_fitting_order", "line_valve_order", "pump_order", "passage_loss", "passage_velocity", "filter_loss", "filter_running_level"), 380),
-    Panel("Flow diagram", "Water", lambda s: flows_view.diagram(s.result, s.system), lambda s: flows_view.alt_diagram(s.result, s.system),
+    Panel("Flow diagram", "Water", lambda s: flows_view.diagram(s.result.water, s.result.waters, s.system), lambda s: flows_view.alt_diagram(s.result.water, s.system),
           ("total_flow", "branch_flow", "link_flow", "turnover", "pool_turnover"), 380),
-    Panel("Levels and oxygen", "Water", lambda s: flows_view.profile(s.result, s.system), lambda s: flows_view.alt_profile(s.result, s.system),
+    Panel("Levels and oxygen", "Water", lambda s: flows_view.profile(s.result.water, s.result.waters, s.system), lambda s: flows_view.alt_profile(s.result.water, s.system),
           ("running_level", "head_over_crest", "link_drop", "step_drop", "channel_slope", "channel_depth", "channel_velocity", "channel_froude", "channel_freeboard",
            "oxygen_below", "oxygen_saturation", "drawdown", "return_volume", "level_after_stop", "highest_level", "fall_margin", "rise_margin"), 340),
     Panel("Animals' brief", "Animals", lambda s: animals_view.brief(s.result, s.system), lambda s: animals_view.alt_brief(s.result, s.system),

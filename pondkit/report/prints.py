@@ -18,20 +18,29 @@ from pondkit.trades.liner.pictures import fabric, lining
 from pondkit.trades.stone.pictures import bearing
 from pondkit.trades.tunnels.pictures import tunnels
 from pondkit.trades.walls import pictures as walls
-from pondkit.trades.water.pictures import flows, water
+from pondkit.trades.water.pictures import curves, flows
 
 MOST_DIFFERENCES = 12
 BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod", "marks")  # and has these in tables of their own
 # Pumps against lines, where the water goes, and its levels down the chain.
-RUNNING = (
-    (water.curves, water.alt_curves),
-    (flows.diagram, flows.alt_diagram),
-    (flows.profile, flows.alt_profile),
-)
 Draw = Callable[[OptionResult, System], Figure | None]
 Say = Callable[[OptionResult, System], str]
+RUNNING: tuple[tuple[Draw, Say], ...] = (
+    (
+        lambda result, units: curves.curves(result.water, units),
+        lambda result, units: curves.alt_curves(result.water, units),
+    ),
+    (
+        lambda result, units: flows.diagram(result.water, result.waters, units),
+        lambda result, units: flows.alt_diagram(result.water, units),
+    ),
+    (
+        lambda result, units: flows.profile(result.water, result.waters, units),
+        lambda result, units: flows.alt_profile(result.water, units),
+    ),
+)
 FIRST = ("ground", "dig")  # groups whose cautions are read before the first cut, and before the levels
 HEAPED = "<p>Areas within a plain line beside or round the pools: berm, and bank built outside a rim.</p>"
 

@@ -189,16 +189,16 @@ def _likely(met: Met | None, head: float) -> float | None:
 
 
 def balance(network: Network, near: Balance | None = None) -> Balance:
-    """Flows and heads at which every line is in balance: there is one such state, see ``searched``.
+    """Flows and heads at which every line is in balance: there is one such state, see ``bracketed_solve``.
 
     Args:
         network: All lines.
         near: The balance of a network little different; only for speed.
     """
-    return at_once(network, near) or searched(network, near)
+    return newton_solve(network, near) or bracketed_solve(network, near)
 
 
-def at_once(network: Network, near: Balance | None = None) -> Balance | None:
+def newton_solve(network: Network, near: Balance | None = None) -> Balance | None:
     """The same by Newton's steps on all lines at once; None where they do not settle, as where a valve is about to shut.
 
     Each line is taken as straight about its flow; what the lines then have in common, the lift, follows at once.
@@ -287,7 +287,7 @@ def _settled(network: Network, given: Sequence[float], out: Sequence[float], lif
     return Balance(tuple(given), tuple(out), drawn_from + lift, end, drawn_from, ends)
 
 
-def searched(network: Network, near: Balance | None = None) -> Balance:
+def bracketed_solve(network: Network, near: Balance | None = None) -> Balance:
     """Flows and heads at which every line is in balance, by a search that cannot fail.
 
     All of it hangs on the lift from behind the screen to where the pumps' lines meet: the higher it is, the less the pumps

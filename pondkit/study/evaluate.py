@@ -44,8 +44,9 @@ from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels import flushing
 from pondkit.trades.tunnels.flushing import FlushingResult
 from pondkit.trades.tunnels.work import TunnelsResult
-from pondkit.trades.water.afloat import AfloatResult
-from pondkit.trades.water.work import WaterResult
+from pondkit.trades.water.compute import compute as compute_water
+from pondkit.trades.water.compute import pool_waters, running_water
+from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
 
 T = TypeVar("T")
 
@@ -169,8 +170,19 @@ class OptionResult:
         return heavy.with_lifts(self._bearing, self._lifted)
 
     @node
+    def waters(self) -> tuple[PoolWater, ...]:
+        """The water of each pool at rest; none where a pool is missing."""
+        return pool_waters(self.pools) if len(self.pools) == len(self.option.pools) else ()
+
+    @node
+    def running_water(self) -> RunResult | None:
+        """The water side as it runs; None where the option has none, or where a pool is missing."""
+        drawn = self.option.water
+        return running_water(drawn, self.option.links, self.waters) if drawn and self.waters else None
+
+    @node
     def _flush_flow(self) -> tuple[Entry, Entry] | None:
-        return flushing.branch_flow(self.option, steps.running_of(self.option, self.pools))
+        return flushing.branch_flow(self.option, self.running_water)
 
     @node
     def tunnels(self) -> TunnelsResult | None:
@@ -188,9 +200,9 @@ class OptionResult:
     @node
     def lining(self) -> LiningResult | None:
         """Liners with their fabrics."""
-        marks = between.seam_marks_of(self.option.stone, self.tunnels)
+        marks, run = between.seam_marks_of(self.option.stone, self.tunnels), self.running_water
         return steps.lining_of(
-            self.option, self.pools, marks, self.stone, self.site.groundwater, self.ground, self.whole
+            self.option, self.pools, marks, self.stone, self.site.groundwater, self.ground, run, self.whole
         )
 
     @node
@@ -215,36 +227,26 @@ class OptionResult:
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
         asked = holes.asked(self.option, self._stood)
+        beds, stone, tunnels = self._bearing.beds, self.stone, self.tunnels
         return totals.work_out(
-            self.option,
-            self.pools,
-            shared,
-            self._bearing.beds,
-            self.trenches,
-            asked,
-            self.stone,
-            self.tunnels,
-            self._anchor,
-            self.whole,
+            self.option, self.pools, shared, beds, self.trenches, asked, stone, tunnels, self._anchor, self.whole
         )
 
     @node
     def water(self) -> WaterResult | None:
         """The water side."""
-        return steps.water_of(self.option, self.pools, self.totals)
+        if self.option.water is None or (run := self.running_water) is None:
+            return None
+        planned = (float(self.option.water_rise), float(self.option.water_fall))
+        volumes, whole = self.totals.net_volume, self.totals.total_net_volume
+        return compute_water(self.option.water, run, self.waters, planned, volumes, whole)
 
     @node
     def earth(self) -> EarthResult | None:
         """Where the soil goes."""
+        anchor, soil = self._anchor or 0.0, self.site.soil
         return steps.earth_of(
-            self.option,
-            self.pools,
-            self.totals,
-            self.trenches,
-            self._anchor or 0.0,
-            self.site.soil,
-            self.ground,
-            self._stood,
+            self.option, self.pools, self.totals, self.trenches, anchor, soil, self.ground, self._stood
         )
 
     @node
@@ -299,7 +301,7 @@ class OptionResult:
         )
 
     @node
-    def afloat(self) -> AfloatResult | None:
+    def flotation(self) -> FlotationResult | None:
         """Uplift of the empty bodies that stand in the ground."""
         return floating.work_out(self.option, self.pools, self.ground, self.site.groundwater)
 
@@ -358,7 +360,7 @@ class OptionResult:
 # The nodes that hold entries, in the order of the takeoff.
 RESULTS = (
     "land", "standing", "links", "trenches", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
-    "flushing", "afloat", "water", "animals", "earth", "dig", "price",
+    "flushing", "flotation", "water", "animals", "earth", "dig", "price",
 )  # fmt: skip
 
 

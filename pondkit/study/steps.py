@@ -42,9 +42,7 @@ from pondkit.trades.tunnels.net import net
 from pondkit.trades.tunnels.sizes import within
 from pondkit.trades.tunnels.work import TunnelsResult, run_figures
 from pondkit.trades.tunnels.work import work_out as tunnels_work_out
-from pondkit.trades.water.bodies import Body
-from pondkit.trades.water.work import RunResult, WaterResult, running_water
-from pondkit.trades.water.work import work_out as water_work_out
+from pondkit.trades.water.results import RunResult
 
 
 def lining_of(
@@ -54,6 +52,7 @@ def lining_of(
     stones: StoneResult | None,
     groundwater: float | None,
     ground: Terrain | None,
+    running: RunResult | None,
     whole: bool,
 ) -> LiningResult | None:
     """Liners with their fabrics; None where the option has none."""
@@ -80,7 +79,7 @@ def lining_of(
     about = extras(
         drawn,
         tuple(unders),
-        between.falls_of(option, found, running_of(option, pools)),
+        between.falls_of(option, found, running),
         between.footings_of(option),
         between.floors_of(option, pools),
         between.ballast_of(option, pools, stones, groundwater),
@@ -104,30 +103,6 @@ def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> 
             if top.at is not None:
                 found.append(Soil(f"{under.liner.name} / {name}", laid.rim_level, top.level, top.at))
     return tuple(found)
-
-
-def running_of(option: Option, pools: tuple[PoolResult, ...]) -> RunResult | None:
-    """The water side as it runs; None where the option has none, or where a pool is missing."""
-    if option.water is None or len(pools) < len(option.pools):
-        return None
-    return running_water(option.water, option.links, _bodies(pools))
-
-
-def _bodies(pools: tuple[PoolResult, ...]) -> tuple[Body, ...]:
-    return tuple(
-        Body(pool.name, finished.level, finished.rim_level, pool.surface_area.value)
-        for pool in pools
-        for finished in [pool.surfaces.finished]
-    )
-
-
-def water_of(option: Option, pools: tuple[PoolResult, ...], sums: Totals) -> WaterResult | None:
-    """The water side; None where the option has none, or where a pool is missing."""
-    run = running_of(option, pools)
-    if option.water is None or run is None:
-        return None
-    planned = (float(option.water_rise), float(option.water_fall))
-    return water_work_out(option.water, run, _bodies(pools), planned, sums.net_volume, sums.total_net_volume)
 
 
 def earth_of(

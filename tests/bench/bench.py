@@ -20,9 +20,9 @@ from pondkit.core.remembered import Memory
 from pondkit.project.files import put
 from pondkit.solvers.pipe_network import balance
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.water.bodies import Body
-from pondkit.trades.water.work import running_water
-from pondkit.trades.water.work import work_out as water_work_out
+from pondkit.trades.water.compute import compute as compute_water
+from pondkit.trades.water.compute import running_water
+from pondkit.trades.water.results import PoolWater
 from tests.bench import designs, live
 from tests.memory import asked
 
@@ -73,13 +73,13 @@ def water_side() -> None:
     network = option.water.run.pumping.network
     assert network is not None
     bodies = tuple(
-        Body(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
+        PoolWater(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
         for pool in option.pools
     )
 
     def all_of_it() -> None:
         run = running_water.__wrapped__(drawn, links, bodies)
-        water_work_out.__wrapped__(
+        compute_water.__wrapped__(
             drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume
         )
 

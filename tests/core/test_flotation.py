@@ -22,6 +22,6 @@ def test_a_box_that_is_held_down_by_less_than_its_uplift_times_the_safety_is_tol
 
 def test_groundwater_that_is_not_entered_is_told_at_the_uplift() -> None:
     def uplift(level: str | None) -> Any:
-        return evaluate(put(full_project(), ("site", "groundwater"), level)).options[0].afloat
+        return evaluate(put(full_project(), ("site", "groundwater"), level)).options[0].flotation
 
     cases(GROUNDWATER_NOT_ENTERED, without=uplift("-1 ft"), with_it=uplift(None))

@@ -11,7 +11,7 @@ from pondkit.core.tables import rows_by_name, table
 from pondkit.core.units import LENGTH, factor
 from pondkit.core.water_properties import fluid
 from pondkit.solvers.friction import GRAVITY, Conduit, friction, rising_root
-from pondkit.trades.water import relations as rel
+from pondkit.trades.water.formulas import pumping as rel
 from pondkit.trades.water.lines import loss, valve_k
 
 GPM, FOOT, INCH = 6.30902e-5, 0.3048, 0.0254

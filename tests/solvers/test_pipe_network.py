@@ -8,7 +8,7 @@ import pytest
 
 from pondkit.solvers.curves import Curve, PumpPath, curve_through
 from pondkit.solvers.friction import Conduit, Resistance, Series
-from pondkit.solvers.pipe_network import BranchPath, Network, at_once, balance, searched
+from pondkit.solvers.pipe_network import BranchPath, Network, balance, bracketed_solve, newton_solve
 
 INCH, NU, ROUGH = 0.0254, 1.0034e-6, 1.524e-6
 WIDE = 10.0  # m: a bore in which nothing is lost
@@ -292,10 +292,10 @@ def any_network(seed: int) -> Network:
 @pytest.mark.parametrize("seed", range(150))
 def test_the_quick_way_gives_what_the_search_gives_from_wherever_it_starts(seed: int) -> None:
     network = any_network(seed)
-    slow = searched(network)
-    starts = [None, searched(any_network_like(network, seed))]
+    slow = bracketed_solve(network)
+    starts = [None, bracketed_solve(any_network_like(network, seed))]
     for near in starts:
-        quick = at_once(network, near)
+        quick = newton_solve(network, near)
         if quick is not None:
             scale = max(abs(q) for q in (*slow.pump_flows, *slow.branch_flows))
             assert quick.pump_flows == pytest.approx(slow.pump_flows, abs=1e-7 * scale)
@@ -310,5 +310,5 @@ def any_network_like(network: Network, seed: int) -> Network:
 
 
 def test_the_quick_way_settles_mostly() -> None:
-    done = sum(at_once(any_network(seed)) is not None for seed in range(150))
+    done = sum(newton_solve(any_network(seed)) is not None for seed in range(150))
     assert done > 100

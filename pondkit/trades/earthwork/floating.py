@@ -14,14 +14,15 @@ from pondkit.project.project import Option
 from pondkit.trades.earthwork import holes
 from pondkit.trades.earthwork.cautions import BODY_IN_POOL
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.water.afloat import Afloat, AfloatResult, afloat
+from pondkit.trades.water.flotation import EmptyBody, flotation_check
 from pondkit.trades.water.inputs.water import Filter
 from pondkit.trades.water.lines import within
+from pondkit.trades.water.results import FlotationResult
 
 
 def work_out(
     option: Option, pools: tuple[PoolResult, ...], ground: Terrain | None, groundwater: float | None
-) -> AfloatResult | None:
+) -> FlotationResult | None:
     """Uplift of the bodies whose underside is known; None where there is none, or where the ground is in trouble.
 
     Args:
@@ -42,7 +43,7 @@ def work_out(
         if body.underside is not None  # else a problem of its hole
     )
     soil = within(drawn.backfill_density, drawn.backfill_density_within)
-    return afloat(found, soil, float(drawn.uplift_safety)) if found else None
+    return flotation_check(found, soil, float(drawn.uplift_safety)) if found else None
 
 
 @remembered
@@ -55,7 +56,7 @@ def _stands(
     waters: tuple[tuple[str, Laid], ...],
     ground: Terrain,
     groundwater: float | None,
-) -> Afloat:
+) -> EmptyBody:
     assert body.underside is not None
     underside, outstand = float(body.underside), float(body.outstand)
     base = float(body.base) if outstand > 0 else 0.0
@@ -67,7 +68,7 @@ def _stands(
     own = (body.mass, body.ballast)
     if isinstance(body, Filter) and name != "filter":
         own = (body.second_mass, body.second_ballast)
-    return Afloat(
+    return EmptyBody(
         name,
         (float(size[0]), float(size[1])),
         math.pi / 4 if body.round else 1.0,

@@ -22,7 +22,7 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
-from pondkit.trades.water.work import RunResult
+from pondkit.trades.water.results import RunResult
 
 
 def lined_of(option: Option) -> set[str]:

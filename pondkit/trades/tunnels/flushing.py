@@ -20,7 +20,7 @@ from pondkit.trades.tunnels.laying import Laying
 from pondkit.trades.tunnels.work import TunnelsResult
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import loss
-from pondkit.trades.water.work import RunResult
+from pondkit.trades.water.results import RunResult
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,16 +9,16 @@ from pondkit.core.sentence import words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.water.bodies import Body
-from pondkit.trades.water.falls import crest_flow, head_of
+from pondkit.trades.water.formulas.weirs import crest_flow, head_of
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
+from pondkit.trades.water.results import PoolWater
 
 SAME = 1e-9
 HIGHEST = 3.0  # m over a crest: more than any flow of pumps
 
 
 @dataclass(frozen=True)
-class Lip:
+class LinkCrest:
     """The crest of one link.
 
     Attributes:
@@ -49,7 +49,7 @@ class Lip:
 
 
 @dataclass(frozen=True)
-class Course:
+class WaterCourse:
     """The pools in the order in which water runs through them, and the crests between.
 
     Attributes:
@@ -59,14 +59,14 @@ class Course:
         source: Pool that the pumps draw from.
     """
 
-    bodies: Mapping[str, Body]
+    bodies: Mapping[str, PoolWater]
     order: tuple[str, ...]
-    lips: tuple[Lip, ...]
+    lips: tuple[LinkCrest, ...]
     source: str
 
 
 @dataclass(frozen=True)
-class Running:
+class CourseState:
     """Water on its course: running level and inflow of each pool, flow over each crest [m, m³/s]."""
 
     levels: dict[str, float]
@@ -75,8 +75,8 @@ class Running:
 
 
 def course_of(
-    links: Sequence[Link], bodies: Mapping[str, Body], source: str, end: End = TYPICAL
-) -> tuple[Course | None, list[Problem]]:
+    links: Sequence[Link], bodies: Mapping[str, PoolWater], source: str, end: End = TYPICAL
+) -> tuple[WaterCourse | None, list[Problem]]:
     """The course of an option's water; None with problems where the links make none.
 
     Args:
@@ -121,7 +121,7 @@ def course_of(
                 )
             )
         lips.append(
-            Lip(
+            LinkCrest(
                 index,
                 f"{link.from_} – {link.to}",
                 body.name,
@@ -151,10 +151,10 @@ def course_of(
             )
         )
         return None, problems
-    return (None if problems else Course(bodies, order, tuple(lips), source)), problems
+    return (None if problems else WaterCourse(bodies, order, tuple(lips), source)), problems
 
 
-def dead_ends(course: Course, fed: Mapping[str, Path]) -> list[Problem]:
+def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:
     """Pools that water is led to and that it cannot leave; ``fed``: place of what leads to a pool, by its name."""
     found = []
     reached = set(fed)
@@ -175,7 +175,7 @@ def dead_ends(course: Course, fed: Mapping[str, Path]) -> list[Problem]:
     return found
 
 
-def running(course: Course, inflow: Mapping[str, float]) -> Running:
+def running(course: WaterCourse, inflow: Mapping[str, float]) -> CourseState:
     """Levels and flows once nothing changes any more; the pool that the pumps draw from keeps its level at rest here.
 
     Args:
@@ -194,10 +194,10 @@ def running(course: Course, inflow: Mapping[str, float]) -> Running:
         for at in own:
             over[at] = course.lips[at].flow(level)
             through[course.lips[at].below] += over[at]
-    return Running(levels, through, tuple(over))
+    return CourseState(levels, through, tuple(over))
 
 
-def _level(lips: Sequence[Lip], flow: float) -> float:
+def _level(lips: Sequence[LinkCrest], flow: float) -> float:
     """Level at which the crests of a pool together pass a flow [m]."""
     from scipy.optimize import brentq
 

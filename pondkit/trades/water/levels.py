@@ -4,87 +4,21 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, entry, total, with_cautions
-from pondkit.core.result import Result
-from pondkit.core.units import LENGTH, VOLUME, Area, Length, Volume
-from pondkit.trades.water.bodies import Body
+from pondkit.core.entry import USER, entry, total, with_cautions
+from pondkit.core.units import LENGTH, VOLUME
 from pondkit.trades.water.cautions import EMPTIES_AT_STOP, FILL_NO_HIGHER, RUNS_OVER_RIM, STOP_OVER_RIM
-from pondkit.trades.water.course import Course, Running
-from pondkit.trades.water.pumping import Rig
-
-UPRIGHT = "banks taken as upright over the small change of level"
-
-
-def running_level(level: Length, rise: Length) -> Length:
-    """Level of a pool's water while the pumps run, above the site datum.
-
-    Source: level at rest, and the head that passes the flow over its crests
-    """
-    return level + rise
-
-
-def lowest_running_level(level: Length, drawdown: Length) -> Length:
-    """Level of the pool that the pumps draw from while they run, filled to its level at rest before and not topped up since.
-
-    Source: conservation of volume
-    """
-    return level - drawdown
-
-
-def water_in_transit(surface_area: Area, rise: Length) -> Volume:
-    """Water that stands above a pool's crest while the pumps run, and runs down when they stop.
-
-    Source: geometry, banks taken as upright over the small change of level
-    """
-    return surface_area * rise
-
-
-def drains_back(surface_area: Area, water_level: Length, port_level: Length) -> Volume:
-    """Water that runs back through an open branch when the pumps stop: all above the branch's open end.
-
-    Source: geometry, sides taken as upright
-    """
-    return surface_area * (water_level - port_level)
-
-
-def pipe_drains(bore: Length, length: Length) -> Volume:
-    """Water of a line that runs back when the pumps stop; the whole line, as if it lay above the water drawn from.
-
-    Source: geometry
-    """
-    return math.pi / 4 * bore**2 * length
-
-
-def drawdown(return_volume: Volume, surface_area: Area) -> Length:
-    """How far the pool that the pumps draw from falls as they start: all water that is then on its way is missing there.
-
-    Source: conservation of volume, banks taken as upright over the small change of level
-    """
-    return return_volume / surface_area
-
-
-def level_after_stop(level: Length, drawdown: Length) -> Length:
-    """Level of the pool that the pumps draw from after they stop, if it was topped up to its level at rest as they ran.
-
-    Source: conservation of volume, banks taken as upright over the small change of level
-    """
-    return level + drawdown
-
-
-@dataclass(frozen=True, eq=False)
-class LevelsResult(Result):
-    """Levels with the pumps on and off. Subjects are the pool, the branch or the line."""
-
-    running_level: tuple[Entry, ...]
-    water_in_transit: tuple[Entry, ...]
-    drains_back: tuple[Entry, ...]
-    pipe_drains: tuple[Entry, ...]
-    return_volume: Entry | None
-    drawdown: Entry | None
-    level_after_stop: Entry | None
-
-
-NO_LEVELS = LevelsResult((), (), (), (), None, None, None)
+from pondkit.trades.water.course import CourseState, WaterCourse
+from pondkit.trades.water.formulas.levels import (
+    drains_back,
+    drawdown,
+    level_after_stop,
+    lowest_running_level,
+    pipe_drains,
+    running_level,
+    water_in_transit,
+)
+from pondkit.trades.water.pumping import PumpSystem
+from pondkit.trades.water.results import LevelsResult, PoolWater
 
 
 @dataclass(frozen=True)
@@ -98,49 +32,49 @@ class Vessel:
 
 
 def open_back(
-    rig: Rig, bodies: Mapping[str, Body], source: float
+    system: PumpSystem, bodies: Mapping[str, PoolWater], source: float
 ) -> tuple[list[Vessel], list[tuple[str, float, float]]]:
     """What runs back as the pumps stop: vessels above open ends, and (name, bore, length) of lines.
 
     Args:
-        rig: The lines.
+        system: The lines.
         bodies: Pools by name.
         source: Level that the pumps draw from [m]: nothing runs back from below it.
     """
-    drawn = rig.drawn
+    drawn = system.drawn
     if all(pump.check_valve for pump in drawn.pumps):
         return [], []
     vessels, lines = [], []
     for index, branch in enumerate(drawn.branches):
         if branch.check_valve or branch.opening == 0:
             continue
-        lines.append(rig.branches[index])
+        lines.append(system.branches[index])
         port = branch.outlet_level
-        if port is None or rig.free(index):
+        if port is None or system.free(index):
             continue
-        end = rig.ends[index]
+        end = system.ends[index]
         area = bodies[end].area if end else float(drawn.filter.area) if drawn.filter else 0.0
         depth_to = max(float(port), source)
-        if rig.at_rest[index] > depth_to:
-            vessels.append(Vessel(branch.name, area, rig.at_rest[index], depth_to))
-    if rig.main:
-        lines.append(rig.main)
-    lines += [line for pump, line in zip(drawn.pumps, rig.pumps, strict=True) if not pump.check_valve]
+        if system.at_rest[index] > depth_to:
+            vessels.append(Vessel(branch.name, area, system.at_rest[index], depth_to))
+    if system.main:
+        lines.append(system.main)
+    lines += [line for pump, line in zip(drawn.pumps, system.pumps, strict=True) if not pump.check_valve]
     return vessels, [(line.name, line.conduit.bore, line.conduit.length) for line in lines]
 
 
-def held_up(rig: Rig, through: float) -> tuple[float, float]:
+def held_up(system: PumpSystem, through: float) -> tuple[float, float]:
     """(area [m²], rise [m]) of the filter's first body, which stands higher while a flow goes through it [m³/s]."""
-    drawn = rig.drawn.filter
+    drawn = system.drawn.filter
     area = float(drawn.settling_area or 0.0) if drawn else 0.0
-    return area, rig.bodies.loss(through)[0] if area and through > 0 else 0.0
+    return area, system.bodies.loss(through)[0] if area and through > 0 else 0.0
 
 
-def return_volume(rig: Rig, course: Course, state: Running, through: float) -> float:
+def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> float:
     """All water that comes back to the pool that the pumps draw from when they stop [m³]; ``through``: the filter [m³/s]."""
-    area, rise = held_up(rig, through)
+    area, rise = held_up(system, through)
     source = course.bodies[course.source].level
-    vessels, lines = open_back(rig, course.bodies, source)
+    vessels, lines = open_back(system, course.bodies, source)
     return (
         sum(course.bodies[name].area * rise for name, rise in rises(course, state).items())
         + area * rise
@@ -149,7 +83,7 @@ def return_volume(rig: Rig, course: Course, state: Running, through: float) -> f
     )
 
 
-def rises(course: Course, state: Running) -> dict[str, float]:
+def rises(course: WaterCourse, state: CourseState) -> dict[str, float]:
     """How high each pool runs above its lowest crest [m]; only pools that the water runs through."""
     found = {}
     for name in course.order:
@@ -159,15 +93,15 @@ def rises(course: Course, state: Running) -> dict[str, float]:
     return found
 
 
-def levels(rig: Rig, course: Course, state: Running, through: float) -> LevelsResult:
+def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> LevelsResult:
     """Figures of the levels, once all is in balance; ``through``: flow through the filter [m³/s]."""
     source = course.bodies[course.source]
-    vessels, lines = open_back(rig, course.bodies, source.level)
+    vessels, lines = open_back(system, course.bodies, source.level)
     risen = rises(course, state)
     transit = [
         entry(water_in_transit, name, surface_area=course.bodies[name].area, rise=rise) for name, rise in risen.items()
     ]
-    area, rise = held_up(rig, through)
+    area, rise = held_up(system, through)
     if rise > 0:
         transit.append(entry(water_in_transit, "filter", surface_area=area, rise=rise))
     back = [

@@ -16,7 +16,7 @@ PLATE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and d
 
 
 @dataclass(frozen=True)
-class Laid:
+class PipeLine:
     """A line with where its coefficients come from."""
 
     name: str
@@ -39,7 +39,7 @@ def within(value: float, share: float) -> Range:
     return Range(value * (1 - share), float(value), value * (1 + share), USER)
 
 
-def size_of(line: Line) -> PipeSize:
+def pipe_of(line: Line) -> PipeSize:
     """The pipe of a line: of the table, or the person's own."""
     if line.own_bore is None:
         return pipe_size(line.pipe)
@@ -72,7 +72,7 @@ def valve_k(opening: float) -> float:
     return float((math.sqrt(1 - a**2 * (1 - PLATE**2)) / (PLATE * a) - 1) ** 2)
 
 
-def laid(line: Line, drawn: Water, viscosity: float, end: End = TYPICAL) -> Laid:
+def pipe_line(line: Line, drawn: Water, viscosity: float, end: End = TYPICAL) -> PipeLine:
     """A line as drawn; a pump's has its entrance, a branch's its exit.
 
     Args:
@@ -95,11 +95,11 @@ def laid(line: Line, drawn: Water, viscosity: float, end: End = TYPICAL) -> Laid
     sources += ["range: the least and greatest K of the tables that ship"] if there else []
     if isinstance(line, Branch) and 0 < line.opening < 1:
         sources.append("part-open valve as a sharp-edged plate: ISO 5167-2, discharge coefficient 0.6")
-    size, rough = size_of(line), table("trades/water/surfaces")[0]
+    size, rough = pipe_of(line), table("trades/water/surfaces")[0]
     hose = Range(1.0, 1.0, 1.0, "")
     if line.hose:
         hose = within(drawn.hose_friction, drawn.hose_friction_within)
     conduit = Conduit(
         size.bore, float(line.length), k, float(rough["roughness_m"]), viscosity, max(getattr(hose, end), 1.0)
     )
-    return Laid(line.name, conduit, "; ".join(sources), f"bore: {size.source}; roughness: {rough['source']}")
+    return PipeLine(line.name, conduit, "; ".join(sources), f"bore: {size.source}; roughness: {rough['source']}")

@@ -1,74 +1,23 @@
 """Figures of the links: heads, drops, and the oxygen that each gives."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, entry, limit
-from pondkit.core.result import Result
+from pondkit.core.entry import USER, Range, entry, limit
 from pondkit.core.tables import rows_by_name
-from pondkit.core.units import LENGTH, Flow, Length, Ratio
+from pondkit.core.units import LENGTH
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.water import channel, falls
 from pondkit.trades.water.cautions import SHEET_CLINGS, judged
-from pondkit.trades.water.channel import ChannelResult
-from pondkit.trades.water.course import Course, Lip, Running
+from pondkit.trades.water.channels import Carried, channels
+from pondkit.trades.water.course import CourseState, LinkCrest, WaterCourse
+from pondkit.trades.water.formulas import weirs
+from pondkit.trades.water.formulas.weirs import link_drop, link_flow, step_drop
 from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.results import LinksResult
 
 NOTHING = 1e-9
 
 
-def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
-    """Flow over the crest with all waters running.
-
-    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all crests of the pool
-    pass what comes to it
-    Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
-    """
-    return falls.crest_flow(level - crest_level, width, coefficient, contraction)
-
-
-def link_drop(upper_level: Length, lower_level: Length) -> Length:
-    """From the running water above the link to that below it.
-
-    Source: geometry
-    """
-    return upper_level - lower_level
-
-
-def step_drop(link_drop: Length, steps: Ratio) -> Length:
-    """Height of each of the equal steps.
-
-    Source: geometry
-    """
-    return link_drop / steps
-
-
-@dataclass(frozen=True, eq=False)
-class LinksResult(Result):
-    """Figures of the links, subject "from – to"; oxygen of the option, and of each pool that water runs to.
-
-    Attributes:
-        chain: (name, running level [m], oxygen [kg/m³] or None) of each pool in order, for the picture.
-        uptake: Flow that all falls together bring from the oxygen at the intake to saturation, low, typical, high [m³/s].
-    """
-
-    link_flow: tuple[Entry, ...]
-    head_over_crest: tuple[Entry, ...]
-    flow_per_width: tuple[Entry, ...]
-    link_drop: tuple[Entry, ...]
-    step_drop: tuple[Entry, ...]
-    deficit_ratio: tuple[Entry, ...]
-    oxygen_below: tuple[Entry, ...]
-    oxygen_saturation: Entry | None
-    channels: ChannelResult
-    chain: tuple[tuple[str, float, float | None], ...]
-    uptake: tuple[float, float, float] | None
-
-
-NO_LINKS = LinksResult((), (), (), (), (), (), (), None, ChannelResult(), (), None)
-
-
-def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, low: float) -> LinksResult:
+def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: CourseState, low: float) -> LinksResult:
     """Figures of every link that water runs over, in the order of the water's course.
 
     Args:
@@ -79,10 +28,10 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
         low: Running level of the pool that the pumps draw from [m].
     """
     levels = {**state.levels, course.source: low}
-    saturation = entry(falls.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude)
+    saturation = entry(weirs.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude)
     lack = (1 - drawn.oxygen) * saturation.value
     flows, heads, widths, drops, steps, ratios, below = [], [], [], [], [], [], []
-    carried: list[channel.Carried] = []
+    carried: list[Carried] = []
     missing: dict[str, float] = {}  # oxygen missing to saturation, as a share of what is missing at the intake
     uptake = [0.0, 0.0, 0.0]
     pumped = dict(state.through)
@@ -92,7 +41,7 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
     for name in course.order:
         fed = [(c, q) for c, q in came[name] if q > 1e-12]
         if fed:
-            missing[name] = falls.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
+            missing[name] = weirs.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
         for at, lip in enumerate(course.lips):
             if lip.above != name or state.over[at] <= NOTHING or name not in missing:
                 continue
@@ -100,25 +49,25 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
             coefficient = _coefficient(lip, levels[name] - lip.level)
             flow = entry(link_flow, lip.name, source=row["source"], level=levels[name], crest_level=lip.level, width=lip.width,
                          coefficient=lip.coefficient, contraction=lip.contraction)  # fmt: skip
-            head = entry(falls.head_over_crest, lip.name, flow=flow.value, width=lip.width, coefficient=coefficient,
+            head = entry(weirs.head_over_crest, lip.name, flow=flow.value, width=lip.width, coefficient=coefficient,
                          contraction=contraction_of(lip.ends))  # fmt: skip
             head = judged(head, SHEET_CLINGS)
             drop = entry(link_drop, lip.name, upper_level=levels[name], lower_level=levels[lip.below])
             step = entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps)
             flows.append(flow)
             heads.append(head)
-            widths.append(entry(falls.flow_per_width, lip.name, source=USER, flow=flow.value, width=lip.width))
+            widths.append(entry(weirs.flow_per_width, lip.name, source=USER, flow=flow.value, width=lip.width))
             drops.append(drop)
             steps.append(step)
             if link.kind == "channel":
-                carried.append(channel.Carried(lip.name, link, flow.value, drop.value, levels[name] - lip.level))
+                carried.append(Carried(lip.name, link, flow.value, drop.value, levels[name] - lip.level))
             left = above = missing[name]
             if link.kind == "fall":
                 b = Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"])
                 quality = rows_by_name("trades/water/qualities")[drawn.quality]
-                ratio = entry(falls.deficit_ratio, lip.name, source=f"a: {quality['source']}", a=float(quality["a"]), b=b, drop=step.value,
+                ratio = entry(weirs.deficit_ratio, lip.name, source=f"a: {quality['source']}", a=float(quality["a"]), b=b, drop=step.value,
                               temperature=drawn.temperature)  # fmt: skip
-                now = entry(falls.oxygen_below, lip.name, source=USER, saturation=saturation.value, oxygen_above=saturation.value - above * lack,
+                now = entry(weirs.oxygen_below, lip.name, source=USER, saturation=saturation.value, oxygen_above=saturation.value - above * lack,
                             deficit_ratio=ratio, steps=link.steps)  # fmt: skip
                 ratios.append(ratio)
                 below.append(now)
@@ -131,12 +80,12 @@ def links(drawn: Water, parts: Sequence[Link], course: Course, state: Running, l
         for name in course.order
     )
     return LinksResult(
-        tuple(flows), tuple(heads), tuple(widths), tuple(drops), tuple(steps), tuple(ratios), tuple(below), saturation, channel.channels(carried), chain,
+        tuple(flows), tuple(heads), tuple(widths), tuple(drops), tuple(steps), tuple(ratios), tuple(below), saturation, channels(carried), chain,
         (uptake[0], uptake[1], uptake[2]),
     )  # fmt: skip
 
 
-def _coefficient(lip: Lip, head: float) -> Range:
+def _coefficient(lip: LinkCrest, head: float) -> Range:
     """The crest's coefficient; where the sheet may cling, that of every crest."""
     rows = rows_by_name("trades/pools/crests")
     own = rows[lip.crest]

@@ -6,14 +6,13 @@ from dataclasses import dataclass, replace
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry, entry, input_entry, with_cautions
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem
 from pondkit.core.tables import table
 from pondkit.core.units import FLOW, POWER
 from pondkit.core.water_properties import Fluid, fluid
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import NO_LOSS, Series
 from pondkit.solvers.pipe_network import NOWHERE, Balance, BranchPath, Network, balance
-from pondkit.trades.water import relations as rel
 from pondkit.trades.water.cautions import (
     BRANCH_RUNS_BACK,
     ELECTRICITY_BY_WATER,
@@ -26,48 +25,17 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.faults import cannot_lift, faults
-from pondkit.trades.water.filter_head import bodies_of
+from pondkit.trades.water.filter_loss import bodies_of
+from pondkit.trades.water.formulas import pumping as relations
 from pondkit.trades.water.inputs.pumping import Pump
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, Laid, laid, within
-from pondkit.trades.water.screen import screen_resistance
+from pondkit.trades.water.intake import screen_resistance
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine, pipe_line, within
+from pondkit.trades.water.results import PumpingResult
 
 DAYS = 365
 States = dict[tuple[bool, ...], Balance]
 NOTHING = 1e-9  # m³/s: less is no flow
-
-
-@dataclass(frozen=True, eq=False)
-class PumpingResult(Result):
-    """Pumps and pipes in balance. Subjects are the pump, the branch, the line, or a state of the pumps.
-
-    Attributes:
-        network: All lines, as they are; ``sweep`` draws its curves.
-        balanced: Its flows and heads.
-        problems: What could not be worked out, and how to mend it.
-    """
-
-    total_flow: Entry | None
-    pump_flow: tuple[Entry, ...]
-    pump_head: tuple[Entry, ...]
-    branch_flow: tuple[Entry, ...]
-    static_head: tuple[Entry, ...]
-    line_velocity: tuple[Entry, ...]
-    flush_line_velocity: Entry | None
-    line_friction_factor: tuple[Entry, ...]
-    line_friction: tuple[Entry, ...]
-    line_fittings: tuple[Entry, ...]
-    line_hazen_williams: tuple[Entry, ...]
-    water_power: tuple[Entry, ...]
-    pump_power: tuple[Entry, ...]
-    energy_year: Entry | None
-    energy_cost: Entry | None
-    flow_by_pumps: tuple[Entry, ...]
-    flow_without: tuple[Entry, ...]
-    back_flow: tuple[Entry, ...]
-    network: Network | None
-    balanced: Balance | None
-    problems: tuple[Problem, ...]
 
 
 def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
@@ -78,7 +46,7 @@ def no_pumping(problems: Sequence[Problem]) -> PumpingResult:
 
 
 @dataclass(frozen=True)
-class Rig:
+class PumpSystem:
     """Pumps, main and branches as drawn, made into lines.
 
     Attributes:
@@ -95,15 +63,15 @@ class Rig:
 
     drawn: Water
     water: Fluid
-    pumps: tuple[Laid, ...]
+    pumps: tuple[PipeLine, ...]
     paths: tuple[PumpPath, ...]
-    main: Laid | None
-    branches: tuple[Laid, ...]
+    main: PipeLine | None
+    branches: tuple[PipeLine, ...]
     ends: tuple[str, ...]
     at_rest: tuple[float, ...]
     screen: Series
     bodies: Series
-    passage: Laid | None
+    passage: PipeLine | None
     end: End = TYPICAL
 
     def free(self, index: int) -> bool:
@@ -134,7 +102,9 @@ class Rig:
         return Network(source, self.paths, main, tuple(branches), self.screen, self.bodies)
 
 
-def rig_of(drawn: Water, levels: Mapping[str, float], end: End = TYPICAL) -> tuple[Rig | None, list[Problem]]:
+def pump_system(
+    drawn: Water, levels: Mapping[str, float], end: End = TYPICAL
+) -> tuple[PumpSystem | None, list[Problem]]:
     """The lines of the water side; None where there are no pumps, or where problems keep them from being put in balance.
 
     Args:
@@ -149,15 +119,15 @@ def rig_of(drawn: Water, levels: Mapping[str, float], end: End = TYPICAL) -> tup
     lowest = min(levels, key=lambda name: levels[name])
     ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
     cleaned = float(drawn.filter.level) if drawn.filter else 0.0
-    passage = laid(drawn.passage, drawn, water.viscosity, end) if drawn.passage else None
-    pumps = tuple(laid(p, drawn, water.viscosity, end) for p in drawn.pumps)
-    rig = Rig(
+    passage = pipe_line(drawn.passage, drawn, water.viscosity, end) if drawn.passage else None
+    pumps = tuple(pipe_line(p, drawn, water.viscosity, end) for p in drawn.pumps)
+    system = PumpSystem(
         drawn,
         water,
         pumps,
         tuple(_path(pump, line, end) for pump, line in zip(drawn.pumps, pumps, strict=True)),
-        laid(drawn.main, drawn, water.viscosity, end) if drawn.main else None,
-        tuple(laid(b, drawn, water.viscosity, end) for b in drawn.branches),
+        pipe_line(drawn.main, drawn, water.viscosity, end) if drawn.main else None,
+        tuple(pipe_line(b, drawn, water.viscosity, end) for b in drawn.branches),
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
         Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
@@ -165,10 +135,10 @@ def rig_of(drawn: Water, levels: Mapping[str, float], end: End = TYPICAL) -> tup
         passage,
         end,
     )
-    return rig, []
+    return system, []
 
 
-def _path(pump: Pump, line: Laid, end: End) -> PumpPath:
+def _path(pump: Pump, line: PipeLine, end: End) -> PumpPath:
     curve = curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve))
     # Where lines take least, a still pump takes most, so that the range spans the most that goes on to the branches.
     idle = within(pump.idle_k, pump.idle_k_within)
@@ -176,23 +146,23 @@ def _path(pump: Pump, line: Laid, end: End) -> PumpPath:
     return PumpPath(pump.name, line.conduit, curve, pump.running, pump.check_valve, idle_k)
 
 
-def pumping(rig: Rig, network: Network, near: Balance | None = None) -> PumpingResult:
+def pumping(system: PumpSystem, network: Network, near: Balance | None = None) -> PumpingResult:
     """Figures of pumps and pipes in balance, or the problem that the pumps cannot lift; ``near`` as for ``balance``."""
     to_filter = [branch.end(0.0) for branch in network.branches if branch.filtered and not branch.shut]
     lowest = min(to_filter or [branch.end(0.0) for branch in network.branches if not branch.shut])
     highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
     if highest <= lowest:
-        return no_pumping([cannot_lift(rig.drawn, network.source, lowest, filtered=bool(to_filter))])
-    return _figures(rig.drawn, rig, network, rig.water, near)
+        return no_pumping([cannot_lift(system.drawn, network.source, lowest, filtered=bool(to_filter))])
+    return _figures(system.drawn, system, network, system.water, near)
 
 
-def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
+def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
     now = balance(network, near)
     states = {tuple(path.running for path in network.pumps): now}
     pump_flows, heads, powers, electric = [], [], [], []
     for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
         flow = entry(
-            rel.pump_flow,
+            relations.pump_flow,
             pump.name,
             cautions=_pump_notes(path, now.pump_flows[index]),
             balanced=now,
@@ -203,10 +173,10 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
         pump_flows.append(flow)
         if not pump.running:
             continue
-        head = entry(rel.pump_head, pump.name, curve_head=path.gain(now.pump_flows[index])[0])
+        head = entry(relations.pump_head, pump.name, curve_head=path.gain(now.pump_flows[index])[0])
         heads.append(head)
         power = entry(
-            rel.water_power,
+            relations.water_power,
             pump.name,
             density=water.density,
             gravity=GRAVITY,
@@ -219,7 +189,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
         else:
             electric.append(
                 entry(
-                    rel.electric_power,
+                    relations.electric_power,
                     pump.name,
                     cautions=[ELECTRICITY_BY_WATER()],
                     water_power=power,
@@ -228,7 +198,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
             )
     flows = [
         entry(
-            rel.branch_flow,
+            relations.branch_flow,
             branch.name,
             cautions=[BRANCH_RUNS_BACK()] if out < -NOTHING else [],
             balanced=now,
@@ -238,7 +208,9 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
         )
         for index, (branch, out) in enumerate(zip(drawn.branches, now.branch_flows, strict=True))
     ]
-    energy = entry(rel.energy_year, "", source="user input", power=electric, runs_a_day=drawn.runs_a_day, days=DAYS)
+    energy = entry(
+        relations.energy_year, "", source="user input", power=electric, runs_a_day=drawn.runs_a_day, days=DAYS
+    )
     filtered = sum(q for q, end in zip(now.branch_flows, lines.ends, strict=True) if not end)
     streams = [
         *zip(lines.pumps, now.pump_flows, strict=True),
@@ -249,12 +221,12 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
     figures = [_line_figures(line, flow, water) for line, flow in streams]
     without, back = _without(network, states)
     return PumpingResult(
-        total_flow=entry(rel.total_flow, "", flows=pump_flows),
+        total_flow=entry(relations.total_flow, "", flows=pump_flows),
         pump_flow=tuple(pump_flows),
         pump_head=tuple(heads),
         branch_flow=tuple(flows),
         static_head=tuple(
-            entry(rel.static_head, path.name, source="user input", outlet_level=end, intake_level=network.source)
+            entry(relations.static_head, path.name, source="user input", outlet_level=end, intake_level=network.source)
             for path, end in zip(network.branches, now.ends, strict=True)
         ),
         line_velocity=tuple(f.velocity for f in figures),
@@ -266,7 +238,7 @@ def _figures(drawn: Water, lines: Rig, network: Network, water: Fluid, near: Bal
         water_power=tuple(powers),
         pump_power=tuple(electric),
         energy_year=energy,
-        energy_cost=entry(rel.energy_cost, "", energy=energy, price=drawn.energy_price)
+        energy_cost=entry(relations.energy_cost, "", energy=energy, price=drawn.energy_price)
         if drawn.energy_price is not None
         else None,
         flow_by_pumps=tuple(_by_number(network, states)),
@@ -299,20 +271,22 @@ class _LineFigures:
     hazen: Entry | None
 
 
-def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
+def _line_figures(line: PipeLine, flow: float, water: Fluid) -> _LineFigures:
     pipe = line.conduit
-    velocity = entry(rel.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=pipe.bore)
+    velocity = entry(relations.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=pipe.bore)
     velocity = judged_velocity(velocity)
     plain = velocity.value
-    fittings = entry(rel.fitting_head, line.name, source=line.source, sum_of_k=pipe.k, velocity=plain, gravity=GRAVITY)
+    fittings = entry(
+        relations.fitting_head, line.name, source=line.source, sum_of_k=pipe.k, velocity=plain, gravity=GRAVITY
+    )
     if abs(flow) <= NOTHING:
         return _LineFigures(velocity, None, None, fittings, None)
     f = entry(
-        rel.friction_factor, line.name, source=line.pipe_source, velocity=plain, bore=pipe.bore, roughness=pipe.roughness,
+        relations.friction_factor, line.name, source=line.pipe_source, velocity=plain, bore=pipe.bore, roughness=pipe.roughness,
         viscosity=water.viscosity, over_smooth=pipe.over_smooth,
     )  # fmt: skip
     friction = entry(
-        rel.friction_head,
+        relations.friction_head,
         line.name,
         friction_factor=f,
         length=pipe.length,
@@ -322,7 +296,7 @@ def _line_figures(line: Laid, flow: float, water: Fluid) -> _LineFigures:
     )
     rough = table("trades/water/surfaces")[0]
     hazen = entry(
-        rel.hazen_williams_head, line.name, source=f"C: {rough['source']}", velocity=plain, bore=pipe.bore, length=pipe.length,
+        relations.hazen_williams_head, line.name, source=f"C: {rough['source']}", velocity=plain, bore=pipe.bore, length=pipe.length,
         hazen_williams_c=float(rough["hazen_williams_c"]),
     )  # fmt: skip
     return _LineFigures(velocity, f, friction, fittings, hazen)
@@ -335,7 +309,7 @@ def judged_velocity(velocity: Entry) -> Entry:
     return velocity if still else with_cautions(velocity, *judged(fast, LINE_FAST, LINE_SLOW).cautions)
 
 
-def _flush_line(lines: Rig, network: Network) -> Entry | None:
+def _flush_line(lines: PumpSystem, network: Network) -> Entry | None:
     """Velocity in the branch to the flush while it flushes: it is open, as set or wide open where it is drawn shut, and all others shut."""
     index = next((at for at, branch in enumerate(lines.drawn.branches) if branch.to == "flush"), None)
     if index is None:
@@ -343,7 +317,7 @@ def _flush_line(lines: Rig, network: Network) -> Entry | None:
     alone = tuple(replace(branch, shut=at != index) for at, branch in enumerate(network.branches))
     flow = balance(replace(network, branches=alone)).branch_flows[index]
     line = lines.branches[index]
-    figure = entry(rel.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=line.conduit.bore)
+    figure = entry(relations.line_velocity, line.name, source=line.pipe_source, flow=flow, bore=line.conduit.bore)
     return judged_velocity(figure)
 
 
@@ -362,7 +336,7 @@ def _by_number(network: Network, states: States) -> list[Entry]:
     for number in range(1, count + 1 if count > 1 else 0):
         state = _state(network, [index < number for index in range(count)], states)
         subject = f"{number} pump{'s' if number > 1 else ''}"
-        found.append(entry(rel.flow_with, subject, balanced=state, flows=state.pump_flows))
+        found.append(entry(relations.flow_with, subject, balanced=state, flows=state.pump_flows))
     return found
 
 
@@ -373,11 +347,11 @@ def _without(network: Network, states: States) -> tuple[list[Entry], list[Entry]
     for index, path in enumerate(network.pumps):
         if path.running and sum(running) > 1:
             state = _state(network, [on and at != index for at, on in enumerate(running)], states)
-            flows.append(entry(rel.flow_with, path.name, balanced=state, flows=state.pump_flows))
+            flows.append(entry(relations.flow_with, path.name, balanced=state, flows=state.pump_flows))
             if state.pump_flows[index] < -NOTHING:
                 backs.append(
                     entry(
-                        rel.back_flow,
+                        relations.back_flow,
                         path.name,
                         cautions=[RUNS_BACK()],
                         balanced=state,

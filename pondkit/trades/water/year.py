@@ -1,16 +1,12 @@
 """Figures of the year: downpour, filling, evaporation, leaks, turnover of the pools, doses."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from pondkit.core.caution import CautionRule
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
-from pondkit.core.result import Result
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.core.water_properties import fluid
-from pondkit.trades.water import ammonia, daily
-from pondkit.trades.water.bodies import Body
 from pondkit.trades.water.cautions import (
     DISCHARGE_RULED,
     DOSE_BY_LABEL,
@@ -26,45 +22,21 @@ from pondkit.trades.water.cautions import (
     TAP_WATER,
     judged,
 )
-from pondkit.trades.water.falls import head_over_crest
-from pondkit.trades.water.filtering import falls_of
+from pondkit.trades.water.filtration import falls_of
+from pondkit.trades.water.formulas import waste, water_balance
+from pondkit.trades.water.formulas.weirs import head_over_crest
 from pondkit.trades.water.inputs.season import Dosing, Load, Season, Storm
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import within
 from pondkit.trades.water.links import contraction_of
+from pondkit.trades.water.results import PoolWater, YearResult
 
 HEAT = "latent heat by the air's temperature: FAO Irrigation and Drainage Paper 56, Annex 3, eq. 3-1"
 DAY = 86400.0  # s
 
 
-@dataclass(frozen=True, eq=False)
-class YearResult(Result):
-    """Figures of the year. Subjects are the pool, what a test was read with, or the option."""
-
-    storm_flow: Entry | None
-    overflow_head: Entry | None
-    highest_level: Entry | None
-    rise_margin: Entry | None
-    fall_margin: Entry | None
-    outfall_bore: Entry | None
-    fill_time: Entry | None
-    empty_time: Entry | None
-    evaporation: Entry | None
-    evaporation_sun: Entry | None
-    evaporation_penman: Entry | None
-    make_up: Entry | None
-    oxygen_time: Entry | None
-    leak: tuple[Entry, ...]
-    leak_volume: tuple[Entry, ...]
-    pool_turnover: tuple[Entry, ...]
-    turnover: Entry | None
-    time_to_replace: Entry | None
-    dose_pond: Entry | None
-    dose_added: Entry | None
-
-
 def year(
-    drawn: Water, bodies: Mapping[str, Body], source: str, flow: Entry | None, through: Mapping[str, Range],
+    drawn: Water, bodies: Mapping[str, PoolWater], source: str, flow: Entry | None, through: Mapping[str, Range],
     stop_level: Entry | None, drawdown: Entry | None, falls: tuple[float, float, float] | None, planned: tuple[float, float], volumes: Sequence[Entry], whole: Entry | None,
 ) -> YearResult:  # fmt: skip
     """Figures of the year.
@@ -96,16 +68,22 @@ def year(
         found |= _oxygen_time(drawn.load, area, whole, falls)
     flowing = flow if flow and flow.value > 0 and flow.least > 0 else None
     if whole and flowing:
-        pond = entry(daily.time_of_volume, "", volume=whole, flow=flowing)
+        pond = entry(water_balance.time_of_volume, "", volume=whole, flow=flowing)
         found |= {
             "turnover": pond,
             "empty_time": entry(
-                daily.time_of_volume, "", cautions=[EMPTYING_SLOWS(), DISCHARGE_RULED()], volume=whole, flow=flowing
+                water_balance.time_of_volume,
+                "",
+                cautions=[EMPTYING_SLOWS(), DISCHARGE_RULED()],
+                volume=whole,
+                flow=flowing,
             ),
-            "time_to_replace": entry(daily.time_to_replace, "", source="user input: 95 %", share=0.95, turnover=pond),
+            "time_to_replace": entry(
+                water_balance.time_to_replace, "", source="user input: 95 %", share=0.95, turnover=pond
+            ),
         }
     found["pool_turnover"] = tuple(
-        entry(daily.time_of_volume, volume.subject, volume=volume, flow=through[volume.subject])
+        entry(water_balance.time_of_volume, volume.subject, volume=volume, flow=through[volume.subject])
         for volume in volumes
         if volume.subject in through and through[volume.subject].low > 0
     )
@@ -118,7 +96,7 @@ def year(
 
 def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule) -> Entry:
     """What the option is planned for over what the water does, with the caution where that is more at its unsafe end."""
-    figure = entry(daily.margin, pool, source=USER, planned=planned, change=change)
+    figure = entry(water_balance.margin, pool, source=USER, planned=planned, change=change)
     ends, change_most = (figure.least, figure.value, figure.most), (planned - figure.least, LENGTH)
     return with_cautions(figure, *rule.where(*ends, change=change_most, planned=(planned, LENGTH)))
 
@@ -127,14 +105,14 @@ def _oxygen_time(load: Load, area: float, whole: Entry, falls: tuple[float, floa
     surface = within(load.exchange * area, load.exchange_within)
     if falls[0] + surface.low <= 0:
         return {}
-    figure = entry(ammonia.oxygen_time, "", source=USER, volume=whole, falls=falls_of(falls), surface=surface)
+    figure = entry(waste.oxygen_time, "", source=USER, volume=whole, falls=falls_of(falls), surface=surface)
     return {"oxygen_time": judged(figure, OXYGEN_SLOW)}
 
 
-def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, planned: float) -> dict[str, object]:
+def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None, planned: float) -> dict[str, object]:
     lip = body.level if storm.overflow_level is None else float(storm.overflow_level)
     flow = entry(
-        daily.storm_flow, "", source=USER, rain=storm.rain, water_area=area, roof_area=storm.roof_area, ground_area=storm.ground_area,
+        water_balance.storm_flow, "", source=USER, rain=storm.rain, water_area=area, roof_area=storm.roof_area, ground_area=storm.ground_area,
         ground_share=storm.ground_share,
     )  # fmt: skip
     if flow.value <= 0:
@@ -149,7 +127,7 @@ def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, plan
         coefficient=coefficient,
         contraction=contraction_of(storm.overflow_ends),
     )
-    level = entry(daily.highest_level, body.name, source=USER, overflow_level=lip, head=head)
+    level = entry(water_balance.highest_level, body.name, source=USER, overflow_level=lip, head=head)
     ends, over = (level.least, level.value, level.most), (level.most - body.rim_level, LENGTH)
     level = with_cautions(level, *STORM_OVER_RIM.where(*ends, most=body.rim_level, over=over))
     if lip < body.level - 1e-9:
@@ -163,18 +141,23 @@ def _storm(storm: Storm, body: Body, area: float, stop_level: float | None, plan
         "highest_level": level,
         "rise_margin": _planned(body.name, planned, rise, RISE_UNPLANNED),
         "outfall_bore": entry(
-            daily.outfall_bore, body.name, source=USER, cautions=[DISCHARGE_RULED()], flow=flow, head=storm.outfall_head
+            water_balance.outfall_bore,
+            body.name,
+            source=USER,
+            cautions=[DISCHARGE_RULED()],
+            flow=flow,
+            head=storm.outfall_head,
         ),
     }
 
 
 def _season(
-    drawn: Water, season: Season, bodies: Mapping[str, Body], source: str, running: float, whole: Entry | None
+    drawn: Water, season: Season, bodies: Mapping[str, PoolWater], source: str, running: float, whole: Entry | None
 ) -> dict[str, object]:
     """Figures of weather, filling and the leak test; ``running``: surface of all pools that the pumps' water runs through [m²]."""
     area = sum(body.area for body in bodies.values())
     gone = entry(
-        daily.evaporation,
+        water_balance.evaporation,
         "",
         source=USER,
         air_temperature=season.air_temperature,
@@ -186,17 +169,17 @@ def _season(
     if season.sun is not None:
         air = float(season.air_temperature)
         found["evaporation_sun"] = by_sun = entry(
-            daily.evaporation_sun, "", source=f"{USER}; {HEAT}", net_radiation=season.sun, water_density=fluid(air).density,
-            latent_heat=daily.latent_heat(air),
+            water_balance.evaporation_sun, "", source=f"{USER}; {HEAT}", net_radiation=season.sun, water_density=fluid(air).density,
+            latent_heat=water_balance.latent_heat(air),
         )  # fmt: skip
         found["evaporation_penman"] = gone = entry(
-            daily.evaporation_penman, "", evaporation_sun=by_sun, evaporation=gone,
-            weight_of_sun=daily.weight_of_sun(air, drawn.altitude),
+            water_balance.evaporation_penman, "", evaporation_sun=by_sun, evaporation=gone,
+            weight_of_sun=water_balance.weight_of_sun(air, drawn.altitude),
         )  # fmt: skip
-    found["make_up"] = entry(daily.make_up, "", evaporation=gone, water_area=area)
+    found["make_up"] = entry(water_balance.make_up, "", evaporation=gone, water_area=area)
     if whole and season.fill_flow > 0:
         found["fill_time"] = entry(
-            daily.time_of_volume, "", source=USER, cautions=[TAP_WATER()], volume=whole, flow=season.fill_flow
+            water_balance.time_of_volume, "", source=USER, cautions=[TAP_WATER()], volume=whole, flow=season.fill_flow
         )
     alone = bodies.get(season.read_at or source, bodies[source])
     read = (
@@ -207,22 +190,29 @@ def _season(
     for name, fall, evaporating, own in read:
         if fall is not None:
             leak = entry(
-                daily.leak, name, source=USER, cautions=[LEAK_TEST()], measured_fall=fall, evaporation=gone, day=DAY,
+                water_balance.leak, name, source=USER, cautions=[LEAK_TEST()], measured_fall=fall, evaporation=gone, day=DAY,
                 evaporating_area=evaporating, read_area=own,
             )  # fmt: skip
             if leak.least <= 0:
                 leak = with_cautions(leak, NO_LEAK_TOLD())
             leaks.append(leak)
-            lost.append(entry(daily.leak_volume, name, leak=leak, read_area=own))
+            lost.append(entry(water_balance.leak_volume, name, leak=leak, read_area=own))
     return found | {"leak": tuple(leaks), "leak_volume": tuple(lost)}
 
 
 def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:
     found: dict[str, object] = {
-        "dose_added": entry(daily.dose, "", source=USER, concentration=dosing.concentration, volume=dosing.added)
+        "dose_added": entry(
+            water_balance.dose, "", source=USER, concentration=dosing.concentration, volume=dosing.added
+        )
     }
     if whole:
         found["dose_pond"] = entry(
-            daily.dose, "", source=USER, cautions=[DOSE_BY_LABEL()], concentration=dosing.concentration, volume=whole
+            water_balance.dose,
+            "",
+            source=USER,
+            cautions=[DOSE_BY_LABEL()],
+            concentration=dosing.concentration,
+            volume=whole,
         )
     return found

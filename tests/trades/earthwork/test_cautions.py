@@ -120,8 +120,8 @@ def test_a_body_in_a_pool_is_lifted_by_it() -> None:
     site = {"groundwater": -3.0}
     cases(
         rules.BODY_IN_POOL,
-        without=test_holes.option({"pit": inside | {"at": [9, 0]}}, site=site).afloat,
-        with_it=test_holes.option({"pit": inside}, site=site).afloat,
+        without=test_holes.option({"pit": inside | {"at": [9, 0]}}, site=site).flotation,
+        with_it=test_holes.option({"pit": inside}, site=site).flotation,
     )
 
 

@@ -17,7 +17,7 @@ PIT = {"at": [9, 0], "plan_size": [1.0, 0.8], "underside": -1.1, "mass": 250, "b
 
 
 def figures(result: OptionResult, key: str) -> dict[str, Any]:
-    return {entry.subject: entry for entry in getattr(result.afloat, key)}
+    return {entry.subject: entry for entry in getattr(result.flotation, key)}
 
 
 def pit(water: dict[str, Any] | None = None, site: dict[str, Any] | None = None, **more: Any) -> OptionResult:
@@ -114,6 +114,6 @@ def test_both_bodies_of_a_filter_each_with_its_own_mass() -> None:
 
 
 def test_no_body_or_one_whose_underside_is_not_known_says_nothing() -> None:
-    assert option({"filter": {}}, site=LEVEL).afloat is None
+    assert option({"filter": {}}, site=LEVEL).flotation is None
     lost = option({"intake": {"plan_size": [1, 1]}}, site=LEVEL)
-    assert lost.afloat is None and any("underside is not entered" in problem.given.text for problem in lost.problems)
+    assert lost.flotation is None and any("underside is not entered" in problem.given.text for problem in lost.problems)

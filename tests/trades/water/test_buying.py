@@ -35,7 +35,7 @@ def results(*lines: dict[str, Any]) -> Results:
 def test_what_all_lines_need_by_hand() -> None:
     found = results().options[0].water
     assert found is not None
-    got = {(key, e.subject): e.value for key, e in found.buying.entries()}
+    got = {(key, e.subject): e.value for key, e in found.orders.entries()}
     two, three = "sch40 2 in", "sch40 3 in"
     assert got == {
         ("line_pipe", two): pytest.approx(3.5 + 3 + 6 + 2),
@@ -59,13 +59,13 @@ def test_bodies_lids_and_media_are_counted_for_the_order() -> None:
     bed = {"level": "80 cm", "media_area": "2 m^2", "media_depth": "60 cm", "media_sale": "55 L", "covered": True,
            "plan_size": ["2 m", "2 m"], "second_size": ["1 m", "1 m"]}  # fmt: skip
     found = evaluate(design(intake={}, pit={"covered": True}, filter=bed)).options[0].water
-    assert found is not None and found.buying.media_order is not None
-    assert {e.subject for e in found.buying.body_order} == {"intake basin", "pump pit", "filter", "filter, second body"}
-    assert {e.subject for e in found.buying.lid_order} == {"pump pit", "filter", "filter, second body"}
-    assert found.buying.media_order.value == pytest.approx(22 * 0.055)
+    assert found is not None and found.orders.media_order is not None
+    assert {e.subject for e in found.orders.body_order} == {"intake basin", "pump pit", "filter", "filter, second body"}
+    assert {e.subject for e in found.orders.lid_order} == {"pump pit", "filter", "filter, second body"}
+    assert found.orders.media_order.value == pytest.approx(22 * 0.055)
     loose = evaluate(design(filter=bed | {"media_sale": None})).options[0].water
-    assert loose is not None and loose.buying.media_order is not None
-    assert loose.buying.media_order.value == pytest.approx(1.2)
+    assert loose is not None and loose.orders.media_order is not None
+    assert loose.orders.media_order.value == pytest.approx(1.2)
 
 
 OWN = {
@@ -82,7 +82,7 @@ OWN = {
 def test_an_own_pipe_takes_the_place_of_a_size_and_is_ordered_by_its_name() -> None:
     own = evaluate(design(branches=[OWN])).options[0]
     assert own.problems == () and own.water is not None
-    bought = {(key, e.subject): e.value for key, e in own.water.buying.entries()}
+    bought = {(key, e.subject): e.value for key, e in own.water.orders.entries()}
     assert bought["line_pipe_order", "hose 50"] == pytest.approx(50)
     assert bought["line_fitting_order", "hose 50 coupling"] == 1
     (speed,) = [e for e in own.water.run.pumping.line_velocity if e.subject == "own"]

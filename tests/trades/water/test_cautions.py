@@ -13,10 +13,13 @@ from pondkit.core.units import FLOW, SPEED
 from pondkit.core.water_properties import fluid
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water import cautions, channel, falls, filter_head, pumping, screen
+from pondkit.trades.water import cautions, channels, pumping
+from pondkit.trades.water.filter_loss import filter_loss
+from pondkit.trades.water.formulas import channels as channel_formulas
+from pondkit.trades.water.formulas import filters, weirs
 from pondkit.trades.water.inputs.water import Filter, Intake
-from pondkit.trades.water.work import WaterResult
-from pondkit.trades.water.year import YearResult
+from pondkit.trades.water.intake import intake
+from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
 from tests.trades.earthwork.test_floating import pit
 from tests.trades.water import test_filtering, test_levels, test_pumping, test_year
@@ -105,9 +108,9 @@ def test_pumps_that_run_back_are_forced_or_held() -> None:
 # --- intake ---
 
 
-def at_intake(flow: float = 0.1, level: float | None = 0.0, **more: Any) -> screen.IntakeResult:
+def at_intake(flow: float = 0.1, level: float | None = 0.0, **more: Any) -> IntakeResult:
     drawn = Intake.model_validate({"blocked": 0.0, "open_share": 0.4, "clogged": 0.5} | more, context={"units": "si"})
-    return screen.intake(drawn, "pool", input_entry("", flow, FLOW), level)
+    return intake(drawn, "pool", input_entry("", flow, FLOW), level)
 
 
 def test_the_screen() -> None:
@@ -174,15 +177,15 @@ def test_falls_and_crests() -> None:
     """Butts and Evans 1983: past 1 / (2 · 0.11) = 4.5 m the formula falls; USBR chapter 7: heads over 0.2 ft; Francis: 4 to 8 heads."""
 
     def ratio(drop: float) -> Entry:
-        return entry(falls.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
+        return entry(weirs.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
 
     edge(cautions.DROP_HIGH, ratio, inside=4.49, outside=4.51)
     edge(cautions.FALL_DROWNED, ratio, inside=0.001, outside=-0.001, step=0.002)
 
     def head(value: float, contraction: float = 0.0) -> Entry:
-        flow = falls.crest_flow(value, 1.0, SHARP, contraction)
+        flow = weirs.crest_flow(value, 1.0, SHARP, contraction)
         return cautions.judged(
-            entry(falls.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction), cautions.SHEET_CLINGS
+            entry(weirs.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction), cautions.SHEET_CLINGS
         )  # fmt: skip
 
     edge(cautions.SHEET_CLINGS, head, **at(-0.002, 0.2 * FOOT))
@@ -199,7 +202,7 @@ def test_channels() -> None:
         deep = critical * share
         return cautions.judged(
             entry(
-                channel.channel_froude,
+                channel_formulas.channel_froude,
                 "",
                 flow=0.01,
                 channel_depth=deep,
@@ -226,8 +229,8 @@ def test_channels() -> None:
     edge(cautions.CHANNEL_OVERTOPS, bank, inside=depth.most * 1.005, outside=depth.most * 0.995, rank="check")
     edge(
         cautions.CHANNEL_OVERTOPS,
-        lambda height: channel._freeboard(
-            channel.Carried("c", None, 0.01, 0.1, 0.0),  # type: ignore[arg-type]
+        lambda height: channels._freeboard(
+            channels.Carried("c", None, 0.01, 0.1, 0.0),  # type: ignore[arg-type]
             height,
             input_entry("c", 0.05, depth.kind),
         ),
@@ -237,7 +240,13 @@ def test_channels() -> None:
 
     def steep(slope: float) -> Entry:
         return entry(
-            channel.channel_depth, "", flow=0.01, bed_width=0.5, side_batter=0.0, channel_slope=slope, roughness=0.03
+            channel_formulas.channel_depth,
+            "",
+            flow=0.01,
+            bed_width=0.5,
+            side_batter=0.0,
+            channel_slope=slope,
+            roughness=0.03,
         )
 
     edge(cautions.CHANNEL_STEEP, steep, **at(0.005, 0.1))
@@ -264,14 +273,14 @@ def test_the_filters_bodies() -> None:
 
     def opening(speed: float) -> Any:
         drawn = Filter.model_validate({"passage_area": "100 cm^2"}, context={"units": "si"})
-        return filter_head.filter_head(drawn, speed * 0.01, fluid(20.0), ())
+        return filter_loss(drawn, speed * 0.01, fluid(20.0), ())
 
     edge(cautions.PASSAGE_FAST, opening, **at(0.002, 5 * FOOT))
 
     def bed(reynolds: float, voids: float = 0.4) -> Entry:
         rate = reynolds * 1e-6 * (1 - voids) / 0.1
         return entry(
-            filter_head.media_loss,
+            filters.media_loss,
             "",
             rise_rate=rate,
             media_depth=0.6,
@@ -438,8 +447,8 @@ def test_empty_bodies() -> None:
 
     edge(flotation.FLOATS_WHEN_EMPTY, hold, inside=150.1, outside=149.9)
     held = pit(mass=1200)
-    cases(cautions.KEEP_FILLED, without=held.afloat, with_it=pit().afloat)
-    cases(flotation.GROUNDWATER_NOT_ENTERED, without=held.afloat, with_it=pit(site={"groundwater": None}).afloat)
+    cases(cautions.KEEP_FILLED, without=held.flotation, with_it=pit().flotation)
+    cases(flotation.GROUNDWATER_NOT_ENTERED, without=held.flotation, with_it=pit(site={"groundwater": None}).flotation)
 
 
 def figures(result: OptionResult) -> WaterResult:

@@ -14,10 +14,10 @@ from pondkit.core.refusal import Refused
 from pondkit.core.tables import rows_by_name
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water.bodies import Body
+from pondkit.trades.water.compute import compute as compute_water
+from pondkit.trades.water.compute import running_water
 from pondkit.trades.water.inputs.pumping import Branch, Line
-from pondkit.trades.water.work import running_water
-from pondkit.trades.water.work import work_out as water_work_out
+from pondkit.trades.water.results import PoolWater
 from tests.designs import demo
 
 G, NU, RHO, ROUGH, INCH = 9.80665, 1.003e-6, 998.2, 1.524e-6, 0.0254
@@ -53,16 +53,16 @@ def test_at_the_ends_of_every_input_no_figure_is_without_a_number() -> None:
                 continue
             assert option.water is not None
             run = running_water(option.water, option.links, bodies)
-            whole = water_work_out(option.water, run, bodies, (0.1, 0.1), (), None)
+            whole = compute_water(option.water, run, bodies, (0.1, 0.1), (), None)
             for key, figure in whole.entries():
                 assert all(map(math.isfinite, (figure.value, figure.least, figure.most))), (path, end, key)
             met += 1
     assert met > 150
 
 
-def bodies_of(result: OptionResult) -> tuple[Body, ...]:
+def bodies_of(result: OptionResult) -> tuple[PoolWater, ...]:
     return tuple(
-        Body(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
+        PoolWater(pool.name, pool.surfaces.finished.level, pool.surfaces.finished.rim_level, pool.surface_area.value)
         for pool in result.pools
     )
 

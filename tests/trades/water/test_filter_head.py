@@ -10,8 +10,8 @@ from pondkit.drawing.say import say
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import Conduit, Resistance, Series
 from pondkit.solvers.pipe_network import BranchPath, Network, balance
-from pondkit.trades.water import filter_head, screen
-from pondkit.trades.water.work import RunResult
+from pondkit.trades.water.formulas import filters, intake
+from pondkit.trades.water.results import RunResult
 from tests.trades.water.test_levels import outcome, worked
 from tests.trades.water.test_pumping import pump, value
 
@@ -27,28 +27,28 @@ def test_the_media_take_what_the_library_says(size: float, voids: float, rate: f
     """fluids.packed_bed.Ergun (library), a pressure, over density and gravity."""
     rho = 998.2
     by_library = Ergun(dp=size, voidage=voids, vs=rate, rho=rho, mu=NU * rho, L=0.6) / rho / G
-    assert filter_head.media_loss(rate, 0.6, voids, size, NU, G) == pytest.approx(by_library, rel=1e-9)
+    assert filters.media_loss(rate, 0.6, voids, size, NU, G) == pytest.approx(by_library, rel=1e-9)
 
 
 def test_media_by_their_surface_are_spheres_of_that_surface() -> None:
     """A bed of 10 mm spheres with 40 % voids has 6 · 0.6 / 0.01 = 360 m² in each m³ (geometry)."""
-    assert filter_head.media_size(0.4, 360.0) == pytest.approx(0.010)
+    assert filters.media_size(0.4, 360.0) == pytest.approx(0.010)
 
 
 def test_an_opening_takes_what_an_orifice_does() -> None:
     """Minnesota design sheet: a 1/2 in hole passes 2.95 gal/min under 1 ft; as printed to 0.5 %."""
     flow, area = 2.95 * 6.30902e-5, 3.141592653589793 / 4 * (0.5 * 0.0254) ** 2
-    head = filter_head.passage_loss(filter_head.passage_velocity(flow, area), filter_head.EDGE, G)
+    head = filters.passage_loss(filters.passage_velocity(flow, area), filters.EDGE, G)
     assert head / FOOT == pytest.approx(1.0, rel=0.01)
 
 
 def test_a_screen_takes_the_more_the_less_of_it_is_open() -> None:
     """Blevins's table, by the fluids library: nothing where all is open; 0.06 m/s has a velocity head of 0.1835 mm."""
-    row = [screen.screen_k(share) for share in (0.3, 0.4, 0.5, 0.7, 0.9)]
+    row = [intake.screen_k(share) for share in (0.3, 0.4, 0.5, 0.7, 0.9)]
     assert row == sorted(row, reverse=True)
-    assert screen.screen_k(1.0) == pytest.approx(0.0, abs=1e-9)
-    assert screen.screen_loss(0.06, 0.0, 4.0, G) == pytest.approx(4 * 0.0036 / 2 / G)
-    assert screen.screen_loss(0.06, 0.5, 4.0, G) == pytest.approx(4 * screen.screen_loss(0.06, 0.0, 4.0, G))
+    assert intake.screen_k(1.0) == pytest.approx(0.0, abs=1e-9)
+    assert intake.screen_loss(0.06, 0.0, 4.0, G) == pytest.approx(4 * 0.0036 / 2 / G)
+    assert intake.screen_loss(0.06, 0.5, 4.0, G) == pytest.approx(4 * intake.screen_loss(0.06, 0.0, 4.0, G))
 
 
 def figures(**more: Any) -> RunResult:

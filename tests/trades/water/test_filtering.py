@@ -8,8 +8,8 @@ from pondkit.core.entry import limit
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, RATIO
 from pondkit.drawing.say import say
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water import ammonia, settling
-from pondkit.trades.water.work import RunResult
+from pondkit.trades.water.formulas import filters, waste
+from pondkit.trades.water.results import RunResult
 from tests.designs import option, pool, read
 from tests.trades.water.test_pumping import LINK, pump
 
@@ -26,43 +26,43 @@ MU = {20: (998.21, 1.0016e-3), 10: (999.70, 1.3059e-3)}
 def test_particles_sink_as_the_library_says(micron: float, solids: float, at_20: float, at_10: float) -> None:
     for celsius, expected in ((20, at_20), (10, at_10)):
         rho, mu = MU[celsius]
-        assert settling.sinking(micron * 1e-6, solids, rho, mu / rho) * 1000 == pytest.approx(expected, rel=0.03)
+        assert filters.sinking(micron * 1e-6, solids, rho, mu / rho) * 1000 == pytest.approx(expected, rel=0.03)
 
 
 @pytest.mark.parametrize(("solids", "stokes"), [(1050, 0.0704), (1190, None)])
 def test_slow_particles_follow_stokes(solids: float, stokes: float | None) -> None:
     rho, mu = MU[20]
     by_law = 9.80665 * (solids - rho) * (50e-6) ** 2 / (18 * mu)
-    assert settling.sinking(50e-6, solids, rho, mu / rho) == pytest.approx(by_law, rel=0.01)
+    assert filters.sinking(50e-6, solids, rho, mu / rho) == pytest.approx(by_law, rel=0.01)
     assert stokes is None or by_law * 1000 == pytest.approx(stokes, rel=1e-3)
 
 
 def test_the_smallest_particle_kept_sinks_as_fast_as_the_water_rises() -> None:
     rho, mu = MU[20]
-    found = settling.smallest_kept(3.1e-3, 1.0, 1190, rho, mu / rho)
-    assert settling.sinking(found, 1190, rho, mu / rho) == pytest.approx(3.1e-3, rel=1e-6)
+    found = filters.smallest_kept(3.1e-3, 1.0, 1190, rho, mu / rho)
+    assert filters.sinking(found, 1190, rho, mu / rho) == pytest.approx(3.1e-3, rel=1e-6)
     # Pfeiffer et al. 2008: at such a rate a swirl separator holds particles over 250 µm; 100 µm ones pass.
     assert 100e-6 < found < 250e-6
 
 
 def test_overflow_rate_of_a_printed_settler() -> None:
     """Davidson and Summerfelt 2005: 340 L/min at 0.0031 m/s, 4.6 gal/min/ft²: 1.83 m²."""
-    assert settling.overflow_rate(340e-3 / 60, 1.83) == pytest.approx(0.0031, rel=0.01)
-    assert settling.overflow_rate(4.6 * GPM, FOOT**2) == pytest.approx(0.0031, rel=0.01)
+    assert filters.overflow_rate(340e-3 / 60, 1.83) == pytest.approx(0.0031, rel=0.01)
+    assert filters.overflow_rate(4.6 * GPM, FOOT**2) == pytest.approx(0.0031, rel=0.01)
 
 
 def test_ammonia_of_a_worked_feed() -> None:
     """4000 kg of fish at 1.5 % a day and 40 % protein: 60 kg of feed, 2.208 kg (Losordo and DeLong's inputs, Timmons's share)."""
     share = limit("ammonia from feed", RATIO)[0]
-    assert ammonia.ammonia_made(60 / DAY, 0.40, share, 0.0) * DAY == pytest.approx(2.208)
+    assert waste.ammonia_made(60 / DAY, 0.40, share, 0.0) * DAY == pytest.approx(2.208)
     # About 30 g on each kg at 32.6 % protein (Roanoke slides: 13.63 g on each lb).
-    assert ammonia.ammonia_made(1 / DAY, 0.326, share, 0.0) * DAY * 1000 == pytest.approx(30.0, rel=0.005)
+    assert waste.ammonia_made(1 / DAY, 0.326, share, 0.0) * DAY * 1000 == pytest.approx(30.0, rel=0.005)
 
 
 # Kinetics at 27.2 °C: S [mg/L] -> mg/m² a day, by arithmetic on the printed formula
 @pytest.mark.parametrize(("level", "rate"), [(0.25, 154), (0.5, 329), (1, 590), (2, 913)])
 def test_the_ammonia_level_is_where_the_media_take_what_is_made(level: float, rate: float) -> None:
-    found = ammonia.ammonia_level(
+    found = waste.ammonia_level(
         rate * 100 * 1e-6 / DAY, 100.0, 1e6, 27.2, 1.043
     )  # a flow so large that nothing is gained in the pond
     assert found * 1000 == pytest.approx(level, rel=0.003)
@@ -70,7 +70,7 @@ def test_the_ammonia_level_is_where_the_media_take_what_is_made(level: float, ra
 
 def test_nitrogen_is_conserved_through_the_filter() -> None:
     made, media, flow = 5e-3 / DAY, 80.0, 2e-3
-    pond = ammonia.ammonia_level(made, media, flow, 27.2, 1.043)
+    pond = waste.ammonia_level(made, media, flow, 27.2, 1.043)
     behind = pond - made / flow
     taken = 1859 * (behind * 1000 - 0.07) / (behind * 1000 + 1.93) * media * 1e-6 / DAY
     assert flow * (pond - behind) == pytest.approx(made)
@@ -78,11 +78,11 @@ def test_nitrogen_is_conserved_through_the_filter() -> None:
 
 
 def test_what_can_be_carried_is_the_level_turned_round() -> None:
-    free = ammonia.free_share(7.5, 20.0)
-    carried = ammonia.ammonia_carried(0.01e-3, free, 80.0, 2e-3, 1.0, 20.0, 1.043)
-    assert ammonia.ammonia_level(carried, 80.0, 2e-3, 20.0, 1.043) * free == pytest.approx(0.01e-3, rel=1e-6)
-    assert ammonia.ammonia_carried(1e-9, free, 80.0, 2e-3, 1.0, 20.0, 1.043) == 0
-    capped = ammonia.ammonia_carried(0.01e-3, free, 80.0, 2e-3, carried / 160, 27.2, 1.043)
+    free = waste.free_share(7.5, 20.0)
+    carried = waste.ammonia_carried(0.01e-3, free, 80.0, 2e-3, 1.0, 20.0, 1.043)
+    assert waste.ammonia_level(carried, 80.0, 2e-3, 20.0, 1.043) * free == pytest.approx(0.01e-3, rel=1e-6)
+    assert waste.ammonia_carried(1e-9, free, 80.0, 2e-3, 1.0, 20.0, 1.043) == 0
+    capped = waste.ammonia_carried(0.01e-3, free, 80.0, 2e-3, carried / 160, 27.2, 1.043)
     assert capped == pytest.approx(carried / 2)
 
 
@@ -94,10 +94,10 @@ def test_nitrification_slows_in_the_cold_as_printed() -> None:
         "": pytest.approx(1.04275, abs=5e-4),
         " high": pytest.approx(1.098),
     }
-    left = [ammonia.pace(1.0, each) / ammonia.pace(20.0, each) for each in (ends[" high"], ends[" low"])]
+    left = [waste.pace(1.0, each) / waste.pace(20.0, each) for each in (ends[" high"], ends[" low"])]
     assert left[0] < 0.18 < left[1]
     assert left[0] == pytest.approx(0.18, abs=0.051)
-    level = [ammonia.ammonia_level(2e-3 / DAY, 80.0, 2e-3, celsius, 1.043) for celsius in (27.2, 15.0, 4.0)]
+    level = [waste.ammonia_level(2e-3 / DAY, 80.0, 2e-3, celsius, 1.043) for celsius in (27.2, 15.0, 4.0)]
     assert level == sorted(level)
 
 
@@ -118,12 +118,12 @@ FA16 = {7.0: (0.0013, 0.0018, 0.0039, 0.0052, 0.0080), 7.6: (0.0053, 0.0073, 0.0
 @pytest.mark.parametrize("ph", FA16)
 def test_free_share_of_ammonia_as_printed(ph: float) -> None:
     for celsius, share in zip((6, 10, 20, 24, 30), FA16[ph], strict=True):
-        assert ammonia.free_share(ph, celsius) == pytest.approx(share, rel=0.005, abs=1e-4)
+        assert waste.free_share(ph, celsius) == pytest.approx(share, rel=0.005, abs=1e-4)
 
 
 def test_free_ammonia_of_the_printed_example() -> None:
     """FA16: 1.0 mg/L at 24 °C and pH 8.0: 0.0502 mg/L."""
-    assert ammonia.free_ammonia(1.0e-3, ammonia.free_share(8.0, 24.0)) * 1000 == pytest.approx(0.0502, abs=1e-4)
+    assert waste.free_ammonia(1.0e-3, waste.free_share(8.0, 24.0)) * 1000 == pytest.approx(0.0502, abs=1e-4)
 
 
 def test_coefficients_are_those_printed() -> None:
@@ -136,9 +136,9 @@ def test_coefficients_are_those_printed() -> None:
 
 def test_oxygen_is_conserved_at_balance() -> None:
     full, used, falls, surface = 9.09e-3, 2e-6, 8e-4, 1e-4
-    level = ammonia.oxygen_at_balance(full, used, 0.0, falls, surface)
+    level = waste.oxygen_at_balance(full, used, 0.0, falls, surface)
     assert (falls + surface) * (full - level) == pytest.approx(used)
-    assert ammonia.oxygen_at_balance(full, used, used, falls, surface) == full
+    assert waste.oxygen_at_balance(full, used, used, falls, surface) == full
 
 
 # --- as a person draws it ---

@@ -7,7 +7,7 @@ import pytest
 from pondkit.drawing.say import say
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water.work import RunResult
+from pondkit.trades.water.results import RunResult
 from tests.designs import option, pool, read
 
 CURVE = [

@@ -1,12 +1,13 @@
 """The flow diagram, and the profile of levels and oxygen down the chain of pools."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from pondkit.core.units import CONCENTRATION, FLOW, LENGTH, System, magnitude, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.water.pictures.water import BLUE, FLOW_UNIT
+from pondkit.trades.water.pictures.curves import BLUE, FLOW_UNIT
+from pondkit.trades.water.results import PoolWater, RunResult, WaterResult
 
 THICK = 14.0  # px of the thickest stream
 PUMPS = "pumps"
@@ -16,31 +17,30 @@ def _flow(value: float, system: System) -> str:
     return show(value, FLOW, system, FLOW_UNIT[system])
 
 
-def _places(result: OptionResult) -> dict[str, tuple[float, float]]:
+def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, tuple[float, float]]:
     """Where each box of the diagram stands: the pool drawn from on the left, where water goes to on the right, downhill."""
-    assert result.water is not None
-    run = result.water.run
     names = [stream.end for stream in run.streams if stream.start == PUMPS] + [
         name for stream in run.streams if stream.start not in (PUMPS, run.source) for name in (stream.start, stream.end)
     ]
-    down = [name for name, _, _ in run.links.chain] or [pool.name for pool in result.pools]
+    down = [name for name, _, _ in run.links.chain] or [*names_of_pools]
     order = [name for name in ("filter", *down) if name in names]
     rows = {name: (3.0, float(len(order) - 1 - at)) for at, name in enumerate(order)}
     high = max(len(order) - 1.0, 1.0)
     return rows | {PUMPS: (1.5, high / 2), "": (0.0, high / 2)}  # "": the pool drawn from, once more
 
 
-def diagram(result: OptionResult, system: System) -> Figure | None:
+def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: System) -> Figure | None:
     """Where the water goes, how much of it: arrows as thick as the flow.
 
     Args:
-        result: The option worked out.
+        water: The water side; None where the option has none.
+        waters: The pools at rest.
         system: Units on show.
     """
-    if result.water is None or not result.water.run.streams:
+    if water is None or not water.run.streams:
         return None
-    run = result.water.run
-    places = _places(result)
+    run = water.run
+    places = _places(run, [pool.name for pool in waters])
     most = max(max(abs(stream.flow) for stream in run.streams), 1e-12)
     notes: list[dict[str, Any]] = []
     pumps = [stream for stream in run.streams if stream.end == PUMPS]
@@ -105,29 +105,30 @@ def _text(place: tuple[float, float], text: str, size: int, behind: str) -> dict
     }
 
 
-def alt_diagram(result: OptionResult, system: System) -> str:
+def alt_diagram(water: WaterResult | None, system: System) -> str:
     """The flow diagram in words."""
-    if result.water is None or not result.water.run.streams:
+    if water is None or not water.run.streams:
         return "No water runs."
     said = "; ".join(
         f"{stream.start} to {stream.end}{f' by {stream.name}' if stream.name else ''}: {_flow(stream.flow, system)}"
-        for stream in result.water.run.streams
+        for stream in water.run.streams
     )
     return f"Flow diagram. {said}."
 
 
-def profile(result: OptionResult, system: System) -> Figure | None:
+def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: System) -> Figure | None:
     """Running level of each pool down the chain against its level at rest, and the oxygen of its water.
 
     Args:
-        result: The option worked out.
+        water: The water side; None where the option has none.
+        waters: The pools at rest.
         system: Units on show.
     """
-    chain = result.water.run.links.chain if result.water else ()
+    chain = water.run.links.chain if water else ()
     if not chain:
         return None
     unit = frame.DEPTH_UNIT[system]
-    rest = {pool.name: pool.surfaces.finished.level for pool in result.pools}
+    rest = {pool.name: pool.level for pool in waters}
     names = [frame.plain(name) for name, _, _ in chain]
     places = list(range(len(names)))
 
@@ -169,7 +170,7 @@ def profile(result: OptionResult, system: System) -> Figure | None:
     ]  # fmt: skip
     low, high = min(*running, *still), max(*running, *still)
     room = 0.18 * (high - low) + magnitude(0.05, LENGTH, unit, system)
-    full = result.water.run.links.oxygen_saturation if result.water else None
+    full = water.run.links.oxygen_saturation if water else None
     most = magnitude(full.value, CONCENTRATION, "mg/L", system) if full else 10.0
     known = [c for c in oxygen if c is not None]
     axis = {"title": frame.title("oxygen", "mg/L"), "overlaying": "y", "side": "right", "range": [0, 1.15 * max([most, *known])], "showgrid": False, "tickmode": "linear", "dtick": 2,
@@ -186,9 +187,9 @@ def profile(result: OptionResult, system: System) -> Figure | None:
     )
 
 
-def alt_profile(result: OptionResult, system: System) -> str:
+def alt_profile(water: WaterResult | None, system: System) -> str:
     """The profile in words."""
-    chain = result.water.run.links.chain if result.water else ()
+    chain = water.run.links.chain if water else ()
     if not chain:
         return "No water runs from pool to pool."
     unit = frame.DEPTH_UNIT[system]

@@ -6,105 +6,26 @@ from typing import Any
 
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, entry, holds, input_entry, with_cautions
-from pondkit.core.result import Result
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, with_cautions
 from pondkit.core.tables import rows_by_name
-from pondkit.core.units import LENGTH, RATIO, Acceleration, Flow, Length, Ratio, Speed
+from pondkit.core.units import LENGTH, RATIO
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.water.cautions import (
     CHANNEL_BACKS_UP,
     CHANNEL_DROWNED,
     CHANNEL_OVERTOPS,
     CHANNEL_SHOOTS,
-    CHANNEL_STEEP,
     UNIFORM_FLOW,
     judged,
 )
-
-
-@dataclass(frozen=True)
-class Wet:
-    """Flow area [m²], wetted perimeter and width of the surface [m] of a trapezoid."""
-
-    area: float
-    perimeter: float
-    top: float
-
-
-def wet(depth: float, bed_width: float, side_batter: float) -> Wet:
-    """The wetted part of a trapezoid filled to a depth [m]; ``side_batter``: horizontal per vertical of both sides."""
-    return Wet(
-        depth * (bed_width + side_batter * depth),
-        bed_width + 2 * depth * (1 + side_batter**2) ** 0.5,
-        bed_width + 2 * side_batter * depth,
-    )
-
-
-def channel_slope(link_drop: Length, channel_length: Length) -> Ratio:
-    """Fall of the bed over its length: it takes the whole drop.
-
-    Source: geometry
-    """
-    return link_drop / channel_length
-
-
-@holds(lambda channel_slope: channel_slope <= 0.1, CHANNEL_STEEP)
-def channel_depth(flow: Flow, bed_width: Length, side_batter: Ratio, channel_slope: Ratio, roughness: Ratio) -> Length:
-    """Normal depth of uniform flow in the channel.
-
-    Working: depth at which area^(5/3) / wetted perimeter^(2/3) × √slope / n is the flow, in metres and seconds; area = depth ×
-    (bed width + side batter × depth), wetted perimeter = bed width + 2 depth √(1 + side batter²)
-    Source: Manning's formula (Chow 1959, Open-Channel Hydraulics)
-    """
-    from scipy.optimize import brentq
-
-    def over(depth: float) -> float:
-        full = wet(depth, bed_width, side_batter)
-        return float(full.area ** (5 / 3) / full.perimeter ** (2 / 3) * channel_slope**0.5 / roughness - flow)
-
-    high = 0.05
-    while over(high) < 0:
-        high *= 2
-    return float(brentq(over, 0.0, high, xtol=1e-12))
-
-
-def channel_velocity(flow: Flow, channel_depth: Length, bed_width: Length, side_batter: Ratio) -> Speed:
-    """Mean velocity in the channel.
-
-    Source: conservation of mass
-    """
-    return flow / (channel_depth * (bed_width + side_batter * channel_depth))
-
-
-def channel_froude(
-    flow: Flow, channel_depth: Length, bed_width: Length, side_batter: Ratio, gravity: Acceleration
-) -> Ratio:
-    """Froude number: velocity over that of a small wave; over 1 the water shoots.
-
-    Working: velocity / √(g area / width of the surface)
-    Source: definition (Chow 1959, Open-Channel Hydraulics)
-    """
-    full = wet(channel_depth, bed_width, side_batter)
-    return float(flow / full.area / (gravity * full.area / full.top) ** 0.5)
-
-
-def channel_freeboard(bank_height: Length, channel_depth: Length) -> Length:
-    """Height of bank over the water.
-
-    Source: geometry
-    """
-    return bank_height - channel_depth
-
-
-@dataclass(frozen=True, eq=False)
-class ChannelResult(Result):
-    """Figures of the channels; subject "from – to"."""
-
-    channel_slope: tuple[Entry, ...] = ()
-    channel_depth: tuple[Entry, ...] = ()
-    channel_velocity: tuple[Entry, ...] = ()
-    channel_froude: tuple[Entry, ...] = ()
-    channel_freeboard: tuple[Entry, ...] = ()
+from pondkit.trades.water.formulas.channels import (
+    channel_depth,
+    channel_freeboard,
+    channel_froude,
+    channel_slope,
+    channel_velocity,
+)
+from pondkit.trades.water.results import ChannelResult
 
 
 @dataclass(frozen=True)

@@ -1,84 +1,28 @@
 """What the filter's bodies take of the head: the media bed, and the way from one body to the other."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, entry, holds, input_entry, total
-from pondkit.core.result import Problem, Result
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total
+from pondkit.core.result import Problem
 from pondkit.core.sentence import words
-from pondkit.core.units import LENGTH, Acceleration, Area, Flow, Length, Ratio, SpecificArea, Speed, Viscosity
+from pondkit.core.units import LENGTH
 from pondkit.core.water_properties import Fluid
 from pondkit.solvers.friction import Resistance
-from pondkit.trades.water.cautions import BED_FAST, BED_OPEN, MEDIA_CLOG, PASSAGE_FAST, judged
+from pondkit.trades.water.cautions import MEDIA_CLOG, PASSAGE_FAST, judged
+from pondkit.trades.water.formulas.filters import (
+    EDGE,
+    ergun,
+    filter_running_level,
+    maker_loss,
+    media_loss,
+    media_size,
+    passage_loss,
+    passage_velocity,
+)
 from pondkit.trades.water.inputs.water import Filter
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
-
-VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
-EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
-
-
-def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
-    """Diameter of the sphere that has as much surface for its volume as the media.
-
-    Source: definition: 6 (1 - voids) over the surface in each volume of bed
-    """
-    return 6 * (1 - voids) / media_surface
-
-
-@holds(
-    lambda rise_rate, media_size, voids, viscosity: rise_rate * media_size / viscosity / (1 - voids) <= 2300, BED_FAST
-)
-@holds(lambda voids: voids <= 0.6, BED_OPEN)
-def media_loss(
-    rise_rate: Speed, media_depth: Length, voids: Ratio, media_size: Length, viscosity: Viscosity, gravity: Acceleration
-) -> Length:
-    """Head that the media bed takes.
-
-    Working: (150 viscosity (1 - voids)² rise rate / size² + 1.75 (1 - voids) rise rate² / size) × depth / (g voids³)
-    Source: Ergun, Fluid flow through packed columns, Chem. Eng. Prog. 48 (1952), 89
-    """
-    return ergun(media_depth, voids, media_size, viscosity, gravity).loss(rise_rate)[0]
-
-
-def maker_loss(rise_rate: Speed, maker_loss: Length, maker_rate: Speed) -> Length:
-    """Head that the media bed takes, from its maker's figure.
-
-    Source: maker's figure (user input), carried on with the square of the rise rate
-    """
-    return maker_loss * (rise_rate / maker_rate) ** 2
-
-
-def passage_velocity(flow: Flow, passage_area: Area) -> Speed:
-    """Velocity in the opening between the filter's bodies.
-
-    Source: conservation of mass
-    """
-    return flow / passage_area
-
-
-def passage_loss(passage_velocity: Speed, discharge_coefficient: Ratio, gravity: Acceleration) -> Length:
-    """Head that the opening between the filter's bodies takes.
-
-    Source: orifice Q = C A √(2 g h) with C 0.6 for a sharp edge, Ontario LID planning and design guide
-    """
-    return (passage_velocity / discharge_coefficient) ** 2 / (2 * gravity)
-
-
-def filter_running_level(level: Length, filter_loss: Length) -> Length:
-    """Level of the filter's first body while the water runs: what the pumps lift to.
-
-    Source: level of its last body, and the head that is taken between
-    """
-    return level + filter_loss
-
-
-def ergun(depth: float, voids: float, size: float, viscosity: float, gravity: float) -> Resistance:
-    """Ergun's head loss over the rise rate: a part that goes with it and a part that goes with its square."""
-    common = depth / (gravity * voids**3)
-    return Resistance(
-        0.0, VISCOUS * viscosity * (1 - voids) ** 2 / size**2 * common, INERTIAL * (1 - voids) / size * common
-    )
+from pondkit.trades.water.results import FilterLossResult
 
 
 def voids_of(drawn: Filter) -> Range:
@@ -92,7 +36,7 @@ def at_end(voids: Range, end: End) -> float:
     return {LOW: voids.high, TYPICAL: voids.typical, HIGH: voids.low}[end]
 
 
-def size_of(drawn: Filter, voids: float) -> float:
+def media_size_at(drawn: Filter, voids: float) -> float:
     """Size of the media as entered, or by their surface [m]."""
     return media_size(voids, drawn.media_surface) if drawn.media_size is None else float(drawn.media_size)
 
@@ -106,7 +50,7 @@ def bodies_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistan
     if drawn.media_area is not None:
         area = float(drawn.media_area)
         bed = (
-            ergun(drawn.media_depth, open_part, size_of(drawn, open_part), water.viscosity, GRAVITY)
+            ergun(drawn.media_depth, open_part, media_size_at(drawn, open_part), water.viscosity, GRAVITY)
             if drawn.maker_loss is None
             else Resistance(square=drawn.maker_loss / drawn.maker_rate**2)
         )
@@ -114,19 +58,9 @@ def bodies_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistan
     return tuple(found)
 
 
-@dataclass(frozen=True, eq=False)
-class FilterHead(Result):
-    """Figures of the head that the filter takes; None where a part is not drawn."""
-
-    media_size: Entry | None = None
-    media_loss: Entry | None = None
-    passage_velocity: Entry | None = None
-    passage_loss: Entry | None = None
-    filter_loss: Entry | None = None
-    filter_running_level: Entry | None = None
-
-
-def filter_head(drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...], end: End = TYPICAL) -> FilterHead:
+def filter_loss(
+    drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ...], end: End = TYPICAL
+) -> FilterLossResult:
     """Figures of the head that the filter takes.
 
     Args:
@@ -153,7 +87,7 @@ def filter_head(drawn: Filter, flow: float, water: Fluid, piped: tuple[Entry, ..
         found["filter_running_level"] = entry(
             filter_running_level, "", source=USER, cautions=[MEDIA_CLOG()], level=drawn.level, filter_loss=whole
         )
-    return FilterHead(**found)
+    return FilterLossResult(**found)
 
 
 def _media(drawn: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entry]:

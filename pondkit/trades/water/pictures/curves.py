@@ -1,36 +1,63 @@
 """Pictures of the water side: pump and system curves with the operating points."""
 
+from dataclasses import dataclass
 from typing import Any
+
+import numpy as np
 
 from pondkit.core.units import FLOW, LENGTH, System, magnitude, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.water.sweep import Drawn, Sweep, sweep
+from pondkit.solvers.pipe_network import Network, balance
+from pondkit.trades.water.results import WaterResult
 
 FLOW_UNIT = {"us": "gal/min", "si": "L/min"}
 DASHES = ("solid", "dash", "dot", "dashdot")
 BLUE = "#22607f"
 
 
-def _swept(result: OptionResult) -> Sweep | None:
-    network = result.water.run.pumping.network if result.water else None
-    return sweep(network) if network else None
+@dataclass(frozen=True)
+class HeadCurve:
+    """A curve: flows [m³/s] and heads above the water drawn from [m]."""
+
+    name: str
+    flows: tuple[float, ...]
+    heads: tuple[float, ...]
 
 
-def curves(result: OptionResult, system: System) -> Figure | None:
+@dataclass(frozen=True)
+class PumpCurves:
+    """What the picture of the pumps shows.
+
+    Attributes:
+        system: Head that main and branches need where the pumps' lines meet, over the flow.
+        pumps: What the first, the first two … running pumps give there, their own lines taken off.
+        points: (flow, head) where each of these meets the system's.
+    """
+
+    system: HeadCurve
+    pumps: tuple[HeadCurve, ...]
+    points: tuple[tuple[float, float], ...]
+
+
+def _swept(water: WaterResult | None) -> PumpCurves | None:
+    network = water.run.pumping.network if water else None
+    return pump_curves(network) if network else None
+
+
+def curves(water: WaterResult | None, system: System) -> Figure | None:
     """Head over flow: what each number of pumps gives, what the lines need, and where the two meet.
 
     Args:
-        result: The option worked out.
+        water: The water side; None where the option has none.
         system: Units on show.
     """
-    found = _swept(result)
+    found = _swept(water)
     if found is None:
         return None
     flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
 
-    def line(drawn: Drawn, name: str, look: dict[str, Any]) -> dict[str, Any]:
+    def line(drawn: HeadCurve, name: str, look: dict[str, Any]) -> dict[str, Any]:
         return {
             "type": "scatter",
             "mode": "lines",
@@ -94,9 +121,9 @@ def curves(result: OptionResult, system: System) -> Figure | None:
     )
 
 
-def alt_curves(result: OptionResult, system: System) -> str:
+def alt_curves(water: WaterResult | None, system: System) -> str:
     """The curves in words."""
-    found = _swept(result)
+    found = _swept(water)
     if found is None:
         return "No pumps in balance."
     said = "; ".join(
@@ -104,3 +131,41 @@ def alt_curves(result: OptionResult, system: System) -> str:
         for drawn, (q, h) in zip(found.pumps, found.points, strict=True)
     )
     return f"Pump and system curves, head over flow. Operating points: {said}."
+
+
+POINTS = 25
+
+
+def pump_curves(network: Network) -> PumpCurves:
+    """Curves of a network and where they meet, for each number of running pumps."""
+    states = []
+    order = [index for index, pump in enumerate(network.pumps) if pump.running]
+    for number in range(1, len(order) + 1):
+        states.append(network.with_running([i in order[:number] for i in range(len(network.pumps))]))
+    best = max(network.pumps[i].curve.shutoff for i in order)
+    heads = np.linspace(0.0, best, POINTS)
+    found = [balance(state) for state in states]
+    pumps = tuple(
+        _given(state, heads, f"{number} pump{'s' if number > 1 else ''}") for number, state in enumerate(states, 1)
+    )
+    return PumpCurves(
+        _needed(network, max(b.branch_head for b in found)),
+        pumps,
+        tuple((b.flow, b.pump_head - network.source) for b in found),
+    )
+
+
+def _given(state: Network, heads: "np.ndarray[tuple[int], np.dtype[np.float64]]", name: str) -> HeadCurve:
+    flows = [state.raised(float(lift)) for lift in heads]
+    kept = [(q, float(h) - state.screen.loss(q)[0]) for q, h in zip(flows, heads, strict=True) if q >= 0]
+    return HeadCurve(name, tuple(q for q, _ in kept), tuple(h for _, h in kept))
+
+
+def _needed(network: Network, reached: float) -> HeadCurve:
+    """Head over flow of main and branches, from no flow to a little past the head reached at the end of the main."""
+    lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
+    ends = lowest + 1.35 * (reached - lowest) * np.linspace(0.0, 1.0, POINTS) ** 2
+    rows = [(network.taken(float(end)), float(end)) for end in ends]
+    mains = [(flow, end, network.main.loss(flow)[0] if network.main else 0.0) for flow, end in rows if flow >= 0]
+    kept = [(flow, end + lost - network.source) for flow, end, lost in mains]
+    return HeadCurve("lines", tuple(q for q, _ in kept), tuple(h for _, h in kept))

@@ -1,27 +1,37 @@
 """Works the water side of an option out."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from pondkit.core.entry import Entry, Range
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result
+from pondkit.core.result import Path
 from pondkit.solvers.pipe_network import Balance, balance
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.water.bodies import Body
-from pondkit.trades.water.buying import BuyingResult, buying
-from pondkit.trades.water.course import Course, Running, course_of, dead_ends, running
-from pondkit.trades.water.falls import oxygen_saturation
-from pondkit.trades.water.filter_head import FilterHead, filter_head
-from pondkit.trades.water.filtering import FilterResult, filtering
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.water.course import CourseState, WaterCourse, course_of, dead_ends, running
+from pondkit.trades.water.filter_loss import filter_loss
+from pondkit.trades.water.filtration import filtration
+from pondkit.trades.water.formulas.weirs import oxygen_saturation
 from pondkit.trades.water.inputs.water import Intake, Water
-from pondkit.trades.water.levels import NO_LEVELS, LevelsResult, levels, return_volume
+from pondkit.trades.water.intake import intake
+from pondkit.trades.water.levels import levels, return_volume
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
-from pondkit.trades.water.links import NO_LINKS, LinksResult, links
-from pondkit.trades.water.pumping import NOTHING, PumpingResult, Rig, no_pumping, pumping, rig_of
+from pondkit.trades.water.links import NOTHING, links
+from pondkit.trades.water.orders import orders
+from pondkit.trades.water.pumping import PumpSystem, no_pumping, pump_system, pumping
 from pondkit.trades.water.ranges import spanned
-from pondkit.trades.water.screen import IntakeResult, intake
-from pondkit.trades.water.year import YearResult, year
+from pondkit.trades.water.results import (
+    NO_LEVELS,
+    NO_LINKS,
+    FilterLossResult,
+    IntakeResult,
+    PoolWater,
+    RunResult,
+    Stream,
+    WaterResult,
+)
+from pondkit.trades.water.year import year
 
 SETTLED = 1e-6  # m: levels that change less between two rounds stay
 ROUNDS = 40
@@ -31,64 +41,17 @@ AT_ENDS = (
 )
 
 
-@dataclass(frozen=True)
-class Stream:
-    """Water on its way, for the picture: from and to ("pumps", "filter", or a pool), name of the line, flow [m³/s]."""
-
-    start: str
-    end: str
-    name: str
-    flow: float
-
-
-@dataclass(frozen=True, eq=False)
-class RunResult(Result):
-    """The water side of an option as it runs, whatever its pools hold.
-
-    Attributes:
-        pumping: Pumps and pipes in balance.
-        intake: Screen and cover.
-        levels: Pumps on and off.
-        links: Crests, drops and oxygen.
-        filter: The filter's bodies, waste and oxygen.
-        head: What the filter takes of the head.
-        source: Pool that the pumps draw from.
-        through: Flow through each pool [m³/s]; empty where the course is not known.
-        streams: Where the water goes, for the picture.
-        problems: What could not be worked out, and how to mend it.
-    """
-
-    pumping: PumpingResult
-    intake: IntakeResult
-    levels: LevelsResult
-    links: LinksResult
-    filter: FilterResult
-    head: FilterHead
-    source: str
-    through: Mapping[str, Range]
-    streams: tuple[Stream, ...]
-    problems: tuple[Problem, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class WaterResult(Result):
-    """The water side of an option: as it runs, over the year, and what its lines are made of."""
-
-    run: RunResult
-    year: YearResult
-    buying: BuyingResult
-
-    @property
-    def problems(self) -> tuple[Problem, ...]:
-        """What could not be worked out, and how to mend it."""
-        return self.run.problems
+def pool_waters(pools: Sequence[PoolResult]) -> tuple[PoolWater, ...]:
+    """The water of each pool at rest."""
+    at_rest = ((pool, pool.surfaces.finished) for pool in pools)
+    return tuple(PoolWater(pool.name, water.level, water.rim_level, pool.surface_area.value) for pool, water in at_rest)
 
 
 @remembered
-def work_out(
+def compute(
     drawn: Water,
     run: RunResult,
-    bodies: tuple[Body, ...],
+    bodies: tuple[PoolWater, ...],
     planned: tuple[float, float],
     volumes: tuple[Entry, ...],
     whole: Entry | None,
@@ -108,11 +71,11 @@ def work_out(
         drawn, {body.name: body for body in bodies}, run.source, flow, run.through, stop, fall, run.links.uptake, planned, volumes,
         whole,
     )  # fmt: skip
-    return WaterResult(run, found, buying(drawn))
+    return WaterResult(run, found, orders(drawn))
 
 
 @remembered
-def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...]) -> RunResult:
+def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...]) -> RunResult:
     """Pumps, levels, links and filter in balance, each figure with its range.
 
     Args:
@@ -142,47 +105,47 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...
     return replace(found, links=links, through=through)
 
 
-def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...], end: End) -> RunResult:
+def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End) -> RunResult:
     """The water side in balance at typical coefficients, or at an end of them all."""
     by_name = {body.name: body for body in bodies}
     at_rest = {body.name: body.level for body in bodies}
     basin = drawn.intake or Intake()
     source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
-    rig, problems = rig_of(drawn, at_rest, end)
+    system, problems = pump_system(drawn, at_rest, end)
     course, faults = course_of(parts, by_name, source, end)
     problems = [*problems, *faults]
     pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
-    head = FilterHead()
+    head = FilterLossResult()
     passing: dict[str, float] = {}
     streams: list[Stream] = []
-    if rig is not None:
-        feeds = _feeds(rig, at_rest)
+    if system is not None:
+        feeds = _feeds(system, at_rest)
         if course:
-            problems += dead_ends(course, {name: _place(rig, index) for index, name in feeds.items()})
+            problems += dead_ends(course, {name: _place(system, index) for index, name in feeds.items()})
         if course is None or problems:
-            pumped = pumping(rig, rig.network(at_rest[source], at_rest))
+            pumped = pumping(system, system.network(at_rest[source], at_rest))
             problems += pumped.problems
             shown = intake(basin, source, pumped.total_flow, None) if drawn.intake else shown
         else:
-            low, state, near = settled(rig, course, feeds)
-            pumped = pumping(rig, rig.network(low, {**state.levels, source: low}), near)
+            low, state, near = settled(system, course, feeds)
+            pumped = pumping(system, system.network(low, {**state.levels, source: low}), near)
             problems += pumped.problems
             if not pumped.problems:
                 shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
-                held = through_filter(rig, pumped.balanced)
-                level, falls = levels(rig, course, state, held), links(drawn, parts, course, state, low)
+                held = through_filter(system, pumped.balanced)
+                level, falls = levels(system, course, state, held), links(drawn, parts, course, state, low)
                 streams += [
                     Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0
                 ]
                 passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
-            streams = _pumped(rig, source, pumped.balanced, feeds) + streams
-            through = through_filter(rig, pumped.balanced)
+            streams = _pumped(system, source, pumped.balanced, feeds) + streams
+            through = through_filter(system, pumped.balanced)
             if drawn.filter and through > NOTHING:
                 pipe = drawn.passage.name if drawn.passage else None
                 piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == pipe)
-                head = filter_head(drawn.filter, through, rig.water, tuple(piped), end)
-    cleaned = filtering(
+                head = filter_loss(drawn.filter, through, system.water, tuple(piped), end)
+    cleaned = filtration(
         drawn,
         through,
         oxygen_saturation(drawn.temperature, drawn.altitude),
@@ -204,11 +167,11 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[Body, ...], en
     )
 
 
-def _pumped(rig: Rig, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
+def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:
     """What the pumps move, and what the filter passes on."""
-    found = [Stream(source, "pumps", pump.name, q) for pump, q in zip(rig.drawn.pumps, now.pump_flows, strict=True)]
+    found = [Stream(source, "pumps", pump.name, q) for pump, q in zip(system.drawn.pumps, now.pump_flows, strict=True)]
     cleaned, to = 0.0, ""
-    for index, (branch, end, q) in enumerate(zip(rig.drawn.branches, rig.ends, now.branch_flows, strict=True)):
+    for index, (branch, end, q) in enumerate(zip(system.drawn.branches, system.ends, now.branch_flows, strict=True)):
         found.append(Stream("pumps", end or "filter", branch.name, q))
         if not end:
             cleaned, to = cleaned + q, feeds[index]
@@ -219,15 +182,15 @@ def _no_intake() -> IntakeResult:
     return IntakeResult(*[None] * 8)
 
 
-def _place(rig: Rig, index: int) -> Path:
+def _place(system: PumpSystem, index: int) -> Path:
     """Where the document says which pool a branch's water comes to."""
-    return ("water", "branches", index, "pool") if rig.ends[index] else ("water", "filter", "to")
+    return ("water", "branches", index, "pool") if system.ends[index] else ("water", "filter", "to")
 
 
-def _feeds(rig: Rig, at_rest: Mapping[str, float]) -> dict[int, str]:
+def _feeds(system: PumpSystem, at_rest: Mapping[str, float]) -> dict[int, str]:
     """Pool that each branch's water comes to, by the branch's index; the filter's goes on to its pool."""
-    filtered = (rig.drawn.filter.to if rig.drawn.filter else None) or max(at_rest, key=lambda name: at_rest[name])
-    return {index: end or filtered for index, end in enumerate(rig.ends)}
+    filtered = (system.drawn.filter.to if system.drawn.filter else None) or max(at_rest, key=lambda name: at_rest[name])
+    return {index: end or filtered for index, end in enumerate(system.ends)}
 
 
 def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float]:
@@ -237,12 +200,14 @@ def _inflow(feeds: Mapping[int, str], flows: Sequence[float]) -> dict[str, float
     return found
 
 
-def through_filter(rig: Rig, now: Balance | None) -> float:
+def through_filter(system: PumpSystem, now: Balance | None) -> float:
     """Flow through the filter [m³/s]."""
-    return sum(q for q, end in zip(now.branch_flows, rig.ends, strict=True) if not end) if now else 0.0
+    return sum(q for q, end in zip(now.branch_flows, system.ends, strict=True) if not end) if now else 0.0
 
 
-def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, Running, Balance | None]:
+def settled(
+    system: PumpSystem, course: WaterCourse, feeds: Mapping[int, str]
+) -> tuple[float, CourseState, Balance | None]:
     """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course, the lines'
     balance).
 
@@ -250,13 +215,13 @@ def settled(rig: Rig, course: Course, feeds: Mapping[int, str]) -> tuple[float, 
     """
     source = course.bodies[course.source]
     low = source.level
-    state = Running({name: body.level for name, body in course.bodies.items()}, {}, ())
+    state = CourseState({name: body.level for name, body in course.bodies.items()}, {}, ())
     near: Balance | None = None
     for _ in range(ROUNDS):
-        now = balance(rig.network(low, {**state.levels, course.source: low}), near)
+        now = balance(system.network(low, {**state.levels, course.source: low}), near)
         near = now
         state = running(course, _inflow(feeds, now.branch_flows))
-        lower = source.level - return_volume(rig, course, state, through_filter(rig, now)) / source.area
+        lower = source.level - return_volume(system, course, state, through_filter(system, now)) / source.area
         if abs(lower - low) < SETTLED:
             return lower, state, near
         low = lower

@@ -1,14 +1,12 @@
 """The intake: screen area, velocities at it and through it, how far it stays covered."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, entry, with_cautions
-from pondkit.core.result import Result
-from pondkit.core.units import LENGTH, SPEED, Acceleration, Area, Flow, Length, Ratio, Speed
+from pondkit.core.units import LENGTH, SPEED
 from pondkit.solvers.friction import Resistance
 from pondkit.trades.water.cautions import (
     APPROACH_FAST,
@@ -22,72 +20,20 @@ from pondkit.trades.water.cautions import (
     WIRE_WIDE,
     judged,
 )
+from pondkit.trades.water.formulas.intake import (
+    SCREEN_K,
+    approach_velocity,
+    intake_cover,
+    level_behind_screen,
+    screen_area_needed,
+    screen_k,
+    screen_loss,
+    velocity_through_openings,
+)
 from pondkit.trades.water.inputs.water import Intake
+from pondkit.trades.water.results import IntakeResult
 
 NEARLY = 1e-9  # relative: a value typed in the other system may differ from a limit by rounding
-
-
-def screen_area_needed(flow: Flow, approach_velocity: Speed, blocked: Ratio) -> Area:
-    """Gross screen area at which the water comes to it no faster than chosen.
-
-    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for Pump Intakes)
-    """
-    return flow / approach_velocity / (1 - blocked)
-
-
-def approach_velocity(flow: Flow, screen_area: Area, blocked: Ratio) -> Speed:
-    """Velocity at which the water comes to the screen as built.
-
-    Source: conservation of mass, blocked parts taken off
-    """
-    return flow / (screen_area * (1 - blocked))
-
-
-def velocity_through_openings(
-    flow: Flow, screen_area: Area, blocked: Ratio, open_share: Ratio, clogged: Ratio
-) -> Speed:
-    """Velocity in the openings of the screen that are not clogged.
-
-    Source: conservation of mass
-    """
-    return flow / (screen_area * (1 - blocked) * open_share * (1 - clogged))
-
-
-def intake_cover(running_level: Length, screen_top: Length) -> Length:
-    """Water over the top of the screen while the pumps run.
-
-    Source: geometry
-    """
-    return running_level - screen_top
-
-
-def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravity: Acceleration) -> Length:
-    """Head that the screen takes: the water behind it, which the pumps draw, stands lower by this.
-
-    Source: K times velocity head of the water that comes to what is open
-    """
-    return screen_k * (approach_velocity / (1 - clogged)) ** 2 / (2 * gravity)
-
-
-def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
-    """Level of the water that the pumps draw.
-
-    Source: running level of the pool, and what the screen takes
-    """
-    return running_level - screen_loss
-
-
-SCREEN_K = "K of a screen or perforated plate with square edges by its open share: Blevins, Applied Fluid Dynamics Handbook, 1984 (fluids library)"
-
-
-def screen_k(open_share: float) -> float:
-    """Loss coefficient of a screen, on the velocity at which the water comes to it.
-
-    Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids library
-    """
-    from fluids.filters import square_edge_screen
-
-    return float(square_edge_screen(open_share))
 
 
 def screen_resistance(drawn: Intake) -> Resistance:
@@ -96,20 +42,6 @@ def screen_resistance(drawn: Intake) -> Resistance:
     if drawn.screen_area is None:
         return Resistance(always=k * drawn.approach**2)
     return Resistance(square=k / (drawn.screen_area * (1 - drawn.blocked)) ** 2)
-
-
-@dataclass(frozen=True, eq=False)
-class IntakeResult(Result):
-    """Figures of the intake; its subject is the pool that it draws from."""
-
-    screen_area_needed: Entry | None
-    approach_velocity: Entry | None
-    velocity_through_openings: Entry | None
-    velocity_through_clean: Entry | None
-    intake_cover: Entry | None
-    screen_loss_clean: Entry | None
-    screen_loss: Entry | None
-    level_behind_screen: Entry | None
 
 
 def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | None) -> IntakeResult:

@@ -1,14 +1,12 @@
 """Figures of the filter, of the animals' waste and of the pond's oxygen."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, TEMPERATURE, Kind
 from pondkit.core.water_properties import fluid
-from pondkit.trades.water import ammonia, settling
 from pondkit.trades.water.cautions import (
     FREE_AMMONIA_HIGH,
     NITRIFICATION_COLD,
@@ -18,35 +16,12 @@ from pondkit.trades.water.cautions import (
     TEST_FOR_LIFE,
     judged,
 )
-from pondkit.trades.water.filter_head import at_end, voids_of
+from pondkit.trades.water.filter_loss import at_end, voids_of
+from pondkit.trades.water.formulas import filters, waste
 from pondkit.trades.water.inputs.season import Load
 from pondkit.trades.water.inputs.water import Filter, Water
 from pondkit.trades.water.lines import TYPICAL, End, within
-
-
-@dataclass(frozen=True, eq=False)
-class FilterResult(Result):
-    """Figures of the filter and of the waste it is given; None where a part is not drawn."""
-
-    overflow_rate: Entry | None
-    smallest_kept: Entry | None
-    time_to_clean_out: Entry | None
-    rise_rate: Entry | None
-    media_volume: Entry | None
-    contact_time: Entry | None
-    media_surface: Entry | None
-    ammonia_removed: Entry | None
-    ammonia_made: Entry | None
-    ammonia_level: Entry | None
-    free_ammonia: Entry | None
-    ammonia_carried: Entry | None
-    feed_carried: Entry | None
-    nitrification_oxygen: Entry | None
-    alkalinity_used: Entry | None
-    oxygen_used: Entry | None
-    oxygen_by_night: Entry | None
-    oxygen_by_day: Entry | None
-    problems: tuple[Problem, ...]
+from pondkit.trades.water.results import FilterResult
 
 
 def _bounded(low: str, high: str, kind: Kind) -> Range:
@@ -61,7 +36,7 @@ def _per_degree() -> Range:
     return Range(low[0], typical[0], high[0], f"{low[1]}; {typical[1]}; {high[1]}")
 
 
-def filtering(
+def filtration(
     drawn: Water,
     flow: float | None,
     saturation: float,
@@ -90,7 +65,7 @@ def filtering(
         media = found["media_surface"]
         share, share_source = limit("ammonia from feed", RATIO)
         made = entry(
-            ammonia.ammonia_made, "", source=share_source, feed=within(load.feed, load.within), protein=load.protein,
+            waste.ammonia_made, "", source=share_source, feed=within(load.feed, load.within), protein=load.protein,
             ammonia_share=share, waste=within(load.waste, load.within),
         )  # fmt: skip
         found["ammonia_made"] = made
@@ -109,16 +84,16 @@ def _bodies(body: Filter, load: Load | None, flow: float, temperature: float, en
     found: dict[str, Entry | None] = {}
     if body.settling_area is not None:
         water = fluid(temperature)
-        rate = entry(settling.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
+        rate = entry(filters.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
         found["overflow_rate"] = rate
         found["smallest_kept"] = entry(
-            settling.smallest_kept, "", overflow_rate=rate, working_share=_working(body), solids_density=_bounded("solids density low", "solids density high", DENSITY),
+            filters.smallest_kept, "", overflow_rate=rate, working_share=_working(body), solids_density=_bounded("solids density low", "solids density high", DENSITY),
             water_density=water.density, viscosity=water.viscosity,
         )  # fmt: skip
         if load and load.feed > 0 and load.solids > 0:
             # A dry part in kg on each litre is a thousand times one in kg on each m³.
             sediment = entry(
-                settling.sediment_a_day,
+                filters.sediment_a_day,
                 "",
                 source=USER,
                 feed=within(load.feed, load.within),
@@ -126,7 +101,7 @@ def _bodies(body: Filter, load: Load | None, flow: float, temperature: float, en
                 dry_part=within(load.sludge_dry * 1000, load.sludge_dry_within),
             )
             found["time_to_clean_out"] = entry(
-                settling.time_to_clean_out,
+                filters.time_to_clean_out,
                 "",
                 source=USER,
                 area=body.settling_area,
@@ -134,15 +109,15 @@ def _bodies(body: Filter, load: Load | None, flow: float, temperature: float, en
                 sediment=sediment,
             )
     if body.media_area is not None:
-        bulk = entry(settling.media_volume, "", source=USER, area=body.media_area, depth=body.media_depth)
-        surface = entry(settling.media_surface, "", source=USER, media_volume=bulk, specific_surface=body.media_surface)
+        bulk = entry(filters.media_volume, "", source=USER, area=body.media_area, depth=body.media_depth)
+        surface = entry(filters.media_surface, "", source=USER, media_volume=bulk, specific_surface=body.media_surface)
         found |= {
-            "rise_rate": entry(settling.rise_rate, "", source=USER, flow=flow, area=body.media_area),
+            "rise_rate": entry(filters.rise_rate, "", source=USER, flow=flow, area=body.media_area),
             "media_volume": bulk,
-            "contact_time": entry(settling.contact_time, "", source=USER, media_volume=bulk, voids=at_end(voids_of(body), end), flow=flow),
+            "contact_time": entry(filters.contact_time, "", source=USER, media_volume=bulk, voids=at_end(voids_of(body), end), flow=flow),
             "media_surface": surface,
             "ammonia_removed": entry(
-                ammonia.ammonia_removed, "", media_surface=surface,
+                waste.ammonia_removed, "", media_surface=surface,
                 removal_rate=_removal(), temperature=temperature, per_degree=_per_degree(),
             ),
         }  # fmt: skip
@@ -173,8 +148,8 @@ def _feed_faults(drawn: Water, load: Load) -> list[Problem]:
 
 def _overloaded(made: Entry, media: Entry, temperature: float) -> list[Problem]:
     ends = _per_degree()
-    slowest = min(ammonia.pace(temperature, each) for each in (ends.low, ends.high))
-    most = ammonia.MOST_RATE * ammonia.MG_A_DAY * media.value * slowest
+    slowest = min(waste.pace(temperature, each) for each in (ends.low, ends.high))
+    most = waste.MOST_RATE * waste.MG_A_DAY * media.value * slowest
     if made.most < most:
         return []
     return [
@@ -196,27 +171,27 @@ def _oxygen_of(made: Entry) -> dict[str, Entry | None]:
     alkalinity, alkalinity_source = limit("alkalinity for nitrification", RATIO)
     return {
         "nitrification_oxygen": entry(
-            ammonia.nitrification_oxygen, "", source=oxygen_source, ammonia_made=made, oxygen_share=oxygen
+            waste.nitrification_oxygen, "", source=oxygen_source, ammonia_made=made, oxygen_share=oxygen
         ),
         "alkalinity_used": entry(
-            ammonia.alkalinity_used, "", source=alkalinity_source, ammonia_made=made, alkalinity_share=alkalinity
+            waste.alkalinity_used, "", source=alkalinity_source, ammonia_made=made, alkalinity_share=alkalinity
         ),
     }
 
 
 def _ammonia(drawn: Water, load: Load, made: Entry, media: Entry, flow: float, share: float) -> dict[str, Entry | None]:
-    free = ammonia.free_share(load.ph, drawn.temperature)
+    free = waste.free_share(load.ph, drawn.temperature)
     kinetics: dict[str, Any] = {
         "media_surface": media.value,
         "flow": flow,
         "temperature": drawn.temperature,
         "per_degree": _per_degree(),
     }
-    level = entry(ammonia.ammonia_level, "", source=USER, ammonia_made=made, **kinetics)
+    level = entry(waste.ammonia_level, "", source=USER, ammonia_made=made, **kinetics)
     if drawn.temperature < NITRIFICATION_COLD.least - 1e-9:  # type: ignore[operator]
         level = with_cautions(level, NITRIFICATION_COLD(limit=(NITRIFICATION_COLD.least or 0.0, TEMPERATURE)))
     held = entry(
-        ammonia.free_ammonia,
+        waste.free_ammonia,
         "",
         source="Emerson et al. 1975",
         cautions=[TEST_FOR_LIFE()],
@@ -225,7 +200,7 @@ def _ammonia(drawn: Water, load: Load, made: Entry, media: Entry, flow: float, s
     )
     held = judged(held, FREE_AMMONIA_HIGH, limit=float(load.free_ammonia_limit))
     carried = entry(
-        ammonia.ammonia_carried,
+        waste.ammonia_carried,
         "",
         source=USER,
         cautions=[TEST_FOR_LIFE()],
@@ -235,7 +210,7 @@ def _ammonia(drawn: Water, load: Load, made: Entry, media: Entry, flow: float, s
         **kinetics,
     )
     feed = entry(
-        ammonia.feed_carried, "", source=USER, ammonia_carried=carried, waste=within(load.waste, load.within), protein=load.protein,
+        waste.feed_carried, "", source=USER, ammonia_carried=carried, waste=within(load.waste, load.within), protein=load.protein,
         ammonia_share=share,
     )  # fmt: skip
     if feed.value <= 0:
@@ -247,7 +222,7 @@ def _oxygen(
     load: Load, nitrification: Entry | None, saturation: float, falls: tuple[float, float, float] | None, area: float
 ) -> dict[str, Entry | None]:
     used = entry(
-        ammonia.oxygen_used,
+        waste.oxygen_used,
         "",
         source=USER,
         respiration=within(load.respiration, load.within),
@@ -259,7 +234,7 @@ def _oxygen(
     found: dict[str, Entry | None] = {"oxygen_used": used}
     for name, made in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
-            ammonia.oxygen_at_balance, "", source=USER, cautions=[TEST_FOR_LIFE()], saturation=saturation, used=used, made=made,
+            waste.oxygen_at_balance, "", source=USER, cautions=[TEST_FOR_LIFE()], saturation=saturation, used=used, made=made,
             falls=falls_of(falls), surface=exchange,
         )  # fmt: skip
         found[name] = judged(figure, OXYGEN_LOW)

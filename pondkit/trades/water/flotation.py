@@ -5,16 +5,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.entry import USER, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 from pondkit.trades.water.cautions import KEEP_FILLED
+from pondkit.trades.water.results import FlotationResult
 
 
 @dataclass(frozen=True)
-class Afloat:
+class EmptyBody:
     """An empty body as it stands.
 
     Attributes:
@@ -46,17 +46,8 @@ class Afloat:
     notes: tuple[Words, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class AfloatResult(Result):
-    """What empty bodies are lifted by, and what holds them; subjects are their names."""
-
-    body_uplift: tuple[Entry, ...]
-    body_held_down: tuple[Entry, ...]
-    body_ballast: tuple[Entry, ...]
-
-
 @remembered
-def afloat(bodies: Sequence[Afloat], soil_density: Range, safety: float) -> AfloatResult:
+def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: float) -> FlotationResult:
     """Uplift of bodies, what holds them, and the ballast that is still wanted.
 
     Args:
@@ -86,4 +77,4 @@ def afloat(bodies: Sequence[Afloat], soil_density: Range, safety: float) -> Aflo
         lifts.append(lift)
         holds.append(hold)
         wanted.append(with_cautions(more, KEEP_FILLED()) if more.value > 0 else more)
-    return AfloatResult(tuple(lifts), tuple(holds), tuple(wanted))
+    return FlotationResult(tuple(lifts), tuple(holds), tuple(wanted))

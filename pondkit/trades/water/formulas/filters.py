@@ -2,7 +2,9 @@
 
 import math
 
+from pondkit.core.entry import holds
 from pondkit.core.units import (
+    Acceleration,
     Area,
     Density,
     Flow,
@@ -15,6 +17,8 @@ from pondkit.core.units import (
     Viscosity,
     Volume,
 )
+from pondkit.solvers.friction import Resistance
+from pondkit.trades.water.cautions import BED_FAST, BED_OPEN
 
 SMALLEST, LARGEST = 1e-7, 0.02  # m: particles between which the one that is just kept is looked for
 
@@ -102,3 +106,72 @@ def media_surface(media_volume: Volume, specific_surface: SpecificArea) -> Area:
     Source: volume times the surface in each volume
     """
     return media_volume * specific_surface
+
+
+VISCOUS, INERTIAL = 150.0, 1.75  # Ergun 1952, as printed
+
+
+EDGE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
+
+
+def media_size(voids: Ratio, media_surface: SpecificArea) -> Length:
+    """Diameter of the sphere that has as much surface for its volume as the media.
+
+    Source: definition: 6 (1 - voids) over the surface in each volume of bed
+    """
+    return 6 * (1 - voids) / media_surface
+
+
+@holds(
+    lambda rise_rate, media_size, voids, viscosity: rise_rate * media_size / viscosity / (1 - voids) <= 2300, BED_FAST
+)
+@holds(lambda voids: voids <= 0.6, BED_OPEN)
+def media_loss(
+    rise_rate: Speed, media_depth: Length, voids: Ratio, media_size: Length, viscosity: Viscosity, gravity: Acceleration
+) -> Length:
+    """Head that the media bed takes.
+
+    Working: (150 viscosity (1 - voids)² rise rate / size² + 1.75 (1 - voids) rise rate² / size) × depth / (g voids³)
+    Source: Ergun, Fluid flow through packed columns, Chem. Eng. Prog. 48 (1952), 89
+    """
+    return ergun(media_depth, voids, media_size, viscosity, gravity).loss(rise_rate)[0]
+
+
+def maker_loss(rise_rate: Speed, maker_loss: Length, maker_rate: Speed) -> Length:
+    """Head that the media bed takes, from its maker's figure.
+
+    Source: maker's figure (user input), carried on with the square of the rise rate
+    """
+    return maker_loss * (rise_rate / maker_rate) ** 2
+
+
+def passage_velocity(flow: Flow, passage_area: Area) -> Speed:
+    """Velocity in the opening between the filter's bodies.
+
+    Source: conservation of mass
+    """
+    return flow / passage_area
+
+
+def passage_loss(passage_velocity: Speed, discharge_coefficient: Ratio, gravity: Acceleration) -> Length:
+    """Head that the opening between the filter's bodies takes.
+
+    Source: orifice Q = C A √(2 g h) with C 0.6 for a sharp edge, Ontario LID planning and design guide
+    """
+    return (passage_velocity / discharge_coefficient) ** 2 / (2 * gravity)
+
+
+def filter_running_level(level: Length, filter_loss: Length) -> Length:
+    """Level of the filter's first body while the water runs: what the pumps lift to.
+
+    Source: level of its last body, and the head that is taken between
+    """
+    return level + filter_loss
+
+
+def ergun(depth: float, voids: float, size: float, viscosity: float, gravity: float) -> Resistance:
+    """Ergun's head loss over the rise rate: a part that goes with it and a part that goes with its square."""
+    common = depth / (gravity * voids**3)
+    return Resistance(
+        0.0, VISCOUS * viscosity * (1 - voids) ** 2 / size**2 * common, INERTIAL * (1 - voids) / size * common
+    )

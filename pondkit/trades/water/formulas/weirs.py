@@ -102,3 +102,29 @@ def oxygen_below(
 def mixed(parts: tuple[float, ...], flows: tuple[float, ...]) -> float:
     """What a pool holds in which several flows mix; its own making and using is left out."""
     return sum(c * q for c, q in zip(parts, flows, strict=True)) / sum(flows)
+
+
+def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
+    """Flow over the crest with all waters running.
+
+    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all crests of the pool
+    pass what comes to it
+    Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
+    """
+    return crest_flow(level - crest_level, width, coefficient, contraction)
+
+
+def link_drop(upper_level: Length, lower_level: Length) -> Length:
+    """From the running water above the link to that below it.
+
+    Source: geometry
+    """
+    return upper_level - lower_level
+
+
+def step_drop(link_drop: Length, steps: Ratio) -> Length:
+    """Height of each of the equal steps.
+
+    Source: geometry
+    """
+    return link_drop / steps

@@ -1,0 +1,1 @@
+"""Relations of the water side: numbers in, a number out, each with its source."""
