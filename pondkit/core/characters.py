@@ -9,6 +9,7 @@ _CONTROLS = rf"\x00-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"
 _NO_BREAK = rf"\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029{_DIRECTION}"  # as above, but for the line feed
 ONE_LINE = f"^[^{_CONTROLS}]*$"
 LINES = f"^[^{_NO_BREAK}]*$"
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet program takes a text that starts so as a formula
 _BREAKS = "\n\r\x0b\x0c\x85\u2028\u2029"
 
 

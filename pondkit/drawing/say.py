@@ -5,11 +5,11 @@ import re
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
+from pondkit.core.part import Part
 from pondkit.core.refusal import place
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import Term, Words
 from pondkit.core.units import Kind, System, show
-from pondkit.project.project import Project
 
 _SYMBOLS = {ast.Add: " + ", ast.Sub: " - ", ast.Mult: " × ", ast.Div: " / "}
 _LEVELS = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 3}
@@ -28,7 +28,7 @@ def say(text: Words, system: System) -> str:
     return re.sub(r"\{(\w+)\}", shown, text.text)
 
 
-def say_problem(project: Project, path: Path, problem: Problem, system: System) -> str:
+def say_problem(project: Part, path: Path, problem: Problem, system: System) -> str:
     """A problem: place, what was given, what is allowed, how to mend it."""
     parts = [say(part, system) for part in (problem.given, problem.allowed, problem.mend)]
     return f"{_capital(place(project, path))}: {parts[0]}; allowed: {parts[1]}. To mend it, {parts[2]}."

@@ -8,8 +8,7 @@ from typing import Any
 from pondkit.core.units import LENGTH, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.project.picture import Picture
-from pondkit.report.site_image import image
+from pondkit.drawing.site_image import SitePicture, image
 
 # Denominators: ISO 5455 recommends 1, 2 and 5 with their tens; 25 and 250 lie between them on a scale rule.
 SCALES = (5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000, 10000)
@@ -25,7 +24,7 @@ LIGHT = 0.55  # of a fill's darkness is taken away, so that black lines and lett
 Span = tuple[float, float, float, float]
 
 
-def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True, under: Picture | None = None) -> str:
+def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True, under: SitePicture | None = None) -> str:
     """A picture as an SVG figure with its scale and its bar.
 
     Args:
@@ -95,7 +94,7 @@ class Pen:
             (self._span[3] - y) * self._per_unit[1] + self._corner[1],
         )
 
-    def image(self, picture: Picture, unit: str) -> str:
+    def image(self, picture: SitePicture, unit: str) -> str:
         one = frame.magnitude_of(unit)
         east, north = (float(value) / one for value in picture.at)
         return image(picture, self.at(east, north), float(picture.width) / one * self._per_unit[0], mono=self._mono)

@@ -12,11 +12,11 @@ from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
 from pondkit.core.units import LENGTH, System, UnitError, as_text, read, show
 from pondkit.drawing import frame
+from pondkit.drawing.site_image import aspect
 from pondkit.geometry.outline import Placed
 from pondkit.project.files import put
 from pondkit.project.picture import MOST_LETTERS, Picture
 from pondkit.project.project import Project
-from pondkit.report.site_image import aspect
 
 PATH: Path = ("picture",)
 MOST_BYTES = 20_000_000

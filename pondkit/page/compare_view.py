@@ -4,6 +4,7 @@ import html
 
 import streamlit as st
 
+from pondkit.drawing.rows import meaning
 from pondkit.page.components import picture
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.text import unmarked
@@ -85,7 +86,7 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
                 f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}<i>{html.escape(difference) or '&nbsp;'}</i></td>"
             )
         lines.append(
-            f"<tr><th scope='row' title=\"{html.escape(table.meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>"
+            f"<tr><th scope='row' title=\"{html.escape(meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>"
         )
     return f"<table class='pk-table'><thead><tr><th scope='col'>Figure</th>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"
 

@@ -6,6 +6,7 @@ import streamlit as st
 
 from pondkit.core import labels
 from pondkit.core.units import System, figures
+from pondkit.drawing.rows import FigureRow, label, meaning
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
 from pondkit.report import table
@@ -34,8 +35,8 @@ def key_figures(
     )
     cells = []
     for key in KEY_FIGURES:
-        said = html.escape(table.label(key))
-        help_text = html.escape(table.meaning(key), quote=True)
+        said = html.escape(label(key))
+        help_text = html.escape(meaning(key), quote=True)
         row = now.get(key)
         none = "<span class='pk-coming' title='on its way'>…</span>" if key in later else "–"
         text = html.escape(row.texts[0]) if row and row.texts[0] else none
@@ -120,11 +121,11 @@ def searched(result: OptionResult, system: System) -> None:
     _list(rows, headed=True)
 
 
-def _sought(row: table.Row) -> str:
+def _sought(row: FigureRow) -> str:
     return f"{labels.GROUPS[row.group]} {row.label} {row.subject}".lower()
 
 
-def _list(rows: list[table.Row], *, headed: bool) -> None:
+def _list(rows: list[FigureRow], *, headed: bool) -> None:
     group = ""
     parts: list[str] = []
     for row in rows:
@@ -135,12 +136,12 @@ def _list(rows: list[table.Row], *, headed: bool) -> None:
     st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
 
 
-def _opened(row: table.Row) -> str:
+def _opened(row: FigureRow) -> str:
     """One figure as a fold: closed, its label and value; opened, all that stands behind it."""
     e = html.escape
     mark = "<span class='pk-mark' title='has a caution'>!</span>" if row.cautions else ""
     lines = [
-        f"<p>{e(table.meaning(row.key))}</p>",
+        f"<p>{e(meaning(row.key))}</p>",
         f"<p><b>Working</b> {e(row.working)} = <b>{e(row.text)}</b></p>",
         f"<p><b>Source</b> {e(row.source)}</p>",
     ]

@@ -6,12 +6,12 @@ import streamlit as st
 
 from pondkit.core.result import Path
 from pondkit.drawing import frame
+from pondkit.drawing.site_image import aspect
 from pondkit.page import on_plan
 from pondkit.page.backdrop import called
 from pondkit.page.components import Edit, PictureEvent, Under, backdrop
 from pondkit.page.on_plan import Spot
 from pondkit.page.state import Desk, guarded, widget
-from pondkit.report.site_image import aspect
 
 FINE = 0.1  # of a unit: step of an arrow key where no grid is set
 NO_GRID = "off"

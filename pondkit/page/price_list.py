@@ -11,9 +11,9 @@ from pondkit.page.controls import fold
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.project import Project
+from pondkit.report.price_list import price_csv
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs.price_list import price_list
-from pondkit.trades.cost.pictures import price_csv
 
 KEY = "price list"
 

@@ -24,9 +24,10 @@ from pondkit.core.units import (
     read,
     show,
 )
+from pondkit.drawing.rows import FigureRow, row_of, unit_of
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
-from pondkit.report.table import Row, row_of, rows, unit_of
+from pondkit.report.table import rows
 from pondkit.study.aim import Drive, Missed, aim, drives, quantities, scales
 from pondkit.study.evaluate import OptionResult, evaluate
 
@@ -103,7 +104,7 @@ def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
         )
 
 
-def _hints(result: OptionResult, written: list[Row], system: System) -> dict[str, str]:
+def _hints(result: OptionResult, written: list[FigureRow], system: System) -> dict[str, str]:
     """Targets that suggest themselves, by key: the widest liner in stock without a seam, and soil that just fills the berm."""
     hints = {}
     if drawn := result.option.lining:

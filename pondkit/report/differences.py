@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pondkit.core.units import System
-from pondkit.report import table
+from pondkit.drawing.rows import row_of, signed, with_unit
 from pondkit.study.compare import Differing, comparable, differing
 from pondkit.study.evaluate import OptionResult, Results
 
@@ -75,19 +75,17 @@ def _listed(found: tuple[Differing, ...], one: OptionResult, other: OptionResult
 def _told(found: Differing, one: OptionResult, other: OptionResult, system: System) -> Told | None:
     """None where the difference is less than the figures show."""
     cells = [
-        table.row_of(
-            held.option.name, held.option.rates.currency if held.option.rates else "", found.key, figure, system
-        )
+        row_of(held.option.name, held.option.rates.currency if held.option.rates else "", found.key, figure, system)
         if figure
         else None
         for held, figure in ((one, found.here), (other, found.there))
     ]
     cell = next(cell for cell in cells if cell)
-    signed = table.signed(found.difference, cell, system)
-    if signed == "0":
+    difference = signed(found.difference, cell, system)
+    if difference == "0":
         return None
-    amount = table.with_unit(signed.lstrip("+-"), cell)
+    amount = with_unit(difference.lstrip("+-"), cell)
     lacks = UNPRICED if found.key == "price" else NONE
     texts = [cell.text if cell else lacks for cell in cells]
     what = cell.subject if found.key == "price" else cell.label
-    return Told(what, texts[0], texts[1], f"{amount} {'less' if signed.startswith('-') else 'more'}")
+    return Told(what, texts[0], texts[1], f"{amount} {'less' if difference.startswith('-') else 'more'}")

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 from pondkit.core import labels
 from pondkit.core.units import System
+from pondkit.drawing.cells import BLANK, listed
+from pondkit.drawing.rows import FigureRow, group_of
 from pondkit.report import table
-from pondkit.report.paper import BLANK, faults, listed, page, titled
+from pondkit.report.paper import faults, page, titled
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs.items import net_key, ordered
 from pondkit.trades.cost.results import Listed
@@ -117,7 +119,7 @@ def bought(result: OptionResult, system: System) -> Iterator[Bought]:
     for line in priced:
         if line.amount and line not in met:
             name = line.amount.subject
-            yield _row(name, "", amounts[name], amounts[name][0], line, table.group_of(line.line.item))
+            yield _row(name, "", amounts[name], amounts[name][0], line, group_of(line.line.item))
 
 
 def _row(
@@ -128,18 +130,18 @@ def _row(
     return Bought(what, of, *taken, by_list, supplier, goods, earlier or stage, lead)
 
 
-def _line(row: table.Row, priced: tuple[Listed, ...]) -> Listed | None:
+def _line(row: FigureRow, priced: tuple[Listed, ...]) -> Listed | None:
     """The line of the price list that a figure of the order is bought by: one of its own name before one for all."""
     same = [line for line in priced if line.line.item == net_key(row.key) and line.line.of in ("", row.subject)]
     return max(same, key=lambda line: bool(line.line.of), default=None)
 
 
-def _shared(row: table.Row, rows: list[table.Row]) -> bool:
+def _shared(row: FigureRow, rows: list[FigureRow]) -> bool:
     """True where further rows of the order are the same thing of other names."""
     return any(other.key == row.key and other.subject != row.subject for other in rows)
 
 
-def _taken(row: table.Row, high: bool) -> tuple[str, str]:
+def _taken(row: FigureRow, high: bool) -> tuple[str, str]:
     """(what is ordered, the contingency beside it)."""
     if not row.range_text:
         return row.text, ""

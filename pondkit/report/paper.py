@@ -5,8 +5,8 @@ from collections.abc import Iterable, Sequence
 
 from pondkit.core.labels import GROUPS
 from pondkit.core.units import System
+from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.say import say_problem
-from pondkit.report.table import Row
 from pondkit.study.evaluate import Results
 
 # 186 mm is what A4 leaves between its margins, and 250 mm of height what Letter leaves: a page of either holds both.
@@ -26,7 +26,6 @@ table.figures td.n { white-space: normal; } table.figures tr.more td { padding: 
 input, select { font: inherit; border: 0.2mm solid #777; width: 40mm; min-height: 6mm; box-sizing: border-box; background: #fff; }
 @media print { button { display: none; } }
 """
-BLANK = "\x00"  # a cell that is filled in by hand
 WIDTHS = "<colgroup><col width='30%'><col width='30%'><col width='18%'><col width='22%'></colgroup>"
 HEAD = "<thead><tr><th>Figure</th><th>Of</th><th></th><th class=n>Range</th></tr></thead>"
 
@@ -56,19 +55,7 @@ def titled(title: str, *parts: str) -> str:
     return f"<h2>{html.escape(title)}</h2>{inner}" if inner else ""
 
 
-def listed(head: Sequence[str], lines: Iterable[Sequence[str]], numbers: Sequence[int] = ()) -> str:
-    """A table of text; ``BLANK`` cells are left for the pen, columns in ``numbers`` stand to the right. Nothing without lines."""
-
-    def cell(index: int, text: str) -> str:
-        kind = " class='blank'" if text == BLANK else " class='n'" if index in numbers else ""
-        return f"<td{kind}>{'' if text == BLANK else html.escape(text)}</td>"
-
-    body = "".join(f"<tr>{''.join(cell(i, text) for i, text in enumerate(line))}</tr>" for line in lines)
-    above = "".join(f"<th{' class=n' if i in numbers else ''}>{html.escape(text)}</th>" for i, text in enumerate(head))
-    return f"<table><tr>{above}</tr>{body}</table>" if body else ""
-
-
-def figures(rows: Sequence[Row], *, working: bool) -> str:
+def figures(rows: Sequence[FigureRow], *, working: bool) -> str:
     """Figures under the heading of their group, with their cautions; with the working of each where asked.
 
     Without the working a caution is written out at the first figure that calls for it, with a number by which the others name it.

@@ -5,11 +5,13 @@ from collections.abc import Callable, Iterator, Sequence
 
 from pondkit.core.tables import table as reference
 from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing.cells import BLANK, listed
 from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import DEPTH_UNIT, Figure
+from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.to_scale import drawn
 from pondkit.report import differences, plan, section, table
-from pondkit.report.paper import BLANK, faults, figures, listed, page, titled
+from pondkit.report.paper import faults, figures, page, titled
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.earthwork.pictures import as_dug, dig_levels, hauling, setting_out
 from pondkit.trades.earthwork.ties import ties
@@ -158,7 +160,7 @@ def crew(results: Results, option: int, system: System) -> str:
     )
 
 
-def _heed(rows: Sequence[table.Row]) -> str:
+def _heed(rows: Sequence[FigureRow]) -> str:
     """What to heed of ground and dig, each caution once with the figures that call for it."""
     told: dict[str, list[str]] = {}
     for row in sorted(rows, key=lambda row: row.key != "pool_dig_volume"):  # buried services first

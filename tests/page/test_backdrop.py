@@ -13,12 +13,12 @@ from PIL import EpsImagePlugin, Image
 from pondkit import load, save
 from pondkit.core.part import get
 from pondkit.core.refusal import Refused
+from pondkit.drawing.site_image import aspect
 from pondkit.page import backdrop, on_plan
 from pondkit.page.link import as_link, from_link
 from pondkit.project.files import put
 from pondkit.project.picture import MOST_LETTERS, Picture
 from pondkit.project.project import Project
-from pondkit.report.site_image import aspect
 from tests.designs import demo
 
 FOOT = 0.3048  # m, exact

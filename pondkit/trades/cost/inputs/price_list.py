@@ -7,6 +7,7 @@ import io
 from pydantic import ValidationError
 
 from pondkit.core import labels
+from pondkit.core.characters import FORMULA_STARTS
 from pondkit.core.refusal import MOST_REASONS, Refused, refusal, spreadsheet_text
 from pondkit.core.units import System, brief
 from pondkit.trades.cost.inputs.items import item_kind, items, net_key, ordered, units_of
@@ -31,7 +32,6 @@ COLUMNS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("note", "note", ("notes",)),
 )
 NEEDED = ("item", "unit", "price")
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet program takes a text that starts so as a formula
 POWERS = {"²": "^2", "³": "^3", "2": "^2", "3": "^3"}
 SQUARES = {"sq": "^2", "cu": "^3", "square": "^2", "cubic": "^3"}
 

@@ -8,10 +8,10 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
+from pondkit.drawing.rows import fixed
 from pondkit.drawing.traces import HALO, joined, line_trace
 from pondkit.geometry.rings import rim_rings, rings_at
 from pondkit.report.plan import extent, level_depths
-from pondkit.report.table import fixed
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.dug import AsDug
 

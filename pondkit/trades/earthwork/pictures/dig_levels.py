@@ -7,10 +7,10 @@ from typing import Any
 from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
+from pondkit.drawing.cells import BLANK, listed
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
-from pondkit.report.paper import BLANK, listed
-from pondkit.report.table import TAPE_PLACES, fixed
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.inputs.dig import Dig
 from pondkit.trades.earthwork.levels import Levels, pool_levels

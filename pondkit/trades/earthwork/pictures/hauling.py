@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from pondkit.core.entry import Entry
 from pondkit.core.units import MASS, System, magnitude, show
 from pondkit.drawing import frame
+from pondkit.drawing.cells import listed
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.rows import row_of, unit_of
 from pondkit.drawing.traces import spread
-from pondkit.report.paper import listed
-from pondkit.report.table import row_of, unit_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.haul_stone import ClassResult
 

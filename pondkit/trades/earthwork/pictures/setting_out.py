@@ -11,13 +11,13 @@ import numpy as np
 
 from pondkit.core.units import ANGLE, LENGTH, System, pretty, show
 from pondkit.drawing import frame
+from pondkit.drawing.cells import listed, safe
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.plan_layout import plan_layout
+from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
 from pondkit.drawing.to_scale import drawn
 from pondkit.drawing.traces import HALO, line_trace
-from pondkit.report.paper import listed
-from pondkit.report.table import TAPE_PLACES, fixed, safe
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.setting_out import EDGE, TIER, WATER, Peg, SetOut
 

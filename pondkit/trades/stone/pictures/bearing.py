@@ -6,7 +6,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, PRESSURE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.report.table import unit_of
+from pondkit.drawing.rows import unit_of
 from pondkit.study.evaluate import OptionResult
 
 KEY = "bearing_pressure"

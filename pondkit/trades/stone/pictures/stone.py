@@ -4,8 +4,8 @@ from pondkit.core.entry import Entry
 from pondkit.core.units import MASS, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.rows import unit_of
 from pondkit.drawing.traces import spread
-from pondkit.report.table import unit_of
 from pondkit.study.evaluate import OptionResult
 
 KEY = "boulder_mass"

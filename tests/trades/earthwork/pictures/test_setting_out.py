@@ -9,8 +9,9 @@ import pytest
 
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
+from pondkit.drawing.rows import TAPE_PLACES
 from pondkit.project.files import put
-from pondkit.report import prints, table
+from pondkit.report import prints
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.earthwork.pictures import setting_out
 from tests.designs import demo, full_project
@@ -54,7 +55,7 @@ def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> 
     markup = prints.crew(results, 0, system)
     cells = [html.unescape(text) for text in re.findall(r"<td[^>]*>(.*?)</td>", markup)]
     found = results.options[0].dig.set_out
-    unit, places = frame.PLAN_UNIT[system], table.TAPE_PLACES[system]
+    unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     for peg in found.pegs:
         wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (peg.tape_a, peg.tape_b)]
         assert set(wanted if peg.by_tapes else [setting_out.NO_TAPES]) <= set(cells)

@@ -1,4 +1,4 @@
-"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are; ``document.price_list`` reads it."""
+"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are; ``trades/cost/inputs/price_list`` reads it."""
 
 import csv
 import io
@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from pondkit.core import labels
 from pondkit.core.entry import Entry
 from pondkit.core.result import by_key
-from pondkit.core.units import COUNT, Entered, System, figures, magnitude
-from pondkit.report.table import safe
+from pondkit.core.units import COUNT, Entered, System, figures, magnitude, nothing
+from pondkit.drawing.cells import safe
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.cost.inputs.items import NAMED, item_kind, items, units_of
 from pondkit.trades.cost.inputs.price_list import COLUMNS
@@ -22,7 +22,10 @@ def price_csv(result: OptionResult, system: System) -> str:
     writer.writerow([heading for heading, *_ in COLUMNS])
     lines = result.option.rates.lines if result.option.rates else ()
     figures_there = by_key((result,))
-    found = {item: [figure for figure in figures_there.get(item, ()) if figure.value > 0] for item in items()}
+    found = {
+        item: [figure for figure in figures_there.get(item, ()) if not nothing(figure.value, figure.kind)]
+        for item in items()
+    }
     for item in items():
         own = [line for line in lines if line.item == item]
         for line in [*own, *_unpriced(item, own, found.get(item, []), system)]:

@@ -2,13 +2,28 @@
 
 import base64
 import io
-
-from pondkit.project.picture import Picture
+from collections.abc import Sequence
+from typing import Protocol
 
 HEAD = 80_000  # letters in which a JPEG says its size
 
 
-def aspect(picture: Picture) -> float:
+class SitePicture(Protocol):
+    """What a drawing needs of the picture of the site: JPEG in base64, its middle and width on the site [m], its turn and strength."""
+
+    @property
+    def data(self) -> str: ...
+    @property
+    def at(self) -> Sequence[float]: ...
+    @property
+    def width(self) -> float: ...
+    @property
+    def turn_deg(self) -> float: ...
+    @property
+    def strength(self) -> float: ...
+
+
+def aspect(picture: SitePicture) -> float:
     """Its height over its width; 0 where the file holds something else than a picture."""
     from PIL import Image
 
@@ -20,7 +35,7 @@ def aspect(picture: Picture) -> float:
         return 0.0
 
 
-def image(picture: Picture, middle: tuple[float, float], width: float, *, mono: bool) -> str:
+def image(picture: SitePicture, middle: tuple[float, float], width: float, *, mono: bool) -> str:
     """The picture as SVG; "" where it is none.
 
     Args:

@@ -1,0 +1,158 @@
+"""An entry written out as a row: the only text of figures. Page, CSV, drawings and command line read it."""
+
+import math
+from dataclasses import dataclass
+from typing import Self
+
+from pondkit.core import labels
+from pondkit.core.caution import CHECK, Caution
+from pondkit.core.entry import Entry
+from pondkit.core.sentence import Words
+from pondkit.core.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, nothing, pretty, unit_for
+from pondkit.drawing.say import say, working
+
+TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
+
+
+class CautionText(str):
+    """A caution in words, that knows its rank and key."""
+
+    rank: str
+    key: str
+
+    def __new__(cls, caution: Words, system: System) -> Self:
+        text = super().__new__(cls, say(caution, system))
+        text.rank = caution.rank if isinstance(caution, Caution) else CHECK
+        text.key = caution.key if isinstance(caution, Caution) else ""
+        return text
+
+    @property
+    def ranked(self) -> str:
+        """With its rank before it, as it stands in one cell of a CSV."""
+        return f"{self.rank}: {self}"
+
+
+@dataclass(frozen=True)
+class FigureRow:
+    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as shown, as text without grouping, and ``numbers`` the same
+    three unrounded, in ``unit``; ``text`` is for people.
+
+    ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; "" without a range.
+    """
+
+    option: str
+    subject: str
+    key: str
+    group: str
+    label: str
+    value: str
+    unit: str
+    si_value: float
+    si_unit: str
+    working: str
+    source: str
+    low: str
+    high: str
+    cautions: tuple[CautionText, ...]
+    text: str
+    range_text: str
+    high_text: str
+    spare_text: str
+    numbers: dict[str, float | None]
+    entry: Entry
+
+
+def label(key: str) -> str:
+    """What a key is called."""
+    return labels.rows()[key]["label"]
+
+
+def meaning(key: str) -> str:
+    """One line on what a key means."""
+    return labels.rows()[key]["meaning"]
+
+
+def group_of(key: str) -> str:
+    return labels.rows()[key]["group"]
+
+
+def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
+    """Unit in which a key is shown: the table's, else one by size."""
+    return labels.rows()[key][system] or unit_for(value, figure.kind, system)
+
+
+def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> FigureRow:
+    """Write one entry out."""
+    said = labels.rows()[key]
+    unit = unit_of(key, figure.value, figure, system)
+
+    def number(value: float | None) -> str:
+        if value is None:
+            return ""
+        if nothing(value, figure.kind):
+            return "0"
+        if figure.kind is COUNT:
+            return f"{value:.10g}"
+        return figures(magnitude(value, figure.kind, unit, system))
+
+    def shown(text: str) -> str:
+        return _with_unit(text, figure, currency, unit)
+
+    low, high = number(figure.low), number(figure.high)
+    ranged = bool(low and high and low != high)
+    return FigureRow(
+        option=option,
+        subject=figure.subject,
+        key=key,
+        group=said["group"],
+        label=said["label"],
+        value=number(figure.value),
+        unit=currency if figure.kind is MONEY else pretty(unit),
+        si_value=figure.value,
+        si_unit=pretty(figure.kind.si) if figure.kind.si != "1" else "",
+        working=working(figure, system, unit),
+        source=figure.source,
+        low=low,
+        high=high,
+        cautions=tuple(CautionText(caution, system) for caution in figure.cautions),
+        text=shown(number(figure.value)),
+        range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
+        high_text=shown(high) if ranged else "",
+        spare_text=shown(number(figure.most - figure.value)) if ranged else "",
+        numbers={
+            name: None if value is None else magnitude(value, figure.kind, unit, system)
+            for name, value in (("value", figure.value), ("low", figure.low), ("high", figure.high))
+        },
+        entry=figure,
+    )
+
+
+def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
+    if figure.kind is MONEY:
+        return f"{currency}{grouped(text)}" if len(currency) == 1 else f"{currency} {grouped(text)}"
+    return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+
+
+def with_unit(number: str, row: FigureRow) -> str:
+    """Another number of a row's kind, written as the row's own is."""
+    return _with_unit(number, row.entry, row.unit, row.unit)
+
+
+def signed(difference: float, cell: FigureRow, system: System) -> str:
+    """A difference from a figure, in the figure's unit, without it: "+310"; "0" where it shows none."""
+    if nothing(difference, cell.entry.kind):
+        return "0"
+    unit = unit_of(cell.key, cell.si_value, cell.entry, system)
+    # As precise as the figure it belongs to, so that a difference never shows digits that the figures lack.
+    size = magnitude(difference, cell.entry.kind, unit, system)
+    whole = magnitude(max(abs(cell.si_value), abs(cell.si_value - difference)), cell.entry.kind, unit, system)
+    places = 0 if cell.entry.kind is COUNT or not whole else max(0, 3 - math.floor(math.log10(abs(whole))))
+    text = f"{size:+.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if float(text) == 0 else text
+
+
+def fixed(value: float, unit: str, places: int) -> str:
+    """A length with so many places behind the point, for what is measured to the same fineness far and near."""
+    text = f"{magnitude(value, LENGTH, unit):.{places}f}"
+    return text.removeprefix("-") if float(text) == 0 else text
