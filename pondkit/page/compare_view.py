@@ -51,20 +51,21 @@ def side_by_side(here: Desk, results: Results) -> None:
                 picture(f"side section {index}", cut, height=120, alt=section.alt_section(option, here.units))
     left, right = st.columns(2, gap="small")
     with left:
+        named = [(each.option.name, each.pools) for each in options]
         st.caption("Zones by plan area, one colour scale for all options")
         picture(
             "side zones",
-            pools.zones(options, here.units, scale),
+            pools.zones(named, here.units, scale),
             height=70 + 50 * len(options),
-            alt=pools.alt_zones(options, here.units),
+            alt=pools.alt_zones(named, here.units),
         )
     with right:
         st.caption("Zones by water above them")
         picture(
             "side water",
-            pools.zones(options, here.units, scale, by="volume"),
+            pools.zones(named, here.units, scale, by="volume"),
             height=70 + 50 * len(options),
-            alt=pools.alt_zones(options, here.units),
+            alt=pools.alt_zones(named, here.units),
         )
     st.html(summary_table(results, here, against, names))
     others = [index for index in range(len(options)) if index != against]

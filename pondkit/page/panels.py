@@ -7,6 +7,7 @@ from pondkit.core.units import System
 from pondkit.drawing.frame import Figure
 from pondkit.report import plan as plan_view
 from pondkit.report import section as section_view
+from pondkit.report import site_plan as site_plan_view
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.animals import pictures as animals_view
 from pondkit.trades.earthwork.pictures import as_dug as as_dug_view
@@ -14,7 +15,6 @@ from pondkit.trades.earthwork.pictures import dig_levels as dig_levels_view
 from pondkit.trades.earthwork.pictures import earth as earth_view
 from pondkit.trades.earthwork.pictures import hauling as hauling_view
 from pondkit.trades.earthwork.pictures import setting_out as setting_out_view
-from pondkit.trades.ground import pictures as land_view
 from pondkit.trades.lifting import pictures as lifting_view
 from pondkit.trades.liner.pictures import fabric as fabric_view
 from pondkit.trades.liner.pictures import lining as lining_view
@@ -305,8 +305,8 @@ SECTION = Panel("Section A–B", "", _section, lambda s: section_view.alt_sectio
 ZONES = Panel(
     "Zones",
     "",
-    lambda s: pools_view.zones([s.result], s.system, s.deepest),
-    lambda s: pools_view.alt_zones([s.result], s.system),
+    lambda s: pools_view.zones([(s.result.option.name, s.result.pools)], s.system, s.deepest),
+    lambda s: pools_view.alt_zones([(s.result.option.name, s.result.pools)], s.system),
     (),
     150,
 )
@@ -314,9 +314,9 @@ PANELS = (
     PLAN,
     SECTION,
     ZONES,
-    Panel("Water by level", "Pools", lambda s: pools_view.storage(s.result, s.system), lambda s: pools_view.alt_storage(s.result, s.system),
+    Panel("Water by level", "Pools", lambda s: pools_view.storage(s.result.pools, s.system), lambda s: pools_view.alt_storage(s.result.pools, s.system),
           ("gross_volume", "net_volume", "surface_area", "open_water_area", "zone_volume", "wetted_area", "area_over_limit", "rim_above_ground", "dig_depth")),
-    Panel("3-D", "Pools", lambda s: pools_view.solid(s.result, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
+    Panel("3-D", "Pools", lambda s: pools_view.solid(s.result.pools, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
     Panel("Levels to dig by", "Dig", lambda s: dig_levels_view.levels(s.result, s.system), lambda s: dig_levels_view.alt_levels(s.result, s.system),
           ("height_of_instrument", "cut_to_level"), 480),
     Panel("Setting out", "Dig", lambda s: setting_out_view.plan(s.result, s.system), lambda s: setting_out_view.alt_plan(s.result, s.system),
@@ -328,7 +328,7 @@ PANELS = (
           ("dig_volume", "pool_dig_volume", "fill_volume", "rim_above_ground", "dig_depth", "steepest_dig_face", "edge_set_back", "body_hole_volume", "footing_volume", "link_dig_volume", "link_bank_volume",
            "total_link_bank", "link_line_length", "seat_volume", "body_ballast", "seat_order", "pipe_bedding_volume", "pipe_bedding_order", "trench_dig_volume",
            "backfill_volume", "spoil_volume", "outer_bank_volume", "total_outer_bank", "berm_volume", "berm_height", "berm_top", "berm_top_allowed", "berm_area", "berm_toe_clearance"), 420),
-    Panel("Site constraints", "Site", lambda s: land_view.site_plan(s.result, s.system), lambda s: land_view.alt_site_plan(s.result, s.system),
+    Panel("Site constraints", "Site", lambda s: site_plan_view.site_plan(s.result, s.system), lambda s: site_plan_view.alt_site_plan(s.result, s.system),
           ("survey_places", "survey_area", "outside_survey", "backsights_less_foresights", "rises_less_falls", "last_less_first", "misclosure",
            "keep_outs_entered", "keep_out_distance", "way_spare", "way_stone_width"), 420),
     Panel("Liner layout", "Liner", _liner, _liner_words,

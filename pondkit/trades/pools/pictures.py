@@ -1,5 +1,6 @@
 """Zones as bars, water against level, and the pools in three dimensions."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -8,32 +9,33 @@ from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, 
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.geometry.rings import grid
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.pools.results import PoolResult
 
+NamedPools = tuple[str, Sequence[PoolResult]]  # name of an option, and its pools
 WATER = {"us": "gal", "si": "m^3"}
 SURFACE = {"us": "ft^2", "si": "m^2"}
 LEVELS = 25
 
 
-def zones(results: list[OptionResult], system: System, scale_to: float, *, by: str = "area") -> Figure:
+def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by: str = "area") -> Figure:
     """Zones of each option as stacked bars, shaded by the depth that they are drawn to.
 
     Args:
-        results: Options, one bar each; with one option, one bar a pool.
+        options: (name, its pools) of each option, one bar each; with one option, one bar a pool.
         system: Units on show.
         scale_to: Depth at the dark end of the colour scale [m].
         by: "area" (plan area) or "volume" (water above it).
     """
     kind, unit = (AREA, SURFACE[system]) if by == "area" else (VOLUME, WATER[system])
-    single = len(results) == 1
+    single = len(options) == 1
     data = []
-    for result in results:
-        for pool in result.pools:
+    for option, pools in options:
+        for pool in pools:
             for zone, depth, area, water in pool.zones:
                 value = magnitude(area if by == "area" else water, kind, unit)
                 colour = frame.shade(depth, scale_to)
                 data.append({
-                    "type": "bar", "orientation": "h", "y": [frame.plain(pool.name if single else result.option.name)], "x": [round(value, 3)],
+                    "type": "bar", "orientation": "h", "y": [frame.plain(pool.name if single else option)], "x": [round(value, 3)],
                     "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [frame.plain(zone)], "textposition": "inside", "insidetextanchor": "middle", "textangle": 0,
                     "textfont": {"size": 12, "color": frame.text_on(colour)},
                     "hovertext": [f"{frame.plain(pool.name)}, {frame.plain(zone)}: {show(area if by == 'area' else water, kind, system, unit)}, drawn to {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"],
@@ -42,7 +44,7 @@ def zones(results: list[OptionResult], system: System, scale_to: float, *, by: s
     words = "zone area" if by == "area" else "water in the zone"
     names = [
         frame.plain(name)
-        for name in ([pool.name for pool in results[0].pools] if single else [result.option.name for result in results])
+        for name in ([pool.name for pool in options[0][1]] if single else [option for option, _ in options])
     ]
     y = {"automargin": True, "ticks": "", "categoryorder": "array", "categoryarray": names[::-1]}
     return frame.figure(
@@ -55,11 +57,11 @@ def zones(results: list[OptionResult], system: System, scale_to: float, *, by: s
     )
 
 
-def storage(result: OptionResult, system: System) -> Figure:
+def storage(pools: Sequence[PoolResult], system: System) -> Figure:
     """Water in each pool against the depth of its water level below full."""
     unit, depth_unit = WATER[system], frame.DEPTH_UNIT[system]
     data = []
-    for number, pool in enumerate(result.pools):
+    for number, pool in enumerate(pools):
         bowl = pool.surfaces.finished.bowl
         down = np.linspace(0.0, bowl.deepest, LEVELS)
         held = bowl.volumes(down)
@@ -71,16 +73,16 @@ def storage(result: OptionResult, system: System) -> Figure:
         data,
         x={"title": frame.title("water held, before stone and gravel", pretty(unit)), "rangemode": "tozero"},
         y={"title": frame.title("level below full", depth_unit), "autorange": "reversed"},
-        showlegend=len(result.pools) > 1,
+        showlegend=len(pools) > 1,
         legend={"x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom"},
     )
 
 
-def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
+def solid(pools: Sequence[PoolResult], system: System, scale_to: float) -> Figure:
     """The pools in three dimensions, heights to scale."""
     unit = frame.PLAN_UNIT[system]
     data: list[dict[str, Any]] = []
-    for pool in result.pools:
+    for pool in pools:
         laid = pool.surfaces.finished
         x, y, depth = grid(laid, 48)
         places = laid.placed.to_site(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)).reshape(*depth.shape, 2)
@@ -106,21 +108,20 @@ def solid(result: OptionResult, system: System, scale_to: float) -> Figure:
     return made
 
 
-def alt_zones(results: list[OptionResult], system: System) -> str:
+def alt_zones(options: Sequence[NamedPools], system: System) -> str:
     """The zone bars in words."""
     parts = [
         f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}"
-        for result in results
-        for pool in result.pools
+        for _, pools in options
+        for pool in pools
         for zone, _, area, _ in pool.zones
     ]
     return "Zones: " + "; ".join(parts) + "."
 
 
-def alt_storage(result: OptionResult, system: System) -> str:
+def alt_storage(pools: Sequence[PoolResult], system: System) -> str:
     """Water against level in words."""
     parts = [
-        f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full"
-        for pool in result.pools
+        f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full" for pool in pools
     ]
     return "Water held against level: " + "; ".join(parts) + "."

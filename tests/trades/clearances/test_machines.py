@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from pondkit.geometry.kept import body_footprint, swept_footprint
+from pondkit.report.site_plan import alt_site_plan, site_plan
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.ground.pictures import alt_site_plan, site_plan
 from tests.designs import option, pool, read
 from tests.report.pictures import as_json, named
 from tests.trades.tunnels.sketch import cautions, figures

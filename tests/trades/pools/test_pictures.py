@@ -7,7 +7,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
-from pondkit.study.evaluate import evaluate
+from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.pools import pictures as pools
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
 from tests.report.pictures import as_json, lightness, numbers, strings
@@ -21,12 +21,16 @@ def unit(figure: dict[str, object]) -> float:
     return SI[title[title.index("[") + 1 : -1]]
 
 
+def named(*results: OptionResult) -> list[pools.NamedPools]:
+    return [(result.option.name, result.pools) for result in results]
+
+
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_zone_bars_add_up_to_the_pools(name: str, system: System) -> None:
     for result in evaluate(demo(name)).options:
         for by, key in (("area", "surface_area"), ("volume", "gross_volume")):
-            figure = pools.zones([result], system, 2.0, by=by)
+            figure = pools.zones(named(result), system, 2.0, by=by)
             as_json(figure)
             for at in result.pools:
                 bars = [trace["x"][0] for trace in figure["data"] if trace["y"] == [at.name]]
@@ -36,7 +40,7 @@ def test_zone_bars_add_up_to_the_pools(name: str, system: System) -> None:
 
 def test_a_deeper_zone_has_a_darker_bar() -> None:
     result = evaluate(full_project()).options[0]
-    bars = [trace for trace in pools.zones([result], "us", 1.5)["data"] if trace["y"] == ["lower"]]
+    bars = [trace for trace in pools.zones(named(result), "us", 1.5)["data"] if trace["y"] == ["lower"]]
     shades = {trace["text"][0]: lightness(trace["marker"]["color"]) for trace in bars}
     assert shades["marsh"] > shades["deep"] > shades["winter"]
 
@@ -51,7 +55,7 @@ def test_words_on_a_bar_stand_out_from_it() -> None:
     for share in np.linspace(0, 1, 51):
         tiers = [{"zone": "all", "depth": f"{max(share * 100, 3):.3f} in"}]
         result = evaluate(read(options=[option(pools=[pool(tiers=tiers)])])).options[0]
-        (trace,) = pools.zones([result], "us", 100 * 0.0254)["data"]
+        (trace,) = pools.zones(named(result), "us", 100 * 0.0254)["data"]
         light, dark = sorted([luminance(trace["marker"]["color"]), luminance(trace["textfont"]["color"])], reverse=True)
         assert (light + 0.05) / (dark + 0.05) >= 4.5, share
 
@@ -63,7 +67,7 @@ def test_options_side_by_side_have_a_bar_each_on_one_colour_scale(count: int) ->
         for i in range(count)
     ]
     results = list(evaluate(read(options=options)).options)
-    figure = pools.zones(results, "us", 2.0)
+    figure = pools.zones(named(*results), "us", 2.0)
     assert figure["layout"]["yaxis"]["categoryarray"][::-1] == [f"option {i}" for i in range(count)]
     shades = [lightness(trace["marker"]["color"]) for trace in figure["data"]]
     assert shades == sorted(shades, reverse=True)
@@ -73,7 +77,7 @@ def test_options_side_by_side_have_a_bar_each_on_one_colour_scale(count: int) ->
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_water_by_level_goes_from_full_to_nothing(name: str, system: System) -> None:
     for result in evaluate(demo(name)).options:
-        figure = pools.storage(result, system)
+        figure = pools.storage(result.pools, system)
         as_json(figure)
         for trace, at in zip(figure["data"], result.pools, strict=True):
             held, down = numbers(trace["x"]), numbers(trace["y"])
@@ -87,7 +91,7 @@ def test_water_by_level_goes_from_full_to_nothing(name: str, system: System) -> 
 
 def test_water_at_half_the_depth_of_a_cylinder_is_half() -> None:
     tub = pool(outline={"shape": "circle", "diameter": "10 ft"}, tiers=[{"zone": "all", "depth": "40 in", "batter": 0}])
-    (trace,) = pools.storage(evaluate(read(options=[option(pools=[tub])])).options[0], "si")["data"]
+    (trace,) = pools.storage(evaluate(read(options=[option(pools=[tub])])).options[0].pools, "si")["data"]
     full = math.pi / 4 * 3.048**2 * 1.016
     assert np.interp(50.8, trace["y"], trace["x"]) == pytest.approx(full / 2, rel=1e-3)
 
@@ -95,7 +99,7 @@ def test_water_at_half_the_depth_of_a_cylinder_is_half() -> None:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_three_dimensions_are_to_scale_and_without_a_number_that_is_none(name: str) -> None:
     result = evaluate(demo(name)).options[0]
-    figure = pools.solid(result, "us", 1.5)
+    figure = pools.solid(result.pools, "us", 1.5)
     as_json(figure)
     assert figure["layout"]["scene"]["aspectmode"] == "data"
     assert figure["layout"]["scene"]["uirevision"] == "keep"
@@ -111,7 +115,7 @@ def test_three_dimensions_are_to_scale_and_without_a_number_that_is_none(name: s
 
 
 def test_one_colour_scale_in_all_pictures() -> None:
-    (trace,) = pools.solid(evaluate(read()).options[0], "us", 2.0)["data"]
+    (trace,) = pools.solid(evaluate(read()).options[0].pools, "us", 2.0)["data"]
     for share, colour in trace["colorscale"]:
         assert colour == frame.shade(2.0 * share, 2.0)
 
@@ -121,10 +125,10 @@ def test_names_are_shown_as_text() -> None:
     first = pool(odd, tiers=[{"zone": odd, "depth": "20 in"}])
     results = list(evaluate(read(options=[option(odd, pools=[first]), option("B", pools=[first])])).options)
     pictures = [
-        pools.zones(results[:1], "us", 1.0),
-        pools.zones(results, "us", 1.0),
-        pools.storage(results[0], "us"),
-        pools.solid(results[0], "us", 1.0),
+        pools.zones(named(*results[:1]), "us", 1.0),
+        pools.zones(named(*results), "us", 1.0),
+        pools.storage(results[0].pools, "us"),
+        pools.solid(results[0].pools, "us", 1.0),
     ]
     for figure in pictures:
         met = [text for text in strings(figure) if "a &" in text]
@@ -134,6 +138,6 @@ def test_names_are_shown_as_text() -> None:
 
 def test_the_words_for_the_pictures_name_their_figures() -> None:
     result = evaluate(read()).options[0]
-    assert "pool marsh" in pools.alt_zones([result], "us")
-    assert "ft²" in pools.alt_zones([result], "us")
-    assert "gal when full" in pools.alt_storage(result, "us")
+    assert "pool marsh" in pools.alt_zones(named(result), "us")
+    assert "ft²" in pools.alt_zones(named(result), "us")
+    assert "gal when full" in pools.alt_storage(result.pools, "us")
