@@ -121,7 +121,7 @@ def way_over(
         corrections: Of each surface; None where it is as drawn.
         round_it: What lies outside the rims; None to take it level with them.
     """
-    rays = line_rays([outline for one in laid for outline in one.outlines()], start, end, SAMPLES)
+    rays = line_rays(tuple(outline for one in laid for outline in one.outlines()), start, end, SAMPLES)
     nodes = trace(rays, laid)
     inside = np.flatnonzero(nodes.inside >= 0)
     total = float(np.hypot(end[0] - start[0], end[1] - start[1]))

@@ -69,6 +69,7 @@ def kept(
     return Kept(name, kind, clearance, geometry, within, (line,), rings(zone) if zone else ())
 
 
+@remembered
 def within(thing: Kept, box: tuple[float, float, float, float]) -> tuple[list[Array], list[Array]]:
     """Lines and zones of a thing as far as they lie in a box: west, south, east, north [m]."""
     window = shapely.box(*box)

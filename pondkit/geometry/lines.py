@@ -234,8 +234,9 @@ def _thinned(lines: Rays) -> Rays:
     return Rays(lines.turn_deg, lines.offsets, line, station, tuple(np.ascontiguousarray(field) for field in fields))
 
 
+@remembered
 def line_rays(
-    outlines: Sequence[tuple[Shape, Placed]], start: tuple[float, float], end: tuple[float, float], samples: int
+    outlines: tuple[tuple[Shape, Placed], ...], start: tuple[float, float], end: tuple[float, float], samples: int
 ) -> Rays:
     """One line from ``start`` to ``end`` (site, metres), station 0 at its start."""
     across = np.array(end) - np.array(start)

@@ -7,8 +7,9 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from pondkit.core.remembered import remembered
 from pondkit.geometry.bowl import Part
-from pondkit.geometry.outline import Array, Placed
+from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Laid, narrowest_turn
 
 Rings = tuple[Array, ...]
@@ -27,8 +28,13 @@ def _region(part: Part, depth: float) -> BaseGeometry | None:
     inward = float(part.profile.inward(np.array([depth]))[0]) if depth > 0 else 0.0
     if inward >= part.shape.inradius or (depth <= 0 and part.clear > 0):
         return None
-    moved = part.shape.thin.buffer(-inward, quad_segs=COARSE)
-    return shapely.transform(moved, part.placed.to_site)
+    return _moved_in(part.shape, part.placed, inward)
+
+
+@remembered
+def _moved_in(shape: Shape, placed: Placed, inward: float) -> BaseGeometry:
+    """What lies so far within an outline, on the site: a moved tier draws its own ring anew and no other."""
+    return shapely.transform(shape.thin.buffer(-inward, quad_segs=COARSE), placed.to_site)
 
 
 def rim_rings(laid: Laid) -> Rings:

@@ -5,12 +5,15 @@ from typing import Any
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.profiles import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
 from pondkit.geometry.lines import Rays, line_rays
+from pondkit.geometry.mound import Heaped
 from pondkit.geometry.path import Laid, trace
+from pondkit.geometry.uneven import Terrain
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.holes import BERM
 
@@ -126,13 +129,19 @@ def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Arr
         return []
     found = []
     for one in result.earth.heaped:
-        stations, level, stands = one.along(ground, np.array(line, dtype=float))
+        stations, level, stands = _along(one, ground, line)
         for first, last in stretches(~np.isnan(level)):
             out, back = stations[first:last], stations[first:last][::-1]
             around = np.concatenate([out, back, out[:1]])
             levels = np.concatenate([level[first:last], stands[first:last][::-1], level[first : first + 1]])
             found.append((one.footprint.name, (around, levels)))
     return found
+
+
+@remembered
+def _along(heap: Heaped, ground: Terrain, line: Line) -> tuple[Array, Array, Array]:
+    """What is heaped, along the section: see ``Heaped.along``."""
+    return heap.along(ground, np.array(line, dtype=float))
 
 
 def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:

@@ -229,7 +229,7 @@ def _shown(result: OptionResult, found: TunnelsResult) -> list[_Shown]:
 def _over(result: OptionResult, found: TunnelsResult, way: Way, stations: Array, line: Array, start: float) -> _Shown:
     """The surface over a way, along its runs and a little beyond."""
     laid = [pool.surfaces.finished for pool in result.pools]
-    outlines = [outline for pool in laid for outline in pool.outlines()]
+    outlines = tuple(outline for pool in laid for outline in pool.outlines())
     x: list[Array] = []
     surface: list[Array] = []
     inside: list[Ints] = []
