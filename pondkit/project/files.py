@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from pondkit.core import part as base
 from pondkit.core.part import P, Part, get, key_of
 from pondkit.core.refusal import Refused, refusal, what, writable
+from pondkit.core.renamed import with_new_keys
 from pondkit.core.result import Path
 from pondkit.core.units import Entered, System, brief
 from pondkit.project.mended import mended
@@ -129,7 +130,7 @@ def _project(data: Any) -> Project:
         given = "no version" if version is None else f"version {brief(version)}"
         said = f"pondkit: the file has {given}; this program reads version {VERSION}."
         raise Refused(f'{said} Write "pondkit": {VERSION} if the file was made for it.')
-    data = carried(data)
+    data = carried(with_new_keys(data))
     system = data.get("units", "us")
     try:
         return Project.model_validate(

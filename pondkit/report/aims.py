@@ -9,6 +9,7 @@ from pondkit.core import labels
 from pondkit.core.entry import Entry
 from pondkit.core.part import ask_of, get, kind_in
 from pondkit.core.refusal import Refused, place
+from pondkit.core.renamed import takeoff_key
 from pondkit.core.result import Path
 from pondkit.core.units import (
     LENGTH,
@@ -157,6 +158,7 @@ def aim_text(
 
     Raises: Refused where the figure, the target or the input cannot be read.
     """
+    key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
     rates = project.options[option].rates
     given = target.strip().removeprefix(rates.currency).strip() if rates and entry.kind is MONEY else target.strip()
@@ -214,6 +216,7 @@ def drive_rows(project: Project, option: int, key: str, subject: str, share: flo
 
     Raises: Refused where the figure is not there.
     """
+    key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
     found = drives(project, option, key, subject, share)
     most = max((abs(drive.change or 0.0) for drive in found), default=0.0) or 1.0
@@ -251,6 +254,7 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
     """A ranked bar of what a change of each input by a share of itself does to a figure."""
     if not 0 < abs(share) < 1:
         raise Refused(f"by: {share:g} is no share; write a number above 0 and below 1, such as 0.1.")
+    key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
     lines = [
         f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself, or by the step named with it:"
