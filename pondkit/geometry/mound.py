@@ -75,7 +75,7 @@ class Heap:
 
 
 @dataclass(frozen=True)
-class Under:
+class InvertedGround:
     """The ground upside down: a mound on it is a hole in this."""
 
     ground: Terrain
@@ -143,7 +143,7 @@ def mound(shape: Shape, placed: Placed, slope: float, standing: tuple[Plan, ...]
 def _hole(made: Mound, top: float, ground: Terrain) -> Hole:
     without = shapely.union_all(made.standing) if made.standing else None
     own = Hole("", made.crest, -top, made.slope, 0.0, without)
-    return Hole("", made.crest, -top, made.slope, reach_of(own, Under(ground)), without)
+    return Hole("", made.crest, -top, made.slope, reach_of(own, InvertedGround(ground)), without)
 
 
 @dataclass(frozen=True)
@@ -174,7 +174,7 @@ def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Ter
 
     Raises: TooSteep where a bank's side meets the ground too far out, or nowhere.
     """
-    under = Under(ground)
+    under = InvertedGround(ground)
     holes = bank_holes(banks, crest, slope, ground)
     pairs = zip(holes, over_each_other(holes), strict=True)
     samples = [sampled(hole, under, beside) for hole, beside in pairs]
@@ -186,7 +186,7 @@ def bank_holes(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terr
 
     Raises: TooSteep as ``outer_banks``.
     """
-    under = Under(ground)
+    under = InvertedGround(ground)
     rims = [rim_of(bank) for bank in banks]
     found = []
     for bank in banks:
@@ -226,7 +226,7 @@ def bank_along(
         crest, slope = outer
         edge = sides[-1][0] + crest + EDGE
         top = tuple((x, y, -(z + high)) for x, y, z in bed)
-        far = meets_within(top, edge, slope, Under(ground))
+        far = meets_within(top, edge, slope, InvertedGround(ground))
         sides += [(edge, -high), (edge + far + EDGE, far / slope - high)]
     whole = Ditch(name, tuple((x, y, -z) for x, y, z in bed), tuple(sides))
     met = [rim for rim in rims if rim.intersects(whole.area)]
@@ -245,7 +245,7 @@ def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heape
 
     Raises: TooSteep where its side meets the ground too far out, or nowhere.
     """
-    under, rim = Under(ground), bank.moved(bank.rim)
+    under, rim = InvertedGround(ground), bank.moved(bank.rim)
     own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
     own = replace(own, reach=reach_of(own, under), without=rim)
     base, away = ways_out(rim, crest + own.reach + SPARE)
@@ -291,7 +291,7 @@ def toe(made: Mound, top: float, ground: Terrain) -> tuple[Traced, ...]:
 
     Raises: TooSteep where they meet it too far out, or nowhere.
     """
-    return edge_of(_hole(made, top, ground), Under(ground))
+    return edge_of(_hole(made, top, ground), InvertedGround(ground))
 
 
 def spread(lines: tuple[Traced, ...]) -> Plan:

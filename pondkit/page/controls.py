@@ -19,7 +19,7 @@ from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.tables import table_control
 from pondkit.project.files import put
 from pondkit.project.project import Option
-from pondkit.trades.earthwork.digging import row_names
+from pondkit.study.choices import row_names
 from pondkit.trades.ground.inputs import LevelBook, LevelGround, PlaneGround, PointsGround
 
 FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value

@@ -7,11 +7,11 @@ from pondkit.core.result import Path
 from pondkit.core.units import FLOW, LENGTH, System, as_text, factor, system_of
 from pondkit.geometry.shapes import Rectangle
 from pondkit.project.project import Option, Project
+from pondkit.study.choices import row_names
 from pondkit.trades.animals.inputs import Kind, WayOut
 from pondkit.trades.clearances.inputs import KeepOut
 from pondkit.trades.cost.inputs.items import items, units_of
 from pondkit.trades.cost.inputs.rates import PriceLine
-from pondkit.trades.earthwork.digging import row_names
 from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Tape
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.lifting.inputs import ChartRow, Position

@@ -223,7 +223,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
     data += hole_traces(result, unit, system)
     crests = [
         (ring.points, f"bed of {frame.plain(one.name)}")
-        for one in result.links
+        for one in result.stream_beds.each
         for ring in bed_of(one.cut.line, one.half)
     ]
     crests += [crest for link in result.option.links if (crest := _crest(result, link, system))]

@@ -13,8 +13,8 @@ from pondkit.drawing.to_scale import drawn
 from pondkit.report import differences, plan, section, table
 from pondkit.report.paper import faults, figures, page, titled
 from pondkit.study.evaluate import OptionResult, Results
+from pondkit.trades.earthwork.compute.ties import ties
 from pondkit.trades.earthwork.pictures import as_dug, dig_levels, hauling, setting_out
-from pondkit.trades.earthwork.ties import ties
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.liner.pictures import fabric, lining
 from pondkit.trades.stone.pictures import bearing

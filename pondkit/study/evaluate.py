@@ -1,9 +1,9 @@
 """Works an option out: one class, one node for each thing worked out, in the order of the trades."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Generic, TypeVar, get_type_hints
+from typing import get_type_hints
 
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import remembered
@@ -12,6 +12,7 @@ from pondkit.geometry.apart import Gap
 from pondkit.geometry.uneven import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import steps, totals
+from pondkit.study.node import node
 from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
 from pondkit.trades.clearances import daylight, stones
@@ -19,19 +20,18 @@ from pondkit.trades.clearances.keep import KeptResult
 from pondkit.trades.clearances.stones import StoneOnWorks
 from pondkit.trades.cost import compute as cost
 from pondkit.trades.cost.results import Price
-from pondkit.trades.earthwork import digging, ditches, floating, holes
-from pondkit.trades.earthwork.digging import DigResult
-from pondkit.trades.earthwork.ditches import LinkCut, Links
-from pondkit.trades.earthwork.haul_stone import HaulResult
-from pondkit.trades.earthwork.holes import Standing, Stood
-from pondkit.trades.earthwork.trenches import TrenchesResult
-from pondkit.trades.earthwork.work import EarthResult
+from pondkit.trades.earthwork import compute as earthwork
+from pondkit.trades.earthwork import floating
+from pondkit.trades.earthwork.results import excavation as dug
+from pondkit.trades.earthwork.results.crew import DigResult, Level
+from pondkit.trades.earthwork.results.soil import EarthResult, HaulResult
 from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import lifts
 from pondkit.trades.lifting.lifts import Around
 from pondkit.trades.lifting.work import LiftingResult
 from pondkit.trades.liner import between
+from pondkit.trades.liner.ending import edge_of, reach_of
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.pools import compute as pools_trade
 from pondkit.trades.pools.compute import SiteConditions
@@ -47,27 +47,6 @@ from pondkit.trades.tunnels.work import TunnelsResult
 from pondkit.trades.water.compute import compute as compute_water
 from pondkit.trades.water.compute import pool_waters, running_water
 from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
-
-T = TypeVar("T")
-
-
-class node(Generic[T]):  # noqa: N801 - a decorator
-    """A property that is worked out when it is first asked for, and then stands in the instance.
-
-    Without a lock, other than ``functools.cached_property`` of Python 3.11: sessions would wait for each other.
-    """
-
-    def __init__(self, work: Callable[[Any], T]) -> None:
-        self.work = work
-        self.__doc__ = work.__doc__
-
-    def __set_name__(self, owner: type, name: str) -> None:
-        self.name = name
-
-    def __get__(self, holder: Any, owner: type | None = None) -> T:
-        value = holder.__dict__[self.name] = self.work(holder)
-        return value
-
 
 Pools = tuple[PoolResult, ...]
 
@@ -113,22 +92,16 @@ class OptionResult:
         return self._pools[0]
 
     @node
-    def _stood(self) -> Stood:
-        return holes.stood(self.option, self.ground)
-
-    @property
-    def standing(self) -> tuple[Standing, ...]:
-        """What stands in a hole: bodies of the water side, and walls."""
-        return self._stood.standing
+    def structures(self) -> dug.Structures:
+        """What stands in the ground: bodies of the water side, and walls."""
+        return earthwork.structures.compute(self.option.water, self.option.walls, self.ground)
 
     @node
-    def _links(self) -> Links:
-        return ditches.drawn(self.option, self.pools, self.ground)
-
-    @property
-    def links(self) -> tuple[LinkCut, ...]:
-        """Links as they are dug."""
-        return self._links.cuts
+    def stream_beds(self) -> dug.StreamBeds:
+        """Beds of links as they are dug."""
+        option, lined = self.option, frozenset(between.lined_of(self.option))
+        lining, outer = (totals.laid_thickness(option), lined), option.earth.outer_bank if option.earth else None
+        return earthwork.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
 
     @node
     def _gaps(self) -> list[tuple[int, int, Gap]]:
@@ -142,7 +115,7 @@ class OptionResult:
     def early_problems(self) -> tuple[Problem, ...]:
         """Problems of names, ground, pools, structures and links: what the whole option depends on."""
         problems = [*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems]
-        return (*problems, *self._pools[1], *self._stood.problems, *self._links.problems, *self._overlaps)
+        return (*problems, *self._pools[1], *self.structures.problems, *self.stream_beds.problems, *self._overlaps)
 
     @node
     def whole(self) -> bool:
@@ -210,12 +183,21 @@ class OptionResult:
         """The animals' brief, checked."""
         return steps.animals_of(self.option, self.pools, self.tunnels)
 
+    @property
+    def _bedding(self) -> float:
+        return float(self.option.dig.bedding) if self.option.dig else 0.0
+
     @node
-    def trenches(self) -> TrenchesResult | None:
+    def _pipe_trenches(self) -> dug.PipeTrenches | None:
+        return earthwork.excavation.pipe_trenches(self.option.tunnels, self.tunnels, self._bedding)
+
+    @node
+    def excavation(self) -> dug.ExcavationResult | None:
         """What is dug besides the pools."""
-        return holes.dug(
-            self.option, self.pools, self.tunnels, self.ground, self._stood, self._links, self.site.groundwater
-        )
+        complete = len(self.pools) == len(self.option.pools)
+        return earthwork.excavation.compute(
+            self._pipe_trenches, self.structures, self.stream_beds, self.pools, self.ground, self.site.groundwater, complete
+        )  # fmt: skip
 
     @node
     def _anchor(self) -> float | None:
@@ -226,11 +208,10 @@ class OptionResult:
         """What needs more than one trade."""
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
-        asked = holes.asked(self.option, self._stood)
-        beds, stone, tunnels = self._bearing.beds, self.stone, self.tunnels
+        asked = earthwork.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
         return totals.work_out(
-            self.option, self.pools, shared, beds, self.trenches, asked, stone, tunnels, self._anchor, self.whole
-        )
+            self.option, self.pools, shared, self._bearing.beds, self.excavation, asked, self.stone, self.tunnels, self._anchor, self.whole
+        )  # fmt: skip
 
     @node
     def water(self) -> WaterResult | None:
@@ -244,15 +225,21 @@ class OptionResult:
     @node
     def earth(self) -> EarthResult | None:
         """Where the soil goes."""
-        anchor, soil = self._anchor or 0.0, self.site.soil
-        return steps.earth_of(
-            self.option, self.pools, self.totals, self.trenches, anchor, soil, self.ground, self._stood
-        )
+        earth, dig, fill = self.option.earth, self.totals.dig_volume, self.totals.fill_volume
+        if earth is None or dig is None or fill is None:
+            return None
+        back = self.excavation.backfill_volume if self.excavation else None
+        built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)
+        edges = dict.fromkeys(between.lined_of(self.option), reach_of(self.option.lining))
+        berm = earthwork.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
+        banks = earthwork.outer_banks.compute(earth, self.pools, self.ground)
+        return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
 
     @node
     def _around(self) -> Around:
         heaped = self.earth.heaped if self.earth else ()
-        return Around(self.standing, holes.buried(self.option, self.tunnels), heaped)
+        buried = earthwork.excavation.buried(self.option.tunnels, self.tunnels, self._bedding)
+        return Around(self.structures.each, buried, heaped)
 
     @node
     def _lifted(self) -> LiftingResult | None:
@@ -261,17 +248,20 @@ class OptionResult:
     @node
     def haul(self) -> HaulResult | None:
         """Stone by class, as it is ordered and carried."""
-        return steps.haul_of(self.option, self.stone, self.heavy, self.trenches, self.totals)
+        option, truck = self.option, self.option.earth.truck if self.option.earth else None
+        gravel = self.totals.total_gravel_volume, float(option.gravel_porosity)
+        ordered = earthwork.haul.ordered(option.walls, self.heavy, self.excavation, gravel)
+        return earthwork.haul.compute(option.stone, truck, self.stone, self.heavy, ordered)
 
     @node
     def kept(self) -> KeptResult | None:
         """What the digs keep clear of, and the way in."""
-        return daylight.keep_clear(self.option, self.site, self.pools, self._links, self._around, self._lifted)
+        return daylight.keep_clear(self.option, self.site, self.pools, self.stream_beds, self._around, self._lifted)
 
     @node
     def stone_on_works(self) -> StoneOnWorks | None:
         """Placed boulders on mouths, pipes, dens, pits' edges, bodies and walls; None without boulders."""
-        return stones.compute(self.stone, self.tunnels, self._around.buried, self.standing, self.pools)
+        return stones.compute(self.stone, self.tunnels, self._around.buried, self.structures.each, self.pools)
 
     @node
     def price(self) -> Price | None:
@@ -279,25 +269,36 @@ class OptionResult:
         rates = self.option.rates
         if rates is None:
             return None
-        parts = (
-            self.totals,
-            self.earth,
-            self.lining,
-            self.stone,
-            self.heavy,
-            self.trenches,
-            self.haul,
-            self.tunnels,
-            self.water,
-        )
-        there = tuple(part for part in (*self.pools, *parts) if part is not None)
+        bulk = self.totals, self.earth, self.lining, self.stone, self.heavy
+        works = self.excavation, self.haul, self.tunnels, self.water
+        there = tuple(part for part in (*self.pools, *bulk, *works) if part is not None)
         return cost.compute(rates, there, self.option.order_takes == "high", not self._unpriced)
 
     @node
     def dig(self) -> DigResult | None:
         """What the crew digs by."""
-        return digging.work_out(
-            self.option, self.pools, self.tunnels, self.lining, self.ground, self._stood, self._links
+        dig, option, pools = self.option.dig, self.option, self.pools
+        if dig is None:
+            return None
+        rods = earthwork.levels.compute(dig, self._level_groups)
+        anchored = self.lining.extras.anchored if self.lining else ()
+        works = self.structures, self.stream_beds
+        marks = earthwork.setting_out.compute(dig.stakes, pools, *works, anchored, self.ground)
+        names, edge = tuple(pool.name for pool in option.pools), edge_of(option.lining)
+        found = earthwork.as_built.compute(dig, pools, names, self.lining, edge, option.earth, self.ground)
+        return DigResult(rods, marks, found)
+
+    @node
+    def _level_groups(self) -> tuple[tuple[Level, ...], ...]:
+        option, pools, lining = self.option, self.pools, self.option.lining
+        anchored = {name for under in self.lining.extras.anchored for name in under.names} if self.lining else set()
+        return earthwork.level_rows.groups(
+            pools,
+            self.structures,
+            earthwork.level_rows.anchor_levels(pools, anchored, float(lining.trench_depth)) if lining else (),
+            earthwork.level_rows.passage_levels(option.tunnels, self.tunnels, pools, self.ground, self._bedding),
+            self.stream_beds,
+            earthwork.level_rows.crest_levels(option.links, pools, totals.laid_thickness(option)),
         )
 
     @node
@@ -359,7 +360,7 @@ class OptionResult:
 
 # The nodes that hold entries, in the order of the takeoff.
 RESULTS = (
-    "land", "standing", "links", "trenches", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
+    "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
     "flushing", "flotation", "water", "animals", "earth", "dig", "price",
 )  # fmt: skip
 

@@ -9,16 +9,8 @@ from pondkit.geometry.strip import strip
 from pondkit.geometry.thread import threads
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
-from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
 from pondkit.trades.animals.work import work_out as animals_work_out
-from pondkit.trades.earthwork import haul_stone as hauling
-from pondkit.trades.earthwork import heaping
-from pondkit.trades.earthwork.haul_stone import HaulResult
-from pondkit.trades.earthwork.holes import Stood
-from pondkit.trades.earthwork.trenches import TrenchesResult
-from pondkit.trades.earthwork.work import EarthResult
-from pondkit.trades.earthwork.work import work_out as earth_work_out
 from pondkit.trades.liner import between
 from pondkit.trades.liner.buying import Mark
 from pondkit.trades.liner.ending import UP, Soil, edge_of, trench_out
@@ -28,7 +20,6 @@ from pondkit.trades.liner.under import Under, make_under
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.liner.work import work_out as lining_work_out
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.heavy import HeavyResult
 from pondkit.trades.stone.rows import fits, inward
 from pondkit.trades.stone.standing import water as stone_water
 from pondkit.trades.stone.work import StoneResult
@@ -105,26 +96,6 @@ def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> 
     return tuple(found)
 
 
-def earth_of(
-    option: Option,
-    pools: tuple[PoolResult, ...],
-    sums: Totals,
-    cut: TrenchesResult | None,
-    anchor: float,
-    soil: str,
-    ground: Terrain | None,
-    stood: Stood,
-) -> EarthResult | None:
-    """Where the soil goes; None where the option asks for none of it, or where the dig is not known."""
-    if option.earth is None or sums.dig_volume is None or sums.fill_volume is None:
-        return None
-    filled = cut.backfill_volume.value if cut and cut.backfill_volume else 0.0
-    built = sums.fill_volume.value + filled + anchor
-    berm = heaping.berm_of(option, pools, ground, stood, sums.dig_volume.value)
-    banks = heaping.banks_of(option, pools, ground)
-    return earth_work_out(option.earth, soil, sums.dig_volume.value, built, banks, berm)
-
-
 def tunnels_of(
     option: Option,
     pools: tuple[PoolResult, ...],
@@ -195,22 +166,3 @@ def stone_of(option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneR
         for boulder in bare.boulders
     )
     return stone_work_out(bare, waters, strips, depths, tuple(pool.name for pool in drawn), soil)
-
-
-def haul_of(
-    option: Option,
-    stones: StoneResult | None,
-    weighty: HeavyResult,
-    cut: TrenchesResult | None,
-    sums: Totals,
-) -> HaulResult | None:
-    """Stone by class, as it is ordered and carried; None where the option asks for none of it."""
-    borne, gravel = weighty.bearing, sums.total_gravel_volume
-    whole = not (stones and stones.problems) and not (borne and borne.problems)
-    whole = whole and not (cut and cut.problems) and not (weighty.wall_stone and weighty.wall_stone.unknown)
-    laid = (
-        ("crushed stone under bodies and walls", cut.seat_order if cut else None),
-        ("bedding under pipe", cut.pipe_bedding_order if cut else None),
-        ("bedding", weighty.bedding),
-    )
-    return hauling.work_out(option, stones, weighty.lifting, laid, weighty.wall_stone, gravel, whole)

@@ -13,7 +13,7 @@ from pondkit.geometry.apart import Gap
 from pondkit.geometry.ground import Dug
 from pondkit.project.project import Option
 from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
-from pondkit.trades.earthwork.trenches import TrenchesResult
+from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
@@ -95,7 +95,7 @@ def work_out(
     pools: tuple[PoolResult, ...],
     shared: float,
     beds: float | None,
-    trenches: TrenchesResult | None,
+    trenches: ExcavationResult | None,
     more: bool,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,

@@ -8,7 +8,7 @@ from pondkit.geometry.kept import Footprint, Kept, body_footprint, dig_footprint
 from pondkit.geometry.trench import cut_footprint
 from pondkit.project.project import Option, Site
 from pondkit.trades.clearances.keep import KeptResult, Load, clear_of, keeping, kept_things
-from pondkit.trades.earthwork.ditches import Links
+from pondkit.trades.earthwork.results.excavation import StreamBeds
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.lifts import Around
 from pondkit.trades.lifting.work import LiftingResult
@@ -21,7 +21,7 @@ def keep_clear(
     option: Option,
     site: Site,
     pools: tuple[PoolResult, ...],
-    links: Links,
+    beds: StreamBeds,
     around: Around,
     lifts: LiftingResult | None,
 ) -> KeptResult | None:
@@ -35,7 +35,7 @@ def keep_clear(
         for pool, dig in zip(pools, digs, strict=True)
     ]  # fmt: skip
     prints += [hole_footprint(one.hole) for one in around.stood]
-    prints += [ditch_footprint(one.cut) for one in links.cuts]
+    prints += [ditch_footprint(bed.cut) for bed in beds.each]
     distances = [clear_of(one, drawn[0]) for one in prints]
     buried = tuple(clear_of(cut_footprint(cut), drawn[0]) for cut in around.buried)
     distances.append(_nearest(buried))

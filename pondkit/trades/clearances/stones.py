@@ -13,7 +13,7 @@ from pondkit.geometry.strip import StonePlan, plan_ring
 from pondkit.geometry.trench import Cut, cut_footprint
 from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import keeping as rel
-from pondkit.trades.earthwork.holes import Standing
+from pondkit.trades.earthwork.results.excavation import Structure
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.tunnels.work import TunnelsResult
@@ -33,7 +33,7 @@ def compute(
     stones: StoneResult | None,
     pipes: TunnelsResult | None,
     buried: tuple[Cut, ...],
-    structures: tuple[Standing, ...],
+    structures: tuple[Structure, ...],
     pools: tuple[PoolResult, ...],
 ) -> StoneOnWorks | None:
     """Which placed boulder lies over what on the plan; None without one that is placed.

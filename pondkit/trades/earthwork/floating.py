@@ -11,8 +11,8 @@ from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
 from pondkit.geometry.path import Laid
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
-from pondkit.trades.earthwork import holes
 from pondkit.trades.earthwork.cautions import BODY_IN_POOL
+from pondkit.trades.earthwork.compute.structures import Body, bodies_of
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.flotation import EmptyBody, flotation_check
 from pondkit.trades.water.inputs.water import Filter
@@ -39,7 +39,7 @@ def work_out(
     found = tuple(
         # Open to its pool, an intake is never empty while the pool is full.
         _stands(name, body, size, at, digs, waters if body is not drawn.intake else (), ground, groundwater)
-        for _, name, body, size, at in holes.bodies_of(drawn)
+        for _, name, body, size, at in bodies_of(drawn)
         if body.underside is not None  # else a problem of its hole
     )
     soil = within(drawn.backfill_density, drawn.backfill_density_within)
@@ -49,7 +49,7 @@ def work_out(
 @remembered
 def _stands(
     name: str,
-    body: holes.Body,
+    body: Body,
     size: Sequence[float],
     at: Sequence[float],
     digs: tuple[Laid, ...],

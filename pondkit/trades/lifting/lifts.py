@@ -11,7 +11,7 @@ from pondkit.geometry.standing import stands
 from pondkit.geometry.trench import Cut
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option, Site
-from pondkit.trades.earthwork.holes import Standing
+from pondkit.trades.earthwork.results.excavation import Structure
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.places import Beside
 from pondkit.trades.lifting.places import Hole as lifting_Hole
@@ -37,7 +37,7 @@ class Around:
         heaped: Berm and banks.
     """
 
-    stood: tuple[Standing, ...]
+    stood: tuple[Structure, ...]
     buried: tuple[Cut, ...]
     heaped: tuple[Heaped, ...]
 

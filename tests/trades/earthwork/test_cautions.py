@@ -11,13 +11,14 @@ from pondkit.core.caution import ACT, CHECK
 from pondkit.core.entry import Entry, Range
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork import cautions as rules
-from pondkit.trades.earthwork import haul_stone
-from pondkit.trades.earthwork.berms import straight_berm
+from pondkit.trades.earthwork.compute import haul
+from pondkit.trades.earthwork.compute.berms import straight_berm
+from pondkit.trades.earthwork.compute.excavation import bank_cautions, deep_cautions
+from pondkit.trades.earthwork.compute.setting_out import set_out
 from pondkit.trades.earthwork.inputs.dig import Stakes
 from pondkit.trades.earthwork.inputs.earth import Berm
-from pondkit.trades.earthwork.setting_out import TIER, MarkLine
-from pondkit.trades.earthwork.setting_out import work_out as set_out
-from pondkit.trades.earthwork.trenches import _bank_cautions, deep_cautions
+from pondkit.trades.earthwork.results.crew import TIER, StakedLine
+from pondkit.trades.earthwork.results.soil import StoneClass
 from tests.by_grid import option_of, pool_of
 from tests.cautions import cases, edge
 from tests.trades.earthwork import test_berms, test_ditches, test_dug, test_holes, test_setting_out, test_tapes
@@ -34,7 +35,7 @@ FAR_HOLE = {"at": [9, 0], "plan_size": [0.9, 0.7], "seat": 0.0}
 
 def trench(depth: float) -> tuple[Entry, ...]:
     """Trenches of two runs so deep [m]: their bottoms lie half a pipe under -0.4 m."""
-    found = option(RUNS | {"trench_room": 0.1}, level=depth - 0.4 - PIPE / 2).trenches
+    found = option(RUNS | {"trench_room": 0.1}, level=depth - 0.4 - PIPE / 2).excavation
     assert found
     return found.pipe_trench_volume
 
@@ -42,7 +43,7 @@ def trench(depth: float) -> tuple[Entry, ...]:
 def hole(depth: float, sides: float, **site: Any) -> Entry:
     """A hole in level ground at 0."""
     water = {"intake": FAR_HOLE | {"underside": -depth}, "hole_sides": sides}
-    found = test_holes.option(water, site={"ground": {"kind": "level", "level": 0}} | site).trenches
+    found = test_holes.option(water, site={"ground": {"kind": "level", "level": 0}} | site).excavation
     assert found
     return found.body_hole_volume[0]
 
@@ -75,14 +76,14 @@ def test_sloped_sides_may_be_protection_and_are_looked_at(sides: float, rank: st
 
 
 def test_services_are_located_before_any_hole() -> None:
-    found = test_holes.option({"intake": FAR_HOLE | {"underside": -1.0}}).trenches
+    found = test_holes.option({"intake": FAR_HOLE | {"underside": -1.0}}).excavation
     assert found
     cases(rules.LOCATE_SERVICES, without=found.seat_volume, with_it=found.body_hole_volume)
 
 
 def test_what_lies_beyond_the_survey_is_measured() -> None:
     near = {"kind": "points", "points": [[-9, -9, 0.0], [7, -9, 0.0], [7, 9, 0.0], [-9, 9, 0.0]]}
-    found = option(RUNS | {"trench_room": 0.1}, ground=near).trenches
+    found = option(RUNS | {"trench_room": 0.1}, ground=near).excavation
     assert found
     cases(rules.EXCAVATION_NOT_SURVEYED, without=found.pipe_trench_volume[0], with_it=found.pipe_trench_volume[1])
 
@@ -98,20 +99,20 @@ def test_groundwater_at_the_bottom_is_none_and_just_over_it_is() -> None:
     )
 
     def at(over: float) -> Any:
-        found = option(RUNS | {"trench_room": 0.1}, groundwater=-0.4 - PIPE / 2 + over).trenches
+        found = option(RUNS | {"trench_room": 0.1}, groundwater=-0.4 - PIPE / 2 + over).excavation
         return found.pipe_trench_volume if found else None
 
     edge(rules.TRENCH_IN_GROUNDWATER, at, inside=-step / 2, outside=step / 2, step=step)
 
     def bed(over: float) -> Any:
-        found = test_ditches.option([test_ditches.CHANNEL], site={"groundwater": over}).trenches
+        found = test_ditches.option([test_ditches.CHANNEL], site={"groundwater": over}).excavation
         return found.link_dig_volume if found else None
 
     edge(rules.BED_IN_GROUNDWATER, bed, inside=0.0, outside=step, step=step)  # its bed ends at the water, 0
 
 
 def test_a_hole_by_a_pool_cuts_into_its_dig_and_one_far_off_does_not() -> None:
-    near = test_holes.option({"intake": test_holes.INTAKE}).trenches
+    near = test_holes.option({"intake": test_holes.INTAKE}).excavation
     cases(rules.HOLE_IN_POOL_DIG, without=hole(1.0, 0), with_it=near)
 
 
@@ -126,7 +127,7 @@ def test_a_body_in_a_pool_is_lifted_by_it() -> None:
 
 
 def test_crushed_stone_comes_loose() -> None:
-    found = test_holes.option({"intake": FAR_HOLE | {"underside": -1.0, "seat": 0.1}}).trenches
+    found = test_holes.option({"intake": FAR_HOLE | {"underside": -1.0, "seat": 0.1}}).excavation
     assert found
     cases(rules.COMES_LOOSE, without=found.seat_volume, with_it=found.seat_order)
 
@@ -135,7 +136,7 @@ def test_crushed_stone_comes_loose() -> None:
 
 
 def bed(ground: Any = None, earth: Any = None, **changes: Any) -> Any:
-    found = test_ditches.option([test_ditches.CHANNEL | changes], ground, earth=earth).trenches
+    found = test_ditches.option([test_ditches.CHANNEL | changes], ground, earth=earth).excavation
     assert found
     return found
 
@@ -166,7 +167,7 @@ def test_a_bed_on_fill_says_what_is_not_counted_of_its_banks() -> None:
 
 
 def test_a_bank_of_a_metre_is_looked_at() -> None:
-    edge(rules.BED_BANK_HIGH, lambda tall: _figure(_bank_cautions(tall)), inside=0.99, outside=1.0)
+    edge(rules.BED_BANK_HIGH, lambda tall: _figure(bank_cautions(tall)), inside=0.99, outside=1.0)
     tall, low = (bed({"kind": "level", "level": level}).link_bank_volume for level in (-1.2, -0.6))
     cases(rules.BED_BANK_HIGH, without=low, with_it=tall)
 
@@ -226,11 +227,11 @@ def test_a_berm_that_all_the_soil_would_spread_stops_lower() -> None:
     from pondkit.geometry.hole import box_at
     from pondkit.geometry.mound import heap, mound
     from pondkit.geometry.outline import Placed, shape_from
-    from pondkit.trades.earthwork.berms import BermDrawn, drawn_berm
+    from pondkit.trades.earthwork.compute.berms import BermOnGround, drawn_berm
 
     level = Plane(0.0, 0.0, 0.0)
     made = mound(shape_from(box_at((0, 0), (8, 2), 0)), Placed(0, 0, 0), 2.0, ())
-    drawn = BermDrawn(made, heap(made, 1.0, level), level, (), ())  # type: ignore[arg-type]
+    drawn = BermOnGround(made, heap(made, 1.0, level), level, (), ())  # type: ignore[arg-type]
     most = test_berms.prismoid(8, 2, 1.0, 2.0)
     berm = Berm.model_validate(test_berms.BERM, context={"units": "si"})
 
@@ -268,9 +269,9 @@ def test_stone_is_dry_and_boulders_lie_on_the_bed() -> None:
 
 def pieces(high: float, loose: float = 1.0) -> Any:
     """One stone of 80 to 100 % of ``high`` [kg], ``loose`` m³ as tipped, for a truck of 10 m³ and 1000 kg."""
-    one = haul_stone.Pieces("seat", 3, Range(0.8 * high, 0.9 * high, high, ""), Range(loose, loose, loose, ""))
-    turn = haul_stone.ClassResult(*(None,) * 7)  # type: ignore[arg-type]
-    return haul_stone._pieces(turn.delivery_turn, one, (10.0, 1000.0))
+    one = haul.Pieces("seat", 3, Range(0.8 * high, 0.9 * high, high, ""), Range(loose, loose, loose, ""))
+    turn = StoneClass(*(None,) * 7)  # type: ignore[arg-type]
+    return haul._pieces(turn.delivery_turn, one, (10.0, 1000.0))
 
 
 def test_a_stone_over_the_payload_or_the_volume_goes_in_no_load() -> None:
@@ -374,7 +375,7 @@ def test_tapes_that_cross_at_thirty_or_a_hundred_and_fifty_degrees_still_fix_a_p
     def crossing(angle: float) -> Any:
         place = np.array([[5.0, 5.0 / math.tan(math.radians(angle / 2))]])
         return set_out(
-            stakes, (MarkLine(TIER, "line", np.array([[5.0, 1.0], [5.0, 2.0]]), place),), (), ()
+            stakes, (StakedLine(TIER, "line", np.array([[5.0, 1.0], [5.0, 2.0]]), place),), (), ()
         ).not_by_tapes
 
     edge(rules.TAPES_CROSS_FLAT, crossing, inside=30.1, outside=29.9)

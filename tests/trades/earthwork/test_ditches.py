@@ -53,7 +53,7 @@ def test_a_bent_channel_in_uneven_ground_is_that_of_a_fine_grid() -> None:
     bends = [[6.0, 1.5], [8.0, 0.5]]
     drawn = CHANNEL | {"points": bends, "layer": 0.12}
     found = option([drawn], ground, lining=lining)
-    assert not found.problems and found.trenches and found.totals.dig_volume
+    assert not found.problems and found.excavation and found.totals.dig_volume
     line = LineString([[2.0, 0.0], [2.5, 0.0], *bends, [10.0, 0.5]])  # from waterline to waterline
     slope = 0.3 / (line.length - 0.5)
     n, b = 0.005, 0.7
@@ -74,11 +74,11 @@ def test_a_bent_channel_in_uneven_ground_is_that_of_a_fine_grid() -> None:
     pools = np.minimum(stands, lowest_dig(points, n))
     alone = float(np.sum(np.maximum(pools - ditch, 0.0))) * step**2
     whole = float(np.sum(stands - np.minimum(pools, ditch))) * step**2
-    (figure,) = found.trenches.link_dig_volume
+    (figure,) = found.excavation.link_dig_volume
     assert figure.subject == "up – low"
     assert figure.value == pytest.approx(alone, rel=4e-3)
     assert found.totals.dig_volume.value == pytest.approx(whole, rel=1e-3)
-    assert found.trenches.link_line_length[0].value == pytest.approx(line.length, rel=1e-9)
+    assert found.excavation.link_line_length[0].value == pytest.approx(line.length, rel=1e-9)
 
 
 @pytest.mark.parametrize(("batter", "layer"), [(0.0, None), (0.8, None), (0.8, 0.1), (3.0, 0.2)])
@@ -87,12 +87,12 @@ def test_a_straight_level_channel_is_a_prism(batter: float, layer: float | None)
     pools = [p.changed(bank_batter=0.0, level=put(p, ("level",), "0 m").level) for p in (UPPER, LOWER)]
     deep = 0.6
     found = option([CHANNEL | {"side_batter": batter, "layer": layer}], pools=pools)
-    assert found.trenches
+    assert found.excavation
     half, low = 0.25 - batter * (layer or 0.0), deep + (layer or 0.0)
     if half < 0:
         low, half = low + half / batter, 0.0
     section = 2 * half * low + batter * low**2
-    assert found.trenches.link_dig_volume[0].value == pytest.approx(section * 8.0, rel=2e-3)
+    assert found.excavation.link_dig_volume[0].value == pytest.approx(section * 8.0, rel=2e-3)
 
 
 def test_a_channel_over_the_ground_is_bank_to_build() -> None:
@@ -104,11 +104,11 @@ def test_a_channel_over_the_ground_is_bank_to_build() -> None:
         pools = [UPPER.changed(level=LOWER.level), put(LOWER, ("at",), (f"{away} m", "0 m"))]
         drawn = [CHANNEL | {"bank_height": high}]
         whole = option(drawn, ground, pools, earth={"bank_crest": crest, "bank_slope": slope})
-        assert whole.trenches and whole.trenches.total_link_bank and whole.totals.fill_volume
-        volumes.append(whole.trenches.total_link_bank.value)
+        assert whole.excavation and whole.excavation.total_link_bank and whole.totals.fill_volume
+        volumes.append(whole.excavation.total_link_bank.value)
         bare = option(drawn, ground, pools)
-        assert bare.trenches and bare.trenches.total_link_bank and bare.totals.fill_volume
-        inner.append(bare.trenches.total_link_bank.value)
+        assert bare.excavation and bare.excavation.total_link_bank and bare.totals.fill_volume
+        inner.append(bare.excavation.total_link_bank.value)
         none = option([], ground, pools)
         assert none.totals.fill_volume
         more = bare.totals.fill_volume.value - none.totals.fill_volume.value
@@ -120,7 +120,7 @@ def test_a_channel_over_the_ground_is_bank_to_build() -> None:
     outside = 2 * (crest * top + slope * top**2 / 2)
     assert inner[1] - inner[0] == pytest.approx((bed + sides) * 12, rel=2e-3)
     assert volumes[1] - volumes[0] == pytest.approx((bed + sides + outside) * 12, rel=2e-3)
-    said = " ".join(caution.text for caution in bare.trenches.link_bank_volume[0].cautions)
+    said = " ".join(caution.text for caution in bare.excavation.link_bank_volume[0].cautions)
     assert "settles" in said and "crest of the bank" in said
 
 
@@ -131,24 +131,24 @@ def test_a_channel_that_crosses_a_hole_shares_its_ground_and_what_lies_under_it_
     hole = option([], water=water)
     for each in (both, alone, hole):
         assert (
-            each.trenches
-            and each.trenches.trench_dig_volume
-            and each.trenches.backfill_volume
+            each.excavation
+            and each.excavation.trench_dig_volume
+            and each.excavation.backfill_volume
             and each.totals.dig_volume
         )
-    assert both.trenches and alone.trenches and hole.trenches
-    dug = [one.trenches.trench_dig_volume.value for one in (both, alone, hole)]  # type: ignore[union-attr]
+    assert both.excavation and alone.excavation and hole.excavation
+    dug = [one.excavation.trench_dig_volume.value for one in (both, alone, hole)]  # type: ignore[union-attr]
     assert dug[0] < dug[1] + dug[2] - 0.3
-    assert alone.trenches.backfill_volume and alone.trenches.backfill_volume.value == pytest.approx(0.0, abs=1e-9)
-    open_up = both.trenches.trench_dig_volume.value - dug[1]  # type: ignore[union-attr]
+    assert alone.excavation.backfill_volume and alone.excavation.backfill_volume.value == pytest.approx(0.0, abs=1e-9)
+    open_up = both.excavation.trench_dig_volume.value - dug[1]  # type: ignore[union-attr]
     body = 1.0 * 1.0 * 1.6
-    assert both.trenches.backfill_volume and both.trenches.backfill_volume.value == pytest.approx(
+    assert both.excavation.backfill_volume and both.excavation.backfill_volume.value == pytest.approx(
         open_up - body, abs=1e-6
     )
     none = option([])
     assert alone.totals.dig_volume and none.totals.dig_volume
     more = alone.totals.dig_volume.value - none.totals.dig_volume.value
-    assert more == pytest.approx(alone.trenches.link_dig_volume[0].value, rel=1e-9)
+    assert more == pytest.approx(alone.excavation.link_dig_volume[0].value, rel=1e-9)
 
 
 def test_a_fall_goes_evenly_from_its_crest_to_the_waterline() -> None:
@@ -156,9 +156,9 @@ def test_a_fall_goes_evenly_from_its_crest_to_the_waterline() -> None:
     pools = [p.changed(bank_batter=0.0) for p in (UPPER, LOWER)]
     fall = {"kind": "fall", "from": "up", "to": "low", "at": [3.0, 0.0], "crest_width": 0.8}
     found = option([fall], {"kind": "level", "level": 0.3}, pools)
-    assert found.trenches
-    assert found.trenches.link_dig_volume[0].value == pytest.approx(0.8 * 7.0 * 0.3 / 2, rel=2e-3)
-    assert "even slope" in " ".join(caution.text for caution in found.trenches.link_dig_volume[0].cautions)
+    assert found.excavation
+    assert found.excavation.link_dig_volume[0].value == pytest.approx(0.8 * 7.0 * 0.3 / 2, rel=2e-3)
+    assert "even slope" in " ".join(caution.text for caution in found.excavation.link_dig_volume[0].cautions)
 
 
 @pytest.mark.parametrize(
@@ -188,18 +188,18 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
         site={"keep_outs": keep},
         dig={"stakes": stakes},
     )
-    assert found.dig and found.dig.set_out and found.kept and found.trenches
+    assert found.dig and found.dig.setting_out and found.kept and found.excavation
     rows = {level.row: (level.finished, level.dig) for level in found.dig.levels.levels}
     assert rows["up: bed 1, crest"] == pytest.approx((0.3, 0.2))
     assert rows["up: bed 1, lower end"] == pytest.approx((0.0, -0.1))
     first, last = np.hypot(3.5, 1.0), 4.0  # to the nearest place of the lower waterline
     assert rows["up: bed 1, place 1"][0] == pytest.approx(0.3 - 0.3 * first / (first + last))
-    lines = [line.name for line in found.dig.set_out.lines]
+    lines = [line.name for line in found.dig.setting_out.lines]
     assert "bed, edge: up – low" in lines
     assert any(name.startswith("dig meets the ground") and "up – low" in name for name in lines)
     near = {figure.subject: figure.value for figure in found.kept.keep_out_distance}
     assert near["up – low / oak"] == pytest.approx(3.0 - 0.25 - 0.7 * 0.5, abs=0.1)
-    said = " ".join(caution.text for caution in found.trenches.link_dig_volume[0].cautions)
+    said = " ".join(caution.text for caution in found.excavation.link_dig_volume[0].cautions)
     assert "is entered as its length" in said and "services" in said
     assert "bed of up – low" in alt_plan(found, "si") and "the bed of up – low takes" in alt_cut_fill(found, "si")
     picture = cut_fill(found, "si")
@@ -213,8 +213,8 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
 
 def test_the_edge_of_a_bed_stands_at_the_ground_by_its_batter() -> None:
     found = option([CHANNEL], dig={"stakes": {"a": [-4, -6], "b": [16, -6]}})
-    assert found.dig and found.dig.set_out
-    (edge,) = [line for line in found.dig.set_out.lines if line.kind == "dig meets the ground"]
+    assert found.dig and found.dig.setting_out
+    (edge,) = [line for line in found.dig.setting_out.lines if line.kind == "dig meets the ground"]
     ring = shapely.LinearRing(edge.ring)
     for x in (5.0, 7.0):
         bed = 0.3 - 0.3 * (x - 2.5) / 7.5
@@ -228,12 +228,12 @@ def test_a_moved_tier_works_out_no_bed() -> None:
     asked(drawn, memory)
     memory.worked.clear()
     asked(put(drawn, ("options", 0, "pools", 0, "tiers", 0, "depth"), "52 cm"), memory)
-    assert not {"_cut", "sampled", "inward_at", "rim_of"} & set(memory.worked)
-    assert "work_out" in memory.worked
+    assert not {"_bed", "sampled", "inward_at", "rim_of"} & set(memory.worked)
+    assert "_excavated" in memory.worked
 
 
 def test_the_names_of_its_levels_are_known_before_anything_is_worked_out() -> None:
-    from pondkit.trades.earthwork.digging import row_names
+    from pondkit.study.choices import row_names
 
     drawn = project([CHANNEL | {"points": [[6.0, 1.0]]}], dig={})
     found = evaluate(drawn).options[0]

@@ -207,7 +207,7 @@ def test_faults_of_tape_lines_are_named(tape: dict[str, Any], words: str) -> Non
 
 def test_nothing_measured_costs_and_shows_nothing() -> None:
     result = sketch((), (), option={"dig": {}})
-    assert result.dig and result.dig.as_dug is None
+    assert result.dig and result.dig.as_built is None
     memory = Memory()
     asked(put(full_project(), ("options", 0, "dig", "measured"), ()), memory)
     assert "changed" not in memory.worked

@@ -77,18 +77,18 @@ def test_cut_of_pool_holes_and_wall_together_is_that_of_a_fine_grid() -> None:
     whole = float(np.sum(stands - together)) * step**2
     found = option(WATER, WALLS)
     assert not found.problems
-    assert found.trenches and found.trenches.trench_dig_volume and found.totals.dig_volume
-    assert [e.subject for e in found.trenches.body_hole_volume] == [
+    assert found.excavation and found.excavation.trench_dig_volume and found.totals.dig_volume
+    assert [e.subject for e in found.excavation.body_hole_volume] == [
         "intake basin",
         "pump pit",
         "filter",
         "filter, second body",
     ]
-    figures = [*found.trenches.body_hole_volume, *found.trenches.footing_volume]
+    figures = [*found.excavation.body_hole_volume, *found.excavation.footing_volume]
     for figure, grid in zip(figures, alone, strict=True):
         assert figure.value == pytest.approx(grid, rel=3e-3), figure.subject
     assert found.totals.dig_volume.value == pytest.approx(whole, rel=1e-3)
-    assert found.trenches.trench_dig_volume.value == pytest.approx(whole - pool_alone, rel=2e-3)
+    assert found.excavation.trench_dig_volume.value == pytest.approx(whole - pool_alone, rel=2e-3)
     assert sum(alone) > 1.05 * (whole - pool_alone)  # they do share ground
 
 
@@ -96,13 +96,13 @@ def test_what_goes_back_is_less_bodies_and_seats() -> None:
     """In level ground, upright: hole less the basin up to the ground and the bedding on the hole's bottom."""
     level = {"ground": {"kind": "level", "level": 0.2}}
     water = {"intake": INTAKE | {"at": [9, 0]}, "hole_room": 0.2}
-    found = option(water, site=level).trenches
+    found = option(water, site=level).excavation
     assert found and found.trench_dig_volume and found.backfill_volume
     foot = 1.3 * 1.1
     assert found.trench_dig_volume.value == pytest.approx(foot * 1.6, rel=1e-6)
     assert found.seat_volume[0].value == pytest.approx(foot * 0.1, rel=1e-9)
     assert found.backfill_volume.value == pytest.approx(foot * 1.6 - 0.9 * 0.7 * 1.5 - foot * 0.1, rel=1e-6)
-    round_one = option({"intake": INTAKE | {"at": [9, 0], "round": True}, "hole_room": 0.2}, site=level).trenches
+    round_one = option({"intake": INTAKE | {"at": [9, 0], "round": True}, "hole_room": 0.2}, site=level).excavation
     assert round_one and round_one.backfill_volume
     left = round_one.backfill_volume.value - found.backfill_volume.value
     assert left == pytest.approx(0.9 * 0.7 * 1.5 * (1 - np.pi / 4), rel=1e-3)
@@ -110,7 +110,7 @@ def test_what_goes_back_is_less_bodies_and_seats() -> None:
 
 def test_nothing_is_dug_where_no_size_and_no_line_is_entered() -> None:
     bare = option({"intake": {}, "filter": {}}, {"walls": [{"name": "w", "courses": [{}]}]})
-    assert bare.trenches is None and bare.standing == ()
+    assert bare.excavation is None and bare.structures.each == ()
     assert bare.totals.dig_volume
 
 
@@ -136,11 +136,11 @@ def test_what_cannot_be_dug_is_named_and_leaves_the_sum_out(water: Any, walls: A
 def test_they_stand_in_levels_setting_out_keep_outs_and_the_plan_in_words() -> None:
     keep = [{"name": "oak", "clearance": "3 m", "points": [["-8 m", "1 m"]]}]
     found = option(WATER, WALLS, site={"keep_outs": keep}, dig={"stakes": {"a": [-9, -6], "b": [8, -6]}})
-    assert found.dig and found.dig.set_out and found.kept
+    assert found.dig and found.dig.setting_out and found.kept
     rows = {level.row: (level.finished, level.dig) for level in found.dig.levels.levels}
     assert rows["intake basin: seat"] == pytest.approx((-1.3, -1.4))
     assert rows["bank: footing"] == pytest.approx((-0.2, -0.35))
-    lines = [line.name for line in found.dig.set_out.lines]
+    lines = [line.name for line in found.dig.setting_out.lines]
     assert "seat, edge: intake basin" in lines and "footing, edge: bank" in lines
     edges = [name for name in lines if name.startswith("dig meets the ground")]
     assert any("pool" in name and "intake basin" in name and "pump pit" in name for name in edges)
@@ -152,14 +152,14 @@ def test_they_stand_in_levels_setting_out_keep_outs_and_the_plan_in_words() -> N
 
 def test_their_cautions_name_pool_groundwater_depth_and_upright_sides() -> None:
     deep = {"intake": INTAKE | {"underside": -1.8}, "hole_room": 0.2}
-    found = option(deep, site={"groundwater": -1.0}).trenches
+    found = option(deep, site={"groundwater": -1.0}).excavation
     assert found
     said = " ".join(caution.text for caution in found.body_hole_volume[0].cautions)
     for words in ("dig of 'pool'", "Groundwater may stand", "protective system", "upright sides", "services"):
         assert words in said
     shallow = option(
         {"intake": INTAKE | {"at": [9, 0], "underside": -0.3}, "hole_sides": 1}, site={"groundwater": -5.0}
-    ).trenches
+    ).excavation
     assert shallow
     said = " ".join(caution.text for caution in shallow.body_hole_volume[0].cautions)
     assert not any(words in said for words in ("dig of", "Groundwater", "protective", "upright"))

@@ -13,7 +13,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.setting_out import NO_TAPES, setting_out_csv
-from pondkit.trades.earthwork.setting_out import EDGE, TIER, WATER, Peg, SetOut
+from pondkit.trades.earthwork.results.crew import EDGE, TIER, WATER, SettingOut, StakedPoint
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch, value
 
 STAKES = {"a": [-7, -6], "b": [8, -7], "spacing": "60 cm", "within": "2 cm"}
@@ -31,9 +31,9 @@ def out(*pools: dict[str, Any], ground: dict[str, Any] | None = None, **stakes: 
     )
 
 
-def found(result: OptionResult) -> SetOut:
-    assert result.dig and result.dig.set_out
-    return result.dig.set_out
+def found(result: OptionResult) -> SettingOut:
+    assert result.dig and result.dig.setting_out
+    return result.dig.setting_out
 
 
 def points(result: OptionResult, kind: str) -> np.ndarray[Any, Any]:
@@ -63,7 +63,7 @@ def test_the_tapes_of_the_csv_solve_back_to_its_points_within_a_millimetre(syste
     at = {name.partition(" [")[0]: index for index, name in enumerate(head)}
     ends = [(float(row[at["East"]]) * metre, float(row[at["North"]]) * metre) for row in stakes]
     assert ends == [pytest.approx(tuple(STAKES[name]), abs=1e-4) for name in "ab"]
-    assert len(rows) == len(found(result).pegs) > 60
+    assert len(rows) == len(found(result).points) > 60
     solved = 0
     for row in rows:
         place = float(row[at["East"]]) * metre, float(row[at["North"]]) * metre
@@ -81,34 +81,34 @@ def test_the_tapes_of_the_csv_solve_back_to_its_points_within_a_millimetre(syste
     assert solved > 50
 
 
-def angle(peg: Peg) -> float:
+def angle(point: StakedPoint) -> float:
     """Angle between the tapes by the law of cosines."""
     base = math.dist(STAKES["a"], STAKES["b"])  # type: ignore[arg-type]
-    return math.degrees(math.acos((peg.tape_a**2 + peg.tape_b**2 - base**2) / (2 * peg.tape_a * peg.tape_b)))
+    return math.degrees(math.acos((point.tape_a**2 + point.tape_b**2 - base**2) / (2 * point.tape_a * point.tape_b)))
 
 
 def test_points_whose_tapes_cross_too_flat_are_named_and_not_given_by_tapes() -> None:
     result = out({"at": [1, -3.2]}, {"name": "far", "at": [3, 40]})
-    pegs = found(result).pegs
-    for peg in pegs:
-        assert peg.crossing == pytest.approx(angle(peg), abs=1e-6)
-        assert peg.by_tapes == (30 <= angle(peg) <= 150)
-    flat = [peg for peg in pegs if not peg.by_tapes]
-    assert any(peg.crossing < 30 for peg in flat) and any(peg.crossing > 150 for peg in flat)
+    points_ = found(result).points
+    for point in points_:
+        assert point.crossing == pytest.approx(angle(point), abs=1e-6)
+        assert point.by_tapes == (30 <= angle(point) <= 150)
+    flat = [point for point in points_ if not point.by_tapes]
+    assert any(point.crossing < 30 for point in flat) and any(point.crossing > 150 for point in flat)
     counted = figures(result, "not_by_tapes")
     assert sum(figure.value for figure in counted.values()) == len(flat)
     for figure in counted.values():
         assert "Not by tapes from these stakes" in cautions(figure) and "move the stakes" in cautions(figure)
     rows = list(csv.reader(io.StringIO(setting_out_csv(result, "si"))))[3:]
-    assert [row[2] == NO_TAPES for row in rows] == [not peg.by_tapes for peg in pegs]
+    assert [row[2] == NO_TAPES for row in rows] == [not point.by_tapes for point in points_]
 
 
 def test_sides_are_as_seen_from_a_to_b() -> None:
     """A west of B: what lies north is on the left."""
     result = out(a=[-9, 0], b=[9, 0])
-    for peg in found(result).pegs:
-        assert peg.side == ("on" if abs(peg.north) < 5e-4 else "left" if peg.north > 0 else "right")
-        assert peg.offset == pytest.approx(peg.north) and peg.along == pytest.approx(peg.east + 9)
+    for point in found(result).points:
+        assert point.side == ("on" if abs(point.north) < 5e-4 else "left" if point.north > 0 else "right")
+        assert point.offset == pytest.approx(point.north) and point.along == pytest.approx(point.east + 9)
 
 
 # --- where the lines lie ---
@@ -229,13 +229,13 @@ def test_stakes_in_one_place_are_named_and_nothing_is_set_out() -> None:
     result = out(b=[-7.1, -6])
     assert "move one of the two" in said(result)
     assert [problem.path for problem in result.problems] == [("dig", "stakes", "b")]
-    assert not found(result).pegs and result.whole
+    assert not found(result).points and result.whole
 
 
 def test_a_stake_inside_the_dig_is_named_and_the_rest_stands() -> None:
     result = out(a=[1, 1])
     assert [problem.path for problem in result.problems] == [("dig", "stakes", "a")]
-    assert "clear of the dig" in said(result) and found(result).pegs
+    assert "clear of the dig" in said(result) and found(result).points
 
 
 def test_a_pool_over_all_ground_is_named_and_its_other_lines_are_set_out() -> None:
@@ -246,7 +246,7 @@ def test_a_pool_over_all_ground_is_named_and_its_other_lines_are_set_out() -> No
 
 def test_without_stakes_nothing_is_set_out() -> None:
     result = sketch((), (), option={"dig": {}})
-    assert result.dig and result.dig.set_out is None
+    assert result.dig and result.dig.setting_out is None
     assert not figures(result, "mark_count")
 
 

@@ -38,7 +38,7 @@ def option(
 
 def test_trenches_and_den_pit_of_a_straight_passage() -> None:
     """Bottoms lie half a pipe and 5 cm of bedding under -0.4 m; the den's lower by its wall."""
-    found = option(RUNS | {"trench_room": 0.1}, dig={"bedding": 0.05}).trenches
+    found = option(RUNS | {"trench_room": 0.1}, dig={"bedding": 0.05}).excavation
     assert found is not None and found.trench_dig_volume
     depth, wide = 0.4 + PIPE / 2 + 0.05, PIPE + 0.2
     assert [figure.subject for figure in found.den_pit_volume] == ["den"]
@@ -52,7 +52,7 @@ def test_trenches_and_den_pit_of_a_straight_passage() -> None:
 
 
 def test_what_goes_back_is_less_pipe_and_box() -> None:
-    found = option(RUNS | {"trench_room": 0.1}).trenches
+    found = option(RUNS | {"trench_room": 0.1}).excavation
     assert found is not None and found.trench_dig_volume and found.backfill_volume
     box = 0.9 * 0.7 * (0.4 + PIPE / 2 + 0.05)  # its lid stands above the ground
     gone = found.trench_dig_volume.value - found.backfill_volume.value
@@ -61,12 +61,12 @@ def test_what_goes_back_is_less_pipe_and_box() -> None:
 
 def test_the_dig_has_them_and_the_spoil_what_does_not_go_back() -> None:
     without, found = option(RUNS), option(RUNS | {"trench_room": 0.1})
-    assert without.trenches is None
-    assert found.trenches and found.trenches.trench_dig_volume and found.trenches.backfill_volume
+    assert without.excavation is None
+    assert found.excavation and found.excavation.trench_dig_volume and found.excavation.backfill_volume
     assert found.totals.dig_volume and without.totals.dig_volume
     assert found.totals.spoil_volume and without.totals.spoil_volume
-    more = found.trenches.trench_dig_volume.value
-    back = found.trenches.backfill_volume.value
+    more = found.excavation.trench_dig_volume.value
+    back = found.excavation.backfill_volume.value
     assert found.totals.dig_volume.value == pytest.approx(without.totals.dig_volume.value + more)
     assert found.totals.spoil_volume.value == pytest.approx(without.totals.spoil_volume.value + more - back)
 
@@ -74,13 +74,13 @@ def test_the_dig_has_them_and_the_spoil_what_does_not_go_back() -> None:
 def test_a_run_in_trouble_leaves_the_dig_out_where_trenches_are_asked_for() -> None:
     lost = RUNS | {"trench_room": 0.1, "runs": [*RUNS["runs"], {"from": "den", "to": "nowhere"}]}
     found = option(lost)
-    assert found.trenches and found.trenches.trench_dig_volume is None
+    assert found.excavation and found.excavation.trench_dig_volume is None
     assert found.totals.dig_volume is None
     assert found.totals.total_gross_volume
 
 
 def test_a_deep_trench_calls_for_protection() -> None:
-    deep, shallow = (option(RUNS | {"trench_room": 0.1}, level=level).trenches for level in (1.5, 0.0))
+    deep, shallow = (option(RUNS | {"trench_room": 0.1}, level=level).excavation for level in (1.5, 0.0))
     assert deep and shallow
     assert all(
         "protective system" in figure.cautions[-1].text for figure in (*deep.pipe_trench_volume, *deep.den_pit_volume)
@@ -93,7 +93,7 @@ def test_a_deep_trench_calls_for_protection() -> None:
 def test_a_trench_beyond_the_survey_says_so() -> None:
     """The survey ends at x = 7: the second run and the den lie beyond it, the first within."""
     near = {"kind": "points", "points": [[-9, -9, 0.0], [7, -9, 0.0], [7, 9, 0.0], [-9, 9, 0.0]]}
-    found = option(RUNS | {"trench_room": 0.1}, ground=near).trenches
+    found = option(RUNS | {"trench_room": 0.1}, ground=near).excavation
     assert found is not None
     said = [
         "outside the survey" in " ".join(c.text for c in figure.cautions)
@@ -105,7 +105,7 @@ def test_a_trench_beyond_the_survey_says_so() -> None:
 def test_groundwater_over_the_bottom_of_a_trench_is_told_by_how_much() -> None:
     """Trenches end half a pipe under -0.4 m, the den's pit 5 cm lower: water at half a pipe under -0.43 m is only in the pit."""
     low = -0.4 - PIPE / 2
-    high, between = (option(RUNS | {"trench_room": 0.1}, groundwater=low + by).trenches for by in (0.2, -0.03))
+    high, between = (option(RUNS | {"trench_room": 0.1}, groundwater=low + by).excavation for by in (0.2, -0.03))
     assert high and between
 
     def over(figure: Any) -> list[float]:

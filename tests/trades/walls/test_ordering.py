@@ -83,9 +83,9 @@ def test_footings_seats_and_pipe_bedding_are_ordered_and_come_before_the_wall() 
     water = {"intake": {"at": ["9 m", "0 m"], "plan_size": ["1 m", "0.8 m"], "underside": "-1 m", "seat": "0.1 m"}, "hole_room": "0.3 m"}  # fmt: skip
     boulder = {"name": "seat", "count": 2, "axes": ["80 cm", "60 cm", "40 cm"]}
     found = worked([WALL], stone={"haul": {}, "boulders": [boulder]}, earth=earth, water=water)
-    assert found.trenches and found.trenches.seat_order and found.haul
+    assert found.excavation and found.excavation.seat_order and found.haul
     wanted = (6 + 0.2) * (0.9 + 0.2) * 0.2 + 1.6 * 1.4 * 0.1
-    assert found.trenches.seat_order.value == pytest.approx(wanted, rel=1e-6)
+    assert found.excavation.seat_order.value == pytest.approx(wanted, rel=1e-6)
     names = [each.class_mass.subject for each in found.haul.classes]
     assert names[:3] == ["crushed stone under bodies and walls", "wall back", "seat"]
     wall = found.haul.classes[1]
@@ -104,7 +104,7 @@ def test_bedding_under_pipe_is_ordered_and_is_not_filled_in_again() -> None:
     tunnels = {"pipe": "sch40 4 in", "trench_room": "0.1 m", "nodes": nodes, "runs": [{"from": "a", "to": "b"}]}
     back = {}
     for bedding in ("0 m", "0.15 m"):
-        found = worked([], tunnels=tunnels, dig={"bedding": bedding}).trenches
+        found = worked([], tunnels=tunnels, dig={"bedding": bedding}).excavation
         assert found and found.trench_dig_volume and found.backfill_volume
         back[bedding] = found.backfill_volume.value
         laid = found.pipe_bedding_order
@@ -115,12 +115,12 @@ def test_bedding_under_pipe_is_ordered_and_is_not_filled_in_again() -> None:
 
 def test_they_have_rates_of_their_own_and_are_named_without() -> None:
     rated = worked([WALL], rates={"wall_stone": "80 per tonne", "crushed": "40 per m^3"})
-    assert rated.price and rated.trenches and rated.trenches.seat_order
+    assert rated.price and rated.excavation and rated.excavation.seat_order
     prices = {line.subject: line.value for line in rated.price.price}
     order = stone_of(rated).total_wall_stone_order
     assert order is not None
     assert prices["Wall stone"] == pytest.approx(order.value * 80 / 1000)
-    assert prices["Crushed stone"] == pytest.approx(rated.trenches.seat_order.value * 40)
+    assert prices["Crushed stone"] == pytest.approx(rated.excavation.seat_order.value * 40)
     bare = worked([WALL], rates={"dig": "10 per m^3"})
     assert bare.price and {"wall stone", "crushed stone"} <= set(bare.price.lacking)
 

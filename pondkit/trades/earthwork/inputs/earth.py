@@ -241,3 +241,13 @@ class Earth(Part):
         help="Crest and outer slope may be built wider and flatter, or less so, by this share.",
     )
     berm: Berm | None = ask("Berm", default=None, help="Where the spoil is heaped and compacted.")
+
+    @property
+    def truck(self) -> tuple[float, float]:
+        """Loose volume [m³] and payload [kg] of a load."""
+        return float(self.truck_volume), float(self.truck_payload)
+
+    @property
+    def outer_bank(self) -> tuple[float, float] | None:
+        """Crest [m] and outer slope of the banks outside the rims; None where none are asked for."""
+        return None if self.bank_crest is None else (float(self.bank_crest), float(self.bank_slope))

@@ -13,7 +13,7 @@ from pondkit.drawing.traces import HALO, joined, line_trace
 from pondkit.geometry.rings import rim_rings, rings_at
 from pondkit.report.plan import extent, level_depths
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.dug import AsDug
+from pondkit.trades.earthwork.results.crew import AsBuilt
 
 
 def plan(result: OptionResult, system: System) -> Figure | None:
@@ -48,17 +48,18 @@ def plan(result: OptionResult, system: System) -> Figure | None:
                 "hoverinfo": "skip",
             }
         )  # fmt: skip
-    if found.spots:
-        at = frame.in_unit(np.array([spot.measured.at for spot in found.spots], dtype=float), unit)
+    if found.levels:
+        at = frame.in_unit(np.array([level.measured.at for level in found.levels], dtype=float), unit)
         said = [
-            f"{fixed(abs(spot.over), small, 1)} {small} {'high' if spot.over > 0 else 'deep'}" for spot in found.spots
+            f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}"
+            for level in found.levels
         ]
-        off = [abs(spot.over) > within + 1e-9 for spot in found.spots]
+        off = [abs(level.over) > within + 1e-9 for level in found.levels]
         data.append(
             {
                 "type": "scatter", "mode": "markers+text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "levels found",
                 "text": said, "textposition": "top center", "textfont": {"size": 12, "color": frame.INK, "shadow": HALO}, "hoverinfo": "text",
-                "hovertext": [f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}" for s, text in zip(found.spots, said, strict=True)],
+                "hovertext": [f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}" for s, text in zip(found.levels, said, strict=True)],
                 "marker": {
                     "size": 9, "color": [frame.MARK if far else frame.INK for far in off],
                     "symbol": ["x" if far else "circle" for far in off],
@@ -68,9 +69,9 @@ def plan(result: OptionResult, system: System) -> Figure | None:
     return frame.figure(data, **plan_layout(extent([result]), unit, None))
 
 
-def _found(result: OptionResult) -> AsDug | None:
-    found = result.dig.as_dug if result.dig else None
-    return found if found is not None and (found.spots or found.lines) else None
+def _found(result: OptionResult) -> AsBuilt | None:
+    found = result.dig.as_built if result.dig else None
+    return found if found is not None and (found.levels or found.lines) else None
 
 
 def alt_plan(result: OptionResult, system: System) -> str:

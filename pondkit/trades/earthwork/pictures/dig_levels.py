@@ -12,8 +12,9 @@ from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
 from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.compute.level_rows import pool_levels
 from pondkit.trades.earthwork.inputs.dig import Dig
-from pondkit.trades.earthwork.levels import Levels, pool_levels
+from pondkit.trades.earthwork.results.crew import Levels
 
 ROOM = 0.06  # share of the picture's width left free on either side
 SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))

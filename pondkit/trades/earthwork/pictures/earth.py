@@ -28,13 +28,13 @@ def cut_fill(result: OptionResult, system: System) -> Figure | None:
         return None
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     pools = [pool for pool, _ in known]
-    trenches = result.trenches.cuts if result.trenches else ()
+    trenches = result.excavation.cuts if result.excavation else ()
     made = cut_map(
         [pool.surfaces.dig for pool in pools],
         [reach for _, reach in known],
         ground,
-        [*(one.hole for one in result.standing), *(one.cut for one in result.links), *trenches],
-        [one.bank for one in result.links],
+        [*(one.hole for one in result.structures.each), *(one.cut for one in result.stream_beds.each), *trenches],
+        [one.bank for one in result.stream_beds.each],
     )
     shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
     most = float(np.abs(shown).max()) or 1.0
@@ -84,18 +84,18 @@ def alt_cut_fill(result: OptionResult, system: System) -> str:
     ]  # fmt: skip
     parts += [
         f"the bed of {figure.subject} takes {show(figure.value, VOLUME, system)}"
-        for figure in (result.trenches.link_dig_volume if result.trenches else ())
+        for figure in (result.excavation.link_dig_volume if result.excavation else ())
     ]
     parts += (
         [
             f"a hole for {figure.subject} takes {show(figure.value, VOLUME, system)}"
-            for figure in (*result.trenches.body_hole_volume, *result.trenches.footing_volume)
+            for figure in (*result.excavation.body_hole_volume, *result.excavation.footing_volume)
         ]
-        if result.trenches
+        if result.excavation
         else []
     )
-    if result.trenches and result.trenches.cuts:
-        named = ", ".join(cut.name for cut in result.trenches.cuts)
+    if result.excavation and result.excavation.cuts:
+        named = ", ".join(cut.name for cut in result.excavation.cuts)
         parts.append(f"trenches of pipe and pits of dens: {named}")
     sums = result.totals
     if sums.dig_volume and sums.fill_volume:

@@ -10,7 +10,7 @@ from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import row_of, unit_of
 from pondkit.drawing.traces import spread
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.haul_stone import ClassResult
+from pondkit.trades.earthwork.results.soil import StoneClass
 
 KEY = "class_mass"
 ROOM = 1.5  # width of the picture over the longest bar: its loads are written behind it
@@ -99,31 +99,31 @@ def _lines(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
         )
 
 
-def _takes(each: ClassResult, system: System) -> str:
+def _takes(each: StoneClass, system: System) -> str:
     if each.pieces_per_load:
         return f"{each.pieces_per_load.value:g}" if each.pieces_per_load.value else "none: too heavy or large"
     return row_of("", "", "volume_per_load", each.volume_per_load, system).text if each.volume_per_load else ""
 
 
-def _how_many(each: ClassResult, system: System) -> str:
+def _how_many(each: StoneClass, system: System) -> str:
     if each.stone_loads is None:
         return ""
     row = row_of("", "", "stone_loads", each.stone_loads, system)
     return row.range_text or row.text
 
 
-def _loads(each: ClassResult, system: System) -> str:
+def _loads(each: StoneClass, system: System) -> str:
     if _too_heavy(each):
         return "more than this truck takes"
     many = _how_many(each, system)
     return f"{many} {'load' if many == '1' else 'loads'}, up to {_takes(each, system)} each" if many else ""
 
 
-def _too_heavy(each: ClassResult) -> bool:
+def _too_heavy(each: StoneClass) -> bool:
     return each.pieces_per_load is not None and each.pieces_per_load.value == 0
 
 
-def _said(each: ClassResult, system: System) -> str:
+def _said(each: StoneClass, system: System) -> str:
     mass = each.class_mass
     unit = _unit([mass], system)
     low, high = (show(value, MASS, system, unit) for value in (mass.least, mass.most))

@@ -20,13 +20,13 @@ BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
     """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none where there is nothing."""
     data = heap_traces(result, unit, system)
-    edges = [ring for one in result.standing for ring in rings(one.hole.area)]
-    edges += [ring for one in result.links for ring in rings(one.cut.area)]
+    edges = [ring for one in result.structures.each for ring in rings(one.hole.area)]
+    edges += [ring for one in result.stream_beds.each for ring in rings(one.cut.area)]
     if not edges:
         return data
     plans = [
         (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
-        for one in result.standing
+        for one in result.structures.each
         for ring in rings(one.body.foot)
     ]
     line = {"width": 1.2, "color": frame.INK}
@@ -65,7 +65,7 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
     """Their names, each at the side of its hole that lies away from the nearest pool."""
     labels = []
     middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in result.pools]
-    for one in result.standing:
+    for one in result.structures.each:
         west, south, east, north = one.hole.area.bounds
         middle = np.array([(west + east) / 2, (south + north) / 2])
         nearest = min(middles, key=lambda at: float(np.hypot(*(at - middle))), default=middle)
@@ -83,7 +83,7 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
 def hole_points(result: OptionResult) -> list[Array]:
     """Corners of what is dug for them, for how far a picture goes [m]."""
     heaped = result.earth.heaped if result.earth else ()
-    areas = [*(one.hole.area for one in result.standing), *(one.cut.area for one in result.links)]
+    areas = [*(one.hole.area for one in result.structures.each), *(one.cut.area for one in result.stream_beds.each)]
     return [*(ring for area in areas for ring in rings(area)), *(edge for one in heaped for edge in one.edges)]
 
 
@@ -91,11 +91,11 @@ def said_of_holes(result: OptionResult, system: System) -> str:
     """Them in words, as the end of a sentence; nothing where there are none."""
     said = [
         f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
-        for one in result.standing
+        for one in result.structures.each
     ]
     said += [
         f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to {show(one.cut.line[-1][2], LENGTH, system)}"
-        for one in result.links
+        for one in result.stream_beds.each
     ]
     berm = (
         result.earth.berm_volume

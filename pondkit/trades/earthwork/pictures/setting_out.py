@@ -19,7 +19,7 @@ from pondkit.drawing.say import say
 from pondkit.drawing.to_scale import drawn
 from pondkit.drawing.traces import HALO, line_trace
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.setting_out import EDGE, TIER, WATER, Peg, SetOut
+from pondkit.trades.earthwork.results.crew import EDGE, TIER, WATER, SettingOut, StakedPoint
 
 ROOM = 0.06  # share of the picture's width left free on every side
 FOOT = 0.12  # share of its height left below, where the scale bar stands: the baseline may be lowest
@@ -47,7 +47,7 @@ def plan(result: OptionResult, system: System) -> Figure | None:
     data: list[dict[str, Any]] = []
     for kind, (colour, dash, width) in COLOURS.items():
         rings = [line.ring for line in found.lines if line.kind == kind]
-        own = [peg for peg in found.pegs if found.lines[peg.line].kind == kind]
+        own = [point for point in found.points if found.lines[point.line].kind == kind]
         if rings:
             data.append(
                 line_trace(rings, unit, colour, width, name=kind, dash=dash) | {"showlegend": True, "legendgroup": kind}
@@ -68,46 +68,48 @@ def plan(result: OptionResult, system: System) -> Figure | None:
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 
 
-def _found(result: OptionResult) -> SetOut | None:
-    found = result.dig.set_out if result.dig else None
-    return found if found is not None and found.pegs else None
+def _found(result: OptionResult) -> SettingOut | None:
+    found = result.dig.setting_out if result.dig else None
+    return found if found is not None and found.points else None
 
 
-def _numbered(found: SetOut) -> list[Peg]:
+def _numbered(found: SettingOut) -> list[StakedPoint]:
     """The points that have theirs on the drawing, so that none is written over another."""
     west, south, east, north = _span(found)
     room = LABEL * max(east - west, north - south)
-    held: list[Peg] = []
+    held: list[StakedPoint] = []
     for line in range(len(found.lines)):
         last = 0
-        for peg in (peg for peg in found.pegs if peg.line == line):
-            free = all(math.hypot(peg.east - other.east, peg.north - other.north) >= room for other in held)
-            if free and (not last or peg.number >= last + NUMBERED):
-                held.append(peg)
-                last = peg.number
+        for point in (point for point in found.points if point.line == line):
+            free = all(math.hypot(point.east - other.east, point.north - other.north) >= room for other in held)
+            if free and (not last or point.number >= last + NUMBERED):
+                held.append(point)
+                last = point.number
     return held
 
 
-def _marks(own: list[Peg], found: SetOut, kind: str, colour: str, unit: str, system: System) -> dict[str, Any]:
-    at = frame.in_unit(np.array([(peg.east, peg.north) for peg in own]), unit)
+def _marks(
+    own: list[StakedPoint], found: SettingOut, kind: str, colour: str, unit: str, system: System
+) -> dict[str, Any]:
+    at = frame.in_unit(np.array([(point.east, point.north) for point in own]), unit)
     return {
         "type": "scatter", "mode": "markers", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": f"points: {kind}",
-        "hoverinfo": "text", "hovertext": [frame.plain(_said(peg, found, system)) for peg in own], "showlegend": False,
-        "marker": {"size": 6, "color": colour, "symbol": ["circle" if peg.by_tapes else "circle-open" for peg in own]},
+        "hoverinfo": "text", "hovertext": [frame.plain(_said(point, found, system)) for point in own], "showlegend": False,
+        "marker": {"size": 6, "color": colour, "symbol": ["circle" if point.by_tapes else "circle-open" for point in own]},
     }  # fmt: skip
 
 
-def _numbers(found: SetOut, unit: str) -> dict[str, Any]:
+def _numbers(found: SettingOut, unit: str) -> dict[str, Any]:
     """Numbers, over all points and clear of each other."""
     own = _numbered(found)
-    at = frame.in_unit(np.array([(peg.east, peg.north) for peg in own]), unit)
+    at = frame.in_unit(np.array([(point.east, point.north) for point in own]), unit)
     return {
-        "type": "scatter", "mode": "text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "numbers", "text": [str(peg.number) for peg in own],
+        "type": "scatter", "mode": "text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "numbers", "text": [str(point.number) for point in own],
         "textposition": "top center", "textfont": {"size": 11, "color": frame.INK, "shadow": HALO}, "hoverinfo": "skip", "showlegend": False,
     }  # fmt: skip
 
 
-def _span(found: SetOut) -> tuple[float, float, float, float]:
+def _span(found: SettingOut) -> tuple[float, float, float, float]:
     every: Array = np.concatenate([np.array([found.stakes.a, found.stakes.b]), *(line.ring for line in found.lines)])
     low, high = every.min(axis=0), every.max(axis=0)
     room = ROOM * float((high - low).max())
@@ -119,26 +121,26 @@ def _span(found: SetOut) -> tuple[float, float, float, float]:
     )
 
 
-def _cells(peg: Peg, found: SetOut, unit: str, places: int) -> tuple[str, ...]:
+def _cells(point: StakedPoint, found: SettingOut, unit: str, places: int) -> tuple[str, ...]:
     """One point, as ``HEADS`` say."""
 
     def text(value: float) -> str:
         return fixed(value, unit, places)
 
-    tapes = (text(peg.tape_a), text(peg.tape_b)) if peg.by_tapes else (NO_TAPES, NO_TAPES)
-    how = "tapes" if peg.by_tapes else "baseline and offset, or coordinates"
+    tapes = (text(point.tape_a), text(point.tape_b)) if point.by_tapes else (NO_TAPES, NO_TAPES)
+    how = "tapes" if point.by_tapes else "baseline and offset, or coordinates"
     return (
-        str(peg.number), found.lines[peg.line].name, *tapes, peg.side, f"{peg.crossing:.0f}", text(peg.along), text(peg.offset),
-        text(peg.east), text(peg.north), how,
+        str(point.number), found.lines[point.line].name, *tapes, point.side, f"{point.crossing:.0f}", text(point.along), text(point.offset),
+        text(point.east), text(point.north), how,
     )  # fmt: skip
 
 
-def _said(peg: Peg, found: SetOut, system: System) -> str:
+def _said(point: StakedPoint, found: SettingOut, system: System) -> str:
     unit = frame.PLAN_UNIT[system]
-    cells = _cells(peg, found, unit, TAPE_PLACES[system])
-    tapes = f"A {cells[2]} {unit}, B {cells[3]} {unit}" if peg.by_tapes else NO_TAPES + " from these stakes"
-    angle = show(peg.crossing, ANGLE, system)
-    return f"{cells[0]}, {cells[1]}: {tapes}, {_side(peg.side)}, crossing {angle}; along {cells[6]}, offset {cells[7]} {unit}"
+    cells = _cells(point, found, unit, TAPE_PLACES[system])
+    tapes = f"A {cells[2]} {unit}, B {cells[3]} {unit}" if point.by_tapes else NO_TAPES + " from these stakes"
+    angle = show(point.crossing, ANGLE, system)
+    return f"{cells[0]}, {cells[1]}: {tapes}, {_side(point.side)}, crossing {angle}; along {cells[6]}, offset {cells[7]} {unit}"
 
 
 def _side(side: str) -> str:
@@ -151,10 +153,10 @@ def alt_plan(result: OptionResult, system: System) -> str:
     if found is None:
         return "Nothing is set out: enter two stakes."
     lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in found.lines)
-    flat = sum(not peg.by_tapes for peg in found.pegs)
+    flat = sum(not point.by_tapes for point in found.points)
     base = found.baseline_length
     apart = f" {show(base.value, LENGTH, system)} apart" if base else ""
-    return f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.pegs)} points not by tapes from these stakes."
+    return f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.points)} points not by tapes from these stakes."
 
 
 def setting_out_csv(result: OptionResult, system: System) -> str:
@@ -170,8 +172,8 @@ def setting_out_csv(result: OptionResult, system: System) -> str:
     if found is not None:
         for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
             writer.writerow(safe((name, "stake", "", "", "", "", "", "", fixed(east, unit, FINE), fixed(north, unit, FINE), "coordinates")))  # fmt: skip
-        for peg in found.pegs:
-            writer.writerow(safe(_cells(peg, found, unit, FINE)))
+        for point in found.points:
+            writer.writerow(safe(_cells(point, found, unit, FINE)))
     return "\ufeff" + out.getvalue()
 
 
@@ -190,9 +192,9 @@ def printed(result: OptionResult, system: System) -> str:
     ]
 
     def points(line: int) -> Iterator[tuple[str, ...]]:
-        for peg in found.pegs:
-            if peg.line == line:
-                cells = _cells(peg, found, unit, TAPE_PLACES[system])
+        for point in found.points:
+            if point.line == line:
+                cells = _cells(point, found, unit, TAPE_PLACES[system])
                 yield tuple(cells[index] for index in columns)
 
     return (
@@ -210,7 +212,7 @@ def printed(result: OptionResult, system: System) -> str:
     )
 
 
-def _staked(found: SetOut, system: System) -> Iterator[str]:
+def _staked(found: SettingOut, system: System) -> Iterator[str]:
     """Where the stakes stand, and how tapes, sides and offsets are meant."""
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
@@ -223,7 +225,7 @@ def _staked(found: SetOut, system: System) -> Iterator[str]:
     )
 
 
-def _lines(found: SetOut, system: System) -> Iterator[tuple[str, ...]]:
+def _lines(found: SettingOut, system: System) -> Iterator[tuple[str, ...]]:
     unit, flat = frame.PLAN_UNIT[system], {figure.subject: figure for figure in found.not_by_tapes}
     for length, count in zip(found.mark_length, found.mark_count, strict=True):
         none = flat.get(length.subject)

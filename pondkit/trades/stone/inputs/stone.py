@@ -7,8 +7,8 @@ from pydantic import Field
 from pondkit.core.names import BoulderName, Name, PoolName
 from pondkit.core.part import Choice, Density, Length, Part, Point, Ratio, Whole, ask
 from pondkit.core.tables import names
-from pondkit.trades.earthwork.inputs.hauling import Haul
 from pondkit.trades.stone.inputs.bearing import Bearing
+from pondkit.trades.stone.inputs.hauling import Haul
 from pondkit.trades.stone.inputs.slings import Rigging, Sling
 
 Rock = Annotated[str, Choice(names("trades/stone/rocks"))]

@@ -22,7 +22,7 @@ from tests.report.pictures import as_json, named, numbers
 def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[0]
     figure = setting_out.plan(result, system)
-    assert figure and result.dig and result.dig.set_out
+    assert figure and result.dig and result.dig.setting_out
     as_json(figure)
     unit = frame.PLAN_UNIT[system]
     drawn = {
@@ -31,13 +31,15 @@ def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> N
         if str(trace["name"]).startswith("points")
         for text, x, y in zip(trace["hovertext"], trace["x"], trace["y"], strict=True)
     }
-    pegs = result.dig.set_out.pegs
-    assert len(drawn) == len(pegs)
-    for peg in pegs:
-        place = tuple(magnitude(value, LENGTH, unit) for value in (peg.east, peg.north))
-        assert drawn[str(peg.number)] == pytest.approx(place, abs=2e-3)
+    points_ = result.dig.setting_out.points
+    assert len(drawn) == len(points_)
+    for point in points_:
+        place = tuple(magnitude(value, LENGTH, unit) for value in (point.east, point.north))
+        assert drawn[str(point.number)] == pytest.approx(place, abs=2e-3)
     shown = named(figure, "numbers")
-    assert len({peg.line for peg in pegs if str(peg.number) in shown["text"]}) == len(result.dig.set_out.lines)
+    assert len({point.line for point in points_ if str(point.number) in shown["text"]}) == len(
+        result.dig.setting_out.lines
+    )
     for text, *spot in zip(shown["text"], shown["x"], shown["y"], strict=True):
         assert tuple(spot) == pytest.approx(drawn[text], abs=2e-3)
     spots = list(zip(shown["x"], shown["y"], strict=True))
@@ -54,11 +56,11 @@ def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> 
     results = evaluate(demo("turtle_yard"))
     markup = prints.crew(results, 0, system)
     cells = [html.unescape(text) for text in re.findall(r"<td[^>]*>(.*?)</td>", markup)]
-    found = results.options[0].dig.set_out
+    found = results.options[0].dig.setting_out
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
-    for peg in found.pegs:
-        wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (peg.tape_a, peg.tape_b)]
-        assert set(wanted if peg.by_tapes else [setting_out.NO_TAPES]) <= set(cells)
+    for point in found.points:
+        wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (point.tape_a, point.tape_b)]
+        assert set(wanted if point.by_tapes else [setting_out.NO_TAPES]) <= set(cells)
     said = html.unescape(markup)
     for name, place in (("A", found.stakes.a), ("B", found.stakes.b)):
         east, north = (f"{magnitude(float(value), LENGTH, unit):.{places}f} {unit}" for value in place)

@@ -1,7 +1,5 @@
 """Levels found of a hole as it was dug, held against the drawing."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry
@@ -9,52 +7,16 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.found import Correction
 from pondkit.geometry.path import Laid
-from pondkit.trades.earthwork import finding as rel
+from pondkit.trades.earthwork.formulas import as_built as rel
 from pondkit.trades.earthwork.inputs.dig import Measured
+from pondkit.trades.earthwork.results.crew import SurveyedLevel, SurveyedLevels
 
 ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
 OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
 
 
-@dataclass(frozen=True, eq=False)
-class Spot:
-    """A level found, with the level drawn there [m].
-
-    Attributes:
-        water: Level of its pool's water at rest [m] where it lies on the bank, outside the waterline; None inside it.
-    """
-
-    number: int
-    measured: Measured
-    drawn: float
-    water: float | None = None
-
-    @property
-    def over(self) -> float:
-        return float(self.measured.level) - self.drawn
-
-
-@dataclass(frozen=True, eq=False)
-class Spots:
-    """Levels found that can be used, and what is wrong with the others."""
-
-    spots: tuple[Spot, ...]
-    problems: tuple[Problem, ...]
-
-    def inside(self, pool: str) -> list[Spot]:
-        """Those of a pool that lie inside its waterline."""
-        return [spot for spot in self.spots if spot.measured.pool == pool and spot.water is None]
-
-    def correction(self, pool: str) -> Correction | None:
-        """How far a pool's hole stands over the drawing inside its waterline; None where nothing was measured there."""
-        own = self.inside(pool)
-        places = tuple((float(s.measured.at[0]), float(s.measured.at[1])) for s in own)
-        return Correction(places, tuple(s.over for s in own)) if own else None
-
-
-def mean_within(found: Spots, pool: str, tolerance: float) -> Entry:
+def mean_within(found: SurveyedLevels, pool: str, tolerance: float) -> Entry:
     """How far the mean of a pool's levels may be off, by those found inside its waterline: one at least.
 
     Args:
@@ -62,12 +24,14 @@ def mean_within(found: Spots, pool: str, tolerance: float) -> Entry:
         pool: Its name.
         tolerance: Of floors, up and down [m].
     """
-    differences = [spot.over for spot in found.inside(pool)]
+    differences = [level.over for level in found.inside(pool)]
     return entry(rel.dug_mean_within, pool, source=USER, differences=differences, tolerance=tolerance)
 
 
 @remembered
-def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], pools: tuple[str, ...]) -> Spots:
+def surveyed(
+    measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], pools: tuple[str, ...]
+) -> SurveyedLevels:
     """Levels found against the dig as drawn.
 
     Args:
@@ -77,7 +41,7 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
     """
     laid = dict(digs)
     lying = _lying(measured, laid)
-    found: list[Spot] = []
+    found: list[SurveyedLevel] = []
     problems: list[Problem] = []
     for index, one in enumerate(measured):
         path: Path = ("dig", "measured", index)
@@ -98,8 +62,8 @@ def spots(measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], po
             if abs(twin.measured.level - one.level) > ONE_LEVEL:
                 problems.append(_twice(path, one, twin))
         else:
-            found.append(Spot(index + 1, one, dig.level - depth, dig.level if inward < -ONE_PLACE else None))
-    return Spots(tuple(found), tuple(problems))
+            found.append(SurveyedLevel(index + 1, one, dig.level - depth, dig.level if inward < -ONE_PLACE else None))
+    return SurveyedLevels(tuple(found), tuple(problems))
 
 
 def _lying(measured: tuple[Measured, ...], laid: dict[str, Laid]) -> dict[int, tuple[float, float]]:
@@ -136,7 +100,7 @@ def _over_rim(path: Path, one: Measured, over: float) -> Problem:
     )
 
 
-def _twice(path: Path, one: Measured, twin: Spot) -> Problem:
+def _twice(path: Path, one: Measured, twin: SurveyedLevel) -> Problem:
     return Problem(
         (*path, "level"),
         words(f"{{level}} stands where level {twin.number} is {{other}}", level=(one.level, LENGTH), other=(twin.measured.level, LENGTH)),

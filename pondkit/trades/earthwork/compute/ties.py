@@ -6,7 +6,7 @@ from itertools import combinations
 
 import numpy as np
 
-from pondkit.trades.earthwork.setting_out import LEAST_ANGLE, MOST_ANGLE
+from pondkit.trades.earthwork.results.crew import LEAST_ANGLE, MOST_ANGLE
 
 FURTHEST = 30.0  # m: of a tape that one person holds
 Spot = tuple[float, float]

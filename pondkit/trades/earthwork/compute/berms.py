@@ -1,23 +1,33 @@
 """The berm: straight on level ground, or with the outline of its top on the ground as it is."""
 
 import contextlib
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem
+from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
 from pondkit.geometry.ground import FAR_BANK, TooSteep
-from pondkit.geometry.kept import Footprint, Plan
-from pondkit.geometry.mound import Heap, Heaped, Mound, heaped, over_what, spread, toe
-from pondkit.geometry.trench import Trenches
+from pondkit.geometry.kept import Footprint, Plan, dig_footprint
+from pondkit.geometry.mound import (
+    CELLS,
+    Heap,
+    Heaped,
+    Mound,
+    heap,
+    heaped,
+    mound,
+    over_what,
+    spread,
+    toe,
+)
+from pondkit.geometry.outline import Placed, entered_shape
 from pondkit.geometry.uneven import Terrain
-from pondkit.trades.earthwork import relations as rel
 from pondkit.trades.earthwork.cautions import (
-    BANK_HOLDS_WATER,
-    BANK_MAY_SPREAD,
     BERM_IN_REACH,
     BERM_MAY_LACK,
     BERM_MAY_SPREAD,
@@ -25,51 +35,16 @@ from pondkit.trades.earthwork.cautions import (
     BERM_SETTLES,
     BERM_UPRIGHT_ENDS,
 )
+from pondkit.trades.earthwork.formulas import berms as rel
 from pondkit.trades.earthwork.inputs.earth import Berm
+from pondkit.trades.earthwork.results.excavation import Structures
+from pondkit.trades.pools.results import PoolResult
 
 TOUCH = 1e-4  # m²: a toe that shares less with the liner's edge lies beside it
 
 
 @dataclass(frozen=True, eq=False)
-class Banks:
-    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's ``rim_above_ground`` says.
-
-    ``drawn`` are those that lie anywhere. ``low`` and ``high`` are built narrower and steeper, wider and flatter, by the share entered; ``high`` is
-    None where those do not meet the ground.
-    """
-
-    built: Trenches
-    low: Trenches
-    high: Trenches | None
-    drawn: tuple[Heaped, ...]
-
-    def entries(self) -> dict[str, Any]:
-        """Their entries by key; of pools that need none outside their rim there are none."""
-        high = self.high or self.built
-        some = [ends for ends in zip(self.low.each, self.built.each, high.each, strict=True) if ends[1].volume > 0]
-        each = tuple(
-            entry(
-                rel.outer_bank_volume, one.name, cautions=[BANK_HOLDS_WATER()], built=_range(low.volume, one.volume, most.volume)
-            )
-            for low, one, most in some
-        )  # fmt: skip
-        whole = _range(self.low.together, self.built.together, high.together)
-        notes = () if self.high else (BANK_MAY_SPREAD(),)
-        return {
-            "outer_bank_volume": each,
-            "total_outer_bank": entry(rel.total_outer_bank, "", cautions=notes, together=whole),
-        }
-
-
-def _range(low: float, typical: float, high: float) -> Range:
-    return Range(low, typical, high, USER)
-
-
-make_banks = remembered(Banks)
-
-
-@dataclass(frozen=True, eq=False)
-class Hidden:
+class HiddenBody:
     """A body that the berm may hide: its name, its plan, and the level of its rim [m], None where not entered."""
 
     name: str
@@ -77,11 +52,11 @@ class Hidden:
     rim: float | None
 
 
-make_hidden = remembered(Hidden)
+make_hidden = remembered(HiddenBody)
 
 
 @dataclass(frozen=True, eq=False)
-class BermDrawn:
+class BermOnGround:
     """A berm on its ground.
 
     Attributes:
@@ -95,15 +70,15 @@ class BermDrawn:
     mound: Mound
     heap: Heap
     ground: Terrain
-    hides: tuple[Hidden, ...]
+    hides: tuple[HiddenBody, ...]
     liners: tuple[Footprint, ...]
 
 
-make_berm_drawn = remembered(BermDrawn)
+make_berm_on_ground = remembered(BermOnGround)
 
 
 @dataclass(frozen=True, eq=False)
-class Made:
+class BermFigures:
     """A berm's entries by key, what is wrong with it, whether it uses all the spoil, and it as drawn."""
 
     entries: dict[str, Any]
@@ -112,7 +87,7 @@ class Made:
     drawn: Heaped | None = None
 
 
-def straight_berm(berm: Berm, packed: Entry) -> Made:
+def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
     """A berm without an outline, on level ground: as entered, or as high as the spoil and what it hides allow."""
     shape = {
         "length": berm.length, "top_width": berm.top_width, "side_slope": berm.side_slope,
@@ -124,7 +99,7 @@ def straight_berm(berm: Berm, packed: Entry) -> Made:
     height: Entry | float = most if berm.height is None else float(berm.height)
     high = most.value if berm.height is None else float(berm.height)
     if high > most.value + 1e-9:
-        return Made(found, _too_high(berm, most.value))
+        return BermFigures(found, _too_high(berm, most.value))
     if berm.height is None:
         found["berm_height"] = most
     if berm.hidden_rim is not None:
@@ -136,19 +111,19 @@ def straight_berm(berm: Berm, packed: Entry) -> Made:
             rim_margin=berm.rim_margin,
         )
         if allowed.value <= 0 or (berm.height is not None and high > allowed.value + 1e-9):
-            return Made(found, _buries(berm, high, allowed.value))
+            return BermFigures(found, _buries(berm, high, allowed.value))
         if berm.height is not None or most.most > allowed.value:
             found["berm_height_allowed"] = allowed  # what it cannot take is hauled
         if high > allowed.value:
             height = high = allowed.value
     volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
     if volume.value <= 0:
-        return Made(found, _no_room(berm, volume.value + berm.body))
+        return BermFigures(found, _no_room(berm, volume.value + berm.body))
     found["berm_volume"] = volume if isinstance(height, Entry) else _enough(volume, packed)
     found["berm_base"] = entry(
         rel.berm_base, "", source=USER, top_width=berm.top_width, side_slope=berm.side_slope, height=height
     )
-    return Made(found, uses_all=isinstance(height, Entry))
+    return BermFigures(found, uses_all=isinstance(height, Entry))
 
 
 def _enough(volume: Entry, packed: Entry) -> Entry:
@@ -191,7 +166,7 @@ def _too_high(berm: Berm, most: float) -> Problem:
     )
 
 
-def drawn_berm(berm: Berm, packed: Entry, drawn: BermDrawn) -> Made:
+def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
     """A berm with an outline, on the ground as it is: its top as entered, or as high as the spoil and what it hides allow.
 
     Args:
@@ -203,65 +178,78 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermDrawn) -> Made:
     heap, body = drawn.heap, float(berm.body)
     solved: Entry | None = None
     if berm.top_level is None:
-        most = heap.volume(heap.most) - body
-        if most < packed.value:
-            return Made(found, _spreads(berm))
-        notes = [BERM_SETTLES(), *([BERM_MAY_SPREAD(top=(heap.most, LENGTH))] if most < packed.most else [])]
-        taken = Range(packed.least, packed.value, min(packed.most, most), packed.source)
-        solved = entry(rel.berm_top, "", source=USER, cautions=notes, berm=taken, heap=heap, body=body)
+        if heap.volume(heap.most) - body < packed.value:
+            return BermFigures(found, _spreads(berm))
+        solved = found["berm_top"] = _solved_top(berm, packed, heap)
         top = solved.value
-        found["berm_top"] = solved
     else:
         top = float(berm.top_level)
         if heap.volume(top) - body > packed.value * (1 + 1e-9):
-            return Made(found, _over_spoil(top, rel.berm_top(packed.value, heap, body)))
+            return BermFigures(found, _over_spoil(top, rel.berm_top(packed.value, heap, body)))
     try:
         lines = toe(drawn.mound, top, drawn.ground)
         near = [one for one in drawn.hides if lines and spread(lines).intersects(one.plan)]
-        caps = [
-            (one, one.rim - berm.rim_margin + drawn.mound.beyond_crest(one.plan) / berm.side_slope)
-            for one in near
-            if one.rim is not None
-        ]
-        if caps:
-            lowest, cap = min(caps, key=lambda one: one[1])
-            allowed = entry(
-                rel.berm_top_allowed, lowest.name, source=USER, cautions=[BERM_IN_REACH()], rim=lowest.rim, rim_margin=berm.rim_margin,
-                beside=drawn.mound.beyond_crest(lowest.plan), side_slope=berm.side_slope,
-            )  # fmt: skip
-            if solved is None and top > cap + 1e-9:
-                return Made(found, _over_rim(top, cap, lowest.name))
-            if solved is None or solved.most > cap:
+        allowed = _allowed_top(berm, drawn, near)
+        if allowed is not None:
+            if solved is None and top > allowed.value + 1e-9:
+                return BermFigures(found, _over_rim(top, allowed.value, allowed.subject))
+            if solved is None or solved.most > allowed.value:
                 found["berm_top_allowed"] = allowed
-            if top > cap:
-                top, solved = cap, None
+            if top > allowed.value:
+                top, solved = allowed.value, None
                 lines = toe(drawn.mound, top, drawn.ground)
     except TooSteep:
-        return Made(found, _spreads(berm))
+        return BermFigures(found, _spreads(berm))
     notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=one.name) for one in near if one.rim is None)]
     volume = entry(rel.berm_volume_drawn, "", source=USER, cautions=notes, heap=heap, top=solved or top, body=body)
     if volume.value <= 0:
-        return Made(found, _no_soil(top, heap.lowest, body))
+        return BermFigures(found, _no_soil(top, heap.lowest, body))
     found["berm_volume"] = volume if solved else _enough(volume, packed)
     plans = [spread(lines), *_ends(drawn, solved)]
     areas = [float(plan.area) for plan in plans]
-    found["berm_area"] = entry(rel.berm_area, "", area=_range(min(areas), areas[0], max(areas)))
+    found["berm_area"] = entry(rel.berm_area, "", area=Range(min(areas), areas[0], max(areas), USER))
+    found["berm_toe_clearance"], problem = _clearances(drawn, plans)
+    return BermFigures(found, problem, solved is not None, heaped("berm", drawn.mound, top, drawn.ground, lines))
+
+
+def _solved_top(berm: Berm, packed: Entry, heap: Heap) -> Entry:
+    """Level of the top that uses all the spoil; as high as the sides come down to the ground at the high end."""
+    body = float(berm.body)
+    most = heap.volume(heap.most) - body
+    notes = [BERM_SETTLES(), *([BERM_MAY_SPREAD(top=(heap.most, LENGTH))] if most < packed.most else [])]
+    taken = Range(packed.least, packed.value, min(packed.most, most), packed.source)
+    return entry(rel.berm_top, "", source=USER, cautions=notes, berm=taken, heap=heap, body=body)
+
+
+def _allowed_top(berm: Berm, drawn: BermOnGround, near: Sequence[HiddenBody]) -> Entry | None:
+    """Highest level of the top at which the rims of what it hides stand out; None where none of them is entered."""
+    caps = [
+        entry(
+            rel.berm_top_allowed, one.name, source=USER, cautions=[BERM_IN_REACH()], rim=one.rim, rim_margin=berm.rim_margin,
+            beside=drawn.mound.beyond_crest(one.plan), side_slope=berm.side_slope,
+        )
+        for one in near
+        if one.rim is not None
+    ]  # fmt: skip
+    return min(caps, key=lambda cap: cap.value, default=None)
+
+
+def _clearances(drawn: BermOnGround, plans: Sequence[Plan]) -> tuple[tuple[Entry, ...], Problem | None]:
+    """From the toe to each liner, and the first liner that it comes onto; ``plans`` are the berm's, first as drawn, then at its ends."""
     aparts = [over_what(plan, drawn.liners) for plan in plans]
     clear = []
     problem = None
     for liner, ways in zip(drawn.liners, zip(*aparts, strict=True), strict=True):
         away = [way for way, _ in ways]
-        clear.append(
-            entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=_range(min(away), away[0], max(away)))
-        )
+        distance = Range(min(away), away[0], max(away), USER)
+        clear.append(entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=distance))
         shared = ways[0][1]
         if shared > TOUCH and problem is None:
             problem = _on_liner(liner.name, shared)
-    found["berm_toe_clearance"] = tuple(clear)
-    return Made(found, problem, solved is not None, heaped("berm", drawn.mound, top, drawn.ground, lines))
+    return tuple(clear), problem
 
 
-def _ends(drawn: BermDrawn, solved: Entry | None) -> list[Plan]:
+def _ends(drawn: BermOnGround, solved: Entry | None) -> list[Plan]:
     """What the berm covers with its top at the ends of the level that is solved for; where it does not come down there, nothing."""
     if solved is None or solved.low is None:
         return []
@@ -324,3 +312,85 @@ def _on_liner(name: str, shared: float) -> Problem:
         words("a toe outside the liner's edge: soil over the edge draws water out of the pool"),
         words("move the berm away, make its outline smaller, its sides steeper or its top lower"),
     )
+
+
+RUNG = 0.5  # m: tops for which a heap is looked at stand so far over the ground, or twice, four times as far
+RUNGS = 8
+ROUGH = 1000  # cells by which a rung is found, and by how much its volume has to be over what is wanted there
+SPARE = 0.1
+
+
+def on_ground(
+    berm: Berm | None,
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    structures: Structures,
+    dig: float,
+    edges: Mapping[str, float],
+) -> BermOnGround | Problem | None:
+    """The berm on its ground, or what is wrong with it; None where none is drawn with an outline.
+
+    Args:
+        berm: As drawn; None where the option has none.
+        pools: Those that could be worked out.
+        ground: As it is, in site axes; None where it is in trouble.
+        structures: What stands in the ground.
+        dig: Bank measure of the cut, which no berm can outgrow [m³].
+        edges: By name of each lined pool, how far the liner reaches beyond its rim [m].
+    """
+    if berm is None or berm.outline is None or ground is None:
+        return None
+    try:
+        shape = entered_shape(berm.outline, ("earth", "berm", "outline"))
+        bodies = tuple(structure for structure in structures.each if not structure.wall)
+        placed = Placed(float(berm.at[0]), float(berm.at[1]), float(berm.turn_deg))
+        made = mound(shape, placed, float(berm.side_slope), tuple(body.body.foot for body in bodies))
+        top = None if berm.top_level is None else float(berm.top_level)
+        high = _heap(made, ground, dig + float(berm.body), top)
+    except Trouble as trouble:
+        return trouble.problems[0]
+    liners = tuple(
+        dig_footprint(pool.name, laid.bowl.pool.shape, laid.placed, laid.rim + edges.get(pool.name, 0.0))
+        for pool in pools
+        for laid in [pool.surfaces.liner]
+    )
+    hides = tuple(make_hidden(body.name, body.body.foot, body.rim) for body in bodies)
+    return make_berm_on_ground(made, high, ground, hides, liners)
+
+
+def _heap(made: Mound, ground: Terrain, volume: float, top: float | None) -> Heap:
+    """A heap high enough for a top, or for a volume: the same one as long as a volume changes little.
+
+    Raises: Trouble where its sides do not come down to the ground.
+    """
+    if top is not None:
+        return _heaped(made, top, ground)
+    base = math.floor(float(ground.at(made.line).min()))
+    found = base
+    for rung in range(RUNGS):
+        most = base + 1.0 + RUNG * 2**rung
+        try:
+            rough = _heaped(made, most, ground, ROUGH)
+        except Trouble:
+            if found == base:
+                raise
+            break  # as high as it goes
+        found = most
+        if rough.volume(most) >= (1 + SPARE) * volume:
+            break
+    return _heaped(made, found, ground)
+
+
+@remembered
+def _heaped(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:
+    try:
+        return heap(made, most, ground, cells)
+    except TooSteep:
+        raise Trouble(
+            Problem(
+                ("earth", "berm", "side_slope"),
+                words("sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground", slope=(made.slope, RATIO)),
+                words("sides that meet the ground within {far} of its top", far=(FAR_BANK, LENGTH)),
+                words("make the sides steeper, set it where the ground falls less, or enter a lower top"),
+            )
+        ) from None  # fmt: skip

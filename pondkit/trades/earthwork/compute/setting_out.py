@@ -2,22 +2,22 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.entry import USER, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import ANGLE, LENGTH
+from pondkit.geometry.ditch import bed_of, edge_along
+from pondkit.geometry.hole import edge_of, foot_of
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Laid
 from pondkit.geometry.profile import SEAT
-from pondkit.geometry.setting import Traced, moved_rings, places_along, stands_inside
+from pondkit.geometry.setting import Traced, dig_edge, joined_edges, moved_rings, places_along, stands_inside
 from pondkit.geometry.uneven import Terrain, unsurveyed
-from pondkit.trades.earthwork import pegging as rel
 from pondkit.trades.earthwork.cautions import (
     LINE_NOT_SURVEYED,
     STAKES_DUG_AWAY,
@@ -25,93 +25,34 @@ from pondkit.trades.earthwork.cautions import (
     TAPE_STAKES_FIRST,
     TAPES_CROSS_FLAT,
 )
+from pondkit.trades.earthwork.formulas import setting_out as rel
 from pondkit.trades.earthwork.inputs.dig import Stakes
+from pondkit.trades.earthwork.results.crew import (
+    EDGE,
+    KINDS,
+    LEAST_ANGLE,
+    MOST_ANGLE,
+    TIER,
+    WATER,
+    SettingOut,
+    StakedLine,
+    StakedPoint,
+)
+from pondkit.trades.earthwork.results.excavation import StreamBeds, Structures
+from pondkit.trades.liner.under import Under as LinerFootprint
+from pondkit.trades.pools.results import PoolResult
 
-LEAST_ANGLE, MOST_ANGLE = 30.0, 150.0  # degrees: tapes that cross flatter say little of where they meet
 CLOSE = 0.3  # m: stakes nearer than this give no baseline
 ON_LINE = 5e-4  # m: nearer to the baseline than this is on it
-EDGE, WATER, TIER = "dig meets the ground", "waterline", "tier edge"
-KINDS = (EDGE, WATER, TIER)  # in the order in which they are marked
-
-
-@dataclass(frozen=True, eq=False)
-class MarkLine:
-    """One closed line with the points that are set out along it.
-
-    Attributes:
-        kind: EDGE, WATER or TIER.
-        name: What it is, with its pools.
-        ring: The line on the site, shape (n, 2) [m].
-        points: Places along it, shape (k, 2) [m].
-        unknown: True where it hangs on ground that was not surveyed.
-    """
-
-    kind: str
-    name: str
-    ring: Array
-    points: Array
-    unknown: bool = False
-
-
-@dataclass(frozen=True)
-class Peg:
-    """One point to be set out: lengths in metres, angles in degrees.
-
-    Attributes:
-        number: Counted through all lines.
-        line: Index of its line.
-        east, north: On the site.
-        tape_a, tape_b: Level tape lengths from the stakes.
-        side: "left" or "right" of the baseline as seen from A to B; "on" it.
-        crossing: Angle at which the two tapes cross.
-        along, offset: Along the baseline from A, and square to it, left positive.
-    """
-
-    number: int
-    line: int
-    east: float
-    north: float
-    tape_a: float
-    tape_b: float
-    side: str
-    crossing: float
-    along: float
-    offset: float
-
-    @property
-    def by_tapes(self) -> bool:
-        """True where two tapes fix the point well."""
-        return LEAST_ANGLE <= self.crossing <= MOST_ANGLE
-
-
-@dataclass(frozen=True, eq=False)
-class SetOut(Result):
-    """Points to set out, and how many of them tapes do not fix.
-
-    Attributes:
-        stakes: As entered.
-        lines: In the order in which they are marked: where the dig meets the ground first.
-        pegs: Their points in order.
-        problems: What could not be worked out, and how to mend it.
-    """
-
-    baseline_length: Entry | None
-    mark_length: tuple[Entry, ...]
-    mark_count: tuple[Entry, ...]
-    not_by_tapes: tuple[Entry, ...]
-    stakes: Stakes
-    lines: tuple[MarkLine, ...]
-    pegs: tuple[Peg, ...]
-    problems: tuple[Problem, ...]
 
 
 @remembered
 def edge_lines(
     edges: tuple[Traced, ...], names: tuple[str, ...], ground: Terrain | None, spacing: float, within: float
-) -> tuple[MarkLine, ...]:
+) -> tuple[StakedLine, ...]:
     """Where the digs meet the ground as it is; ``names`` are those of the pools by index."""
     return tuple(
-        MarkLine(
+        StakedLine(
             EDGE, f"{EDGE}: {', '.join(names[i] for i in edge.owners)}", edge.points, places_along(edge, spacing, within),
             ground is not None and unsurveyed(edge.points, ground),
         )
@@ -141,29 +82,29 @@ def pool_lines(pool: str, dig: Laid) -> tuple[Wanted, ...]:
 @remembered
 def moved_lines(
     kind: str, name: str, shape: Shape, placed: Placed, inward: float, spacing: float, within: float
-) -> tuple[MarkLine, ...]:
+) -> tuple[StakedLine, ...]:
     """The line at a distance inward from an outline, see ``pool_lines``: as many as it falls into."""
     rings = moved_rings(shape, placed, inward)
     called = [name] if len(rings) == 1 else [f"{name}, part {number}" for number in range(1, len(rings) + 1)]
     return tuple(
-        MarkLine(kind, own, ring.points, places_along(ring, spacing, within))
+        StakedLine(kind, own, ring.points, places_along(ring, spacing, within))
         for own, ring in zip(called, rings, strict=True)
     )
 
 
 @remembered
-def foot_lines(what: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[MarkLine, ...]:
+def foot_lines(what: str, name: str, feet: tuple[Traced, ...], spacing: float, within: float) -> tuple[StakedLine, ...]:
     """The edge of the bottom of a hole for a body or wall, or of the bed of a link."""
-    return tuple(MarkLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
+    return tuple(StakedLine(TIER, f"{what}: {name}", foot.points, places_along(foot, spacing, within)) for foot in feet)
 
 
 @remembered
-def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[MarkLine, ...]:
+def anchor_lines(liner: str, middle: Traced, spacing: float, within: float) -> tuple[StakedLine, ...]:
     """The middle line of a liner's anchor trench."""
-    return (MarkLine(TIER, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
+    return (StakedLine(TIER, f"anchor trench, middle: {liner}", middle.points, places_along(middle, spacing, within)),)
 
 
-def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
+def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint, ...]:
     """How each point is set out, line by line.
 
     Args:
@@ -173,7 +114,7 @@ def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
     a, b = np.array(stakes.a, dtype=float), np.array(stakes.b, dtype=float)
     ahead = (b - a) / np.linalg.norm(b - a)
     left = np.array([-ahead[1], ahead[0]])
-    found: list[Peg] = []
+    found: list[StakedPoint] = []
     for line, places in enumerate(points):
         to_a, to_b = places - a, places - b
         tape_a, tape_b = np.linalg.norm(to_a, axis=1), np.linalg.norm(to_b, axis=1)
@@ -184,7 +125,7 @@ def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
         for i, place in enumerate(places):
             side = "on" if abs(offset[i]) < ON_LINE else "left" if offset[i] > 0 else "right"
             found.append(
-                Peg(
+                StakedPoint(
                     len(found) + 1, line, float(place[0]), float(place[1]), float(tape_a[i]), float(tape_b[i]), side,
                     float(angle[i]), float(along[i]), float(offset[i]),
                 )
@@ -193,10 +134,10 @@ def pegs(stakes: Stakes, points: Sequence[Array]) -> tuple[Peg, ...]:
 
 
 @remembered
-def work_out(
-    stakes: Stakes, lines: tuple[MarkLine, ...], missing: tuple[tuple[int, str], ...], edges: tuple[Traced, ...]
-) -> SetOut:
-    """Everything that is set out from two stakes.
+def set_out(
+    stakes: Stakes, lines: tuple[StakedLine, ...], missing: tuple[tuple[int, str], ...], edges: tuple[Traced, ...]
+) -> SettingOut:
+    """Lines that are set out from two stakes, each with its points.
 
     Args:
         stakes: As entered.
@@ -207,14 +148,14 @@ def work_out(
     apart = float(np.hypot(stakes.b[0] - stakes.a[0], stakes.b[1] - stakes.a[1]))
     problems = [_unmet(index, name) for index, name in missing]
     if apart < CLOSE:
-        return SetOut(None, (), (), (), stakes, (), (), (*problems, _no_baseline(apart)))
+        return SettingOut(None, (), (), (), stakes, (), (), (*problems, _no_baseline(apart)))
     for name in ("a", "b"):
         if stands_inside(edges, getattr(stakes, name)):
             problems.append(_dug_away(name, getattr(stakes, name)))
-    found = pegs(stakes, [line.points for line in lines])
-    flat = Counter(peg.line for peg in found if not peg.by_tapes)
+    found = staked_points(stakes, [line.points for line in lines])
+    flat = Counter(point.line for point in found if not point.by_tapes)
     (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
-    return SetOut(
+    return SettingOut(
         baseline_length=entry(
             rel.baseline_length, "", cautions=[TAPE_STAKES_FIRST(), TAPE_LEVEL()], source=USER, a_east=a_east, a_north=a_north, b_east=b_east, b_north=b_north
         ),
@@ -230,7 +171,7 @@ def work_out(
         ),
         stakes=stakes,
         lines=lines,
-        pegs=found,
+        points=found,
         problems=tuple(problems),
     )  # fmt: skip
 
@@ -268,3 +209,58 @@ def _unmet(index: int, name: str) -> Problem:
         words("ground on all sides that stands over some part of the face"),
         words("lower the pool, or set its dig out by the waterline and build the bank first"),
     )
+
+
+def compute(
+    stakes: Stakes | None,
+    pools: tuple[PoolResult, ...],
+    structures: Structures,
+    beds: StreamBeds,
+    anchored: Sequence[LinerFootprint],
+    ground: Terrain | None,
+) -> SettingOut | None:
+    """Everything that is set out from two stakes; None without stakes.
+
+    Args:
+        stakes: As entered.
+        pools: Those that could be worked out.
+        structures, beds: What stands in the ground, and stream beds.
+        anchored: Liners that have an anchor trench.
+        ground: As it is, in site axes; None where it is in trouble.
+    """
+    if stakes is None:
+        return None
+    steps = float(stakes.spacing), float(stakes.within)
+    met: list[tuple[Traced, ...]] = []
+    missing: list[tuple[int, str]] = []
+    lines: list[StakedLine] = []
+    for pool in pools:
+        edges = _pool_edge(pool, ground)
+        if edges == ():
+            missing.append((pool.index, pool.name))
+        met.append(edges or ())
+        for wanted in pool_lines(pool.name, pool.surfaces.dig):
+            lines += moved_lines(*wanted, *steps)
+    for each in structures.each:
+        met.append(edge_of(each.hole, ground) if ground is not None else ())
+        lines += foot_lines("footing, edge" if each.wall else "seat, edge", each.name, (foot_of(each.hole),), *steps)
+    for bed in beds.each:
+        met.append(edge_along(bed.cut.line, bed.half, bed.batter, ground) if ground is not None else ())
+        lines += foot_lines("bed, edge", bed.name, bed_of(bed.cut.line, bed.half), *steps)
+    for under in anchored:
+        if under.trench is not None:
+            lines += anchor_lines(under.liner.name, under.trench, *steps)
+    names = (*(pool.name for pool in pools), *(each.name for each in structures.each), *(bed.name for bed in beds.each))
+    joined = joined_edges(tuple(met))
+    first = edge_lines(joined, names, ground, *steps)
+    ordered = sorted((*first, *lines), key=lambda line: KINDS.index(line.kind))
+    return set_out(stakes, tuple(ordered), tuple(missing), joined)
+
+
+def _pool_edge(pool: PoolResult, ground: Terrain | None) -> tuple[Traced, ...] | None:
+    """Where a pool's dig meets the ground: nothing where it does not all round, None where the ground's own problem says why."""
+    dig, band = pool.surfaces.dig, pool.ground
+    if ground is None or band is None:
+        return None
+    upper = dig.bowl.pool.profile.upper(band.below)
+    return dig_edge(dig.bowl.pool.shape, dig.placed, upper, dig.level, band.reach, ground)

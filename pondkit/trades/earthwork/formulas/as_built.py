@@ -1,4 +1,4 @@
-"""Relations of the hole as it was found."""
+"""Relations of the as-built survey: the hole as it was found."""
 
 import math
 from statistics import stdev

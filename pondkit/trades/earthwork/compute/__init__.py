@@ -1,0 +1,29 @@
+"""Works the earthwork out, by topic."""
+
+from pondkit.trades.earthwork.compute import (
+    as_built,
+    berms,
+    excavation,
+    haul,
+    level_rows,
+    levels,
+    outer_banks,
+    setting_out,
+    soil,
+    stream_beds,
+    structures,
+)
+
+__all__ = [
+    "as_built",
+    "berms",
+    "excavation",
+    "haul",
+    "level_rows",
+    "levels",
+    "outer_banks",
+    "setting_out",
+    "soil",
+    "stream_beds",
+    "structures",
+]

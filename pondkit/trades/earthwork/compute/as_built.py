@@ -1,0 +1,376 @@
+"""As-built survey: volumes, liner and every difference from the drawing, before the liner is cut."""
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
+
+import numpy as np
+
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import Words, words
+from pondkit.core.units import LENGTH
+from pondkit.geometry.changed import Changed, Rings, changed, margin_round, rings_of
+from pondkit.geometry.found import Correction, Round, Way, make_round, sheets_found, way_over
+from pondkit.geometry.path import Laid
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.earthwork.cautions import (
+    DUG_FAR_FROM_LEVELS,
+    DUG_FEW_LEVELS,
+    DUG_INTO_SPARE,
+    DUG_NOT_COVERED,
+    DUG_OUTSIDE_TOLERANCE,
+    DUG_POOLS_AS_DRAWN,
+    DUG_RIMS_AS_DRAWN,
+    DUG_RUNS_OUT,
+    DUG_TAPE_LONGER,
+    DUG_TAPE_NOT_SURVEYED,
+    DUG_TAPE_PAST,
+)
+from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, ONE_PLACE, mean_within, surveyed
+from pondkit.trades.earthwork.formulas import as_built as rel
+from pondkit.trades.earthwork.inputs.dig import Dig, Tape
+from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, SurveyedLevels, TapedLine
+from pondkit.trades.liner.work import LinerResult, LiningResult
+from pondkit.trades.pools.results import PoolResult
+
+FAR_PAST = 0.1  # m beyond the liner's edge
+HAIR = 1e-9  # m: what is at its tolerance is within it
+BY_LEVELS = "how far the mean of the levels may be off: Student's distribution of the levels found, eight times in ten"
+
+
+@dataclass(frozen=True, eq=False)
+class PoolAsBuilt:
+    """One pool as found.
+
+    Attributes:
+        gross, wetted: Gross volume [m³] and wetted area [m²] as drawn.
+        area, outline: Area of its surface [m²], and length of its outline [m].
+        changed: What was found.
+        within: How far the mean of its levels may be off.
+        count: How many levels were found inside its waterline.
+    """
+
+    name: str
+    gross: float
+    wetted: float
+    area: float
+    outline: float
+    changed: Changed
+    within: Entry
+    count: int
+
+
+@dataclass(frozen=True, eq=False)
+class LinerAsBuilt:
+    """One liner over the hole as found, lengths in metres.
+
+    Attributes:
+        name: The liner.
+        drawn, ordered, found: Net as drawn, as ordered, and net over the hole as found: length and width each.
+        pools: Indexes of the pools under it.
+        as_drawn: Names of those of which no level was found.
+        off: Sum of how far the means of their levels may be off [m].
+    """
+
+    name: str
+    drawn: tuple[float, float]
+    ordered: tuple[float, float]
+    found: tuple[float, float]
+    pools: tuple[int, ...]
+    as_drawn: tuple[str, ...]
+    off: float
+
+
+make_taped_line = remembered(TapedLine)
+
+
+def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
+    """What keeps a tape line from being worked out; ``way`` is None where its ends are in one place."""
+    path: Path = ("dig", "tapes", index)
+    if way is None:
+        return Problem((*path, "end"), words(f"'{tape.name}' ends where it starts"), words("two places"), words("move its end to the other side of the hole"))  # fmt: skip
+    if not way.pools:
+        return Problem((*path, "end"), words(f"'{tape.name}' crosses no pool"), words("a line over the hole"), words("move an end, so that the line runs over a pool"))  # fmt: skip
+    if min(way.beyond) <= 0:
+        end = "start" if way.beyond[0] <= 0 else "end"
+        return Problem((*path, end), words(f"'{tape.name}' has its {end} inside the hole"), words("ends outside the rims"), words("move it out beyond the rim, and lay the tape from there"))  # fmt: skip
+    straight = float(np.hypot(tape.end[0] - tape.start[0], tape.end[1] - tape.start[1]))
+    if tape.taped is not None and tape.taped < straight - ONE_PLACE:
+        return Problem(
+            (*path, "taped"),
+            words(f"'{tape.name}' has {{taped}} of tape over the hole", taped=(tape.taped, LENGTH)),
+            words("no less than {straight}, the level distance from its start to its end", straight=(straight, LENGTH)),
+            words("tape it again, lying on the dig from end to end, or correct its start and end"),
+        )
+    return None
+
+
+def compute(
+    dig: Dig,
+    pools: tuple[PoolResult, ...],
+    names: tuple[str, ...],
+    lined: LiningResult | None,
+    edge: float,
+    earth: Earth | None,
+    ground: Terrain | None,
+) -> AsBuilt | None:
+    """The hole as it was dug; None where nothing was measured.
+
+    Args:
+        dig: As entered.
+        pools: Those that could be worked out.
+        names: Of all pools.
+        lined: The liners; None where the option has none.
+        edge: How far the liner goes beyond the rim [m].
+        earth: As drawn, for the banks outside the rims; None where the option has none.
+        ground: As it is, in site axes; None where it is in trouble.
+    """
+    if not (dig.measured or dig.tapes):
+        return None
+    found = surveyed(dig.measured, tuple((pool.name, pool.surfaces.dig) for pool in pools), names)
+    corrections = {pool.name: found.correction(pool.name) for pool in pools}
+    within = {
+        name: mean_within(found, name, float(dig.floor_within))
+        for name, correction in corrections.items()
+        if correction is not None
+    }
+    off = [within[pool.name].value if pool.name in within else 0.0 for pool in pools]
+    holes = [
+        _hole(pool, correction, found, within[pool.name]) for pool in pools if (correction := corrections[pool.name])
+    ]
+    lines, problems = _tapes(dig.tapes, pools, tuple(corrections.values()), off, (edge, _surroundings(earth, ground)))
+    crossed = {index for line in lines for index in line.found.pools}
+    liners = []
+    for liner in lined.liners if lined else ():
+        made = _liner(liner, {pool.name: index for index, pool in enumerate(pools)}, corrections, crossed, (edge, off))
+        if made is not None:
+            liners.append(made)
+    return _as_built(dig, found, holes, liners, lines, problems)
+
+
+def _surroundings(earth: Earth | None, ground: Terrain | None) -> Round | None:
+    drawn = earth or Earth()
+    return None if ground is None else make_round(ground, float(drawn.bank_crest or 0.0), float(drawn.bank_slope))
+
+
+def _hole(pool: PoolResult, correction: Correction, found: SurveyedLevels, within: Entry) -> PoolAsBuilt:
+    finished = pool.surfaces.finished
+    return PoolAsBuilt(
+        pool.name,
+        pool.gross_volume.value,
+        pool.wetted_area.value,
+        pool.surface_area.value,
+        pool.perimeter.value,
+        changed(finished, correction, _rings(finished)),
+        within,
+        len(found.inside(pool.name)),
+    )
+
+
+def _tapes(
+    tapes: Sequence[Tape],
+    pools: tuple[PoolResult, ...],
+    corrections: tuple[Correction | None, ...],
+    off: Sequence[float],
+    beyond: tuple[float, Round | None],
+) -> tuple[list[TapedLine], list[Problem]]:
+    """Tape lines over the hole, and what is wrong with the others; ``beyond`` are the liner's edge and what lies outside the rims."""
+    edge, surroundings = beyond
+    digs, liners = (tuple(getattr(pool.surfaces, name) for pool in pools) for name in ("dig", "liner"))
+    lines, problems = [], []
+    for index, tape in enumerate(tapes):
+        start, end = ((float(place[0]), float(place[1])) for place in (tape.start, tape.end))
+        drawn = way_over(digs, start, end, (None,) * len(digs), surroundings) if start != end else None
+        problem = tape_problem(index, tape, drawn)
+        if problem is not None:
+            problems.append(problem)
+        if drawn is None or problem is not None:
+            continue
+        over = way_over(digs, start, end, corrections, surroundings)
+        lies = way_over(liners, start, end, corrections)
+        loose = 0.0 if tape.taped is not None else sum(off[pool] for pool in over.pools)
+        lines.append(make_taped_line(tape, drawn, over, lies, edge, loose))
+    return lines, problems
+
+
+def _liner(
+    liner: LinerResult,
+    numbers: Mapping[str, int],
+    corrections: Mapping[str, Correction | None],
+    crossed: Set[int],
+    edges: tuple[float, Sequence[float]],
+) -> LinerAsBuilt | None:
+    """A liner over the hole as found; None where no level was found under it and no tape line crosses it.
+
+    Args:
+        liner: As drawn.
+        numbers: Indexes of the pools by name.
+        corrections: Of each pool by name.
+        crossed: Indexes of the pools that tape lines cross.
+        edges: The liner's edge, and how far the mean of each pool's levels may be off [m].
+    """
+    under, (edge, off) = liner.under, edges
+    if not any(corrections[name] is not None or numbers[name] in crossed for name in under.names):
+        return None
+    own = tuple(corrections[name] for name in under.names)
+    return LinerAsBuilt(
+        liner.name,
+        (under.along.length, under.across.length),
+        (liner.liner_length_order.value, liner.liner_width_order.value),
+        sheets_found(under.laid, under.turn_deg, edge, own),
+        tuple(numbers[name] for name in under.names),
+        tuple(name for name in under.names if corrections[name] is None),
+        sum(off[numbers[name]] for name in under.names),
+    )
+
+
+def _as_built(
+    dig: Dig,
+    found: SurveyedLevels,
+    pools: Sequence[PoolAsBuilt],
+    liners: Sequence[LinerAsBuilt],
+    lines: Sequence[TapedLine],
+    problems: Sequence[Problem],
+) -> AsBuilt:
+    """Entries of the hole as it was dug.
+
+    Args:
+        dig: As entered.
+        found: Levels that were found.
+        pools: Those of which levels were found.
+        liners: Those under which a pool has levels found, or a tape line lies.
+        lines: Tape lines that cross the hole.
+        problems: Of the tape lines.
+    """
+    differs = [
+        entry(
+            rel.difference, f"{level.measured.pool}, level {level.number}", source=USER, cautions=_deep(level, dig),
+            found=level.measured.level, drawn=level.drawn,
+        )
+        for level in found.levels
+    ]  # fmt: skip
+    differs += [
+        entry(
+            rel.difference, f"{line.tape.name}, tape over the hole", source=USER, cautions=_outside_of(line), found=float(line.tape.taped),
+            drawn=line.drawn.length,
+        )
+        for line in lines
+        if line.tape.taped is not None
+    ]  # fmt: skip
+    longer: dict[int, float] = {}
+    for line in lines:
+        for pool in line.found.pools if line.tape.taped is not None else ():
+            longer[pool] = max(longer.get(pool, 0.0), line.more)
+    sizes: tuple[list[Entry], list[Entry]] = ([], [])
+    spare = []
+    for liner in liners:
+        more = max([0.0, *(longer.get(pool, 0.0) for pool in liner.pools)])
+        for side, what in enumerate(("length", "width")):
+            size = _size(liner, side, more)
+            sizes[side].append(size)
+            subject = f"{liner.name}, {what}"
+            spread = Range(size.least, size.value, size.most, BY_LEVELS)
+            differs.append(entry(rel.difference, subject, found=spread, drawn=liner.drawn[side]))
+            left = entry(rel.liner_spare, subject, ordered=liner.ordered[side], found=size)
+            spare.append(with_cautions(left, *_spare(left, liner.ordered[side] - liner.drawn[side])))
+    return AsBuilt(
+        liner_spare_as_dug=tuple(spare),
+        dug_difference=tuple(sorted(differs, key=lambda figure: -abs(figure.value))),
+        liner_length_as_dug=tuple(sizes[0]),
+        liner_width_as_dug=tuple(sizes[1]),
+        line_as_dug=tuple(_along(line) for line in lines),
+        volume_as_dug=tuple(_volume(pool) for pool in pools),
+        wetted_as_dug=tuple(_wetted(pool) for pool in pools),
+        dug_mean_within=tuple(pool.within for pool in pools),
+        levels=found.levels,
+        lines=tuple(lines),
+        problems=(*found.problems, *problems),
+    )
+
+
+def _size(liner: LinerAsBuilt, side: int, more: float) -> Entry:
+    """Length (side 0) or width of a liner over the hole as found."""
+    notes = [DUG_RIMS_AS_DRAWN(), *_longer(more)]
+    if liner.as_drawn:
+        notes.append(DUG_POOLS_AS_DRAWN(pools=", ".join(liner.as_drawn)))
+    return entry(rel.liner_found, liner.name, cautions=notes, over=liner.found[side], longer=more, off=_off(liner.off))
+
+
+def _along(line: TapedLine) -> Entry:
+    """Liner needed along a tape line."""
+    more = max(line.more, 0.0)
+    before, behind = line.liner.beyond
+    return entry(
+        rel.line_liner, line.tape.name, cautions=[*_longer(more), *_outside_of(line)], way=line.liner.length + more, before=before,
+        behind=behind, edge=line.edge, off=_off(line.off),
+    )  # fmt: skip
+
+
+def _volume(pool: PoolAsBuilt) -> Entry:
+    return entry(
+        rel.volume_found, pool.name, cautions=_known(pool), drawn=pool.gross, more=pool.changed.volume, area=pool.area,
+        off=_off(pool.within.value),
+    )  # fmt: skip
+
+
+def _wetted(pool: PoolAsBuilt) -> Entry:
+    return entry(
+        rel.wetted_found, pool.name, cautions=_known(pool), drawn=pool.wetted, more=pool.changed.wetted, outline=pool.outline,
+        off=_off(pool.within.value),
+    )  # fmt: skip
+
+
+def _off(by: float) -> Range:
+    return Range(-by, 0.0, by, BY_LEVELS)
+
+
+def _deep(level: SurveyedLevel, dig: Dig) -> tuple[Caution, ...]:
+    over, what, by = level.over, "floors", float(dig.floor_within)
+    way = "deep" if over < 0 else "high"
+    if level.water is not None:
+        low = level.water - float(level.measured.level)
+        if level.drawn >= level.water and low > 0:
+            return DUG_RUNS_OUT.where(low, low, low, under=(low, LENGTH))
+        what, by = ("rims", float(dig.rim_within)) if level.drawn >= level.water else ("seats", float(dig.seat_within))
+        way = "low" if over < 0 else "high"
+    do = "Fill and compact, or" if over < 0 else "Cut, or"
+    return DUG_OUTSIDE_TOLERANCE.where(
+        over, over, over, least=-by - HAIR, most=by + HAIR, off=(abs(over), LENGTH), way=way, what=what, by=(by, LENGTH), do=do
+    )  # fmt: skip
+
+
+def _outside_of(line: TapedLine) -> list[Words]:
+    """What a tape says besides the hole."""
+    notes: list[Words] = [DUG_TAPE_NOT_SURVEYED()] if line.found.unknown else []
+    if line.tape.taped is not None:
+        past = max(line.found.beyond) - line.edge
+        notes += DUG_TAPE_PAST.where(past, past, past, most=FAR_PAST, past=(past, LENGTH))
+    return notes
+
+
+def _longer(more: float) -> tuple[Words, ...]:
+    return DUG_TAPE_LONGER.where(more, more, more, most=ONE_LEVEL, longer=(more, LENGTH))
+
+
+def _spare(over: Entry, drawn: float) -> list[Words]:
+    found: list[Words] = [*DUG_NOT_COVERED.where(over.least, over.value, over.most, short=(-over.least, LENGTH))]
+    used = drawn - over.value
+    if over.value >= 0:
+        found += DUG_INTO_SPARE.where(used, used, used, most=ONE_LEVEL, used=(used, LENGTH))
+    return found
+
+
+def _known(pool: PoolAsBuilt) -> list[Words]:
+    count = f"{pool.count} {'level' if pool.count == 1 else 'levels'}"
+    notes: list[Words] = [DUG_FAR_FROM_LEVELS(far=(pool.changed.far, LENGTH))]
+    return [*notes, *DUG_FEW_LEVELS.where(pool.count, pool.count, pool.count, count=count)]
+
+
+def _rings(laid: Laid) -> tuple[Rings, ...]:
+    """Rings of a pool's outline and of each pit's: they depend on no depth."""
+    outlines = laid.outlines()
+    margins = (margin_round(laid.rim), *(0.0 for _ in laid.bowl.pits))
+    return tuple(rings_of(outlines, index, margin) for index, margin in enumerate(margins))

@@ -1,0 +1,352 @@
+"""What is dug besides the pools: trenches of pipe, pits of dens, excavations for structures, stream beds."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pondkit.core.caution import CHECK, Caution
+from pondkit.core.entry import USER, Entry, entry, limit, total, with_cautions
+from pondkit.core.remembered import remembered
+from pondkit.core.sentence import Words
+from pondkit.core.units import BULK, LENGTH
+from pondkit.geometry.ditch import Ditch
+from pondkit.geometry.hole import Hole
+from pondkit.geometry.trench import Cut, Sampled, Taken, Top, Trenches, lowest, take_out, tops
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.earthwork.cautions import (
+    BED_BANK_HIGH,
+    BED_IN_GROUNDWATER,
+    COMES_LOOSE,
+    EXCAVATION_NOT_SURVEYED,
+    HOLE_IN_GROUNDWATER,
+    HOLE_IN_POOL_DIG,
+    LOCATE_SERVICES,
+    TRENCH_ENGINEERED,
+    TRENCH_IN_GROUNDWATER,
+    TRENCH_PROTECTION,
+    TRENCH_WAY_OUT,
+    UPRIGHT_SIDES,
+)
+from pondkit.trades.earthwork.compute.stream_beds import banks
+from pondkit.trades.earthwork.formulas import excavation as rel
+from pondkit.trades.earthwork.results.excavation import (
+    ExcavationResult,
+    PipeTrenches,
+    StreamBed,
+    StreamBeds,
+    Structure,
+    Structures,
+)
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.boxes import Box, boxes
+from pondkit.trades.tunnels.inputs import Tunnels
+from pondkit.trades.tunnels.laying import Laying
+from pondkit.trades.tunnels.work import TunnelsResult
+
+UPRIGHT = 0.01  # m: a run of less level length goes straight down
+
+
+@dataclass(frozen=True)
+class _Sampled:
+    """All that is dug besides the pools in small parts, each with what it is dug from, and what is built for stream beds.
+
+    Attributes:
+        cuts: Trenches of pipe, pits of dens, excavations for structures, stream beds.
+        feet, bodies: Of each structure, the bottom of its excavation and its footprint.
+        built: What stream beds stand on; None where there are none.
+    """
+
+    cuts: tuple[tuple[Sampled, Top], ...]
+    feet: tuple[tuple[Sampled, Top], ...]
+    bodies: tuple[tuple[Sampled, Top], ...]
+    built: Trenches | None
+
+
+def asked(pipes: PipeTrenches | None, structures: Structures, beds: StreamBeds) -> bool:
+    """Whether anything is dug besides the pools."""
+    return pipes is not None or bool(structures.each) or bool(structures.problems) or beds.asked
+
+
+def compute(
+    pipes: PipeTrenches | None,
+    structures: Structures,
+    beds: StreamBeds,
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    groundwater: float | None,
+    complete: bool,
+) -> ExcavationResult | None:
+    """What is dug besides the pools; None where nothing is asked for, or nothing can be known of it.
+
+    Args:
+        pipes: Trenches of pipe and pits of dens; None where they are not asked for.
+        structures: What stands in the ground.
+        beds: Stream beds as they are dug.
+        pools: Those that could be worked out.
+        ground: As it is, in site axes; None where it is in trouble.
+        groundwater: Highest known level [m]; None where unknown.
+        complete: False where a pool could not be worked out: then there is no sum.
+    """
+    if ground is None or not asked(pipes, structures, beds):
+        return None
+    trenches = pipes or PipeTrenches((), ())
+    whole = complete and not structures.problems and beds.whole and trenches.whole
+    digs = [
+        (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
+    ]
+    every: list[Cut | Hole | Ditch] = [
+        *trenches.cuts,
+        *(structure.hole for structure in structures.each),
+        *(bed.cut for bed in beds.each),
+    ]
+    samples = _Sampled(
+        tops(every, digs, ground),
+        tops([replace(structure.hole, batter=0.0, reach=0.0) for structure in structures.each], digs, ground),
+        tops([structure.body for structure in structures.each], digs, ground),
+        banks(beds, ground) if beds.each else None,
+    )
+    names = tuple(pool.name for pool in pools)
+    return _excavated(trenches, structures, beds, samples, names, groundwater, whole)
+
+
+def pipe_trenches(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> PipeTrenches | None:
+    """Trenches of runs and pits of dens; None where no room beside the pipe is entered.
+
+    Args:
+        tunnels, pipes: As drawn, and as worked out; None where the option has none.
+        bedding: Thickness under pipe and dens [m].
+    """
+    if tunnels is None or tunnels.trench_room is None:
+        return None
+    if pipes is None or pipes.problems:
+        return _NONE_KNOWN
+    return _pipe_cuts(tunnels, pipes.laid, bedding)
+
+
+_NONE_KNOWN = PipeTrenches((), (), whole=False)
+
+
+@remembered
+def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> PipeTrenches:
+    ways, room = [], 2 * float(drawn.trench_room or 0.0)
+    for run in laid.runs:
+        outside, down = run.leg.pipe.outside, run.leg.pipe.outside / 2 + bedding
+        if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
+            ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
+            ways.append((outside, Cut(run.leg.name, ends[0], ends[1], outside + room)))
+    dens = boxes(drawn.nodes, laid)
+    return PipeTrenches(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens), bedding)
+
+
+def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> tuple[Cut, ...]:
+    """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is entered."""
+    return _buried(tunnels, pipes.laid, bedding) if tunnels and pipes else ()
+
+
+@remembered
+def _buried(drawn: Tunnels, laid: Laying, bedding: float) -> tuple[Cut, ...]:
+    cuts = _pipe_cuts(drawn, laid, bedding)
+    ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
+    return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
+
+
+@remembered
+def _excavated(
+    pipes: PipeTrenches,
+    structures: Structures,
+    beds: StreamBeds,
+    samples: _Sampled,
+    pools: tuple[str, ...],
+    groundwater: float | None,
+    whole: bool,
+) -> ExcavationResult:
+    """Entries of all that is dug besides the pools; ``pools`` are their names, ``whole`` is False where there is no sum."""
+    dug = take_out(samples.cuts)
+    runs, dens = len(pipes.ways), len(pipes.cuts)
+    last = dens + len(structures.each)
+    notes = [tuple(_notes(sample, groundwater)) for sample, _ in samples.cuts]
+    upright = [
+        [UPRIGHT_SIDES(), *deep_cautions(one.deepest, True), *more]
+        for one, more in zip(dug.each[:dens], notes[:dens], strict=True)
+    ]
+    trenches = [
+        entry(rel.pipe_trench_volume if index < runs else rel.den_pit_volume, one.name, cautions=said, dug=one)
+        for index, (one, said) in enumerate(zip(dug.each[:dens], upright, strict=True))
+    ]
+    holes = []
+    for structure, one, (_, top), more in zip(
+        structures.each, dug.each[dens:last], samples.cuts[dens:last], notes[dens:last], strict=True
+    ):
+        said = [*_cautions(structure, [pools[index] for index in top.under], groundwater), *more]
+        holes.append(_hole(structure, one, said))
+    links = [_bed(bed, one, more) for bed, one, more in zip(beds.each, dug.each[last:], notes[last:], strict=True)]
+    seats = tuple(
+        entry(rel.seat_volume, structure.name, area=float(structure.hole.foot.area), seat=structure.seat)
+        for structure in structures.each
+        if structure.seat > 0
+    )
+    under = [lowest(cut, pipes.bedding) if pipes.bedding > 0 else 0.0 for cut in samples.cuts[:dens]]
+    bedding = tuple(
+        entry(rel.pipe_bedding_volume, one.name, source=USER, dug=one, bedding=pipes.bedding, laid=laid)
+        for one, laid in zip(dug.each[:dens], under, strict=True)
+        if laid > 0
+    )
+    built = _banks(beds, samples.built)
+    every = (*trenches, *_of(holes, structures, False), *_of(holes, structures, True), *links)
+    dug_out = back = None
+    if whole:
+        shared = sum(figure.value for figure in every) - dug.together
+        dug_out = entry(rel.trench_dig_volume, "", each=every, shared=shared)
+        back = _backfill(dug_out, pipes, structures, samples, sum(under))
+    return ExcavationResult(
+        pipe_trench_volume=tuple(trenches[:runs]),
+        den_pit_volume=tuple(trenches[runs:]),
+        body_hole_volume=_of(holes, structures, False),
+        footing_volume=_of(holes, structures, True),
+        seat_volume=seats,
+        seat_order=_ordered(seats),
+        pipe_bedding_volume=bedding,
+        pipe_bedding_order=_ordered(bedding),
+        link_dig_volume=tuple(links),
+        link_bank_volume=built,
+        link_line_length=tuple(entry(rel.link_line_length, bed.name, line=bed.length) for bed in beds.each),
+        total_link_bank=_all_banks(built, samples.built) if whole else None,
+        trench_dig_volume=dug_out,
+        backfill_volume=back,
+        cuts=pipes.cuts,
+        problems=(*structures.problems, *beds.problems),
+    )
+
+
+def _of(holes: Sequence[Entry], structures: Structures, wall: bool) -> tuple[Entry, ...]:
+    """Excavations for walls, or for bodies."""
+    return tuple(hole for hole, structure in zip(holes, structures.each, strict=True) if structure.wall == wall)
+
+
+def _hole(structure: Structure, dug: Taken, notes: Sequence[Words]) -> Entry:
+    relation = rel.footing_volume if structure.wall else rel.body_hole_volume
+    deep = deep_cautions(dug.deepest, structure.hole.batter == 0)
+    return entry(relation, dug.name, cautions=[*notes, *deep], dug=dug)
+
+
+def _bed(bed: StreamBed, dug: Taken, notes: Sequence[Words]) -> Entry:
+    upright = bed.batter == 0
+    said = [LOCATE_SERVICES(), *([UPRIGHT_SIDES()] if upright else []), *bed.notes]
+    return entry(rel.link_dig_volume, dug.name, cautions=[*said, *deep_cautions(dug.deepest, upright), *notes], dug=dug)
+
+
+def _banks(beds: StreamBeds, built: Trenches | None) -> tuple[Entry, ...]:
+    return tuple(
+        entry(rel.link_bank_volume, one.name, cautions=[*bed.bank_notes, *bank_cautions(one.deepest)], built=one)
+        for one, bed in zip(built.each if built else (), beds.each, strict=True)
+        if one.volume > NOTHING
+    )
+
+
+def _all_banks(banks: Sequence[Entry], built: Trenches | None) -> Entry | None:
+    if not built or not banks:
+        return None
+    shared = max(sum(figure.value for figure in banks) - built.together, 0.0)
+    return entry(rel.total_link_bank, "", each=banks, shared=shared)
+
+
+def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: _Sampled, bedding: float) -> Entry:
+    """What is filled in again: all that is dug but beds of links, less what lies and stands in it."""
+    each = take_out(samples.cuts).each
+    runs, dens = len(pipes.ways), len(pipes.cuts)
+    last = dens + len(structures.each)
+    solid = sum(
+        math.pi / 4 * outside**2 * one.area / cut.width
+        for (outside, cut), one in zip(pipes.ways, each[:runs], strict=True)
+    )
+    boxed = zip(pipes.pits, each[runs:dens], strict=True)
+    boxes_in = sum(_boxed(box, one.deepest - pipes.bedding) for (box, _), one in boxed)
+    seats = sum(lowest(foot, structure.seat) for foot, structure in zip(samples.feet, structures.each, strict=True))
+    links = take_out(tuple((_among_beds(sample), top) for sample, top in samples.cuts[last:])).together
+    return entry(
+        rel.backfill_volume, "", trenches=dug.value, links=links, pipes=float(solid), boxes=float(boxes_in),
+        bodies=take_out(samples.bodies).together, seats=float(seats), bedding=bedding,
+    )  # fmt: skip
+
+
+def _among_beds(sample: Sampled) -> Sampled:
+    """A bed as it shares ground with other beds alone."""
+    return replace(sample, beside=tuple(other for other in sample.beside if isinstance(other, Ditch)))
+
+
+def _cautions(one: Structure, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
+    yield LOCATE_SERVICES()
+    if one.hole.batter == 0:
+        yield UPRIGHT_SIDES()
+    if pools and not one.wall:
+        yield HOLE_IN_POOL_DIG(pools=", ".join(f"'{name}'" for name in pools))
+    if groundwater is not None:
+        over = groundwater - one.hole.bottom
+        yield from HOLE_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
+
+
+def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
+    """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with that."""
+    one = sample.cut
+    if sample.unknown:
+        yield EXCAVATION_NOT_SURVEYED()
+    if groundwater is not None:
+        over = groundwater - _low(one)
+        rule = BED_IN_GROUNDWATER if isinstance(one, Ditch) else TRENCH_IN_GROUNDWATER
+        yield from rule.where(over, over, over, over=(over, LENGTH))
+
+
+def _low(one: Cut | Hole | Ditch) -> float:
+    """Level of the lowest bottom [m]; of a hole none, as that is told with what stands in it."""
+    if isinstance(one, Cut):
+        return min(one.start[2], one.end[2])
+    return min(z for *_, z in one.line) if isinstance(one, Ditch) else math.inf
+
+
+def _den_pit(box: Box, room: float, bedding: float) -> Cut:
+    """The pit of a den, in line with the first run that ends there."""
+    way = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
+    away = float(np.hypot(*way))
+    way = way / away if away > UPRIGHT else np.array([1.0, 0.0])
+    start = np.array(box.here[:2]) - way * (box.wall + room / 2)
+    end = np.array(box.here[:2]) + way * (box.size[0] + box.wall + room / 2)
+    ends = [(float(x), float(y), box.underside - bedding) for x, y in (start, end)]
+    return Cut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
+
+
+def _boxed(box: Box, deep: float) -> float:
+    """Outside volume of a box, as far as its pit is deep [m³]."""
+    long, wide, high = (side + 2 * box.wall for side in box.size)
+    return long * wide * min(high, max(deep, 0.0))
+
+
+NOTHING = 1e-9  # m³
+HAIR = 1e-6  # m: a depth that is said to be a limit is at it
+
+
+def _ordered(parts: Sequence[Entry]) -> Entry | None:
+    return with_cautions(total("", parts, BULK), COMES_LOOSE()) if parts else None
+
+
+def deep_cautions(deep: float, upright: bool) -> Iterator[Caution]:
+    """What the depth of a trench, pit or hole calls for: a way out, protection, an engineer's design.
+
+    Args:
+        deep: Greatest depth [m].
+        upright: Whether its sides are; sloped ones may be protection enough, which is to be looked at.
+    """
+    way_out, protected, engineered = (
+        limit(row, LENGTH)[0] for row in ("way out of a trench from", "protective system from", "engineered cut above")
+    )
+    told = (deep, LENGTH)
+    yield from TRENCH_WAY_OUT.where(deep, deep, deep, most=way_out - HAIR, deep=told)
+    if deep > protected - HAIR:
+        yield TRENCH_PROTECTION(None if upright else CHECK, deep=told)
+    yield from TRENCH_ENGINEERED.where(deep, deep, deep, most=engineered + HAIR, deep=told)
+
+
+def bank_cautions(high: float) -> Iterator[Caution]:
+    from_, _ = limit("bank looked at from", LENGTH)
+    yield from BED_BANK_HIGH.where(high, high, high, most=from_ - HAIR, tall=(high, LENGTH))

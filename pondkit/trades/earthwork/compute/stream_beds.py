@@ -1,0 +1,221 @@
+"""Stream beds of links: dug and built from the upper pool's waterline through the crest to the lower one's."""
+
+import contextlib
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, Trouble
+from pondkit.core.sentence import Words, words
+from pondkit.core.units import LENGTH, RATIO
+from pondkit.geometry.ditch import Ditch, Spot, line_between, meets_within, sides_up
+from pondkit.geometry.ground import FAR_BANK, TooSteep
+from pondkit.geometry.hole import Hole
+from pondkit.geometry.kept import Plan
+from pondkit.geometry.mound import Bank, InvertedGround, bank_along, bank_holes, rim_of
+from pondkit.geometry.outline import Placed, Shape
+from pondkit.geometry.trench import Sampled, Top, Trenches, over_each_other, sampled, take_out
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.earthwork.cautions import (
+    BED_EVEN_SLOPE,
+    BED_LENGTH_DIFFERS,
+    BED_LINE_STRAIGHT,
+    BED_ON_FILL,
+    BED_WITHOUT_BANKS,
+    BED_WITHOUT_CREST,
+)
+from pondkit.trades.earthwork.results.excavation import StreamBed, StreamBeds
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.results import PoolResult
+
+SAME = 1e-6  # m: a bed that falls by this little less than nothing is level
+make_stream_beds = remembered(StreamBeds)
+NONE = StreamBeds((), (), True, asked=False)
+
+
+def compute(
+    links: tuple[Link, ...],
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    lining: tuple[float, frozenset[str]],
+    outer: tuple[float, float] | None,
+) -> StreamBeds:
+    """Stream beds as they are dug. None of it depends on a depth, so that a moved tier leaves them as they were.
+
+    Args:
+        links: As drawn.
+        pools: Those that could be worked out.
+        ground: As it is; None where it is in trouble.
+        lining: Thickness of underlay, liner and overlay [m], and names of the pools that are lined.
+        outer: Crest [m] and outer slope of banks; None where nothing outside the rims is counted.
+    """
+    if not links:
+        return NONE
+    if ground is None:
+        return StreamBeds((), (), False)
+    digs = {pool.name: pool.surfaces.dig for pool in pools}
+    rounds = tuple(Bank(name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level) for name, dig in digs.items())
+    rims = tuple(rim_of(bank) for bank in rounds)
+    holes: tuple[Hole, ...] = ()
+    if outer is not None:
+        with contextlib.suppress(TooSteep):  # told with the pools' own banks
+            holes = bank_holes(rounds, *outer, ground)
+    thickness, lined = lining
+    count: dict[str, int] = {}
+    beds: list[StreamBed] = []
+    problems: list[Problem] = []
+    whole = True
+    for index, link in enumerate(links):
+        count[link.from_] = count.get(link.from_, 0) + 1
+        upper, lower = digs.get(link.from_), digs.get(link.to)
+        # What else is wrong with a link is told with the links.
+        if upper is None or lower is None or link.from_ == link.to or upper.level < lower.level:
+            whole = False
+            continue
+        laid = thickness if lined & {link.from_, link.to} else 0.0
+        top, foot = ((one.bowl.pool.shape, one.placed, one.level) for one in (upper, lower))
+        try:
+            bed = _bed(link, (index, count[link.from_]), (top, foot), laid, outer, rims, ground)
+        except Trouble as trouble:
+            problems += trouble.problems
+            whole = False
+            continue
+        if bed is not None:
+            beds.append(bed)
+    return make_stream_beds(tuple(beds), tuple(problems), whole, holes)
+
+
+End = tuple[Shape, Placed, float]
+
+
+@remembered
+def _bed(
+    link: Link,
+    place: tuple[int, int],
+    ends: tuple[End, End],
+    laid: float,
+    outer: tuple[float, float] | None,
+    rims: tuple[Plan, ...],
+    ground: Terrain,
+) -> StreamBed | None:
+    """One stream bed as it is dug; None where its pools meet at the crest.
+
+    Args:
+        link: As drawn.
+        place: Index and number, see ``StreamBed``.
+        ends: Upper and lower pool: outline, where it lies, and level of the waterline.
+        laid: Thickness of underlay, liner and overlay [m].
+        outer: Crest and outer slope of banks; None where nothing outside is counted.
+        rims: What lies within the rims of the pools.
+        ground: As it is.
+    Raises: Trouble where it runs uphill, or its sides do not meet the ground.
+    """
+    index, number = place
+    upper, lower = ends
+    path: Path = ("links", index)
+    course = _course(link, path, upper, lower)
+    if course is None:
+        return None
+    line, crest, fall = course
+    channel = link.kind == "channel"
+    batter = float(link.side_batter) if channel else 0.0
+    wide = float(link.bed_width) if channel and link.bed_width is not None else float(link.crest_width)
+    layer = float(link.layer) if link.layer is not None else 0.0
+    # The bed goes down by what lies on it, at right angles; the sides go outward by the liner and its fabrics alone.
+    down = layer + laid * math.sqrt(1 + fall**2)
+    half = wide / 2 + laid * math.sqrt(1 + batter**2) - batter * down
+    name = f"{link.from_} – {link.to}"
+    low = tuple((x, y, z - down) for x, y, z in line)
+    try:
+        cut = Ditch(name, low, sides_up(half, batter, meets_within(low, half, batter, ground)))
+        high = float(link.bank_height) + down if channel and link.bank_height is not None else 0.0
+        bank = bank_along(name, low, sides_up(half, batter, high * batter), high, outer, rims, ground)
+    except TooSteep:
+        raise Trouble(_too_steep(path, link, outer)) from None
+    notes = tuple(_notes(link, line[crest:], batter))
+    built = tuple(_on(link, outer))
+    return StreamBed(index, number, name, link, line, crest, half, batter, down, cut, bank, notes, built)
+
+
+def _course(link: Link, path: Path, upper: End, lower: End) -> tuple[tuple[Spot, ...], int, float] | None:
+    """Middle line of the finished bed, index of its crest, and fall over run from there; None where the pools meet at the crest.
+
+    Raises: Trouble where it runs uphill.
+    """
+    crest = upper[2] if link.crest_level is None else float(link.crest_level)
+    if crest < lower[2] - SAME:
+        raise Trouble(_uphill(path, crest, lower[2]))
+    places = [(float(x), float(y)) for x, y in (link.at, *link.points)]
+    plan, at = line_between(upper[:2], lower[:2], places)
+    if len(plan) - at < 2:
+        return None
+    steps = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(plan[at:], axis=0), axis=1)))
+    entered = link.kind == "channel" and link.slope is not None
+    fall = float(link.slope or 0.0) if entered else (crest - lower[2]) / float(steps[-1])
+    levels = [crest] * at + [crest - fall * float(station) for station in steps]
+    line = tuple((float(x), float(y), float(z)) for (x, y), z in zip(plan, levels, strict=True))
+    return line, at, fall
+
+
+def banks(beds: StreamBeds, ground: Terrain) -> Trenches:
+    """What is built for stream beds, each and all together, soil that several share once; less the banks round the pools."""
+    under = InvertedGround(ground)
+    found = []
+    every = tuple(bed.bank for bed in beds.each)
+    for bank, beside in zip(every, over_each_other(every), strict=True):
+        sample = sampled(bank, under, beside)
+        found.append((sample, _beside(sample, beds.outer)))
+    return take_out(tuple(found))
+
+
+@remembered
+def _beside(sample: Sampled, outer: tuple[Hole, ...]) -> Top:
+    levels = sample.stands
+    for hole in outer:
+        levels = np.minimum(levels, hole.level_at(sample.places))
+    return Top(levels, ())
+
+
+def _notes(link: Link, line: tuple[Spot, ...], batter: float) -> Iterator[Words]:
+    if link.kind == "fall":
+        yield BED_EVEN_SLOPE()
+        return
+    if not link.points:
+        yield BED_LINE_STRAIGHT()
+    own = _level_length(line)
+    if link.length is not None:
+        given = float(link.length)
+        off = abs(own - given) / given
+        yield from BED_LENGTH_DIFFERS.where(off, off, off, given=(given, LENGTH), drawn=(own, LENGTH))
+
+
+def _on(link: Link, outer: tuple[float, float] | None) -> Iterator[Words]:
+    yield BED_ON_FILL()
+    if link.kind == "channel" and link.bank_height is None:
+        yield BED_WITHOUT_BANKS()
+    elif outer is None:
+        yield BED_WITHOUT_CREST()
+
+
+def _level_length(line: tuple[Spot, ...]) -> float:
+    return float(np.sum(np.linalg.norm(np.diff(np.array(line)[:, :2], axis=0), axis=1)))
+
+
+def _uphill(path: Path, crest: float, lower: float) -> Problem:
+    return Problem(
+        (*path, "crest_level"),
+        words("its crest stands at {crest}, and the lower pool's water at {lower}", crest=(crest, LENGTH), lower=(lower, LENGTH)),
+        words("a crest no lower than the lower pool's level"),
+        words("raise its crest, or leave it out: it is then the upper pool's level"),
+    )  # fmt: skip
+
+
+def _too_steep(path: Path, link: Link, outer: tuple[float, float] | None) -> Problem:
+    return Problem(
+        (*path, "side_batter"),
+        words("its sides of {sides} horizontal to 1 vertical, or the bank beside it, do not meet the ground", sides=(float(link.side_batter), RATIO)),
+        words("sides that meet it within {far}", far=(FAR_BANK, LENGTH)),
+        words("make them steeper, or lead its line where the ground falls less" + (", or make the outer slope of banks steeper" if outer else "")),
+    )  # fmt: skip

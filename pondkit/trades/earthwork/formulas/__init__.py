@@ -1,0 +1,1 @@
+"""Relations of the earthwork, by topic."""

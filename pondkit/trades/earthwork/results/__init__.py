@@ -1,0 +1,1 @@
+"""What the earthwork hands on, by topic."""
