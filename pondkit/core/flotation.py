@@ -25,7 +25,8 @@ def lifted_by(
     water_level: Length,
     water_density: Density,
 ) -> Mass:
-    """Mass of the water that an empty box pushes aside, up to its top, and that its base pushes aside where it stands out.
+    """Mass of the water that an empty box pushes aside, up to its top, and that its base pushes aside where it
+    stands out.
 
     Length and width are outside; the plan is their box, or the share of it that an ellipse fills.
 
@@ -54,9 +55,11 @@ def held_down(
     soil_density: Density,
     water_density: Density,
 ) -> Mass:
-    """What holds an empty box down: its own mass, ballast, and the soil straight over its lid and on its base's outstand, as under water.
+    """What holds an empty box down: its own mass, ballast, and the soil straight over its lid and on its base's
+    outstand, as under water.
 
-    Source: prism of soil over lid and outstand, no friction at its sides (conservative); ballast in air, its own uplift not taken off: enter it so
+    Source: prism of soil over lid and outstand, no friction at its sides (conservative); ballast in air, its own
+    uplift not taken off: enter it so
     """
     return (
         own_mass
@@ -71,7 +74,8 @@ FLOATS_WHEN_EMPTY = CautionRule(
     "floats_when_empty",
     ACT,
     "body_ballast",
-    "Empty, it may float up: hold it down by this much more ballast, counted as it weighs under water, or strap it to a slab.",
+    "Empty, it may float up: hold it down by this much more ballast, counted as it weighs under "
+    "water, or strap it to a slab.",
 )
 
 

@@ -78,7 +78,8 @@ class PumpPath:
     idle_k: float
 
     def flow(self, lift: float, near: float | None = None) -> tuple[float, float]:
-        """(flow [m³/s] against a lift [m] between the two ends of its line, its slope over the lift [m²/s], never over 0).
+        """(flow [m³/s] against a lift [m] between the two ends of its line, its slope over the lift [m²/s], never
+        over 0).
 
         Args:
             lift: Height from the water that it draws from to where its line ends, as levels [m].
@@ -113,7 +114,9 @@ class PumpPath:
         return flow, -1 / slope
 
     def lift(self, flow: float) -> tuple[float, float]:
-        """(lift [m] between the two ends of its line at a flow of any sign, its slope over the flow [s/m²], under 0)."""
+        """(lift [m] between the two ends of its line at a flow of any sign, its slope over the flow [s/m²], under
+        0).
+        """
         if not self.running:
             lost, slope = self._idle.loss(flow)
             return -lost, -slope

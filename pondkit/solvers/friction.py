@@ -136,9 +136,11 @@ def friction(reynolds: float, relative_roughness: float) -> tuple[float, float]:
 def rising_root(
     f: Callable[[float], tuple[float, float]], low: float, high: float, start: float
 ) -> tuple[float, float]:
-    """(where a rising function is 0, its slope there), between a place where it is not above 0 and one where it is not below.
+    """(where a rising function is 0, its slope there), between a place where it is not above 0 and one where it is
+    not below.
 
-    Newton's step where it stays between the two and is no more than half of the step before the last, else the middle of them.
+    Newton's step where it stays between the two and is no more than half of the step before the last, else the
+    middle of them.
 
     Args:
         f: (value, slope) at a place.

@@ -12,7 +12,7 @@ from pondkit.core.units import SPEED, Flow, Length, Speed
 from pondkit.core.water_properties import fluid
 from pondkit.project.project import Option
 from pondkit.solvers.friction import Conduit
-from pondkit.solvers.looped import Pipe, split
+from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
 from pondkit.solvers.pipe_network import Balance, balance
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.inputs import Tunnels
@@ -155,8 +155,8 @@ def _together(
         lying = laid.runs[number]
         ends = lying.leg.ends
         k = leaving if wanted.intersection(ends) else 0.0
-        pipes.append(Pipe(*ends, Conduit(lying.leg.pipe.bore, lying.length, k, rough, viscosity)))
-    found = split(pipes, {start: flow}, {node: heads[node] for node in wanted})
+        pipes.append(GridPipe(*ends, Conduit(lying.leg.pipe.bore, lying.length, k, rough, viscosity)))
+    found = solve_pipe_grid(pipes, {start: flow}, {node: heads[node] for node in wanted})
     if found is None:
         given = words("no balance of flows was found for the mouths that are open at once")
         return (), (), (Problem(("tunnels", "flush_open"), given, words("mouths of like level"), words("open fewer at once")),)  # fmt: skip

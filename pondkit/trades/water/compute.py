@@ -36,7 +36,8 @@ from pondkit.trades.water.year import year
 SETTLED = 1e-6  # m: levels that change less between two rounds stay
 ROUNDS = 40
 AT_ENDS = (
-    "range: solved at the least and greatest loss of the tables that ship, of voids, hoses and idle pumps, and at the ends of the "
+    "range: solved at the least and greatest loss of the tables that ship, of voids, hoses and "
+    "idle pumps, and at the ends of the"
     "crests' coefficients"
 )
 
@@ -66,11 +67,7 @@ def compute(
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
-    flow, stop, fall = run.pumping.total_flow, run.levels.level_after_stop, run.levels.drawdown
-    found = year(
-        drawn, {body.name: body for body in bodies}, run.source, flow, run.through, stop, fall, run.links.uptake, planned, volumes,
-        whole,
-    )  # fmt: skip
+    found = year(drawn, {body.name: body for body in bodies}, run, planned, volumes, whole)
     return WaterResult(run, found, orders(drawn))
 
 
@@ -208,7 +205,8 @@ def through_filter(system: PumpSystem, now: Balance | None) -> float:
 def settled(
     system: PumpSystem, course: WaterCourse, feeds: Mapping[int, str]
 ) -> tuple[float, CourseState, Balance | None]:
-    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its course, the lines'
+    """Levels at which pumps, lines and crests agree: (running level of the pool drawn from [m], water on its
+    course, the lines'
     balance).
 
     More flow holds more water on its way, which lowers the pool drawn from and so the flow: a few rounds settle it.

@@ -85,7 +85,6 @@ def course_of(
         source: Pool that the pumps draw from.
         end: Where most flows, crests take the most head too, so that the range spans the highest levels.
     """
-    against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL
     if any(
         link.from_ not in bodies
         or link.to not in bodies
@@ -99,59 +98,66 @@ def course_of(
         body = bodies[link.from_]
         level = body.level if link.crest_level is None else float(link.crest_level)
         if not body.level - SAME <= level < body.rim_level:
-            low = level < body.level
-            problems.append(
-                Problem(
-                    ("links", index, "crest_level"),
-                    words(
-                        f"its crest, {{crest}}, lies {'below the level' if low else 'at or above the rim'} of '{body.name}', {{mark}}",
-                        crest=(level, LENGTH),
-                        mark=(body.level if low else body.rim_level, LENGTH),
-                    ),
-                    words(
-                        "{level}, the pool's level at rest, up to below its rim, {rim}",
-                        level=(body.level, LENGTH),
-                        rim=(body.rim_level, LENGTH),
-                    ),
-                    words(
-                        "raise the crest, or lower the pool's level"
-                        if low
-                        else "lower the crest, or raise the freeboard"
-                    ),
-                )
-            )
-        lips.append(
-            LinkCrest(
-                index,
-                f"{link.from_} – {link.to}",
-                body.name,
-                link.to,
-                level,
-                float(link.crest_width),
-                link.crest,
-                link.crest_ends,
-                float(rows_by_name("trades/pools/crests")[link.crest][end]),
-                float(rows_by_name("trades/pools/crest_ends")[link.crest_ends][against]),
-            )
-        )
+            problems.append(_crest_problem(index, body, level))
+        lips.append(_crest(index, link, level, end))
     sorter: TopologicalSorter[str] = TopologicalSorter({name: [] for name in bodies})
     for lip in lips:
         sorter.add(lip.below, lip.above)
     try:
         order = tuple(sorter.static_order())
     except CycleError as loop:
-        ring = loop.args[1]
-        at = next(lip.index for lip in lips if {lip.above, lip.below} <= set(ring))
-        problems.append(
-            Problem(
-                ("links", at, "to"),
-                words(f"the links run in a loop: {', '.join(ring)}"),
-                words("links that lead downhill only: the pumps bring the water back up"),
-                words("remove one of these links, or let it lead elsewhere"),
-            )
-        )
+        problems.append(_loop_problem(loop.args[1], lips))
         return None, problems
     return (None if problems else WaterCourse(bodies, order, tuple(lips), source)), problems
+
+
+def _crest(index: int, link: Link, level: float, end: End) -> LinkCrest:
+    """The crest of a link at an end of the ranges of its coefficient and of what its ends take."""
+    against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL
+    return LinkCrest(
+        index,
+        f"{link.from_} – {link.to}",
+        link.from_,
+        link.to,
+        level,
+        float(link.crest_width),
+        link.crest,
+        link.crest_ends,
+        float(rows_by_name("trades/pools/crests")[link.crest][end]),
+        float(rows_by_name("trades/pools/crest_ends")[link.crest_ends][against]),
+    )
+
+
+def _crest_problem(index: int, body: PoolWater, level: float) -> Problem:
+    """A crest under the water at rest of the pool above it, or over its rim."""
+    low = level < body.level
+    where = "below the level" if low else "at or above the rim"
+    mend = "raise the crest, or lower the pool's level" if low else "lower the crest, or raise the freeboard"
+    return Problem(
+        ("links", index, "crest_level"),
+        words(
+            f"its crest, {{crest}}, lies {where} of '{body.name}', {{mark}}",
+            crest=(level, LENGTH),
+            mark=(body.level if low else body.rim_level, LENGTH),
+        ),
+        words(
+            "{level}, the pool's level at rest, up to below its rim, {rim}",
+            level=(body.level, LENGTH),
+            rim=(body.rim_level, LENGTH),
+        ),
+        words(mend),
+    )
+
+
+def _loop_problem(ring: Sequence[str], crests: Sequence[LinkCrest]) -> Problem:
+    """Links that lead back to where they start."""
+    at = next(crest.index for crest in crests if {crest.above, crest.below} <= set(ring))
+    return Problem(
+        ("links", at, "to"),
+        words(f"the links run in a loop: {', '.join(ring)}"),
+        words("links that lead downhill only: the pumps bring the water back up"),
+        words("remove one of these links, or let it lead elsewhere"),
+    )
 
 
 def dead_ends(course: WaterCourse, fed: Mapping[str, Path]) -> list[Problem]:

@@ -6,7 +6,7 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
 from pondkit.trades.water.filter_loss import passage_problem
-from pondkit.trades.water.inputs.pumping import Line, Pump
+from pondkit.trades.water.inputs.pumping import Pump, PumpLine
 from pondkit.trades.water.inputs.water import Water
 
 
@@ -88,7 +88,7 @@ def _own_pipes(drawn: Water) -> Iterator[Problem]:
             )
 
 
-def placed_lines(drawn: Water) -> Iterator[tuple[Path, Line]]:
+def placed_lines(drawn: Water) -> Iterator[tuple[Path, PumpLine]]:
     """Every line with its place in the document."""
     for field in ("pumps", "branches"):
         for index, line in enumerate(getattr(drawn, field)):
@@ -125,7 +125,8 @@ def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
             yield Problem(
                 (*path, number, "head"),
                 words(
-                    "its head, {head}, is no less than that of the point before, {before}: the curve rises or lies level",
+                    "its head, {head}, is no less than that of the point before, {before}: the curve rises or "
+                    "lies level",
                     head=(point.head, LENGTH),
                     before=(before.head, LENGTH),
                 ),

@@ -42,7 +42,9 @@ def media_size_at(drawn: Filter, voids: float) -> float:
 
 
 def bodies_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
-    """What the opening and the media take, over the flow through the filter; ``end``: where the voids are most, they take least."""
+    """What the opening and the media take, over the flow through the filter; ``end``: where the voids are most,
+    they take least.
+    """
     found = []
     open_part = at_end(voids_of(drawn), end)
     if drawn.passage_area is not None:
@@ -104,9 +106,16 @@ def _media(drawn: Filter, rate: float, water: Fluid, end: End) -> dict[str, Entr
         else input_entry("", drawn.media_size, LENGTH)
     )
     lost = entry(
-        media_loss, "", source=USER, rise_rate=rate, media_depth=drawn.media_depth, voids=voids, media_size=size,
-        viscosity=water.viscosity, gravity=GRAVITY,
-    )  # fmt: skip
+        media_loss,
+        "",
+        source=USER,
+        rise_rate=rate,
+        media_depth=drawn.media_depth,
+        voids=voids,
+        media_size=size,
+        viscosity=water.viscosity,
+        gravity=GRAVITY,
+    )
     return {"media_size": size, "media_loss": lost}
 
 

@@ -18,7 +18,7 @@ from pondkit.trades.water.cautions import (
 )
 from pondkit.trades.water.filter_loss import at_end, voids_of
 from pondkit.trades.water.formulas import filters, waste
-from pondkit.trades.water.inputs.season import Load
+from pondkit.trades.water.inputs.season import WaterLoad
 from pondkit.trades.water.inputs.water import Filter, Water
 from pondkit.trades.water.lines import TYPICAL, End, within
 from pondkit.trades.water.results import FilterResult
@@ -65,9 +65,14 @@ def filtration(
         media = found["media_surface"]
         share, share_source = limit("ammonia from feed", RATIO)
         made = entry(
-            waste.ammonia_made, "", source=share_source, feed=within(load.feed, load.within), protein=load.protein,
-            ammonia_share=share, waste=within(load.waste, load.within),
-        )  # fmt: skip
+            waste.ammonia_made,
+            "",
+            source=share_source,
+            feed=within(load.feed, load.within),
+            protein=load.protein,
+            ammonia_share=share,
+            waste=within(load.waste, load.within),
+        )
         found["ammonia_made"] = made
         problems += _feed_faults(drawn, load)
         if made.value > 0:
@@ -80,16 +85,21 @@ def filtration(
     return FilterResult(**found, problems=tuple(problems))
 
 
-def _bodies(body: Filter, load: Load | None, flow: float, temperature: float, end: End) -> dict[str, Entry | None]:
+def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: float, end: End) -> dict[str, Entry | None]:
     found: dict[str, Entry | None] = {}
     if body.settling_area is not None:
         water = fluid(temperature)
         rate = entry(filters.overflow_rate, "", source=USER, flow=flow, area=body.settling_area)
         found["overflow_rate"] = rate
         found["smallest_kept"] = entry(
-            filters.smallest_kept, "", overflow_rate=rate, working_share=_working(body), solids_density=_bounded("solids density low", "solids density high", DENSITY),
-            water_density=water.density, viscosity=water.viscosity,
-        )  # fmt: skip
+            filters.smallest_kept,
+            "",
+            overflow_rate=rate,
+            working_share=_working(body),
+            solids_density=_bounded("solids density low", "solids density high", DENSITY),
+            water_density=water.density,
+            viscosity=water.viscosity,
+        )
         if load and load.feed > 0 and load.solids > 0:
             # A dry part in kg on each litre is a thousand times one in kg on each m³.
             sediment = entry(
@@ -114,13 +124,19 @@ def _bodies(body: Filter, load: Load | None, flow: float, temperature: float, en
         found |= {
             "rise_rate": entry(filters.rise_rate, "", source=USER, flow=flow, area=body.media_area),
             "media_volume": bulk,
-            "contact_time": entry(filters.contact_time, "", source=USER, media_volume=bulk, voids=at_end(voids_of(body), end), flow=flow),
+            "contact_time": entry(
+                filters.contact_time, "", source=USER, media_volume=bulk, voids=at_end(voids_of(body), end), flow=flow
+            ),
             "media_surface": surface,
             "ammonia_removed": entry(
-                waste.ammonia_removed, "", media_surface=surface,
-                removal_rate=_removal(), temperature=temperature, per_degree=_per_degree(),
+                waste.ammonia_removed,
+                "",
+                media_surface=surface,
+                removal_rate=_removal(),
+                temperature=temperature,
+                per_degree=_per_degree(),
             ),
-        }  # fmt: skip
+        }
     return found
 
 
@@ -133,7 +149,7 @@ def _removal() -> Range:
     return _bounded("ammonia removal low", "ammonia removal high", AREAL_RATE)
 
 
-def _feed_faults(drawn: Water, load: Load) -> list[Problem]:
+def _feed_faults(drawn: Water, load: WaterLoad) -> list[Problem]:
     if load.feed <= 0 or (drawn.filter and drawn.filter.media_area is not None):
         return []
     return [
@@ -179,7 +195,9 @@ def _oxygen_of(made: Entry) -> dict[str, Entry | None]:
     }
 
 
-def _ammonia(drawn: Water, load: Load, made: Entry, media: Entry, flow: float, share: float) -> dict[str, Entry | None]:
+def _ammonia(
+    drawn: Water, load: WaterLoad, made: Entry, media: Entry, flow: float, share: float
+) -> dict[str, Entry | None]:
     free = waste.free_share(load.ph, drawn.temperature)
     kinetics: dict[str, Any] = {
         "media_surface": media.value,
@@ -210,16 +228,25 @@ def _ammonia(drawn: Water, load: Load, made: Entry, media: Entry, flow: float, s
         **kinetics,
     )
     feed = entry(
-        waste.feed_carried, "", source=USER, ammonia_carried=carried, waste=within(load.waste, load.within), protein=load.protein,
+        waste.feed_carried,
+        "",
+        source=USER,
+        ammonia_carried=carried,
+        waste=within(load.waste, load.within),
+        protein=load.protein,
         ammonia_share=share,
-    )  # fmt: skip
+    )
     if feed.value <= 0:
         feed = with_cautions(feed, NO_FEED())
     return {"ammonia_level": level, "free_ammonia": held, "ammonia_carried": carried, "feed_carried": feed}
 
 
 def _oxygen(
-    load: Load, nitrification: Entry | None, saturation: float, falls: tuple[float, float, float] | None, area: float
+    load: WaterLoad,
+    nitrification: Entry | None,
+    saturation: float,
+    falls: tuple[float, float, float] | None,
+    area: float,
 ) -> dict[str, Entry | None]:
     used = entry(
         waste.oxygen_used,
@@ -234,9 +261,16 @@ def _oxygen(
     found: dict[str, Entry | None] = {"oxygen_used": used}
     for name, made in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
-            waste.oxygen_at_balance, "", source=USER, cautions=[TEST_FOR_LIFE()], saturation=saturation, used=used, made=made,
-            falls=falls_of(falls), surface=exchange,
-        )  # fmt: skip
+            waste.oxygen_at_balance,
+            "",
+            source=USER,
+            cautions=[TEST_FOR_LIFE()],
+            saturation=saturation,
+            used=used,
+            made=made,
+            falls=falls_of(falls),
+            surface=exchange,
+        )
         found[name] = judged(figure, OXYGEN_LOW)
     day = found["oxygen_by_day"]
     assert day is not None

@@ -66,13 +66,29 @@ def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: fl
             "outstand": body.outstand,
         }
         lift = entry(
-            buoyancy.lifted_by, body.name, source=USER, cautions=body.notes, **plan, base=body.base, underside=body.underside, top=body.top,
-            water_level=body.water_level, water_density=water,
-        )  # fmt: skip
+            buoyancy.lifted_by,
+            body.name,
+            source=USER,
+            cautions=body.notes,
+            **plan,
+            base=body.base,
+            underside=body.underside,
+            top=body.top,
+            water_level=body.water_level,
+            water_density=water,
+        )
         hold = entry(
-            buoyancy.held_down, body.name, source=USER, **plan, own_mass=body.mass, ballast=body.ballast, cover=body.cover, collar=body.collar,
-            soil_density=soil_density, water_density=water,
-        )  # fmt: skip
+            buoyancy.held_down,
+            body.name,
+            source=USER,
+            **plan,
+            own_mass=body.mass,
+            ballast=body.ballast,
+            cover=body.cover,
+            collar=body.collar,
+            soil_density=soil_density,
+            water_density=water,
+        )
         more = entry(buoyancy.ballast_wanted, body.name, source=USER, uplift=lift, held_down=hold, safety=safety)
         lifts.append(lift)
         holds.append(hold)

@@ -57,9 +57,13 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
     if flow is not None and flow.value > 0:
         given: dict[str, Any] = {"flow": flow.value, "blocked": drawn.blocked}
         needed = entry(
-            screen_area_needed, pool, source=USER, cautions=[SUCTION_ENTRAPMENT(), *_of_screen(drawn)], approach_velocity=drawn.approach,
+            screen_area_needed,
+            pool,
+            source=USER,
+            cautions=[SUCTION_ENTRAPMENT(), *_of_screen(drawn)],
+            approach_velocity=drawn.approach,
             **given,
-        )  # fmt: skip
+        )
         if drawn.screen_area is not None:
             built = entry(approach_velocity, pool, source=USER, screen_area=drawn.screen_area, **given)
             chosen = (drawn.approach, SPEED)
@@ -70,10 +74,16 @@ def intake(drawn: Intake, pool: str, flow: Entry | None, running_level: float | 
         area = needed.value if drawn.screen_area is None else float(drawn.screen_area)
         fresh, through = (
             entry(
-                velocity_through_openings, pool, source=USER, screen_area=area, open_share=drawn.open_share, clogged=share, **given
+                velocity_through_openings,
+                pool,
+                source=USER,
+                screen_area=area,
+                open_share=drawn.open_share,
+                clogged=share,
+                **given,
             )
             for share in (0.0, drawn.clogged)
-        )  # fmt: skip
+        )
         through = judged(through, OPENINGS_FAST)
         comes = built.value if built else float(drawn.approach)
         known: dict[str, Any] = {"screen_k": screen_k(drawn.open_share), "gravity": GRAVITY, "approach_velocity": comes}

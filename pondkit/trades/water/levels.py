@@ -71,7 +71,9 @@ def held_up(system: PumpSystem, through: float) -> tuple[float, float]:
 
 
 def return_volume(system: PumpSystem, course: WaterCourse, state: CourseState, through: float) -> float:
-    """All water that comes back to the pool that the pumps draw from when they stop [m³]; ``through``: the filter [m³/s]."""
+    """All water that comes back to the pool that the pumps draw from when they stop [m³]; ``through``: the filter
+    [m³/s].
+    """
     area, rise = held_up(system, through)
     source = course.bodies[course.source].level
     vessels, lines = open_back(system, course.bodies, source)
@@ -106,11 +108,16 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
         transit.append(entry(water_in_transit, "filter", surface_area=area, rise=rise))
     back = [
         entry(
-            drains_back, v.name, source=USER, surface_area=v.area, water_level=v.level, port_level=v.port,
+            drains_back,
+            v.name,
+            source=USER,
+            surface_area=v.area,
+            water_level=v.level,
+            port_level=v.port,
             cautions=[EMPTIES_AT_STOP()],
         )
         for v in vessels
-    ]  # fmt: skip
+    ]
     pipes = [entry(pipe_drains, name, bore=bore, length=length) for name, bore, length in lines]
     whole = total(source.name, [*transit, *back, *pipes], VOLUME)
     fall = entry(drawdown, source.name, return_volume=whole, surface_area=source.area)
@@ -118,9 +125,13 @@ def levels(system: PumpSystem, course: WaterCourse, state: CourseState, through:
     if stop.value > source.rim_level:
         stop = with_cautions(stop, STOP_OVER_RIM(over=(stop.value - source.rim_level, LENGTH)))
     low = entry(
-        lowest_running_level, source.name, source=USER, level=source.level, drawdown=fall,
+        lowest_running_level,
+        source.name,
+        source=USER,
+        level=source.level,
+        drawdown=fall,
         cautions=[FILL_NO_HIGHER()],
-    )  # fmt: skip
+    )
     rising = []
     for name, rise in risen.items():
         body = course.bodies[name]

@@ -9,7 +9,7 @@ from pondkit.core.entry import USER, Range
 from pondkit.core.tables import table
 from pondkit.solvers.friction import Conduit
 from pondkit.trades.water.inputs.pipes import PipeSize, pipe_size
-from pondkit.trades.water.inputs.pumping import Branch, Line, Pump
+from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
 from pondkit.trades.water.inputs.water import Water
 
 PLATE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
@@ -26,8 +26,12 @@ class PipeLine:
 
 
 BENDS = {
-    "elbows_90": "elbow 90", "sweeps_90": "sweep 90", "elbows_45": "elbow 45", "tees_through": "tee through", "tees_branch": "tee branch",
-}  # fmt: skip
+    "elbows_90": "elbow 90",
+    "sweeps_90": "sweep 90",
+    "elbows_45": "elbow 45",
+    "tees_through": "tee through",
+    "tees_branch": "tee branch",
+}
 End = Literal["low", "typical", "high"]
 LOW: Final = "low"  # of what takes head: the most flows
 TYPICAL: Final = "typical"
@@ -39,7 +43,7 @@ def within(value: float, share: float) -> Range:
     return Range(value * (1 - share), float(value), value * (1 + share), USER)
 
 
-def pipe_of(line: Line) -> PipeSize:
+def pipe_of(line: PumpLine) -> PipeSize:
     """The pipe of a line: of the table, or the person's own."""
     if line.own_bore is None:
         return pipe_size(line.pipe)
@@ -72,7 +76,7 @@ def valve_k(opening: float) -> float:
     return float((math.sqrt(1 - a**2 * (1 - PLATE**2)) / (PLATE * a) - 1) ** 2)
 
 
-def pipe_line(line: Line, drawn: Water, viscosity: float, end: End = TYPICAL) -> PipeLine:
+def pipe_line(line: PumpLine, drawn: Water, viscosity: float, end: End = TYPICAL) -> PipeLine:
     """A line as drawn; a pump's has its entrance, a branch's its exit.
 
     Args:

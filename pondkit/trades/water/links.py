@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pondkit.core.entry import USER, Range, entry, limit
+from pondkit.core.entry import USER, Entry, Range, entry, limit
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.trades.pools.inputs.links import Link
@@ -34,10 +34,7 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
     carried: list[Carried] = []
     missing: dict[str, float] = {}  # oxygen missing to saturation, as a share of what is missing at the intake
     uptake = [0.0, 0.0, 0.0]
-    pumped = dict(state.through)
-    for lip, over in zip(course.lips, state.over, strict=True):
-        pumped[lip.below] -= over
-    came: dict[str, list[tuple[float, float]]] = {name: [(1.0, pumped[name])] for name in course.order}
+    came = _fed_by_pumps(course, state)
     for name in course.order:
         fed = [(c, q) for c, q in came[name] if q > 1e-12]
         if fed:
@@ -45,13 +42,8 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
         for at, lip in enumerate(course.lips):
             if lip.above != name or state.over[at] <= NOTHING or name not in missing:
                 continue
-            link, row = parts[lip.index], rows_by_name("trades/pools/crests")[lip.crest]
-            coefficient = _coefficient(lip, levels[name] - lip.level)
-            flow = entry(link_flow, lip.name, source=row["source"], level=levels[name], crest_level=lip.level, width=lip.width,
-                         coefficient=lip.coefficient, contraction=lip.contraction)  # fmt: skip
-            head = entry(weirs.head_over_crest, lip.name, flow=flow.value, width=lip.width, coefficient=coefficient,
-                         contraction=contraction_of(lip.ends))  # fmt: skip
-            head = judged(head, SHEET_CLINGS)
+            link = parts[lip.index]
+            flow, head = _over_crest(lip, levels[name])
             drop = entry(link_drop, lip.name, upper_level=levels[name], lower_level=levels[lip.below])
             step = entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps)
             flows.append(flow)
@@ -61,28 +53,90 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
             steps.append(step)
             if link.kind == "channel":
                 carried.append(Carried(lip.name, link, flow.value, drop.value, levels[name] - lip.level))
-            left = above = missing[name]
+            left = missing[name]
             if link.kind == "fall":
-                b = Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"])
-                quality = rows_by_name("trades/water/qualities")[drawn.quality]
-                ratio = entry(weirs.deficit_ratio, lip.name, source=f"a: {quality['source']}", a=float(quality["a"]), b=b, drop=step.value,
-                              temperature=drawn.temperature)  # fmt: skip
-                now = entry(weirs.oxygen_below, lip.name, source=USER, saturation=saturation.value, oxygen_above=saturation.value - above * lack,
-                            deficit_ratio=ratio, steps=link.steps)  # fmt: skip
+                ratio = _deficit_ratio(drawn, lip, step.value)
                 ratios.append(ratio)
-                below.append(now)
-                left = above / ratio.value**link.steps
+                oxygen = saturation.value - missing[name] * lack
+                below.append(_oxygen_below(lip, link, saturation.value, oxygen, ratio))
+                left = missing[name] / ratio.value**link.steps
                 for i, r in enumerate((ratio.least, ratio.value, ratio.most)):
-                    uptake[i] += state.over[at] * above * (1 - 1 / r**link.steps)
+                    uptake[i] += state.over[at] * missing[name] * (1 - 1 / r**link.steps)
             came[lip.below].append((left, state.over[at]))
     chain = tuple(
         (name, levels[name], saturation.value - missing[name] * lack if name in missing else None)
         for name in course.order
     )
     return LinksResult(
-        tuple(flows), tuple(heads), tuple(widths), tuple(drops), tuple(steps), tuple(ratios), tuple(below), saturation, channels(carried), chain,
+        tuple(flows),
+        tuple(heads),
+        tuple(widths),
+        tuple(drops),
+        tuple(steps),
+        tuple(ratios),
+        tuple(below),
+        saturation,
+        channels(carried),
+        chain,
         (uptake[0], uptake[1], uptake[2]),
-    )  # fmt: skip
+    )
+
+
+def _fed_by_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[tuple[float, float]]]:
+    """What pumps and filter bring to each pool: (share of the oxygen missing at the intake that is missing in it, flow [m³/s])."""
+    pumped = dict(state.through)
+    for crest, over in zip(course.lips, state.over, strict=True):
+        pumped[crest.below] -= over
+    return {name: [(1.0, pumped[name])] for name in course.order}
+
+
+def _oxygen_below(lip: LinkCrest, link: Link, saturation: float, above: float, ratio: Entry) -> Entry:
+    return entry(
+        weirs.oxygen_below,
+        lip.name,
+        source=USER,
+        saturation=saturation,
+        oxygen_above=above,
+        deficit_ratio=ratio,
+        steps=link.steps,
+    )
+
+
+def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
+    """(flow over a crest at a level of the pool above [m], head over it with its range)."""
+    flow = entry(
+        link_flow,
+        lip.name,
+        source=rows_by_name("trades/pools/crests")[lip.crest]["source"],
+        level=level,
+        crest_level=lip.level,
+        width=lip.width,
+        coefficient=lip.coefficient,
+        contraction=lip.contraction,
+    )
+    head = entry(
+        weirs.head_over_crest,
+        lip.name,
+        flow=flow.value,
+        width=lip.width,
+        coefficient=_coefficient(lip, level - lip.level),
+        contraction=contraction_of(lip.ends),
+    )
+    return flow, judged(head, SHEET_CLINGS)
+
+
+def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: float) -> Entry:
+    """Oxygen missing above one step of a fall over that missing below it; ``drop``: height of the step [m]."""
+    row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[drawn.quality]
+    return entry(
+        weirs.deficit_ratio,
+        lip.name,
+        source=f"a: {quality['source']}",
+        a=float(quality["a"]),
+        b=Range(float(row["b_low"]), float(row["b_typical"]), float(row["b_high"]), row["source"]),
+        drop=drop,
+        temperature=drawn.temperature,
+    )
 
 
 def _coefficient(lip: LinkCrest, head: float) -> Range:

@@ -6,17 +6,21 @@ from pondkit.core.entry import USER, Entry, entry, input_entry, rounded_up
 from pondkit.core.units import COUNT
 from pondkit.trades.water.formulas.orders import line_fitting_order, line_pipe, line_pipe_order, media_order
 from pondkit.trades.water.inputs.bodies import PumpPit
-from pondkit.trades.water.inputs.pumping import Branch, Line, Pump
+from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
 from pondkit.trades.water.inputs.water import Filter, Intake, Water
 from pondkit.trades.water.lines import pipe_of
 from pondkit.trades.water.results import OrdersResult
 
 FITTINGS = {
-    "elbows_90": "elbow 90", "sweeps_90": "sweep 90", "elbows_45": "elbow 45", "tees_through": "tee", "tees_branch": "tee",
-}  # fmt: skip
+    "elbows_90": "elbow 90",
+    "sweeps_90": "sweep 90",
+    "elbows_45": "elbow 45",
+    "tees_through": "tee",
+    "tees_branch": "tee",
+}
 
 
-def lines_of(drawn: Water) -> tuple[Line, ...]:
+def lines_of(drawn: Water) -> tuple[PumpLine, ...]:
     """Every line that is drawn."""
     alone = (line for line in (drawn.main, drawn.passage) if line)
     return (*drawn.pumps, *alone, *drawn.branches)
@@ -74,7 +78,7 @@ def _media(drawn: Filter | None) -> Entry | None:
     )
 
 
-def _fittings(line: Line, stock: float) -> Iterator[tuple[str, float]]:
+def _fittings(line: PumpLine, stock: float) -> Iterator[tuple[str, float]]:
     for field, name in FITTINGS.items():
         if count := getattr(line, field):
             yield name, float(count)
@@ -82,7 +86,7 @@ def _fittings(line: Line, stock: float) -> Iterator[tuple[str, float]]:
         yield "coupling", float(joints)
 
 
-def _valves(line: Line) -> Iterator[tuple[str, float]]:
+def _valves(line: PumpLine) -> Iterator[tuple[str, float]]:
     if isinstance(line, Branch) and line.valve != "none":
         yield f"{line.valve} valve", 1.0
     if isinstance(line, (Pump, Branch)) and line.check_valve:

@@ -105,7 +105,8 @@ class PumpSystem:
 def pump_system(
     drawn: Water, levels: Mapping[str, float], end: End = TYPICAL
 ) -> tuple[PumpSystem | None, list[Problem]]:
-    """The lines of the water side; None where there are no pumps, or where problems keep them from being put in balance.
+    """The lines of the water side; None where there are no pumps, or where problems keep them from being put in
+    balance.
 
     Args:
         drawn: As drawn.
@@ -156,10 +157,18 @@ def pumping(system: PumpSystem, network: Network, near: Balance | None = None) -
     return _figures(system.drawn, system, network, system.water, near)
 
 
-def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
-    now = balance(network, near)
-    states = {tuple(path.running for path in network.pumps): now}
-    pump_flows, heads, powers, electric = [], [], [], []
+@dataclass(frozen=True)
+class _PumpEntries:
+    """Figures of the pumps, those that stand still only with their flow."""
+
+    flow: tuple[Entry, ...]
+    head: tuple[Entry, ...]
+    water_power: tuple[Entry, ...]
+    power: tuple[Entry, ...]
+
+
+def _pump_entries(drawn: Water, network: Network, water: Fluid, now: Balance) -> _PumpEntries:
+    flows, heads, powers, electric = [], [], [], []
     for index, (pump, path) in enumerate(zip(drawn.pumps, network.pumps, strict=True)):
         flow = entry(
             relations.pump_flow,
@@ -170,11 +179,10 @@ def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, ne
             level_drawn_from=now.drawn_from,
             level_where_lines_meet=now.pump_head,
         )
-        pump_flows.append(flow)
+        flows.append(flow)
         if not pump.running:
             continue
         head = entry(relations.pump_head, pump.name, curve_head=path.gain(now.pump_flows[index])[0])
-        heads.append(head)
         power = entry(
             relations.water_power,
             pump.name,
@@ -183,19 +191,37 @@ def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, ne
             flow=max(flow.value, 0.0),
             pump_head=head,
         )
+        heads.append(head)
         powers.append(power)
-        if pump.power is not None:
-            electric.append(input_entry(pump.name, pump.power, POWER, [ELECTRICITY_BY_WATER()]))
-        else:
-            electric.append(
-                entry(
-                    relations.electric_power,
-                    pump.name,
-                    cautions=[ELECTRICITY_BY_WATER()],
-                    water_power=power,
-                    efficiency=within(pump.efficiency, pump.efficiency_within),
-                )
-            )
+        electric.append(_electric(pump, power))
+    return _PumpEntries(tuple(flows), tuple(heads), tuple(powers), tuple(electric))
+
+
+def _electric(pump: Pump, power: Entry) -> Entry:
+    """What a pump draws: as on its plate, or by its efficiency."""
+    notes = [ELECTRICITY_BY_WATER()]
+    if pump.power is not None:
+        return input_entry(pump.name, pump.power, POWER, notes)
+    efficiency = within(pump.efficiency, pump.efficiency_within)
+    return entry(relations.electric_power, pump.name, cautions=notes, water_power=power, efficiency=efficiency)
+
+
+def _line_entries(lines: PumpSystem, now: Balance, water: Fluid) -> "list[_LineFigures]":
+    """Figures of every line that water goes through."""
+    filtered = sum(q for q, end in zip(now.branch_flows, lines.ends, strict=True) if not end)
+    streams = [
+        *zip(lines.pumps, now.pump_flows, strict=True),
+        *([(lines.main, now.flow)] if lines.main else []),
+        *zip(lines.branches, now.branch_flows, strict=True),
+        *([(lines.passage, filtered)] if lines.passage and lines.drawn.filter else []),
+    ]
+    return [_line_figures(line, flow, water) for line, flow in streams]
+
+
+def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, near: Balance | None) -> PumpingResult:
+    now = balance(network, near)
+    states = {tuple(path.running for path in network.pumps): now}
+    pumps = _pump_entries(drawn, network, water, now)
     flows = [
         entry(
             relations.branch_flow,
@@ -209,21 +235,14 @@ def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, ne
         for index, (branch, out) in enumerate(zip(drawn.branches, now.branch_flows, strict=True))
     ]
     energy = entry(
-        relations.energy_year, "", source="user input", power=electric, runs_a_day=drawn.runs_a_day, days=DAYS
+        relations.energy_year, "", source="user input", power=pumps.power, runs_a_day=drawn.runs_a_day, days=DAYS
     )
-    filtered = sum(q for q, end in zip(now.branch_flows, lines.ends, strict=True) if not end)
-    streams = [
-        *zip(lines.pumps, now.pump_flows, strict=True),
-        *([(lines.main, now.flow)] if lines.main else []),
-        *zip(lines.branches, now.branch_flows, strict=True),
-        *([(lines.passage, filtered)] if lines.passage and lines.drawn.filter else []),
-    ]
-    figures = [_line_figures(line, flow, water) for line, flow in streams]
+    figures = _line_entries(lines, now, water)
     without, back = _without(network, states)
     return PumpingResult(
-        total_flow=entry(relations.total_flow, "", flows=pump_flows),
-        pump_flow=tuple(pump_flows),
-        pump_head=tuple(heads),
+        total_flow=entry(relations.total_flow, "", flows=pumps.flow),
+        pump_flow=pumps.flow,
+        pump_head=pumps.head,
         branch_flow=tuple(flows),
         static_head=tuple(
             entry(relations.static_head, path.name, source="user input", outlet_level=end, intake_level=network.source)
@@ -235,8 +254,8 @@ def _figures(drawn: Water, lines: PumpSystem, network: Network, water: Fluid, ne
         line_friction=tuple(f.friction for f in figures if f.friction),
         line_fittings=tuple(f.fittings for f in figures),
         line_hazen_williams=tuple(f.hazen for f in figures if f.hazen),
-        water_power=tuple(powers),
-        pump_power=tuple(electric),
+        water_power=pumps.water_power,
+        pump_power=pumps.power,
         energy_year=energy,
         energy_cost=entry(relations.energy_cost, "", energy=energy, price=drawn.energy_price)
         if drawn.energy_price is not None
@@ -282,9 +301,15 @@ def _line_figures(line: PipeLine, flow: float, water: Fluid) -> _LineFigures:
     if abs(flow) <= NOTHING:
         return _LineFigures(velocity, None, None, fittings, None)
     f = entry(
-        relations.friction_factor, line.name, source=line.pipe_source, velocity=plain, bore=pipe.bore, roughness=pipe.roughness,
-        viscosity=water.viscosity, over_smooth=pipe.over_smooth,
-    )  # fmt: skip
+        relations.friction_factor,
+        line.name,
+        source=line.pipe_source,
+        velocity=plain,
+        bore=pipe.bore,
+        roughness=pipe.roughness,
+        viscosity=water.viscosity,
+        over_smooth=pipe.over_smooth,
+    )
     friction = entry(
         relations.friction_head,
         line.name,
@@ -296,9 +321,14 @@ def _line_figures(line: PipeLine, flow: float, water: Fluid) -> _LineFigures:
     )
     rough = table("trades/water/surfaces")[0]
     hazen = entry(
-        relations.hazen_williams_head, line.name, source=f"C: {rough['source']}", velocity=plain, bore=pipe.bore, length=pipe.length,
+        relations.hazen_williams_head,
+        line.name,
+        source=f"C: {rough['source']}",
+        velocity=plain,
+        bore=pipe.bore,
+        length=pipe.length,
         hazen_williams_c=float(rough["hazen_williams_c"]),
-    )  # fmt: skip
+    )
     return _LineFigures(velocity, f, friction, fittings, hazen)
 
 
@@ -310,7 +340,9 @@ def judged_velocity(velocity: Entry) -> Entry:
 
 
 def _flush_line(lines: PumpSystem, network: Network) -> Entry | None:
-    """Velocity in the branch to the flush while it flushes: it is open, as set or wide open where it is drawn shut, and all others shut."""
+    """Velocity in the branch to the flush while it flushes: it is open, as set or wide open where it is drawn
+    shut, and all others shut.
+    """
     index = next((at for at, branch in enumerate(lines.drawn.branches) if branch.to == "flush"), None)
     if index is None:
         return None

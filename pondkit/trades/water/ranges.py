@@ -1,4 +1,6 @@
-"""Ranges of what a solver gives: the whole is worked out at the ends of what it depends on, and each figure spans what comes out."""
+"""Ranges of what a solver gives: the whole is worked out at the ends of what it depends on, and each figure spans
+what comes out.
+"""
 
 from collections.abc import Sequence
 from dataclasses import fields, replace
@@ -13,7 +15,8 @@ SAME = 1e-12  # relative: figures nearer than this are the same
 
 
 def spanned(typical: R, ends: Sequence[R], source: str) -> R:
-    """The typical result, each figure with the range that it has at the ends; what holds only there is said as 'to check'.
+    """The typical result, each figure with the range that it has at the ends; what holds only there is said as 'to
+    check'.
 
     Args:
         typical: At typical values.

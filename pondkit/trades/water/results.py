@@ -104,7 +104,8 @@ class LinksResult(Result):
 
     Attributes:
         chain: (name, running level [m], oxygen [kg/m³] or None) of each pool in order, for the picture.
-        uptake: Flow that all falls together bring from the oxygen at the intake to saturation, low, typical, high [m³/s].
+        uptake: Flow that all falls together bring from the oxygen at the intake to saturation, low, typical, high
+            [m³/s].
     """
 
     link_flow: tuple[Entry, ...]
@@ -227,7 +228,9 @@ class YearResult(Result):
 
 @dataclass(frozen=True, eq=False)
 class OrdersResult(Result):
-    """What is to be ordered; subjects are the pipe, the fitting or valve with its pipe, the pump, and the body of the water side."""
+    """What is to be ordered; subjects are the pipe, the fitting or valve with its pipe, the pump, and the body of
+    the water side.
+    """
 
     line_pipe: tuple[Entry, ...]
     line_pipe_order: tuple[Entry, ...]

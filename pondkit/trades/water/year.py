@@ -25,39 +25,40 @@ from pondkit.trades.water.cautions import (
 from pondkit.trades.water.filtration import falls_of
 from pondkit.trades.water.formulas import waste, water_balance
 from pondkit.trades.water.formulas.weirs import head_over_crest
-from pondkit.trades.water.inputs.season import Dosing, Load, Season, Storm
+from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import within
 from pondkit.trades.water.links import contraction_of
-from pondkit.trades.water.results import PoolWater, YearResult
+from pondkit.trades.water.results import PoolWater, RunResult, YearResult
 
 HEAT = "latent heat by the air's temperature: FAO Irrigation and Drainage Paper 56, Annex 3, eq. 3-1"
 DAY = 86400.0  # s
 
 
 def year(
-    drawn: Water, bodies: Mapping[str, PoolWater], source: str, flow: Entry | None, through: Mapping[str, Range],
-    stop_level: Entry | None, drawdown: Entry | None, falls: tuple[float, float, float] | None, planned: tuple[float, float], volumes: Sequence[Entry], whole: Entry | None,
-) -> YearResult:  # fmt: skip
+    drawn: Water,
+    bodies: Mapping[str, PoolWater],
+    run: RunResult,
+    planned: tuple[float, float],
+    volumes: Sequence[Entry],
+    whole: Entry | None,
+) -> YearResult:
     """Figures of the year.
 
     Args:
         drawn: The water side as drawn.
         bodies: Pools by name.
-        source: Pool that the pumps draw from; the overflow is there.
-        flow: What the pumps lift; None where it is not known.
-        through: Flow through each pool [m³/s].
-        stop_level: Level of that pool after a stop, topped up before; None where it is not known.
-        drawdown: How far that pool falls as they start; None where it is not known.
-        falls: Flow that all falls together bring to saturation, low, typical, high [m³/s]; None where it is not known.
+        run: The water side as it runs.
         planned: How far the option lets water stand over, and fall under, the level at rest [m].
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
+    source, through, falls = run.source, run.through, run.links.uptake
+    flow, stop, drawdown = run.pumping.total_flow, run.levels.level_after_stop, run.levels.drawdown
     area = sum(body.area for body in bodies.values())
     found: dict[str, object] = {}
     if drawn.storm:
-        found |= _storm(drawn.storm, bodies[source], area, stop_level.value if stop_level else None, planned[0])
+        found |= _storm(drawn.storm, bodies[source], area, stop.value if stop else None, planned[0])
     if drawdown is not None:
         found["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
     if drawn.season:
@@ -95,13 +96,15 @@ def year(
 
 
 def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule) -> Entry:
-    """What the option is planned for over what the water does, with the caution where that is more at its unsafe end."""
+    """What the option is planned for over what the water does, with the caution where that is more at its unsafe
+    end.
+    """
     figure = entry(water_balance.margin, pool, source=USER, planned=planned, change=change)
     ends, change_most = (figure.least, figure.value, figure.most), (planned - figure.least, LENGTH)
     return with_cautions(figure, *rule.where(*ends, change=change_most, planned=(planned, LENGTH)))
 
 
-def _oxygen_time(load: Load, area: float, whole: Entry, falls: tuple[float, float, float]) -> dict[str, object]:
+def _oxygen_time(load: WaterLoad, area: float, whole: Entry, falls: tuple[float, float, float]) -> dict[str, object]:
     surface = within(load.exchange * area, load.exchange_within)
     if falls[0] + surface.low <= 0:
         return {}
@@ -112,9 +115,15 @@ def _oxygen_time(load: Load, area: float, whole: Entry, falls: tuple[float, floa
 def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None, planned: float) -> dict[str, object]:
     lip = body.level if storm.overflow_level is None else float(storm.overflow_level)
     flow = entry(
-        water_balance.storm_flow, "", source=USER, rain=storm.rain, water_area=area, roof_area=storm.roof_area, ground_area=storm.ground_area,
+        water_balance.storm_flow,
+        "",
+        source=USER,
+        rain=storm.rain,
+        water_area=area,
+        roof_area=storm.roof_area,
+        ground_area=storm.ground_area,
         ground_share=storm.ground_share,
-    )  # fmt: skip
+    )
     if flow.value <= 0:
         return {"storm_flow": flow}
     row = rows_by_name("trades/pools/crests")[storm.overflow_crest]
@@ -154,7 +163,9 @@ def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None,
 def _season(
     drawn: Water, season: Season, bodies: Mapping[str, PoolWater], source: str, running: float, whole: Entry | None
 ) -> dict[str, object]:
-    """Figures of weather, filling and the leak test; ``running``: surface of all pools that the pumps' water runs through [m²]."""
+    """Figures of weather, filling and the leak test; ``running``: surface of all pools that the pumps' water runs
+    through [m²].
+    """
     area = sum(body.area for body in bodies.values())
     gone = entry(
         water_balance.evaporation,
@@ -169,18 +180,32 @@ def _season(
     if season.sun is not None:
         air = float(season.air_temperature)
         found["evaporation_sun"] = by_sun = entry(
-            water_balance.evaporation_sun, "", source=f"{USER}; {HEAT}", net_radiation=season.sun, water_density=fluid(air).density,
+            water_balance.evaporation_sun,
+            "",
+            source=f"{USER}; {HEAT}",
+            net_radiation=season.sun,
+            water_density=fluid(air).density,
             latent_heat=water_balance.latent_heat(air),
-        )  # fmt: skip
+        )
         found["evaporation_penman"] = gone = entry(
-            water_balance.evaporation_penman, "", evaporation_sun=by_sun, evaporation=gone,
+            water_balance.evaporation_penman,
+            "",
+            evaporation_sun=by_sun,
+            evaporation=gone,
             weight_of_sun=water_balance.weight_of_sun(air, drawn.altitude),
-        )  # fmt: skip
+        )
     found["make_up"] = entry(water_balance.make_up, "", evaporation=gone, water_area=area)
     if whole and season.fill_flow > 0:
         found["fill_time"] = entry(
             water_balance.time_of_volume, "", source=USER, cautions=[TAP_WATER()], volume=whole, flow=season.fill_flow
         )
+    return found | _leaks(season, bodies, source, running, gone)
+
+
+def _leaks(
+    season: Season, bodies: Mapping[str, PoolWater], source: str, running: float, evaporation: Entry
+) -> dict[str, object]:
+    """What the leak test tells; ``running`` as in ``_season``."""
     alone = bodies.get(season.read_at or source, bodies[source])
     read = (
         ("pumps off", season.fall_off, alone.area, alone.area),
@@ -190,14 +215,21 @@ def _season(
     for name, fall, evaporating, own in read:
         if fall is not None:
             leak = entry(
-                water_balance.leak, name, source=USER, cautions=[LEAK_TEST()], measured_fall=fall, evaporation=gone, day=DAY,
-                evaporating_area=evaporating, read_area=own,
-            )  # fmt: skip
+                water_balance.leak,
+                name,
+                source=USER,
+                cautions=[LEAK_TEST()],
+                measured_fall=fall,
+                evaporation=evaporation,
+                day=DAY,
+                evaporating_area=evaporating,
+                read_area=own,
+            )
             if leak.least <= 0:
                 leak = with_cautions(leak, NO_LEAK_TOLD())
             leaks.append(leak)
             lost.append(entry(water_balance.leak_volume, name, leak=leak, read_area=own))
-    return found | {"leak": tuple(leaks), "leak_volume": tuple(lost)}
+    return {"leak": tuple(leaks), "leak_volume": tuple(lost)}
 
 
 def _doses(dosing: Dosing, whole: Entry | None) -> dict[str, object]:

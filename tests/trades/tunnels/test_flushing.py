@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from pondkit.solvers.friction import Conduit
-from pondkit.solvers.looped import Pipe, split
+from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.designs import read
 from tests.solvers.test_pipe_network import INCH, ROUGH
@@ -18,7 +18,7 @@ from tests.trades.tunnels.sketch import POOL, figures
 NU = 1.0e-6
 
 
-def random_net(seed: int) -> tuple[list[Pipe], dict[int, float], dict[int, float]]:
+def random_net(seed: int) -> tuple[list[GridPipe], dict[int, float], dict[int, float]]:
     """A tree with some rings, fed at node 0, with 2 to 5 open ends."""
     rng = random.Random(seed)
     nodes = rng.randint(6, 14)
@@ -28,14 +28,14 @@ def random_net(seed: int) -> tuple[list[Pipe], dict[int, float], dict[int, float
         if (a, b) not in ends:
             ends.append((a, b))
     pipes = [
-        Pipe(*pair, Conduit(rng.choice([3.042, 3.998, 6.031]) * INCH, rng.uniform(0.5, 8), rng.choice([0.0, 1.0]), ROUGH, NU))
+        GridPipe(*pair, Conduit(rng.choice([3.042, 3.998, 6.031]) * INCH, rng.uniform(0.5, 8), rng.choice([0.0, 1.0]), ROUGH, NU))
         for pair in ends
     ]  # fmt: skip
     opened = rng.sample(range(1, nodes), rng.randint(2, 5))
     return pipes, {0: rng.uniform(2e-3, 12e-3)}, {node: rng.choice([0.0, 0.0, -0.02, 0.01]) for node in opened}
 
 
-def by_epanet(pipes: list[Pipe], supply: dict[int, float], heads: dict[int, float]) -> list[float]:
+def by_epanet(pipes: list[GridPipe], supply: dict[int, float], heads: dict[int, float]) -> list[float]:
     wntr = pytest.importorskip("wntr")
     model = wntr.network.WaterNetworkModel()
     hydraulic = model.options.hydraulic
@@ -60,7 +60,7 @@ def by_epanet(pipes: list[Pipe], supply: dict[int, float], heads: dict[int, floa
 def test_random_nets_as_epanet_solves_them(seed: int) -> None:
     """EPANET takes Swamee-Jain for the friction factor, up to 2 % off Colebrook, and another line between 2000 and 4000."""
     pipes, supply, heads = random_net(seed)
-    found = split(pipes, supply, heads)
+    found = solve_pipe_grid(pipes, supply, heads)
     assert found is not None
     assert list(found) == pytest.approx(by_epanet(pipes, supply, heads), rel=0.02, abs=0.01 * supply[0])
 
@@ -68,7 +68,7 @@ def test_random_nets_as_epanet_solves_them(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(40))
 def test_what_flows_in_flows_out_and_heads_agree_round_every_ring(seed: int) -> None:
     pipes, supply, heads = random_net(100 + seed)
-    found = split(pipes, supply, heads)
+    found = solve_pipe_grid(pipes, supply, heads)
     assert found is not None
     sums: dict[int, float] = dict(supply)
     for pipe, flow in zip(pipes, found, strict=True):
@@ -88,10 +88,10 @@ def test_what_flows_in_flows_out_and_heads_agree_round_every_ring(seed: int) -> 
 
 def test_two_alike_ways_take_half_each_and_an_open_end_takes_by_its_square_root() -> None:
     way = Conduit(0.1, 5.0, 1.0, ROUGH, NU)
-    found = split([Pipe(0, 1, way), Pipe(0, 2, way)], {0: 6e-3}, {1: 0.0, 2: 0.0})
+    found = solve_pipe_grid([GridPipe(0, 1, way), GridPipe(0, 2, way)], {0: 6e-3}, {1: 0.0, 2: 0.0})
     assert found == pytest.approx((3e-3, 3e-3))
     short = [Conduit(0.1, 1e-7, k, ROUGH, NU) for k in (1.0, 4.0)]  # h = K v²/2g: v as 1 to 1/2
-    found = split([Pipe(0, 1, short[0]), Pipe(0, 2, short[1])], {0: 6e-3}, {1: 0.0, 2: 0.0})
+    found = solve_pipe_grid([GridPipe(0, 1, short[0]), GridPipe(0, 2, short[1])], {0: 6e-3}, {1: 0.0, 2: 0.0})
     assert found == pytest.approx((4e-3, 2e-3), rel=1e-4)
 
 

@@ -37,7 +37,8 @@ def channel_slope(link_drop: Length, channel_length: Length) -> Ratio:
 def channel_depth(flow: Flow, bed_width: Length, side_batter: Ratio, channel_slope: Ratio, roughness: Ratio) -> Length:
     """Normal depth of uniform flow in the channel.
 
-    Working: depth at which area^(5/3) / wetted perimeter^(2/3) × √slope / n is the flow, in metres and seconds; area = depth ×
+    Working: depth at which area^(5/3) / wetted perimeter^(2/3) × √slope / n is the flow, in metres and seconds;
+    area = depth ×
     (bed width + side batter × depth), wetted perimeter = bed width + 2 depth √(1 + side batter²)
     Source: Manning's formula (Chow 1959, Open-Channel Hydraulics)
     """

@@ -26,7 +26,8 @@ SMALLEST, LARGEST = 1e-7, 0.02  # m: particles between which the one that is jus
 def overflow_rate(flow: Flow, area: Area) -> Speed:
     """Flow over plan area of the settling chamber: a particle that sinks faster is kept.
 
-    Source: definition; Davidson and Summerfelt 2005 (Aquacultural Engineering 33) ran swirl and radial-flow settlers at 4.6 gal/min/ft²
+    Source: definition; Davidson and Summerfelt 2005 (Aquacultural Engineering 33) ran swirl and radial-flow
+    settlers at 4.6 gal/min/ft²
     """
     return flow / area
 
@@ -46,7 +47,8 @@ def smallest_kept(
 ) -> Length:
     """Smallest particle that settles: it sinks as fast as the water rises in the part of the chamber that works.
 
-    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow rate over the share
+    Working: diameter of the sphere whose terminal velocity, by its drag at any Reynolds number, is the overflow
+    rate over the share
     of the chamber that works
     Source: fluids library, terminal velocity (laws of drag differ by about 3 %)
     """

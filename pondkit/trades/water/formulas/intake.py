@@ -2,13 +2,17 @@
 
 from pondkit.core.units import Acceleration, Area, Flow, Length, Ratio, Speed
 
-SCREEN_K = "K of a screen or perforated plate with square edges by its open share: Blevins, Applied Fluid Dynamics Handbook, 1984 (fluids library)"
+SCREEN_K = (
+    "K of a screen or perforated plate with square edges by its open share: Blevins, Applied "
+    "Fluid Dynamics Handbook, 1984 (fluids library)"
+)
 
 
 def screen_area_needed(flow: Flow, approach_velocity: Speed, blocked: Ratio) -> Area:
     """Gross screen area at which the water comes to it no faster than chosen.
 
-    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for Pump Intakes)
+    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for
+    Pump Intakes)
     """
     return flow / approach_velocity / (1 - blocked)
 
@@ -58,7 +62,8 @@ def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
 def screen_k(open_share: float) -> float:
     """Loss coefficient of a screen, on the velocity at which the water comes to it.
 
-    Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids library
+    Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids
+    library
     """
     from fluids.filters import square_edge_screen
 

@@ -14,7 +14,8 @@ def running_level(level: Length, rise: Length) -> Length:
 
 
 def lowest_running_level(level: Length, drawdown: Length) -> Length:
-    """Level of the pool that the pumps draw from while they run, filled to its level at rest before and not topped up since.
+    """Level of the pool that the pumps draw from while they run, filled to its level at rest before and not topped
+    up since.
 
     Source: conservation of volume
     """
@@ -46,7 +47,8 @@ def pipe_drains(bore: Length, length: Length) -> Volume:
 
 
 def drawdown(return_volume: Volume, surface_area: Area) -> Length:
-    """How far the pool that the pumps draw from falls as they start: all water that is then on its way is missing there.
+    """How far the pool that the pumps draw from falls as they start: all water that is then on its way is missing
+    there.
 
     Source: conservation of volume, banks taken as upright over the small change of level
     """

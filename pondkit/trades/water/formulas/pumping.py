@@ -26,7 +26,8 @@ from pondkit.solvers.pipe_network import Balance
 def pump_flow(balanced: Balance, index: int, level_drawn_from: Length, level_where_lines_meet: Length) -> Flow:
     """Flow of one pump with every line in balance; negative where water runs back through it.
 
-    Working: flow at which the pump's curve less the losses of its own line lifts the water from the level it draws from to
+    Working: flow at which the pump's curve less the losses of its own line lifts the water from the level it draws
+    from to
     the level that it would stand at where the pumps' lines meet
     Source: conservation of mass and energy in all lines at once
     """
@@ -36,7 +37,8 @@ def pump_flow(balanced: Balance, index: int, level_drawn_from: Length, level_whe
 def branch_flow(balanced: Balance, index: int, level_where_branches_part: Length, level_it_ends_at: Length) -> Flow:
     """Flow out of one branch with every line in balance; negative where water runs back through it.
 
-    Working: flow at which the losses of its line take all the head from the level that water would stand at where the branches
+    Working: flow at which the losses of its line take all the head from the level that water would stand at where
+    the branches
     part to the level it ends at
     Source: conservation of mass and energy in all lines at once
     """
@@ -81,7 +83,8 @@ def friction_factor(
 ) -> Ratio:
     """Darcy friction factor.
 
-    Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line between; times
+    Working: Colebrook's formula from a Reynolds number of 4000 on, 64 / Reynolds number up to 2000, a straight line
+    between; times
     what a flexible hose takes over smooth pipe, 1 for a pipe
     Source: Colebrook, solved by the fluids library (Clamond's method); laminar 64/Re
     """
@@ -109,7 +112,8 @@ def fitting_head(sum_of_k: Ratio, velocity: Speed, gravity: Acceleration) -> Len
 def hazen_williams_head(velocity: Speed, bore: Length, length: Length, hazen_williams_c: Ratio) -> Length:
     """Head that friction takes by the Hazen-Williams formula: for comparison only.
 
-    Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in this bore; it takes
+    Working: 4.727 L q^1.852 / (C^1.852 d^4.871) in feet and cubic feet a second, with the flow of this velocity in
+    this bore; it takes
     too little for slow flow in small smooth pipe
     Source: Hazen-Williams, EPANET 2.2 User Manual, Table 3.1
     """
@@ -162,7 +166,8 @@ def flow_with(balanced: Balance, flows: tuple[Flow, ...]) -> Flow:
 def back_flow(balanced: Balance, index: int, level_where_lines_meet: Length) -> Flow:
     """What runs back through a pump that stands still without a check valve, while the others run.
 
-    Working: flow at which the losses of its line and of the still pump take the height from the level that water would stand
+    Working: flow at which the losses of its line and of the still pump take the height from the level that water
+    would stand
     at where the pumps' lines meet down to the intake
     Source: conservation of mass and energy in all lines at once; the loss of the still pump: user input
     """

@@ -18,7 +18,9 @@ def ammonia_made(feed: MassRate, protein: Ratio, ammonia_share: Ratio, waste: Ma
 
 
 def pace(temperature: float, per_degree: float) -> float:
-    """How fast nitrification goes at a temperature [°C], over its pace at 27.2 °C; ``per_degree``: its factor for each degree."""
+    """How fast nitrification goes at a temperature [°C], over its pace at 27.2 °C; ``per_degree``: its factor for
+    each degree.
+    """
     return float(per_degree ** (temperature - MEASURED))
 
 
@@ -27,7 +29,8 @@ def ammonia_removed(
 ) -> MassRate:
     """Ammonia nitrogen that the media may take up.
 
-    Working: surface times rate for each area, times the factor per degree to the power of the degrees from 27.2 °C, for warm
+    Working: surface times rate for each area, times the factor per degree to the power of the degrees from 27.2 °C,
+    for warm
     water as the rates are
     Source: surface times rate for each area; temperature factor by its own source
     """
@@ -39,10 +42,13 @@ def ammonia_level(
 ) -> Concentration:
     """Ammonia nitrogen of the pond once as much is taken as is made.
 
-    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the factor per degree to
-    the power of the degrees from 27.2 °C, takes what is made, and what the flow through the filter gains in the pond; no other
+    Working: the level behind the media at which 1859 (S - 0.07) / (S + 1.93) mg a day on each m², times the factor
+    per degree to
+    the power of the degrees from 27.2 °C, takes what is made, and what the flow through the filter gains in the
+    pond; no other
     taking is counted
-    Source: nitrification kinetics of a series reactor at 27.2 °C (abstract; its units, mg/m² a day, from memory, agree with the
+    Source: nitrification kinetics of a series reactor at 27.2 °C (abstract; its units, mg/m² a day, from memory,
+    agree with the
     removal rates printed elsewhere), conservation of nitrogen
     """
     rate = ammonia_made / MG_A_DAY / media_surface / pace(temperature, per_degree)
@@ -84,7 +90,8 @@ def ammonia_carried(
 ) -> MassRate:
     """Ammonia nitrogen a day that the filter can take with the free ammonia at its limit.
 
-    Working: what may be made until the pond's level, by the same kinetics and flow, is the limit over the free share; at most what
+    Working: what may be made until the pond's level, by the same kinetics and flow, is the limit over the free
+    share; at most what
     media take by the rates printed, as over about 1 mg/L a higher level brings no more
     Source: as the pond's level, turned round; no further gain over about 1 mg/L: Ebeling and Wheaton 2006
     """
@@ -146,7 +153,8 @@ def oxygen_at_balance(
 
 
 def oxygen_time(volume: Volume, falls: Flow, surface: Flow) -> Time:
-    """Time until oxygen has come 95 % of the way from one balance to the next, as from that of the day to that of the night.
+    """Time until oxygen has come 95 % of the way from one balance to the next, as from that of the day to that of
+    the night.
 
     Working: -ln(0.05) × volume / (what falls bring to saturation + what the surface does)
     Source: conservation of oxygen in fully mixed water, a first-order change

@@ -69,9 +69,11 @@ def time_of_volume(volume: Volume, flow: Flow) -> Time:
 def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, of_formula: Ratio) -> Speed:
     """Depth of water that goes into the air in a time.
 
-    Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 - humidity), in cm a
+    Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 -
+    humidity), in cm a
     day, times the share of the formula that holds at this site
-    Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure: MWH's Water
+    Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure:
+    MWH's Water
     Treatment, Table C-1
     """
     run = wind / KM_A_DAY
@@ -100,7 +102,8 @@ def weight_of_sun(temperature: float, altitude: float) -> float:
 def evaporation_sun(net_radiation: HeatFlux, water_density: Density, latent_heat: HeatPerMass) -> Speed:
     """Depth of water that the net radiation alone would evaporate in a time.
 
-    Source: net radiation over the heat that evaporating takes (Penman; San Diego State University, engineering hydrology)
+    Source: net radiation over the heat that evaporating takes (Penman; San Diego State University, engineering
+    hydrology)
     """
     return net_radiation / (water_density * latent_heat)
 
@@ -108,7 +111,8 @@ def evaporation_sun(net_radiation: HeatFlux, water_density: Density, latent_heat
 def evaporation_penman(evaporation_sun: Speed, evaporation: Speed, weight_of_sun: Ratio) -> Speed:
     """Depth of water that goes into the air in a time, by sun and wind together.
 
-    Source: Penman's combination, as San Diego State University, engineering hydrology, gives it; weight of the sun: slope of the
+    Source: Penman's combination, as San Diego State University, engineering hydrology, gives it; weight of the sun:
+    slope of the
     saturation pressure over the psychrometric constant, FAO Irrigation and Drainage Paper 56, eq. 7, 8 and 13
     """
     return (weight_of_sun * evaporation_sun + evaporation) / (weight_of_sun + 1)
@@ -125,7 +129,8 @@ def make_up(evaporation: Speed, water_area: Area) -> Flow:
 def leak(measured_fall: Length, evaporation: Speed, day: Time, evaporating_area: Area, read_area: Area) -> Length:
     """Fall in a day of the pool that was read that evaporation does not explain.
 
-    With the pumps off each pool stands by itself: both areas are those of the pool that was read. With them on the other pools stand at
+    With the pumps off each pool stands by itself: both areas are those of the pool that was read. With them on the
+        other pools stand at
     their crests, so that the pool that the pumps draw from falls by what evaporates from all of them.
 
     Source: conservation of volume
@@ -153,6 +158,7 @@ def time_to_replace(share: Ratio, turnover: Time) -> Time:
     """Time until a share of fully mixed water has been through.
 
     Working: -ln(1 - share) × turnover, for fully mixed water; corners that stand still take longer
-    Source: mixing C / C0 = exp(-Q t / V) (Journal of Water and Health 16(3), swimming-pool hydraulics: 63, 86, 95 % by 1, 2, 3 turnovers)
+    Source: mixing C / C0 = exp(-Q t / V) (Journal of Water and Health 16(3), swimming-pool hydraulics: 63, 86, 95 %
+    by 1, 2, 3 turnovers)
     """
     return -math.log(1 - share) * turnover

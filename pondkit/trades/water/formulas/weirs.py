@@ -74,7 +74,8 @@ def deficit_ratio(a: Ratio, b: Ratio, drop: Length, temperature: Temperature) ->
 def oxygen_saturation(temperature: Temperature, altitude: Length) -> Concentration:
     """Oxygen that fresh water holds in balance with the air at its temperature and altitude.
 
-    Working: Benson and Krause's formula in kelvin at one atmosphere, times the pressure correction for vapour and for the
+    Working: Benson and Krause's formula in kelvin at one atmosphere, times the pressure correction for vapour and
+    for the
     standard atmosphere's pressure at the altitude
     Source: Benson and Krause, as adopted by APHA (SWAT+ theoretical documentation); standard atmosphere, ISO 2533
     """
@@ -107,7 +108,8 @@ def mixed(parts: tuple[float, ...], flows: tuple[float, ...]) -> float:
 def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ratio, contraction: Ratio) -> Flow:
     """Flow over the crest with all waters running.
 
-    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all crests of the pool
+    Working: coefficient √g (width - contraction h) h^1.5 with h = level - crest level, at the level at which all
+    crests of the pool
     pass what comes to it
     Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
     """

@@ -28,11 +28,11 @@ def plan_size(what: str, left_out: str) -> Any:
 
 
 def rounded() -> Any:
-    return ask("Round", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
+    return ask("Round structure", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
 
 
 def underside(what: str) -> Any:
-    return ask("Underside", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
+    return ask("Base level", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
 
 
 def rim() -> Any:
@@ -67,7 +67,7 @@ def ballast(label: str = "Ballast") -> Any:
 
 def outstand() -> Any:
     return ask(
-        "Base stands out",
+        "Base projection",
         "0 in",
         "6 ft",
         ("1 in", "2 cm"),
@@ -83,7 +83,7 @@ def base() -> Any:
         "3 ft",
         ("0.5 in", "1 cm"),
         default="4 in",
-        help="Of the base where it stands out; the underside is under it.",
+        help="Of the base where it projects; the base level is under it.",
     )
 
 
@@ -102,7 +102,7 @@ class PumpPit(Part):
     )
     round: bool = rounded()
     underside: Length = ask(
-        "Underside", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
+        "Base level", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
     )
     seat: Length = seat()
     rim: Length | None = rim()

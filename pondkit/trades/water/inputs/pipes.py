@@ -8,8 +8,8 @@ from pondkit.core.part import Choice
 from pondkit.core.tables import names, rows_by_name
 from pondkit.core.units import LENGTH, MASS, factor
 
-# Missing, as no print of it was found: walls of EN ISO 1452 PVC-U, and flexible PVC hose. They are entered as a person's own
-# pipe.
+# Missing, as no print of it was found: walls of EN ISO 1452 PVC-U, and flexible PVC hose.
+# They are entered as a person's own pipe.
 Pipe = Annotated[str, Choice(names("trades/water/pipes"))]
 
 

@@ -25,7 +25,7 @@ class CurvePoint(Part):
     head: Length = ask("Head", "0 ft", "200 ft", ("0.5 ft", "10 cm"), help="Read off the pump's printed curve.")
 
 
-class Line(Part):
+class PumpLine(Part):
     """A line of pipe with what it passes through."""
 
     title_of_part: ClassVar[str] = "line"
@@ -59,7 +59,8 @@ class Line(Part):
     hose: bool = ask(
         "Flexible hose",
         default=False,
-        help="Smooth inside; a corrugated one takes several times as much head: enter its maker's loss as further loss.",
+        help="Smooth inside; a corrugated one takes several times as much head: enter its maker's loss "
+        "as further loss.",
     )
     length: Length = ask(
         "Length", "0.1 ft", "1000 ft", ("1 ft", "0.25 m"), default="10 ft", help="Of the pipe.", front=True
@@ -79,7 +80,7 @@ class Line(Part):
     )
 
 
-class Pump(Line):
+class Pump(PumpLine):
     title_of_part: ClassVar[str] = "pump"
     name: Name = ask("Name", default="pump", help="Each pump has a name of its own.", front=True)
     running: bool = ask("Running", default=True, help="Off: it stands still with its line open.", front=True)
@@ -121,7 +122,7 @@ class Pump(Line):
     )
 
 
-class Branch(Line):
+class Branch(PumpLine):
     title_of_part: ClassVar[str] = "branch"
     name: Name = ask("Name", default="branch", help="Each branch has a name of its own.", front=True)
     to: Ends = ask("Goes to", default="pool", help="The filter, a pool, or the flush of the tunnels.", front=True)
@@ -135,7 +136,8 @@ class Branch(Line):
         "Open end at",
         *LEVEL,
         default=None,
-        help="Level of the pipe's open end: over the water it is a free outlet, under it water may drain back down to it; left out, just under the surface.",
+        help="Level of the pipe's open end: over the water it is a free outlet, under it water may drain "
+        "back down to it; left out, just under the surface.",
     )
     valve: Valve = ask("Valve", default="ball", help="Its kind, for the loss when open.")
     opening: Ratio = ask(
@@ -144,7 +146,8 @@ class Branch(Line):
         1,
         (0.05, 0.05),
         default=1,
-        help="Share of the bore that the valve leaves free: 0 shut, 1 wide open. The turn of the handle is not the same.",
+        help="Share of the bore that the valve leaves free: 0 shut, 1 wide open. The turn of the handle "
+        "is not the same.",
         front=True,
     )
     check_valve: bool = ask("Check valve", default=False, help="Keeps water from running back through this branch.")

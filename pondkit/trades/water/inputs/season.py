@@ -21,7 +21,7 @@ from pondkit.trades.pools.inputs.links import CREST_ENDS, Crest, CrestEnds
 from pondkit.trades.water.inputs.pumping import LEVEL
 
 
-class Load(Part):
+class WaterLoad(Part):
     """What the animals and the water's own life give and take."""
 
     title_of_part: ClassVar[str] = "load"
@@ -183,7 +183,8 @@ class Season(Part):
         "400 W/m^2",
         ("5 W/m^2", "5 W/m^2"),
         default=None,
-        help="Mean of the day, what comes in less what goes out, from a weather service; with it evaporation is by Penman.",
+        help="Mean of the day, what comes in less what goes out, from a weather service; with it "
+        "evaporation is by Penman.",
     )
     evaporation_within: Ratio = ask(
         "Evaporation within",
@@ -191,7 +192,8 @@ class Season(Part):
         0.9,
         (0.05, 0.05),
         default=0.3,
-        help="By the formula's constants, which differ from site to site, may be this share more or less (from memory, confirm).",
+        help="By the formula's constants, which differ from site to site, may be this share more or less "
+        "(from memory, confirm).",
     )
     fill_flow: Flow = ask(
         "Fill at",
@@ -204,7 +206,8 @@ class Season(Part):
     read_at: PoolName | None = ask(
         "Pool that was read",
         default=None,
-        help="Leak test with the pumps off; left out, the pool that the pumps draw from. With the pumps on read that one: the others stand at their crests.",
+        help="Leak test with the pumps off; left out, the pool that the pumps draw from. With the pumps "
+        "on read that one: the others stand at their crests.",
     )
     fall_off: Length | None = ask(
         "Fall, pumps off",

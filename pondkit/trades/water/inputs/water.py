@@ -25,8 +25,8 @@ from pondkit.core.part import (
 )
 from pondkit.core.tables import names, table
 from pondkit.trades.water.inputs import bodies
-from pondkit.trades.water.inputs.pumping import LEVEL, Branch, Line, Pump
-from pondkit.trades.water.inputs.season import Dosing, Load, Season, Storm
+from pondkit.trades.water.inputs.pumping import LEVEL, Branch, Pump, PumpLine
+from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 
 LossTable = Annotated[str, Choice(tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses"))))]
 Quality = Annotated[str, Choice(names("trades/water/qualities"))]
@@ -61,7 +61,8 @@ class Intake(Part):
         "3 ft/s",
         ("0.01 ft/s", "0.005 m/s"),
         default="0.2 ft/s",
-        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a self-cleaned one.",
+        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a "
+        "self-cleaned one.",
     )
     screen_area: Area | None = ask(
         "Screen area",
@@ -93,7 +94,8 @@ class Intake(Part):
         0.95,
         (0.05, 0.05),
         default=0.5,
-        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and levels are worked out with it.",
+        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and "
+        "levels are worked out with it.",
     )
     opening: Length = ask(
         "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
@@ -160,7 +162,8 @@ class Filter(Part):
         "1500 ft^2/ft^3",
         ("5 ft^2/ft^3", "10 m^2/m^3"),
         default="60 ft^2/ft^3",
-        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq 714.02); ask its maker.",
+        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq "
+        "714.02); ask its maker.",
     )
     media_sale: Volume | None = ask(
         "Media, sold in",
@@ -232,7 +235,7 @@ class Filter(Part):
     )
 
 
-class Passage(Line):
+class Passage(PumpLine):
     """Pipe between two bodies of the filter that stand apart."""
 
     title_of_part: ClassVar[str] = "passage"
@@ -271,7 +274,8 @@ class Water(Part):
         2,
         (0.05, 0.05),
         default=1.15,
-        help="Head that a flexible hose takes over that of smooth pipe of its bore (C 140 to 130 for 150, from memory, confirm).",
+        help="Head that a flexible hose takes over that of smooth pipe of its bore (C 140 to 130 for "
+        "150, from memory, confirm).",
     )
     hose_friction_within: Ratio = ask(
         "Hose friction within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
@@ -287,7 +291,7 @@ class Water(Part):
     passage: Passage | None = ask(
         "Passage", default=None, help="Pipe from the filter's settling chamber to its media bed."
     )
-    load: Load | None = ask("Load", default=None, help="Feed, waste and oxygen.")
+    load: WaterLoad | None = ask("Load", default=None, help="Feed, waste and oxygen.")
     storm: Storm | None = ask("Storm", default=None, help="Downpour and overflow.")
     season: Season | None = ask("Season", default=None, help="Weather, filling, leak test.")
     dosing: Dosing | None = ask("Dosing", default=None, help="What is put into the water.")
@@ -325,7 +329,9 @@ class Water(Part):
         default=1.5,
         help="What holds an empty body down over what lifts it (from memory, confirm).",
     )
-    main: Line | None = ask("Main", default=None, help="From where the pumps' lines meet to where the branches part.")
+    main: PumpLine | None = ask(
+        "Main", default=None, help="From where the pumps' lines meet to where the branches part."
+    )
     branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(
         "Branches", default=(), help="To filter, flush and pools, each with its own valve."
     )

@@ -73,34 +73,9 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
     furthest = max(*(q for d in found.pumps for q in d.flows), *found.system.flows, 1e-9)
     for at, (drawn, point) in enumerate(zip(found.pumps, found.points, strict=True)):
         data.append(line(drawn, f"{drawn.name}: head given", {"color": BLUE, "width": 2, "dash": DASHES[at]}))
-        x, y = magnitude(point[0], FLOW, flow, system), magnitude(point[1], LENGTH, length, system)
-        data.append(
-            {
-                "type": "scatter",
-                "mode": "markers",
-                "x": [round(x, 3)],
-                "y": [round(y, 3)],
-                "name": f"{drawn.name}: operating point",
-                "showlegend": False,
-                "marker": {"size": 11, "color": frame.INK, "symbol": "circle"},
-                "hoverinfo": "name+x+y",
-            }
-        )
-        notes.append(
-            {
-                "x": x,
-                "y": y,
-                "text": f"{drawn.name}: {show(point[0], FLOW, system, flow)} at {show(point[1], LENGTH, system, length)}",
-                "showarrow": True,
-                "arrowwidth": 1,
-                "arrowcolor": frame.FAINT,
-                "ax": 26 if (right := point[0] < 0.5 * furthest) else -30,
-                "ay": -44 - 24 * at,
-                "xanchor": "left" if right else "right",
-                "bgcolor": "rgba(255,255,255,0.8)",
-                "font": {"size": 12},
-            }
-        )
+        mark, note = _operating_point(drawn.name, point, at, point[0] < 0.5 * furthest, system)
+        data.append(mark)
+        notes.append(note)
     most = max(*(h for d in found.pumps for h in d.heads), *(h for _, h in found.points))
     return frame.figure(
         data,
@@ -119,6 +94,38 @@ def curves(water: WaterResult | None, system: System) -> Figure | None:
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0, "font": {"size": 12}},
     )
+
+
+def _operating_point(
+    name: str, point: tuple[float, float], number: int, right: bool, system: System
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """(mark, label) of where a number of pumps meets the lines, the label to its right or left."""
+    flow, length = FLOW_UNIT[system], frame.PLAN_UNIT[system]
+    x, y = magnitude(point[0], FLOW, flow, system), magnitude(point[1], LENGTH, length, system)
+    mark = {
+        "type": "scatter",
+        "mode": "markers",
+        "x": [round(x, 3)],
+        "y": [round(y, 3)],
+        "name": f"{name}: operating point",
+        "showlegend": False,
+        "marker": {"size": 11, "color": frame.INK, "symbol": "circle"},
+        "hoverinfo": "name+x+y",
+    }
+    note = {
+        "x": x,
+        "y": y,
+        "text": f"{name}: {show(point[0], FLOW, system, flow)} at {show(point[1], LENGTH, system, length)}",
+        "showarrow": True,
+        "arrowwidth": 1,
+        "arrowcolor": frame.FAINT,
+        "ax": 26 if right else -30,
+        "ay": -44 - 24 * number,
+        "xanchor": "left" if right else "right",
+        "bgcolor": "rgba(255,255,255,0.8)",
+        "font": {"size": 12},
+    }
+    return mark, note
 
 
 def alt_curves(water: WaterResult | None, system: System) -> str:
@@ -156,7 +163,7 @@ def pump_curves(network: Network) -> PumpCurves:
 
 
 def _given(state: Network, heads: "np.ndarray[tuple[int], np.dtype[np.float64]]", name: str) -> HeadCurve:
-    flows = [state.raised(float(lift)) for lift in heads]
+    flows = [state.pump_discharge(float(lift)) for lift in heads]
     kept = [(q, float(h) - state.screen.loss(q)[0]) for q, h in zip(flows, heads, strict=True) if q >= 0]
     return HeadCurve(name, tuple(q for q, _ in kept), tuple(h for _, h in kept))
 
@@ -165,7 +172,7 @@ def _needed(network: Network, reached: float) -> HeadCurve:
     """Head over flow of main and branches, from no flow to a little past the head reached at the end of the main."""
     lowest = min(branch.end(0.0) for branch in network.branches if not branch.shut)
     ends = lowest + 1.35 * (reached - lowest) * np.linspace(0.0, 1.0, POINTS) ** 2
-    rows = [(network.taken(float(end)), float(end)) for end in ends]
+    rows = [(network.branch_discharge(float(end)), float(end)) for end in ends]
     mains = [(flow, end, network.main.loss(flow)[0] if network.main else 0.0) for flow, end in rows if flow >= 0]
     kept = [(flow, end + lost - network.source) for flow, end, lost in mains]
     return HeadCurve("lines", tuple(q for q, _ in kept), tuple(h for _, h in kept))

@@ -7,8 +7,10 @@ from pondkit.core.units import CONCENTRATION, FLOW, LENGTH, System, magnitude, p
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.trades.water.pictures.curves import BLUE, FLOW_UNIT
-from pondkit.trades.water.results import PoolWater, RunResult, WaterResult
+from pondkit.trades.water.results import PoolWater, RunResult, Stream, WaterResult
 
+Place = tuple[float, float]
+Chain = tuple[tuple[str, float, float | None], ...]
 THICK = 14.0  # px of the thickest stream
 PUMPS = "pumps"
 
@@ -18,7 +20,9 @@ def _flow(value: float, system: System) -> str:
 
 
 def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, tuple[float, float]]:
-    """Where each box of the diagram stands: the pool drawn from on the left, where water goes to on the right, downhill."""
+    """Where each box of the diagram stands: the pool drawn from on the left, where water goes to on the right,
+    downhill.
+    """
     names = [stream.end for stream in run.streams if stream.start == PUMPS] + [
         name for stream in run.streams if stream.start not in (PUMPS, run.source) for name in (stream.start, stream.end)
     ]
@@ -27,6 +31,19 @@ def _places(run: RunResult, names_of_pools: Sequence[str]) -> dict[str, tuple[fl
     rows = {name: (3.0, float(len(order) - 1 - at)) for at, name in enumerate(order)}
     high = max(len(order) - 1.0, 1.0)
     return rows | {PUMPS: (1.5, high / 2), "": (0.0, high / 2)}  # "": the pool drawn from, once more
+
+
+def _stream(stream: Stream, start: Place, end: Place, bent: float, most: float, system: System) -> list[dict[str, Any]]:
+    """Arrow and label of a stream; ``most``: the greatest of all [m³/s]."""
+    back = stream.flow < 0
+    tail, head = (end, start) if back else (start, end)
+    arrow = _arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE)
+    upright = start[0] == end[0]
+    aside = 0.0 if upright else -0.2 if bent < 0 else 0.2 if bent > 0 else 0.13
+    middle = ((start[0] + end[0]) / 2 + (0.42 if upright else 0.0), (start[1] + end[1]) / 2 + 0.7 * bent + aside)
+    flow = _flow(stream.flow, system)
+    label = f"{frame.plain(stream.name)}: {flow}" if stream.name else flow
+    return [arrow, _text(middle, label, 12, "rgba(255,255,255,0.85)")]
 
 
 def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: System) -> Figure | None:
@@ -45,26 +62,10 @@ def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
     notes: list[dict[str, Any]] = []
     pumps = [stream for stream in run.streams if stream.end == PUMPS]
     for stream in run.streams:
-        bent = 0.0
-        if stream.end == PUMPS:
-            start, end = places[""], places[PUMPS]
-            bent = 0.5 * (pumps.index(stream) - (len(pumps) - 1) / 2)
-        elif stream.start in places and stream.end in places:
-            start, end = places[stream.start], places[stream.end]
-        else:
-            continue
-        back = stream.flow < 0
-        tail, head = (end, start) if back else (start, end)
-        notes.append(_arrow(tail, head, bent, abs(stream.flow) / most, frame.MARK if back else BLUE))
-        aside = 0.0 if start[0] == end[0] else -0.2 if bent < 0 else 0.2 if bent > 0 else 0.13
-        middle = (
-            (start[0] + end[0]) / 2 + (0.42 if start[0] == end[0] else 0.0),
-            (start[1] + end[1]) / 2 + 0.7 * bent + aside,
-        )
-        said = (
-            f"{frame.plain(stream.name)}: {_flow(stream.flow, system)}" if stream.name else _flow(stream.flow, system)
-        )
-        notes.append(_text(middle, said, 12, "rgba(255,255,255,0.85)"))
+        bent = 0.5 * (pumps.index(stream) - (len(pumps) - 1) / 2) if stream.end == PUMPS else 0.0
+        ends = ("", PUMPS) if stream.end == PUMPS else (stream.start, stream.end)
+        if ends[0] in places and ends[1] in places:
+            notes += _stream(stream, places[ends[0]], places[ends[1]], bent, most, system)
     levels = {name: level for name, level, _ in run.links.chain}
     for name, (x, y) in places.items():
         called = run.source if name == "" else name
@@ -75,22 +76,43 @@ def diagram(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
         notes.append(_text((x, y), text, 13, "#e3f1ee"))
     high = max(y for _, y in places.values())
     hidden = {"visible": False, "fixedrange": True}
-    marks = {"type": "scatter", "mode": "markers", "x": [p[0] for p in places.values()], "y": [p[1] for p in places.values()],
-             "marker": {"size": 1, "color": frame.PAPER}, "hoverinfo": "skip"}  # fmt: skip
+    marks = {
+        "type": "scatter",
+        "mode": "markers",
+        "x": [p[0] for p in places.values()],
+        "y": [p[1] for p in places.values()],
+        "marker": {"size": 1, "color": frame.PAPER},
+        "hoverinfo": "skip",
+    }
     return frame.figure(
-        [marks], x=hidden | {"range": [-0.5, 3.9]}, y=hidden | {"range": [-0.5, high + 0.5]}, annotations=notes,
+        [marks],
+        x=hidden | {"range": [-0.5, 3.9]},
+        y=hidden | {"range": [-0.5, high + 0.5]},
+        annotations=notes,
         margin={"l": 8, "r": 8, "t": 8, "b": 8},
-    )  # fmt: skip
+    )
 
 
 def _arrow(
     tail: tuple[float, float], head: tuple[float, float], bent: float, share: float, colour: str
 ) -> dict[str, Any]:
     return {
-        "x": head[0], "y": head[1] + bent * 0.5, "ax": tail[0], "ay": tail[1] + bent * 0.9, "axref": "x", "ayref": "y", "text": "",
-        "showarrow": True, "arrowhead": 2, "arrowsize": 0.8 if share > 0.15 else 1.5, "arrowwidth": max(1.0, THICK * share / 2.5),
-        "arrowcolor": colour, "standoff": 26, "startstandoff": 26, "opacity": 0.75 if share > 0 else 0.25,
-    }  # fmt: skip
+        "x": head[0],
+        "y": head[1] + bent * 0.5,
+        "ax": tail[0],
+        "ay": tail[1] + bent * 0.9,
+        "axref": "x",
+        "ayref": "y",
+        "text": "",
+        "showarrow": True,
+        "arrowhead": 2,
+        "arrowsize": 0.8 if share > 0.15 else 1.5,
+        "arrowwidth": max(1.0, THICK * share / 2.5),
+        "arrowcolor": colour,
+        "standoff": 26,
+        "startstandoff": 26,
+        "opacity": 0.75 if share > 0 else 0.25,
+    }
 
 
 def _text(place: tuple[float, float], text: str, size: int, behind: str) -> dict[str, Any]:
@@ -116,6 +138,64 @@ def alt_diagram(water: WaterResult | None, system: System) -> str:
     return f"Flow diagram. {said}."
 
 
+def _steps(values: Sequence[float]) -> tuple[list[float | None], list[float | None]]:
+    """Places and heights of short level lines, one for each value."""
+    xs: list[float | None] = []
+    ys: list[float | None] = []
+    for at, value in enumerate(values):
+        xs += [at - 0.38, at + 0.38, None]
+        ys += [value, value, None]
+    return xs, ys
+
+
+def _oxygen_trace(places: Sequence[int], oxygen: Sequence[float | None]) -> dict[str, Any]:
+    return {
+        "type": "scatter",
+        "mode": "lines+markers",
+        "x": places,
+        "y": oxygen,
+        "yaxis": "y2",
+        "name": "oxygen",
+        "connectgaps": False,
+        "line": {"color": frame.PIPE, "width": 1.5, "dash": "dash"},
+        "marker": {"size": 10, "color": frame.PIPE, "symbol": "diamond"},
+        "hoverinfo": "name+y",
+    }
+
+
+def _oxygen_axis(most: float) -> dict[str, Any]:
+    return {
+        "title": frame.title("oxygen", "mg/L"),
+        "overlaying": "y",
+        "side": "right",
+        "range": [0, 1.15 * most],
+        "showgrid": False,
+        "tickmode": "linear",
+        "dtick": 2,
+        "tickfont": {"size": 11},
+    }
+
+
+def _chain_labels(
+    chain: Chain, running: Sequence[float], oxygen: Sequence[float | None], system: System
+) -> list[dict[str, Any]]:
+    """The running level at each pool, and its oxygen where it is known."""
+    unit = frame.DEPTH_UNIT[system]
+
+    def label(at: int, y: float, text: str, colour: str, shift: int) -> dict[str, Any]:
+        font = {"size": 12, "color": colour}
+        return {"x": at, "y": y, "text": text, "showarrow": False, "yshift": shift, "font": font}
+
+    levels = [
+        label(at, y, show(level, LENGTH, system, unit), BLUE, 14)
+        for at, (y, (_, level, _)) in enumerate(zip(running, chain, strict=True))
+    ]
+    known = [
+        {"yref": "y2"} | label(at, c, f"{c:.3g} mg/L", frame.PIPE, 16) for at, c in enumerate(oxygen) if c is not None
+    ]
+    return [*levels, *known]
+
+
 def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: System) -> Figure | None:
     """Running level of each pool down the chain against its level at rest, and the oxygen of its water.
 
@@ -139,42 +219,23 @@ def profile(water: WaterResult | None, waters: Sequence[PoolWater], system: Syst
     still = [level(rest[name]) for name, _, _ in chain]
     oxygen = [None if c is None else round(magnitude(c, CONCENTRATION, "mg/L", system), 3) for _, _, c in chain]
 
-    def steps(values: list[float]) -> tuple[list[float | None], list[float | None]]:
-        xs: list[float | None] = []
-        ys: list[float | None] = []
-        for at, value in zip(places, values, strict=True):
-            xs += [at - 0.38, at + 0.38, None]
-            ys += [value, value, None]
-        return xs, ys
-
     data: list[dict[str, Any]] = []
     for values, name, look in (
         (still, "level at rest", {"color": frame.FAINT, "width": 2, "dash": "dot"}),
         (running, "running level", {"color": BLUE, "width": 4}),
     ):
-        x, y = steps(values)
+        x, y = _steps(values)
         data.append(
             {"type": "scatter", "mode": "lines", "x": x, "y": y, "name": name, "line": look, "hoverinfo": "name+y"}
         )
-    data.append(
-        {"type": "scatter", "mode": "lines+markers", "x": places, "y": oxygen, "yaxis": "y2", "name": "oxygen", "connectgaps": False,
-         "line": {"color": frame.PIPE, "width": 1.5, "dash": "dash"}, "marker": {"size": 10, "color": frame.PIPE, "symbol": "diamond"}, "hoverinfo": "name+y"}
-    )  # fmt: skip
-    notes = [
-        {"x": at, "y": value, "text": show(level_si, LENGTH, system, unit), "showarrow": False, "yshift": 14, "font": {"size": 12, "color": BLUE}}
-        for at, value, (_, level_si, _) in zip(places, running, chain, strict=True)
-    ] + [
-        {"x": at, "y": c, "yref": "y2", "text": f"{c:.3g} mg/L", "showarrow": False, "yshift": 16, "font": {"size": 12, "color": frame.PIPE}}
-        for at, c in zip(places, oxygen, strict=True)
-        if c is not None
-    ]  # fmt: skip
+    data.append(_oxygen_trace(places, oxygen))
+    notes = _chain_labels(chain, running, oxygen, system)
     low, high = min(*running, *still), max(*running, *still)
     room = 0.18 * (high - low) + magnitude(0.05, LENGTH, unit, system)
     full = water.run.links.oxygen_saturation if water else None
     most = magnitude(full.value, CONCENTRATION, "mg/L", system) if full else 10.0
     known = [c for c in oxygen if c is not None]
-    axis = {"title": frame.title("oxygen", "mg/L"), "overlaying": "y", "side": "right", "range": [0, 1.15 * max([most, *known])], "showgrid": False, "tickmode": "linear", "dtick": 2,
-            "tickfont": {"size": 11}}  # fmt: skip
+    axis = _oxygen_axis(max([most, *known]))
     return frame.figure(
         data,
         x={"tickvals": places, "ticktext": names, "range": [-0.6, len(places) - 0.3], "showgrid": False},

@@ -1,4 +1,4 @@
-"""Pipes in any net, rings among them: which flow takes which way."""
+"""A grid of pipes with rings: the flow in each, by the global gradient method."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ SETTLED = 1e-9  # of all flow: flows that change less between two rounds stay
 
 
 @dataclass(frozen=True)
-class Pipe:
+class GridPipe:
     """A pipe between two nodes."""
 
     start: int
@@ -20,7 +20,9 @@ class Pipe:
     conduit: Conduit
 
 
-def split(pipes: Sequence[Pipe], supply: Mapping[int, float], heads: Mapping[int, float]) -> tuple[float, ...] | None:
+def solve_pipe_grid(
+    pipes: Sequence[GridPipe], supply: Mapping[int, float], heads: Mapping[int, float]
+) -> tuple[float, ...] | None:
     """Flow of each pipe from its start to its end [m³/s]; None where no balance is found.
 
     Args:
@@ -34,7 +36,10 @@ def split(pipes: Sequence[Pipe], supply: Mapping[int, float], heads: Mapping[int
     whole = sum(supply.values())
     flows = np.array([0.1 * whole] * len(pipes))
     for _ in range(ROUNDS):
-        losses, slopes = (np.array(side) for side in zip(*(p.conduit.loss(float(q)) for p, q in zip(pipes, flows, strict=True)), strict=True))  # fmt: skip
+        losses, slopes = (
+            np.array(side)
+            for side in zip(*(p.conduit.loss(float(q)) for p, q in zip(pipes, flows, strict=True)), strict=True)
+        )
         gains = 1 / slopes
         still = flows - losses * gains  # flow of each at its slope with no difference of heads
         matrix, wanted = np.zeros((len(free), len(free))), np.array([float(supply.get(node, 0.0)) for node in free])
