@@ -1,18 +1,15 @@
 """Works an option out: one class, one node for each thing worked out, in the order of the trades."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
-from typing import get_type_hints
 
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result, Trouble, keys_in
+from pondkit.core.result import Path, Problem, Trouble
 from pondkit.geometry.apart import Gap
 from pondkit.geometry.uneven import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import steps, totals
-from pondkit.study.node import node
+from pondkit.study.node import OnDemand, node
 from pondkit.study.totals import Totals
 from pondkit.trades.animals.work import AnimalsResult
 from pondkit.trades.clearances import daylight, stones
@@ -31,7 +28,7 @@ from pondkit.trades.lifting import lifts
 from pondkit.trades.lifting.lifts import Around
 from pondkit.trades.lifting.work import LiftingResult
 from pondkit.trades.liner import between
-from pondkit.trades.liner.ending import edge_of, reach_of
+from pondkit.trades.liner.ending import TRENCH, edge_of, reach_of
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.pools import compute as pools_trade
 from pondkit.trades.pools.compute import SiteConditions
@@ -51,12 +48,17 @@ from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, 
 Pools = tuple[PoolResult, ...]
 
 
-class OptionResult:
+class OptionResult(OnDemand):
     """One option: each node below is worked out when it is first asked for, and asks for what it needs by name.
 
     ``option`` is the option as drawn, ``site`` what the options share. A node that is None stands for a part that the option
     does not have, or whose basis is in trouble.
     """
+
+    RESULTS = (
+        "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
+        "flushing", "flotation", "water", "animals", "earth", "dig", "price",
+    )  # fmt: skip
 
     def __init__(self, option: Option, site: Site) -> None:
         self.option = option
@@ -201,6 +203,10 @@ class OptionResult:
 
     @node
     def _anchor(self) -> float | None:
+        """Soil out of anchor trenches [m³]; only where there are any does the dig depend on the liner."""
+        lining = self.option.lining
+        if lining is None or lining.edge_kind != TRENCH:
+            return 0.0
         return between.anchor_of(self.option, self.lining)
 
     @node
@@ -326,54 +332,6 @@ class OptionResult:
         for part in (self.flushing, self.animals, self._lifted, self.kept, self.dig):
             problems += part.problems if part else ()
         return tuple(problems)
-
-    def entries(self) -> Iterator[tuple[str, Entry]]:
-        """Every (key, entry) of the option."""
-        for name in RESULTS:
-            yield from self._entries_of(name)
-
-    def figure(self, key: str, subject: str) -> Entry | None:
-        """One figure, for which only its own node and what that asks for are worked out; None where it is not there."""
-        for name in RESULTS:
-            if key in _keys()[name]:
-                for found, entry in self._entries_of(name):
-                    if (found, entry.subject) == (key, subject):
-                        return entry
-        return None
-
-    def figures(self, key: str) -> list[Entry]:
-        """All figures of a key, for which only their own nodes and what those ask for are worked out."""
-        return [
-            entry for name in RESULTS if key in _keys()[name] for found, entry in self._entries_of(name) if found == key
-        ]
-
-    def ready(self, key: str) -> bool:
-        """True where the figures of a key are worked out already."""
-        return all(name in self.__dict__ for name in RESULTS if key in _keys()[name])
-
-    def _entries_of(self, name: str) -> Iterator[tuple[str, Entry]]:
-        held = getattr(self, name)
-        for part in held if isinstance(held, tuple) else (held,):
-            if isinstance(part, Result):
-                yield from part.entries()
-
-
-# The nodes that hold entries, in the order of the takeoff.
-RESULTS = (
-    "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
-    "flushing", "flotation", "water", "animals", "earth", "dig", "price",
-)  # fmt: skip
-
-
-@cache
-def _keys() -> dict[str, frozenset[str]]:
-    """Keys that each of those nodes may hold, by the types that it declares."""
-    keys = {}
-    for name in RESULTS:
-        declared = OptionResult.__dict__[name]
-        work = declared.work if isinstance(declared, node) else declared.fget
-        keys[name] = frozenset(keys_in(get_type_hints(work)["return"]))
-    return keys
 
 
 option_result = remembered(OptionResult)
