@@ -8,7 +8,7 @@ from pondkit.core.units import FLOW, LENGTH, System, as_text, factor, system_of
 from pondkit.geometry.shapes import Rectangle
 from pondkit.project.project import Option, Project
 from pondkit.study.choices import row_names
-from pondkit.trades.animals.inputs import Kind, WayOut
+from pondkit.trades.animals.inputs import AnimalKind, AnimalWayOut
 from pondkit.trades.clearances.inputs import KeepOut
 from pondkit.trades.cost.inputs.items import items, units_of
 from pondkit.trades.cost.inputs.rates import PriceLine
@@ -126,10 +126,10 @@ def first(project: Project, held: Path) -> Part:
         case "lines":
             return PriceLine(item="dig_volume", unit="yd^3" if us else "m^3")
         case "kinds":
-            return Kind(name="kind")
+            return AnimalKind(name="kind")
         case "ways_out":
             at = option.pools[0].at
-            return WayOut.model_validate({"pool": pools[0], "at": list(at)})
+            return AnimalWayOut.model_validate({"pool": pools[0], "at": list(at)})
         case "readings":
             return Reading.model_validate({"row": row_names(option)[0], "rod": "5 ft" if us else "1.5 m"})
         case "measured":

@@ -22,8 +22,10 @@ from pondkit.trades.pools import pictures as pools_view
 from pondkit.trades.stone.pictures import bearing as bearing_view
 from pondkit.trades.stone.pictures import slings as slings_view
 from pondkit.trades.stone.pictures import stone as stone_view
+from pondkit.trades.tunnels.inputs import Node
+from pondkit.trades.tunnels.pictures import long_section as long_section_view
 from pondkit.trades.tunnels.pictures import pipe_cuts as pipe_cuts_view
-from pondkit.trades.tunnels.pictures import tunnels as tunnels_view
+from pondkit.trades.tunnels.pictures import plan as tunnels_plan_view
 from pondkit.trades.walls import pictures as walls_view
 from pondkit.trades.water.pictures import curves as curves_view
 from pondkit.trades.water.pictures import flows as flows_view
@@ -75,6 +77,10 @@ def _plan(scene: Scene) -> Figure:
     return plan_view.plan(
         scene.result, scene.system, chosen=scene.pool, limit=limit, section=scene.line, scale_to=scene.deepest
     )
+
+
+def _nodes(scene: Scene) -> tuple[Node, ...]:
+    return scene.result.option.tunnels.nodes if scene.result.option.tunnels else ()
 
 
 def _section(scene: Scene) -> Figure | None:
@@ -355,16 +361,20 @@ PANELS = (
     Panel("Walls in section", "Walls", lambda s: walls_view.sections(s.result, s.system), lambda s: walls_view.alt_sections(s.result, s.system),
           ("walls_unsafe", "wall_height", "wall_volume", "wall_stone_order", "total_wall_stone_order", "wall_overturning", "wall_sliding", "wall_eccentricity", "toe_pressure", "heel_pressure", "wall_thrust",
            "wall_pressure_share"), 360),
-    Panel("Tunnels from the side", "Tunnels", lambda s: tunnels_view.long_section(s.result, s.system), lambda s: tunnels_view.alt_long_section(s.result, s.system),
+    Panel("Tunnels from the side", "Tunnels",
+          lambda s: long_section_view.long_section(s.result.tunnels, _nodes(s), s.result.pools, s.system),
+          lambda s: long_section_view.alt_long_section(s.result.tunnels, s.system),
           ("run_length", "run_slope", "cut_length", "mouth_depth", "den_floor_above_water", "run_in_water", "run_in_ground", "penetration_depth", "penetration_size",
            "flooded_pipe_volume", "vessel_length", "joint_below_seal_line", "run_filled", "fall_to_pool", "air_pocket", "water_trap", "den_above_highest", "den_air",
-           "den_lid_cover", "den_ballast", "pipe_cover_spare", "pipe_ballast", "pipe_trench_volume", "den_pit_volume", "trench_dig_volume", "backfill_volume", "flush_branch_flow", "flush_velocity",
+           "den_lid_cover", "den_ballast", "pipe_cover_spare", "pipe_ballast", "pipe_trench_volume", "den_pit_volume", "trench_dig_volume", "backfill_volume", "flush_branch_flow",
+           "flush_branch_velocity", "flush_velocity",
            "open_mouth_flow", "open_velocity", "flush_time",
            "flush_flow_needed", "unswept_length", "rod_bends"), 330),
-    Panel("Tunnels from above", "Tunnels", lambda s: tunnels_view.plan(s.result, s.system), lambda s: tunnels_view.alt_plan(s.result, s.system),
+    Panel("Tunnels from above", "Tunnels", lambda s: tunnels_plan_view.plan(s.result.tunnels, s.result.pools, s.system), lambda s: tunnels_plan_view.alt_plan(s.result.tunnels, s.system),
           ("fitting_count", "pipe_length", "tunnel_volume", "penetration_count", "sealed_joint_count", "clear_bore", "longest_swim", "blocked_swim", "line_move", "node_moved",
            "sharpest_bend", "tightest_branch"), 330),
-    Panel("Pipe to cut", "Tunnels", lambda s: pipe_cuts_view.cuts(s.result, s.system), lambda s: pipe_cuts_view.alt_cuts(s.result, s.system),
+    Panel("Pipe to cut", "Tunnels", lambda s: pipe_cuts_view.cuts(s.result.tunnels, s.system),
+          lambda s: pipe_cuts_view.alt_cuts(s.result.tunnels, s.system),
           ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"), 260),
     Panel("Pump and lines", "Water", lambda s: curves_view.curves(s.result.water, s.system), lambda s: curves_view.alt_curves(s.result.water, s.system),
           ("total_flow", "pump_flow", "pump_head", "branch_flow", "static_head", "line_velocity", "flow_by_pumps",
@@ -375,7 +385,8 @@ PANELS = (
     Panel("Levels and oxygen", "Water", lambda s: flows_view.profile(s.result.water, s.result.waters, s.system), lambda s: flows_view.alt_profile(s.result.water, s.system),
           ("running_level", "head_over_crest", "link_drop", "step_drop", "channel_slope", "channel_depth", "channel_velocity", "channel_froude", "channel_freeboard",
            "oxygen_below", "oxygen_saturation", "drawdown", "return_volume", "level_after_stop", "highest_level", "fall_margin", "rise_margin"), 340),
-    Panel("Animals' brief", "Animals", lambda s: animals_view.brief(s.result, s.system), lambda s: animals_view.alt_brief(s.result, s.system),
-          ("demands_failed", "demand_bore", "demand_swim", "demand_area", "demand_depth", "demand_bank", "demand_ways_out", "demand_entrance", "demand_exits", "demand_dry",
+    Panel("Animals' brief", "Animals", lambda s: animals_view.brief(s.result.animals, s.result.pools, s.result.tunnels, s.system), lambda s: animals_view.alt_brief(s.result.animals, s.system),
+          ("demands_failed", "demands_not_checked", "demand_bore", "demand_swim", "demand_area", "demand_depth", "demand_bank", "demand_ways_out", "demand_entrance", "demand_ice", "mouth_clear_of_ice",
+           "demand_exits", "demand_dry",
            "demand_fence"), 360),
 )  # fmt: skip

@@ -18,7 +18,7 @@ from pondkit.trades.earthwork.pictures import as_dug, dig_levels, hauling, setti
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.liner.pictures import fabric, lining
 from pondkit.trades.stone.pictures import bearing
-from pondkit.trades.tunnels.pictures import tunnels
+from pondkit.trades.tunnels.pictures import plan as tunnels_plan
 from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water.pictures import curves, flows
 
@@ -235,9 +235,9 @@ def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
 
 
 def _pipe(result: OptionResult, system: System) -> Iterator[str]:
-    from_above = tunnels.plan(result, system)
+    from_above = tunnels_plan.plan(result.tunnels, result.pools, system)
     if from_above is not None:
-        yield drawn(from_above, system, tunnels.alt_plan(result, system))
+        yield drawn(from_above, system, tunnels_plan.alt_plan(result.tunnels, system))
 
 
 def _buried(results: Results, result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
@@ -247,7 +247,10 @@ def _buried(results: Results, result: OptionResult, system: System) -> Iterator[
         return
     corners = _corners(results)
     spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
-    wide = {each.subject: show(each.value, LENGTH, system, DEPTH_UNIT[system]) for each in pipes.penetration_size}
+    wide = {
+        each.subject: show(each.value, LENGTH, system, DEPTH_UNIT[system])
+        for each in pipes.penetrations.penetration_size
+    }
     through = [(f"through the liner: {name}, pipe {wide[name]} outside", at) for name, at in pipes.passes]
     for name, at in [*spots, *through]:
         tied = ties((float(at[0]), float(at[1])), corners)

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.geometry.apart import Gap
@@ -11,7 +10,8 @@ from pondkit.project.project import Option, Project, Site
 from pondkit.study import steps, totals
 from pondkit.study.node import OnDemand, node
 from pondkit.study.totals import Totals
-from pondkit.trades.animals.work import AnimalsResult
+from pondkit.trades.animals import compute as animals
+from pondkit.trades.animals.results import AnimalsResult
 from pondkit.trades.clearances import daylight, stones
 from pondkit.trades.clearances.keep import KeptResult
 from pondkit.trades.clearances.stones import StoneOnWorks
@@ -38,9 +38,9 @@ from pondkit.trades.stone.heavy import HeavyResult
 from pondkit.trades.stone.slinging import SlingsResult
 from pondkit.trades.stone.standing import seat
 from pondkit.trades.stone.work import StoneResult
-from pondkit.trades.tunnels import flushing
-from pondkit.trades.tunnels.flushing import FlushingResult
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels import compute as tunnels
+from pondkit.trades.tunnels.flushing import FlushingResult, compute_flushing, flush_branch
+from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.water.compute import compute as compute_water
 from pondkit.trades.water.compute import pool_waters, running_water
 from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
@@ -156,21 +156,19 @@ class OptionResult(OnDemand):
         return running_water(drawn, self.option.links, self.waters) if drawn and self.waters else None
 
     @node
-    def _flush_flow(self) -> tuple[Entry, Entry] | None:
-        return flushing.branch_flow(self.option, self.running_water)
-
-    @node
     def tunnels(self) -> TunnelsResult | None:
-        """Pipe passages."""
-        flow = self._flush_flow
-        return steps.tunnels_of(
-            self.option, self.pools, self.ground, self.site.groundwater, flow[0].value if flow else None
-        )
+        """Pipe passages; None where there are none, or the ground is not known."""
+        option, lined = self.option, frozenset(between.lined_of(self.option))
+        around = tunnels.Surroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
+        branch, whole = flush_branch(self.running_water, option.water), len(self.pools) == len(option.pools)
+        return tunnels.compute(option.tunnels, self.pools, lined, around, branch, whole)
 
     @node
     def flushing(self) -> FlushingResult | None:
-        """The flush, where tunnels and pumps meet."""
-        return flushing.work_out(self.option, self.tunnels, self._flush_flow)
+        """The flush by the pumps, and with several mouths open at once."""
+        alignment = self.tunnels.alignment if self.tunnels else None
+        branch = flush_branch(self.running_water, self.option.water)
+        return compute_flushing(self.option.tunnels, alignment, branch, self.option.water)
 
     @node
     def lining(self) -> LiningResult | None:
@@ -183,7 +181,8 @@ class OptionResult(OnDemand):
     @node
     def animals(self) -> AnimalsResult | None:
         """The animals' brief, checked."""
-        return steps.animals_of(self.option, self.pools, self.tunnels)
+        option, names = self.option, tuple(pool.name for pool in self.option.pools)
+        return animals.compute(option.animals, self.pools, names, self.tunnels, (option.water_fall, option.water_rise))
 
     @property
     def _bedding(self) -> float:

@@ -6,11 +6,8 @@ from pondkit.geometry.round import ring_round
 from pondkit.geometry.sheet import rims_of, sheets
 from pondkit.geometry.standing import depths_at
 from pondkit.geometry.strip import strip
-from pondkit.geometry.thread import threads
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
-from pondkit.trades.animals.work import AnimalsResult
-from pondkit.trades.animals.work import work_out as animals_work_out
 from pondkit.trades.liner import between
 from pondkit.trades.liner.buying import Mark
 from pondkit.trades.liner.ending import UP, Soil, edge_of, trench_out
@@ -24,15 +21,6 @@ from pondkit.trades.stone.rows import fits, inward
 from pondkit.trades.stone.standing import water as stone_water
 from pondkit.trades.stone.work import StoneResult
 from pondkit.trades.stone.work import work_out as stone_work_out
-from pondkit.trades.tunnels.cuts import buy, stubs
-from pondkit.trades.tunnels.fitted import fitted, refitted
-from pondkit.trades.tunnels.laying import laid_as, laying
-from pondkit.trades.tunnels.lying import Side
-from pondkit.trades.tunnels.mouths import STRETCH
-from pondkit.trades.tunnels.net import net
-from pondkit.trades.tunnels.sizes import within
-from pondkit.trades.tunnels.work import TunnelsResult, run_figures
-from pondkit.trades.tunnels.work import work_out as tunnels_work_out
 from pondkit.trades.water.results import RunResult
 
 
@@ -94,55 +82,6 @@ def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> 
             if top.at is not None:
                 found.append(Soil(f"{under.liner.name} / {name}", laid.rim_level, top.level, top.at))
     return tuple(found)
-
-
-def tunnels_of(
-    option: Option,
-    pools: tuple[PoolResult, ...],
-    ground: Terrain | None,
-    groundwater: float | None,
-    flush_flow: float | None,
-) -> TunnelsResult | None:
-    """Pipe passages, flushed by what the water side gives; None where the option has none, or where the ground is not known."""
-    if option.tunnels is None or ground is None:
-        return None
-    lined = between.lined_of(option)
-    known = net(option.tunnels)
-    laid = [(pool.name, pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
-    sides = tuple(Side(name, finished.level, finished.rim_level, name in lined) for name, finished, _ in laid)
-    met = tuple(threads(known.lines, finished, liner, STRETCH) for _, finished, liner in laid)
-    whole = len(pools) == len(option.pools)
-    drawn = option.tunnels
-    settled = laying(drawn, known, sides, met, ground, whole)
-    line = fitted(drawn.nodes, settled)
-    if line.moved:
-        again = tuple(threads(line.lines, finished, liner, STRETCH) for _, finished, liner in laid)
-        settled = refitted(settled, line, again, sides)
-    as_laid = laid_as(settled)
-    runs = tuple(
-        run_figures(lying, ends, ground, float(drawn.stock_length), drawn.fittings, float(drawn.socket))
-        for lying, ends in zip(as_laid.runs, as_laid.ends, strict=True)
-    )
-    running = (float(option.water_fall), float(option.water_rise))
-    short = stubs(as_laid, drawn.nodes, within(float(drawn.socket), float(drawn.socket_within)))
-    cuts = [*(run.cut for run in runs if run.cut), *short]
-    stock = (float(drawn.stock_length), float(drawn.kerf), drawn.cutting == "proven")
-    bought = tuple(
-        (pipe.name, buy(pipe, tuple(cut for cut in cuts if cut.pipe == pipe), *stock))
-        for pipe in dict.fromkeys(cut.pipe for cut in cuts)
-    )
-    return tunnels_work_out(drawn, as_laid, runs, sides, ground, groundwater, running, short, bought, flush_flow, whole)
-
-
-def animals_of(option: Option, pools: tuple[PoolResult, ...], pipes: TunnelsResult | None) -> AnimalsResult | None:
-    """The animals' brief, checked; None where the option has none."""
-    if option.animals is None:
-        return None
-    waters = tuple(between.water_of(pool.surfaces.finished, pool.name) for pool in pools)
-    passages = between.passages_of(pipes) if pipes else None
-    names = tuple(pool.name for pool in option.pools)
-    rise, fall = float(option.water_rise), float(option.water_fall)
-    return animals_work_out(option.animals, waters, passages, rise, fall, names)
 
 
 def stone_of(option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:

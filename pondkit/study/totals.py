@@ -16,7 +16,7 @@ from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICE
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.work import StoneResult
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels.results import TunnelsResult
 
 UPPER = 1.0  # m below the waterline: digs that meet deeper than this are one pool
 

@@ -12,7 +12,7 @@ Entrance = Annotated[str, Choice(("either", "below water", "above water"))]
 INCH = ("1 in", "2 cm")
 
 
-class Kind(Part):
+class AnimalKind(Part):
     title_of_part: ClassVar[str] = "kind"
     name: Name = ask("Name", help="Of the kind, or of one stage of its life.")
     protected: bool = ask(
@@ -96,7 +96,7 @@ class Kind(Part):
     )
 
 
-class WayOut(Part):
+class AnimalWayOut(Part):
     title_of_part: ClassVar[str] = "way out"
     name: Name = ask("Name", default="ramp", help="What it is called on the plan.")
     pool: PoolName = ask("Pool", help="Which pool it leads out of.")
@@ -143,9 +143,9 @@ class Animals(Part):
     fence_overhang: Length | None = ask(
         "Fence overhang", "1 in", "4 ft", INCH, default=None, help="How far its top leans in."
     )
-    kinds: Annotated[tuple[Kind, ...], Field(max_length=20)] = ask(
+    kinds: Annotated[tuple[AnimalKind, ...], Field(max_length=20)] = ask(
         "Kinds", default=(), help="Animals that the pond is built for."
     )
-    ways_out: Annotated[tuple[WayOut, ...], Field(max_length=60)] = ask(
+    ways_out: Annotated[tuple[AnimalWayOut, ...], Field(max_length=60)] = ask(
         "Ways out", default=(), help="Ramps, logs and steps out of the pools."
     )

@@ -1,5 +1,6 @@
 """The animals' brief on the plan: waterlines, passages, and each demand at its place, passed or failed."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -10,36 +11,41 @@ from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import line_trace, pipe_trace
 from pondkit.geometry.rings import rings_at
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.animals.work import Mark
+from pondkit.trades.animals.results import AnimalsResult, RequirementMark
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.results import TunnelsResult
 
 LOOKS = {True: ("passes", "circle", frame.INK), False: ("fails", "x", frame.MARK)}
 
 
-def brief(result: OptionResult, system: System) -> Figure | None:
+def brief(
+    animals: AnimalsResult | None, pools: Sequence[PoolResult], tunnels: TunnelsResult | None, system: System
+) -> Figure | None:
     """Every demand that has a place, passed and failed told apart by shape as well as colour; None without any.
 
     Args:
-        result: The option worked out.
+        animals: The brief, checked; None where the option has none.
+        pools: The pools.
+        tunnels: The passages; None where the option has none.
         system: Units on show.
     """
-    unit, found = frame.PLAN_UNIT[system], result.animals
-    if found is None or not found.marks:
+    unit = frame.PLAN_UNIT[system]
+    if animals is None or not animals.marks:
         return None
     data = [
         line_trace(rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.5, name=f"{frame.plain(pool.name)}: waterline")
-        for pool in result.pools
+        for pool in pools
     ]  # fmt: skip
-    lines = result.tunnels.lines if result.tunnels else ()
+    lines = tunnels.lines if tunnels else ()
     if lines:
         said = [f"run {frame.plain(name)}" for name, *_ in lines]
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
     for passes in (True, False):
-        data.append(_marks([mark for mark in found.marks if mark.passes == passes], passes, unit, system))
-    return frame.figure(data, **plan_layout(_span(result, found.marks), unit, None))
+        data.append(_marks([mark for mark in animals.marks if mark.passes == passes], passes, unit, system))
+    return frame.figure(data, **plan_layout(_span(pools, tunnels, animals.marks), unit, None))
 
 
-def _marks(marks: list[Mark], passes: bool, unit: str, system: System) -> dict[str, Any]:
+def _marks(marks: list[RequirementMark], passes: bool, unit: str, system: System) -> dict[str, Any]:
     """Marks of one kind; those at one place are one mark that says all of them."""
     places: dict[tuple[float, float], list[str]] = {}
     for mark in marks:
@@ -53,24 +59,25 @@ def _marks(marks: list[Mark], passes: bool, unit: str, system: System) -> dict[s
     }  # fmt: skip
 
 
-def _span(result: OptionResult, marks: tuple[Mark, ...]) -> tuple[float, float, float, float]:
+def _span(
+    pools: Sequence[PoolResult], tunnels: TunnelsResult | None, marks: tuple[RequirementMark, ...]
+) -> tuple[float, float, float, float]:
     """West, south, east, north of pools, passages and marks, with some room [m]."""
     places = [mark.at for mark in marks]
-    for pool in result.pools:
+    for pool in pools:
         west, south, east, north = pool.surfaces.finished.outline.bounds
         places += [(west, south), (east, north)]
-    for _, start, end, _ in result.tunnels.lines if result.tunnels else ():
+    for _, start, end, _ in tunnels.lines if tunnels else ():
         places += [start[:2], end[:2]]
     at = np.array(places)
     low, high = at.min(axis=0) - 0.5, at.max(axis=0) + 0.5
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def alt_brief(result: OptionResult, system: System) -> str:
+def alt_brief(animals: AnimalsResult | None, system: System) -> str:
     """The brief in words, what fails first."""
-    found = result.animals
-    if found is None:
+    if animals is None:
         return "No animals' brief."
-    fails = "; ".join(say.say(mark.text, system) for mark in found.marks if not mark.passes)
-    passes = "; ".join(say.say(mark.text, system) for mark in found.marks if mark.passes)
+    fails = "; ".join(say.say(mark.text, system) for mark in animals.marks if not mark.passes)
+    passes = "; ".join(say.say(mark.text, system) for mark in animals.marks if mark.passes)
     return f"The animals' brief on the plan. Fails: {fails or 'nothing'}. Passes: {passes or 'nothing'}."

@@ -16,7 +16,7 @@ from pondkit.trades.clearances import keeping as rel
 from pondkit.trades.earthwork.results.excavation import Structure
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.work import StoneResult
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels.results import TunnelsResult
 
 Spot = tuple[float, float, float]
 LISTED = 12  # pairs that a caution names

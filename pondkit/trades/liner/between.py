@@ -10,7 +10,6 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.geometry.band import Band, bands
 from pondkit.geometry.path import Laid
 from pondkit.project.project import Option
-from pondkit.trades.animals.work import Mouth, Passages, Water
 from pondkit.trades.liner.buying import Mark
 from pondkit.trades.liner.ending import TRENCH
 from pondkit.trades.liner.extras import Ballast, Burrowed, Floor, Footing
@@ -21,7 +20,7 @@ from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
 from pondkit.trades.stone.work import StoneResult
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.water.results import RunResult
 
 
@@ -145,28 +144,6 @@ def seam_marks_of(drawn: Stone | None, pipes: TunnelsResult | None) -> tuple[Mar
     ]
     found += [Mark(f"penetration {name}", (place[0], place[1]), 0.0) for name, place in (pipes.passes if pipes else ())]
     return tuple(found)
-
-
-@remembered
-def water_of(finished: Laid, name: str) -> Water:
-    """A pool as its animals see it."""
-    return Water(name, (float(finished.placed.x), float(finished.placed.y)), finished)
-
-
-@remembered
-def passages_of(pipes: TunnelsResult) -> Passages:
-    """What the passages give the animals."""
-    places = {name: (place[0], place[1]) for name, _, place in pipes.places}
-    swims = pipes.swims
-    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
-    every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
-    return Passages(
-        bore=(pipes.clear_bore, pipes.narrowest[:2]) if pipes.clear_bore and pipes.narrowest else None,
-        swims=tuple((figure, ends[figure.subject]) for figure in every),
-        mouths=tuple(Mouth(name, places[name], *figures) for name, *figures in pipes.doors),
-        exits=tuple((den, mouths, places[den]) for den, mouths in pipes.exits),
-        dens=tuple((figure, places[figure.subject]) for figure in pipes.filling.den_above_highest),
-    )
 
 
 @dataclass(frozen=True, eq=False)

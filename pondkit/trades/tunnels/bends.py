@@ -14,7 +14,7 @@ CLOSE = 1e-9
 
 
 @dataclass(frozen=True)
-class Turn:
+class Bend:
     """A way to make a bend.
 
     Attributes:
@@ -34,7 +34,7 @@ class Turn:
     setback: tuple[float, float] = (0.0, 0.0)
 
 
-def single(bend: float, fitting: str, made: float, far: float) -> Turn:
+def single(bend: float, fitting: str, made: float, far: float) -> Bend:
     """One fitting, the line beyond turned about the node to its angle.
 
     Args:
@@ -43,10 +43,10 @@ def single(bend: float, fitting: str, made: float, far: float) -> Turn:
         far: Distance from the node to the furthest place that is turned [m].
     """
     turned = made - bend
-    return Turn((fitting,), 2 * far * math.sin(math.radians(abs(turned)) / 2), turned)
+    return Bend((fitting,), 2 * far * math.sin(math.radians(abs(turned)) / 2), turned)
 
 
-def double(bend: float, first: tuple[str, float], second: tuple[str, float], spacing: float) -> Turn | None:
+def double(bend: float, first: tuple[str, float], second: tuple[str, float], spacing: float) -> Bend | None:
     """Two fittings turned against each other; None where they do not make the bend.
 
     Args:
@@ -63,7 +63,7 @@ def double(bend: float, first: tuple[str, float], second: tuple[str, float], spa
     along, on = (cos_a - cos_bend * cos_b) / flat, (cos_b - cos_bend * cos_a) / flat
     aside = math.sqrt(max(1 - (along**2 + on**2 + 2 * along * on * cos_bend), 0.0))
     aside = 0.0 if aside < 1e-6 else aside
-    return Turn((name_a, name_b), spacing * aside, 0.0, spacing, aside, (spacing * along, spacing * on))
+    return Bend((name_a, name_b), spacing * aside, 0.0, spacing, aside, (spacing * along, spacing * on))
 
 
 def ways(
@@ -72,7 +72,7 @@ def ways(
     elbows: Sequence[tuple[str, float]],
     spacing: "dict[tuple[str, str], float]",
     far: float,
-) -> Iterator[Turn]:
+) -> Iterator[Bend]:
     """Every way to make a bend by one fitting or by two.
 
     Args:
@@ -90,7 +90,7 @@ def ways(
                 yield turn
 
 
-def best(found: Sequence[Turn], most_move: float) -> Turn | None:
+def best(found: Sequence[Bend], most_move: float) -> Bend | None:
     """The fewest fittings first, then the least move; None where every way moves the line further than it may."""
     kept = [turn for turn in found if turn.move <= most_move]
     return min(kept, key=lambda turn: (len(turn.fittings), turn.move), default=None)

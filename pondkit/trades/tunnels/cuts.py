@@ -11,50 +11,50 @@ from pondkit.core.units import COUNT, LENGTH
 from pondkit.solvers.cutting_stock.plan import plan as quick_plan
 from pondkit.solvers.cutting_stock.proving import least_plan
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import cutting
-from pondkit.trades.tunnels import relations as rel
+from pondkit.trades.tunnels import stock_lengths
+from pondkit.trades.tunnels.alignment import Alignment, RunEnds
+from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Fitting, Node
-from pondkit.trades.tunnels.laying import Ends, Laying
-from pondkit.trades.tunnels.lying import Lying
-from pondkit.trades.tunnels.sizes import Pipe, added, stop
+from pondkit.trades.tunnels.runs import RunAlignment
+from pondkit.trades.tunnels.sizes import PassagePipe, added, centre_to_stop
 
-Stock = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
+StockLength = tuple[tuple[str, float], ...]  # (run, length [m]) of the pieces cut from one stock length
 
 
 @dataclass(frozen=True)
-class Cut:
+class RunCut:
     """Length that the saw cuts for one run, and the couplings inside it."""
 
-    pipe: Pipe
+    pipe: PassagePipe
     length: Entry
     joints: int
 
 
 def cut_of(
-    lying: Lying, ends: Ends, stock_length: float, measured: tuple[Fitting, ...], socket: float
-) -> Cut | Problem:
+    run: RunAlignment, ends: RunEnds, stock_length: float, measured: tuple[Fitting, ...], socket: float
+) -> RunCut | Problem:
     """What the saw cuts for a run.
 
     Args:
-        lying: The run.
+        run: The run.
         ends: Its fittings.
         stock_length: Length that the pipe is sold in [m].
         measured: Sizes of fittings that the person measured.
         socket: Depth of a fitting's socket [m].
     """
-    pipe = lying.leg.pipe
+    pipe = run.pipe
     stock_length = pipe.stock or stock_length
-    stops = [[stop(fitting, wide, measured) for fitting, wide in end] for end in (ends.start, ends.end)]
+    stops = [[centre_to_stop(fitting, wide, measured) for fitting, wide in end] for end in (ends.start, ends.end)]
     first, last = added(stops[0]), added(stops[1])
-    coupling = stop("coupling", pipe, measured)
-    clear = lying.length - first.typical - last.typical - ends.setback + ends.reach
+    coupling = centre_to_stop("coupling", pipe, measured)
+    clear = run.length - first.typical - last.typical - ends.setback + ends.reach
     sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in (ends.start, ends.end))
     if clear <= 0:
         return Problem(
-            ("tunnels", "runs", lying.leg.index),
+            ("tunnels", "runs", run.index),
             words(
                 "it is {long} from node to node, and the fittings at its ends take {taken} of it",
-                long=(lying.length, LENGTH),
+                long=(run.length, LENGTH),
                 taken=(first.typical + last.typical + ends.setback, LENGTH),
             ),
             words("longer than its fittings take"),
@@ -62,54 +62,54 @@ def cut_of(
         )
     if clear < sockets * socket - 1e-9:
         return Problem(
-            ("tunnels", "runs", lying.leg.index),
+            ("tunnels", "runs", run.index),
             words("what is left to cut is {cut}", cut=(clear, LENGTH)),
             words("at least the depth of its sockets, {least}", least=(sockets * socket, LENGTH)),
             words(
                 "move its nodes apart, or join the two fittings without a piece between them and enter that as one fitting"
             ),
         )
-    joints = cutting.joints(clear, stock_length, coupling.size.typical)
+    joints = stock_lengths.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
     notes: list[Words] = [size.caution for size in used if size.caution]
     if ends.level_mouth:
         notes.append(warn.LEVEL_MOUTH())
     figure = entry(
-        rel.cut_length, lying.leg.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=lying.length, from_stop=first,
+        pipe_formulas.cut_length, run.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=run.length, from_stop=first,
         to_stop=last, setback=ends.setback, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
     )  # fmt: skip
     if joints:
-        rest = cutting.pieces(figure.value, stock_length)[-1]
+        rest = stock_lengths.pieces(figure.value, stock_length)[-1]
         figure = with_cautions(figure, warn.IN_PIECES(pieces=(joints + 1, COUNT),
                                              whole=(joints, COUNT), stock=(stock_length, LENGTH), rest=(rest, LENGTH)))  # fmt: skip
-    return Cut(pipe, figure, joints)
+    return RunCut(pipe, figure, joints)
 
 
 @dataclass(frozen=True)
-class Bought:
+class StockOrder:
     """What is bought of one pipe, how it is cut, and the length that it is sold in [m]."""
 
     lengths: Entry
     order: Entry
     offcut: Entry
-    stock: tuple[Stock, ...]
+    stock: tuple[StockLength, ...]
     size: float
 
 
 @remembered
-def stubs(laid: Laying, nodes: Sequence[Node], socket: Range) -> tuple[Cut, ...]:
+def stubs(alignment: Alignment, nodes: Sequence[Node], socket: Range) -> tuple[RunCut, ...]:
     """The short pieces between fittings that stand one behind the other at a node."""
     found = []
-    for node, made in laid.joins.items():
+    for node, made in alignment.joints.items():
         for number, pipe in enumerate(made.stubs, 1):
             subject = f"{nodes[node].name}, between fittings" + (f" ({number})" if number > 1 else "")
-            found.append(Cut(pipe, entry(rel.stub_length, subject, source=USER, socket=socket), 0))
+            found.append(RunCut(pipe, entry(pipe_formulas.stub_length, subject, source=USER, socket=socket), 0))
     return tuple(found)
 
 
 @remembered
-def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool) -> Bought:
-    """Stock lengths of one pipe for the pieces that are cut from it.
+def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: float, proven: bool) -> StockOrder:
+    """StockLength lengths of one pipe for the pieces that are cut from it.
 
     Args:
         pipe: The pipe.
@@ -119,10 +119,16 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
     """
     figures = [cut.length for cut in cuts]
     size = pipe.stock or size
-    split = [cutting.pieces(figure.value, size) for figure in figures]
+    split = [stock_lengths.pieces(figure.value, size) for figure in figures]
     make = least_plan if proven else quick_plan
     plan = make([own[-1] for own in split], size, kerf)
-    relation = rel.lengths_searched if proven else rel.lengths_proven if plan.proven else rel.lengths_found
+    relation = (
+        pipe_formulas.lengths_searched
+        if proven
+        else pipe_formulas.lengths_proven
+        if plan.proven
+        else pipe_formulas.lengths_found
+    )
     whole_lengths = sum(len(own) - 1 for own in split)
     look_on = "" if proven else "Choose the proven cutting plan before you order. "
     fewer = [] if plan.proven else [warn.CUTTING_NOT_PROVEN(least=(plan.least + whole_lengths, COUNT), look_on=look_on)]
@@ -137,14 +143,19 @@ def buy(pipe: Pipe, cuts: Sequence[Cut], size: float, kerf: float, proven: bool)
         kerf=kerf,
         **looked,
     )
-    order = entry(rel.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=size)
+    order = entry(
+        pipe_formulas.pipe_length_order, pipe.name, source=USER, pipe_lengths_to_buy=lengths, stock_length=size
+    )
     # The offcut is no range of its own: pieces a little longer may take a further length, of which nearly all is left.
     offcut = entry(
-        rel.offcut_length, pipe.name, pipe_length_order=order.value, cut_lengths=[figure.value for figure in figures]
+        pipe_formulas.offcut_length,
+        pipe.name,
+        pipe_length_order=order.value,
+        cut_lengths=[figure.value for figure in figures],
     )
     whole = [((figure.subject, piece),) for figure, own in zip(figures, split, strict=True) for piece in own[:-1]]
     rests = [tuple((figures[at].subject, split[at][-1]) for at in stock) for stock in plan.stock]
-    return Bought(lengths, order, offcut, (*whole, *rests), size)
+    return StockOrder(lengths, order, offcut, (*whole, *rests), size)
 
 
 def _bare(figure: Entry) -> Entry:

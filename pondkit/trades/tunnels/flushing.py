@@ -1,31 +1,157 @@
-"""The flush where tunnels and pumps meet: what its branch gives, and how it parts over several mouths that are open at once."""
+"""Flushing: mouth by mouth, what the flush branch gives, and how the flow parts over several mouths that are open at once."""
 
-import math
+import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pondkit.core.entry import USER, Entry, entry, holds, limit, with_cautions
+import networkx as nx
+
+from pondkit.core.entry import USER, Entry, entry, limit, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import words
 from pondkit.core.tables import table
-from pondkit.core.units import SPEED, Flow, Length, Speed
+from pondkit.core.units import COUNT, SPEED
 from pondkit.core.water_properties import fluid
-from pondkit.project.project import Option
 from pondkit.solvers.friction import Conduit
 from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
-from pondkit.solvers.pipe_network import Balance, balance
+from pondkit.solvers.pipe_network import Network, balance
 from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels.alignment import Alignment, is_shut
+from pondkit.trades.tunnels.formulas import flushing as flush_formulas
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.laying import Laying
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels.joints import Joint
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.lines import loss
 from pondkit.trades.water.results import RunResult
+
+# ---------------------------------------------------------------- mouth by mouth
+
+
+@dataclass(frozen=True, eq=False)
+class FlushByMouth(Result):
+    """The flush with one mouth open and the others stopped. Subjects are a run, or a mouth."""
+
+    flush_velocity: tuple[Entry, ...]
+    flush_time: tuple[Entry, ...]
+    flush_flow_needed: tuple[Entry, ...]
+    unswept_length: tuple[Entry, ...]
+    rod_bends: tuple[Entry, ...]
+    problems: tuple[Problem, ...]
+
+
+def flush_by_mouth(
+    tunnels: Tunnels, alignment: Alignment, volumes: Sequence[Entry], branch_flow: float | None
+) -> FlushByMouth:
+    """What the flush does in each run, and what a rod meets between its ways in.
+
+    Args:
+        tunnels: As drawn.
+        alignment: The passages as they lie.
+        volumes: Inner volume of each of its runs.
+        branch_flow: What the flush branch gives [m³/s]; None where it is not known: then the flow entered counts.
+    """
+    flow = tunnels.flush_flow if branch_flow is None else branch_flow
+    rods = tuple(_rods(tunnels, alignment))
+    names = {node.name: index for index, node in enumerate(tunnels.nodes)}
+    if tunnels.flush_from is None or flow is None:
+        return FlushByMouth((), (), (), (), rods, ())
+    if tunnels.flush_from not in names:
+        return FlushByMouth(
+            (), (), (), (), rods, (no_such(("tunnels", "flush_from"), "node", tunnels.flush_from, names),)
+        )
+    made, start = alignment.graph, names[tunnels.flush_from]
+    _, paths = nx.single_source_dijkstra(made, start, weight="length")
+    mouths = [end for end in sorted(alignment.mouths) if end in paths and end != start]
+    if not mouths:
+        return FlushByMouth((), (), (), (), rods, (_no_mouth(names[tunnels.flush_from], tunnels.flush_from),))
+    notes = [warn.ANIMALS_OUT(), *([] if tunnels.flush_check else [warn.FLUSH_SIPHON()])]
+    ring = [warn.FLUSH_RING()] if nx.cycle_basis(made, start) else []
+    shut = {end for end in made if is_shut(tunnels.nodes[end])}
+    swept: dict[int, None] = {}
+    times = []
+    for mouth in mouths:
+        runs = [made[a][b]["run"] for a, b in itertools.pairwise(paths[mouth])]
+        swept |= dict.fromkeys(runs)
+        closed = [warn.GATE_SHUT_ON_FLUSH(gate=tunnels.nodes[end].name) for end in paths[mouth] if end in shut]
+        times.append(
+            entry(flush_formulas.flush_time, tunnels.nodes[mouth].name, source=USER, cautions=[*closed, *notes, *ring],
+                  run_volumes=[volumes[number] for number in runs], flush_flow=flow)
+        )  # fmt: skip
+    bores = {number: alignment.runs[number].pipe.bores for number in swept}
+    return FlushByMouth(
+        flush_velocity=tuple(
+            entry(flush_formulas.flush_velocity, alignment.runs[number].name, source=USER, cautions=ring, flush_flow=flow,
+                  bore=bore, wanted=tunnels.flush_speed)
+            for number, bore in bores.items()
+        ),
+        flush_time=tuple(times),
+        flush_flow_needed=(
+            entry(flush_formulas.flush_flow_needed, "", source=USER, wanted=tunnels.flush_speed, widest_bore=max(bores.values(), key=lambda bore: bore.typical)),
+        ),
+        unswept_length=tuple(
+            entry(flush_formulas.unswept_length, run.name, source=USER, run_length=run.length)
+            for number, run in enumerate(alignment.runs) if number not in swept
+        ),
+        rod_bends=rods,
+        problems=(),
+    )  # fmt: skip
+
+
+def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
+    """Bends between each two neighbouring ways in for a rod: mouths, chambers and capped ends."""
+    ways_in = [
+        end for end in alignment.graph if alignment.graph.degree(end) == 1 or tunnels.nodes[end].kind == "chamber"
+    ]
+    found = []
+    for start in ways_in:
+        for path in _onward(alignment.graph, start, set(ways_in)):
+            if start < path[-1]:
+                bends = [
+                    bend for node in path[1:-1] if node in alignment.joints for bend in _met(alignment.joints[node])
+                ]
+                subject = f"{tunnels.nodes[start].name} – {tunnels.nodes[path[-1]].name}"
+                found.append(entry(flush_formulas.rod_bends, subject, bends=bends))
+    return found
+
+
+def _met(join: Joint) -> Sequence[float]:
+    return join.turns if len(join.stops) < 3 else (join.turns[:1] or ())
+
+
+def _onward(made: "nx.Graph[int]", start: int, ends: set[int]) -> "list[list[int]]":
+    """Shortest ways from a way in to the next ones, through none on the way."""
+    found, seen, todo = [], {start}, [[start]]
+    while todo:
+        path = todo.pop(0)
+        for other in made[path[-1]]:
+            if other in seen:
+                continue
+            seen.add(other)
+            if other in ends:
+                found.append([*path, other])
+            else:
+                todo.append([*path, other])
+    return found
+
+
+def _no_mouth(index: int, name: str) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index),
+        words(
+            f"no mouth is joined to '{name}', from which the passages are flushed ({{mouths}} mouths)",
+            mouths=(0, COUNT),
+        ),
+        words("a node with a way to a mouth"),
+        words("choose another node, or draw the run that is missing"),
+    )
+
+
+# ---------------------------------------------------------------- by the pumps, and several mouths at once
 
 
 @dataclass(frozen=True, eq=False)
 class FlushingResult(Result):
-    """The flush of an option. Subjects are the branch, a mouth, or a run.
+    """The flush by the pumps, and with several mouths open. Subjects are the branch, a mouth, or a run.
 
     Attributes:
         problems: What could not be worked out, and how to mend it.
@@ -41,152 +167,149 @@ class FlushingResult(Result):
 make_flushing_result = remembered(FlushingResult)
 
 
-def flush_branch_flow(
-    balanced: Balance, index: int, level_where_branches_part: Length, level_it_ends_at: Length
-) -> Flow:
-    """Flow of the flush branch.
+@dataclass(frozen=True, eq=False)
+class FlushBranch:
+    """The flush branch with all other branches shut: its discharge, and the velocity in it."""
 
-    Working: the flow at which pumps, main and this branch are in balance, all other branches shut; its valve as set, or wide open
-    where it is shut; what the passages themselves take of the head is not counted: less flows where they are long or narrow
-    Source: Darcy-Weisbach with Colebrook; the pumps' curves: user input
+    flow: Entry
+    velocity: Entry
+
+
+def flush_branch(run: RunResult | None, water: Water | None) -> FlushBranch | None:
+    """What the flush branch gives with all other branches shut; None where there is none, or no pump lifts it.
+
+    Args:
+        run: The water side as it runs; None where it does not.
+        water: As drawn.
     """
-    return balanced.branch_flows[index]
-
-
-def open_mouth_flow(flow: Flow, level: Length) -> Flow:
-    """Flow out of a mouth with several open at once; less than 0 where water comes in.
-
-    Working: the flow at which heads agree round every ring and at every mouth; all pipe is taken as full of water, bends and branches
-    as taking no head, and a den on a way as filled to its mouths' level
-    Source: global gradient algorithm (Todini and Pilati 1988), Darcy-Weisbach with Colebrook
-    """
-    return flow
-
-
-@holds(
-    lambda flow, bore, wanted: flow >= wanted * math.pi / 4 * bore**2,
-    warn.OPEN_FLUSH_SLOW,
-)
-def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
-    """Mean velocity in a run with several mouths open at once, either way; it is to be the velocity wanted, or more.
-
-    Working: flow over the area of the bore; the velocity wanted stands beside it
-    Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq 704.07
-    """
-    return flow / (math.pi / 4 * bore**2)
-
-
-def flush_branch_velocity(flow: Flow, bore: Length) -> Speed:
-    """Mean velocity in the flush branch itself while it flushes, all other branches shut.
-
-    Source: conservation of volume
-    """
-    return flow / (math.pi / 4 * bore**2)
-
-
-def branch_flow(option: Option, run: RunResult | None) -> tuple[Entry, Entry] | None:
-    """(flow that the flush branch gives, velocity in it); None where the option has none with a pump that lifts it."""
-    if option.water is None or option.tunnels is None or run is None or run.pumping.network is None:
+    index = next((at for at, branch in enumerate(water.branches if water else ()) if branch.to == "flush"), None)
+    if index is None or run is None or run.pumping.network is None:
         return None
-    index = next((at for at, branch in enumerate(option.water.branches) if branch.to == "flush"), None)
-    return None if index is None else _branch_flow(run, index)
+    return _flush_branch(run.pumping.network, index)
 
 
 @remembered
-def _branch_flow(run: RunResult, index: int) -> tuple[Entry, Entry] | None:
-    network = run.pumping.network
-    assert network is not None
+def _flush_branch(network: Network, index: int) -> FlushBranch | None:
     branches = tuple(replace(branch, shut=at != index) for at, branch in enumerate(network.branches))
-    found = balance(replace(network, branches=branches))
-    if found.branch_flows[index] <= 0:
+    balanced = balance(replace(network, branches=branches))
+    if balanced.branch_flows[index] <= 0:
         return None
-    flow = entry(
-        flush_branch_flow, network.branches[index].name, source=USER, balanced=found, index=index,
-        level_where_branches_part=found.branch_head, level_it_ends_at=found.ends[index],
-    )  # fmt: skip
     name, bore = network.branches[index].name, network.branches[index].conduit.bore
-    velocity = entry(flush_branch_velocity, name, flow=flow, bore=bore)
+    flow = entry(
+        flush_formulas.flush_branch_flow,
+        name,
+        source=USER,
+        balanced=balanced,
+        index=index,
+        level_where_branches_part=balanced.branch_head,
+        level_it_ends_at=balanced.ends[index],
+    )
+    velocity = entry(flush_formulas.flush_branch_velocity, name, flow=flow, bore=bore)
     most, _ = limit("pipe velocity at most", SPEED)
     fast = warn.FLUSH_BRANCH_FAST.where(
         velocity.least, velocity.value, velocity.most, most=most, most_wanted=(most, SPEED)
     )
-    return flow, with_cautions(velocity, *fast)
+    return FlushBranch(flow, with_cautions(velocity, *fast))
 
 
-def work_out(option: Option, pipes: TunnelsResult | None, branch: tuple[Entry, Entry] | None) -> FlushingResult | None:
-    """The flush; None where the option has none.
+def compute_flushing(
+    tunnels: Tunnels | None, alignment: Alignment | None, branch: FlushBranch | None, water: Water | None
+) -> FlushingResult | None:
+    """The flush; None where there is none.
 
     Args:
-        option: As drawn.
-        pipes: The tunnels; None where the option has none, or where the ground is not known.
-        branch: What the flush branch gives, and the velocity in it.
+        tunnels: As drawn.
+        alignment: Of its runs; None where the ground is not known.
+        branch: The flush branch; None without.
+        water: The water side as drawn, for temperature and loss coefficients; None for its defaults.
     """
-    drawn, (given, velocity) = option.tunnels, branch or (None, None)
-    if drawn is None or pipes is None or (given is None and not drawn.flush_open):
+    if tunnels is None or alignment is None or (branch is None and not tunnels.flush_open):
         return None
-    flow = given.value if given else drawn.flush_flow
-    if not drawn.flush_open or flow is None or drawn.flush_from is None:
-        return make_flushing_result(given, velocity)
-    side = option.water or Water()
-    flows, speeds, problems = _together(drawn, pipes.laid, float(flow), float(side.temperature), str(side.losses))
-    return make_flushing_result(given, velocity, flows, speeds, problems)
+    flow = branch.flow.value if branch else tunnels.flush_flow
+    discharge, velocity = (branch.flow, branch.velocity) if branch else (None, None)
+    if not tunnels.flush_open or flow is None or tunnels.flush_from is None:
+        return make_flushing_result(discharge, velocity)
+    side = water or Water()
+    temperature, losses = float(side.temperature), str(side.losses)
+    flows, speeds, problems = _several_open(tunnels, alignment, float(flow), temperature, losses)
+    return make_flushing_result(discharge, velocity, flows, speeds, problems)
 
 
 @remembered
-def _together(
-    drawn: Tunnels, laid: Laying, flow: float, temperature: float, losses: str
+def _several_open(
+    tunnels: Tunnels, alignment: Alignment, flow: float, temperature: float, losses: str
 ) -> tuple[tuple[Entry, ...], tuple[Entry, ...], tuple[Problem, ...]]:
     """(flow out of each open mouth, velocity in each run, what is wrong)."""
-    names = {node.name: index for index, node in enumerate(drawn.nodes)}
-    start = names.get(drawn.flush_from or "")
+    names = {node.name: index for index, node in enumerate(tunnels.nodes)}
+    start = names.get(tunnels.flush_from or "")
     if start is None:
         return (), (), ()  # said where the flush goes mouth by mouth
-    joined = laid.joined(start)
-    heads = {outlet.node: max(outlet.level, outlet.water) for outlet in laid.outlets if outlet.node in joined}
-    problems = list(_faults(drawn, names, heads, start))
-    if problems:
+    joined = alignment.joined(start)
+    heads = {outlet.node: max(outlet.level, outlet.water) for outlet in alignment.outlets if outlet.node in joined}
+    if problems := _open_faults(tunnels, names, heads, start):
         return (), (), tuple(problems)
-    wanted = {names[name] for name in drawn.flush_open}
-    numbers = [number for number, lying in enumerate(laid.runs) if lying.leg.ends[0] in joined]
+    wanted = {names[name] for name in tunnels.flush_open}
+    runs = [run for run in alignment.runs if run.ends[0] in joined]
     rough, viscosity = float(table("trades/water/surfaces")[0]["roughness_m"]), fluid(temperature).viscosity
-    leaving, _ = loss(losses, "exit")
+    leaving = _exit_loss(losses)
     pipes = []
-    for number in numbers:
-        lying = laid.runs[number]
-        ends = lying.leg.ends
-        k = leaving if wanted.intersection(ends) else 0.0
-        pipes.append(GridPipe(*ends, Conduit(lying.leg.pipe.bore, lying.length, k, rough, viscosity)))
-    found = solve_pipe_grid(pipes, {start: flow}, {node: heads[node] for node in wanted})
-    if found is None:
-        given = words("no balance of flows was found for the mouths that are open at once")
-        return (), (), (Problem(("tunnels", "flush_open"), given, words("mouths of like level"), words("open fewer at once")),)  # fmt: skip
+    for run in runs:
+        k = leaving if wanted.intersection(run.ends) else 0.0
+        pipes.append(GridPipe(*run.ends, Conduit(run.pipe.bore, run.length, k, rough, viscosity)))
+    flows = solve_pipe_grid(pipes, {start: flow}, {node: heads[node] for node in wanted})
+    if flows is None:
+        return (), (), (_no_balance(),)
     out = dict.fromkeys(sorted(wanted), 0.0)
-    for pipe, passing in zip(pipes, found, strict=True):
+    for pipe, passing in zip(pipes, flows, strict=True):
         for end, sign in ((pipe.end, 1.0), (pipe.start, -1.0)):
             if end in out:
                 out[end] += sign * passing
-    flows = tuple(
-        entry(open_mouth_flow, drawn.nodes[node].name, source=USER, cautions=[warn.ANIMALS_OUT(), *warn.OPEN_MOUTH_DRAWS_IN.where(each, each, each)], flow=each, level=heads[node])
-        for node, each in out.items()
-    )  # fmt: skip
+    leaves = tuple(_open_mouth(tunnels.nodes[node].name, each, heads[node]) for node, each in out.items())
     speeds = tuple(
-        entry(open_velocity, laid.runs[number].leg.name, source=USER, flow=abs(passing), bore=laid.runs[number].leg.pipe.bores, wanted=drawn.flush_speed)
-        for number, pipe, passing in zip(numbers, pipes, found, strict=True)
-    )  # fmt: skip
-    return flows, speeds, ()
+        entry(
+            flush_formulas.open_velocity,
+            run.name,
+            source=USER,
+            flow=abs(passing),
+            bore=run.pipe.bores,
+            wanted=tunnels.flush_speed,
+        )
+        for run, passing in zip(runs, flows, strict=True)
+    )
+    return leaves, speeds, ()
 
 
-def _faults(drawn: Tunnels, names: dict[str, int], heads: dict[int, float], start: int) -> "list[Problem]":
+def _open_mouth(name: str, flow: float, level: float) -> Entry:
+    notes = [warn.ANIMALS_OUT(), *warn.OPEN_MOUTH_DRAWS_IN.where(flow, flow, flow)]
+    return entry(flush_formulas.open_mouth_flow, name, source=USER, cautions=notes, flow=flow, level=level)
+
+
+def _exit_loss(losses: str) -> float:
+    """Loss coefficient of the exit by a table of the water side."""
+    rows = table("trades/water/losses")
+    return next(float(row["k"]) for row in rows if (row["table"], row["fitting"]) == (losses, "exit"))
+
+
+def _no_balance() -> Problem:
+    return Problem(
+        ("tunnels", "flush_open"),
+        words("no balance of flows was found for the mouths that are open at once"),
+        words("mouths of like level"),
+        words("open fewer at once"),
+    )
+
+
+def _open_faults(tunnels: Tunnels, names: dict[str, int], heads: dict[int, float], start: int) -> "list[Problem]":
     path: Path = ("tunnels", "flush_open")
     found = []
-    for name in dict.fromkeys(drawn.flush_open):
+    for name in dict.fromkeys(tunnels.flush_open):
         if name not in names:
-            found.append(no_such(path, "node", name, [drawn.nodes[node].name for node in heads]))
+            found.append(no_such(path, "node", name, [tunnels.nodes[node].name for node in heads]))
         elif names[name] not in heads or names[name] == start:
             found.append(
                 Problem(
                     path,
-                    words(f"'{name}' is no mouth that the flush from '{drawn.flush_from}' reaches"),
+                    words(f"'{name}' is no mouth that the flush from '{tunnels.flush_from}' reaches"),
                     words("mouths that are joined to it"),
                     words("take it off the list, or draw the run that is missing"),
                 )

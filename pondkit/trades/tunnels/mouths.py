@@ -16,7 +16,7 @@ JOINED = 1e-6  # m: stretches nearer than this are one
 
 
 @dataclass(frozen=True)
-class Mouth:
+class MouthPlace:
     """A mouth as it comes out.
 
     Attributes:
@@ -34,7 +34,7 @@ class Mouth:
     note: Words | None = None
 
 
-def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backward: bool) -> Mouth | None:
+def mouth_place(line: Segment, met: Sequence[Thread | None], ground: Terrain, backward: bool) -> MouthPlace | None:
     """Where the mouth at the start of a run comes out; at its end if ``backward``. None where it stays in the ground.
 
     Args:
@@ -47,7 +47,7 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backwar
     faces, opened = _seen(met, whole, backward)
     near = min(faces, key=lambda face: abs(face[0]), default=None)
     if near and abs(near[0]) <= TOUCH:
-        return Mouth(0.0, near[2], True, near[1])
+        return MouthPlace(0.0, near[2], True, near[1])
     inside = next((stretch for stretch in opened if stretch[0] < 0 < stretch[1]), None)
     if inside:
         end = inside[1]
@@ -56,8 +56,8 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backwar
                 end = max(end, high)
         face = next((face for face in faces if abs(face[0] - end) <= JOINED), None)
         if face is None or face[0] >= whole:
-            return Mouth(0.0, inside[2], False, None, warn.MOUTH_FREE_IN_POOL())
-        return Mouth(
+            return MouthPlace(0.0, inside[2], False, None, warn.MOUTH_FREE_IN_POOL())
+        return MouthPlace(
             face[0],
             face[2],
             True,
@@ -66,7 +66,7 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backwar
         )
     out = max((face for face in faces if -STRETCH <= face[0] < 0), default=None, key=lambda face: face[0])
     if out:
-        return Mouth(
+        return MouthPlace(
             out[0],
             out[2],
             True,
@@ -78,7 +78,7 @@ def settle(line: Segment, met: Sequence[Thread | None], ground: Terrain, backwar
         low <= (whole if backward else 0.0) <= high for thread in met if thread for low, high in thread.within
     )
     if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
-        return Mouth(0.0, None, False, None)
+        return MouthPlace(0.0, None, False, None)
     return None
 
 

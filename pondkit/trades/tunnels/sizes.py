@@ -22,7 +22,7 @@ SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from 
 
 
 @dataclass(frozen=True)
-class Pipe:
+class PassagePipe:
     """One pipe.
 
     Attributes:
@@ -47,11 +47,11 @@ class Pipe:
 
 
 @dataclass(frozen=True)
-class Stop:
+class CentreToStop:
     """Centre-to-stop distance of a fitting, with a caution where it was not measured.
 
     Attributes:
-        fitting: Pipe and fitting, as it is counted.
+        fitting: PassagePipe and fitting, as it is counted.
         size: Distance with its range [m].
         caution: None where the person measured it, or where it follows from what the node is.
     """
@@ -67,24 +67,24 @@ def within(value: float, share: float) -> Range:
 
 
 @cache
-def pipe(name: str) -> Pipe:
+def pipe(name: str) -> PassagePipe:
     """A pipe of the table."""
     size, row = pipe_size(name), rows_by_name("trades/water/pipes")[name]
     wall = float(row["min_wall"]) * factor(row["unit"], LENGTH)
     thick = max(size.outside - size.bore - wall, THICKER * wall, wall + LEAST_THICKER)
     bores = Range(size.outside - 2 * thick, size.bore, max(size.outside - 2 * wall, size.bore), WALLS)
-    return Pipe(name, size.outside, bores, size.mass or 0.0, size.source)
+    return PassagePipe(name, size.outside, bores, size.mass or 0.0, size.source)
 
 
-def own_pipe(drawn: OwnPipe, stock_length: float) -> Pipe:
+def own_pipe(drawn: OwnPipe, stock_length: float) -> PassagePipe:
     """A pipe that the person measured; ``stock_length`` is that of the other pipe [m]."""
     bore = float(drawn.bore)
     stock = stock_length if drawn.stock_length is None else float(drawn.stock_length)
     mass = float(drawn.mass or 0.0) / stock
-    return Pipe(drawn.name, float(drawn.outside), within(bore, float(drawn.bore_within)), mass, USER, stock)
+    return PassagePipe(drawn.name, float(drawn.outside), within(bore, float(drawn.bore_within)), mass, USER, stock)
 
 
-def pipe_of(tunnels: Tunnels, run: Run | None = None) -> Pipe | None:
+def pipe_of(tunnels: Tunnels, run: Run | None = None) -> PassagePipe | None:
     """The pipe of a run, or that of the tunnels; None where it names an own pipe that is not there."""
     name = tunnels.own_pipe
     if run is not None and (run.own_pipe or run.pipe):
@@ -107,7 +107,7 @@ def _row(pipe_name: str, fitting: str) -> Row | None:
     return next((row for row in rows if row["pipe"] == pipe_name and row["fitting"] == fitting), None)
 
 
-def stop(fitting: str, pipe: Pipe, measured: Iterable[Fitting]) -> Stop:
+def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting]) -> CentreToStop:
     """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's, else estimated by the pipe's size."""
     subject = f"{pipe.name} {fitting}"
     own = next(
@@ -119,12 +119,12 @@ def stop(fitting: str, pipe: Pipe, measured: Iterable[Fitting]) -> Stop:
         None,
     )
     if own is not None:
-        return Stop(subject, Range(own, own, own, USER), None)
+        return CentreToStop(subject, Range(own, own, own, USER), None)
     return _shipped(fitting, pipe.name, pipe.outside)
 
 
 @cache
-def _shipped(fitting: str, pipe_name: str, outside: float) -> Stop:
+def _shipped(fitting: str, pipe_name: str, outside: float) -> CentreToStop:
     row, inch, subject = _row(pipe_name, fitting), factor("in", LENGTH), f"{pipe_name} {fitting}"
     larger = 1.0
     if row is None:
@@ -134,10 +134,10 @@ def _shipped(fitting: str, pipe_name: str, outside: float) -> Stop:
     size, within = float(row["centre_to_stop_in"]) * inch * larger, float(row["within_in"]) * inch * larger
     source = f"{subject}: {row['source']}"
     caution = warn.CENTRE_TO_STOP_UNMEASURED(fitting=subject, source=row["source"]) if within else None
-    return Stop(subject, Range(size - within, size, size + within, source), caution)
+    return CentreToStop(subject, Range(size - within, size, size + within, source), caution)
 
 
-def added(stops: Iterable[Stop]) -> Range:
+def added(stops: Iterable[CentreToStop]) -> Range:
     """Several distances on one end of a pipe, one behind the other."""
     sizes = [stop.size for stop in stops]
     sources = "; ".join(dict.fromkeys(size.source for size in sizes))

@@ -10,11 +10,11 @@ from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.geometry.thread import Spot, at
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import relations as rel
-from pondkit.trades.tunnels.filling import waters
+from pondkit.trades.tunnels.alignment import Alignment, is_shut
+from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.laying import Laying, barred
-from pondkit.trades.tunnels.lying import Lying
+from pondkit.trades.tunnels.runs import RunAlignment
+from pondkit.trades.tunnels.water_and_air import water_levels
 
 MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
 
@@ -47,9 +47,9 @@ class Swims(Result):
     ways: tuple[tuple[str, Spot], ...]
 
 
-def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
+def swims(tunnels: Tunnels, alignment: Alignment, rise: float) -> Swims:
     """The longest swim over all routes, and the longest there and back with each mouth blocked and each gate shut."""
-    wet = _Wet(tunnels, laid, rise)
+    wet = _WetPipe(tunnels, alignment, rise)
     routes = [swim for start in wet.airs for swim in _routes(wet, start)]
     through = max((wet.up(swim) for swim in routes if swim.end in wet.airs), key=_from_a_mouth, default=None)
     blind = max((swim for swim in routes if swim.end in wet.blind), key=lambda swim: swim.length, default=None)
@@ -59,7 +59,9 @@ def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
     figure, places = None, []
     if longest is not None:
         subject = f"{wet.said(longest.start)} to {wet.said(longest.end)}"
-        figure = _figure(rel.swim_back if longest is blind else rel.swim, subject, longest, wet.notes)
+        figure = _figure(
+            pipe_formulas.swim_back if longest is blind else pipe_formulas.swim, subject, longest, wet.notes
+        )
         places.append((subject, longest.place))
     worst: dict[str, Swim] = {}
     for swim in routes:
@@ -68,7 +70,7 @@ def swims(tunnels: Tunnels, laid: Laying, rise: float) -> Swims:
     blocked = []
     for block, name in wet.blocks.items():
         if block in worst:
-            blocked.append(_figure(rel.swim_back, name, worst[block], wet.notes if block in wet.shut else ()))
+            blocked.append(_figure(pipe_formulas.swim_back, name, worst[block], wet.notes if block in wet.shut else ()))
             places.append((name, worst[block].place))
     return Swims(figure, tuple(blocked), tuple(places))
 
@@ -83,25 +85,25 @@ def _figure(relation: Callable[..., float], subject: str, swim: Swim, notes: Seq
     return entry(relation, subject, source=USER, cautions=every, stretches=swim.lengths)
 
 
-class _Wet:
+class _WetPipe:
     """The pipe under water as a graph, its places with open air, blind ends, and what may be blocked."""
 
-    def __init__(self, tunnels: Tunnels, laid: Laying, rise: float) -> None:
-        levels = {end: place[2] for end, place in enumerate(laid.places)}
-        self.water = waters(laid, levels, rise)
-        self.made: nx.Graph[str] = nx.Graph()
-        self.shut = {str(end) for end, node in enumerate(tunnels.nodes) if barred(node)}
+    def __init__(self, tunnels: Tunnels, alignment: Alignment, rise: float) -> None:
+        levels = {end: place[2] for end, place in enumerate(alignment.places)}
+        self.water = water_levels(alignment, levels, rise)
+        self.graph: nx.Graph[str] = nx.Graph()
+        self.shut = {str(end) for end, node in enumerate(tunnels.nodes) if is_shut(node)}
         self.airs: dict[str, None] = {}
         self.blocks: dict[str, str] = {}
         self.place: dict[str, Spot] = {}
         self._names = [node.name for node in tunnels.nodes]
         self.deep: dict[str, float] = {}  # from a place with open air down to its vertex
-        open_air = self._breathing(tunnels, laid)
-        for lying in laid.runs:
-            self._add(lying, levels, open_air)
+        open_air = self._breathing(tunnels, alignment)
+        for run in alignment.runs:
+            self._add(run, levels, open_air)
         for end, node in enumerate(tunnels.nodes):
             vertex = str(end)
-            if vertex not in self.made or end not in self.water:
+            if vertex not in self.graph or end not in self.water:
                 continue
             down = self.water[end] - levels[end]
             if node.kind == "mouth":
@@ -111,8 +113,8 @@ class _Wet:
                 self.airs[vertex], self.deep[vertex] = None, down
             elif node.kind == "gate":
                 self.blocks[vertex] = f"{node.name} shut"
-        ends = {v for v in self.made if self.made.degree(v) == 1 and v not in self.airs}
-        self.blind = ends | (self.shut & set(self.made))
+        ends = {v for v in self.graph if self.graph.degree(v) == 1 and v not in self.airs}
+        self.blind = ends | (self.shut & set(self.graph))
         names = [f"'{self.said(end)}'" for end in sorted(self.shut, key=int)]
         self.notes = (warn.GATES_SHUT(gates=", ".join(names)),) if names else ()
         self.ends = {*self.airs, *self.blocks, *self.blind}  # what a swim may be to
@@ -126,38 +128,40 @@ class _Wet:
         """The name of a place."""
         return self._names[int(vertex)] if vertex.isdigit() else vertex
 
-    def _breathing(self, tunnels: Tunnels, laid: Laying) -> set[int]:
+    def _breathing(self, tunnels: Tunnels, alignment: Alignment) -> set[int]:
         """Dry nodes whose air is open: joined through dry pipe to a vented den, or to a mouth above the water."""
-        dry = laid.made.subgraph([end for end in laid.made if end not in self.water and str(end) not in self.shut])
+        dry = alignment.graph.subgraph(
+            [end for end in alignment.graph if end not in self.water and str(end) not in self.shut]
+        )
         found: set[int] = set()
         for part in nx.connected_components(dry):
             if any(tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent for end in part):
                 found |= part
         return found
 
-    def _add(self, lying: Lying, levels: dict[int, float], open_air: set[int]) -> None:
-        a, b = lying.leg.ends
-        self.place |= {str(a): lying.start, str(b): lying.end}
+    def _add(self, run: RunAlignment, levels: dict[int, float], open_air: set[int]) -> None:
+        a, b = run.ends
+        self.place |= {str(a): run.start, str(b): run.end}
         wet = [end for end in (a, b) if end in self.water]
         dry = [end for end in (a, b) if end not in self.water]
         if wet and dry and dry[0] in open_air:
             water, low, high = self.water[wet[0]], levels[wet[0]], levels[dry[0]]
-            under = lying.length * (water - low) / (high - low)
-            vertex = f"the water's edge in {lying.leg.name}"
-            self.made.add_edge(str(wet[0]), vertex, length=under)
+            under = run.length * (water - low) / (high - low)
+            vertex = f"the water's edge in {run.name}"
+            self.graph.add_edge(str(wet[0]), vertex, length=under)
             self.airs[vertex] = None
-            self.place[vertex] = at(lying.line, under if wet[0] == a else lying.length - under)
+            self.place[vertex] = at(run.line, under if wet[0] == a else run.length - under)
         elif not dry or not (set(dry) & open_air):
-            self.made.add_edge(str(a), str(b), length=lying.length)
+            self.graph.add_edge(str(a), str(b), length=run.length)
 
 
-def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
+def _routes(wet: _WetPipe, start: str) -> Iterator[Swim]:
     """The longest route from a place with open air to every other place, each coming up nowhere and past no shut gate."""
     best: dict[str, tuple[float, tuple[float, ...]]] = {}
     steps, length = 0, max(wet.deep.get(start, 0.0), 0.0)
     lengths: list[float] = [length] if length > 0 else []
     on_way = {start}
-    stack = [(start, iter(wet.made.adj[start].items()))]
+    stack = [(start, iter(wet.graph.adj[start].items()))]
     while stack:
         here, others = stack[-1]
         onward = next((each for each in others if each[0] not in on_way), None)
@@ -180,15 +184,15 @@ def _routes(wet: _Wet, start: str) -> Iterator[Swim]:
             length -= lengths.pop()
             continue
         on_way.add(other)
-        stack.append((other, iter(wet.made.adj[other].items())))
+        stack.append((other, iter(wet.graph.adj[other].items())))
     for end, (_, own) in best.items():
         yield Swim(start, end, own, wet.place[end])
 
 
-def _all_of_it(wet: _Wet, start: str) -> Iterator[Swim]:
+def _all_of_it(wet: _WetPipe, start: str) -> Iterator[Swim]:
     """All of the pipe under water that hangs together, down and up among it: no route is longer."""
-    part = nx.node_connected_component(wet.made.subgraph(set(wet.made) - wet.shut), start)
-    every = [length for *_, length in wet.made.subgraph(part).edges(data="length")]
+    part = nx.node_connected_component(wet.graph.subgraph(set(wet.graph) - wet.shut), start)
+    every = [length for *_, length in wet.graph.subgraph(part).edges(data="length")]
     every += sorted((wet.deep.get(vertex, 0.0) for vertex in part), reverse=True)[:2]
     for end in sorted(part - {start}):
         yield Swim(start, end, tuple(every), wet.place[end], False)

@@ -5,8 +5,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pondkit.trades.animals import formulas
 from pondkit.trades.animals import pictures as view
-from pondkit.trades.animals import relations as rel
 from tests.cautions import told
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
@@ -117,7 +117,7 @@ def test_a_way_out_of_no_pool_is_named_and_the_rest_stands() -> None:
 
 def test_the_picture_tells_passed_and_failed_apart_and_says_them() -> None:
     found = brief({"body_width": "10 cm", "exits": 2})
-    figure = view.brief(found, "si")
+    figure = view.brief(found.animals, found.pools, found.tunnels, "si")
     assert figure is not None
     marks = {trace["name"]: trace for trace in figure["data"] if trace.get("name") in ("passes", "fails")}
     assert marks["passes"]["marker"]["symbol"] != marks["fails"]["marker"]["symbol"]
@@ -125,7 +125,7 @@ def test_the_picture_tells_passed_and_failed_apart_and_says_them() -> None:
         "clear bore, passes" in marks["passes"]["hovertext"][0]
         and "mouths to the den, fails" in marks["fails"]["hovertext"][0]
     )
-    assert "Fails: newt / den" in view.alt_brief(found, "si")
+    assert "Fails: newt / den" in view.alt_brief(found.animals, "si")
 
 
 # ---------------------------------------------------------------- what is filled in and cannot be checked
@@ -221,4 +221,4 @@ def test_the_least_that_ice_leaves_open_is_that_of_a_fine_search_over_all_water_
     waters = np.linspace(lowest, highest, 30001)
     above, below = level + bore / 2 - waters, waters - ice - (level - bore / 2)
     searched = np.clip(np.maximum(above, below), 0, bore).min()
-    assert rel.mouth_clear_of_ice(level, bore, ice, lowest, highest) == pytest.approx(searched, abs=2e-5)
+    assert formulas.mouth_clear_of_ice(level, bore, ice, lowest, highest) == pytest.approx(searched, abs=2e-5)

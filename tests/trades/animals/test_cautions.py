@@ -4,7 +4,7 @@ from typing import Any
 
 from pondkit.core.entry import entry
 from pondkit.trades.animals import cautions as warn
-from pondkit.trades.animals import relations as rel
+from pondkit.trades.animals import formulas
 from tests.cautions import cases, edge, told
 from tests.trades.animals.test_animals import brief
 from tests.trades.tunnels.sketch import figures
@@ -29,49 +29,59 @@ def test_requirements_that_are_met_to_a_hair_and_those_that_are_not() -> None:
     """The person's own limit decides: 1 m, 1 m² or 1 of what is asked, with 1 % more or less of what there is."""
     edge(
         warn.BORE_TOO_NARROW,
-        lambda x: entry(rel.bore_margin, "", clear_bore=x, clear_way_wanted=1.0),
+        lambda x: entry(formulas.bore_margin, "", clear_bore=x, clear_way_wanted=1.0),
         inside=1.0,
         outside=0.99,
     )
-    edge(warn.SWIM_TOO_LONG, lambda x: entry(rel.swim_margin, "", longest_wanted=1.0, swim=x), inside=1.0, outside=1.01)
-    area = lambda x: entry(rel.area_margin, "", deep_areas=(0.7, x), too_deep_areas=(0.2, 0.0), area_wanted=1.0)  # noqa: E731
+    edge(
+        warn.SWIM_TOO_LONG,
+        lambda x: entry(formulas.swim_margin, "", longest_wanted=1.0, swim=x),
+        inside=1.0,
+        outside=1.01,
+    )
+    area = lambda x: entry(formulas.area_margin, "", deep_areas=(0.7, x), too_deep_areas=(0.2, 0.0), area_wanted=1.0)  # noqa: E731
     edge(warn.DEEP_AREA_TOO_SMALL, area, inside=0.5, outside=0.495)
-    depth = lambda x: entry(rel.depth_margin, "", greatest_depth=x, water_fall=0.2, ice=0.3, depth_wanted=0.5)  # noqa: E731
+    depth = lambda x: entry(formulas.depth_margin, "", greatest_depth=x, water_fall=0.2, ice=0.3, depth_wanted=0.5)  # noqa: E731
     edge(warn.WATER_TOO_SHALLOW, depth, inside=1.0, outside=0.99)
     edge(
         warn.BANK_TOO_STEEP,
-        lambda x: entry(rel.bank_margin, "", least_slope=x, slope_wanted=2.0),
+        lambda x: entry(formulas.bank_margin, "", least_slope=x, slope_wanted=2.0),
         inside=2.0,
         outside=1.98,
     )
-    ways = lambda x: entry(rel.ways_margin, "", ways=x, all_round=0.0, ways_wanted=2.0)  # noqa: E731
+    ways = lambda x: entry(formulas.ways_margin, "", ways=x, all_round=0.0, ways_wanted=2.0)  # noqa: E731
     edge(warn.TOO_FEW_WAYS_OUT, ways, inside=2.0, outside=1.0, step=1.0)
 
     def below(x):
         return entry(
-            rel.entrance_margin_below, "", level=0.0, water_fall=0.2, mouth_level=x, bore=0.1, depth_wanted=0.25
+            formulas.entrance_margin_below, "", level=0.0, water_fall=0.2, mouth_level=x, bore=0.1, depth_wanted=0.25
         )
 
     edge(warn.ENTRANCE_MISPLACED, below, inside=-0.5, outside=-0.495)
-    above = lambda x: entry(rel.entrance_margin_above, "", mouth_level=x, bore=0.1, level=0.0, water_rise=0.1)  # noqa: E731
+    above = lambda x: entry(formulas.entrance_margin_above, "", mouth_level=x, bore=0.1, level=0.0, water_rise=0.1)  # noqa: E731
     edge(warn.ENTRANCE_MISPLACED, above, inside=0.1501, outside=0.1499)
     edge(
         warn.TOO_FEW_EXITS,
-        lambda x: entry(rel.exits_margin, "", mouths=x, mouths_wanted=2.0),
+        lambda x: entry(formulas.exits_margin, "", mouths=x, mouths_wanted=2.0),
         inside=2.0,
         outside=1.0,
         step=1.0,
     )
     edge(
         warn.DEN_TOO_WET,
-        lambda x: entry(rel.dry_margin, "", floor_above_water=x, dryness_wanted=0.1),
+        lambda x: entry(formulas.dry_margin, "", floor_above_water=x, dryness_wanted=0.1),
         inside=0.1,
         outside=0.099,
     )
-    edge(warn.FENCE_TOO_SMALL, lambda x: entry(rel.fence_margin, "", planned=x, wanted=0.5), inside=0.5, outside=0.495)
+    edge(
+        warn.FENCE_TOO_SMALL,
+        lambda x: entry(formulas.fence_margin, "", planned=x, wanted=0.5),
+        inside=0.5,
+        outside=0.495,
+    )
     edge(
         warn.MOUTH_UNDER_ICE_TOO_LOW,
-        lambda x: entry(rel.ice_margin, "", clear_of_ice=x, clear_way_wanted=0.1),
+        lambda x: entry(formulas.ice_margin, "", clear_of_ice=x, clear_way_wanted=0.1),
         inside=0.1,
         outside=0.099,
     )

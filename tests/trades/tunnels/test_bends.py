@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.tunnels import bends
-from pondkit.trades.tunnels.sizes import pipe, stop
+from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
 LISTED = {"elbow 22.5": 22.5, "elbow 45": 45.0, "elbow 90": 90.0}
@@ -169,7 +169,7 @@ def test_a_shifted_line_starts_beside_its_node_and_keeps_its_length() -> None:
     assert not found.problems and found.tunnels is not None
     # The piece between lies over the bisector, and makes 22.5 with both legs, which make 15 with the bisector.
     aside = math.sqrt(1 - (math.cos(math.radians(22.5)) / math.cos(math.radians(15))) ** 2)
-    shift = (2 * stop("elbow 22.5", pipe("sch40 4 in"), ()).size.typical + 2 * 0.04) * aside
+    shift = (2 * centre_to_stop("elbow 22.5", pipe("sch40 4 in"), ()).size.typical + 2 * 0.04) * aside
     assert shift > 0.02 and figures(found, "line_move")["j"].value == pytest.approx(shift)
     start, end = next((start, end) for name, start, end, _ in found.tunnels.lines if name == "j – k")
     assert start == pytest.approx((6, 0, -0.4 + shift)) and shape(found)["j"] == pytest.approx((6, 0, -0.4))
@@ -212,7 +212,7 @@ def test_two_elbows_shorten_both_runs_and_add_their_piece_to_the_cuts() -> None:
     assert {"sch40 4 in elbow 22.5", "sch40 4 in elbow 45"} <= set(figures(found, "fitting_count"))
     cuts = figures(found, "cut_length")
     assert cuts["j, between fittings"].value == pytest.approx(0.08)
-    assert cuts["m – j"].value < plain.tunnels.run_length[0].value  # type: ignore[union-attr]
+    assert cuts["m – j"].value < plain.tunnels.runs.run_length[0].value  # type: ignore[union-attr]
     assert figures(found, "pipe_lengths_to_buy") and not found.problems
 
 

@@ -9,10 +9,12 @@ from pondkit.core.entry import Entry, entry
 from pondkit.core.units import LENGTH
 from pondkit.solvers.cutting_stock.plan import plan
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.tunnels import airs, flushes, flushing, seals
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import relations as rel
-from pondkit.trades.tunnels.cuts import Cut, buy
+from pondkit.trades.tunnels.cuts import RunCut, stock_order
+from pondkit.trades.tunnels.formulas import flushing as flush_formulas
+from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
+from pondkit.trades.tunnels.formulas import water_and_air as air_formulas
+from pondkit.trades.tunnels.formulas import watertight as watertight_formulas
 from pondkit.trades.tunnels.sizes import pipe
 from tests.cautions import cases, edge, told
 from tests.designs import read
@@ -59,7 +61,7 @@ def test_passages_as_a_whole() -> None:
 
 
 def test_a_mouth_above_the_water() -> None:
-    at = lambda level: entry(rel.mouth_depth, "m", water_level=0.0, node_level=level)  # noqa: E731
+    at = lambda level: entry(pipe_formulas.mouth_depth, "m", water_level=0.0, node_level=level)  # noqa: E731
     edge(warn.MOUTH_NOT_UNDER_WATER, at, inside=-MM, outside=0.0, step=MM)
 
 
@@ -83,7 +85,7 @@ def test_a_run_that_comes_out_of_the_ground() -> None:
 
 
 def test_a_penetration_under_water_and_one_that_only_fittings_bring_about() -> None:
-    at = lambda level: entry(rel.penetration_depth, "m", water_level=0.0, crossing_level=level)  # noqa: E731
+    at = lambda level: entry(pipe_formulas.penetration_depth, "m", water_level=0.0, crossing_level=level)  # noqa: E731
     edge(warn.PENETRATION_UNDER_WATER, at, inside=0.0, outside=-MM, step=MM)
     # Drawn 20 degrees off, the line beyond is made straight on: through a pool that it passes by as drawn.
     off = math.radians(20)
@@ -140,8 +142,10 @@ def test_a_cutting_plan_that_is_not_proven_least() -> None:
     four = pipe("sch40 4 in")
 
     def bought(lengths: list[float]) -> Any:
-        cuts = tuple(Cut(four, Entry(f"run {at}", long, LENGTH, "", "", (), ""), 0) for at, long in enumerate(lengths))
-        return buy(four, cuts, 3.0, 0.003, False).lengths
+        cuts = tuple(
+            RunCut(four, Entry(f"run {at}", long, LENGTH, "", "", (), ""), 0) for at, long in enumerate(lengths)
+        )
+        return stock_order(four, cuts, 3.0, 0.003, False).lengths
 
     for seed in range(400):
         rng = random.Random(seed)
@@ -165,9 +169,9 @@ def test_fall_towards_the_pool() -> None:
 
 
 def test_places_where_air_or_water_is_caught() -> None:
-    air = lambda level: entry(airs.air_pocket, "n", node_level=level, escape_level=-1.0)  # noqa: E731
+    air = lambda level: entry(air_formulas.air_pocket, "n", node_level=level, escape_level=-1.0)  # noqa: E731
     edge(warn.AIR_POCKET, air, inside=-1.0, outside=-1.0 + MM, step=MM)
-    water = lambda level: entry(airs.water_trap, "n", spill_level=-1.0, invert_level=level)  # noqa: E731
+    water = lambda level: entry(air_formulas.water_trap, "n", spill_level=-1.0, invert_level=level)  # noqa: E731
     edge(warn.TRAPPED_WATER, water, inside=-1.0, outside=-1.0 - MM, step=MM)
     # In a design: a dip 2 mm below the mouth catches water, a hump 2 mm below the mouth no air.
     cases(warn.TRAPPED_WATER, without=passage(-0.598, 0.3).tunnels, with_it=passage(-0.602, 0.3).tunnels)
@@ -193,10 +197,10 @@ def test_dens_that_flood() -> None:
 
 def test_air_and_cover_of_a_den() -> None:
     def air(level):
-        return entry(airs.den_air, "den", length=1.0, width=1.0, height=0.4, floor_level=0.0, water_level=level)
+        return entry(air_formulas.den_air, "den", length=1.0, width=1.0, height=0.4, floor_level=0.0, water_level=level)
 
     edge(warn.NO_AIR_UNDER_LID, air, inside=0.399, outside=0.4)
-    cover = lambda ground: entry(airs.den_lid_cover, "den", ground_level=ground, floor_level=0.0, height=0.4)  # noqa: E731
+    cover = lambda ground: entry(air_formulas.den_lid_cover, "den", ground_level=ground, floor_level=0.0, height=0.4)  # noqa: E731
     edge(warn.LID_ABOVE_GROUND, cover, inside=0.4, outside=0.399)
     den = {"name": "den", "kind": "chamber", "at": [6.2, 0, 0.3], "size": ["60 cm", "45 cm", "40 cm"]}
     both = [with_nodes([{"name": "m", "kind": "mouth", "at": [3.7, 0, -0.6]}, den | {"vent": vent}], [("m", "den")]).tunnels for vent in (True, False)]  # fmt: skip
@@ -236,13 +240,13 @@ def test_swims() -> None:
 
 def test_flush_velocities() -> None:
     """Wanted 1 m/s in 4 in pipe: by its bore of 3.998 in, and at the unsafe end by the widest that the wall leaves."""
-    slow = lambda flow: entry(flushes.flush_velocity, "m", flush_flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
+    slow = lambda flow: entry(flush_formulas.flush_velocity, "m", flush_flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
     area = math.pi / 4 * BORE**2
     edge(warn.FLUSH_SLOW, slow, inside=1.005 * area, outside=0.995 * area)
     widest = pipe("sch40 4 in").bores
-    between = entry(flushes.flush_velocity, "m", flush_flow=1.005 * area, bore=widest, wanted=1.0)
+    between = entry(flush_formulas.flush_velocity, "m", flush_flow=1.005 * area, bore=widest, wanted=1.0)
     assert told(between)["flush_slow"].rank == "check"
-    several = lambda flow: entry(flushing.open_velocity, "m", flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
+    several = lambda flow: entry(flush_formulas.open_velocity, "m", flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
     edge(warn.OPEN_FLUSH_SLOW, several, inside=1.005 * area, outside=0.995 * area)
 
 
@@ -264,9 +268,15 @@ def test_what_to_do_before_a_flush() -> None:
 
 def test_what_no_flush_sweeps_and_no_rod_passes() -> None:
     edge(
-        warn.UNSWEPT, lambda long: entry(flushes.unswept_length, "m", run_length=long), inside=0.0, outside=MM, step=MM
+        warn.UNSWEPT,
+        lambda long: entry(flush_formulas.unswept_length, "m", run_length=long),
+        inside=0.0,
+        outside=MM,
+        step=MM,
     )
-    edge(warn.ROD_BENDS, lambda more: entry(flushes.rod_bends, "m", bends=(45.0, more)), inside=45.0, outside=45.5)
+    edge(
+        warn.ROD_BENDS, lambda more: entry(flush_formulas.rod_bends, "m", bends=(45.0, more)), inside=45.0, outside=45.5
+    )
 
 
 def pumped(length: str, opening: float) -> OptionResult:
@@ -314,13 +324,13 @@ def test_a_mouth_that_draws_water_in() -> None:
 def test_what_must_be_watertight() -> None:
     edge(
         warn.VESSEL_TESTED,
-        lambda long: entry(seals.vessel_length, "m", length_below=long),
+        lambda long: entry(watertight_formulas.vessel_length, "m", length_below=long),
         inside=0.0,
         outside=MM,
         step=MM,
     )
     at = lambda level: entry(  # noqa: E731
-        seals.joint_below_seal_line, "j", water_level=0.0, water_rise=0.1, seal_margin=0.2, joint_level=level, outside_diameter=OUTSIDE
+        watertight_formulas.joint_below_seal_line, "j", water_level=0.0, water_rise=0.1, seal_margin=0.2, joint_level=level, outside_diameter=OUTSIDE
     )  # fmt: skip
     edge(warn.WATERTIGHT_JOINT, at, inside=0.3 + OUTSIDE / 2 + 0.1 * MM, outside=0.3 + OUTSIDE / 2 - 0.1 * MM)
 

@@ -5,7 +5,8 @@ import math
 import pytest
 
 from pondkit.core.tables import table
-from pondkit.trades.tunnels.sizes import pipe, stop
+from pondkit.trades.tunnels.pictures import long_section, plan
+from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
 from tests.cautions import told
 from tests.trades.tunnels.sketch import LINED, Node, figures, said, sketch, value
 
@@ -87,7 +88,7 @@ def test_fittings_from_memory_as_the_notes_have_them() -> None:
     quarter = {"sch40 1 1/2 in": 1.75, "sch40 2 in": 2.3125, "sch40 3 in": 3.0625, "sch40 4 in": 3.875}
     wanted = {("elbow 90", name): size for name, size in quarter.items()} | {("elbow 45", "sch40 4 in"): 2.1875}
     for (fitting, name), size in wanted.items():
-        found = stop(fitting, pipe(name), ()).size
+        found = centre_to_stop(fitting, pipe(name), ()).size
         assert (found.low, found.typical, found.high) == pytest.approx(
             ((size - 0.25) * IN, size * IN, (size + 0.25) * IN)
         )
@@ -108,9 +109,9 @@ def test_estimated_fittings_are_in_proportion_to_those_of_4_in_and_know_that_the
 
 def test_ends_that_follow_from_what_the_node_is_take_nothing_and_are_not_in_doubt() -> None:
     for fitting in ("chamber entry", "cap", "flush inlet"):
-        found = stop(fitting, pipe("sch40 4 in"), ())
+        found = centre_to_stop(fitting, pipe("sch40 4 in"), ())
         assert (found.size.low, found.size.high, found.caution) == (0.0, 0.0, None)
-    ridge = stop(
+    ridge = centre_to_stop(
         "coupling", pipe("sch40 4 in"), ()
     ).size  # half the stop's ridge, between nothing and an eighth of an inch
     assert (ridge.low, ridge.high) == pytest.approx((0.0, 0.125 * IN))
@@ -187,17 +188,19 @@ def test_the_flush_comes_in_by_an_inlet_and_not_by_a_cap() -> None:
 
 
 def test_nothing_writes_into_the_remembered_graph() -> None:
-    from pondkit.trades.tunnels.pictures import tunnels as pictures
-
     found = sketch(NODES, RUNS, lining=LINED, flush_from="den", flush_flow="100 L/min")
     assert found.tunnels is not None
-    graph = found.tunnels.laid.made
+    graph, drawn = found.tunnels.alignment.graph, found.option.tunnels.nodes if found.option.tunnels else ()
     before = {frozenset(ends[:2]): dict(ends[2]) for ends in graph.edges(data=True)}
-    wanted = {run.leg.ends: run.length for run in found.tunnels.laid.runs}
+    wanted = {run.ends: run.length for run in found.tunnels.alignment.runs}
     assert all(
-        before[frozenset(ends)] == {"leg": at, "length": length} for at, (ends, length) in enumerate(wanted.items())
+        before[frozenset(ends)] == {"run": at, "length": length} for at, (ends, length) in enumerate(wanted.items())
     )
-    assert pictures.long_section(found, "si") and pictures.plan(found, "us") and list(found.entries())
+    assert (
+        long_section.long_section(found.tunnels, drawn, found.pools, "si")
+        and plan.plan(found.tunnels, found.pools, "us")
+        and list(found.entries())
+    )
     assert {frozenset(ends[:2]): dict(ends[2]) for ends in graph.edges(data=True)} == before
     with pytest.raises(Exception, match=r"[Ff]rozen"):
         graph.add_node(99)

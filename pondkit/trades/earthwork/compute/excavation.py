@@ -40,10 +40,8 @@ from pondkit.trades.earthwork.results.excavation import (
     Structures,
 )
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.tunnels.boxes import Box, boxes
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.laying import Laying
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels.results import Alignment, DenBox, TunnelsResult
 
 UPRIGHT = 0.01  # m: a run of less level length goes straight down
 
@@ -122,32 +120,31 @@ def pipe_trenches(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding:
         return None
     if pipes is None or pipes.problems:
         return _NONE_KNOWN
-    return _pipe_cuts(tunnels, pipes.laid, bedding)
+    return _pipe_cuts(tunnels, pipes.alignment, pipes.dens, bedding)
 
 
 _NONE_KNOWN = PipeTrenches((), (), whole=False)
 
 
 @remembered
-def _pipe_cuts(drawn: Tunnels, laid: Laying, bedding: float) -> PipeTrenches:
+def _pipe_cuts(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], bedding: float) -> PipeTrenches:
     ways, room = [], 2 * float(drawn.trench_room or 0.0)
     for run in laid.runs:
-        outside, down = run.leg.pipe.outside, run.leg.pipe.outside / 2 + bedding
+        outside, down = run.pipe.outside, run.pipe.outside / 2 + bedding
         if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
             ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
-            ways.append((outside, Cut(run.leg.name, ends[0], ends[1], outside + room)))
-    dens = boxes(drawn.nodes, laid)
+            ways.append((outside, Cut(run.name, ends[0], ends[1], outside + room)))
     return PipeTrenches(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens), bedding)
 
 
 def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> tuple[Cut, ...]:
     """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is entered."""
-    return _buried(tunnels, pipes.laid, bedding) if tunnels and pipes else ()
+    return _buried(tunnels, pipes.alignment, pipes.dens, bedding) if tunnels and pipes else ()
 
 
 @remembered
-def _buried(drawn: Tunnels, laid: Laying, bedding: float) -> tuple[Cut, ...]:
-    cuts = _pipe_cuts(drawn, laid, bedding)
+def _buried(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[Cut, ...]:
+    cuts = _pipe_cuts(drawn, laid, dens, bedding)
     ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
     return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
 
@@ -305,7 +302,7 @@ def _low(one: Cut | Hole | Ditch) -> float:
     return min(z for *_, z in one.line) if isinstance(one, Ditch) else math.inf
 
 
-def _den_pit(box: Box, room: float, bedding: float) -> Cut:
+def _den_pit(box: DenBox, room: float, bedding: float) -> Cut:
     """The pit of a den, in line with the first run that ends there."""
     way = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
     away = float(np.hypot(*way))
@@ -316,7 +313,7 @@ def _den_pit(box: Box, room: float, bedding: float) -> Cut:
     return Cut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
 
 
-def _boxed(box: Box, deep: float) -> float:
+def _boxed(box: DenBox, deep: float) -> float:
     """Outside volume of a box, as far as its pit is deep [m³]."""
     long, wide, high = (side + 2 * box.wall for side in box.size)
     return long * wide * min(high, max(deep, 0.0))

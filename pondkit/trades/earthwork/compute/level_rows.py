@@ -17,10 +17,8 @@ from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Stone
-from pondkit.trades.tunnels.boxes import boxes
-from pondkit.trades.tunnels.inputs import Node, Tunnels
-from pondkit.trades.tunnels.laying import Laying
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.tunnels.inputs import Tunnels
+from pondkit.trades.tunnels.results import DenBox, TunnelsResult
 
 REACHED = 1e-6  # m
 AT_LINER = "trench at the liner"
@@ -133,8 +131,7 @@ def passage_levels(
     if pipes is None or ground is None:
         return ()
     digs = tuple(pool.surfaces.dig for pool in pools)
-    nodes = tunnels.nodes if tunnels else ()
-    return den_levels(nodes, pipes.laid, digs, ground, bedding), trench_levels(pipes, digs, ground, bedding)
+    return den_levels(pipes.dens, digs, ground, bedding), trench_levels(pipes, digs, ground, bedding)
 
 
 @remembered
@@ -144,9 +141,9 @@ def trench_levels(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain,
     The underside at a node is the lowest of the pipes that end there.
     """
     unders: dict[int, float] = {}
-    for run in pipes.laid.runs:
-        for end, place in zip(run.leg.ends, run.line, strict=True):
-            under = place[2] - run.leg.pipe.outside / 2
+    for run in pipes.alignment.runs:
+        for end, place in zip(run.ends, run.line, strict=True):
+            under = place[2] - run.pipe.outside / 2
             unders[end] = min(unders.get(end, under), under)
     rows = [
         (f"{name}: trench", place, unders[at])
@@ -160,22 +157,20 @@ def trench_levels(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain,
 def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
     """(row, level of the pipe's underside [m]) at each penetration, by the nearer mouth of its run; without one by the nearer node."""
     met: Counter[str] = Counter()
-    for run in pipes.laid.runs:
-        ends = [(pipes.places[end], at) for end, at in zip(run.leg.ends, run.line, strict=True)]
+    for run in pipes.alignment.runs:
+        ends = [(pipes.places[end], at) for end, at in zip(run.ends, run.line, strict=True)]
         mouths = [each for each in ends if each[0][1] == "mouth"]
         for _, place in run.passes:
             (name, _, _), _ = min(mouths or ends, key=lambda each: math.dist(each[1], place))
             row = f"{name}: {AT_LINER}"
             met[row] += 1
-            yield row + (f" {met[row]}" if met[row] > 1 else ""), place[2] - run.leg.pipe.outside / 2
+            yield row + (f" {met[row]}" if met[row] > 1 else ""), place[2] - run.pipe.outside / 2
 
 
 @remembered
-def den_levels(
-    nodes: tuple[Node, ...], laid: Laying, digs: tuple[Laid, ...], ground: Terrain, bedding: float
-) -> tuple[Level, ...]:
+def den_levels(dens: tuple[DenBox, ...], digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> tuple[Level, ...]:
     """Underside of each den's box and bottom of its pit, where that lies under ground and dig."""
-    rows = [(f"{box.name}: pit", box.here, box.underside) for box in boxes(nodes, laid)]
+    rows = [(f"{box.name}: pit", box.here, box.underside) for box in dens]
     return _under("hole", rows, digs, ground, bedding)
 
 

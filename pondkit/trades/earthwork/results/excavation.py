@@ -12,7 +12,7 @@ from pondkit.geometry.hole import Hole
 from pondkit.geometry.trench import Cut
 from pondkit.trades.earthwork.results.crew import Level
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.tunnels.boxes import Box
+from pondkit.trades.tunnels.results import DenBox
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ class PipeTrenches:
     """
 
     ways: tuple[tuple[float, Cut], ...]
-    pits: tuple[tuple[Box, Cut], ...]
+    pits: tuple[tuple[DenBox, Cut], ...]
     bedding: float = 0.0
     whole: bool = True
 

@@ -5,23 +5,21 @@ from typing import Any
 from pondkit.core.units import COUNT, LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.tunnels.pictures.tunnels import CUT_UNIT
+from pondkit.trades.tunnels.pictures.plan import CUT_UNIT
+from pondkit.trades.tunnels.results import TunnelsResult
 
 
-def cuts(result: OptionResult, system: System) -> Figure | None:
+def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
     """How the stock lengths are cut: a bar a length, its pieces in order, alike ones together; None where not known.
 
     Args:
-        result: The option worked out.
+        tunnels: The passages; None where the option has none.
         system: Units on show.
     """
-    unit, rows = CUT_UNIT[system], _stock_rows(result)
+    unit, rows = CUT_UNIT[system], _stock_rows(tunnels)
     if not rows:
         return None
-    sizes = {
-        pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (result.tunnels.stock if result.tunnels else ())
-    }
+    sizes = {pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.stock if tunnels else ())}
     whole = max(sizes.values())
     look = {"type": "bar", "orientation": "h", "width": 0.6}
     data: list[dict[str, Any]] = [look | {
@@ -46,20 +44,20 @@ def cuts(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
-def alt_cuts(result: OptionResult, system: System) -> str:
+def alt_cuts(tunnels: TunnelsResult | None, system: System) -> str:
     """The cutting plan in words."""
     unit = CUT_UNIT[system]
     lines = [
         f"{show(count, COUNT, system)} of {pipe}: " + ", ".join(f"{name} {show(length, LENGTH, system, unit)}" for name, length in pieces)
-        for pipe, pieces, count in _stock_rows(result)
+        for pipe, pieces, count in _stock_rows(tunnels)
     ]  # fmt: skip
     return "Stock lengths and what is cut from each: " + ("; ".join(lines) or "none") + "."
 
 
-def _stock_rows(result: OptionResult) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
+def _stock_rows(tunnels: TunnelsResult | None) -> list[tuple[str, tuple[tuple[str, float], ...], int]]:
     """(pipe, pieces, how many stock lengths are cut so)."""
     counted: dict[tuple[str, tuple[tuple[str, float], ...]], int] = {}
-    for pipe, _, stock in result.tunnels.stock if result.tunnels else ():
+    for pipe, _, stock in tunnels.order.stock if tunnels else ():
         for pieces in stock:
             counted[pipe, pieces] = counted.get((pipe, pieces), 0) + 1
     return [(pipe, pieces, count) for (pipe, pieces), count in counted.items()]

@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from pondkit.core.units import LENGTH, System, show
-from pondkit.report.plan import plan
+from pondkit.report.plan import plan as site_plan
 from pondkit.study.evaluate import OptionResult
+from pondkit.trades.tunnels.pictures import long_section as sections
 from pondkit.trades.tunnels.pictures import pipe_cuts
-from pondkit.trades.tunnels.pictures import tunnels as view
+from pondkit.trades.tunnels.pictures import plan as plans
 from tests.report.pictures import area, as_json, named, numbers, strings
 from tests.trades.tunnels.sketch import LINED, Node, figures, sketch, value
 
@@ -22,6 +23,19 @@ NODES: list[Node] = [
 ]
 RUNS = [("m", "<j>"), ("<j>", "g"), ("g", "den")]
 PER = {"us": 0.3048, "si": 1.0}
+
+
+def plan(found: OptionResult, system: System) -> Any:
+    return plans.plan(found.tunnels, found.pools, system)
+
+
+def long_section(found: OptionResult, system: System) -> Any:
+    nodes = found.option.tunnels.nodes if found.option.tunnels else ()
+    return sections.long_section(found.tunnels, nodes, found.pools, system)
+
+
+def cuts(found: OptionResult, system: System) -> Any:
+    return pipe_cuts.cuts(found.tunnels, system)
 
 
 @pytest.fixture(scope="module")
@@ -45,7 +59,7 @@ def traces(figure: dict[str, Any], symbol: str) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("system", ["us", "si"])
-@pytest.mark.parametrize("picture", [view.plan, view.long_section, pipe_cuts.cuts])
+@pytest.mark.parametrize("picture", [plan, long_section, cuts])
 def test_a_picture_is_sound_json_with_its_unit_on_the_axis_and_no_bare_names(
     found: OptionResult, picture: Any, system: System
 ) -> None:
@@ -53,7 +67,7 @@ def test_a_picture_is_sound_json_with_its_unit_on_the_axis_and_no_bare_names(
     assert as_json(figure)
     title = figure["layout"]["xaxis"]["title"]["text"]
     assert title.endswith(
-        {"us": "[ft]", "si": "[m]"}[system] if picture is not pipe_cuts.cuts else {"us": "[in]", "si": "[cm]"}[system]
+        {"us": "[ft]", "si": "[m]"}[system] if picture is not cuts else {"us": "[in]", "si": "[cm]"}[system]
     )
     assert not any(
         "<j>" in text for text in strings({"data": figure["data"], "notes": figure["layout"].get("annotations")})
@@ -62,7 +76,7 @@ def test_a_picture_is_sound_json_with_its_unit_on_the_axis_and_no_bare_names(
 
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_the_plan_draws_every_run_between_its_settled_ends(found: OptionResult, system: System) -> None:
-    figure = view.plan(found, system)
+    figure = plan(found, system)
     assert figure is not None and found.tunnels is not None
     assert figure["layout"]["yaxis"]["scaleanchor"] == "x"  # equal scale
     pipe = named(figure, "pipe")
@@ -71,12 +85,12 @@ def test_the_plan_draws_every_run_between_its_settled_ends(found: OptionResult, 
         for axis, there in enumerate((start, end)):
             x, y = (pipe[key][3 * number + axis] * PER[system] for key in "xy")
             assert (x, y) == pytest.approx(there[:2], abs=1e-3)
-        cut = show(value(found, "cut_length", name), LENGTH, system, view.CUT_UNIT[system])
+        cut = show(value(found, "cut_length", name), LENGTH, system, plans.CUT_UNIT[system])
         assert f"cut {cut}" in pipe["hovertext"][3 * number]
 
 
 def test_nodes_have_a_shape_for_each_kind_and_penetrations_their_ring(found: OptionResult) -> None:
-    figure = view.plan(found, "si")
+    figure = plan(found, "si")
     assert figure is not None
     nodes = named(figure, "nodes")
     assert len(set(nodes["marker"]["symbol"][:4])) == 4
@@ -88,7 +102,7 @@ def test_nodes_have_a_shape_for_each_kind_and_penetrations_their_ring(found: Opt
 
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_the_long_section_lays_the_way_out_by_level_distance(found: OptionResult, system: System) -> None:
-    figure = view.long_section(found, system)
+    figure = long_section(found, system)
     assert figure is not None
     (marks,) = [trace for trace in figure["data"] if trace["mode"] == "markers" and len(trace["x"]) == 4]
     x = np.array(numbers(marks["x"])) * PER[system]
@@ -100,7 +114,7 @@ def test_the_long_section_lays_the_way_out_by_level_distance(found: OptionResult
 
 
 def test_the_pipe_is_drawn_from_invert_to_crown(found: OptionResult) -> None:
-    figure = view.long_section(found, "si")
+    figure = long_section(found, "si")
     assert figure is not None
     band = named(figure, "pipe m – den: invert to crown")
     x, y = np.split(np.array(numbers(band["x"])), 3), np.split(np.array(numbers(band["y"])), 3)
@@ -111,7 +125,7 @@ def test_the_pipe_is_drawn_from_invert_to_crown(found: OptionResult) -> None:
 
 
 def test_water_ground_and_den_are_shown_and_the_exaggeration_is_said(found: OptionResult) -> None:
-    figure = view.long_section(found, "si")
+    figure = long_section(found, "si")
     assert figure is not None
     water = named(figure, "water")
     assert max(numbers(water["y"])) == pytest.approx(0.0) and min(numbers(water["y"])) == pytest.approx(-1.2)
@@ -126,7 +140,7 @@ def test_water_ground_and_den_are_shown_and_the_exaggeration_is_said(found: Opti
 
 
 def test_the_cutting_plan_shows_every_piece_once_within_its_stock_length(found: OptionResult) -> None:
-    figure = pipe_cuts.cuts(found, "si")
+    figure = cuts(found, "si")
     assert figure is not None
     pieces = [x for trace in figure["data"] if trace["name"] == "piece" for x in numbers(trace["x"])]
     cut = sum(f.value for f in figures(found, "cut_length").values())
@@ -138,7 +152,7 @@ def test_the_cutting_plan_shows_every_piece_once_within_its_stock_length(found: 
 
 def test_alike_stock_lengths_stand_together() -> None:
     long = sketch([("a", "junction", (6, 0, -1)), ("b", "junction", (18, 0, -1))], [("a", "b")])
-    figure = pipe_cuts.cuts(long, "si")
+    figure = cuts(long, "si")
     assert figure is not None
     assert any(text.startswith("3 × ") or text.startswith("4 × ") for text in figure["layout"]["yaxis"]["ticktext"])
 
@@ -147,24 +161,24 @@ def test_without_tunnels_or_with_none_laid_out_there_is_no_picture_but_words() -
     bare = sketch([("m", "mouth", (9, 0, -3)), ("den", "chamber", (12, 0, -3))], [("m", "den")])
     assert bare.problems
     for picture, words in (
-        (view.plan, view.alt_plan),
-        (view.long_section, view.alt_long_section),
-        (pipe_cuts.cuts, pipe_cuts.alt_cuts),
+        (plan, plans.alt_plan),
+        (long_section, sections.alt_long_section),
+        (cuts, pipe_cuts.alt_cuts),
     ):
-        assert picture(bare, "us") is None and words(bare, "us")
+        assert picture(bare, "us") is None and words(bare.tunnels, "us")
 
 
 def test_the_words_say_what_the_takeoff_says(found: OptionResult) -> None:
     run = show(value(found, "run_length", "g – den"), LENGTH, "us", "ft")
-    assert f"g – den, {run}" in view.alt_plan(found, "us")
+    assert f"g – den, {run}" in plans.alt_plan(found.tunnels, "us")
     depth = show(value(found, "mouth_depth", "m"), LENGTH, "si", "cm")
-    assert f"mouth m {depth} under water" in view.alt_long_section(found, "si")
-    assert "sch40 4 in" in pipe_cuts.alt_cuts(found, "us")
+    assert f"mouth m {depth} under water" in sections.alt_long_section(found.tunnels, "si")
+    assert "sch40 4 in" in pipe_cuts.alt_cuts(found.tunnels, "us")
 
 
 def test_an_upright_way_has_no_long_section() -> None:
     shaft = sketch([("m", "mouth", (0, 0, -1.3)), ("b", "junction", (0, 0, -2.4))], [("b", "m")])
-    assert not shaft.problems and view.long_section(shaft, "si") is None and view.plan(shaft, "si") is not None
+    assert not shaft.problems and long_section(shaft, "si") is None and plan(shaft, "si") is not None
 
 
 def test_where_fittings_set_a_node_from_where_it_is_drawn_stands_on_both_plans() -> None:
@@ -177,13 +191,15 @@ def test_where_fittings_set_a_node_from_where_it_is_drawn_stands_on_both_plans()
 
     far, near = rising(27), rising(22.6)
     side = 2 * (math.cos(math.radians(22.5)) - math.cos(math.radians(27)))
-    for figure in (view.plan(far, "si"), plan(far, "si")):
+    for figure in (plan(far, "si"), site_plan(far, "si")):
         assert figure is not None
         drawn = named(figure, "from where it is drawn to where it is set")
         assert drawn["x"][:2] == pytest.approx([6 + 2 * math.cos(math.radians(a)) for a in (27, 22.5)], abs=6e-3)
         assert f"{show(side, LENGTH, 'si', 'cm')} to the side and" in drawn["hovertext"][0]
         assert "lower than drawn" in drawn["hovertext"][0]
     chord = 2 * 2 * math.sin(math.radians(27 - 22.5) / 2)
-    assert f"Nodes that their fittings move: den by {show(chord, LENGTH, 'si', 'cm')}." in view.alt_plan(far, "si")
-    figure = view.plan(near, "si")
+    assert f"Nodes that their fittings move: den by {show(chord, LENGTH, 'si', 'cm')}." in plans.alt_plan(
+        far.tunnels, "si"
+    )
+    figure = plan(near, "si")
     assert figure is not None and all("drawn to" not in str(trace.get("name")) for trace in figure["data"])

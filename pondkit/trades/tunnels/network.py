@@ -12,35 +12,35 @@ from pondkit.core.tables import names as table_names
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.sizes import Pipe, pipe_of
+from pondkit.trades.tunnels.sizes import PassagePipe, pipe_of
 
 SAME_PLACE = 1e-3  # m: nodes nearer than this are in one place
 SAME_LEVEL = 1e-6  # m
 
 
 @dataclass(frozen=True)
-class Leg:
+class NetworkRun:
     """A run between two known nodes: its place in the document, its subject, indexes of its nodes, and its pipe."""
 
     index: int
     name: str
     ends: tuple[int, int]
-    pipe: Pipe
+    pipe: PassagePipe
 
 
 @dataclass(frozen=True)
-class Net:
+class Network:
     """The runs whose ends are known, and what was found wrong with the rest.
 
     Attributes:
-        legs: Sound runs in the document's order.
+        runs: Sound runs in the document's order.
         lines: From node to node as drawn, for each of them.
         unsure: Indexes of nodes at which a run is not sound: which fitting stands there is not known.
         lost: True where a run's place is not known at all.
         problems: What is wrong.
     """
 
-    legs: tuple[Leg, ...]
+    runs: tuple[NetworkRun, ...]
     lines: tuple[Segment, ...]
     unsure: frozenset[int]
     lost: bool
@@ -48,14 +48,14 @@ class Net:
 
 
 @remembered
-def net(tunnels: Tunnels) -> Net:
+def read_network(tunnels: Tunnels) -> Network:
     """Read nodes and runs of the document."""
     nodes, problems = tunnels.nodes, [*_in_one_place(tunnels), *_pipes(tunnels)]
     count: dict[str, int] = {}
     for node in nodes:
         count[node.name] = count.get(node.name, 0) + 1
     index = {node.name: at for at, node in enumerate(nodes)}
-    legs: list[Leg] = []
+    runs: list[NetworkRun] = []
     unsure: set[int] = set()
     lost = False
     met: dict[frozenset[int], str] = {}
@@ -93,11 +93,11 @@ def net(tunnels: Tunnels) -> Net:
             if (pipe := pipe_of(tunnels, run)) is None:
                 unsure.update(ends)
                 continue  # said where its pipe is named
-            legs.append(Leg(number, f"{run.from_} – {run.to}", ends, pipe))
+            runs.append(NetworkRun(number, f"{run.from_} – {run.to}", ends, pipe))
         else:
             unsure.update(ends)  # its two nodes lie in one place, as is said there
-    lines = tuple((_spot(nodes[leg.ends[0]].at), _spot(nodes[leg.ends[1]].at)) for leg in legs)
-    return Net(tuple(legs), lines, frozenset(unsure), lost, tuple(problems))
+    lines = tuple((_spot(nodes[run.ends[0]].at), _spot(nodes[run.ends[1]].at)) for run in runs)
+    return Network(tuple(runs), lines, frozenset(unsure), lost, tuple(problems))
 
 
 def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
@@ -121,7 +121,7 @@ def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
                     outside=(own.outside, LENGTH),
                 ),
                 words("an inside diameter less than the outside one"),
-                words("measure both again; the outside one includes the wall on both sides"),
+                words("measure both again; the outside one includes the wall on both pools"),
             )
         if own.name in table_names("trades/water/pipes"):
             yield Problem(
@@ -154,13 +154,13 @@ def _in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
         met.setdefault(place, node.name)
 
 
-def graph(legs: Sequence[Leg], lengths: Sequence[float], nodes: int) -> "nx.Graph[int]":
-    """Nodes by index, an edge a run with its number among the legs and its length [m]. It is never written to."""
-    made: nx.Graph[int] = nx.Graph()
-    made.add_nodes_from(range(nodes))
-    for number, (leg, length) in enumerate(zip(legs, lengths, strict=True)):
-        made.add_edge(*leg.ends, leg=number, length=length)
-    return nx.freeze(made)
+def run_graph(runs: Sequence[NetworkRun], lengths: Sequence[float], nodes: int) -> "nx.Graph[int]":
+    """Nodes by index; an edge for each run with its number and its length [m]. It is never written to."""
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(range(nodes))
+    for number, (run, length) in enumerate(zip(runs, lengths, strict=True)):
+        graph.add_edge(*run.ends, run=number, length=length)
+    return nx.freeze(graph)
 
 
 @dataclass(frozen=True)
@@ -181,21 +181,21 @@ class Outlet:
         return self.pool is not None and self.level < self.water
 
 
-def reached(made: "nx.Graph[int]", start: int, levels: Mapping[int, float], water: float) -> set[int]:
-    """Nodes that water at a level reaches from a node, going only through nodes below it."""
-    return reached_from(made, (start,), levels, water)
+def reached(graph: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, float], water: float) -> set[int]:
+    """Nodes that water at a level reaches from some nodes, through nodes that lie below it.
 
-
-def reached_from(made: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, float], water: float) -> set[int]:
-    """Nodes that water at a level reaches from any of some nodes, going only through nodes below it."""
-    seen = {start for start in starts if levels[start] < water}
-    todo = list(seen)
-    while todo:
-        for other in made[todo.pop()]:
-            if other not in seen and levels[other] < water:
-                seen.add(other)
-                todo.append(other)
-    return seen
+    Args:
+        graph: Of the runs.
+        starts: Nodes at which the water stands.
+        levels: Level of each node that water must stand above to pass it [m].
+        water: Its level [m].
+    """
+    low = graph.subgraph([node for node in graph if levels[node] < water])
+    found: set[int] = set()
+    for start in starts:
+        if start in low and start not in found:
+            found |= nx.node_connected_component(low, start)
+    return found
 
 
 def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
@@ -208,7 +208,7 @@ def by_water(outlets: Iterable[Outlet]) -> dict[float, list[int]]:
 
 
 def draining(
-    made: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]
+    graph: "nx.Graph[int]", outlets: Sequence[Outlet], inverts: Mapping[int, float]
 ) -> Iterator[tuple[Outlet, Outlet]]:
     """(upper, lower) of mouths through which one water would run into a lower one or out on the land.
 
@@ -220,7 +220,7 @@ def draining(
             lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL for lower in outlets
         ):
             continue
-        down = reached(made, upper.node, inverts, upper.water - SAME_LEVEL)
+        down = reached(graph, (upper.node,), inverts, upper.water - SAME_LEVEL)
         for lower in outlets:
             if lower.node in down and lower.pool != upper.pool and lower.water < upper.water - SAME_LEVEL:
                 yield upper, lower

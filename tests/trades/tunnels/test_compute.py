@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from pondkit import load
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.tunnels import cutting
-from pondkit.trades.tunnels import relations as rel
-from pondkit.trades.tunnels.sizes import pipe, stop
+from pondkit.trades.tunnels import stock_lengths
+from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
+from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
 
 IN, FT = 0.0254, 0.3048
 POOL = {"name": "pool", "level": 0, "outline": {"shape": "rectangle", "length": 8, "width": 6},
@@ -63,16 +63,16 @@ def test_pipe_sizes_as_printed(name: str, outside: float, bore: float) -> None:
 
 def test_cut_between_two_quarter_bends_of_4_in() -> None:
     # Reference notes 9.2: C/C 48 in less two 4 in 1/4 bends = 40.25 in; the bends' 3 7/8 in are from memory, confirm
-    bend = stop("elbow 90", pipe("sch40 4 in"), ()).size.typical
-    assert rel.cut_length(48 * IN, bend, bend, 0.0, 0.0, 0.0, 0.0) == pytest.approx(40.25 * IN)
+    bend = centre_to_stop("elbow 90", pipe("sch40 4 in"), ()).size.typical
+    assert pipe_formulas.cut_length(48 * IN, bend, bend, 0.0, 0.0, 0.0, 0.0) == pytest.approx(40.25 * IN)
 
 
 def test_offset_of_45_degrees() -> None:
     # Reference notes 9.2: travel = 1.4142 x 12 in = 16.97 in; less two 1/8 bends (2 3/16 in, from memory, confirm) 12.60 in
-    travel = rel.run_length(12 * IN, 12 * IN, 0.0)
-    bend = stop("elbow 45", pipe("sch40 4 in"), ()).size.typical
+    travel = pipe_formulas.run_length(12 * IN, 12 * IN, 0.0)
+    bend = centre_to_stop("elbow 45", pipe("sch40 4 in"), ()).size.typical
     assert travel == pytest.approx(16.97 * IN, abs=0.005 * IN)
-    assert rel.cut_length(travel, bend, bend, 0.0, 0.0, 0.0, 0.0) == pytest.approx(12.60 * IN, abs=0.005 * IN)
+    assert pipe_formulas.cut_length(travel, bend, bend, 0.0, 0.0, 0.0, 0.0) == pytest.approx(12.60 * IN, abs=0.005 * IN)
 
 
 def test_sizes_from_memory_are_cautioned_and_measured_ones_are_not() -> None:
@@ -213,7 +213,7 @@ def best(lengths: list[float], stock: float, kerf: float) -> int:
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.floats(0.2, 2.9), min_size=1, max_size=6))
 def test_the_cutting_plan_is_as_good_as_every_order_tried(lengths: list[float]) -> None:
-    found = cutting.plan(lengths, 3.0, 0.003)
+    found = stock_lengths.plan(lengths, 3.0, 0.003)
     assert sorted(i for stock in found.stock for i in stock) == list(range(len(lengths)))
     for stock in found.stock:
         assert sum(lengths[i] for i in stock) + 0.003 * (len(stock) - 1) <= 3.0 + 1e-6

@@ -9,19 +9,18 @@ from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.thread import Spot
 from pondkit.trades.tunnels import bends
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels.bends import LAYING, Turn
-from pondkit.trades.tunnels.sizes import BRANCHES, Pipe, angle
+from pondkit.trades.tunnels.bends import LAYING, Bend
+from pondkit.trades.tunnels.sizes import BRANCHES, PassagePipe, angle
 
 MOST_RUNS = 3
 
-Part = tuple[str, Pipe]  # fitting, and for which pipe
-Free = (
-    float | None
-)  # distance to the furthest place of what hangs on a leg, where that may move [m]; None where it may not
+JointPart = tuple[str, PassagePipe]  # fitting, and for which pipe
+# Distance to the furthest place beyond a run, where all of that may move [m]; None where it may not.
+Reach = float | None
 
 
 @dataclass(frozen=True)
-class Shelf:
+class AvailableFittings:
     """What bends are made from.
 
     Attributes:
@@ -42,24 +41,24 @@ class Shelf:
 
 
 @dataclass(frozen=True)
-class Move:
+class LineMove:
     """How the line beyond a node is moved so that listed fittings make its bend.
 
     Attributes:
         turn: The way the bend is made.
         bend: The bend as drawn [degrees].
-        legs: Indexes of the two legs that bend, among the node's runs; what hangs on the second is moved.
+        legs: Indexes of the two legs that bend, among the node's runs; what lies beyond the second is moved.
         far: Distance of the furthest place that is moved [m].
     """
 
-    turn: Turn
+    turn: Bend
     bend: float
     legs: tuple[int, int]
     far: float
 
 
 @dataclass(frozen=True)
-class Join:
+class Joint:
     """The fittings at one node.
 
     Attributes:
@@ -74,59 +73,70 @@ class Join:
     """
 
     counted: tuple[str, ...]
-    stops: tuple[tuple[Part, ...], ...]
+    stops: tuple[tuple[JointPart, ...], ...]
     cautions: tuple[Words, ...] = ()
     setbacks: tuple[float, ...] = ()
-    stubs: tuple[Pipe, ...] = ()
-    moves: tuple[Move, ...] = ()
+    stubs: tuple[PassagePipe, ...] = ()
+    moves: tuple[LineMove, ...] = ()
     turns: tuple[float, ...] = ()
     fault: Words | None = None
 
 
-def join(
-    name: str, kind: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequence[Free], shelf: Shelf
-) -> Join:
+def joint(
+    name: str,
+    kind: str,
+    pipes: Sequence[PassagePipe],
+    away: Sequence[Spot],
+    reaches: Sequence[Reach],
+    fittings: AvailableFittings,
+) -> Joint:
     """What joins up to three pipes.
 
     Args:
         name, kind: Of the node; "flush inlet" where the flush comes in at the end of a single pipe.
         pipes: Of each run that ends here.
         away: Unit vector along each run, away from the node.
-        frees: Whether what hangs on each run may be moved, and its furthest place.
-        shelf: What bends are made from.
+        reaches: Of each run the distance to the furthest place beyond it, where that may move.
+        fittings: What bends are made from.
     """
     if kind == "mouth" or not pipes:
-        return Join((), ((),) * len(pipes))
+        return Joint((), ((),) * len(pipes))
     if kind == "chamber":
-        return Join(
+        return Joint(
             tuple(f"{pipe.name} chamber entry" for pipe in pipes),
             tuple((("chamber entry", pipe),) for pipe in pipes),
         )
     if kind == "flush inlet":
-        return Join((f"{pipes[0].name} flush inlet",), ((("flush inlet", pipes[0]),),))
+        return Joint((f"{pipes[0].name} flush inlet",), ((("flush inlet", pipes[0]),),))
     if len(pipes) == 1:
         note = warn.BLIND_END(node=name)
-        return Join((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (note,))
+        return Joint((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (note,))
     if kind == "gate":
         return _gate(name, pipes, away)
-    return _pair(name, pipes, away, frees, shelf) if len(pipes) == 2 else _branch(name, pipes, away, frees, shelf)
+    return (
+        _pair(name, pipes, away, reaches, fittings)
+        if len(pipes) == 2
+        else _branch(name, pipes, away, reaches, fittings)
+    )
 
 
-def _gate(name: str, pipes: Sequence[Pipe], away: Sequence[Spot]) -> Join:
+def _gate(name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot]) -> Joint:
     bend = _bend(away[0], away[1])
     notes = warn.GATE_BENT.where(bend, bend, bend, node=name, bend=(bend, ANGLE))
     return _sized(pipes, ["gate", "gate"], notes)
 
 
-def _pair(name: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequence[Free], shelf: Shelf) -> Join:
+def _pair(
+    name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
+) -> Joint:
     large = max(pipes, key=lambda pipe: pipe.outside).name
-    elbows = [(fitting, angle(fitting)) for fitting in shelf.elbows]
-    legs, far, most = _moved((0, 1), frees, shelf)
+    elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
+    legs, far, most = _moved((0, 1), reaches, fittings)
     bend = _bend(away[0], away[1])
-    spacing = {(a, b): shelf.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
+    spacing = {(a, b): fittings.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
     turn = bends.best([*bends.ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
     if turn is None:
-        return Join((), ((),) * 2, fault=_none_makes(name, bend, most))
+        return Joint((), ((),) * 2, fault=_none_makes(name, bend, most))
     # The legs may be taken the other way round: then so are the fittings.
     first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
     setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
@@ -136,58 +146,64 @@ def _pair(name: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequenc
         _said(name, bend, turn),
         extra=turn.fittings[1:],
         setbacks=setbacks,
-        moves=(Move(turn, bend, legs, far),),
+        moves=(LineMove(turn, bend, legs, far),),
         turns=tuple(angle(fitting) for fitting in turn.fittings),
     )
 
 
-def _moved(legs: tuple[int, int], frees: Sequence[Free], shelf: Shelf) -> tuple[tuple[int, int], float, float]:
+def _moved(
+    legs: tuple[int, int], reaches: Sequence[Reach], fittings: AvailableFittings
+) -> tuple[tuple[int, int], float, float]:
     """(legs, the moved one last; its furthest place; how far it may move), the shorter side first; what may not move stays."""
-    at = [(far, leg) for leg in legs if (far := frees[leg]) is not None]
+    at = [(far, leg) for leg in legs if (far := reaches[leg]) is not None]
     if not at:
-        return legs, 1.0, min(LAYING, shelf.most_move)
+        return legs, 1.0, min(LAYING, fittings.most_move)
     far, moved = min(at)
-    return (legs if moved == legs[1] else legs[::-1]), far, shelf.most_move
+    return (legs if moved == legs[1] else legs[::-1]), far, fittings.most_move
 
 
-def _branch(name: str, pipes: Sequence[Pipe], away: Sequence[Spot], frees: Sequence[Free], shelf: Shelf) -> Join:
+def _branch(
+    name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
+) -> Joint:
     """Tee or wye: two of three pipes run through, the third branches off, with an elbow behind the branch if need be."""
     found = [
-        made for through in ((0, 1), (0, 2), (1, 2)) for made in _branches(name, through, pipes, away, frees, shelf)
+        made
+        for through in ((0, 1), (0, 2), (1, 2))
+        for made in _branches(name, through, pipes, away, reaches, fittings)
     ]
     if not found:
         through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
         bend = _bend(away[through[0]], away[through[1]])
-        return Join((), ((),) * 3, fault=_no_branch(name, bend))
+        return Joint((), ((),) * 3, fault=_no_branch(name, bend))
     return min(found, key=lambda join: (len(join.counted), sum(move.turn.move for move in join.moves)))
 
 
 def _branches(
     name: str,
     through: tuple[int, int],
-    pipes: Sequence[Pipe],
+    pipes: Sequence[PassagePipe],
     away: Sequence[Spot],
-    frees: Sequence[Free],
-    shelf: Shelf,
-) -> list[Join]:
+    reaches: Sequence[Reach],
+    fittings: AvailableFittings,
+) -> list[Joint]:
     """Ways with two given pipes running through: a tee, and a wye facing either way."""
     side = 3 - sum(through)
     large = max(pipes, key=lambda pipe: pipe.outside).name
-    legs, far, most = _moved(through, frees, shelf)
+    legs, far, most = _moved(through, reaches, fittings)
     straight = bends.single(_bend(away[legs[0]], away[legs[1]]), "coupling", 0.0, far)
     if straight.move > most:
         return []
     side_far, side_most = (
-        (1.0, min(LAYING, shelf.most_move)) if (free := frees[side]) is None else (free, shelf.most_move)
+        (1.0, min(LAYING, fittings.most_move)) if (reach := reaches[side]) is None else (reach, fittings.most_move)
     )
-    elbows = [(fitting, angle(fitting)) for fitting in shelf.elbows]
-    made: list[Join] = []
+    elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
+    made: list[Joint] = []
     lean = _bend(away[legs[0]], away[side])
     for stem, other in (legs, legs[::-1]):
         # From straight on along the pipe that comes in by the stem; the leg that is moved lies in line with the other by then.
         bend = lean if stem == legs[0] else 180.0 - lean
         for fitting in BRANCHES:
-            spacing = {(fitting, elbow): shelf.spacing(fitting, elbow, large) for elbow, _ in elbows}
+            spacing = {(fitting, elbow): fittings.spacing(fitting, elbow, large) for elbow, _ in elbows}
             turn = bends.best([*bends.ways(bend, [(fitting, angle(fitting))], elbows, spacing, side_far)], side_most)
             if turn is None:
                 continue
@@ -199,7 +215,7 @@ def _branches(
             )
             setbacks[stem], setbacks[other], setbacks[side] = turn.setback[0], -turn.setback[0], turn.setback[1]
             port = angle(fitting)
-            moves = [Move(straight, -straight.turned, legs, far), Move(turn, bend, (stem, side), side_far)]
+            moves = [LineMove(straight, -straight.turned, legs, far), LineMove(turn, bend, (stem, side), side_far)]
             made.append(
                 _sized(
                     pipes,
@@ -216,15 +232,15 @@ def _branches(
 
 
 def _sized(
-    pipes: Sequence[Pipe],
+    pipes: Sequence[PassagePipe],
     fittings: Sequence[str],
     notes: Sequence[Words],
     extra: Sequence[str] = (),
     setbacks: tuple[float, ...] = (),
-    moves: tuple[Move, ...] = (),
+    moves: tuple[LineMove, ...] = (),
     turns: tuple[float, ...] = (),
     body: str = "",
-) -> Join:
+) -> Joint:
     """The fittings are of the largest pipe's size; each smaller pipe comes in through a reducer.
 
     Args:
@@ -244,15 +260,15 @@ def _sized(
         last = fittings[-1] if not body else None
         counted += [f"{large.name} {last or fitting}" for fitting in extra]
     for pipe, fitting in zip(pipes, fittings, strict=True):
-        own: tuple[Part, ...] = () if straight else ((fitting, large),)
+        own: tuple[JointPart, ...] = () if straight else ((fitting, large),)
         if pipe != large:
             counted.append(f"{large.name} to {pipe.name} reducer")
             own = (*own, ("reducer", pipe))
         stops.append(own)
-    return Join(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
+    return Joint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
 
 
-def _said(name: str, bend: float, turn: Turn) -> list[Words]:
+def _said(name: str, bend: float, turn: Bend) -> list[Words]:
     """What the crew must know of a bend of two fittings."""
     if len(turn.fittings) < 2:
         return []

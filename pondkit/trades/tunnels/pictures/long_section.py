@@ -1,4 +1,4 @@
-"""Tunnel pipe: plan, long section from mouth to den, and how the stock lengths are cut."""
+"""Tunnel pipe from the side: each way from a mouth to its den along its runs."""
 
 import itertools
 import math
@@ -6,114 +6,42 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import networkx as nx
 import numpy as np
 
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
-from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.profiles import BED, WATER, exaggeration, profile_trace, waters
-from pondkit.drawing.traces import SYMBOLS, Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
+from pondkit.drawing.traces import SYMBOLS
 from pondkit.geometry.lines import Ints, line_rays
 from pondkit.geometry.path import trace
-from pondkit.geometry.rings import rings_at
 from pondkit.geometry.thread import Spot
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.tunnels.ways import Way, ways
-from pondkit.trades.tunnels.work import TunnelsResult
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.alignment import Alignment, kind_shown
+from pondkit.trades.tunnels.inputs import Node
+from pondkit.trades.tunnels.pictures.plan import CUT_UNIT, ROOM
+from pondkit.trades.tunnels.results import TunnelsResult
 
-CUT_UNIT = {"us": "in", "si": "cm"}
 SAMPLES = 60  # along one run, in the long section
 LEAD = 0.3  # share of a way that is shown of the pool before its mouth
 GAP = 0.15  # share of a way left free before the next one
-ROOM = 0.12  # share of the picture's size left free round it
-LABELLED = 0.16  # share of the picture's size from which on a run has room for its cut length
 
 
-def plan(result: OptionResult, system: System) -> Figure | None:
-    """The passages in plan: runs with their cut lengths, nodes by kind, penetrations, faint waterlines; None without.
-
-    Args:
-        result: The option worked out.
-        system: Units on show.
-    """
-    unit, found = frame.PLAN_UNIT[system], result.tunnels
-    if found is None or not found.lines:
-        return None
-    data = [
-        line_trace(rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline")
-        for pool in result.pools
-    ]  # fmt: skip
-    cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in found.cut_length}
-    west, south, east, north = span = _extent(found)
-    said: list[str] = []
-    labels: list[Label] = []
-    for name, start, end, width in found.lines:
-        outside = f"run {frame.plain(name)}, {show(width, LENGTH, system, CUT_UNIT[system])} outside"
-        said.append(outside + (f", cut {cut[name]}" if name in cut else ""))
-        if name in cut and math.dist(start[:2], end[:2]) > LABELLED * max(east - west, north - south):
-            x, y = frame.in_unit([(start[0] + end[0]) / 2, (start[1] + end[1]) / 2], unit)
-            labels.append((float(x), float(y), cut[name], 12, "top right"))
-    data += [
-        pipe_trace([(start, end) for _, start, end, _ in found.lines], said, unit),
-        *aside_trace(found.bends.set_aside, unit, system),
-        node_marks(found.places, found.passes, unit, False),
-        _seal_marks(found, unit),
-    ]
-    moved = {
-        name: f"<br>moved {show(math.dist(old, new), LENGTH, system, CUT_UNIT[system])}"
-        for name, old, new in noted(found.bends.set_aside)
-    }
-    for name, kind, place in found.places:
-        if kind == "junction" or name in moved:  # names of the others stand at their marks
-            x, y = frame.in_unit(list(place[:2]), unit)
-            called = frame.plain(name) if kind == "junction" else ""
-            labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
-    if labels:
-        data.append(written(labels))
-    return frame.figure(data, **plan_layout(span, unit, None))
-
-
-def _seal_marks(found: TunnelsResult, unit: str) -> dict[str, Any]:
-    """A ring round each joint that must be watertight."""
-    places = frame.in_unit(np.array([place[:2] for _, place in found.sealing.marks] or np.zeros((0, 2))), unit)
-    return {
-        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hoverinfo": "text",
-        "hovertext": [f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in found.sealing.marks],
-        "marker": {"symbol": "diamond-open", "size": 19, "color": frame.MARK, "line": {"width": 2}},
-    }  # fmt: skip
-
-
-def alt_plan(result: OptionResult, system: System) -> str:
-    """The plan of the passages in words."""
-    found = result.tunnels
-    if found is None:
-        return "No tunnels."
-    runs = "; ".join(
-        f"{figure.subject}, {show(figure.value, LENGTH, system, frame.PLAN_UNIT[system])}"
-        for figure in found.run_length
-    )
-    sealed = ", ".join(name for name, _ in found.sealing.marks)
-    aside = ", ".join(
-        f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
-        for figure in found.bends.node_moved
-    )
-    return (
-        f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(found.passes)}. "
-        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
-    )
-
-
-def long_section(result: OptionResult, system: System) -> Figure | None:
+def long_section(
+    tunnels: TunnelsResult | None, nodes: Sequence[Node], pools: Sequence[PoolResult], system: System
+) -> Figure | None:
     """Each way from a mouth to its den along its runs: pipe, surface, water, nodes, den; None without a way.
 
     Args:
-        result: The option worked out.
+        tunnels: The passages; None where the option has none.
+        nodes: As drawn.
+        pools: The pools.
         system: Units on show.
     """
-    unit, found = frame.PLAN_UNIT[system], result.tunnels
-    shown = _shown(result, found) if found else []
-    if found is None or not shown:
+    unit = frame.PLAN_UNIT[system]
+    shown = _shown(tunnels, nodes, pools) if tunnels else []
+    if tunnels is None or not shown:
         return None
     data: list[dict[str, Any]] = []
     notes: list[dict[str, Any]] = []
@@ -129,10 +57,10 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
             data.append(drawn)
     for way in shown:
         data += _pipe_band(way, unit)
-        data += _seal_line(found, way, unit)
+        data += _seal_line(tunnels, way, unit)
         data.append(_marks(way, unit))
         notes += _names(way, unit, system)
-    data += [*_dens(result, shown, unit), _crossings(found, shown, unit)]
+    data += [*_dens(nodes, shown, unit), _crossings(tunnels, shown, unit)]
     low, high = _levels(shown)
     first, along = float(shown[0].x[0]), float(shown[-1].x[-1] - shown[0].x[0])
     times = exaggeration(along, high - low)
@@ -150,31 +78,23 @@ def long_section(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
-def alt_long_section(result: OptionResult, system: System) -> str:
+def alt_long_section(tunnels: TunnelsResult | None, system: System) -> str:
     """The long section in words."""
-    found = result.tunnels
-    if found is None:
+    if tunnels is None:
         return "No tunnels."
     mouths = "; ".join(
-        f"mouth {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} under water" for f in found.mouth_depth
+        f"mouth {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} under water"
+        for f in tunnels.nodes.mouth_depth
     )
     dens = "; ".join(
         f"floor of {f.subject} {show(f.value, LENGTH, system, CUT_UNIT[system])} above water"
-        for f in found.den_floor_above_water
+        for f in tunnels.nodes.den_floor_above_water
     )
     return (
         "Long section of the passages: "
         + ("; ".join(part for part in (mouths, dens) if part) or "no way could be laid out")
         + "."
     )
-
-
-def _extent(found: TunnelsResult) -> tuple[float, float, float, float]:
-    """West, south, east, north of the passages with some room [m]."""
-    at = np.array([place[:2] for _, _, place in found.places])
-    low, high = at.min(axis=0), at.max(axis=0)
-    room = ROOM * float((high - low).max()) + 0.5
-    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
 
 
 def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dict[str, Any]:
@@ -184,6 +104,46 @@ def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dic
         "x": shown[0], "y": shown[1], "text": frame.plain(text), "showarrow": False, "yshift": up,
         "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.7)", "borderpad": 0,
     }  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Route:
+    """A way along the runs.
+
+    Attributes:
+        name: "mouth – den".
+        nodes: (name, kind, place on the site [m]) of each node on the way.
+        bores: Bore of the pipe from each node to the next [m].
+    """
+
+    name: str
+    nodes: tuple[tuple[str, str, Spot], ...]
+    bores: tuple[float, ...]
+
+
+def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
+    """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
+    found: list[Route] = []
+    done: set[frozenset[int]] = set()
+    for start in alignment.mouths:
+        far, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
+        others = [end for end in far if end != start]
+        dens = [end for end in others if nodes[end].kind == "chamber"]
+        mouths = [end for end in others if nodes[end].kind == "mouth"]
+        end = min(dens or mouths, key=lambda at: far[at]) if dens or mouths else max(others, key=lambda at: far[at])
+        if frozenset((start, end)) not in done:
+            done.add(frozenset((start, end)))
+            found.append(_way(nodes, alignment, paths[end]))
+    return tuple(found)
+
+
+def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Route:
+    bores = tuple(alignment.runs[alignment.graph[a][b]["run"]].pipe.bore for a, b in itertools.pairwise(path))
+    return Route(
+        f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
+        tuple((nodes[at].name, kind_shown(nodes[at]), alignment.places[at]) for at in path),
+        bores,
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -197,18 +157,18 @@ class _Shown:
         waters: (pool, its level, its bed: NaN outside its rim, shape (n,)).
     """
 
-    way: Way
+    way: Route
     stations: Array
     x: Array
     surface: Array
     waters: list[tuple[str, float, Array]]
 
 
-def _shown(result: OptionResult, found: TunnelsResult) -> list[_Shown]:
+def _shown(tunnels: TunnelsResult, nodes: Sequence[Node], pools: Sequence[PoolResult]) -> list[_Shown]:
     """The ways one behind the other."""
     drawn: list[_Shown] = []
     start = 0.0
-    for way in ways(result.option.tunnels.nodes if result.option.tunnels else (), found.laid):
+    for way in ways(nodes, tunnels.alignment):
         places = np.array([place for _, _, place in way.nodes])
         steps = np.linalg.norm(np.diff(places[:, :2], axis=0), axis=1)
         whole = float(steps.sum())
@@ -221,15 +181,17 @@ def _shown(result: OptionResult, found: TunnelsResult) -> list[_Shown]:
             continue  # upright from end to end: there is no length to draw it along
         towards = (places[level + 1, :2] - places[level, :2]) / steps[level]
         line = np.vstack([places[0, :2] - lead * towards, places[:, :2], places[-1:, :2] + 0.5 * lead * towards])
-        drawn.append(_over(result, found, way, stations, line, start))
+        drawn.append(_over(tunnels, pools, way, stations, line, start))
         start = float(drawn[-1].x[-1])
     return drawn
 
 
-def _over(result: OptionResult, found: TunnelsResult, way: Way, stations: Array, line: Array, start: float) -> _Shown:
+def _over(
+    tunnels: TunnelsResult, pools: Sequence[PoolResult], way: Route, stations: Array, line: Array, start: float
+) -> _Shown:
     """The surface over a way, along its runs and a little beyond."""
-    laid = [pool.surfaces.finished for pool in result.pools]
-    outlines = tuple(outline for pool in laid for outline in pool.outlines())
+    surfaces = [pool.surfaces.finished for pool in pools]
+    outlines = tuple(outline for pool in surfaces for outline in pool.outlines())
     x: list[Array] = []
     surface: list[Array] = []
     inside: list[Ints] = []
@@ -237,13 +199,15 @@ def _over(result: OptionResult, found: TunnelsResult, way: Way, stations: Array,
         along = float(np.linalg.norm(b - a))
         if along < 1e-6:
             continue
-        if laid:
-            nodes = trace(line_rays(outlines, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])), SAMPLES), laid)
+        if surfaces:
+            nodes = trace(
+                line_rays(outlines, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])), SAMPLES), surfaces
+            )
             own, level, pool = nodes.station, nodes.level, nodes.inside
         else:
             own = np.linspace(0.0, along, SAMPLES)
             level, pool = np.full(SAMPLES, np.nan), np.full(SAMPLES, -1)
-        ground = found.ground.at(a + (own / along)[:, None] * (b - a))
+        ground = tunnels.ground.at(a + (own / along)[:, None] * (b - a))
         x.append(start + own)
         surface.append(np.where(pool >= 0, level, ground))
         inside.append(pool)
@@ -251,7 +215,7 @@ def _over(result: OptionResult, found: TunnelsResult, way: Way, stations: Array,
     every, which = np.concatenate(surface), np.concatenate(inside)
     waters = [
         (pool.name, pool.surfaces.finished.level, np.where(which == index, every, np.nan))
-        for index, pool in enumerate(result.pools) if (which == index).any()
+        for index, pool in enumerate(pools) if (which == index).any()
     ]  # fmt: skip
     return _Shown(way, stations, np.concatenate(x), every, waters)
 
@@ -279,11 +243,13 @@ def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
     }]  # fmt: skip
 
 
-def _seal_line(found: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
+def _seal_line(tunnels: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
     """The level up to which joints outside the liner are made watertight, over a way."""
-    nodes = {name: index for index, (name, _, _) in enumerate(found.places)}
+    nodes = {name: index for index, (name, _, _) in enumerate(tunnels.places)}
     levels = [
-        found.sealing.seal_line[at] for name, _, _ in way.way.nodes if (at := nodes[name]) in found.sealing.seal_line
+        tunnels.sealing.seal_line[at]
+        for name, _, _ in way.way.nodes
+        if (at := nodes[name]) in tunnels.sealing.seal_line
     ]
     if not levels:
         return []
@@ -316,9 +282,9 @@ def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
     return notes
 
 
-def _dens(result: OptionResult, shown: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
+def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
     """Chambers of known size as boxes, the floor at the pipe's invert."""
-    sizes = {node.name: node.size for node in result.option.tunnels.nodes if node.size} if result.option.tunnels else {}
+    sizes = {node.name: node.size for node in nodes if node.size}
     drawn = []
     for way in shown:
         name, kind, place = way.way.nodes[-1]
@@ -340,11 +306,11 @@ def _dens(result: OptionResult, shown: Sequence[_Shown], unit: str) -> list[dict
     return drawn
 
 
-def _crossings(found: TunnelsResult, shown: Sequence[_Shown], unit: str) -> dict[str, Any]:
+def _crossings(tunnels: TunnelsResult, shown: Sequence[_Shown], unit: str) -> dict[str, Any]:
     """Penetrations of a liner, on each way that runs through them."""
     at: list[tuple[float, float]] = []
     names: list[str] = []
-    for name, place in found.passes:
+    for name, place in tunnels.passes:
         for way in shown:
             for (_, _, a), (_, _, b), x0, x1 in zip(
                 way.way.nodes, way.way.nodes[1:], way.stations, way.stations[1:], strict=False

@@ -11,12 +11,12 @@ from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.uneven import Terrain
-from pondkit.trades.tunnels import airs
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import relations as rel
+from pondkit.trades.tunnels.alignment import Alignment
+from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
+from pondkit.trades.tunnels.formulas import water_and_air as air_formulas
 from pondkit.trades.tunnels.inputs import Node, Tunnels
-from pondkit.trades.tunnels.laying import Laying
-from pondkit.trades.tunnels.net import by_water, reached_from
+from pondkit.trades.tunnels.network import by_water, reached
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 Running = tuple[float, float]
@@ -24,7 +24,7 @@ CAUGHT = 1e-3  # m: a high or low place of less is none
 
 
 @dataclass(frozen=True, eq=False)
-class Filling(Result):
+class WaterAndAir(Result):
     """Water and air. Subjects are "run, at rest", a run, or a node.
 
     Attributes:
@@ -44,88 +44,90 @@ class Filling(Result):
     flooded: tuple[Problem, ...]
 
 
-def filling(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], ground: Terrain, running: Running) -> Filling:
+def water_and_air(
+    tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float], ground: Terrain, running: Running
+) -> WaterAndAir:
     """Where water and air stand.
 
     Args:
         tunnels: As drawn.
-        laid: The passages as they lie.
+        alignment: The passages as they lie.
         inverts: Level of the pipe's invert at each node [m].
         ground: The ground as it is, site axes.
         running: How far water falls under, and rises over, the level at rest [m].
     """
     fall, rise = running
     states = (("lowest", -fall), ("at rest", 0.0), ("highest", rise))
-    highest = joined_waters(laid, rise)
-    return Filling(
-        run_filled=tuple(figure for state in states for figure in _filled(laid, inverts, *state)),
-        fall_to_pool=tuple(_falls(tunnels, laid)),
-        air_pocket=tuple(_pockets(tunnels, laid, highest)),
-        water_trap=tuple(_traps(tunnels, laid, inverts)),
-        **_dens(tunnels, laid, inverts, highest, ground),
+    highest = highest_waters(alignment, rise)
+    return WaterAndAir(
+        run_filled=tuple(figure for state in states for figure in _filled(alignment, inverts, *state)),
+        fall_to_pool=tuple(_falls(tunnels, alignment)),
+        air_pocket=tuple(_pockets(tunnels, alignment, highest)),
+        water_trap=tuple(_traps(tunnels, alignment, inverts)),
+        **_dens(tunnels, alignment, inverts, highest, ground),
         states=states,
-        flooded=tuple(_flooded(tunnels, waters(laid, inverts, 0.0), inverts)),
+        flooded=tuple(_flooded(tunnels, water_levels(alignment, inverts, 0.0), inverts)),
     )
 
 
-def waters(laid: Laying, levels: Mapping[int, float], over: float) -> dict[int, float]:
+def water_levels(alignment: Alignment, levels: Mapping[int, float], over: float) -> dict[int, float]:
     """Level of the water that reaches each node with all pools ``over`` their level at rest; dry nodes are left out.
 
     Args:
-        laid: The passages as they lie.
+        alignment: The passages as they lie.
         levels: Level of each node that water must stand above to pass it [m].
         over: How far the pools stand over their level at rest [m].
     """
     found: dict[int, float] = {}
-    for at_rest, mouths in sorted(by_water(laid.outlets).items()):
-        found |= dict.fromkeys(reached_from(laid.made, mouths, levels, at_rest + over), at_rest + over)
+    for at_rest, mouths in sorted(by_water(alignment.outlets).items()):
+        found |= dict.fromkeys(reached(alignment.graph, mouths, levels, at_rest + over), at_rest + over)
     return found
 
 
-def joined_waters(laid: Laying, over: float) -> dict[int, float]:
+def highest_waters(alignment: Alignment, over: float) -> dict[int, float]:
     """Highest water of the pools that each node is joined to, over whatever rise; joined to none: left out."""
-    waters, found = by_water(laid.outlets), dict[int, float]()
-    for part in nx.connected_components(laid.made) if waters else ():
+    waters, found = by_water(alignment.outlets), dict[int, float]()
+    for part in nx.connected_components(alignment.graph) if waters else ():
         joined = [at_rest for at_rest, mouths in waters.items() if not part.isdisjoint(mouths)]
         if joined:
             found |= dict.fromkeys(part, max(joined) + over)
     return found
 
 
-def _filled(laid: Laying, inverts: Mapping[int, float], name: str, over: float) -> Iterator[Entry]:
-    water = waters(laid, inverts, over)
-    for lying in laid.runs:
-        subject = f"{lying.leg.name}, {name}"
-        stands = [water[end] for end in lying.leg.ends if end in water]
+def _filled(alignment: Alignment, inverts: Mapping[int, float], name: str, over: float) -> Iterator[Entry]:
+    water = water_levels(alignment, inverts, over)
+    for run in alignment.runs:
+        subject = f"{run.name}, {name}"
+        stands = [water[end] for end in run.ends if end in water]
         if not stands:
-            yield entry(airs.unreached, subject, reached_length=0.0, run_length=lying.length)
+            yield entry(air_formulas.unreached, subject, reached_length=0.0, run_length=run.length)
             continue
         yield entry(
-            airs.filled_share, subject, source=lying.leg.pipe.source, start_level=lying.start[2], end_level=lying.end[2],
-            run_length=lying.length, bore=lying.leg.pipe.bores, water_level=max(stands),
+            air_formulas.filled_share, subject, source=run.pipe.source, start_level=run.start[2], end_level=run.end[2],
+            run_length=run.length, bore=run.pipe.bores, water_level=max(stands),
         )  # fmt: skip
 
 
-def _falls(tunnels: Tunnels, laid: Laying) -> Iterator[Entry]:
+def _falls(tunnels: Tunnels, alignment: Alignment) -> Iterator[Entry]:
     """Fall of each run towards the mouth in a pool that is nearest along the runs."""
-    mouths = {outlet.node for outlet in laid.outlets if outlet.pool is not None}
+    mouths = {outlet.node for outlet in alignment.outlets if outlet.pool is not None}
     if not mouths:
         return
-    far = nx.multi_source_dijkstra_path_length(laid.made, mouths, weight="length")
-    for lying in laid.runs:
-        first, last = lying.leg.ends
-        level = math.dist(lying.start[:2], lying.end[:2])
+    far = nx.multi_source_dijkstra_path_length(alignment.graph, mouths, weight="length")
+    for run in alignment.runs:
+        first, last = run.ends
+        level = math.dist(run.start[:2], run.end[:2])
         if first not in far or level < UPRIGHT:
             continue
-        near_z, far_z = lying.start[2], lying.end[2]
+        near_z, far_z = run.start[2], run.end[2]
         if far[first] > far[last]:
             near_z, far_z = far_z, near_z
         fall = (far_z - near_z) / level
         notes = warn.RUN_FALLS_AWAY.where(*[fall + 1e-9] * 3)
         notes = notes or warn.RUN_TOO_FLAT.where(*[fall + 1e-9] * 3, least=float(tunnels.least_fall))
         yield entry(
-            airs.fall_to_pool,
-            lying.leg.name,
+            air_formulas.fall_to_pool,
+            run.name,
             source=USER,
             cautions=notes,
             far_level=far_z,
@@ -134,33 +136,39 @@ def _falls(tunnels: Tunnels, laid: Laying) -> Iterator[Entry]:
         )
 
 
-def _pockets(tunnels: Tunnels, laid: Laying, highest: Mapping[int, float]) -> Iterator[Entry]:
+def _pockets(tunnels: Tunnels, alignment: Alignment, highest: Mapping[int, float]) -> Iterator[Entry]:
     """High places that air cannot leave once water closes the pipe below them."""
-    levels = {end: place[2] for end, place in enumerate(laid.places)}
-    open_air = [end for end in laid.made if tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent]
-    bores = _bores(laid)
-    escapes = best_way(laid, open_air, levels, up=False)
-    for end in _extremes(laid, levels, 1.0):
+    levels = {end: place[2] for end, place in enumerate(alignment.places)}
+    open_air = [end for end in alignment.graph if tunnels.nodes[end].kind == "mouth" or tunnels.nodes[end].vent]
+    bores = alignment.bores()
+    escapes = best_way(alignment, open_air, levels, up=False)
+    for end in _extremes(alignment, levels, 1.0):
         out = escapes.get(end)
         if end in open_air or end not in highest or out is None:
             continue
         if levels[end] - out > CAUGHT and out + bores[end] / 2 < highest[end]:
-            yield entry(airs.air_pocket, tunnels.nodes[end].name, source=USER, node_level=levels[end], escape_level=out)
-
-
-def _traps(tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float]) -> Iterator[Entry]:
-    """Low places from which water and dirt do not run off."""
-    mouths = [end for end in laid.made if tunnels.nodes[end].kind == "mouth"]
-    overs = best_way(laid, mouths, inverts, up=True)
-    for end in _extremes(laid, inverts, -1.0):
-        over = overs.get(end)
-        if end not in mouths and over is not None and over - inverts[end] > CAUGHT:
             yield entry(
-                airs.water_trap, tunnels.nodes[end].name, source=USER, spill_level=over, invert_level=inverts[end]
+                air_formulas.air_pocket, tunnels.nodes[end].name, source=USER, node_level=levels[end], escape_level=out
             )
 
 
-def best_way(laid: Laying, ends: Iterable[int], levels: Mapping[int, float], *, up: bool) -> dict[int, float]:
+def _traps(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float]) -> Iterator[Entry]:
+    """Low places from which water and dirt do not run off."""
+    mouths = [end for end in alignment.graph if tunnels.nodes[end].kind == "mouth"]
+    overs = best_way(alignment, mouths, inverts, up=True)
+    for end in _extremes(alignment, inverts, -1.0):
+        over = overs.get(end)
+        if end not in mouths and over is not None and over - inverts[end] > CAUGHT:
+            yield entry(
+                air_formulas.water_trap,
+                tunnels.nodes[end].name,
+                source=USER,
+                spill_level=over,
+                invert_level=inverts[end],
+            )
+
+
+def best_way(alignment: Alignment, ends: Iterable[int], levels: Mapping[int, float], *, up: bool) -> dict[int, float]:
     """For each node the level of the place that decides on the best way to any of ``ends``.
 
     With ``up`` the least height that must be climbed over; else the least dip: the greatest low point. Each is found by
@@ -173,18 +181,18 @@ def best_way(laid: Laying, ends: Iterable[int], levels: Mapping[int, float], *, 
         node = min(waiting, key=lambda end: waiting[end])
         height = waiting.pop(node)
         found[node] = sign * height
-        for other in laid.made[node]:
+        for other in alignment.graph[node]:
             if other not in found:
                 passed = max(height, sign * levels[other])
                 waiting[other] = min(waiting.get(other, passed), passed)
     return found
 
 
-def _extremes(laid: Laying, levels: Mapping[int, float], sign: float) -> Iterator[int]:
+def _extremes(alignment: Alignment, levels: Mapping[int, float], sign: float) -> Iterator[int]:
     """Nodes no lower (``sign`` 1) or no higher (-1) than all they are joined to; of level neighbours only the first."""
-    for end in laid.made:
+    for end in alignment.graph:
         own = sign * levels[end]
-        others = list(laid.made[end])
+        others = list(alignment.graph[end])
         if others and all(
             own > sign * levels[other] + 1e-9 or (own >= sign * levels[other] - 1e-9 and end < other)
             for other in others
@@ -192,34 +200,32 @@ def _extremes(laid: Laying, levels: Mapping[int, float], sign: float) -> Iterato
             yield end
 
 
-def _bores(laid: Laying) -> dict[int, float]:
-    found: dict[int, float] = {}
-    for lying in laid.runs:
-        for end in lying.leg.ends:
-            found[end] = max(found.get(end, 0.0), lying.leg.pipe.bore)
-    return found
-
-
 def _dens(
-    tunnels: Tunnels, laid: Laying, inverts: Mapping[int, float], highest: Mapping[int, float], ground: Terrain
+    tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float], highest: Mapping[int, float], ground: Terrain
 ) -> dict[str, tuple[Entry, ...]]:
     above, air, cover, ports = [], [], [], []
     for index, node in enumerate(tunnels.nodes):
-        runs = [lying for lying in laid.runs if index in lying.leg.ends]
+        runs = [run for run in alignment.runs if index in run.ends]
         if node.kind != "chamber" or not runs:
             continue
         floor = inverts[index]
-        ports.append(entry(rel.counted, node.name, places=[1.0] * len(runs)))
+        ports.append(entry(pipe_formulas.counted, node.name, places=[1.0] * len(runs)))
         if index in highest:
             above.append(
-                entry(airs.den_above_highest, node.name, source=USER, floor_level=floor, highest_water=highest[index])
+                entry(
+                    air_formulas.den_above_highest,
+                    node.name,
+                    source=USER,
+                    floor_level=floor,
+                    highest_water=highest[index],
+                )
             )
         if node.size:
             air.append(_air(node, floor, highest.get(index, floor)))
-            here = ground.level_at(laid.places[index])
+            here = ground.level_at(alignment.places[index])
             cover.append(
                 entry(
-                    airs.den_lid_cover,
+                    air_formulas.den_lid_cover,
                     node.name,
                     source=USER,
                     ground_level=here,
@@ -251,6 +257,6 @@ def _air(node: Node, floor: float, water: float) -> Entry:
     length, width, height = node.size
     notes = [] if node.vent else [warn.DEN_WITHOUT_VENT()]
     return entry(
-        airs.den_air, node.name, source=USER, cautions=notes, length=length, width=width, height=height, floor_level=floor,
+        air_formulas.den_air, node.name, source=USER, cautions=notes, length=length, width=width, height=height, floor_level=floor,
         water_level=max(water, floor),
     )  # fmt: skip

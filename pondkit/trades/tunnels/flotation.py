@@ -3,8 +3,6 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-import networkx as nx
-
 from pondkit.core import flotation as buoyancy
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.result import Result
@@ -12,15 +10,15 @@ from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import uplifts
+from pondkit.trades.tunnels.alignment import Alignment
+from pondkit.trades.tunnels.formulas import flotation as flotation_formulas
 from pondkit.trades.tunnels.inputs import Node, Tunnels
-from pondkit.trades.tunnels.laying import Laying
-from pondkit.trades.tunnels.lying import Lying, Side
-from pondkit.trades.tunnels.sizes import Pipe, within
+from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
+from pondkit.trades.tunnels.sizes import PassagePipe, within
 
 
 @dataclass(frozen=True, eq=False)
-class Uplift(Result):
+class FlotationCheck(Result):
     """Uplift. Subjects are a den, a pipe size, a run in the ground, or "run / pool" where it stands sealed in water."""
 
     den_uplift: tuple[Entry, ...]
@@ -33,44 +31,44 @@ class Uplift(Result):
     pipe_ballast: tuple[Entry, ...]
 
 
-def uplift(
+def flotation_check(
     tunnels: Tunnels,
-    laid: Laying,
-    sides: Sequence[Side],
+    alignment: Alignment,
+    pools: Sequence[PoolLevels],
     inverts: Mapping[int, float],
     ground: Terrain,
     groundwater: float | None,
-) -> Uplift:
+) -> FlotationCheck:
     """What empty boxes and pipe are lifted by, and what holds them.
 
     Args:
         tunnels: As drawn.
-        laid: The passages as they lie.
-        sides: The pools that could be worked out.
+        alignment: The passages as they lie.
+        pools: The pools that could be worked out.
         inverts: Level of the pipe's invert at each node [m].
         ground: The ground as it is, site axes.
         groundwater: Highest known level of the groundwater [m]; None where unknown.
     """
     lifted, held, ballast = [], [], []
-    in_pool = {end: pool for lying in laid.runs for end, pool in zip(lying.leg.ends, lying.stands, strict=True) if pool is not None}  # fmt: skip
+    in_pool = {end: pool for run in alignment.runs for end, pool in zip(run.ends, run.stands, strict=True) if pool is not None}  # fmt: skip
     for index, node in enumerate(tunnels.nodes):
-        if node.kind == "chamber" and node.size and index in inverts and laid.made.degree(index):
-            surface, water = ground.level_at(laid.places[index]), groundwater
+        if node.kind == "chamber" and node.size and index in inverts and alignment.graph.degree(index):
+            surface, water = ground.level_at(alignment.places[index]), groundwater
             if index in in_pool:  # the pool's water is round it, and no soil over it
-                surface, water = inverts[index], sides[in_pool[index]].level
+                surface, water = inverts[index], pools[in_pool[index]].level
             lift, hold, more = _box(tunnels, node, inverts[index], surface, water)
             lifted.append(lift)
             held.append(hold)
             ballast.append(more)
-    pipes = dict.fromkeys(lying.leg.pipe for lying in laid.runs)
+    pipes = dict.fromkeys(run.pipe for run in alignment.runs)
     needed = {pipe: _cover_needed(tunnels, pipe) for pipe in pipes}
-    pulls = list(_stretches(tunnels, laid, sides, ground, groundwater))
-    return Uplift(
+    pulls = list(_stretches(tunnels, alignment, pools, ground, groundwater))
+    return FlotationCheck(
         tuple(lifted),
         tuple(held),
         tuple(ballast),
         tuple(needed.values()),
-        tuple(_spare(laid, needed, ground, groundwater)),
+        tuple(_spare(alignment, needed, ground, groundwater)),
         *(tuple(pull[at] for pull in pulls) for at in range(3)),
     )
 
@@ -101,66 +99,68 @@ def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
     return with_cautions(more, warn.NEVER_RELY_ON_WATER()) if more.value > 0 else more
 
 
-def _cover_needed(tunnels: Tunnels, pipe: Pipe) -> Entry:
+def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
     return entry(
-        uplifts.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
+        flotation_formulas.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
         safety=tunnels.uplift_safety, soil_density=_soil(tunnels), water_density=_water(),
     )  # fmt: skip
 
 
-def _spare(laid: Laying, needed: Mapping[Pipe, Entry], ground: Terrain, groundwater: float | None) -> Iterator[Entry]:
+def _spare(
+    alignment: Alignment, needed: Mapping[PassagePipe, Entry], ground: Terrain, groundwater: float | None
+) -> Iterator[Entry]:
     """Cover over each run at the end where it has least, where groundwater may stand round it."""
-    for lying in laid.runs:
-        half = lying.leg.pipe.outside / 2
-        ends = [(ground.level_at(spot) - (spot[2] + half), spot) for spot in (lying.start, lying.end)]
+    for run in alignment.runs:
+        half = run.pipe.outside / 2
+        ends = [(ground.level_at(spot) - (spot[2] + half), spot) for spot in (run.start, run.end)]
         wet = [(cover, spot) for cover, spot in ends if groundwater is None or groundwater > spot[2] - half]
-        if wet and lying.buried():
+        if wet and run.buried():
             cover, spot = min(wet)
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield entry(
-                uplifts.pipe_cover_spare, lying.leg.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
-                pipe_level=spot[2], outside_diameter=lying.leg.pipe.outside, needed=needed[lying.leg.pipe],
+                flotation_formulas.pipe_cover_spare, run.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
+                pipe_level=spot[2], outside_diameter=run.pipe.outside, needed=needed[run.pipe],
             )  # fmt: skip
 
 
 def _stretches(
-    tunnels: Tunnels, laid: Laying, sides: Sequence[Side], ground: Terrain, groundwater: float | None
+    tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels], ground: Terrain, groundwater: float | None
 ) -> Iterator[tuple[Entry, Entry, Entry]]:
     """Uplift, what holds, and ballast: of each run in wet ground, and of each stretch in a pool of a run that no water enters.
 
     Each stretch by itself, as the soil over one does not hold down the next.
     """
-    wet = {end for outlet in laid.outlets if outlet.wet for end in nx.node_connected_component(laid.made, outlet.node)}
-    for lying in laid.runs:
-        half, sealed = lying.leg.pipe.outside / 2, lying.leg.ends[0] not in wet
+    wet = alignment.wet_nodes()
+    for run in alignment.runs:
+        half, sealed = run.pipe.outside / 2, run.ends[0] not in wet
         notes: list[Words] = [warn.PIPE_STAYS_EMPTY()] if sealed else []
-        ends = [(ground.level_at(spot) - spot[2] - half, spot[2] - half) for spot in (lying.start, lying.end)]
+        ends = [(ground.level_at(spot) - spot[2] - half, spot[2] - half) for spot in (run.start, run.end)]
         covers = [cover for cover, under in ends if groundwater is None or groundwater > under]
-        buried = lying.buried()
+        buried = run.buried()
         length = (
             sum(high - low for low, high in buried)
             if groundwater is None
-            else lying.below(groundwater + half, buried)  # up to where the water only meets its underside
+            else run.below(groundwater + half, buried)  # up to where the water only meets its underside
         )
         if covers and length > 0:
             cover = max(min(covers), 0.0)
             unknown = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
-            yield _pull(tunnels, lying, lying.leg.name, length, cover, [*notes, *unknown])
+            yield _pull(tunnels, run, run.name, length, cover, [*notes, *unknown])
         if sealed:
-            for pool, in_water in lying.wet:
-                yield _pull(tunnels, lying, f"{lying.leg.name} / {sides[pool].name}", in_water, 0.0, notes)
+            for pool, in_water in run.wet:
+                yield _pull(tunnels, run, f"{run.name} / {pools[pool].name}", in_water, 0.0, notes)
 
 
 def _pull(
-    tunnels: Tunnels, lying: Lying, subject: str, length: float, cover: float, notes: Sequence[Words]
+    tunnels: Tunnels, run: RunAlignment, subject: str, length: float, cover: float, notes: Sequence[Words]
 ) -> tuple[Entry, Entry, Entry]:
-    pipe, water = lying.leg.pipe, _water()
+    pipe, water = run.pipe, _water()
     lift = entry(
-        uplifts.pipe_uplift, subject, source=pipe.source, cautions=notes, outside_diameter=pipe.outside, wet_length=length,
+        flotation_formulas.pipe_uplift, subject, source=pipe.source, cautions=notes, outside_diameter=pipe.outside, wet_length=length,
         water_density=water,
     )  # fmt: skip
     hold = entry(
-        uplifts.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
+        flotation_formulas.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
         outside_diameter=pipe.outside, cover=cover, soil_density=_soil(tunnels), water_density=water,
     )  # fmt: skip
     return lift, hold, _ballast(tunnels, subject, lift, hold)

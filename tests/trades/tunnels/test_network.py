@@ -3,7 +3,7 @@
 import pytest
 
 from pondkit.core.remembered import Memory
-from pondkit.trades.tunnels.net import Outlet, draining, graph, reached
+from pondkit.trades.tunnels.network import Outlet, draining, reached, run_graph
 from tests.designs import demo
 from tests.memory import asked
 from tests.trades.tunnels.sketch import POOL, Node, figures, said, sketch
@@ -36,15 +36,15 @@ def test_one_level_drains_nothing_and_land_below_the_water_does() -> None:
 
 
 def test_water_goes_only_through_nodes_below_it() -> None:
-    class Leg:
+    class NetworkRun:
         def __init__(self, *ends: int) -> None:
             self.ends = ends
 
-    made = graph([Leg(0, 1), Leg(1, 2), Leg(2, 3)], [1.0, 1.0, 1.0], 4)  # type: ignore[list-item]
+    made = run_graph([NetworkRun(0, 1), NetworkRun(1, 2), NetworkRun(2, 3)], [1.0, 1.0, 1.0], 4)  # type: ignore[list-item]
     levels = {0: -1.0, 1: -0.5, 2: 0.2, 3: -1.0}
-    assert reached(made, 0, levels, 0.0) == {0, 1}
-    assert reached(made, 0, levels, 0.3) == {0, 1, 2, 3}
-    assert reached(made, 2, levels, 0.0) == set()
+    assert reached(made, (0,), levels, 0.0) == {0, 1}
+    assert reached(made, (0,), levels, 0.3) == {0, 1, 2, 3}
+    assert reached(made, (2,), levels, 0.0) == set()
     upper, lower = Outlet(0, -1.0, 0.3, "up"), Outlet(3, -1.0, -0.2, "down")
     assert list(draining(made, [upper, lower], levels)) == [(upper, lower)]
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from pondkit.geometry.thread import Segment, Spot, Stretch, Thread, at
 from pondkit.trades.tunnels.mouths import TOUCH
-from pondkit.trades.tunnels.net import Leg
+from pondkit.trades.tunnels.network import NetworkRun
+from pondkit.trades.tunnels.sizes import PassagePipe
 
 
 @dataclass(frozen=True)
-class Side:
+class PoolLevels:
     """A pool as the pipes see it: name, level, rim level [m], and whether it lies on a liner."""
 
     name: str
@@ -21,11 +22,11 @@ class Side:
 
 
 @dataclass(frozen=True)
-class Lying:
+class RunAlignment:
     """A run from one settled end to the other.
 
     Attributes:
-        leg: The run.
+        source: The run between its nodes.
         start, end: Its ends on the site [m].
         length: True length [m].
         open: (from, to, in water) above a finished surface inside a rim, by distance from the start [m].
@@ -35,7 +36,7 @@ class Lying:
         held: (from, to) of each stretch above a liner, inside its rim.
     """
 
-    leg: Leg
+    source: NetworkRun
     start: Spot
     end: Spot
     length: float
@@ -46,7 +47,28 @@ class Lying:
     held: tuple[tuple[float, float], ...]
 
     @property
+    def name(self) -> str:
+        """Its subject: "from – to"."""
+        return self.source.name
+
+    @property
+    def pipe(self) -> PassagePipe:
+        """Its pipe."""
+        return self.source.pipe
+
+    @property
+    def ends(self) -> tuple[int, int]:
+        """Indexes of its nodes."""
+        return self.source.ends
+
+    @property
+    def index(self) -> int:
+        """Its place in the document."""
+        return self.source.index
+
+    @property
     def line(self) -> Segment:
+        """Its start and its end [m]."""
         return self.start, self.end
 
     def in_water(self) -> list[float]:
@@ -91,22 +113,22 @@ class Lying:
         return self.below(water, self.buried())
 
 
-def laid_out(
-    leg: Leg,
+def run_alignment(
+    source: NetworkRun,
     line: Segment,
     met: Sequence[Thread | None],
     cut: tuple[float, float],
     mouths: tuple[bool, bool],
-    sides: Sequence[Side],
-) -> Lying | None:
+    pools: Sequence[PoolLevels],
+) -> RunAlignment | None:
     """A run between its settled ends; None where nothing is left between them.
 
     Args:
-        leg, line: The run, and its line as drawn.
+        source, line: The run, and its line as drawn.
         met: What the line meets of each pool.
         cut: Stations of the settled ends on the line as drawn [m].
         mouths: Whether start and end are mouths: a mouth an inch off the face still passes the liner there.
-        sides: The pools.
+        pools: The pools.
     """
     start, end = cut
     if end - start <= TOUCH:
@@ -130,7 +152,7 @@ def laid_out(
             for side, station in enumerate((0.0, end - start)):
                 if any(under and low <= station <= high for low, high, under in own):
                     stands[side] = pool
-        if sides[pool].lined:
+        if pools[pool].lined:
             held += [
                 (max(low, start) - start, min(high, end) - start)
                 for low, high in thread.held
@@ -138,8 +160,8 @@ def laid_out(
             ]
             first, last = start - TOUCH * mouths[0], end + TOUCH * mouths[1]
             passes += [(pool, at(line, station)) for station in thread.liner if first <= station <= last]
-    return Lying(
-        leg,
+    return RunAlignment(
+        source,
         at(line, start),
         at(line, end),
         end - start,

@@ -7,7 +7,7 @@ from pondkit.core.entry import holds
 from pondkit.core.units import Angle, Count, Length, Ratio, Volume
 from pondkit.solvers.cutting_stock.proving import full_plan
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import cutting
+from pondkit.trades.tunnels import stock_lengths
 
 
 def run_length(east: Length, north: Length, rise: Length) -> Length:
@@ -263,7 +263,7 @@ def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: 
     fewer lengths; proven least, by the length of all pieces or by the search
     Source: first-fit-decreasing with the length bound and an exhaustive search
     """
-    return cutting.lengths_needed(cut_lengths, stock_length, kerf)
+    return stock_lengths.lengths_needed(cut_lengths, stock_length, kerf)
 
 
 def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
@@ -273,7 +273,7 @@ def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: L
     fewer lengths, broken off at its limit
     Source: first-fit-decreasing with the length bound and a limited search
     """
-    return cutting.lengths_needed(cut_lengths, stock_length, kerf)
+    return stock_lengths.lengths_needed(cut_lengths, stock_length, kerf)
 
 
 def lengths_searched(
@@ -286,7 +286,7 @@ def lengths_searched(
     Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and Gomory 1961)
         with Farley's bound
     """
-    return found.get(cut_lengths) or cutting.lengths_needed(cut_lengths, stock_length, kerf, full_plan)
+    return found.get(cut_lengths) or stock_lengths.lengths_needed(cut_lengths, stock_length, kerf, full_plan)
 
 
 def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:

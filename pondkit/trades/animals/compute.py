@@ -1,4 +1,4 @@
-"""Checks each demand of the animals' brief with the figure that passes or fails it."""
+"""Checks each requirement of the animals' brief with the figure that passes or fails it."""
 
 from dataclasses import dataclass, replace
 from typing import Any
@@ -8,36 +8,27 @@ import numpy as np
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry, total, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, Result, no_such
-from pondkit.core.sentence import Words, words
+from pondkit.core.result import no_such
+from pondkit.core.sentence import words
 from pondkit.core.units import COUNT, LENGTH, RATIO
 from pondkit.geometry.path import Laid
 from pondkit.trades.animals import cautions as warn
-from pondkit.trades.animals import relations as rel
-from pondkit.trades.animals.inputs import Animals, Kind, WayOut
+from pondkit.trades.animals import formulas
+from pondkit.trades.animals.inputs import AnimalKind, Animals, AnimalWayOut
+from pondkit.trades.animals.results import AnimalsResult, RequirementMark, Site
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.results import DenExits, MouthLevels, TunnelsResult
 
-Site = tuple[float, float]
 BARE = "bare liner"
 
 
 @dataclass(frozen=True)
-class Water:
+class PoolHabitat:
     """A pool as its animals see it: its name, place on the site [m], and finished surface."""
 
     name: str
     at: Site
     finished: Laid
-
-
-@dataclass(frozen=True)
-class Mouth:
-    """A mouth that opens to a pool: name, place, level of its centre, bore, and that pool's level at rest [m]."""
-
-    name: str
-    at: Site
-    level: float
-    bore: float
-    water: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,53 +39,15 @@ class Passages:
         bore: Narrowest clear bore; None where it is not known.
         swims: Longest swims, open and with each mouth blocked and each gate shut.
         mouths: Mouths in the pools.
-        exits: (den, mouths that it is joined to).
+        exits: Dens with the mouths that they are joined to.
         dens: Floor of each den above the highest water.
     """
 
     bore: tuple[Entry, Site] | None
     swims: tuple[tuple[Entry, Site], ...]
-    mouths: tuple[Mouth, ...]
-    exits: tuple[tuple[str, int, Site], ...]
+    mouths: tuple[MouthLevels, ...]
+    exits: tuple[DenExits, ...]
     dens: tuple[tuple[Entry, Site], ...]
-
-
-@dataclass(frozen=True)
-class Mark:
-    """A demand at its place: what it is, where on the site [m], and whether it passes."""
-
-    text: Words
-    at: Site
-    passes: bool
-
-
-@dataclass(frozen=True, eq=False)
-class AnimalsResult(Result):
-    """The brief, checked. Subjects are "kind" or "kind / place"; each figure passes at 0 or more.
-
-    Attributes:
-        marks: Demands that have a place.
-        problems: What could not be checked, and how to mend it.
-    """
-
-    demand_bore: tuple[Entry, ...]
-    demand_swim: tuple[Entry, ...]
-    demand_area: tuple[Entry, ...]
-    demand_depth: tuple[Entry, ...]
-    demand_bank: tuple[Entry, ...]
-    demand_ways_out: tuple[Entry, ...]
-    demand_entrance: tuple[Entry, ...]
-    demand_ice: tuple[Entry, ...]
-    demand_exits: tuple[Entry, ...]
-    demand_dry: tuple[Entry, ...]
-    demand_fence: tuple[Entry, ...]
-    mouth_clear_of_ice: tuple[Entry, ...]
-    demands_failed: tuple[Entry, ...]
-    demands_not_checked: tuple[Entry, ...]
-    total_demands_failed: Entry | None
-    total_demands_not_checked: Entry | None
-    marks: tuple[Mark, ...]
-    problems: tuple[Problem, ...]
 
 
 class _Check:
@@ -102,7 +55,7 @@ class _Check:
 
     def __init__(self) -> None:
         self.found: dict[str, list[Entry]] = {}
-        self.marks: list[Mark] = []
+        self.marks: list[RequirementMark] = []
         self.fails: list[float] = []
         self.unchecked: list[tuple[str, str]] = []
 
@@ -119,13 +72,55 @@ class _Check:
                 f"{figure.subject}: {what}, {'passes' if passes else 'fails'} by {{by}}",
                 by=(abs(figure.value), figure.kind),
             )
-            self.marks.append(Mark(said, at, passes))
+            self.marks.append(RequirementMark(said, at, passes))
+
+
+def compute(
+    animals: Animals | None,
+    pools: tuple[PoolResult, ...],
+    names: tuple[str, ...],
+    tunnels: TunnelsResult | None,
+    running: tuple[float, float],
+) -> AnimalsResult | None:
+    """The brief, checked; None where there is none.
+
+    Args:
+        animals: The brief.
+        pools: Pools that could be worked out.
+        names: Names of all pools of the option.
+        tunnels: The passages; None where the option has none.
+        running: How far water falls under, and rises over, the level at rest [m].
+    """
+    if animals is None:
+        return None
+    waters = tuple(_habitat(pool.surfaces.finished, pool.name) for pool in pools)
+    return _brief(animals, waters, _passages_of(tunnels) if tunnels else None, running[1], running[0], names)
 
 
 @remembered
-def work_out(
+def _habitat(finished: Laid, name: str) -> PoolHabitat:
+    return PoolHabitat(name, (float(finished.placed.x), float(finished.placed.y)), finished)
+
+
+@remembered
+def _passages_of(tunnels: TunnelsResult) -> Passages:
+    places = {name: (place[0], place[1]) for name, _, place in tunnels.places}
+    swims, narrowest = tunnels.swims, tunnels.narrowest
+    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
+    every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
+    return Passages(
+        bore=(tunnels.clear_bore, narrowest[:2]) if tunnels.clear_bore and narrowest else None,
+        swims=tuple((figure, ends[figure.subject]) for figure in every),
+        mouths=tunnels.mouths,
+        exits=tunnels.exits,
+        dens=tuple((figure, places[figure.subject]) for figure in tunnels.filling.den_above_highest),
+    )
+
+
+@remembered
+def _brief(
     animals: Animals,
-    waters: tuple[Water, ...],
+    waters: tuple[PoolHabitat, ...],
     passages: Passages | None,
     rise: float,
     fall: float,
@@ -155,14 +150,14 @@ def work_out(
         _under_ice(check, kind, animals, passages, ice)
         _fence(check, animals, kind)
         notes = [*([warn.PROTECTED_KINDS()] if kind.protected else []), warn.DEMANDS_ARE_YOURS()]
-        failed.append(entry(rel.failed, kind.name, cautions=notes, fails=check.fails))
+        failed.append(entry(formulas.failed, kind.name, cautions=notes, fails=check.fails))
         left = [warn.NOT_CHECKED(what=what, why=why) for what, why in check.unchecked]
-        unchecked.append(entry(rel.not_checked, kind.name, cautions=left, demands=[1.0] * len(left)))
+        unchecked.append(entry(formulas.not_checked, kind.name, cautions=left, demands=[1.0] * len(left)))
     for way in animals.ways_out:
         said = words(
             f"way out '{way.name}' of {way.pool}: {{slope}} to 1, {way.surface}", slope=(float(way.slope), RATIO)
         )
-        check.marks.append(Mark(said, (float(way.at[0]), float(way.at[1])), True))
+        check.marks.append(RequirementMark(said, (float(way.at[0]), float(way.at[1])), True))
     whole = len(waters) == len(pools) and not problems
     every: dict[str, Any] = {
         name: tuple(check.found.get(name, ()))
@@ -184,7 +179,7 @@ def work_out(
 
 
 def _in_water(
-    check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, ...], running: tuple[float, float]
+    check: _Check, animals: Animals, kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[float, float]
 ) -> None:
     fall, no_pool = running[0], "no pool could be worked out"
     if kind.water_area is not None:
@@ -195,7 +190,7 @@ def _in_water(
         else:
             deep, over = (_areas(kind, waters, running, side) for side in (0, 1))
             figure = entry(
-                rel.area_margin,
+                formulas.area_margin,
                 kind.name,
                 source=USER,
                 deep_areas=deep,
@@ -217,13 +212,13 @@ def _in_water(
             continue
         deepest = max(waters, key=lambda water: water.finished.bowl.deepest)
         figure = entry(
-            rel.depth_margin, f"{kind.name} / {what}", source=USER, greatest_depth=deepest.finished.bowl.deepest, water_fall=fall, ice=ice,
+            formulas.depth_margin, f"{kind.name} / {what}", source=USER, greatest_depth=deepest.finished.bowl.deepest, water_fall=fall, ice=ice,
             depth_wanted=wanted,
         )  # fmt: skip
         check.add("demand_depth", what, figure, deepest.at)
 
 
-def _areas(kind: Kind, waters: tuple[Water, ...], running: tuple[float, float], side: int) -> list[float]:
+def _areas(kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[float, float], side: int) -> list[float]:
     """Of each pool the plan area that is deep enough at the lowest water (side 0), or too deep at the highest (side 1)."""
     fall, rise = running
     least = np.array([float(kind.water_depth or 0.0) + fall])
@@ -237,7 +232,7 @@ def _areas(kind: Kind, waters: tuple[Water, ...], running: tuple[float, float], 
     return [min(pair) for pair in zip(deep, every, strict=True)]
 
 
-def _ways_out(check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, ...], fall: float) -> None:
+def _ways_out(check: _Check, animals: Animals, kind: AnimalKind, waters: tuple[PoolHabitat, ...], fall: float) -> None:
     if kind.steepest_way_out is None:
         if kind.ways_out > 1:
             check.leave("ways out of each pool", "no steepest way out is entered")
@@ -248,7 +243,7 @@ def _ways_out(check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, 
     for water in waters:
         subject = f"{kind.name} / {water.name}"
         bank = entry(
-            rel.bank_margin, subject, source=USER, least_slope=_steepest(water.finished, fall),
+            formulas.bank_margin, subject, source=USER, least_slope=_steepest(water.finished, fall),
             slope_wanted=_wanted(animals, kind, animals.bank_surface),
         )  # fmt: skip
         check.found.setdefault("demand_bank", []).append(bank)  # a bank may fail where ramps do
@@ -257,19 +252,19 @@ def _ways_out(check: _Check, animals: Animals, kind: Kind, waters: tuple[Water, 
         good = [way for way in own if faults[way] is None]
         notes = [fault for fault in faults.values() if fault is not None]
         figure = entry(
-            rel.ways_margin, subject, source=USER, cautions=notes, ways=float(len(good)),
+            formulas.ways_margin, subject, source=USER, cautions=notes, ways=float(len(good)),
             all_round=float(bank.value >= -1e-9), ways_wanted=float(kind.ways_out),
         )  # fmt: skip
         check.add("demand_ways_out", "ways out", figure, water.at)
 
 
-def _wanted(animals: Animals, kind: Kind, surface: str) -> float:
+def _wanted(animals: Animals, kind: AnimalKind, surface: str) -> float:
     """Steepest slope that counts for a kind on a surface, horizontal to 1 vertical."""
     own = float(kind.steepest_way_out or 0.0)
     return max(own, float(animals.bare_slope)) if surface == BARE else own
 
 
-def _fault(animals: Animals, kind: Kind, water: Water, way: WayOut) -> Caution | None:
+def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way: AnimalWayOut) -> Caution | None:
     """Why a way out does not count for a kind; None where it does."""
     own = water.finished.placed.to_own(np.array([[float(way.at[0]), float(way.at[1])]]))
     off = abs(float(water.finished.bowl.pool.shape.inward(own)[0]))
@@ -293,7 +288,7 @@ def _ice(animals: Animals, passages: Passages | None, rise: float, fall: float) 
     clear: dict[str, Entry] = {}
     for mouth in passages.mouths if passages is not None and animals.ice else ():
         figure = entry(
-            rel.mouth_clear_of_ice, mouth.name, source=USER, mouth_level=mouth.level, bore=mouth.bore, ice=animals.ice,
+            formulas.mouth_clear_of_ice, mouth.name, source=USER, mouth_level=mouth.level, bore=mouth.bore, ice=animals.ice,
             lowest=mouth.water - fall, highest=mouth.water + rise,
         )  # fmt: skip
         ice = warn.ICE_IN_MOUTH.where(figure.least, figure.value, figure.most, least=mouth.bore)
@@ -301,7 +296,9 @@ def _ice(animals: Animals, passages: Passages | None, rise: float, fall: float) 
     return clear
 
 
-def _under_ice(check: _Check, kind: Kind, animals: Animals, passages: Passages | None, ice: dict[str, Entry]) -> None:
+def _under_ice(
+    check: _Check, kind: AnimalKind, animals: Animals, passages: Passages | None, ice: dict[str, Entry]
+) -> None:
     if kind.body_width is None or not animals.ice:
         return
     if passages is None or not passages.mouths:
@@ -310,47 +307,47 @@ def _under_ice(check: _Check, kind: Kind, animals: Animals, passages: Passages |
     for mouth in passages.mouths:
         subject = f"{kind.name} / {mouth.name}"
         bare = replace(ice[mouth.name], cautions=())
-        figure = entry(rel.ice_margin, subject, source=USER, clear_of_ice=bare, clear_way_wanted=kind.body_width)
+        figure = entry(formulas.ice_margin, subject, source=USER, clear_of_ice=bare, clear_way_wanted=kind.body_width)
         check.add("demand_ice", "clear way under ice", figure, mouth.at)
 
 
 NO_PASSAGES = "there are no passages"
 
 
-def _passages(check: _Check, kind: Kind, passages: Passages | None, rise: float, fall: float) -> None:
+def _passages(check: _Check, kind: AnimalKind, passages: Passages | None, rise: float, fall: float) -> None:
     _unchecked_passages(check, kind, passages)
     if passages is None:
         return
     if kind.body_width is not None and passages.bore is not None:
         bore, at = passages.bore
         subject = f"{kind.name} / {bore.subject}"
-        figure = entry(rel.bore_margin, subject, source=USER, clear_bore=bore, clear_way_wanted=kind.body_width)
+        figure = entry(formulas.bore_margin, subject, source=USER, clear_bore=bore, clear_way_wanted=kind.body_width)
         check.add("demand_bore", "clear bore", figure, at)
     for swim, at in passages.swims if kind.longest_swim is not None else ():
         subject = f"{kind.name} / {swim.subject}"
-        figure = entry(rel.swim_margin, subject, source=USER, longest_wanted=kind.longest_swim, swim=swim)
+        figure = entry(formulas.swim_margin, subject, source=USER, longest_wanted=kind.longest_swim, swim=swim)
         check.add("demand_swim", "longest swim", figure, at)
     for mouth in passages.mouths if kind.entrance != "either" else ():
         subject = f"{kind.name} / {mouth.name}"
         if kind.entrance == "below water":
             figure = entry(
-                rel.entrance_margin_below, subject, source=USER, level=mouth.water, water_fall=fall,
+                formulas.entrance_margin_below, subject, source=USER, level=mouth.water, water_fall=fall,
                 mouth_level=mouth.level, bore=mouth.bore, depth_wanted=kind.entrance_depth,
             )  # fmt: skip
         else:
             figure = entry(
-                rel.entrance_margin_above, subject, source=USER, mouth_level=mouth.level, bore=mouth.bore,
+                formulas.entrance_margin_above, subject, source=USER, mouth_level=mouth.level, bore=mouth.bore,
                 level=mouth.water, water_rise=rise,
             )  # fmt: skip
         check.add("demand_entrance", f"entrance {kind.entrance}", figure, mouth.at)
-    for den, mouths, at in passages.exits if kind.exits else ():
-        figure = entry(
-            rel.exits_margin, f"{kind.name} / {den}", source=USER, mouths=float(mouths), mouths_wanted=float(kind.exits)
-        )
-        check.add("demand_exits", "mouths to the den", figure, at)
+    for den in passages.exits if kind.exits else ():
+        there, wanted = float(den.mouths), float(kind.exits)
+        subject = f"{kind.name} / {den.name}"
+        figure = entry(formulas.exits_margin, subject, source=USER, mouths=there, mouths_wanted=wanted)
+        check.add("demand_exits", "mouths to the den", figure, den.at)
     for floor, at in passages.dens if kind.den_dryness is not None else ():
         figure = entry(
-            rel.dry_margin,
+            formulas.dry_margin,
             f"{kind.name} / {floor.subject}",
             source=USER,
             floor_above_water=floor,
@@ -359,7 +356,7 @@ def _passages(check: _Check, kind: Kind, passages: Passages | None, rise: float,
         check.add("demand_dry", "den floor over water", figure, at)
 
 
-def _unchecked_passages(check: _Check, kind: Kind, passages: Passages | None) -> None:
+def _unchecked_passages(check: _Check, kind: AnimalKind, passages: Passages | None) -> None:
     """Demands on the passages that nothing is there to check by."""
     mouths, dens = "there are no mouths in a pool", "no run leads to a den"
     asked = (
@@ -381,7 +378,7 @@ def _unchecked_passages(check: _Check, kind: Kind, passages: Passages | None) ->
         check.leave("entrance under water", "entrances are not asked to be below water")
 
 
-def _fence(check: _Check, animals: Animals, kind: Kind) -> None:
+def _fence(check: _Check, animals: Animals, kind: AnimalKind) -> None:
     for what in ("fence_height", "fence_dig_in", "fence_overhang"):
         wanted = getattr(kind, what)
         if wanted is not None:
@@ -390,5 +387,5 @@ def _fence(check: _Check, animals: Animals, kind: Kind) -> None:
             check.add(
                 "demand_fence",
                 "fence",
-                entry(rel.fence_margin, subject, source=USER, planned=planned or 0.0, wanted=wanted),
+                entry(formulas.fence_margin, subject, source=USER, planned=planned or 0.0, wanted=wanted),
             )

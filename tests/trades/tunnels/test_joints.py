@@ -5,9 +5,9 @@ import math
 import pytest
 
 from pondkit.geometry.thread import Spot
-from pondkit.trades.tunnels.joins import Free, Join, Shelf
-from pondkit.trades.tunnels.joins import join as fitted
-from pondkit.trades.tunnels.sizes import BRANCHES, added, angle, pipe, stop
+from pondkit.trades.tunnels.joints import AvailableFittings, Joint, Reach
+from pondkit.trades.tunnels.joints import joint as fitted
+from pondkit.trades.tunnels.sizes import BRANCHES, added, angle, centre_to_stop, pipe
 from tests.trades.tunnels.sketch import figures, said, sketch
 
 FOUR, SIX, DRAIN = pipe("sch40 4 in"), pipe("sch40 6 in"), pipe("sdr35 4 in")
@@ -17,13 +17,19 @@ WEST = (-1.0, 0.0, 0.0)
 ELBOWS = ("elbow 22.5", "elbow 45", "elbow 90")
 
 
-def join(
-    name: str, kind: str, pipes: tuple, away: tuple, frees: tuple[Free, ...] | None = None, most: float = 0.1
-) -> Join:
+def joint(
+    name: str, kind: str, pipes: tuple, away: tuple, reaches: tuple[Reach, ...] | None = None, most: float = 0.1
+) -> Joint:
     """What joins pipes at a node of which every leg may move, its furthest place 1 m off."""
     names = {pipe.name for pipe in pipes}
-    stops = {(part, name): stop(part, pipe(name), ()).size.typical for part in (*ELBOWS, *BRANCHES) for name in names}
-    return fitted(name, kind, pipes, away, frees or (1.0,) * len(pipes), Shelf(ELBOWS, stops, 0.045, most))
+    stops = {
+        (part, name): centre_to_stop(part, pipe(name), ()).size.typical
+        for part in (*ELBOWS, *BRANCHES)
+        for name in names
+    }
+    return fitted(
+        name, kind, pipes, away, reaches or (1.0,) * len(pipes), AvailableFittings(ELBOWS, stops, 0.045, most)
+    )
 
 
 def towards(bearing: float, rise: float = 0.0) -> Spot:
@@ -32,9 +38,9 @@ def towards(bearing: float, rise: float = 0.0) -> Spot:
     return math.cos(a) * math.cos(b), math.sin(a) * math.cos(b), math.sin(b)
 
 
-def pair(bend: float, kind: str = "junction") -> Join:
+def pair(bend: float, kind: str = "junction") -> Joint:
     """A pipe that comes from the west and bends by an angle."""
-    return join("n", kind, (FOUR, FOUR), (WEST, towards(bend)))
+    return joint("n", kind, (FOUR, FOUR), (WEST, towards(bend)))
 
 
 @pytest.mark.parametrize(
@@ -57,62 +63,62 @@ def test_a_bend_further_off_takes_two_fittings_turned_against_each_other(bend: f
 
 def test_where_nothing_may_move_only_bends_in_one_plane_are_made() -> None:
     fixed = (None, None)
-    assert join("n", "junction", (FOUR, FOUR), (WEST, towards(45)), fixed).counted == ("sch40 4 in elbow 45",)
-    both = join("n", "junction", (FOUR, FOUR), (WEST, towards(67.5)), fixed)
+    assert joint("n", "junction", (FOUR, FOUR), (WEST, towards(45)), fixed).counted == ("sch40 4 in elbow 45",)
+    both = joint("n", "junction", (FOUR, FOUR), (WEST, towards(67.5)), fixed)
     assert sorted(both.counted) == ["sch40 4 in elbow 22.5", "sch40 4 in elbow 45"] and both.moves[0].turn.move == 0
-    none = join("n", "junction", (FOUR, FOUR), (WEST, towards(30)), fixed)
+    none = joint("n", "junction", (FOUR, FOUR), (WEST, towards(30)), fixed)
     assert none.fault is not None and "no listed fitting" in none.fault.text
 
 
 def test_the_angle_is_that_in_space() -> None:
     # Level run in, then north while rising at 45°: cos = 0, so a quarter bend; the plan angle alone says so too.
-    assert join("n", "junction", (FOUR, FOUR), (WEST, towards(90, 45))).counted == ("sch40 4 in elbow 90",)
+    assert joint("n", "junction", (FOUR, FOUR), (WEST, towards(90, 45))).counted == ("sch40 4 in elbow 90",)
     # Straight on in plan, rising at 22.5°: only the space angle sees it.
-    assert join("n", "junction", (FOUR, FOUR), (WEST, towards(0, 22.5))).counted == ("sch40 4 in elbow 22.5",)
+    assert joint("n", "junction", (FOUR, FOUR), (WEST, towards(0, 22.5))).counted == ("sch40 4 in elbow 22.5",)
 
 
 def test_a_branch_at_a_right_angle_is_a_tee_and_one_at_45_a_wye_with_its_stem_opposite() -> None:
-    tee = join("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(90)))
+    tee = joint("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(90)))
     assert tee.counted == ("sch40 4 in tee",) and not tee.cautions
     assert tee.stops == ((("tee", FOUR),),) * 3
-    wye = join("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(45)))
+    wye = joint("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(45)))
     assert wye.counted == ("sch40 4 in wye",) and not wye.cautions
     # The branch leans to the east run: these two meet at 45°, the west run is the stem.
     assert [ends[0][0] for ends in wye.stops] == ["wye stem", "wye", "wye"]
 
 
 def test_a_branch_off_the_listed_angles_takes_an_elbow_behind_the_branch() -> None:
-    made = join("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(67.5)))
+    made = joint("n", "junction", (FOUR,) * 3, (WEST, towards(0), towards(67.5)))
     # A tee less a 22.5, or a wye and a 22.5, in one plane: nothing moves.
     assert made.counted[0] in ("sch40 4 in wye", "sch40 4 in tee") and made.counted[1:] == ("sch40 4 in elbow 22.5",)
     assert made.moves[-1].turn.move == 0 and made.turns[1:] == (22.5,)
-    near = join("n", "junction", (FOUR,) * 3, (WEST, towards(2), towards(91)))
+    near = joint("n", "junction", (FOUR,) * 3, (WEST, towards(2), towards(91)))
     assert near.counted == ("sch40 4 in tee",) and 0 < sum(move.turn.move for move in near.moves) < 0.06
 
 
 def test_a_branch_that_nothing_makes_where_nothing_may_move_is_a_fault() -> None:
-    made = join("n", "junction", (FOUR,) * 3, (WEST, towards(10), towards(100)), (None, None, None))
+    made = joint("n", "junction", (FOUR,) * 3, (WEST, towards(10), towards(100)), (None, None, None))
     assert made.fault is not None and "three pipes meet" in made.fault.text
 
 
 def test_sizes_that_differ_take_a_reducer() -> None:
-    straight = join("n", "junction", (SIX, FOUR), (WEST, towards(0)))
+    straight = joint("n", "junction", (SIX, FOUR), (WEST, towards(0)))
     assert straight.counted == ("sch40 6 in to sch40 4 in reducer",)
     assert straight.stops == ((), (("reducer", FOUR),))
-    bent = join("n", "junction", (FOUR, SIX), (WEST, towards(90)))
+    bent = joint("n", "junction", (FOUR, SIX), (WEST, towards(90)))
     assert set(bent.counted) == {"sch40 6 in elbow 90", "sch40 6 in to sch40 4 in reducer"}
     assert bent.stops[0] == (("elbow 90", SIX), ("reducer", FOUR))
     # ASTM D1785 4.500 in and D3034 4.215 in outside: never one socket for both.
-    assert join("n", "junction", (FOUR, DRAIN), (WEST, towards(0))).counted == ("sch40 4 in to sdr35 4 in reducer",)
+    assert joint("n", "junction", (FOUR, DRAIN), (WEST, towards(0))).counted == ("sch40 4 in to sdr35 4 in reducer",)
 
 
 def test_ends_gates_mouths_and_chambers() -> None:
-    assert join("n", "mouth", (FOUR,), (WEST,)) == Join((), ((),))
-    assert join("n", "chamber", (FOUR, SIX), (WEST, towards(0))).counted == (
+    assert joint("n", "mouth", (FOUR,), (WEST,)) == Joint((), ((),))
+    assert joint("n", "chamber", (FOUR, SIX), (WEST, towards(0))).counted == (
         "sch40 4 in chamber entry",
         "sch40 6 in chamber entry",
     )
-    blind = join("n", "junction", (FOUR,), (WEST,))
+    blind = joint("n", "junction", (FOUR,), (WEST,))
     assert blind.counted == ("sch40 4 in cap",) and "blind end" in blind.cautions[0].text
     assert pair(0, "gate").counted == ("sch40 4 in gate",) and not pair(0, "gate").cautions
     assert "A gate is straight" in pair(20, "gate").cautions[0].text
@@ -134,8 +140,13 @@ def test_more_runs_than_a_node_can_join_are_a_problem(kind: str, runs: int) -> N
 
 
 def test_stops_of_one_end_add_up_with_their_ranges() -> None:
-    both = added([stop("elbow 90", pipe("sch40 6 in"), ()), stop("reducer", pipe("sch40 4 in"), ())])
-    one, other = stop("elbow 90", pipe("sch40 6 in"), ()).size, stop("reducer", pipe("sch40 4 in"), ()).size
+    both = added(
+        [centre_to_stop("elbow 90", pipe("sch40 6 in"), ()), centre_to_stop("reducer", pipe("sch40 4 in"), ())]
+    )
+    one, other = (
+        centre_to_stop("elbow 90", pipe("sch40 6 in"), ()).size,
+        centre_to_stop("reducer", pipe("sch40 4 in"), ()).size,
+    )
     assert (both.low, both.typical, both.high) == pytest.approx(
         (one.low + other.low, one.typical + other.typical, one.high + other.high)
     )

@@ -1,0 +1,388 @@
+"""Alignment of the passages: mouths on the face, runs between them, and which fittings join them at each node."""
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem
+from pondkit.core.sentence import Words, words
+from pondkit.core.units import COUNT
+from pondkit.geometry.thread import Segment, Spot, Thread, length
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.tunnels.formulas.pipe import mouth_reach
+from pondkit.trades.tunnels.inputs import Node, Tunnels
+from pondkit.trades.tunnels.joints import MOST_RUNS, AvailableFittings, Joint, JointPart, joint
+from pondkit.trades.tunnels.mouths import MouthPlace, buried, mouth_place
+from pondkit.trades.tunnels.network import Network, NetworkRun, Outlet, run_graph
+from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment, run_alignment
+from pondkit.trades.tunnels.sizes import BRANCHES, centre_to_stop, pipe_of
+
+MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
+
+
+@dataclass(frozen=True)
+class RunEnds:
+    """What a run's cut depends on besides its length.
+
+    Attributes:
+        start, end: Fittings at its start and at its end, one behind the other.
+        setback: What it is shortened by besides, for fittings that stand beside its nodes [m].
+        reach: How far its pipe reaches past its mouths' nodes [m].
+        level_mouth: True where a mouth comes out of a level part.
+        bends: Cautions of the fittings.
+    """
+
+    start: tuple[JointPart, ...]
+    end: tuple[JointPart, ...]
+    setback: float
+    reach: float
+    level_mouth: bool
+    bends: tuple[Words, ...]
+
+
+@dataclass(frozen=True)
+class AlignmentValues:
+    """An alignment as plain values. An unchanged alignment compares equal, so nothing downstream is computed again.
+
+    Fields as of ``Alignment``.
+    """
+
+    runs: tuple[RunAlignment, ...]
+    places: tuple[Spot, ...]
+    as_drawn: tuple[Spot, ...]
+    moved: frozenset[int]
+    mouths: tuple[tuple[int, MouthPlace], ...]
+    joints: tuple[tuple[int, Joint], ...]
+    ends: tuple[RunEnds | None, ...]
+    outlets: tuple[Outlet, ...]
+    doubt: frozenset[str]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Alignment:
+    """Where mouths, runs and joints lie.
+
+    Attributes:
+        runs: Runs that could be aligned, as their fittings make them.
+        places: Place of every node on the site, mouths on the face and bends made [m].
+        as_drawn: The same before bends are made, mouths on the face [m].
+        moved: Numbers of the runs that fittings move.
+        mouths: The mouth at a node.
+        joints: The fittings at each node; not where a run is in trouble.
+        ends: What each run's cut depends on; None where a fitting at one of its ends is not known.
+        graph: Nodes by index; its edges carry ``run``, the number in ``runs``, and ``length`` [m].
+        outlets: Every mouth with the water that it opens to.
+        doubt: Pools of which it is not known what pipe stands in their water.
+        problems: What could not be aligned.
+    """
+
+    runs: tuple[RunAlignment, ...]
+    places: tuple[Spot, ...]
+    as_drawn: tuple[Spot, ...]
+    moved: frozenset[int]
+    mouths: dict[int, MouthPlace]
+    joints: dict[int, Joint]
+    ends: tuple[RunEnds | None, ...]
+    graph: "nx.Graph[int]"
+    outlets: tuple[Outlet, ...]
+    doubt: frozenset[str]
+    problems: tuple[Problem, ...]
+
+    def joined(self, node: int) -> set[int]:
+        """Nodes that some way joins to a node, itself among them."""
+        return set(nx.node_connected_component(self.graph, node))
+
+    def wet_nodes(self) -> set[int]:
+        """Nodes that some way joins to a mouth under water."""
+        return {end for outlet in self.outlets if outlet.wet for end in self.joined(outlet.node)}
+
+    def bores(self) -> dict[int, float]:
+        """Widest bore at each node [m]; nodes that no run reaches are left out."""
+        bores: dict[int, float] = {}
+        for run in self.runs:
+            for end in run.ends:
+                bores[end] = max(bores.get(end, 0.0), run.pipe.bore)
+        return bores
+
+    def inverts(self) -> dict[int, float]:
+        """Level of the pipe's invert at each node, by the widest pipe there [m]."""
+        bores = self.bores()
+        return {end: place[2] - bores.get(end, 0.0) / 2 for end, place in enumerate(self.places)}
+
+
+@remembered
+def alignment_of(values: AlignmentValues) -> Alignment:
+    """An alignment with its graph."""
+    names, lengths = [run.source for run in values.runs], [run.length for run in values.runs]
+    return Alignment(
+        runs=values.runs,
+        places=values.places,
+        as_drawn=values.as_drawn,
+        moved=values.moved,
+        mouths=dict(values.mouths),
+        joints=dict(values.joints),
+        ends=values.ends,
+        graph=run_graph(names, lengths, len(values.places)),
+        outlets=values.outlets,
+        doubt=values.doubt,
+        problems=values.problems,
+    )
+
+
+def is_shut(node: Node) -> bool:
+    """True of a gate that is shut."""
+    return node.kind == "gate" and node.shut
+
+
+def kind_shown(node: Node) -> str:
+    """The kind of a node, and of a gate whether it is shut."""
+    return "shut gate" if is_shut(node) else node.kind
+
+
+@remembered
+def drawn_alignment(
+    tunnels: Tunnels,
+    network: Network,
+    pools: tuple[PoolLevels, ...],
+    crossings: tuple[tuple[Thread | None, ...], ...],
+    ground: Terrain,
+    whole: bool,
+) -> AlignmentValues:
+    """The alignment on the line as drawn; ``adjustment`` moves it to where its fittings bring it.
+
+    Args:
+        tunnels: As drawn.
+        network: What ``read_network`` read of it.
+        pools: Pools that could be worked out.
+        crossings: For each of them, where each line of the network crosses its surfaces.
+        ground: The ground as it is, site axes.
+        whole: False where some pool is in trouble: a mouth that comes out nowhere may lie in that one.
+    """
+    nodes = tunnels.nodes
+    problems, unsure = _faulty_nodes(nodes, network)
+    draft = _Draft([], {}, set(unsure), {pool.name for pool in pools} if network.lost else set(), problems)
+    for number, (source, line) in enumerate(zip(network.runs, network.lines, strict=True)):
+        draft.add_run(source, line, nodes, pools, [pool[number] for pool in crossings], ground, whole)
+    runs, mouths, problems = draft.runs, draft.mouths, draft.problems
+    places = [(float(x), float(y), float(z)) for x, y, z in (node.at for node in nodes)]
+    runs_at: dict[int, list[int]] = {}
+    for number, run in enumerate(runs):
+        for end, spot in zip(run.ends, run.line, strict=True):
+            runs_at.setdefault(end, []).append(number)
+            if end in mouths:
+                places[end] = spot
+    joints: dict[int, Joint] = {}
+    for end, made in _joints(
+        tunnels, runs, {end: at for end, at in runs_at.items() if end not in draft.unsure}, places
+    ):
+        if made.fault is None:
+            joints[end] = made
+        else:
+            problems.append(_no_bend(end, made.fault))
+    return AlignmentValues(
+        runs=tuple(runs),
+        places=tuple(places),
+        as_drawn=tuple(places),
+        moved=frozenset(),
+        mouths=tuple(mouths.items()),
+        joints=tuple(joints.items()),
+        ends=tuple(_ends(run, number, joints, runs_at, mouths) for number, run in enumerate(runs)),
+        outlets=tuple(_outlet(end, mouth, places[end], pools) for end, mouth in mouths.items()),
+        doubt=frozenset(draft.doubt),
+        problems=tuple(problems),
+    )
+
+
+@dataclass
+class _Draft:
+    """Runs and mouths while run after run is aligned.
+
+    Attributes:
+        unsure: Nodes of which it is not known which fitting stands there.
+        doubt: Pools of which it is not known what pipe stands in their water.
+    """
+
+    runs: list[RunAlignment]
+    mouths: dict[int, MouthPlace]
+    unsure: set[int]
+    doubt: set[str]
+    problems: list[Problem]
+
+    def add_run(
+        self,
+        source: NetworkRun,
+        line: Segment,
+        nodes: Sequence[Node],
+        pools: Sequence[PoolLevels],
+        crossings: Sequence[Thread | None],
+        ground: Terrain,
+        whole: bool,
+    ) -> None:
+        """Align a run between its mouths, or say why that cannot be done."""
+        is_mouth = [nodes[end].kind == "mouth" and end not in self.unsure for end in source.ends]
+        places = [
+            mouth_place(line, crossings, ground, backward) if mouth else None
+            for mouth, backward in zip(is_mouth, (False, True), strict=True)
+        ]
+        lost = [end for end, mouth, place in zip(source.ends, is_mouth, places, strict=True) if mouth and place is None]
+        if lost:
+            self.problems += [buried(end, nodes[end].name, source.name) for end in lost] if whole else []
+        else:
+            first, last = (place.moved if place else 0.0 for place in places)
+            stations = first, length(line) - last
+            run = run_alignment(source, line, crossings, stations, (is_mouth[0], is_mouth[1]), pools)
+            if run is not None:
+                self.runs.append(run)
+                self.mouths |= {end: place for end, place in zip(source.ends, places, strict=True) if place}
+                return
+            self.problems.append(_nothing_left(source.index))
+        self.unsure.update(source.ends)
+        self.doubt |= {pool.name for pool, crossing in zip(pools, crossings, strict=True) if crossing}
+
+
+def _faulty_nodes(nodes: Sequence[Node], network: Network) -> tuple[list[Problem], set[int]]:
+    """(problems, nodes of which it is not known which fitting stands there)."""
+    problems, unsure = [*network.problems], set(network.unsure)
+    count = Counter(end for run in network.runs for end in run.ends)
+    for index, node in enumerate(nodes):
+        if count[index] > MOST.get(node.kind, len(nodes)):
+            problems.append(_crowded(index, node.name, node.kind, count[index]))
+            unsure.add(index)
+        elif node.kind == "gate" and count[index] < 2 and index not in unsure:
+            problems.append(_nowhere(index, node.name, count[index]))
+            unsure.add(index)
+    return problems, unsure
+
+
+def _joints(
+    tunnels: Tunnels, runs: Sequence[RunAlignment], runs_at: Mapping[int, Sequence[int]], places: Sequence[Spot]
+) -> Iterator[tuple[int, Joint]]:
+    """The joint at each node that a run reaches."""
+    nodes, fixed, fittings = tunnels.nodes, fixed_nodes(tunnels.nodes, runs), available_fittings(tunnels)
+    graph = run_graph([run.source for run in runs], [run.length for run in runs], len(nodes))
+    for end, numbers in runs_at.items():
+        ending = [runs[number] for number in numbers]
+        reaches = [_movable(end, run, graph, places, fixed) for run in ending] if len(ending) > 1 else [None]
+        pipes, away = [run.pipe for run in ending], [_away(run, end) for run in ending]
+        yield end, joint(nodes[end].name, _joint_kind(tunnels, nodes[end], ending), pipes, away, reaches, fittings)
+
+
+def _ends(
+    run: RunAlignment,
+    number: int,
+    joints: Mapping[int, Joint],
+    runs_at: Mapping[int, Sequence[int]],
+    mouths: Mapping[int, MouthPlace],
+) -> RunEnds | None:
+    first, last = run.ends
+    if first not in joints or last not in joints:
+        return None
+    at_mouths = [mouths[end] for end in run.ends if end in mouths]
+    return RunEnds(
+        start=joints[first].stops[runs_at[first].index(number)],
+        end=joints[last].stops[runs_at[last].index(number)],
+        setback=sum(_setback(joints[end], runs_at[end].index(number)) for end in (first, last)),
+        reach=sum(mouth_reach(run.pipe.outside, mouth.batter) for mouth in at_mouths if mouth.batter is not None),
+        level_mouth=any(mouth.face and mouth.batter is None for mouth in at_mouths),
+        bends=(*joints[first].cautions, *joints[last].cautions),
+    )
+
+
+def _joint_kind(tunnels: Tunnels, node: Node, runs: Sequence[RunAlignment]) -> str:
+    """The kind of a node; of a single pipe's end at which the flush comes in: "flush inlet"."""
+    inlet = node.kind == "junction" and len(runs) == 1 and node.name == tunnels.flush_from
+    return "flush inlet" if inlet else node.kind
+
+
+def _setback(made: Joint, at: int) -> float:
+    return made.setbacks[at] if made.setbacks else 0.0
+
+
+def available_fittings(tunnels: Tunnels) -> AvailableFittings:
+    """What bends are made from: elbows that the person can get, sizes as measured or by the table."""
+    elbows = tuple(f"elbow {degrees.strip()}" for degrees in tunnels.elbows.split(","))
+    pipes = dict.fromkeys(pipe_of(tunnels, run) for run in tunnels.runs)
+    sizes = {
+        (name, pipe.name): centre_to_stop(name, pipe, tunnels.fittings).size.typical
+        for pipe in pipes
+        if pipe is not None
+        for name in (*elbows, *BRANCHES)
+    }
+    return AvailableFittings(elbows, sizes, float(tunnels.socket), float(tunnels.most_move))
+
+
+def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] | None:
+    """Nodes on the far side of a run that is a bridge; None where another way joins them to the node as well."""
+    other = run.ends[1] if run.ends[0] == node else run.ends[0]
+    side = nx.node_connected_component(nx.restricted_view(graph, [], [run.ends]), other)
+    return None if node in side else set(side)
+
+
+def fixed_nodes(nodes: Sequence[Node], runs: Sequence[RunAlignment]) -> set[int]:
+    """Nodes that never move: mouths, and the ends of runs that pass a liner."""
+    fixed = {end for run in runs if run.passes for end in run.ends}
+    return fixed | {index for index, node in enumerate(nodes) if node.kind == "mouth"}
+
+
+def _movable(
+    node: int, run: RunAlignment, graph: "nx.Graph[int]", places: Sequence[Spot], fixed: set[int]
+) -> float | None:
+    """Distance from a node to the furthest place beyond one of its runs [m]; None where not all of that may move."""
+    side = None if run.passes else far_side(node, run, graph)
+    if side is None or side & fixed:
+        return None
+    return max(math.dist(places[node], places[other]) for other in side)
+
+
+def _no_bend(index: int, fault: Words) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index, "at"),
+        fault,
+        words("angles that listed fittings make; socket joints take no angle, and mouths and penetrations never move"),
+        words("move the node, split the bend over two nodes, list more elbows, or allow the line a greater move"),
+    )
+
+
+def _away(run: RunAlignment, node: int) -> Spot:
+    """Unit vector along a run, away from one of its nodes."""
+    first, last = run.line if run.ends[0] == node else run.line[::-1]
+    return (last[0] - first[0]) / run.length, (last[1] - first[1]) / run.length, (last[2] - first[2]) / run.length
+
+
+def _outlet(node: int, mouth: MouthPlace, place: Spot, pools: Sequence[PoolLevels]) -> Outlet:
+    pool = None if mouth.pool is None else pools[mouth.pool]
+    return Outlet(node, place[2], pool.level if pool else place[2], pool.name if pool else None)
+
+
+def _crowded(index: int, name: str, kind: str, runs: int) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index),
+        words(f"{{runs}} runs meet at {kind} '{name}'", runs=(runs, COUNT)),
+        words(f"at most {{most}} at a {kind}", most=(MOST[kind], COUNT)),
+        words("join them at several junctions, one behind the other"),
+    )
+
+
+def _nowhere(index: int, name: str, runs: int) -> Problem:
+    return Problem(
+        ("tunnels", "nodes", index),
+        words(f"gate '{name}' stands nowhere: {'no run reaches it' if not runs else 'only one run reaches it'}"),
+        words("a place along a run, which it parts in two: a run to it and a run on from it"),
+        words(
+            "draw the other run, set the gate between two runs in line, or make the node a junction, which is then capped"
+        ),
+    )
+
+
+def _nothing_left(index: int) -> Problem:
+    return Problem(
+        ("tunnels", "runs", index),
+        words("nothing is left of it between its mouths once they lie on the finished face"),
+        words("a run that goes into the bank"),
+        words("move its other node further into the bank"),
+    )

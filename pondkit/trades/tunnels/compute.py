@@ -1,0 +1,386 @@
+"""Computes the tunnels: alignment, cuts and order of the pipe, levels, volumes, and all that follows from them."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import networkx as nx
+
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, entry, input_entry, total, with_cautions
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem
+from pondkit.core.sentence import Words
+from pondkit.core.units import COUNT, LENGTH, VOLUME
+from pondkit.geometry.thread import Spot, at, threads
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels import cautions as warn
+from pondkit.trades.tunnels.adjustment import adjusted_alignment, adjusted_line, adjustment_figures
+from pondkit.trades.tunnels.alignment import Alignment, RunEnds, alignment_of, drawn_alignment, is_shut, kind_shown
+from pondkit.trades.tunnels.bores import chamber_volumes, clear_bore, displaced, flooded
+from pondkit.trades.tunnels.cuts import RunCut, StockOrder, cut_of, stock_order, stubs
+from pondkit.trades.tunnels.flotation import flotation_check
+from pondkit.trades.tunnels.flushing import FlushBranch, flush_by_mouth
+from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
+from pondkit.trades.tunnels.inputs import Fitting, Node, Tunnels
+from pondkit.trades.tunnels.mouths import STRETCH, TOUCH
+from pondkit.trades.tunnels.network import draining, no_drain, read_network
+from pondkit.trades.tunnels.results import (
+    DenBox,
+    DenExits,
+    MouthLevels,
+    NodesResult,
+    Penetrations,
+    PipeOrder,
+    RunsResult,
+    TunnelsResult,
+)
+from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
+from pondkit.trades.tunnels.sizes import PassagePipe, within
+from pondkit.trades.tunnels.swims import swims
+from pondkit.trades.tunnels.water_and_air import water_and_air
+from pondkit.trades.tunnels.watertight import watertight_joints
+
+UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What the passages lie in.
+
+    Attributes:
+        ground: The ground as it is, site axes; None where it is in trouble.
+        groundwater: Highest known level of the groundwater [m]; None where unknown.
+        fall, rise: How far water falls under, and rises over, the level at rest [m].
+    """
+
+    ground: Terrain | None
+    groundwater: float | None
+    fall: float
+    rise: float
+
+
+def compute(
+    tunnels: Tunnels | None,
+    pools: tuple[PoolResult, ...],
+    lined: frozenset[str],
+    surroundings: Surroundings,
+    branch: FlushBranch | None,
+    whole: bool,
+) -> TunnelsResult | None:
+    """The tunnels of an option; None where it has none, or the ground is not known.
+
+    Args:
+        tunnels: As drawn.
+        pools: The pools that could be worked out.
+        lined: Names of the pools that lie on a liner.
+        surroundings: Ground and water round them.
+        branch: The water side's flush branch; None where there is none.
+        whole: False where some pool is in trouble.
+    """
+    ground, branch_flow = surroundings.ground, branch.flow.value if branch else None
+    if tunnels is None or ground is None:
+        return None
+    alignment = _alignment(tunnels, pools, lined, ground, whole)
+    levels = _pool_levels(pools, lined)
+    stock, socket = float(tunnels.stock_length), float(tunnels.socket)
+    runs = tuple(
+        run_figures(run, ends, ground, stock, tunnels.fittings, socket)
+        for run, ends in zip(alignment.runs, alignment.ends, strict=True)
+    )
+    return _figures(tunnels, alignment, runs, levels, surroundings, branch_flow, whole)
+
+
+def _pool_levels(pools: Sequence[PoolResult], lined: frozenset[str]) -> tuple[PoolLevels, ...]:
+    surfaces = [(pool.name, pool.surfaces.finished) for pool in pools]
+    return tuple(PoolLevels(name, pool.level, pool.rim_level, name in lined) for name, pool in surfaces)
+
+
+def _alignment(
+    tunnels: Tunnels, pools: Sequence[PoolResult], lined: frozenset[str], ground: Terrain, whole: bool
+) -> Alignment:
+    """Where mouths, runs and joints come to lie, each bend made by fittings."""
+    surfaces = [(pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
+    network, levels = read_network(tunnels), _pool_levels(pools, lined)
+    crossings = tuple(threads(network.lines, *each, STRETCH) for each in surfaces)
+    values = drawn_alignment(tunnels, network, levels, crossings, ground, whole)
+    line = adjusted_line(tunnels.nodes, values)
+    if line.moved:
+        again = tuple(threads(line.lines, *each, STRETCH) for each in surfaces)
+        values = adjusted_alignment(values, line, again, levels)
+    return alignment_of(values)
+
+
+@dataclass(frozen=True, eq=False)
+class RunFigures:
+    """Figures of one run; its cut is None where a fitting is not known or leaves no pipe between, as ``problem`` says."""
+
+    pipe: PassagePipe
+    length: Entry
+    slope: Entry | None
+    in_water: Entry
+    free: Entry
+    in_ground: Entry
+    volume: Entry
+    cut: RunCut | None
+    problem: Problem | None
+
+
+@remembered
+def run_figures(
+    run: RunAlignment,
+    ends: RunEnds | None,
+    ground: Terrain,
+    stock_length: float,
+    measured: tuple[Fitting, ...],
+    socket: float,
+) -> RunFigures:
+    """Figures of one run.
+
+    Args:
+        run, ends: As aligned.
+        ground: The ground as it is, site axes.
+        stock_length: Length that the pipe is sold in [m].
+        measured: Sizes of fittings that the person measured.
+        socket: Depth of a fitting's socket [m].
+    """
+    name, pipe = run.name, run.pipe
+    east, north, rise = (b - a for a, b in zip(run.start, run.end, strict=True))
+    length = entry(pipe_formulas.run_length, name, source=USER, east=east, north=north, rise=rise)
+    level = math.hypot(east, north)
+    slope = None
+    if level > UPRIGHT:
+        slope = entry(pipe_formulas.run_slope, name, source=USER, rise=rise, level_distance=level)
+    water = entry(pipe_formulas.run_in_water, name, pieces=run.in_water())
+    free = entry(pipe_formulas.run_free, name, pieces=run.free())
+    notes = _uncovered(run, ground)
+    buried = entry(
+        pipe_formulas.run_in_ground, name, cautions=notes, run_length=length, run_in_water=water, run_free=free
+    )
+    cut = cut_of(run, ends, stock_length, measured, socket) if ends else None
+    return RunFigures(
+        pipe=pipe,
+        length=length,
+        slope=slope,
+        in_water=water,
+        free=free,
+        in_ground=buried,
+        volume=entry(pipe_formulas.run_volume, name, source=pipe.source, bore=pipe.bores, run_length=length),
+        cut=cut if isinstance(cut, RunCut) else None,
+        problem=cut if isinstance(cut, Problem) else None,
+    )
+
+
+def _uncovered(run: RunAlignment, ground: Terrain) -> list[Caution]:
+    """A caution where the run's crown comes out of the ground as it is, away from the pools."""
+    for station in (station for stretch in run.buried() for station in stretch):
+        place = at(run.line, station)
+        if place[2] + run.pipe.outside / 2 > ground.level_at(place) + TOUCH:
+            return [warn.RUN_UNCOVERED()]
+    return []
+
+
+@remembered
+def _figures(
+    tunnels: Tunnels,
+    alignment: Alignment,
+    runs: tuple[RunFigures, ...],
+    pools: tuple[PoolLevels, ...],
+    surroundings: Surroundings,
+    branch_flow: float | None,
+    whole: bool,
+) -> TunnelsResult:
+    inverts, ground, groundwater = alignment.inverts(), surroundings.ground, surroundings.groundwater
+    assert ground is not None
+    rise, volumes = surroundings.rise, tuple(run.volume for run in runs)
+    flush = flush_by_mouth(tunnels, alignment, volumes, branch_flow)
+    drains = [no_drain(*pair) for pair in draining(alignment.graph, alignment.outlets, inverts)]
+    problems = [*alignment.problems, *flush.problems, *drains, *(run.problem for run in runs if run.problem)]
+    sound = whole and not problems and len(alignment.runs) == len(tunnels.runs)
+    socket = within(float(tunnels.socket), float(tunnels.socket_within))
+    cuts = [*(run.cut for run in runs if run.cut), *stubs(alignment, tunnels.nodes, socket)]
+    narrowest = clear_bore(tunnels, alignment)
+    dens = tuple(input_entry(node.name, 1, COUNT) for node in tunnels.nodes if node.kind == "chamber")
+    return TunnelsResult(
+        runs=_runs(runs, cuts),
+        nodes=NodesResult(
+            mouth_depth=tuple(_mouth_depths(tunnels, alignment, pools)),
+            den_floor_above_water=tuple(_den_floors(tunnels, alignment, inverts, groundwater)),
+            chamber_volume=tuple(chamber_volumes(tunnels.nodes)),
+            den_order=dens,
+            den_lid_order=dens,
+        ),
+        penetrations=_penetrations(alignment, pools, sound),
+        order=_order(tunnels, alignment, runs, cuts, sound),
+        pipe_displaced=tuple(displaced(tunnels, alignment, pools, inverts)),
+        bends=adjustment_figures(tunnels, alignment),
+        clear_bore=narrowest[0] if narrowest and sound else None,
+        swims=swims(tunnels, alignment, rise),
+        filling=water_and_air(tunnels, alignment, inverts, ground, (surroundings.fall, rise)),
+        sealing=watertight_joints(tunnels, alignment, cuts, rise, sound),
+        uplift=flotation_check(tunnels, alignment, pools, inverts, ground, groundwater),
+        flush=flush,
+        tunnel_volume=with_cautions(total("", volumes, VOLUME), *_about_all(tunnels, alignment)) if sound else None,
+        flooded_pipe_volume=total("", flooded(alignment), VOLUME) if sound else None,
+        in_doubt=alignment.doubt,
+        lines=tuple((run.name, run.start, run.end, run.pipe.outside) for run in alignment.runs),
+        places=_places(tunnels, alignment),
+        alignment=alignment,
+        narrowest=narrowest[1] if narrowest else None,
+        mouths=tuple(_mouths(tunnels, alignment, inverts)),
+        exits=tuple(_exits(tunnels, alignment)),
+        dens=tuple(_den_boxes(tunnels.nodes, alignment)),
+        ground=ground,
+        problems=tuple(problems),
+    )
+
+
+def _runs(runs: Sequence[RunFigures], cuts: Sequence[RunCut]) -> RunsResult:
+    return RunsResult(
+        run_length=tuple(run.length for run in runs),
+        run_slope=tuple(run.slope for run in runs if run.slope),
+        cut_length=tuple(cut.length for cut in cuts),
+        run_in_water=tuple(run.in_water for run in runs),
+        run_in_ground=tuple(run.in_ground for run in runs),
+        run_free=tuple(run.free for run in runs),
+        run_volume=tuple(run.volume for run in runs),
+    )
+
+
+def _order(
+    tunnels: Tunnels, alignment: Alignment, runs: Sequence[RunFigures], cuts: Sequence[RunCut], sound: bool
+) -> PipeOrder:
+    """Fittings and pipe to buy; sums and pipe only where all of it is ``sound``."""
+    size, kerf, proven = float(tunnels.stock_length), float(tunnels.kerf), tunnels.cutting == "proven"
+    fittings = tuple(_fittings(alignment, cuts))
+    orders: list[StockOrder] = []
+    if sound:
+        for pipe in dict.fromkeys(cut.pipe for cut in cuts):
+            orders.append(stock_order(pipe, tuple(cut for cut in cuts if cut.pipe == pipe), size, kerf, proven))
+    pipes = list(dict.fromkeys(run.pipe for run in alignment.runs)) if sound else []
+    return PipeOrder(
+        fitting_count=fittings,
+        total_fitting_count=total("", fittings, COUNT) if sound else None,
+        pipe_length=tuple(total(pipe.name, [run.length for run in runs if run.pipe == pipe], LENGTH) for pipe in pipes),
+        pipe_lengths_to_buy=tuple(order.lengths for order in orders),
+        pipe_length_order=tuple(order.order for order in orders),
+        total_pipe_order=total("", [order.order for order in orders], LENGTH) if orders else None,
+        offcut_length=tuple(order.offcut for order in orders),
+        stock=tuple((order.lengths.subject, order.size, order.stock) for order in orders),
+    )
+
+
+def _fittings(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[Entry]:
+    """Each fitting, counted over nodes, joints in long runs, and crossings of a liner."""
+    counts: dict[str, list[float]] = {}
+    notes: dict[str, list[Words]] = {}
+    for joint in alignment.joints.values():
+        for subject in joint.counted:
+            counts.setdefault(subject, []).append(1.0)
+            notes.setdefault(subject, []).extend(joint.cautions)
+    for cut in cuts:
+        if cut.joints:
+            counts.setdefault(f"{cut.pipe.name} coupling", []).append(float(cut.joints))
+    for run in alignment.runs:
+        if run.passes:
+            counts.setdefault(f"{run.pipe.name} penetration", []).append(float(len(run.passes)))
+    for subject in sorted(counts):
+        yield entry(pipe_formulas.counted, subject, cautions=notes.get(subject, ()), places=counts[subject])
+
+
+def _penetrations(alignment: Alignment, pools: Sequence[PoolLevels], sound: bool) -> Penetrations:
+    depths, below, sizes, places = [], [], [], []
+    met: dict[str, int] = {}
+    for number, run in enumerate(alignment.runs):
+        notes = (
+            [warn.PENETRATION_BY_FITTINGS()] if number in alignment.moved else []
+        )  # as drawn, it would not have moved
+        for index, place in run.passes:
+            pool = pools[index]
+            subject = f"{run.name} / {pool.name}"
+            met[subject] = met.get(subject, 0) + 1
+            subject += f" ({met[subject]})" if met[subject] > 1 else ""
+            level, source, outside = place[2], run.pipe.source, run.pipe.outside
+            depth, below_rim = pipe_formulas.penetration_depth, pipe_formulas.penetration_below_rim
+            depths.append(entry(depth, subject, cautions=notes, water_level=pool.level, crossing_level=level))
+            below.append(entry(below_rim, subject, rim_level=pool.rim_level, crossing_level=level))
+            sizes.append(entry(pipe_formulas.penetration_size, subject, source=source, outside_diameter=outside))
+            places.append((subject, place))
+    cautions = [caution for depth in depths for caution in depth.cautions]
+    count = entry(pipe_formulas.counted, "", places=[1.0] * len(places), cautions=cautions) if sound else None
+    return Penetrations(tuple(depths), tuple(below), tuple(sizes), count, tuple(places))
+
+
+def _mouth_depths(tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels]) -> Iterator[Entry]:
+    for end, mouth in alignment.mouths.items():
+        if mouth.pool is not None:
+            notes, name = [mouth.note] if mouth.note else [], tunnels.nodes[end].name
+            water, level = pools[mouth.pool].level, alignment.places[end][2]
+            depth = pipe_formulas.mouth_depth
+            yield entry(depth, name, cautions=notes, source=USER, water_level=water, node_level=level)
+
+
+def _den_floors(
+    tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float], groundwater: float | None
+) -> Iterator[Entry]:
+    """Floor of each den over the highest water that its passages open to."""
+    for index, node in enumerate(tunnels.nodes):
+        joined = alignment.joined(index) if node.kind == "chamber" else set()
+        waters = [outlet.water for outlet in alignment.outlets if outlet.pool and outlet.node in joined]
+        if waters:
+            level, floor = alignment.places[index][2], inverts[index]
+            notes = []
+            if groundwater is not None and floor < groundwater:
+                notes.append(warn.DEN_BELOW_GROUNDWATER(node=node.name, below=(groundwater - floor, LENGTH)))
+            yield entry(
+                pipe_formulas.den_floor_above_water,
+                node.name,
+                cautions=notes,
+                source=USER,
+                node_level=level,
+                bore=2 * (level - floor),
+                water_level=max(waters),
+            )
+
+
+def _about_all(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:
+    """What concerns the passages as a whole."""
+    yield warn.PROTECTED_BURROWS()
+    yield warn.CLEAR_SIZE_IS_YOURS()
+    for index, node in enumerate(tunnels.nodes):
+        if not alignment.graph.degree(index):
+            yield warn.NODE_WITHOUT_RUN(node=node.name)
+        elif node.kind == "chamber" and node.size is None:
+            yield warn.DEN_WITHOUT_SIZE(node=node.name)
+
+
+def _places(tunnels: Tunnels, alignment: Alignment) -> tuple[tuple[str, str, Spot], ...]:
+    pairs = zip(tunnels.nodes, alignment.places, strict=True)
+    return tuple((node.name, kind_shown(node), place) for node, place in pairs)
+
+
+def _mouths(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float]) -> Iterator[MouthLevels]:
+    for outlet in alignment.outlets:
+        if outlet.pool is not None:
+            place, level = alignment.places[outlet.node], outlet.level
+            bore = 2 * (level - inverts[outlet.node])
+            yield MouthLevels(tunnels.nodes[outlet.node].name, (place[0], place[1]), level, bore, outlet.water)
+
+
+def _exits(tunnels: Tunnels, alignment: Alignment) -> Iterator[DenExits]:
+    passable = alignment.graph.subgraph([end for end in alignment.graph if not is_shut(tunnels.nodes[end])])
+    for index, node in enumerate(tunnels.nodes):
+        if node.kind == "chamber" and alignment.graph.degree(index):
+            joined, place = nx.node_connected_component(passable, index), alignment.places[index]
+            mouths = sum(tunnels.nodes[end].kind == "mouth" for end in joined)
+            yield DenExits(node.name, (place[0], place[1]), mouths)
+
+
+def _den_boxes(nodes: Sequence[Node], alignment: Alignment) -> Iterator[DenBox]:
+    for index, node in enumerate(nodes):
+        run = next((run for run in alignment.runs if index in run.ends), None)
+        if node.kind == "chamber" and node.size is not None and run is not None:
+            here, there = (run.start, run.end) if run.ends[0] == index else (run.end, run.start)
+            long, wide, high = map(float, node.size)
+            yield DenBox(node.name, (long, wide, high), float(node.wall), run.pipe.outside, here, there)

@@ -1,0 +1,102 @@
+"""Tunnel pipe in plan: runs with their cut lengths, nodes by kind, penetrations, joints that must be watertight."""
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.plan_layout import plan_layout
+from pondkit.drawing.traces import Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
+from pondkit.geometry.rings import rings_at
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.results import TunnelsResult
+
+CUT_UNIT = {"us": "in", "si": "cm"}
+ROOM = 0.12  # share of the picture's size left free round it
+LABELLED = 0.16  # share of the picture's size from which on a run has room for its cut length
+
+
+def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: System) -> Figure | None:
+    """The passages in plan: runs with their cut lengths, nodes by kind, penetrations, faint waterlines; None without.
+
+    Args:
+        tunnels: The passages; None where the option has none.
+        pools: The pools.
+        system: Units on show.
+    """
+    unit = frame.PLAN_UNIT[system]
+    if tunnels is None or not tunnels.lines:
+        return None
+    data = [
+        line_trace(rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline")
+        for pool in pools
+    ]  # fmt: skip
+    cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in tunnels.runs.cut_length}
+    west, south, east, north = span = _extent(tunnels)
+    said: list[str] = []
+    labels: list[Label] = []
+    for name, start, end, width in tunnels.lines:
+        outside = f"run {frame.plain(name)}, {show(width, LENGTH, system, CUT_UNIT[system])} outside"
+        said.append(outside + (f", cut {cut[name]}" if name in cut else ""))
+        if name in cut and math.dist(start[:2], end[:2]) > LABELLED * max(east - west, north - south):
+            x, y = frame.in_unit([(start[0] + end[0]) / 2, (start[1] + end[1]) / 2], unit)
+            labels.append((float(x), float(y), cut[name], 12, "top right"))
+    data += [
+        pipe_trace([(start, end) for _, start, end, _ in tunnels.lines], said, unit),
+        *aside_trace(tunnels.bends.set_aside, unit, system),
+        node_marks(tunnels.places, tunnels.passes, unit, False),
+        _seal_marks(tunnels, unit),
+    ]
+    moved = {
+        name: f"<br>moved {show(math.dist(old, new), LENGTH, system, CUT_UNIT[system])}"
+        for name, old, new in noted(tunnels.bends.set_aside)
+    }
+    for name, kind, place in tunnels.places:
+        if kind == "junction" or name in moved:  # names of the others stand at their marks
+            x, y = frame.in_unit(list(place[:2]), unit)
+            called = frame.plain(name) if kind == "junction" else ""
+            labels.append((float(x), float(y), called + moved.get(name, ""), 12, "bottom center"))
+    if labels:
+        data.append(written(labels))
+    return frame.figure(data, **plan_layout(span, unit, None))
+
+
+def _seal_marks(tunnels: TunnelsResult, unit: str) -> dict[str, Any]:
+    """A ring round each joint that must be watertight."""
+    places = frame.in_unit(np.array([place[:2] for _, place in tunnels.sealing.marks] or np.zeros((0, 2))), unit)
+    return {
+        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hoverinfo": "text",
+        "hovertext": [f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in tunnels.sealing.marks],
+        "marker": {"symbol": "diamond-open", "size": 19, "color": frame.MARK, "line": {"width": 2}},
+    }  # fmt: skip
+
+
+def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
+    """The plan of the passages in words."""
+    if tunnels is None:
+        return "No tunnels."
+    runs = "; ".join(
+        f"{figure.subject}, {show(figure.value, LENGTH, system, frame.PLAN_UNIT[system])}"
+        for figure in tunnels.runs.run_length
+    )
+    sealed = ", ".join(name for name, _ in tunnels.sealing.marks)
+    aside = ", ".join(
+        f"{figure.subject} by {show(figure.value, LENGTH, system, CUT_UNIT[system])}"
+        for figure in tunnels.bends.node_moved
+    )
+    return (
+        f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(tunnels.passes)}. "
+        f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
+    )
+
+
+def _extent(tunnels: TunnelsResult) -> tuple[float, float, float, float]:
+    """West, south, east, north of the passages with some room [m]."""
+    at = np.array([place[:2] for _, _, place in tunnels.places])
+    low, high = at.min(axis=0), at.max(axis=0)
+    room = ROOM * float((high - low).max()) + 0.5
+    return float(low[0] - room), float(low[1] - room), float(high[0] + room), float(high[1] + room)
