@@ -54,9 +54,11 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
         below = st.container()
     here.whole = True  # while the whole page runs
     try:
-        _follow(here, Places(top, left, said, zones, controls))
+        broken = _follow(here, Places(top, left, said, zones, controls))
     finally:
         here.whole = False
+    if broken:
+        raise broken
     here.seen = _turned(here)
     scene, _, _ = _scene(here, results)
     with below, st.container(height=FIGURES_HEIGHT, border=False):
@@ -70,18 +72,20 @@ def _turned(here: Desk) -> Hashable:
 
 
 @st.fragment
-def _follow(here: Desk, places: Places) -> None:
-    """What follows the hand. A fault is said as calmly as one of the whole page, which then runs."""
+def _follow(here: Desk, places: Places) -> Exception | None:
+    """What follows the hand. A fault of the whole page is given back, as a fragment would show it in its own way; after one of
+    this part the whole page runs, and says it calmly."""
     part = not here.whole
     if part and here.seen != _turned(here):
         st.rerun()
     try:
         _drawn(here, places, part)
-    except Exception:
+    except Exception as fault:
         if not part:
-            raise
+            return fault
         logging.getLogger(__name__).exception("what follows the hand could not be drawn")
         st.rerun()
+    return None
 
 
 def _drawn(here: Desk, places: Places, part: bool) -> None:
