@@ -12,7 +12,7 @@ GROUPS = {
     "earth": "Soil, berm and trucks",
     "rod": "Levels to dig by",
     "marks": "Setting out",
-    "as_dug": "Hole as dug",
+    "as_dug": "As-built survey",
     "lining": "Liner and fabric",
     "stone": "Stone",
     "lifting": "Lifting",

@@ -328,7 +328,7 @@ PANELS = (
     Panel("Setting out", "Dig", lambda s: setting_out_view.plan(s.result, s.system), lambda s: setting_out_view.alt_plan(s.result, s.system),
           ("baseline_length", "not_by_tapes", "mark_count", "mark_length"), 520,
           csv=("Setting out (CSV)", lambda s: setting_out_view.setting_out_csv(s.result, s.system))),
-    Panel("Hole as dug", "Dig", lambda s: as_dug_view.plan(s.result, s.system), lambda s: as_dug_view.alt_plan(s.result, s.system),
+    Panel("As-built survey", "Dig", lambda s: as_dug_view.plan(s.result, s.system), lambda s: as_dug_view.alt_plan(s.result, s.system),
           ("liner_spare_as_dug", "liner_length_as_dug", "liner_width_as_dug", "line_as_dug", "volume_as_dug", "wetted_as_dug", "dug_difference"), 420),
     Panel("Cut and fill", "Earth", lambda s: earth_view.cut_fill(s.result, s.system), lambda s: earth_view.alt_cut_fill(s.result, s.system),
           ("dig_volume", "pool_dig_volume", "fill_volume", "rim_above_ground", "dig_depth", "steepest_dig_face", "edge_set_back", "body_hole_volume", "footing_volume", "link_dig_volume", "link_bank_volume",

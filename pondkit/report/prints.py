@@ -141,7 +141,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled(
                 "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)
             ),
-            titled("The hole as dug", _as_dug(result, system)),
+            titled("As-built survey", _as_dug(result, system)),
             titled("Setting out", setting_out.printed(result, system)),
             *_liners(result, system),
             titled("Fabric by the roll", *_charts(result, system, (fabric.cuts, fabric.alt_cuts))),

@@ -110,19 +110,19 @@ def test_a_survey_is_pasted_and_cut_fill_and_levels_follow(
     paste(page, SURVEY)
     cut, fill = by_grid(0.1, 0.05)
     follows(page, "Dig volume", cut)
-    follows(page, "Bank to build", fill, 5e-3)
+    follows(page, "Fill for banks", fill, 5e-3)
     paste(page, LEVEL)
     # Level ground 0.1 m over the water: a frustum with round corners, and a ring of bank; in closed form.
     around, g = 2 * (LONG + WIDE), 0.1
     follows(page, "Dig volume", LONG * WIDE * (DEEP + g) + around * g**2 / 2 + math.pi * g**3 / 3)
     bank = around * (FREEBOARD - g) ** 2 / 2 + 2 * math.pi * ((FREEBOARD**3 - g**3) / 3 - g * (FREEBOARD**2 - g**2) / 2)
-    follows(page, "Bank to build", bank)
+    follows(page, "Fill for banks", bank)
     follows(page, "Rim above ground", around + 2 * math.pi * FREEBOARD)
     radio(page, "Dig").click()
     settled(page)
     follows(page, "Rod on the dig pool: tier 1 floor", 1.5 + DEEP)
     follows(page, "Rod on the dig pool: rim", 1.5 - FREEBOARD)
-    follows(page, "Still to cut pool: tier 1 floor", 5.0, 5e-3)  # cm: the rod reads 2.45 m and shall read 2.5 m
+    follows(page, "Cut remaining pool: tier 1 floor", 5.0, 5e-3)  # cm: the rod reads 2.45 m and shall read 2.5 m
     radio(page, "Pools").click()
     settled(page)
     enter(box(page, "Level"), "10 cm")
@@ -130,7 +130,7 @@ def test_a_survey_is_pasted_and_cut_fill_and_levels_follow(
     radio(page, "Dig").click()
     settled(page)
     follows(page, "Rod on the dig pool: tier 1 floor", 1.5 + DEEP - 0.1)
-    follows(page, "Still to cut pool: tier 1 floor", -5.0, 5e-3)
+    follows(page, "Cut remaining pool: tier 1 floor", -5.0, 5e-3)
     radio(page, "Site").click()
     settled(page)
     follows(page, "Dig volume", LONG * WIDE * DEEP)
@@ -149,9 +149,9 @@ def test_a_level_found_takes_the_liner_with_it_and_tapes_lead_to_the_points(
     # 10 cm deeper all over, rims as drawn: each side is 10 cm longer, and the water's edge stays where it is drawn.
     more = 0.1
     down = 2 * (math.hypot(FREEBOARD, FREEBOARD) + DEEP + more + EDGE)
-    follows(page, "Liner length, as dug", LONG + down, 1e-3)
-    follows(page, "Liner width, as dug", WIDE + down, 1e-3)
-    follows(page, "Volume, as dug pool", LONG * WIDE * (DEEP + more))
+    follows(page, "Liner length, as built", LONG + down, 1e-3)
+    follows(page, "Liner width, as built", WIDE + down, 1e-3)
+    follows(page, "Volume, as built pool", LONG * WIDE * (DEEP + more))
     radio(page, "Setting out").click()
     with page.expect_download() as download:
         page.get_by_role("button", name="Setting out (CSV)").click()

@@ -86,4 +86,4 @@ def alt_plan(result: OptionResult, system: System) -> str:
     spare = "; ".join(
         f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.liner_spare_as_dug
     )
-    return f"The hole as dug. Differs from the drawing by: {differs or 'nothing'}. Liner left over: {spare or 'not known'}."
+    return f"As-built survey. Deviation from design: {differs or 'none'}. Liner to spare: {spare or 'not known'}."

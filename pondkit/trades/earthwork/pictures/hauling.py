@@ -14,7 +14,7 @@ from pondkit.trades.earthwork.results.soil import StoneClass
 
 KEY = "class_mass"
 ROOM = 1.5  # width of the picture over the longest bar: its loads are written behind it
-HEAD = ("Turn", "What", "How many", "Mass", "Low to high", "A load takes", "Loads")
+HEAD = ("Order", "What", "How many", "Mass", "Low to high", "Load limit", "Loads")
 
 
 def loads(result: OptionResult, system: System) -> Figure | None:

@@ -31,7 +31,7 @@ def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: Sys
         assert float(amount) == pytest.approx(abs(over), abs=0.05)  # no finer than a tape is read
         assert way == ("high" if over > 0 else "deep")
     assert named(figure, "tape lines")["text"][0] == "east to west"
-    assert "Liner left over: main liner, length" in as_dug.alt_plan(result, system)
+    assert "Liner to spare: main liner, length" in as_dug.alt_plan(result, system)
 
 
 def test_a_level_out_of_tolerance_is_marked() -> None:
