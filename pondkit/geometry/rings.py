@@ -17,6 +17,18 @@ STRIP = 0.4  # m shown beyond the rim in three dimensions
 COARSE = 8  # segments a quarter circle
 
 
+def level_depths(laid: Laid) -> list[float]:
+    """Depths of the level parts, each once, from shallow to deep."""
+    return sorted(
+        {
+            round(line.level, 6)
+            for part in laid.bowl.parts
+            for _, _, line in part.profile.levels
+            if line.level is not None
+        }
+    )
+
+
 def rings_at(laid: Laid, depth: float) -> Rings:
     """Rings on the site of all that is at least so deep; deeper than 0 on the waterline itself."""
     stacks = [_region(part, depth) for part in laid.bowl.parts]

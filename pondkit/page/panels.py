@@ -8,12 +8,11 @@ from pondkit.drawing.frame import Figure
 from pondkit.report import plan as plan_view
 from pondkit.report import section as section_view
 from pondkit.report import site_plan as site_plan_view
+from pondkit.report import works as works_view
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.animals import pictures as animals_view
-from pondkit.trades.earthwork.pictures import as_dug as as_dug_view
-from pondkit.trades.earthwork.pictures import dig_levels as dig_levels_view
-from pondkit.trades.earthwork.pictures import earth as earth_view
-from pondkit.trades.earthwork.pictures import hauling as hauling_view
+from pondkit.trades.earthwork.pictures import haul as haul_view
+from pondkit.trades.earthwork.pictures import levels as levels_view
 from pondkit.trades.earthwork.pictures import setting_out as setting_out_view
 from pondkit.trades.lifting import pictures as lifting_view
 from pondkit.trades.liner.pictures import fabric as fabric_view
@@ -323,14 +322,14 @@ PANELS = (
     Panel("Water by level", "Pools", lambda s: pools_view.storage(s.result.pools, s.system), lambda s: pools_view.alt_storage(s.result.pools, s.system),
           ("gross_volume", "net_volume", "surface_area", "open_water_area", "zone_volume", "wetted_area", "area_over_limit", "rim_above_ground", "dig_depth")),
     Panel("3-D", "Pools", lambda s: pools_view.solid(s.result.pools, s.system, s.deepest), lambda s: plan_view.alt_plan(s.result, s.system), ("max_depth", "steepest_batter", "narrowest_shelf"), 460),
-    Panel("Levels to dig by", "Dig", lambda s: dig_levels_view.levels(s.result, s.system), lambda s: dig_levels_view.alt_levels(s.result, s.system),
+    Panel("Levels to dig by", "Dig", lambda s: levels_view.levels(works_view.levels_of(s.result), s.system), lambda s: levels_view.alt_levels(works_view.levels_of(s.result), s.system),
           ("height_of_instrument", "cut_to_level"), 480),
-    Panel("Setting out", "Dig", lambda s: setting_out_view.plan(s.result, s.system), lambda s: setting_out_view.alt_plan(s.result, s.system),
+    Panel("Setting out", "Dig", lambda s: setting_out_view.plan(works_view.setting_out_of(s.result), s.system), lambda s: setting_out_view.alt_plan(works_view.setting_out_of(s.result), s.system),
           ("baseline_length", "not_by_tapes", "mark_count", "mark_length"), 520,
-          csv=("Setting out (CSV)", lambda s: setting_out_view.setting_out_csv(s.result, s.system))),
-    Panel("As-built survey", "Dig", lambda s: as_dug_view.plan(s.result, s.system), lambda s: as_dug_view.alt_plan(s.result, s.system),
+          csv=("Setting out (CSV)", lambda s: setting_out_view.setting_out_csv(works_view.setting_out_of(s.result), s.system))),
+    Panel("As-built survey", "Dig", lambda s: works_view.as_built_plan(s.result, s.system), lambda s: works_view.alt_as_built(s.result, s.system),
           ("liner_spare_as_dug", "liner_length_as_dug", "liner_width_as_dug", "line_as_dug", "volume_as_dug", "wetted_as_dug", "dug_difference"), 420),
-    Panel("Cut and fill", "Earth", lambda s: earth_view.cut_fill(s.result, s.system), lambda s: earth_view.alt_cut_fill(s.result, s.system),
+    Panel("Cut and fill", "Earth", lambda s: works_view.cut_fill(s.result, s.system), lambda s: works_view.alt_cut_fill(s.result, s.system),
           ("dig_volume", "pool_dig_volume", "fill_volume", "rim_above_ground", "dig_depth", "steepest_dig_face", "edge_set_back", "body_hole_volume", "footing_volume", "link_dig_volume", "link_bank_volume",
            "total_link_bank", "link_line_length", "seat_volume", "body_ballast", "seat_order", "pipe_bedding_volume", "pipe_bedding_order", "trench_dig_volume",
            "backfill_volume", "spoil_volume", "outer_bank_volume", "total_outer_bank", "berm_volume", "berm_height", "berm_top", "berm_top_allowed", "berm_area", "berm_toe_clearance"), 420),
@@ -349,7 +348,7 @@ PANELS = (
     Panel("Boulder masses", "Stone", lambda s: stone_view.masses(s.result, s.system) if s.result.stone and s.result.option.stone and s.result.option.stone.boulders else None,
           lambda s: stone_view.alt_masses(s.result, s.system),
           ("boulder_mass", "boulder_count", "heaviest_boulder", "stand_spare", "boulders_order", "edging_count", "edging_mass", "stone_order")),
-    Panel("Stone by the load", "Stone", lambda s: hauling_view.loads(s.result, s.system), lambda s: hauling_view.alt_loads(s.result, s.system),
+    Panel("Stone by the load", "Stone", lambda s: haul_view.loads(s.result.haul, s.system), lambda s: haul_view.alt_loads(s.result.haul, s.system),
           ("total_stone_loads", "delivery_turn", "class_mass", "loose_volume", "pieces_per_load", "volume_per_load", "stone_loads"), 340),
     Panel("Slings", "Stone", lambda s: slings_view.uses(s.result, s.system), lambda s: slings_view.alt_uses(s.result, s.system),
           ("boulders_no_sling", "sling_to_use", "sling_use", "sling_length_needed", "leg_length", "sling_rated"), 300),

@@ -12,7 +12,7 @@ from pondkit.report.paper import faults, page, titled
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.inputs.items import net_key, ordered
 from pondkit.trades.cost.results import Listed
-from pondkit.trades.earthwork.pictures import hauling
+from pondkit.trades.earthwork.pictures import haul
 
 # What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.
 BOUGHT: dict[str, tuple[str, str]] = {
@@ -87,7 +87,7 @@ def order(results: Results, option: int, system: System) -> str:
                 "By day of need",
                 listed(("Stage", "What must be there", "From", "Order it", "Day"), _by_day(rows), (3,)),
             ),
-            titled("Stone in the order in which it is set", hauling.printed(result, system)),
+            titled("Stone in the order in which it is set", haul.printed(result.haul, system)),
             titled("Money", listed(("What", "Likely", "Contingency", "At most"), _money(result, system), (1, 2, 3))),
         ],
         head=f"{TAKES[result.option.order_takes]} {STAGES}",

@@ -23,10 +23,10 @@ from pondkit.drawing.traces import (
 )
 from pondkit.geometry.ditch import bed_of
 from pondkit.geometry.path import Laid
-from pondkit.geometry.rings import Rings, rim_rings, rings_at, section_line
+from pondkit.geometry.rings import Rings, level_depths, rim_rings, rings_at, section_line
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces
-from pondkit.trades.earthwork.pictures.holes import hole_labels, hole_points, hole_traces, said_of_holes
+from pondkit.trades.earthwork.pictures.structures import Works, alt_works, works_labels, works_points, works_traces
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.pools.results import PoolResult
 
@@ -34,6 +34,11 @@ ROOM = 0.06  # share of the picture's width left free round the pond
 LEVEL_EDGE = "rgba(255,255,255,0.8)"
 MOST_BANDS = 7  # of shading
 STEPS: dict[System, tuple[float, ...]] = {"us": (1, 2, 3, 4, 6, 12, 24, 36), "si": (2, 5, 10, 20, 25, 50, 100)}
+
+
+def works_of(result: OptionResult) -> Works:
+    """What is dug besides the pools, and what is heaped."""
+    return Works(result.structures.each, result.stream_beds.each, result.earth)
 
 
 def deepest(results: list[OptionResult]) -> float:
@@ -95,7 +100,7 @@ def plan(
     if crew and not bare:
         data += lifting.on_plan(result, unit, system, span)
     data += kept_traces(result, unit, system, span)
-    labels += hole_labels(result, unit)
+    labels += works_labels(works_of(result), result.pools, unit)
     labels += kept_labels(result, unit, span)
     if labels and not bare:
         data.append(written(labels))
@@ -125,18 +130,6 @@ def depth_bands(scale: float, system: System) -> list[float]:
     return [step * number for number in range(max(1, math.ceil(scale / step - 1e-9)))]
 
 
-def level_depths(laid: Laid) -> list[float]:
-    """Depths of the level parts, each once, from shallow to deep."""
-    return sorted(
-        {
-            round(line.level, 6)
-            for part in laid.bowl.parts
-            for _, _, line in part.profile.levels
-            if line.level is not None
-        }
-    )
-
-
 def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
     """A pool's waterline; a click within it chooses the pool."""
     x, y = joined(rings, unit)
@@ -154,7 +147,7 @@ def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, fl
     """West, south, east, north of all that options hold, with some room [m]; where machines stand only for the crew."""
     points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     points += [np.array([link.at]) for result in results for link in result.option.links]
-    points += [ring for result in results for ring in hole_points(result)]
+    points += [ring for result in results for ring in works_points(works_of(result))]
     for result in results:
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
@@ -185,7 +178,7 @@ def alt_plan(result: OptionResult, system: System) -> str:
         f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)"
         for pool in result.pools
     )
-    holes = said_of_holes(result, system)
+    holes = alt_works(works_of(result), system)
     return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}."
 
 
@@ -220,7 +213,7 @@ def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
         data += aside_trace(result.tunnels.bends.set_aside, unit, system)
         data.append(node_marks(result.tunnels.places, result.tunnels.passes, unit, bare))
-    data += hole_traces(result, unit, system)
+    data += works_traces(works_of(result), unit, system)
     crests = [
         (ring.points, f"bed of {frame.plain(one.name)}")
         for one in result.stream_beds.each

@@ -10,11 +10,11 @@ from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import DEPTH_UNIT, Figure
 from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.to_scale import drawn
-from pondkit.report import differences, plan, section, table
+from pondkit.report import differences, plan, section, table, works
 from pondkit.report.paper import faults, figures, page, titled
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.earthwork.compute.ties import ties
-from pondkit.trades.earthwork.pictures import as_dug, dig_levels, hauling, setting_out
+from pondkit.trades.earthwork.pictures import haul, levels, setting_out
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.liner.pictures import fabric, lining
 from pondkit.trades.stone.pictures import bearing
@@ -135,14 +135,18 @@ def crew(results: Results, option: int, system: System) -> str:
             faults(results, option, system),
             pictures(results, option, system, mono=True),
             titled("Before the first cut", _heed(rows)),
-            titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "Rod reading"))
+            titled(
+                "Levels, above the site datum",
+                levels.drawn_levels(result.pools, None, system, "Rod reading"),
+            )
             if result.dig is None
             else "",
             titled(
-                "Levels to dig by, in the order of digging, above the site datum", dig_levels.tables(result, system)
+                "Levels to dig by, in the order of digging, above the site datum",
+                levels.tables(works.levels_of(result), result.option.dig, system),
             ),
             titled("As-built survey", _as_dug(result, system)),
-            titled("Setting out", setting_out.printed(result, system)),
+            titled("Setting out", setting_out.printed(works.setting_out_of(result), system)),
             *_liners(result, system),
             titled("Fabric by the roll", *_charts(result, system, (fabric.cuts, fabric.alt_cuts))),
             titled("Pipe from above", *_pipe(result, system)),
@@ -153,7 +157,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled("Lifts", *_charts(result, system, (lifting.uses, lifting.alt_uses))),
             titled("Walls in section", _walls(result, system)),
             titled("Running water", *_charts(result, system, *RUNNING)),
-            titled("Stone in the order in which it is set", hauling.printed(result, system)),
+            titled("Stone in the order in which it is set", haul.printed(result.haul, system)),
             figures(rows, working=False),
         ],
         head=result.option.note,
@@ -184,7 +188,7 @@ def hand_over(results: Results, option: int, system: System) -> str:
         [
             faults(results, option, system),
             pictures(results, option, system, mono=True),
-            titled("Levels, above the site datum", dig_levels.drawn_levels(result, system, "As built")),
+            titled("Levels, above the site datum", levels.drawn_levels(result.pools, works.levels_of(result), system, "As built")),
             *_liners(result, system),
             titled("Seams", listed(("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
             titled("Buried pipe and penetrations", listed(
@@ -222,8 +226,8 @@ def _walls(result: OptionResult, system: System) -> str:
 
 
 def _as_dug(result: OptionResult, system: System) -> str:
-    found = as_dug.plan(result, system)
-    return drawn(found, system, as_dug.alt_plan(result, system)) if found else ""
+    found = works.as_built_plan(result, system)
+    return drawn(found, system, works.alt_as_built(result, system)) if found else ""
 
 
 def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:

@@ -15,7 +15,7 @@ from pondkit.geometry.mound import Heaped
 from pondkit.geometry.path import Laid, trace
 from pondkit.geometry.uneven import Terrain
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.pictures.holes import BERM
+from pondkit.trades.earthwork.pictures.structures import BERM
 
 SAMPLES = 240
 Line = tuple[tuple[float, float], tuple[float, float]]

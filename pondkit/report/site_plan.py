@@ -12,10 +12,10 @@ from pondkit.drawing.traces import Label, fill_trace, line_trace, pipe_trace, wr
 from pondkit.geometry.kept import rings
 from pondkit.geometry.rings import rim_rings, rings_at
 from pondkit.geometry.survey import Mesh
-from pondkit.report.plan import extent
+from pondkit.report.plan import extent, works_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import Span, kept_labels, kept_traces, machine_traces
-from pondkit.trades.earthwork.pictures.holes import hole_labels, hole_traces, said_of_holes
+from pondkit.trades.earthwork.pictures.structures import alt_works, works_labels, works_traces
 from pondkit.trades.ground.pictures import ground_traces
 
 ROOM = 0.05  # share of the picture's width left free
@@ -40,8 +40,8 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
         lines = result.tunnels.lines
         said = [f"run {frame.plain(name)}" for name, *_ in lines]
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
-    data += hole_traces(result, unit, system)
-    labels += hole_labels(result, unit)
+    data += works_traces(works_of(result), unit, system)
+    labels += works_labels(works_of(result), result.pools, unit)
     data += machine_traces(result, unit, span)
     data += kept_traces(result, unit, system, span)
     for pool in result.pools:
@@ -87,4 +87,4 @@ def alt_site_plan(result: OptionResult, system: System) -> str:
     if result.tunnels and result.tunnels.lines:
         said.append(f"{len(result.tunnels.lines)} runs of pipe")
     shown = "; ".join(said) or "level or evenly sloping ground"
-    return f"Site of option {result.option.name}: {shown}{said_of_holes(result, system)}."
+    return f"Site of option {result.option.name}: {shown}{alt_works(works_of(result), system)}."

@@ -12,8 +12,8 @@ from pondkit.core.remembered import Memory
 from pondkit.geometry.outline import shape_of
 from pondkit.project.files import put
 from pondkit.report.plan import alt_plan
+from pondkit.report.works import alt_cut_fill, cut_fill
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.earthwork.pictures.earth import alt_cut_fill, cut_fill
 from tests.by_grid import cells, dig_track, distance, pool_of
 from tests.memory import asked
 

@@ -58,7 +58,7 @@ def test_the_tapes_of_the_csv_solve_back_to_its_points_within_a_millimetre(syste
         {"outline": {"shape": "ellipse", "length": 9, "width": 5}}, ground={"kind": "plane", "level": 0.4, "fall": 0.04}
     )
     metre = frame.magnitude_of(frame.PLAN_UNIT[system])
-    lines = list(csv.reader(io.StringIO(setting_out_csv(result, system).removeprefix("\ufeff"))))
+    lines = list(csv.reader(io.StringIO(setting_out_csv(found(result), system).removeprefix("\ufeff"))))
     head, stakes, rows = lines[0], lines[1:3], lines[3:]
     at = {name.partition(" [")[0]: index for index, name in enumerate(head)}
     ends = [(float(row[at["East"]]) * metre, float(row[at["North"]]) * metre) for row in stakes]
@@ -99,7 +99,7 @@ def test_points_whose_tapes_cross_too_flat_are_named_and_not_given_by_tapes() ->
     assert sum(figure.value for figure in counted.values()) == len(flat)
     for figure in counted.values():
         assert "Not by tapes from these stakes" in cautions(figure) and "move the stakes" in cautions(figure)
-    rows = list(csv.reader(io.StringIO(setting_out_csv(result, "si"))))[3:]
+    rows = list(csv.reader(io.StringIO(setting_out_csv(found(result), "si"))))[3:]
     assert [row[2] == NO_TAPES for row in rows] == [not point.by_tapes for point in points_]
 
 

@@ -18,7 +18,6 @@ from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
 from pondkit.drawing.to_scale import drawn
 from pondkit.drawing.traces import HALO, line_trace
-from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.results.crew import EDGE, TIER, WATER, SettingOut, StakedPoint
 
 ROOM = 0.06  # share of the picture's width left free on every side
@@ -33,14 +32,14 @@ HEADS = (
 )  # fmt: skip
 
 
-def plan(result: OptionResult, system: System) -> Figure | None:
+def plan(marks: SettingOut | None, system: System) -> Figure | None:
     """Stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None where nothing is set out.
 
     Args:
-        result: The option worked out.
+        marks: The setting out; None without stakes.
         system: Units on show.
     """
-    found = _found(result)
+    found = _found(marks)
     if found is None:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -68,9 +67,8 @@ def plan(result: OptionResult, system: System) -> Figure | None:
     return frame.figure(data, **layout, showlegend=True, legend=legend)
 
 
-def _found(result: OptionResult) -> SettingOut | None:
-    found = result.dig.setting_out if result.dig else None
-    return found if found is not None and found.points else None
+def _found(marks: SettingOut | None) -> SettingOut | None:
+    return marks if marks is not None and marks.points else None
 
 
 def _numbered(found: SettingOut) -> list[StakedPoint]:
@@ -147,9 +145,9 @@ def _side(side: str) -> str:
     return "on the baseline" if side == "on" else f"{side} of the baseline"
 
 
-def alt_plan(result: OptionResult, system: System) -> str:
+def alt_plan(marks: SettingOut | None, system: System) -> str:
     """The setting out in words."""
-    found = _found(result)
+    found = _found(marks)
     if found is None:
         return "Nothing is set out: enter two stakes."
     lines = "; ".join(f"{line.name}, {len(line.points)} points" for line in found.lines)
@@ -159,9 +157,9 @@ def alt_plan(result: OptionResult, system: System) -> str:
     return f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.points)} points not by tapes from these stakes."
 
 
-def setting_out_csv(result: OptionResult, system: System) -> str:
+def setting_out_csv(marks: SettingOut | None, system: System) -> str:
     """Stakes and points, one a row, all lengths in the plan's unit. Starts with UTF-8's mark, as the takeoff does."""
-    found = _found(result)
+    found = _found(marks)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     unit = frame.PLAN_UNIT[system]
@@ -177,9 +175,9 @@ def setting_out_csv(result: OptionResult, system: System) -> str:
     return "\ufeff" + out.getvalue()
 
 
-def printed(result: OptionResult, system: System) -> str:
+def printed(marks: SettingOut | None, system: System) -> str:
     """The lines at a true scale and the table of their points, for the crew's print; nothing where nothing is set out."""
-    found, shown = _found(result), plan(result, system)
+    found, shown = _found(marks), plan(marks, system)
     if found is None or shown is None:
         return ""
     unit = frame.PLAN_UNIT[system]
@@ -198,7 +196,7 @@ def printed(result: OptionResult, system: System) -> str:
                 yield tuple(cells[index] for index in columns)
 
     return (
-        drawn(shown, system, alt_plan(result, system), mono=True)
+        drawn(shown, system, alt_plan(marks, system), mono=True)
         + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as dug, where the face down to "
         "that tier begins, and of a pit as drawn at its top. Hollow points: not by tapes. "
         "Points run anticlockwise, about every fifth has its number.</p>"

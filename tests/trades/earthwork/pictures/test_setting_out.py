@@ -21,7 +21,7 @@ from tests.report.pictures import as_json, named, numbers
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[0]
-    figure = setting_out.plan(result, system)
+    figure = setting_out.plan(result.dig.setting_out, system)
     assert figure and result.dig and result.dig.setting_out
     as_json(figure)
     unit = frame.PLAN_UNIT[system]
@@ -74,12 +74,12 @@ def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> 
 
 def test_names_of_pools_reach_a_spreadsheet_as_text() -> None:
     project = put(full_project(), ("options", 0, "pools", 0, "name"), "=1+1")
-    text = setting_out.setting_out_csv(evaluate(project).options[0], "us")
+    text = setting_out.setting_out_csv(evaluate(project).options[0].dig.setting_out, "us")
     assert "waterline: =1+1" in text and not re.search(r"(^|,)=", text, re.M)
 
 
 def test_without_stakes_there_is_no_drawing() -> None:
     result = evaluate(put(full_project(), ("options", 0, "dig", "stakes"), None)).options[0]
-    assert setting_out.plan(result, "us") is None
-    assert setting_out.printed(result, "us") == ""
-    assert "enter two stakes" in setting_out.alt_plan(result, "us")
+    assert setting_out.plan(result.dig.setting_out, "us") is None
+    assert setting_out.printed(result.dig.setting_out, "us") == ""
+    assert "enter two stakes" in setting_out.alt_plan(result.dig.setting_out, "us")

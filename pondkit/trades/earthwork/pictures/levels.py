@@ -11,23 +11,22 @@ from pondkit.drawing.cells import BLANK, listed
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
-from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.compute.level_rows import pool_levels
 from pondkit.trades.earthwork.inputs.dig import Dig
 from pondkit.trades.earthwork.results.crew import Levels
+from pondkit.trades.pools.results import PoolResult
 
 ROOM = 0.06  # share of the picture's width left free on either side
 SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle"))
 
 
-def levels(result: OptionResult, system: System) -> Figure | None:
+def levels(found: Levels | None, system: System) -> Figure | None:
     """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there are none.
 
     Args:
-        result: The option worked out.
+        found: The levels; None where there are none.
         system: Units on show.
     """
-    found = result.dig.levels if result.dig else None
     if found is None or not found.levels:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -117,9 +116,8 @@ def call(figure: Entry, within: float, system: System) -> str:
     return f"cut {amount}" if figure.value > 0 else f"fill {amount}"
 
 
-def alt_levels(result: OptionResult, system: System) -> str:
+def alt_levels(found: Levels | None, system: System) -> str:
     """The levels in words."""
-    found = result.dig.levels if result.dig else None
     if found is None or not found.levels:
         return "No levels to dig by."
     rods = _by_row(found, "rod_dig")
@@ -135,9 +133,8 @@ def alt_levels(result: OptionResult, system: System) -> str:
     )
 
 
-def tables(result: OptionResult, system: System) -> str:
+def tables(found: Levels | None, dig: Dig | None, system: System) -> str:
     """The levels as the crew's print has them: a table in the order of digging, what was read, and what to heed."""
-    found = result.dig.levels if result.dig else None
     if found is None:
         return ""
     small = frame.DEPTH_UNIT[system]
@@ -170,29 +167,29 @@ def tables(result: OptionResult, system: System) -> str:
     every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
     heed = dict.fromkeys(say(caution, system) for figure in every for caution in figure.cautions)
     return (
-        "".join(f"<p>{html.escape(text)}</p>" for text in _stood(found, result.option.dig, system))
+        "".join(f"<p>{html.escape(text)}</p>" for text in _stood(found, dig, system))
         + listed(head, lines(), (1, 2, 3, 4, 5))
         + listed(("Read on", "Rod", "Call"), read, (1,))
         + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
     )
 
 
-def drawn_levels(result: OptionResult, system: System, blank: str) -> str:
+def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: System, blank: str) -> str:
     """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a dig those of its pools.
 
     Args:
-        result: The option worked out.
+        found: The levels; None where there are none.
         system: Units on show.
         blank: What is to be written beside them.
     """
     rows: list[tuple[str, float | None, float | None]] = [
-        (f"{pool.name}: waterline", None, pool.surfaces.finished.level) for pool in result.pools
+        (f"{pool.name}: waterline", None, pool.surfaces.finished.level) for pool in pools
     ]
-    found = result.dig.levels.levels if result.dig else ()
-    for pool in () if found else result.pools:
+    drawn = found.levels if found else ()
+    for pool in () if drawn else pools:
         own = pool.surfaces
-        found += pool_levels(pool.name, own.finished, own.liner, own.dig)
-    rows += [(level.row, level.dig, level.finished) for level in found]
+        drawn += pool_levels(pool.name, own.finished, own.liner, own.dig)
+    rows += [(level.row, level.dig, level.finished) for level in drawn]
     cells = [
         (row, *("" if level is None else _read(level, system) for level in levels), BLANK) for row, *levels in rows
     ]

@@ -9,22 +9,21 @@ from pondkit.drawing.cells import listed
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import row_of, unit_of
 from pondkit.drawing.traces import spread
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.results.soil import StoneClass
+from pondkit.trades.earthwork.results.soil import HaulResult, StoneClass
 
 KEY = "class_mass"
 ROOM = 1.5  # width of the picture over the longest bar: its loads are written behind it
 HEAD = ("Order", "What", "How many", "Mass", "Low to high", "Load limit", "Loads")
 
 
-def loads(result: OptionResult, system: System) -> Figure | None:
+def loads(haul: HaulResult | None, system: System) -> Figure | None:
     """Mass of each class in turn, bar typical and whisker low to high, its loads written behind it; None without any.
 
     Args:
-        result: The option worked out.
+        haul: Stone by class; None where it is not asked for.
         system: Units on show.
     """
-    classes = result.haul.classes if result.haul else ()
+    classes = haul.classes if haul else ()
     if not classes:
         return None
     masses = [each.class_mass for each in classes]
@@ -72,21 +71,21 @@ def loads(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
-def alt_loads(result: OptionResult, system: System) -> str:
+def alt_loads(haul: HaulResult | None, system: System) -> str:
     """The stone as it comes, in words."""
-    if result.haul is None or not result.haul.classes:
+    if haul is None or not haul.classes:
         return "No stone to haul."
-    said = "; ".join(f"{at}. {_said(each, system)}" for at, each in enumerate(result.haul.classes, 1))
+    said = "; ".join(f"{at}. {_said(each, system)}" for at, each in enumerate(haul.classes, 1))
     return f"Stone in the order in which it is set: {said}."
 
 
-def printed(result: OptionResult, system: System) -> str:
+def printed(haul: HaulResult | None, system: System) -> str:
     """The classes in turn, as a table of a print; "" without any."""
-    return listed(HEAD, _lines(result, system), (0, 2, 3, 4, 5, 6))
+    return listed(HEAD, _lines(haul, system), (0, 2, 3, 4, 5, 6))
 
 
-def _lines(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
-    for each in result.haul.classes if result.haul else ():
+def _lines(haul: HaulResult | None, system: System) -> Iterator[tuple[str, ...]]:
+    for each in haul.classes if haul else ():
         mass = row_of("", "", KEY, each.class_mass, system)
         yield (
             f"{each.delivery_turn.value:g}",

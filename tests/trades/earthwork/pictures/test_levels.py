@@ -10,9 +10,13 @@ from pondkit.drawing import frame
 from pondkit.project.files import put
 from pondkit.report import prints, table
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.earthwork.pictures import dig_levels
+from pondkit.trades.earthwork.pictures import levels
 from tests.designs import demo, full_project
 from tests.report.pictures import as_json, named
+
+
+def tables(result: OptionResult) -> str:
+    return levels.tables(result.dig.levels if result.dig else None, result.option.dig, "us")
 
 
 def worked() -> OptionResult:
@@ -38,7 +42,7 @@ def test_the_crew_reads_the_rows_of_the_takeoff_with_their_cautions(system: Syst
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_level_is_drawn_where_it_lies_with_its_tolerance(system: System) -> None:
     result = worked()
-    figure = dig_levels.levels(result, system)
+    figure = levels.levels(result.dig.levels, system)
     assert figure
     as_json(figure)
     unit = frame.PLAN_UNIT[system]
@@ -55,33 +59,28 @@ def test_every_level_is_drawn_where_it_lies_with_its_tolerance(system: System) -
 def test_a_reading_is_drawn_at_the_level_found_and_said_in_words() -> None:
     """Height of instrument 1.25 + 3.42 = 4.67 ft; 6.58 ft on tier 2 is -1.91 ft."""
     result = worked()
-    figure = dig_levels.levels(result, "us")
+    figure = levels.levels(result.dig.levels, "us")
     assert figure
     read = named(figure, "read")
     assert read["x"][-1] == pytest.approx(4.67 - 6.58, abs=1e-3)
     assert read["marker"]["color"][-1] == frame.MARK
-    assert "cut 2.4" in dig_levels.alt_levels(result, "us")
+    assert "cut 2.4" in levels.alt_levels(result.dig.levels, "us")
 
 
 def test_the_crew_is_told_where_the_instrument_stood_and_what_the_units_are() -> None:
     """0.01 ft is 0.12 in. A reading is called as a tape and as the rod has it, no finer: 4.67 - 6.58 - (-2.11) = 0.20 ft, 2.4 in."""
-    text = dig_levels.tables(worked(), "us")
+    text = tables(worked())
     assert "Height of instrument 4.67 ft above the site datum: benchmark 1.25 ft + backsight 3.42 ft." in text
     assert "Benchmark, 1.25 ft above the site datum: brass nail in the doorstep of the museum&#x27;s back door." in text
     bare = evaluate(put(demo("turtle_yard"), ("options", 0, "dig", "benchmark_is"), " ")).options[0]
-    assert (
-        "Benchmark, 1.25 ft above the site datum: not entered what and where: write it here ____"
-        in dig_levels.tables(bare, "us")
-    )
+    assert "Benchmark, 1.25 ft above the site datum: not entered what and where: write it here ____" in tables(bare)
     assert "read the benchmark again; then rod reading = new height of instrument - level" in text
     assert "decimals of ft: 0.01 ft is 0.12 in" in text and "± 0.25 in (0.02 ft)" in text
     assert "cut 2.4 in (0.20 ft)" in text and "underside of what stands or lies in it" in text
     fixed = put(
         put(demo("turtle_yard"), ("options", 0, "dig", "backsight"), None), ("options", 0, "dig", "instrument"), "4 ft"
     )
-    assert "Height of instrument 4.00 ft above the site datum: as entered." in dig_levels.tables(
-        evaluate(fixed).options[0], "us"
-    )
+    assert "Height of instrument 4.00 ft above the site datum: as entered." in tables(evaluate(fixed).options[0])
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -101,11 +100,11 @@ def test_what_ground_and_dig_call_for_is_read_before_the_levels(system: System) 
 
 def test_without_levels_nothing_is_drawn_and_without_backsight_the_rod_is_left_to_the_pen() -> None:
     bare = evaluate(put(full_project(), ("options", 0, "dig"), None))
-    assert dig_levels.levels(bare.options[0], "us") is None
-    assert dig_levels.tables(bare.options[0], "us") == ""
+    assert bare.options[0].dig is None and levels.levels(None, "us") is None
+    assert tables(bare.options[0]) == ""
     blind = evaluate(
         put(put(full_project(), ("options", 0, "dig", "readings"), ()), ("options", 0, "dig", "backsight"), None)
     )
-    text = dig_levels.tables(blind.options[0], "us")
+    text = tables(blind.options[0])
     assert "rod reading = height of instrument - level" in text
-    assert "no backsight entered yet" in dig_levels.alt_levels(blind.options[0], "us")
+    assert "no backsight entered yet" in levels.alt_levels(blind.options[0].dig.levels, "us")

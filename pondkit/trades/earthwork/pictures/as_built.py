@@ -10,26 +10,33 @@ from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.rows import fixed
 from pondkit.drawing.traces import HALO, joined, line_trace
-from pondkit.geometry.rings import rim_rings, rings_at
-from pondkit.report.plan import extent, level_depths
-from pondkit.study.evaluate import OptionResult
+from pondkit.geometry.rings import level_depths, rim_rings, rings_at
 from pondkit.trades.earthwork.results.crew import AsBuilt
+from pondkit.trades.pools.results import PoolResult
 
 
-def plan(result: OptionResult, system: System) -> Figure | None:
+def plan(
+    found: AsBuilt | None,
+    pools: tuple[PoolResult, ...],
+    within: float,
+    span: tuple[float, float, float, float],
+    system: System,
+) -> Figure | None:
     """Levels found less those drawn, at their places, and tape lines. None where nothing was measured.
 
     Args:
-        result: The option worked out.
+        found: The as-built survey.
+        pools: Those that could be worked out.
+        within: Tolerance of floors, up and down [m].
+        span: West, south, east, north of all that is drawn [m].
         system: Units on show.
     """
-    found = _found(result)
-    if found is None or result.option.dig is None:
+    if not _measured(found):
         return None
+    assert found is not None
     unit, small = frame.system_units(system)
-    within = float(result.option.dig.floor_within)
-    finished = [pool.surfaces.finished for pool in result.pools]
-    rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
+    finished = [pool.surfaces.finished for pool in pools]
+    rims = [ring for pool in pools for ring in rim_rings(pool.surfaces.liner)]
     edges = [ring for laid in finished for depth in level_depths(laid) for ring in rings_at(laid, depth)]
     waters = [ring for laid in finished for ring in rings_at(laid, 0.0)]
     data: list[dict[str, Any]] = [
@@ -66,18 +73,16 @@ def plan(result: OptionResult, system: System) -> Figure | None:
                 },
             }
         )  # fmt: skip
-    return frame.figure(data, **plan_layout(extent([result]), unit, None))
+    return frame.figure(data, **plan_layout(span, unit, None))
 
 
-def _found(result: OptionResult) -> AsBuilt | None:
-    found = result.dig.as_built if result.dig else None
-    return found if found is not None and (found.levels or found.lines) else None
+def _measured(found: AsBuilt | None) -> bool:
+    return found is not None and bool(found.levels or found.lines)
 
 
-def alt_plan(result: OptionResult, system: System) -> str:
-    """The hole as dug in words."""
-    found = _found(result)
-    if found is None:
+def alt_plan(found: AsBuilt | None, system: System) -> str:
+    """The as-built survey in words."""
+    if found is None or not _measured(found):
         return "Nothing was measured of the hole yet."
     unit = frame.DEPTH_UNIT[system]
     differs = "; ".join(

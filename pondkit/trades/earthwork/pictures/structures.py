@@ -1,6 +1,6 @@
 """What is dug besides the pools, from above: bodies of the water side and walls, edges of their holes and of beds of links; and what is heaped."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -10,23 +10,33 @@ from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, line_trace, outlined
 from pondkit.geometry.kept import rings
 from pondkit.geometry.rings import rings_at
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.results.excavation import StreamBed, Structure
+from pondkit.trades.earthwork.results.soil import EarthResult
+from pondkit.trades.pools.results import PoolResult
 
 BERM = "rgba(150,112,56,0.28)"
 BERM_NAME = "berm"  # as earth names it
 BODY = "#8fa3ad"  # between water and stone, so that it reads on both
 
 
-def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+class Works(NamedTuple):
+    """What is dug besides the pools, and what is heaped."""
+
+    structures: tuple[Structure, ...]
+    beds: tuple[StreamBed, ...]
+    earth: EarthResult | None
+
+
+def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]]:
     """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none where there is nothing."""
-    data = heap_traces(result, unit, system)
-    edges = [ring for one in result.structures.each for ring in rings(one.hole.area)]
-    edges += [ring for one in result.stream_beds.each for ring in rings(one.cut.area)]
+    data = heap_traces(works.earth, unit, system)
+    edges = [ring for one in works.structures for ring in rings(one.hole.area)]
+    edges += [ring for one in works.beds for ring in rings(one.cut.area)]
     if not edges:
         return data
     plans = [
         (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
-        for one in result.structures.each
+        for one in works.structures
         for ring in rings(one.body.foot)
     ]
     line = {"width": 1.2, "color": frame.INK}
@@ -41,14 +51,14 @@ def hole_traces(result: OptionResult, unit: str, system: System) -> list[dict[st
     ]
 
 
-def heap_traces(result: OptionResult, unit: str, system: System) -> list[dict[str, Any]]:
+def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[dict[str, Any]]:
     """Berm and banks outside the rim lines within their toes, and the edge of the berm's top: two traces at most."""
-    if result.earth is None or not result.earth.heaped:
+    if earth is None or not earth.heaped:
         return []
-    high = result.earth.berm_volume
-    built = {figure.subject: show(figure.value, figure.kind, system) for figure in result.earth.outer_bank_volume}
+    high = earth.berm_volume
+    built = {figure.subject: show(figure.value, figure.kind, system) for figure in earth.outer_bank_volume}
     said, tops = [], []
-    for one in result.earth.heaped:
+    for one in earth.heaped:
         name = one.footprint.name
         if name == BERM_NAME:
             words = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
@@ -61,18 +71,18 @@ def heap_traces(result: OptionResult, unit: str, system: System) -> list[dict[st
     return [*data, line_trace(tops, unit, frame.GROUND, 1.2, name="top of the berm")] if tops else data
 
 
-def hole_labels(result: OptionResult, unit: str) -> list[Label]:
+def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list[Label]:
     """Their names, each at the side of its hole that lies away from the nearest pool."""
     labels = []
-    middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in result.pools]
-    for one in result.structures.each:
+    middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in pools]
+    for one in works.structures:
         west, south, east, north = one.hole.area.bounds
         middle = np.array([(west + east) / 2, (south + north) / 2])
         nearest = min(middles, key=lambda at: float(np.hypot(*(at - middle))), default=middle)
         above = middle[1] > nearest[1]
         x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
         labels.append((float(x), float(y), frame.plain(one.name), 11, f"{'top' if above else 'bottom'} center"))
-    for heap in result.earth.heaped if result.earth else ():
+    for heap in works.earth.heaped if works.earth else ():
         if heap.footprint.name == BERM_NAME:
             line = heap.edges[0]
             x, y = frame.in_unit(line[int(np.argmin(line[:, 0]))], unit, 2)  # inside it, at its west end
@@ -80,33 +90,33 @@ def hole_labels(result: OptionResult, unit: str) -> list[Label]:
     return labels
 
 
-def hole_points(result: OptionResult) -> list[Array]:
+def works_points(works: Works) -> list[Array]:
     """Corners of what is dug for them, for how far a picture goes [m]."""
-    heaped = result.earth.heaped if result.earth else ()
-    areas = [*(one.hole.area for one in result.structures.each), *(one.cut.area for one in result.stream_beds.each)]
+    heaped = works.earth.heaped if works.earth else ()
+    areas = [*(one.hole.area for one in works.structures), *(one.cut.area for one in works.beds)]
     return [*(ring for area in areas for ring in rings(area)), *(edge for one in heaped for edge in one.edges)]
 
 
-def said_of_holes(result: OptionResult, system: System) -> str:
+def alt_works(works: Works, system: System) -> str:
     """Them in words, as the end of a sentence; nothing where there are none."""
     said = [
         f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
-        for one in result.structures.each
+        for one in works.structures
     ]
     said += [
         f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to {show(one.cut.line[-1][2], LENGTH, system)}"
-        for one in result.stream_beds.each
+        for one in works.beds
     ]
     berm = (
-        result.earth.berm_volume
-        if result.earth and any(one.footprint.name == BERM_NAME for one in result.earth.heaped)
+        works.earth.berm_volume
+        if works.earth and any(one.footprint.name == BERM_NAME for one in works.earth.heaped)
         else None
     )
     if berm:
         said.append(f"a berm of {show(berm.value, berm.kind, system)}")
-    if result.earth:
+    if works.earth:
         said += [
             f"an outer bank of {figure.subject} of {show(figure.value, figure.kind, system)}"
-            for figure in result.earth.outer_bank_volume
+            for figure in works.earth.outer_bank_volume
         ]
     return f"; beside them {', '.join(said)}" if said else ""

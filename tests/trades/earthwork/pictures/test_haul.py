@@ -5,7 +5,7 @@ import pytest
 from pondkit.core.units import SYSTEMS, System
 from pondkit.report.drawings import PRINTS
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.earthwork.pictures import hauling
+from pondkit.trades.earthwork.pictures import haul
 from tests.designs import demo, full_project, option, read
 from tests.report.pictures import as_json
 
@@ -13,7 +13,7 @@ from tests.report.pictures import as_json
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_bars_stand_in_turn_with_low_to_high(system: System) -> None:
     result = evaluate(full_project()).options[0]
-    figure = hauling.loads(result, system)
+    figure = haul.loads(result.haul, system)
     assert figure is not None
     as_json(figure)
     assert result.haul is not None
@@ -27,7 +27,7 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
     results = evaluate(demo("turtle_yard"))
     result = results.options[1]
     assert result.haul is not None
-    said = hauling.alt_loads(result, "us")
+    said = haul.alt_loads(result.haul, "us")
     for key in ("order", "crew"):
         html = next(one for one in PRINTS if one.key == key).make(results, 1, "us")
         table = html.split("Stone in the order in which it is set")[1].split("</table>")[0]
@@ -39,6 +39,6 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
 
 def test_without_the_part_there_is_neither_picture_nor_table() -> None:
     result = evaluate(read(options=[option(stone={}, earth={})])).options[0]
-    assert hauling.loads(result, "us") is None
-    assert hauling.printed(result, "us") == ""
-    assert hauling.alt_loads(result, "us") == "No stone to haul."
+    assert haul.loads(result.haul, "us") is None
+    assert haul.printed(result.haul, "us") == ""
+    assert haul.alt_loads(result.haul, "us") == "No stone to haul."

@@ -3,8 +3,8 @@
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
+from pondkit.report.works import alt_cut_fill, cut_fill
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.earthwork.pictures.earth import alt_cut_fill, cut_fill
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 from tests.report.pictures import as_json, named
 
