@@ -40,7 +40,7 @@ class Memory:
         return cast(R, value)
 
     def _work(self, work: Callable[..., R], *args: Any) -> tuple[R | None, Trouble | None]:
-        self.worked.append(work.__name__)
+        self.worked.append(named(work))
         try:
             return work(*args), None
         except Trouble as trouble:
@@ -56,6 +56,15 @@ class Memory:
 
 SHARED = Memory()
 _memory: ContextVar[Memory] = ContextVar("memory")
+
+
+def named(work: Callable[..., Any]) -> str:
+    """What a function is told by: its name, and before a name that every trade has, the trade's ("tunnels.compute")."""
+    name = work.__name__
+    if name != "compute":
+        return name
+    *_, folder, module = work.__module__.split(".")
+    return f"{folder if module == name else module}.{name}"
 
 
 def remembered(work: Callable[P, R]) -> Callable[P, R]:

@@ -7,9 +7,10 @@ from pondkit.core.result import Path, Problem, Trouble
 from pondkit.geometry.apart import Gap
 from pondkit.geometry.uneven import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
+from pondkit.study import problems as faults
 from pondkit.study import steps, totals
 from pondkit.study.node import OnDemand, node
-from pondkit.study.totals import Totals
+from pondkit.study.totals import OtherDigs, Totals
 from pondkit.trades.animals import compute as animals
 from pondkit.trades.animals.results import AnimalsResult
 from pondkit.trades.clearances import daylight, stones
@@ -29,6 +30,7 @@ from pondkit.trades.lifting.lifts import Around
 from pondkit.trades.lifting.work import LiftingResult
 from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import TRENCH, edge_of, reach_of
+from pondkit.trades.liner.inputs import layers_thickness
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.pools import compute as pools_trade
 from pondkit.trades.pools.compute import SiteConditions
@@ -76,7 +78,7 @@ class OptionResult(OnDemand):
 
     @node
     def _pools(self) -> tuple[Pools, tuple[Problem, ...]]:
-        option, site, thickness = self.option, self.site, totals.laid_thickness(self.option)
+        option, site, thickness = self.option, self.site, layers_thickness(self.option.lining)
         conditions = SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
         edging = option.stone.edging if option.stone else ()
         pools: list[PoolResult] = []
@@ -102,7 +104,7 @@ class OptionResult(OnDemand):
     def stream_beds(self) -> dug.StreamBeds:
         """Beds of links as they are dug."""
         option, lined = self.option, frozenset(between.lined_of(self.option))
-        lining, outer = (totals.laid_thickness(option), lined), option.earth.outer_bank if option.earth else None
+        lining, outer = (layers_thickness(option.lining), lined), option.earth.outer_bank if option.earth else None
         return earthwork.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
 
     @node
@@ -111,12 +113,12 @@ class OptionResult(OnDemand):
 
     @node
     def _overlaps(self) -> tuple[Problem, ...]:
-        return tuple(totals.overlaps(self.pools, self._gaps))
+        return tuple(faults.overlaps(self.pools, self._gaps))
 
     @node
     def early_problems(self) -> tuple[Problem, ...]:
         """Problems of names, ground, pools, structures and links: what the whole option depends on."""
-        problems = [*totals.names_twice(self.option), *totals.link_problems(self.option), *self.land.problems]
+        problems = [*faults.names_twice(self.option), *faults.link_problems(self.option), *self.land.problems]
         return (*problems, *self._pools[1], *self.structures.problems, *self.stream_beds.problems, *self._overlaps)
 
     @node
@@ -214,9 +216,10 @@ class OptionResult(OnDemand):
         meeting = totals.meeting(self.pools, self._gaps)
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
         asked = earthwork.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
-        return totals.work_out(
-            self.option, self.pools, shared, self._bearing.beds, self.excavation, asked, self.stone, self.tunnels, self._anchor, self.whole
-        )  # fmt: skip
+        known = not asked or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
+        digs = OtherDigs(shared, self._bearing.beds, self.excavation, known, self._anchor)
+        voids = totals.gravel_voids(float(self.option.gravel_porosity), float(self.option.gravel_porosity_within))
+        return totals.compute(self.pools, voids, self.stone, self.tunnels, digs, self.whole)
 
     @node
     def water(self) -> WaterResult | None:
@@ -303,7 +306,7 @@ class OptionResult(OnDemand):
             earthwork.level_rows.anchor_levels(pools, anchored, float(lining.trench_depth)) if lining else (),
             earthwork.level_rows.passage_levels(option.tunnels, self.tunnels, pools, self.ground, self._bedding),
             self.stream_beds,
-            earthwork.level_rows.crest_levels(option.links, pools, totals.laid_thickness(option)),
+            earthwork.level_rows.crest_levels(option.links, pools, layers_thickness(option.lining)),
         )
 
     @node
@@ -315,7 +318,7 @@ class OptionResult(OnDemand):
     def _unpriced(self) -> tuple[Problem, ...]:
         """Problems that leave out of the option something that has a price."""
         problems = [*self.early_problems]
-        problems += [*self.stone.problems, *totals.overfull(self.pools, self.stone)] if self.stone else []
+        problems += [*self.stone.problems, *faults.overfull(self.pools, self.stone)] if self.stone else []
         problems += self._bearing.problems
         for part in (self.tunnels, self.lining, self.water, self.earth):
             problems += part.problems if part else ()
@@ -325,7 +328,7 @@ class OptionResult(OnDemand):
     def problems(self) -> tuple[Problem, ...]:
         """What could not be worked out, and how to mend it."""
         problems = [*self._unpriced, *(self.price.problems if self.price else ())]
-        problems += totals.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
+        problems += faults.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
         problems += self.slings.problems if self.slings else ()
         problems += self.tunnels.filling.flooded if self.tunnels else ()
         for part in (self.flushing, self.animals, self._lifted, self.kept, self.dig):
@@ -349,7 +352,7 @@ class Results:
         every = [(i, p) for i, option in enumerate(self.options) for p in option.problems]
         site = {p.path: (p.path, p) for _, p in every if p.path[0] == "site"}  # what the options share, once
         own = ((("options", i, *p.path), p) for i, p in every if p.path[0] != "site")
-        return (*site.values(), *own, *((p.path, p) for p in totals.twice(("options",), self.project.options)))
+        return (*site.values(), *own, *((p.path, p) for p in faults.twice(("options",), self.project.options)))
 
 
 def evaluate(project: Project) -> Results:

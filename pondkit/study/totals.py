@@ -1,17 +1,14 @@
-"""What needs more than one trade: net volume, open water, dig, price, totals, and faults between parts."""
+"""What needs more than one trade: net volume, open water, dig, and their totals."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result, no_such
-from pondkit.core.sentence import words
-from pondkit.core.units import AREA, LENGTH, VOLUME, Area, Ratio, Volume, nothing
+from pondkit.core.result import Result
+from pondkit.core.units import AREA, VOLUME, Area, Ratio, Volume, nothing
 from pondkit.geometry.apart import Gap
 from pondkit.geometry.ground import Dug
-from pondkit.project.project import Option
 from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
@@ -89,92 +86,137 @@ class Totals(Result):
     spoil_volume: Entry | None
 
 
+@dataclass(frozen=True)
+class OtherDigs:
+    """What is dug and filled besides the pools.
+
+    Attributes:
+        shared: Cut that several digs share [m³].
+        beds: What is dug for beds under boulders [m³]; None where that is in trouble.
+        trenches: Trenches, holes and links; None where there are none, or where they cannot be known.
+        known: False where there are such that cannot be known.
+        anchor: Soil out of anchor trenches, which goes back in [m³]; None where a liner is in trouble.
+    """
+
+    shared: float
+    beds: float | None
+    trenches: ExcavationResult | None
+    known: bool
+    anchor: float | None
+
+
 @remembered
-def work_out(
-    option: Option,
+def compute(
     pools: tuple[PoolResult, ...],
-    shared: float,
-    beds: float | None,
-    trenches: ExcavationResult | None,
-    more: bool,
+    voids: float | Range,
     stone: StoneResult | None,
     tunnels: TunnelsResult | None,
-    anchor: float | None,
+    digs: OtherDigs,
     whole: bool,
 ) -> Totals:
     """Totals of an option.
 
     Args:
-        option: As drawn.
         pools: The pools that could be worked out.
-        shared: Cut that several digs share [m³].
-        beds: What is dug for beds under boulders [m³]; None where that is in trouble.
-        trenches: What is dug besides the pools; None where nothing is, or where it cannot be known.
-        more: Whether anything is.
+        voids: Of gravel, over its bulk.
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
-        anchor: Soil out of anchor trenches, which goes back in [m³]; None where a liner is in trouble.
+        digs: What is dug besides the pools.
         whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
     """
-    nets, opens, cuts, fills = [], [], [], []
-    faults = stone.problems if stone else ()  # a boulder in no pool that is there would be lacking
-    displaced = {figure.subject: figure for figure in stone.stone_displaced} if stone else {}
-    cover = {figure.subject: figure for figure in stone.stone_cover} if stone else {}
+    nets = _net_volumes(pools, voids, stone, tunnels)
+    cuts = _pool_cuts(pools)
+    lacking = stone.problems if stone else ()  # a boulder in no pool that is there would be lacking
+    dug, built, left = _earthwork(pools, cuts, digs) if whole and len(cuts) == len(pools) else (None, None, None)
+    return Totals(
+        net_volume=nets,
+        open_water_area=_open_waters(pools, stone),
+        pool_dig_volume=cuts,
+        total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
+        total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
+        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY_NEAR_WATER())
+        if whole and len(nets) == len(pools) and not lacking
+        else None,
+        total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
+        dig_volume=dug,
+        fill_volume=built,
+        spoil_volume=left,
+    )
+
+
+def _net_volumes(
+    pools: tuple[PoolResult, ...], voids: float | Range, stone: StoneResult | None, tunnels: TunnelsResult | None
+) -> tuple[Entry, ...]:
+    solids = {figure.subject: figure for figure in stone.stone_displaced} if stone else {}
     pipes = {figure.subject: figure for figure in tunnels.pipe_displaced} if tunnels else {}
+    doubtful = {*(stone.in_doubt if stone else ()), *(tunnels.in_doubt if tunnels else ())}
+    nets = []
     for pool in pools:
-        stone_known = not stone or pool.name not in stone.in_doubt
-        full = pool.name in displaced and displaced[pool.name].value >= pool.gross_volume.value
-        if stone_known and not full and (not tunnels or pool.name not in tunnels.in_doubt):
-            nets.append(
-                entry(net_volume, pool.name, gross_volume=pool.gross_volume, stone=displaced.get(pool.name, 0.0), pipes=pipes.get(pool.name, 0.0),
-                      gravel_volume=pool.gravel_volume, gravel_porosity=_voids(option, pool))
-            )  # fmt: skip
-        if stone_known:
-            opens.append(
-                entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0))
+        full = pool.name in solids and solids[pool.name].value >= pool.gross_volume.value
+        if full or pool.name in doubtful:
+            continue
+        gravel = typical(voids) if nothing(pool.gravel_volume.value, VOLUME) else voids
+        nets.append(
+            entry(
+                net_volume,
+                pool.name,
+                gross_volume=pool.gross_volume,
+                stone=solids.get(pool.name, 0.0),
+                pipes=pipes.get(pool.name, 0.0),
+                gravel_volume=pool.gravel_volume,
+                gravel_porosity=gravel,
             )
+        )
+    return tuple(nets)
+
+
+def _open_waters(pools: tuple[PoolResult, ...], stone: StoneResult | None) -> tuple[Entry, ...]:
+    cover = {figure.subject: figure for figure in stone.stone_cover} if stone else {}
+    return tuple(
+        entry(open_water_area, pool.name, surface_area=pool.surface_area, stone_cover=cover.get(pool.name, 0.0))
+        for pool in pools
+        if not stone or pool.name not in stone.in_doubt
+    )
+
+
+def _pool_cuts(pools: tuple[PoolResult, ...]) -> tuple[Entry, ...]:
+    cuts = []
+    for pool in pools:
         if pool.ground:
             notes = [SERVICES_BEFORE_DIG(), *(pool.outside_survey.cautions if pool.outside_survey else ())]
             cuts.append(
                 entry(pool_cut, pool.name, cautions=notes, below_ground=pool.cut_below, near_ground=pool.ground.cut)
             )
-            fills.append(pool.ground.fill)
-    beside = trenches.trench_dig_volume if trenches else None
-    known = whole and len(cuts) == len(pools) and (beside is not None or not more)
-    filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
-    dug = (
-        entry(
-            dig_volume, "", cuts=cuts, shared=shared, beds=beds, trenches=beside.bare if beside else 0.0, anchor=anchor
-        )
-        if known and beds is not None and anchor is not None
-        else None
-    )
+    return tuple(cuts)
+
+
+def _earthwork(
+    pools: tuple[PoolResult, ...], cuts: tuple[Entry, ...], digs: OtherDigs
+) -> tuple[Entry | None, Entry | None, Entry | None]:
+    """(dig, fill, spoil) of the option; None for each that cannot be known."""
+    if not digs.known:
+        return None, None, None
+    trenches, fills = digs.trenches, [pool.ground.fill for pool in pools if pool.ground]
     links = trenches.total_link_bank.value if trenches and trenches.total_link_bank else 0.0
-    built = entry(fill_volume, "", fill=fills, links=links) if known else None
-    return Totals(
-        net_volume=tuple(nets),
-        open_water_area=tuple(opens),
-        pool_dig_volume=tuple(cuts),
-        total_surface_area=total("", [pool.surface_area for pool in pools], AREA) if whole else None,
-        total_gross_volume=total("", [pool.gross_volume for pool in pools], VOLUME) if whole else None,
-        total_net_volume=with_cautions(total("", nets, VOLUME), ELECTRICITY_NEAR_WATER())
-        if whole and len(nets) == len(pools) and not faults
-        else None,
-        total_gravel_volume=total("", [pool.gravel_volume for pool in pools], VOLUME) if whole else None,
-        dig_volume=dug,
-        fill_volume=built,
-        spoil_volume=entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + (anchor or 0.0))
-        if dug and built
-        else None,
-    )
+    built = entry(fill_volume, "", fill=fills, links=links)
+    if digs.beds is None or digs.anchor is None:
+        return None, built, None
+    beside = trenches.trench_dig_volume.bare if trenches and trenches.trench_dig_volume else 0.0
+    dug = entry(dig_volume, "", cuts=cuts, shared=digs.shared, beds=digs.beds, trenches=beside, anchor=digs.anchor)
+    filled = trenches.backfill_volume.value if trenches and trenches.backfill_volume else 0.0
+    return dug, built, entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + digs.anchor)
 
 
-def _voids(option: Option, pool: PoolResult) -> float | Range:
-    """Voids of the gravel, with their range where a pool holds any."""
-    typical, within = float(option.gravel_porosity), float(option.gravel_porosity_within)
-    if nothing(pool.gravel_volume.value, VOLUME) or not within:
-        return typical
-    return Range(typical * (1 - within), typical, min(typical * (1 + within), 1.0), "voids of gravel: user input")
+def gravel_voids(porosity: float, within: float) -> float | Range:
+    """Voids of gravel, with their range where one is entered."""
+    if not within:
+        return porosity
+    return Range(porosity * (1 - within), porosity, min(porosity * (1 + within), 1.0), "voids of gravel: user input")
+
+
+def typical(given: float | Range) -> float:
+    """The typical value of an input that may have a range."""
+    return given.typical if isinstance(given, Range) else given
 
 
 def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> tuple[Dug, ...]:
@@ -185,110 +227,3 @@ def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -
     return tuple(
         (dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(UPPER), dig.level, reach) for dig, reach in digs
     )
-
-
-def laid_thickness(option: Option) -> float:
-    """Underlay, liner and overlay together [m]."""
-    lining = option.lining
-    if lining is None:
-        return 0.0
-    return lining.thickness + sum(fabric.thickness for fabric in (lining.underlay, lining.overlay) if fabric)
-
-
-def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:
-    """Stone that displaces all the water that its pool has."""
-    gross = {pool.name: pool.gross_volume.value for pool in pools}
-    for figure in stone.stone_displaced:
-        if figure.value >= gross[figure.subject]:
-            yield Problem(
-                ("stone",),
-                words(f"the stone in '{figure.subject}' displaces {{stone}}", stone=(figure.value, VOLUME)),
-                words("less than its gross volume, {gross}", gross=(gross[figure.subject], VOLUME)),
-                words("set fewer or smaller stones there, less of each under water, or deepen the pool"),
-            )
-
-
-def names_twice(option: Option) -> Iterator[Problem]:
-    """A name that two pools, liners, boulders or nodes share."""
-    groups: dict[Path, Sequence[Any]] = {
-        ("pools",): option.pools,
-        ("lining", "liners"): option.lining.liners if option.lining else (),
-        ("stone", "boulders"): option.stone.boulders if option.stone else (),
-        ("lifting", "positions"): option.lifting.positions if option.lifting else (),
-        ("walls", "walls"): option.walls.walls if option.walls else (),
-        ("stone", "slings"): option.stone.slings if option.stone else (),
-        ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
-        ("tunnels", "own_pipes"): option.tunnels.own_pipes if option.tunnels else (),
-        ("dig", "tapes"): option.dig.tapes if option.dig else (),
-        ("water", "pumps"): option.water.pumps if option.water else (),
-        ("water", "branches"): option.water.branches if option.water else (),
-    }
-    for path, parts in groups.items():
-        yield from twice(path, parts)
-
-
-def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
-    """A name that two parts of the list at a path share."""
-    met: set[str] = set()
-    for index, part in enumerate(parts):
-        if part.name in met:
-            yield Problem(
-                (*path, index, "name"),
-                words(f"'{part.name}' stands twice"),
-                words("each has a name of its own"),
-                words("rename one of the two"),
-            )
-        met.add(part.name)
-
-
-def link_problems(option: Option) -> Iterator[Problem]:
-    """Links to nowhere, from a pool to itself, and links that run uphill."""
-    levels = {pool.name: pool.level for pool in option.pools}
-    for index, link in enumerate(option.links):
-        path = ("links", index)
-        for field, name in (("from_", link.from_), ("to", link.to)):
-            if name not in levels:
-                yield no_such((*path, field), "pool", name, levels)
-        if link.from_ == link.to:
-            yield Problem(
-                (*path, "to"),
-                words("the link runs from a pool to itself"),
-                words("two pools"),
-                words("choose another pool, or remove the link"),
-            )
-        elif link.from_ in levels and link.to in levels and levels[link.from_] < levels[link.to]:
-            given = words(
-                "it runs uphill, from {upper} to {lower}",
-                upper=(levels[link.from_], LENGTH),
-                lower=(levels[link.to], LENGTH),
-            )
-            yield Problem(
-                (*path, "from_"),
-                given,
-                words("from the higher level to the lower"),
-                words("exchange the two pools, or change a level"),
-            )
-
-
-def over_ground(pools: Sequence[PoolResult]) -> Iterator[Problem]:
-    """Pools whose whole dig lies over the ground, and so is built up and not dug."""
-    for pool in pools:
-        if pool.dig_depth is not None and pool.dig_depth.value <= 0:
-            yield Problem(
-                ("pools", pool.index, "level"),
-                words("the floor of its dig stands {over} over the highest ground round it", over=(-pool.dig_depth.value, LENGTH)),
-                words("a level at which it is dug into the ground"),
-                words("lower its level, or check the levels of the ground and the datum; what is built up needs an engineer's design"),
-            )  # fmt: skip
-
-
-def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:
-    """Pools whose waterlines overlap; ``gaps`` are those of pools that may be so near."""
-    for i, j, gap in gaps:
-        if gap.shared > 1e-4:
-            yield Problem(
-                ("pools", pools[j].index, "at"),
-                words(f"it overlaps '{pools[i].name}' by {{area}}", area=(gap.shared, AREA)),
-                words("waterlines that lie apart"),
-                words("move one of the two, or make it smaller"),
-            )

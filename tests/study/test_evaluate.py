@@ -48,7 +48,7 @@ def test_one_changed_tier_works_out_one_pool_and_nothing_else(count: int) -> Non
         "OptionResult",
         "lay_out",
         "pool_figures",
-        "work_out",
+        "totals.compute",
     ]  # the pool, and the option's totals
 
 

@@ -196,3 +196,10 @@ class Lining(Part):
     )
     underlay: Fabric | None = ask("Underlay", default={}, help="Geotextile under the liner.")
     overlay: Fabric | None = ask("Overlay", default=None, help="Geotextile over the liner.")
+
+
+def layers_thickness(lining: Lining | None) -> float:
+    """Underlay, liner and overlay together [m]; 0 without a lining."""
+    if lining is None:
+        return 0.0
+    return lining.thickness + sum(fabric.thickness for fabric in (lining.underlay, lining.overlay) if fabric)

@@ -144,4 +144,4 @@ def test_a_moved_tier_draws_no_bank_anew() -> None:
     memory.worked.clear()
     asked(put(project, ("options", 0, "pools", 0, "tiers", 0, "depth"), "1.5 m"), memory)
     assert "drawn_bank" not in memory.worked
-    assert "compute" in memory.worked
+    assert "soil.compute" in memory.worked

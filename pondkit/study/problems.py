@@ -1,0 +1,111 @@
+"""Problems between parts of an option: names, links, pools that overlap, stone that leaves no water."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.sentence import words
+from pondkit.core.units import AREA, LENGTH, VOLUME
+from pondkit.geometry.apart import Gap
+from pondkit.project.project import Option
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.stone.work import StoneResult
+
+
+def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:
+    """Stone that displaces all the water that its pool has."""
+    gross = {pool.name: pool.gross_volume.value for pool in pools}
+    for figure in stone.stone_displaced:
+        if figure.value >= gross[figure.subject]:
+            yield Problem(
+                ("stone",),
+                words(f"the stone in '{figure.subject}' displaces {{stone}}", stone=(figure.value, VOLUME)),
+                words("less than its gross volume, {gross}", gross=(gross[figure.subject], VOLUME)),
+                words("set fewer or smaller stones there, less of each under water, or deepen the pool"),
+            )
+
+
+def names_twice(option: Option) -> Iterator[Problem]:
+    """A name that two pools, liners, boulders or nodes share."""
+    groups: dict[Path, Sequence[Any]] = {
+        ("pools",): option.pools,
+        ("lining", "liners"): option.lining.liners if option.lining else (),
+        ("stone", "boulders"): option.stone.boulders if option.stone else (),
+        ("lifting", "positions"): option.lifting.positions if option.lifting else (),
+        ("walls", "walls"): option.walls.walls if option.walls else (),
+        ("stone", "slings"): option.stone.slings if option.stone else (),
+        ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
+        ("tunnels", "own_pipes"): option.tunnels.own_pipes if option.tunnels else (),
+        ("dig", "tapes"): option.dig.tapes if option.dig else (),
+        ("water", "pumps"): option.water.pumps if option.water else (),
+        ("water", "branches"): option.water.branches if option.water else (),
+    }
+    for path, parts in groups.items():
+        yield from twice(path, parts)
+
+
+def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:
+    """A name that two parts of the list at a path share."""
+    met: set[str] = set()
+    for index, part in enumerate(parts):
+        if part.name in met:
+            yield Problem(
+                (*path, index, "name"),
+                words(f"'{part.name}' stands twice"),
+                words("each has a name of its own"),
+                words("rename one of the two"),
+            )
+        met.add(part.name)
+
+
+def link_problems(option: Option) -> Iterator[Problem]:
+    """Links to nowhere, from a pool to itself, and links that run uphill."""
+    levels = {pool.name: pool.level for pool in option.pools}
+    for index, link in enumerate(option.links):
+        path = ("links", index)
+        for field, name in (("from_", link.from_), ("to", link.to)):
+            if name not in levels:
+                yield no_such((*path, field), "pool", name, levels)
+        if link.from_ == link.to:
+            yield Problem(
+                (*path, "to"),
+                words("the link runs from a pool to itself"),
+                words("two pools"),
+                words("choose another pool, or remove the link"),
+            )
+        elif link.from_ in levels and link.to in levels and levels[link.from_] < levels[link.to]:
+            given = words(
+                "it runs uphill, from {upper} to {lower}",
+                upper=(levels[link.from_], LENGTH),
+                lower=(levels[link.to], LENGTH),
+            )
+            yield Problem(
+                (*path, "from_"),
+                given,
+                words("from the higher level to the lower"),
+                words("exchange the two pools, or change a level"),
+            )
+
+
+def over_ground(pools: Sequence[PoolResult]) -> Iterator[Problem]:
+    """Pools whose whole dig lies over the ground, and so is built up and not dug."""
+    for pool in pools:
+        if pool.dig_depth is not None and pool.dig_depth.value <= 0:
+            yield Problem(
+                ("pools", pool.index, "level"),
+                words("the floor of its dig stands {over} over the highest ground round it", over=(-pool.dig_depth.value, LENGTH)),
+                words("a level at which it is dug into the ground"),
+                words("lower its level, or check the levels of the ground and the datum; what is built up needs an engineer's design"),
+            )  # fmt: skip
+
+
+def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:
+    """Pools whose waterlines overlap; ``gaps`` are those of pools that may be so near."""
+    for i, j, gap in gaps:
+        if gap.shared > 1e-4:
+            yield Problem(
+                ("pools", pools[j].index, "at"),
+                words(f"it overlaps '{pools[i].name}' by {{area}}", area=(gap.shared, AREA)),
+                words("waterlines that lie apart"),
+                words("move one of the two, or make it smaller"),
+            )
