@@ -1,5 +1,6 @@
 """Works the water side of an option out."""
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -80,10 +81,13 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
         parts: The links as drawn.
         bodies: Every pool of the option.
     """
-    typical = _running(drawn, parts, bodies, TYPICAL)
+    typical = _running(drawn, parts, bodies, TYPICAL, TYPICAL)
     if typical.pumping.balanced is None:
         return typical
-    ends = [_running(drawn, parts, bodies, end) for end in (LOW, HIGH)]
+    # What takes head moves the flow, and crests move the levels: their ends are met both ways.
+    losses: tuple[End, ...] = (LOW, HIGH)
+    crests: tuple[End, ...] = losses if parts else (TYPICAL,)
+    ends = [_running(drawn, parts, bodies, end, crest) for end, crest in itertools.product(losses, crests)]
     found = spanned(typical, ends, AT_ENDS)
     uptakes = [run.links.uptake for run in (typical, *ends) if run.links.uptake]
     links = found.links
@@ -102,14 +106,14 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
     return replace(found, links=links, through=through)
 
 
-def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End) -> RunResult:
-    """The water side in balance at typical coefficients, or at an end of them all."""
+def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
+    """The water side in balance at typical coefficients, or at an end of what takes head and of the crests' coefficients."""
     by_name = {body.name: body for body in bodies}
     at_rest = {body.name: body.level for body in bodies}
     basin = drawn.intake or Intake()
     source = basin.pool if basin.pool in by_name else min(at_rest, key=lambda name: at_rest[name])
     system, problems = pump_system(drawn, at_rest, end)
-    course, faults = course_of(parts, by_name, source, end)
+    course, faults = course_of(parts, by_name, source, crests)
     problems = [*problems, *faults]
     pumped, shown, level, falls, through = no_pumping(problems), _no_intake(), NO_LEVELS, NO_LINKS, None
     head = FilterLossResult()

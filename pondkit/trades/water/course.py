@@ -83,7 +83,7 @@ def course_of(
         links: As drawn; those to nowhere, to themselves and uphill are problems already and make no course.
         bodies: Every pool of the option by its name.
         source: Pool that the pumps draw from.
-        end: Where most flows, crests take the most head too, so that the range spans the highest levels.
+        end: Of the crests' coefficients: at the low one they take the most head, by their ends too.
     """
     if any(
         link.from_ not in bodies

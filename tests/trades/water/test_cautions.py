@@ -22,9 +22,9 @@ from pondkit.trades.water.intake import intake
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
 from tests.trades.earthwork.test_floating import pit
-from tests.trades.water import test_filtering, test_levels, test_pumping, test_year
-from tests.trades.water.test_channel import way
-from tests.trades.water.test_filter_head import BODIES
+from tests.trades.water import test_filtration, test_levels, test_pumping, test_year
+from tests.trades.water.test_channels import way
+from tests.trades.water.test_filter_loss import BODIES
 from tests.trades.water.test_pumping import pump
 
 FOOT, INCH, DAY = 0.3048, 0.0254, 86400.0
@@ -295,7 +295,7 @@ def test_the_filters_bodies() -> None:
 
 
 def waste(**more: Any) -> Any:
-    return test_filtering.worked(load=test_filtering.LOAD | more).filter
+    return test_filtration.worked(load=test_filtration.LOAD | more).filter
 
 
 def linear(of: Callable[[float], float], wanted: float, a: float, b: float) -> float:
@@ -306,10 +306,10 @@ def linear(of: Callable[[float], float], wanted: float, a: float, b: float) -> f
 
 def test_waste_and_oxygen() -> None:
     """Recirculating systems for tilapia text: 2 mg/L of oxygen; Hoang et al. 2014 measured nitrification down to 1 °C."""
-    cases(cautions.TEST_FOR_LIFE, without=test_filtering.worked(load=None).filter, with_it=waste())
+    cases(cautions.TEST_FOR_LIFE, without=test_filtration.worked(load=None).filter, with_it=waste())
     edge(
         cautions.NITRIFICATION_COLD,
-        lambda celsius: test_filtering.worked(temperature=f"{celsius} °C", load={"feed": "2 g/day"}).filter,
+        lambda celsius: test_filtration.worked(temperature=f"{celsius} °C", load={"feed": "2 g/day"}).filter,
         inside=1.0,
         outside=0.985,
     )
@@ -343,7 +343,7 @@ def test_waste_and_oxygen() -> None:
     def green(grams: float) -> Any:
         return waste(plants=f"{grams} g/day").oxygen_by_day
 
-    full = test_filtering.worked().links.oxygen_saturation
+    full = test_filtration.worked().links.oxygen_saturation
     assert full is not None
     over = linear(lambda grams: green(grams).most - full.value, 0.0, 0, 10)
     edge(cautions.OXYGEN_OVER, green, **at(0.005, over))
@@ -351,12 +351,12 @@ def test_waste_and_oxygen() -> None:
 
 def test_oxygen_that_turns_back_before_night_is_over() -> None:
     def slow(exchange: float) -> Any:
-        found = test_filtering.outcome(load=test_filtering.LOAD | {"exchange": f"{exchange} m/day"}).water
+        found = test_filtration.outcome(load=test_filtration.LOAD | {"exchange": f"{exchange} m/day"}).water
         assert found is not None and found.year.oxygen_time is not None
         return found.year.oxygen_time
 
     found = slow(0.5)
-    result = test_filtering.outcome()
+    result = test_filtration.outcome()
     falls_low = result.water.run.links.uptake[0]  # type: ignore[union-attr, index]
     area = sum(p.surface_area.value for p in result.pools)
     volume = result.totals.total_net_volume

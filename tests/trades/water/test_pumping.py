@@ -111,6 +111,51 @@ def test_a_velocity_outside_the_limits_is_said_at_the_line() -> None:
     assert any("Under 2 ft/s" in say(c, "us") for e in slow.line_velocity for c in e.cautions)
 
 
+def test_the_pumps_flow_spans_what_each_table_of_losses_gives() -> None:
+    """EPANET 2.2, Table 3.3, and Munson et al., Table 8.2, flanged and threaded, differ by a factor of up to 5 for a bend."""
+    bends = {"elbows_90": 4, "tees_branch": 2}
+    runs = {
+        name: worked(losses=name, pumps=[pump(**bends)]).pumping.total_flow
+        for name in ("EPANET 2.2", "Munson flanged", "Munson threaded")
+    }
+    flows = [run.value for run in runs.values() if run]
+    assert max(flows) > 1.04 * min(flows)
+    for run in runs.values():
+        assert run is not None
+        assert run.least < min(flows) * (1 + 1e-9) and max(flows) * (1 - 1e-9) < run.most
+        # Each fitting's least and greatest lie no further out than by the check valve and the entrance, which differ least.
+        assert run.least > 0.9 * min(flows) and run.most < 1.1 * max(flows)
+        assert run.low is not None and run.high is not None
+
+
+def test_what_follows_from_the_flow_has_its_range() -> None:
+    found = outcome(filter={"level": "80 cm", "settling_area": "1 m^2", "media_area": "1 m^2"}).water
+    assert found is not None
+    keys = {
+        key: figure
+        for key, figure in found.entries()
+        if figure.subject in ("", "high", "high – low", "one", "filter", "low")
+    }
+    for key in (
+        "total_flow",
+        "turnover",
+        "pump_head",
+        "pump_power",
+        "energy_year",
+        "line_velocity",
+        "overflow_rate",
+        "rise_rate",
+        "contact_time",
+        "running_level",
+        "return_volume",
+        "drawdown",
+        "link_flow",
+        "head_over_crest",
+        "pool_turnover",
+    ):
+        assert keys[key].low is not None and keys[key].least < keys[key].value < keys[key].most, key
+
+
 RISING = [*CURVE[:2], {"flow": "150 L/min", "head": "5 m"}]
 BACKWARD = [*CURVE[:2], {"flow": "70 L/min", "head": "1 m"}]
 BAD: dict[str, tuple[dict[str, Any], tuple[Any, ...], str]] = {
