@@ -151,8 +151,8 @@ def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, fl
     for result in results:
         if result.option.tunnels:
             points += [np.array([node.at[:2]]) for node in result.option.tunnels.nodes]
-        if crew and result.heavy.lifting:
-            points += [np.array([at, pick]) for _, at, _, pick in result.heavy.lifting.spots]
+        if crew and result.lifting:
+            points += [np.array([at, pick]) for _, at, _, pick in result.lifting.spots]
         if result.option.stone:
             points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
     if not points:

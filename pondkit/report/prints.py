@@ -151,7 +151,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled("Fabric by the roll", *_charts(result, system, (fabric.cuts, fabric.alt_cuts))),
             titled("Pipe from above", *_pipe(result, system)),
             _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
-            if result.heavy.lifting
+            if result.lifting
             else "",
             titled("Bearing under the stones", *_charts(result, system, (bearing.pressures, bearing.alt_pressures))),
             titled("Lifts", *_charts(result, system, (lifting.uses, lifting.alt_uses))),

@@ -13,9 +13,9 @@ from pondkit.study.node import OnDemand, node
 from pondkit.study.totals import OtherDigs, Totals
 from pondkit.trades.animals import compute as animals
 from pondkit.trades.animals.results import AnimalsResult
-from pondkit.trades.clearances import daylight, stones
-from pondkit.trades.clearances.keep import KeptResult
-from pondkit.trades.clearances.stones import StoneOnWorks
+from pondkit.trades.clearances import compute as clearances
+from pondkit.trades.clearances import stones
+from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
 from pondkit.trades.cost import compute as cost
 from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import compute as earthwork
@@ -25,9 +25,8 @@ from pondkit.trades.earthwork.results.crew import DigResult, Level
 from pondkit.trades.earthwork.results.soil import EarthResult, HaulResult
 from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
-from pondkit.trades.lifting import lifts
-from pondkit.trades.lifting.lifts import Around
-from pondkit.trades.lifting.work import LiftingResult
+from pondkit.trades.lifting import compute as lifting
+from pondkit.trades.lifting.results import LiftingResult, Surroundings
 from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import TRENCH, edge_of, reach_of
 from pondkit.trades.liner.inputs import layers_thickness
@@ -35,14 +34,17 @@ from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.pools import compute as pools_trade
 from pondkit.trades.pools.compute import SiteConditions
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone import heavy
-from pondkit.trades.stone.heavy import HeavyResult
-from pondkit.trades.stone.slinging import SlingsResult
-from pondkit.trades.stone.standing import seat
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone import bearing, seating, slings
+from pondkit.trades.stone import compute as stone
+from pondkit.trades.stone.edging import seat
+from pondkit.trades.stone.inputs.stone import rock_density
+from pondkit.trades.stone.results import BearingResult, SeatingResult, SlingsResult, StoneResult
 from pondkit.trades.tunnels import compute as tunnels
 from pondkit.trades.tunnels.flushing import FlushingResult, compute_flushing, flush_branch
 from pondkit.trades.tunnels.results import TunnelsResult
+from pondkit.trades.walls import compute as walls
+from pondkit.trades.walls import stonework as wall_stonework
+from pondkit.trades.walls.results import WallsResult, WallStone
 from pondkit.trades.water.compute import compute as compute_water
 from pondkit.trades.water.compute import pool_waters, running_water
 from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
@@ -58,8 +60,8 @@ class OptionResult(OnDemand):
     """
 
     RESULTS = (
-        "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "heavy", "haul", "tunnels",
-        "flushing", "flotation", "water", "animals", "earth", "dig", "price",
+        "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "bearing",
+        "seating", "lifting", "walls", "wall_stone", "haul", "tunnels", "flushing", "flotation", "water", "animals", "earth", "dig", "price",
     )  # fmt: skip
 
     def __init__(self, option: Option, site: Site) -> None:
@@ -130,21 +132,33 @@ class OptionResult(OnDemand):
     @node
     def stone(self) -> StoneResult | None:
         """Boulders and edging."""
-        return steps.stone_of(self.option, self.pools, self.site.soil)
+        return stone.compute(self.option.stone, self.option.pools, self.pools, self.site.soil)
 
     @node
     def slings(self) -> SlingsResult | None:
         """Slings with every boulder."""
-        return heavy.slings(self.option, self.stone)
+        return slings.compute(self.option.stone, self.stone)
 
     @node
-    def _bearing(self) -> HeavyResult:
-        return heavy.work_out(self.option, self.pools, self.stone, self.ground, self.site.soil)
+    def bearing(self) -> BearingResult | None:
+        """The ground under the boulders."""
+        return bearing.compute(self.option.stone, self.stone, self.pools, self.ground, self.site.soil)
 
     @node
-    def heavy(self) -> HeavyResult:
-        """What stone asks of ground and machine."""
-        return heavy.with_lifts(self._bearing, self._lifted)
+    def seating(self) -> SeatingResult | None:
+        """How placed boulders lie, where no bearing is worked out."""
+        return seating.compute(self.stone, self.pools, self.ground, self.bearing)
+
+    @node
+    def walls(self) -> WallsResult | None:
+        """Dry-stacked walls, joint by joint."""
+        return walls.compute(self.option.walls, self.site.soil)
+
+    @node
+    def wall_stone(self) -> WallStone | None:
+        """Stone of the walls, of the rock that the stone part names."""
+        rock = rock_density(self.option.stone) if self.option.stone else None
+        return wall_stonework.compute(self.option.walls, rock)
 
     @node
     def waters(self) -> tuple[PoolWater, ...]:
@@ -217,7 +231,7 @@ class OptionResult(OnDemand):
         shared = shared_on(meeting, self.ground) if meeting and self.ground else 0.0
         asked = earthwork.excavation.asked(self._pipe_trenches, self.structures, self.stream_beds)
         known = not asked or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
-        digs = OtherDigs(shared, self._bearing.beds, self.excavation, known, self._anchor)
+        digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
         voids = totals.gravel_voids(float(self.option.gravel_porosity), float(self.option.gravel_porosity_within))
         return totals.compute(self.pools, voids, self.stone, self.tunnels, digs, self.whole)
 
@@ -244,27 +258,37 @@ class OptionResult(OnDemand):
         return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
 
     @node
-    def _around(self) -> Around:
+    def _around(self) -> Surroundings:
+        option, way = self.option, self.site.way_in
         heaped = self.earth.heaped if self.earth else ()
-        buried = earthwork.excavation.buried(self.option.tunnels, self.tunnels, self._bedding)
-        return Around(self.structures.each, buried, heaped)
+        buried = earthwork.excavation.buried(option.tunnels, self.tunnels, self._bedding)
+        end = (float(way.points[-1][0]), float(way.points[-1][1])) if way and way.points else None
+        lined, edge = frozenset(between.lined_of(option)), reach_of(option.lining)
+        wet, soil = self.site.groundwater, self.site.soil
+        return Surroundings(self.structures.each, buried, heaped, option.walls, lined, edge, wet, soil, end)
 
     @node
-    def _lifted(self) -> LiftingResult | None:
-        return lifts.work_out(self.option, self.site, self.pools, self.stone, self.ground, self._around)
+    def lifting(self) -> LiftingResult | None:
+        """The lift plan."""
+        known = self.pools if len(self.pools) == len(self.option.pools) else None
+        return lifting.compute(self.option.lifting, known, self.stone, self.slings, self._around, self.ground)
 
     @node
     def haul(self) -> HaulResult | None:
         """Stone by class, as it is ordered and carried."""
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
         gravel = self.totals.total_gravel_volume, float(option.gravel_porosity)
-        ordered = earthwork.haul.ordered(option.walls, self.heavy, self.excavation, gravel)
-        return earthwork.haul.compute(option.stone, truck, self.stone, self.heavy, ordered)
+        order = tuple(lift.load.index for lift in self.lifting.lifts) if self.lifting else ()
+        ordered = earthwork.haul.ordered(option.walls, self.wall_stone, self.bearing, self.excavation, gravel)
+        return earthwork.haul.compute(option.stone, truck, self.stone, order, ordered)
 
     @node
     def kept(self) -> KeptResult | None:
         """What the digs keep clear of, and the way in."""
-        return daylight.keep_clear(self.option, self.site, self.pools, self.stream_beds, self._around, self._lifted)
+        site, boulders = self.site, self.option.stone.boulders if self.option.stone else ()
+        return clearances.compute(
+            site.keep_outs, site.way_in, self.pools, self.stream_beds.each, self._around, self.lifting, boulders
+        )
 
     @node
     def stone_on_works(self) -> StoneOnWorks | None:
@@ -277,9 +301,10 @@ class OptionResult(OnDemand):
         rates = self.option.rates
         if rates is None:
             return None
-        bulk = self.totals, self.earth, self.lining, self.stone, self.heavy
+        bulk = self.totals, self.earth, self.lining, self.stone
+        stonework = self.bearing, self.walls, self.wall_stone, self.lifting, self.seating
         works = self.excavation, self.haul, self.tunnels, self.water
-        there = tuple(part for part in (*self.pools, *bulk, *works) if part is not None)
+        there = tuple(part for part in (*self.pools, *bulk, *stonework, *works) if part is not None)
         return cost.compute(rates, there, self.option.order_takes == "high", not self._unpriced)
 
     @node
@@ -319,8 +344,7 @@ class OptionResult(OnDemand):
         """Problems that leave out of the option something that has a price."""
         problems = [*self.early_problems]
         problems += [*self.stone.problems, *faults.overfull(self.pools, self.stone)] if self.stone else []
-        problems += self._bearing.problems
-        for part in (self.tunnels, self.lining, self.water, self.earth):
+        for part in (self.bearing, self.walls, self.tunnels, self.lining, self.water, self.earth):
             problems += part.problems if part else ()
         return tuple(problems)
 
@@ -331,7 +355,7 @@ class OptionResult(OnDemand):
         problems += faults.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
         problems += self.slings.problems if self.slings else ()
         problems += self.tunnels.filling.flooded if self.tunnels else ()
-        for part in (self.flushing, self.animals, self._lifted, self.kept, self.dig):
+        for part in (self.flushing, self.animals, self.lifting, self.kept, self.dig):
             problems += part.problems if part else ()
         return tuple(problems)
 

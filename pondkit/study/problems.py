@@ -9,7 +9,7 @@ from pondkit.core.units import AREA, LENGTH, VOLUME
 from pondkit.geometry.apart import Gap
 from pondkit.project.project import Option
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.results import StoneResult
 
 
 def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:

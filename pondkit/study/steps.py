@@ -4,8 +4,6 @@ from pondkit.geometry.beside import highest_along
 from pondkit.geometry.cover import cover
 from pondkit.geometry.round import ring_round
 from pondkit.geometry.sheet import rims_of, sheets
-from pondkit.geometry.standing import depths_at
-from pondkit.geometry.strip import strip
 from pondkit.geometry.uneven import Terrain
 from pondkit.project.project import Option
 from pondkit.trades.liner import between
@@ -17,10 +15,7 @@ from pondkit.trades.liner.under import Under, make_under
 from pondkit.trades.liner.work import LiningResult
 from pondkit.trades.liner.work import work_out as lining_work_out
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.rows import fits, inward
-from pondkit.trades.stone.standing import water as stone_water
-from pondkit.trades.stone.work import StoneResult
-from pondkit.trades.stone.work import work_out as stone_work_out
+from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.water.results import RunResult
 
 
@@ -82,26 +77,3 @@ def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> 
             if top.at is not None:
                 found.append(Soil(f"{under.liner.name} / {name}", laid.rim_level, top.level, top.at))
     return tuple(found)
-
-
-def stone_of(option: Option, pools: tuple[PoolResult, ...], soil: str) -> StoneResult | None:
-    """Boulders and edging; None where the option has none."""
-    if option.stone is None:
-        return None
-    drawn = option.pools
-    laid = [pool.surfaces.finished for pool in pools]
-    waters = tuple(
-        stone_water(drawn[p.index], at.bowl.pool.shape, at.placed) for p, at in zip(pools, laid, strict=True)
-    )
-    found = {water.name: water for water in waters}
-    holding = [(row, found.get(row.pool)) for row in option.stone.edging]
-    strips = tuple(
-        strip(water.shape, water.placed, inward(row)) if water and fits(row, water) else None for row, water in holding
-    )
-    bare = option.stone.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
-    finished = {pool.name: pool.surfaces.finished for pool in pools}
-    depths = tuple(
-        depths_at(finished[boulder.pool], boulder.places) if boulder.pool in finished and boulder.places else ()
-        for boulder in bare.boulders
-    )
-    return stone_work_out(bare, waters, strips, depths, tuple(pool.name for pool in drawn), soil)

@@ -12,7 +12,7 @@ from pondkit.geometry.ground import Dug
 from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 
 UPPER = 1.0  # m below the waterline: digs that meet deeper than this are one pool

@@ -1,32 +1,24 @@
 """Placed boulders held against what they must not stand on: mouths, pipes, dens, pits' edges, bodies and walls."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from pondkit.core.caution import CautionRule
-from pondkit.core.entry import Entry, entry
+from pondkit.core.entry import entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Result
 from pondkit.geometry.hole import hole_footprint
 from pondkit.geometry.kept import Footprint, edge_footprint, line_footprint, met_by, ring_footprint
 from pondkit.geometry.strip import StonePlan, plan_ring
 from pondkit.geometry.trench import Cut, cut_footprint
 from pondkit.trades.clearances import cautions as rules
-from pondkit.trades.clearances import keeping as rel
+from pondkit.trades.clearances import formulas as rel
+from pondkit.trades.clearances.results import StoneOnWorks
 from pondkit.trades.earthwork.results.excavation import Structure
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 
 Spot = tuple[float, float, float]
 LISTED = 12  # pairs that a caution names
-
-
-@dataclass(frozen=True, eq=False)
-class StoneOnWorks(Result):
-    """Placed boulders on other works; None where no boulder is placed, or nothing is there to stand on."""
-
-    boulders_on_works: Entry | None
 
 
 def compute(

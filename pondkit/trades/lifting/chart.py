@@ -10,7 +10,7 @@ from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.tables import gathered
 from pondkit.core.units import LENGTH, MASS
-from pondkit.trades.lifting import relations as rel
+from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.inputs import ChartRow
 
 SAME = 1e-6  # m, kg: nearer than this is one

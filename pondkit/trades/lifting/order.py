@@ -7,14 +7,12 @@ from itertools import groupby
 
 from pondkit.geometry.machine import crosses, off_line
 from pondkit.trades.lifting.inputs import Lifting
-from pondkit.trades.lifting.places import Hole
-from pondkit.trades.lifting.swings import Lift
-
-Spot = tuple[float, float]
+from pondkit.trades.lifting.positions import OpenDig
+from pondkit.trades.lifting.results import Lift, Spot
 
 
 @dataclass(frozen=True)
-class WayOut:
+class ExitWay:
     """The straight way from a position to the next one, or out: stones set by then and pools that lie in it.
 
     ``visit`` counts how often the machine has come to the position, from 1.
@@ -48,10 +46,10 @@ def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[
     return done
 
 
-def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[Hole]) -> list[WayOut]:
+def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[OpenDig]) -> list[ExitWay]:
     """The way from each position that is used, in turn, with what lies in it; from the last only where the way in is drawn."""
     stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
-    found: list[WayOut] = []
+    found: list[ExitWay] = []
     done = 0
     for at, (index, count) in enumerate(stays):
         done += count
@@ -68,7 +66,7 @@ def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: 
         met = (hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
         pools = tuple(dict.fromkeys(met))  # a trench is several holes
         visit = 1 + sum(way.position == index for way in found)
-        found.append(WayOut(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
+        found.append(ExitWay(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
     return found
 
 

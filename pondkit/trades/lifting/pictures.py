@@ -28,7 +28,7 @@ def uses(result: OptionResult, system: System) -> Figure | None:
         result: The option worked out.
         system: Units on show.
     """
-    found = result.heavy.lifting
+    found = result.lifting
     if found is None or not found.lifts or found.reach is None:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -80,7 +80,7 @@ def uses(result: OptionResult, system: System) -> Figure | None:
 
 def alt_uses(result: OptionResult, system: System) -> str:
     """The lifts in words, in the order of setting."""
-    found = result.heavy.lifting
+    found = result.lifting
     if found is None or not found.lifts:
         return "No lifts worked out."
     said = "; ".join(
@@ -101,7 +101,7 @@ def on_plan(
         unit, system: Of the plan.
         span: West, south, east, north of the plan [m]: the circles end there.
     """
-    found = result.heavy.lifting
+    found = result.lifting
     if found is None or not found.spots:
         return []
     rings = []

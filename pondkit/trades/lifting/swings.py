@@ -8,75 +8,11 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.trades.lifting.chart import Chart, chart_of
 from pondkit.trades.lifting.inputs import Lifting
-
-Spot = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Load:
-    """One boulder to be set.
-
-    Attributes:
-        index: Of its kind in the document.
-        name: Of its kind.
-        number: Of its place, from 1.
-        at: Where it is set [m].
-        level: Of what it is set on [m].
-        height: Of the stone at most [m].
-        half: Half its length at most [m].
-        mass: The high one [kg].
-        rests_on: Kind of boulder that it is set on; "" for the ground.
-        in_basin: True where it is set inside the rim of a pool.
-    """
-
-    index: int
-    name: str
-    number: int
-    at: Spot
-    level: float
-    height: float
-    half: float
-    mass: float
-    rests_on: str
-    in_basin: bool = False
-
-    @property
-    def subject(self) -> str:
-        return f"{self.name} {self.number}"
+from pondkit.trades.lifting.results import Lift, LiftLoad, Phase, Spot
 
 
 @dataclass(frozen=True)
-class Phase:
-    """Pick-up, swing or place: radius [m], the rating that holds there [kg], None where there is none, and its use.
-
-    The use is inf where there is no rating, or nothing is left of it.
-    """
-
-    radius: float
-    rated: float | None
-    use: float
-
-
-@dataclass(frozen=True)
-class Lift:
-    """One boulder lifted from one position: phases in order pick-up, swing, place."""
-
-    load: Load
-    position: int
-    phases: tuple[Phase, Phase, Phase]
-
-    @property
-    def use(self) -> float:
-        """Greatest use of the chart over the phases."""
-        return max(phase.use for phase in self.phases)
-
-    @property
-    def rated(self) -> bool:
-        return math.isfinite(self.use)
-
-
-@dataclass(frozen=True)
-class Footing:
+class Stance:
     """A sound position: index in the document, where machine and waiting stones stand [m], which way its tracks face
     [degrees clockwise from north], levels of the ground at both [m]."""
 
@@ -89,7 +25,7 @@ class Footing:
 
 
 @dataclass(frozen=True, eq=False)
-class Rig:
+class Machine:
     """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong with that; None where there is none.
 
     Attributes:
@@ -103,20 +39,20 @@ class Rig:
 
 
 @remembered
-def rig_of(drawn: Lifting) -> Rig:
+def machine_of(drawn: Lifting) -> Machine:
     """The machine of a lift plan; of its positions nothing is read."""
-    return Rig(drawn, *chart_of(drawn.chart))
+    return Machine(drawn, *chart_of(drawn.chart))
 
 
 @remembered
-def best(rig: Rig, load: Load, footings: tuple[Footing, ...]) -> Lift:
+def best(rig: Machine, load: LiftLoad, footings: tuple[Stance, ...]) -> Lift:
     """A boulder lifted from the position that uses the chart least, of a machine that has one."""
     chart = rig.chart
     assert chart is not None
     return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
 
 
-def heights(drawn: Lifting, load: Load, footing: Footing) -> tuple[float, float, float]:
+def heights(drawn: Lifting, load: LiftLoad, footing: Stance) -> tuple[float, float, float]:
     """Of the load point over the machine's ground [m]: at pick-up, at the place, and as it is carried between."""
     up = load.height + drawn.hook_over
     low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
@@ -124,7 +60,7 @@ def heights(drawn: Lifting, load: Load, footing: Footing) -> tuple[float, float,
     return low, down, max(low, down, up) + drawn.carry
 
 
-def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
+def lift(drawn: Lifting, chart: Chart, load: LiftLoad, footing: Stance) -> Lift:
     """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
     machine, pick = footing.at, footing.pick_up
     low, down, carried = heights(drawn, load, footing)
@@ -146,7 +82,7 @@ def lift(drawn: Lifting, chart: Chart, load: Load, footing: Footing) -> Lift:
     )
 
 
-def _over_front(drawn: Lifting, footing: Footing, load: Spot) -> bool:
+def _over_front(drawn: Lifting, footing: Stance, load: Spot) -> bool:
     bearing = math.degrees(math.atan2(load[0] - footing.at[0], load[1] - footing.at[1]))
     off = (bearing - footing.facing + 180) % 360 - 180
     return abs(off) <= drawn.front_within_deg + 1e-9

@@ -19,7 +19,7 @@ from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder, Stone
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.results import StoneResult
 from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.water.results import RunResult
 

@@ -1,7 +1,7 @@
 """Works out what the ground under the boulders bears: pressure, bedding that makes it hold, room to a shelf's front."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,17 +9,18 @@ from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result
+from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, number, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, PRESSURE, RATIO, VOLUME, factor
-from pondkit.geometry.standing import Stand
-from pondkit.trades.stone import bearings as rel
+from pondkit.geometry.standing import Stand, stands
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions as rules
+from pondkit.trades.stone.formulas import bearing as rel
 from pondkit.trades.stone.inputs.bearing import Bearing
-from pondkit.trades.stone.inputs.stone import Boulder
-from pondkit.trades.stone.kinds import in_order
-from pondkit.trades.stone.stacks import stacked
+from pondkit.trades.stone.inputs.stone import Boulder, Stone, in_order
+from pondkit.trades.stone.results import BearingResult, StoneResult
 
 SAME = 1e-9
 
@@ -39,27 +40,6 @@ class Resting:
     boulder: Boulder
     high_mass: float
     stands: tuple[Stand, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class BearingResult(Result):
-    """What the ground under the boulders bears. Subjects are a boulder's name, or "boulder number" for one place.
-
-    Attributes:
-        problems: What could not be worked out, and how to mend it.
-    """
-
-    bearing_allowed: Entry | None = None
-    bearing_load: tuple[Entry, ...] = ()
-    contact_pressure: tuple[Entry, ...] = ()
-    bedding_needed: tuple[Entry, ...] = ()
-    bearing_pressure: tuple[Entry, ...] = ()
-    bearing_use: tuple[Entry, ...] = ()
-    shelf_spare: tuple[Entry, ...] = ()
-    bed_level: tuple[Entry, ...] = ()
-    bedding_volume: tuple[Entry, ...] = ()
-    bedding_order: Entry | None = None
-    problems: tuple[Problem, ...] = ()
 
 
 @remembered
@@ -236,3 +216,81 @@ def _not_on(path: Path, ground: str) -> Problem:
         words("not on this: no presumptive pressure holds for it"),
         words("dig down to firm ground and choose that, or have it tested and enter the allowable pressure"),
     )
+
+
+def stacked(kinds: Sequence[tuple[int, Boulder, float]]) -> tuple[dict[int, float], list[Problem]]:
+    """Mass [kg] that rests on one boulder of each kind, by its index; and what is wrong with the stacks.
+
+    Where more stones rest on a kind than it has, the fullest of its stones counts.
+
+    Args:
+        kinds: (index in the document, boulder, high mass of one [kg]).
+    """
+    named = {boulder.name: (index, boulder) for index, boulder, _ in kinds}
+    problems: list[Problem] = []
+    faulty: set[int] = set()
+    for index, boulder, _ in kinds:
+        path: Path = ("stone", "boulders", index, "rests_on")
+        if boulder.rests_on is not None and boulder.rests_on not in named:
+            problems.append(no_such(path, "boulder", boulder.rests_on, named))
+            faulty.add(index)
+        elif _rounds(boulder, named):
+            problems.append(
+                Problem(
+                    path,
+                    words(f"'{boulder.name}' comes to rest on itself"),
+                    words("a stack that ends on the ground"),
+                    words("leave out what the lowest of them rests on"),
+                )
+            )
+            faulty.add(index)
+
+    def above(name: str, count: int) -> float:
+        rests = [(b, mass) for index, b, mass in kinds if b.rests_on == name and index not in faulty]
+        return sum(math.ceil(b.count / count) * (mass + above(b.name, b.count)) for b, mass in rests)
+
+    return {index: above(b.name, b.count) for index, b, _ in kinds if index not in faulty}, problems
+
+
+def _rounds(boulder: Boulder, named: dict[str, tuple[int, Boulder]]) -> bool:
+    """True where what a boulder rests on leads back to it."""
+    met: set[str] = set()
+    at: Boulder | None = boulder
+    while at is not None and at.rests_on is not None and at.name not in met:
+        met.add(at.name)
+        at = named[at.rests_on][1] if at.rests_on in named else None
+        if at is not None and at.name == boulder.name:
+            return True
+    return False
+
+
+def compute(
+    drawn: Stone | None,
+    stones: StoneResult | None,
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    soil: str,
+) -> BearingResult | None:
+    """What the ground under the boulders bears; None where nobody asks.
+
+    Args:
+        drawn, stones: The stone as drawn, and worked out.
+        pools: Those that could be worked out.
+        ground: As it is, in site axes; None where it is in trouble.
+        soil: The site's, a name in the table of soils.
+    """
+    if drawn is None or stones is None or drawn.bearing is None:
+        return None
+    digs = {pool.name: pool.surfaces.dig for pool in pools} if ground else {}
+    resting = tuple(
+        Resting(
+            kind.index,
+            kind.boulder,
+            kind.mass.most,
+            stands(digs[kind.boulder.pool], ground, kind.boulder.places)
+            if ground and kind.boulder.pool in digs
+            else (),
+        )
+        for kind in stones.kinds
+    )
+    return bearing(drawn.bearing, resting, soil)

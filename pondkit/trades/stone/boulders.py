@@ -1,117 +1,183 @@
-"""Relations of boulders. All are of one boulder, dry, unless they say otherwise."""
+"""One kind of boulder: its figures, faults and cautions."""
 
-from pondkit.core.units import Area, Count, Density, Length, Mass, Ratio, Volume
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, with_cautions
+from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.sentence import words
+from pondkit.core.tables import rows_by_name
+from pondkit.core.units import COUNT, LENGTH, VOLUME
+from pondkit.geometry.strip import inside_of
+from pondkit.trades.stone import cautions
+from pondkit.trades.stone.edging import EdgedPool
+from pondkit.trades.stone.formulas import boulders as relations
+from pondkit.trades.stone.inputs.stone import Boulder, in_order, table_range
+from pondkit.trades.stone.results import BoulderKind
+
+PLANS = {"ellipse": math.pi / 4, "rectangle": 1.0}  # share of longest by middle axis
 
 
-def box_volume(share: Ratio, longest: Length, middle: Length, shortest: Length, axes_factor: Ratio) -> Volume:
-    """Volume of a stone as a share of its box. ``axes_factor`` moves all three axes together.
+def kind(
+    boulder: Boulder, index: int, rock: Range, water: EdgedPool | None, depths: tuple[float, ...], soil: str
+) -> BoulderKind:
+    """Figures of one kind of boulder.
 
-    Source: geometry; share of the box by form
+    Args:
+        boulder: As drawn.
+        index: Its place in the document.
+        rock: Density of the rock, where the boulder has none of its own [kg/m³].
+        water: Its pool; None where it names none, or the pool is in trouble.
+        depths: Of the water over what it stands on, at each of its places [m]; none where its pool is not known.
+        soil: Name in the table of soils.
     """
-    return share * longest * middle * shortest * axes_factor**3
+    name, within = boulder.name, boulder.axes_within
+    form = rows_by_name("trades/stone/forms")[boulder.form]
+    share = table_range(form, "low_share", "typical_share", "high_share")
+    factor = Range(1 - within, 1, 1 + within, USER)
+    longest, middle, shortest = in_order(boulder)
+    order = _order_note(boulder)
+    box = longest * middle * shortest
+    by_box = form["basis"] == "box"
+    if by_box:
+        volume = entry(
+            relations.box_volume,
+            name,
+            cautions=order,
+            source=USER,
+            share=share,
+            longest=longest,
+            middle=middle,
+            shortest=shortest,
+            axes_factor=factor,
+        )
+    else:
+        notes = [*order, *_box_note(share.typical * middle**3, box)]
+        volume = entry(
+            relations.riprap_volume, name, cautions=notes, source=USER, share=share, middle=middle, axes_factor=factor
+        )
+    count = input_entry(name, boulder.count, COUNT)
+    density = rock if boulder.density is None else boulder.density
+    source = "" if density is rock else "density: user input"
+    mass = entry(relations.boulder_mass, name, source=source, boulder_volume=volume, density=density)
+    displaced = cover = None
+    if boulder.pool is not None:
+        outside = _outside_note(boulder, water)
+        unplaced = boulder.count - len(depths)
+        breaking = unplaced if 0 < boulder.under_water < 1 else 0
+        plan: dict[str, Any] = {
+            "plan_share": PLANS[form["plan"]], "longest": longest, "middle": middle, "axes_factor": factor,
+        }  # fmt: skip
+        if depths:
+            displaced = entry(
+                relations.placed_displaced,
+                name,
+                cautions=[*volume.cautions, *outside],
+                source=USER,
+                share=share,
+                whole=box if by_box else middle**3,
+                shortest=shortest,
+                axes_factor=factor,
+                depths=list(depths),
+                unplaced=float(unplaced),
+                under_water=boulder.under_water,
+                round_form=boulder.form == "ellipsoid",
+            )
+            cover = entry(
+                relations.placed_cover,
+                name,
+                cautions=[*order, *outside],
+                source=USER,
+                shortest=shortest,
+                depths=list(depths),
+                unplaced=float(breaking),
+                **plan,
+            )
+            cover = cover if cover.most > 0 else None
+        else:
+            displaced = entry(
+                relations.boulder_displaced,
+                name,
+                cautions=outside,
+                source=USER,
+                boulder_volume=volume,
+                boulder_count=count,
+                under_water=boulder.under_water,
+            )
+            if breaking:
+                cover = entry(
+                    relations.boulder_cover, name, cautions=[*order, *outside], source=USER, boulder_count=count, **plan
+                )
+    return BoulderKind(
+        boulder=boulder,
+        index=index,
+        count=count,
+        volume=volume,
+        mass=with_cautions(
+            mass,
+            cautions.STONE_LIFTING(),
+            *([cautions.STONE_AT_WATER()] if boulder.pool is not None else []),
+            *_soil_note(soil),
+        ),
+        of_all=entry(relations.boulder_mass_all, name, boulder_mass=mass, boulder_count=count),
+        displaced=displaced,
+        cover=cover,
+    )
 
 
-def riprap_volume(share: Ratio, middle: Length, axes_factor: Ratio) -> Volume:
-    """Volume of broken rock by its middle axis b alone: W = 0.85 γ b³, 0.85 being the typical share.
-
-    Source: fits every row of FHWA FP-14 table 705-1 at 165 lb/ft³ (secondary source) to 2 %
-    """
-    return share * middle**3 * axes_factor**3
-
-
-def boulder_mass(boulder_volume: Volume, density: Density) -> Mass:
-    """Mass of one boulder, dry.
-
-    Source: mass = volume × density
-    """
-    return boulder_volume * density
+def kind_faults(boulder: Boulder, index: int, pools: Sequence[str]) -> Iterator[Problem]:
+    """A pool that is not there; more places than stones."""
+    path: Path = ("stone", "boulders", index)
+    if boulder.pool is not None and boulder.pool not in pools:
+        yield no_such((*path, "pool"), "pool", boulder.pool, pools)
+    if len(boulder.places) > boulder.count:
+        yield Problem(
+            (*path, "places"),
+            words("{places} places are given", places=(len(boulder.places), COUNT)),
+            words("at most {count}, as many as there are", count=(boulder.count, COUNT)),
+            words("raise the count, or remove places"),
+        )
 
 
-def boulder_mass_all(boulder_mass: Mass, boulder_count: Count) -> Mass:
-    """Mass of all boulders of a kind, as if each were of one size.
-
-    Source: mass of one times the count
-    """
-    return boulder_mass * boulder_count
-
-
-def heaviest_boulder(high_masses: tuple[Mass, ...]) -> Mass:
-    """The greatest of the high masses: what the machine and the slings must hold.
-
-    Source: greatest of the boulders' high figures
-    """
-    return max(high_masses)
+def heaviest(kinds: Sequence[BoulderKind]) -> Entry | None:
+    """The high mass of the heaviest boulder, with the cautions of lifting it; None without boulders."""
+    if not kinds:
+        return None
+    masses = [kind.mass for kind in kinds]
+    most = max(masses, key=lambda mass: mass.most)
+    highs = [mass.most for mass in masses]
+    return entry(
+        relations.heaviest_boulder, most.subject, cautions=most.cautions, source=most.source, high_masses=highs
+    )
 
 
-def boulder_displaced(boulder_volume: Volume, boulder_count: Count, under_water: Ratio) -> Volume:
-    """Water that all boulders of a kind displace in their pool; ``under_water`` is the share of each below the level.
-
-    Source: Archimedes: a body displaces its own volume under water
-    """
-    return boulder_volume * boulder_count * under_water
-
-
-def placed_displaced(
-    share: Ratio,
-    whole: Volume,
-    shortest: Length,
-    axes_factor: Ratio,
-    depths: tuple[Length, ...],
-    unplaced: Count,
-    under_water: Ratio,
-    *,
-    round_form: bool,
-) -> Volume:
-    """Water that the boulders of a kind displace: of each that has a place, by the depth where it stands.
-
-    A stone lies on its longest and middle axis, its shortest upright. ``whole`` is what ``share`` is a share of; ``depths``
-    are of the water over what each stands on, negative where that lies dry.
-
-    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water + unplaced × under water);
-    the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d / h)² − 2 (d / h)³, of a block or broken rock d / h, all of it from d = h on
-    Source: Archimedes; segment of an ellipsoid, and prism, geometry
-    """
-    height = shortest * axes_factor
-    parts = sum(_under_water(depth / height, round_form) for depth in depths)
-    return share * whole * axes_factor**3 * (parts + unplaced * under_water)
+def _order_note(boulder: Boulder) -> tuple[Caution, ...]:
+    longest, middle, shortest = in_order(boulder)
+    if tuple(boulder.axes) == (longest, middle, shortest):
+        return ()
+    rule = cautions.STONE_AXES_ORDER
+    return (rule(longest=(longest, LENGTH), middle=(middle, LENGTH), shortest=(shortest, LENGTH)),)
 
 
-def _under_water(share_of_height: float, round_form: bool) -> float:
-    wet = min(max(share_of_height, 0.0), 1.0)
-    return wet**2 * (3 - 2 * wet) if round_form else wet
+def _box_note(volume: float, box: float) -> tuple[Caution, ...]:
+    rule = cautions.STONE_OVER_ITS_BOX
+    return rule.where(volume, volume, volume, most=box, volume=(volume, VOLUME), box=(box, VOLUME))
 
 
-def boulder_cover(plan_share: Ratio, longest: Length, middle: Length, axes_factor: Ratio, boulder_count: Count) -> Area:
-    """Water surface that the boulders of a kind take: the plan of each, a share of longest by middle axis.
-
-    Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
-    """
-    return plan_share * longest * middle * axes_factor**2 * boulder_count
-
-
-def placed_cover(
-    plan_share: Ratio,
-    longest: Length,
-    middle: Length,
-    shortest: Length,
-    axes_factor: Ratio,
-    depths: tuple[Length, ...],
-    unplaced: Count,
-) -> Area:
-    """Water surface that the boulders of a kind take, of those with a place only where the stone breaks the surface.
-
-    ``depths`` are of the water over what each stands on; ``unplaced`` is the count without a place that breaks the surface.
-
-    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than shortest × axes factor, + unplaced)
-    Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
-    """
-    breaking = sum(0 < depth < shortest * axes_factor for depth in depths)
-    return plan_share * longest * middle * axes_factor**2 * (breaking + unplaced)
+def _outside_note(boulder: Boulder, water: EdgedPool | None) -> tuple[Caution, ...]:
+    if water is None or not boulder.places or boulder.under_water == 0:
+        return ()
+    inside = inside_of(water.shape, water.placed, np.array(boulder.places, dtype=float))
+    if all(inside):
+        return ()
+    out, placed = (inside.count(False), COUNT), (len(inside), COUNT)
+    return (cautions.STONE_OUTSIDE_WATERLINE(out=out, placed=placed, pool=boulder.pool or ""),)
 
 
-def boulders_overlapping(certain: Count, as_drawn: Count) -> Count:
-    """Pairs of placed boulders that stand in one place: certain however they are turned, and as they are drawn.
-
-    Source: geometry: plans on the longest and middle axis, heights on the shortest
-    """
-    return certain + as_drawn
+def _soil_note(soil: str) -> tuple[Caution, ...]:
+    soft = rows_by_name("trades/ground/soils")[soil]["slope_type"] == "C"
+    return (cautions.STONE_ON_SOFT_GROUND(soil=soil),) if soft else ()

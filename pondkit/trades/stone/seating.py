@@ -2,27 +2,20 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Result
 from pondkit.core.units import LENGTH
-from pondkit.geometry.standing import Stand
-from pondkit.trades.stone import bearings as rel
+from pondkit.geometry.standing import Stand, stands
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions as rules
-from pondkit.trades.stone.inputs.stone import Boulder
-from pondkit.trades.stone.kinds import in_order
+from pondkit.trades.stone.formulas import bearing as rel
+from pondkit.trades.stone.inputs.stone import Boulder, in_order
+from pondkit.trades.stone.results import BearingResult, SeatingResult, StoneResult
 
 SAME = 1e-9
-
-
-@dataclass(frozen=True, eq=False)
-class SeatingResult(Result):
-    """How placed boulders lie; subjects are "boulder number"."""
-
-    stand_spare: tuple[Entry, ...]
 
 
 make_seating_result = remembered(SeatingResult)
@@ -65,3 +58,29 @@ def _notes(pool: str, stand: Stand, middle: float) -> Iterator[Caution]:
             yield rules.STONE_OVER_FRONT(pool=pool, short=(over, LENGTH))
         if behind > SAME:
             yield rules.STONE_IN_FACE(pool=pool, short=(behind, LENGTH))
+
+
+def compute(
+    stones: StoneResult | None,
+    pools: tuple[PoolResult, ...],
+    ground: Terrain | None,
+    borne: BearingResult | None,
+) -> SeatingResult | None:
+    """How placed stones lie that no bearing is worked out for, which refuses such places itself; None where there are none."""
+    if stones is None or ground is None:
+        return None
+    digs = {pool.name: pool.surfaces.dig for pool in pools}
+    able = borne is not None and borne.bearing_allowed is not None
+    found: list[Entry] = []
+    for kind in stones.kinds:
+        drawn = kind.boulder
+        if drawn.rests_on is not None or not drawn.places or (able and drawn.pool in digs):
+            continue
+        own = {drawn.pool: digs[drawn.pool]} if drawn.pool in digs else digs
+        met = [(name, stands(dig, ground, drawn.places)) for name, dig in own.items()]
+        lowest = tuple(
+            min(((name, at[place]) for name, at in met), key=lambda one: one[1].level)
+            for place in range(len(drawn.places) if met else 0)
+        )
+        found += seating(drawn, lowest)
+    return make_seating_result(tuple(found)) if found else None

@@ -1,73 +1,253 @@
-"""Relations of slings: rating in a hitch, pull, length. Angles are of the legs from the horizontal."""
+"""Works the slings out: what each may hold as rigged, how far each boulder uses it, how long it must be, which to take."""
 
 import math
+from collections.abc import Iterator
+from typing import Any
 
-from pondkit.core.units import Angle, Count, Length, Mass, Ratio, Share
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem
+from pondkit.core.sentence import words
+from pondkit.core.tables import gathered, rows_by_name
+from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, RATIO, SHARE
+from pondkit.trades.stone import cautions as rules
+from pondkit.trades.stone.formulas import slings as relations
+from pondkit.trades.stone.inputs.slings import Rigging, Sling
+from pondkit.trades.stone.inputs.stone import Boulder, Stone, in_order
+from pondkit.trades.stone.results import SlingsResult, StoneResult
+
+PLUMB = 90.0
+ROUNDING = 1e-9
+Stones = tuple[tuple[Boulder, float], ...]
 
 
-def sling_rated(tag_rating: Mass, hitch_share: Ratio, choke_share: Ratio) -> Mass:
-    """What one sling may hold in this hitch, legs plumb.
+@remembered
+def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) -> SlingsResult:
+    """Figures of every sling with every boulder, at the boulder's high mass.
 
-    ``hitch_share`` is 1 where the tag prints a rating of this hitch: that one is not reduced a second time.
-
-    Source: rating on the sling's tag
+    Args:
+        drawn: The slings, by their tags.
+        rigging: How the stones hang; without it nothing is worked out.
+        stones: (boulder, its high mass [kg]) of each kind that could be worked out.
     """
-    return tag_rating * hitch_share * choke_share
+    if rigging is None:
+        given = words("how the stones hang in the slings is not said")
+        problem = Problem(
+            ("stone", "rigging"),
+            given,
+            words("hitch, number of slings and angle"),
+            words("add the rigging, or remove the slings"),
+        )
+        return SlingsResult((), (), (), (), (), None, 0.0, (), (problem,))
+    problems = list(_rigging_faults(rigging))
+    sound: list[tuple[Sling, Entry]] = []
+    if not problems:
+        for index, sling in enumerate(drawn):
+            faults = list(_sling_faults(sling, index, rigging))
+            problems += faults
+            if not faults:
+                sound.append((sling, _rated(sling, rigging)))
+    uses, legs, lengths, chosen, lacking = [], [], [], [], []
+    for boulder, mass in stones if sound else ():
+        leg = _leg(boulder, rigging)
+        length = _length(boulder, rigging, leg)
+        found = [_use(boulder, mass, sling, rated, rigging, length.value) for sling, rated in sound]
+        legs.append(leg)
+        lengths.append(length)
+        uses += [use for use, _ in found]
+        good = [(sling, use) for (sling, _), (use, holds) in zip(sound, found, strict=True) if holds]
+        if good:
+            best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
+            chosen.append(
+                entry(relations.sling_to_use, f"{boulder.name} / {best.name}", source=USER, cautions=[rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
+                      widths_that_hold=[sling.width for sling, _ in good])
+            )  # fmt: skip
+        else:
+            lacking.append(rules.NO_SLING_HOLDS(boulder=boulder.name, mass=(mass, MASS)))
+    count = None
+    if sound and stones:
+        count = entry(
+            relations.boulders_no_sling,
+            "",
+            cautions=[*lacking, rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
+            kinds=len(stones),
+            held=len(chosen),
+        )
+    return SlingsResult(
+        sling_rated=tuple(rated for _, rated in sound),
+        sling_use=tuple(uses),
+        leg_length=tuple(legs),
+        sling_length_needed=tuple(lengths),
+        sling_to_use=tuple(chosen),
+        boulders_no_sling=count,
+        limit=float(rigging.limit),
+        hooks=tuple((leg.subject, _rise(leg.value, rigging)) for leg in legs),
+        problems=tuple(problems),
+    )
 
 
-def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: Angle) -> Share:
-    """Pull in the sling that holds most, over its rating.
-
-    Working: high mass of the stone × the share of the load on this sling, over its rating in this hitch × sine of the leg angle
-    Source: NAVEDTRA 14080, bridle hitch: tension = load share / sine of the angle from the horizontal
-    """
-    return high_mass * load_share / (sling_rated * math.sin(math.radians(leg_angle)))
-
-
-def leg_length(lengthwise: Length, crosswise: Length, leg_angle: Angle) -> Length:
-    """One leg, from the stone up to the hook; the two distances are from under the hook to its foot.
-
-    Working: root of the sum of both distances squared, over cosine of the leg angle
-    Source: geometry
-    """
-    return math.hypot(lengthwise, crosswise) / math.cos(math.radians(leg_angle))
-
-
-def straight_length(leg: Length) -> Length:
-    """A straight pull: the leg itself.
-
-    Source: geometry
-    """
-    return leg
+def _rated(sling: Sling, rigging: Rigging) -> Entry:
+    """What a sound sling may hold in the hitch; a printed rating is taken as it stands."""
+    printed = {"vertical": sling.vertical, "choker": sling.choker, "basket": sling.basket}[rigging.hitch]
+    row = rows_by_name("trades/stone/hitches")[rigging.hitch]
+    source = USER if printed is not None else f"{USER}; {row['source']}"
+    share = _choke_share(sling, rigging) if rigging.hitch == "choker" else 1.0
+    assert share is not None
+    assert sling.vertical is not None
+    return entry(
+        relations.sling_rated,
+        sling.name,
+        source=source,
+        cautions=[rules.SLINGS_INSPECTED()],
+        tag_rating=sling.vertical if printed is None else printed,
+        hitch_share=float(row["share_of_vertical"]) if printed is None else 1.0,
+        choke_share=share,
+    )
 
 
-def choker_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
-    """Once round the stone's box, across its longest axis, and on to the hook.
-
-    Source: geometry; the box is the most that the girth can be
-    """
-    return 2 * (middle + shortest) * axes_factor + leg
-
-
-def basket_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
-    """Under the stone's box and up both sides, across its longest axis, and both parts on to the hook.
-
-    Source: geometry; the box is the most that the girth can be
-    """
-    return (middle + 2 * shortest) * axes_factor + 2 * leg
+def _choke_share(sling: Sling, rigging: Rigging) -> float | None:
+    """Share of the choker rating at the choke angle; None where the maker's table does not reach it and it is tight."""
+    reached = [row for row in sling.choke if row.angle_deg <= rigging.choke_angle_deg + ROUNDING]
+    if reached:
+        return float(max(reached, key=lambda row: row.angle_deg).share)
+    least, _ = _least("choke angle at least")
+    return 1.0 if rigging.choke_angle_deg >= least - ROUNDING and not sling.choke else None
 
 
-def sling_to_use(widths_that_hold: tuple[Length, ...]) -> Length:
-    """The narrowest sling that holds: the easiest to work out from under a stone that is set.
+def _leg(boulder: Boulder, rigging: Rigging) -> Entry:
+    longest, middle, _ = in_order(boulder)
+    high = 1 + boulder.axes_within
+    if not _angled(rigging):
+        return entry(relations.straight_length, boulder.name, source=USER, leg=rigging.hook_height)
+    across = rigging.hitch == "basket" or rigging.legs > 2
+    return entry(
+        relations.leg_length,
+        boulder.name,
+        source=USER,
+        lengthwise=longest * high * rigging.spread / 2 if rigging.legs > 1 else 0.0,
+        crosswise=middle * high / 2 if across else 0.0,
+        leg_angle=rigging.angle_deg,
+    )
 
-    Source: least of the widths of the slings below the limit, long enough, enough of them, with their edges protected
-    """
-    return min(widths_that_hold)
+
+def _rise(leg: float, rigging: Rigging) -> float:
+    """How far the hook stands over the foot of a leg [m]."""
+    return leg * math.sin(math.radians(rigging.angle_deg)) if _angled(rigging) else leg
 
 
-def boulders_no_sling(kinds: Count, held: Count) -> Count:
-    """Kinds of boulder that none of the slings holds.
+def _length(boulder: Boulder, rigging: Rigging, leg: Entry) -> Entry:
+    _, middle, shortest = in_order(boulder)
+    if rigging.hitch == "vertical":
+        return entry(relations.straight_length, boulder.name, source=USER, leg=leg)
+    round_it: dict[str, Any] = {"middle": middle, "shortest": shortest, "axes_factor": 1 + boulder.axes_within}
+    relation = relations.choker_length if rigging.hitch == "choker" else relations.basket_length
+    return entry(relation, boulder.name, source=USER, leg=leg, **round_it)
 
-    Source: count
-    """
-    return kinds - held
+
+def _use(
+    boulder: Boulder, mass: float, sling: Sling, rated: Entry, rigging: Rigging, needed: float
+) -> tuple[Entry, bool]:
+    """How far a boulder uses a sling, with what speaks against it; True where nothing does."""
+    share = float(rigging.heavier_share)
+    within = float(rigging.heavier_within)
+    use = entry(
+        relations.sling_use,
+        f"{boulder.name} / {sling.name}",
+        source=USER,
+        high_mass=mass,
+        load_share=Range(max(share * (1 - within), 0.5), share, min(share * (1 + within), 1.0), USER)
+        if rigging.legs > 1
+        else 1.0,
+        sling_rated=rated.value,
+        leg_angle=rigging.angle_deg if _angled(rigging) else PLUMB,
+    )
+    span = (use.least - ROUNDING, use.value - ROUNDING, use.most - ROUNDING)
+    against = [*rules.SLING_OVER_RATING.where(*span)]
+    if not against:
+        against += rules.SLING_OVER_LIMIT.where(*span, most=rigging.limit, limit=(rigging.limit, SHARE))
+    if sling.length < needed - ROUNDING:
+        against.append(rules.SLING_TOO_SHORT(length=(sling.length, LENGTH), needed=(needed, LENGTH)))
+    if sling.count < rigging.legs:
+        against.append(rules.SLINGS_TOO_FEW(count=(sling.count, COUNT), legs=(rigging.legs, COUNT)))
+    if not sling.edge_protection:
+        against.append(rules.SLING_UNPROTECTED())
+    return with_cautions(use, *against, *_flat_legs(rigging)), not against
+
+
+def _flat_legs(rigging: Rigging) -> tuple[Caution, ...]:
+    """What to heed where legs hang flat: the stronger of the two cautions."""
+    if not _angled(rigging):
+        return ()
+    angle = float(rigging.angle_deg)
+    factor = 1 / math.sin(math.radians(angle))
+    for rule in (rules.LEG_BELOW_45, rules.LEG_BELOW_60):
+        assert rule.least is not None
+        figures = {"angle": (angle, ANGLE), "kept": (rule.least, ANGLE), "factor": (factor, RATIO)}
+        if angle < rule.least - ROUNDING:
+            return (rule(None, **figures),)
+    return ()
+
+
+def _angled(rigging: Rigging) -> bool:
+    """False for one straight pull, which hangs plumb."""
+    return rigging.legs > 1 or rigging.hitch == "basket"
+
+
+def _least(name: str) -> tuple[float, str]:
+    row = gathered("limits")[name]
+    return float(row["value"]), row["source"]
+
+
+def _rigging_faults(rigging: Rigging) -> Iterator[Problem]:
+    least, source = _least("leg angle at least")
+    if _angled(rigging) and rigging.angle_deg < least - ROUNDING:
+        yield Problem(
+            ("stone", "rigging", "angle_deg"),
+            words("the legs hang at {angle} from the horizontal", angle=(rigging.angle_deg, ANGLE)),
+            words(f"{{least}} or steeper ({source})", least=(least, ANGLE)),
+            words("take longer slings, so that the legs stand steeper, or bring them nearer together"),
+        )
+
+
+def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Problem]:
+    """No tag; ratings that no tag has; a choke that no table covers."""
+    path: Path = ("stone", "slings", index)
+    if sling.vertical is None:
+        yield Problem(
+            (*path, "vertical"),
+            words("no rating is entered for this sling"),
+            words("the vertical rating on its tag: no tag, no lift"),
+            words("read it off the tag; if there is none, take the sling out of use and out of this list"),
+        )
+        return
+    for field, most in (("choker", sling.vertical), ("basket", sling.vertical * 2)):
+        printed = getattr(sling, field)
+        if printed is not None and printed > most * (1 + ROUNDING):
+            yield Problem(
+                (*path, field),
+                words(f"a {field} rating of {{printed}}", printed=(printed, MASS)),
+                words(
+                    f"at most {{most}}, {'the' if field == 'choker' else 'twice the'} vertical rating",
+                    most=(most, MASS),
+                ),
+                words("read the tag again"),
+            )
+    if rigging.hitch == "choker" and _choke_share(sling, rigging) is None:
+        least, source = _least("choke angle at least")
+        table = "the least angle in the maker's table" if sling.choke else f"{{least}} or more ({source})"
+        end = min((row.angle_deg for row in sling.choke), default=least)
+        yield Problem(
+            (*path, "choke"),
+            words("it is choked at {angle}", angle=(rigging.choke_angle_deg, ANGLE)),
+            words(table + (", {least}" if sling.choke else ""), least=(end, ANGLE)),
+            words("choke it less tightly, enter the maker's table for this sling, or take a basket"),
+        )
+
+
+def compute(drawn: Stone | None, stones: StoneResult | None) -> SlingsResult | None:
+    """The slings with every boulder; None without any. By value, so that a stone that stands otherwise hangs as before."""
+    if drawn is None or stones is None or not drawn.slings:
+        return None
+    high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)
+    return slings(drawn.slings, drawn.rigging, high)

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from pondkit.core.constants import GRAVITY
+from pondkit.trades.walls.results import CourseBox
 
 
 @dataclass(frozen=True)
@@ -17,17 +18,6 @@ class Backfill:
     saturated: float
     water: float
     surcharge: float
-
-
-@dataclass(frozen=True)
-class Box:
-    """One course: front and back behind the toe of the wall, bottom and top over its base [m], weight [N/m]."""
-
-    front: float
-    back: float
-    low: float
-    high: float
-    weight: float
 
 
 @dataclass(frozen=True)
@@ -57,7 +47,7 @@ class Joint:
         return self.soil + self.surcharge + self.water
 
 
-def joint(boxes: tuple[Box, ...], at: int, fill: Backfill, wet: float) -> Joint:
+def joint(boxes: tuple[CourseBox, ...], at: int, fill: Backfill, wet: float) -> Joint:
     """The joint under one course.
 
     The soil presses on an upright plane through the rearmost edge above the joint; soil on steps at the back is not counted as

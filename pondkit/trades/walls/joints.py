@@ -8,7 +8,7 @@ from pondkit.core.entry import USER, Entry, entry, with_cautions
 from pondkit.core.tables import densest_water, rows_by_name
 from pondkit.core.units import LENGTH, PRESSURE, RATIO, factor
 from pondkit.trades.walls import cautions as rules
-from pondkit.trades.walls import relations as rel
+from pondkit.trades.walls import formulas as rel
 from pondkit.trades.walls.forces import Joint
 from pondkit.trades.walls.inputs import Walls
 

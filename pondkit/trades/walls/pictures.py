@@ -10,7 +10,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.traces import Label, outlined, written
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.walls.work import Drawn
+from pondkit.trades.walls.results import WallSection
 
 ROOM = 0.35  # of a wall's height: soil shown behind it, and air round it
 ARROW = 0.4  # of a wall's height: length of the resultant's arrow
@@ -25,7 +25,7 @@ def sections(result: OptionResult, system: System) -> Figure | None:
         result: The option worked out.
         system: Units on show.
     """
-    found = result.heavy.walls
+    found = result.walls
     if found is None or not found.drawn:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -93,7 +93,7 @@ def sections(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
-def _back(wall: Drawn, start: float, end: float) -> frame.Array:
+def _back(wall: WallSection, start: float, end: float) -> frame.Array:
     """The backfill: behind the backs of the courses, under its slope."""
     top = wall.boxes[-1]
     corners = [[end, 0.0]]
@@ -103,7 +103,7 @@ def _back(wall: Drawn, start: float, end: float) -> frame.Array:
     return np.asarray(np.array([*corners, corners[0]]) + np.array([start, 0.0]))
 
 
-def _arrow(wall: Drawn, base: tuple[float, float], start: float, top: float) -> frame.Array:
+def _arrow(wall: WallSection, base: tuple[float, float], start: float, top: float) -> frame.Array:
     """An arrow that ends where the resultant meets the base: from the back and above, with a head."""
     back, up = base
     pull = np.array(wall.pull)
@@ -116,7 +116,7 @@ def _arrow(wall: Drawn, base: tuple[float, float], start: float, top: float) -> 
 
 def alt_sections(result: OptionResult, system: System) -> str:
     """The walls in words."""
-    found = result.heavy.walls
+    found = result.walls
     if found is None or not found.drawn:
         return "No walls worked out."
     lines = []

@@ -151,8 +151,8 @@ def test_the_lift_plans_order_comes_before_the_lists() -> None:
     chart = [{"radius": f"{out} ft", "height": f"{high} ft", "front": "30000 lb", "side": "25000 lb"} for out in (2, 60) for high in (-10, 30)]  # fmt: skip
     lifting = {"positions": [{"name": "west", "at": ["-26 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}], "chart": chart}
     result = worked({"boulders": [loose, near, far]}, lifting=lifting, pools=[pool()])
-    assert result.heavy.lifting is not None
-    assert [lift.load.name for lift in result.heavy.lifting.lifts] == ["ledge", "seat"]
+    assert result.lifting is not None
+    assert [lift.load.name for lift in result.lifting.lifts] == ["ledge", "seat"]
     assert names(result) == ["ledge", "seat", "spare"]
 
 

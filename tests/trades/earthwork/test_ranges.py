@@ -141,8 +141,14 @@ def test_voids_reach_mass_volume_and_loads_of_bedding() -> None:
         earth={"truck_volume": "40 yd^3", "truck_payload": "1000 lb"},
     )
     bed = haul_of(result).classes[0]
-    assert bed.class_mass.subject == "bedding" and bed.loose_volume and bed.volume_per_load and result.heavy.bedding
-    laid = result.heavy.bedding.value
+    assert (
+        bed.class_mass.subject == "bedding"
+        and bed.loose_volume
+        and bed.volume_per_load
+        and result.bearing
+        and result.bearing.bedding_order
+    )
+    laid = result.bearing.bedding_order.value
     wanted = (laid * 0.7 / (1 - 0.36), laid * 0.75 / 0.6, laid * 0.8 / (1 - 0.44))
     assert ends(bed.loose_volume) == pytest.approx(wanted)
     rock = bed.class_mass.value / (laid * 0.75)

@@ -5,7 +5,7 @@ from typing import Any
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting import cautions as rules
-from pondkit.trades.lifting.work import LiftingResult
+from pondkit.trades.lifting.results import LiftingResult
 from tests.cautions import cases, edge, told
 from tests.designs import option, pool, read
 from tests.trades.lifting import test_around as around
@@ -61,7 +61,7 @@ def test_a_machine_rated_over_a_thousand_kilograms() -> None:
 def test_ground_under_the_machine() -> None:
     def falling(fall: float) -> Any:
         made = put(project((-8, 0)), ("site", "ground"), {"kind": "plane", "fall": fall})
-        found = evaluate(made).options[0].heavy.lifting
+        found = evaluate(made).options[0].lifting
         return found.swing_use if found else ()
 
     edge(rules.MACHINE_NOT_LEVEL, falling, inside=0, outside=0.01, step=0.01)
@@ -76,7 +76,7 @@ def test_ground_under_the_machine() -> None:
 
     def behind(north: float) -> Any:
         """2.4 m behind the wall's front, and 1 m from the machine's middle to its tracks."""
-        return around.worked((0.0, north), walls={"walls": [wall]}, stone=stone).heavy.lifting
+        return around.worked((0.0, north), walls={"walls": [wall]}, stone=stone).lifting
 
     edge(rules.MACHINE_BEHIND_WALL, behind, inside=13.42, outside=13.38)
     berm = {
@@ -90,7 +90,7 @@ def test_ground_under_the_machine() -> None:
         """The toe lies at 12 m, the machine's tracks 1 m from its middle."""
         position = {"name": "here", "at": [0, north], "pick_up": [-6, north - 1]}
         plan = {"size": 1.0, "positions": [position], "chart": around.CHART, "heaped": "after the lifts"}
-        return around.worked((0.0, north), lifting=plan, earth={"berm": berm}, stone=stone).heavy.lifting
+        return around.worked((0.0, north), lifting=plan, earth={"berm": berm}, stone=stone).lifting
 
     edge(rules.HEAPED_AFTER_LIFTS, before, inside=10.95, outside=11.05)
 
@@ -114,7 +114,7 @@ def test_a_hook_over_the_load_point_entered() -> None:
         lifting = {"hook_over": f"{inches} in", "positions": [position], "chart": hook.CHART}
         stone = {"boulders": [hook.SEAT], "slings": [hook.SLING], "rigging": rigging}
         one = option(pools=[pool(at=["40 ft", "40 ft"])], stone=stone, lifting=lifting)
-        return evaluate(read(options=[one])).options[0].heavy.lifting
+        return evaluate(read(options=[one])).options[0].lifting
 
     edge(rules.HOOK_OVER_ENTERED, over, inside=31.3, outside=31.1)
 

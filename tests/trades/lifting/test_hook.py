@@ -21,8 +21,8 @@ def test_a_load_point_lower_than_the_slings_hold_the_hook_is_said(hook_over: str
     lifting = {"hook_over": hook_over, "positions": [{"name": "west", "at": ["-30 ft", "0 ft"], "pick_up": ["-30 ft", "-10 ft"]}], "chart": CHART}  # fmt: skip
     stone = {"boulders": [SEAT], "slings": [SLING], "rigging": rigging}
     result = evaluate(read(options=[option(pools=[pool(at=["40 ft", "40 ft"])], stone=stone, lifting=lifting)])).options[0]  # fmt: skip
-    assert result.slings is not None and result.heavy.lifting is not None
+    assert result.slings is not None and result.lifting is not None
     assert result.slings.hooks == (("seat", pytest.approx(18 * 0.0254 * math.tan(math.radians(60)))),)
-    count = result.heavy.lifting.boulders_not_lifted
+    count = result.lifting.boulders_not_lifted
     assert count is not None
     assert any("The slings of 'seat' hold the hook" in caution.text for caution in count.cautions) == said

@@ -14,10 +14,10 @@ from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.chart import Chart, chart_of
+from pondkit.trades.lifting.formulas import chart_rated, lift_use
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
-from pondkit.trades.lifting.relations import chart_rated, lift_use
-from pondkit.trades.lifting.swings import Footing, Load, lift
-from pondkit.trades.lifting.work import LiftingResult
+from pondkit.trades.lifting.results import LiftingResult, LiftLoad
+from pondkit.trades.lifting.swings import Stance, lift
 from tests.designs import demo, option, pool, small
 from tests.memory import asked
 
@@ -79,7 +79,7 @@ def project(
 
 
 def lifted(*places: tuple[float, float], **changes: Any) -> LiftingResult:
-    found = evaluate(project(*places, **changes)).options[0].heavy.lifting
+    found = evaluate(project(*places, **changes)).options[0].lifting
     assert found is not None
     return found
 
@@ -264,7 +264,7 @@ def test_no_lift_is_planned_beside_a_pool_that_is_in_trouble() -> None:
     tiers = [{"zone": "a", "depth": "4 ft"}, {"zone": "b", "depth": "2 ft"}]
     trouble = evaluate(put(project((-14, 0)), ("options", 0, "pools", 0, "tiers"), tiers)).options[0]
     assert trouble.problems and not trouble.pools
-    assert trouble.heavy.lifting is None
+    assert trouble.lifting is None
 
 
 # --- where the machine may stand ---
@@ -286,8 +286,8 @@ def test_ground_that_seeps_asks_for_the_slope_of_type_c(soil: str, level: str, s
     """29 CFR 1926 Subpart P: submerged soil, or soil from which water seeps, is type C, 1.5 to 1; rock stays rock, and keeps the 2 ft."""
     made = put(project((-14, 0), soil=soil), ("site", "groundwater"), level)
     found = evaluate(made).options[0]
-    assert found.heavy.lifting is not None
-    (spare,) = found.heavy.lifting.set_back_spare
+    assert found.lifting is not None
+    (spare,) = found.lifting.set_back_spare
     assert spare.value == pytest.approx((24 - 10 - 5 - slope * 4) * FOOT, abs=2e-3)
 
 
@@ -306,7 +306,7 @@ def test_a_flat_bank_asks_for_no_more_than_its_bottom() -> None:
         tiers=[{"zone": "deep", "depth": "4 ft", "batter": 2}],
     )
     made = load(json.dumps(small(options=[option(pools=[flat], lifting=PLAN)])).encode())
-    found = evaluate(made).options[0].heavy.lifting
+    found = evaluate(made).options[0].lifting
     assert found is not None
     assert found.set_back_spare[0].value == pytest.approx((24 - 10 - 5 - 2) * FOOT, abs=2e-3)
 
@@ -370,8 +370,8 @@ def test_a_stone_that_waits_and_is_set_below_the_machines_ground() -> None:
         {"bucket": "0 kg", "coupler": "0 kg", "rigging": "0 kg", "hook_over": "1 m", "carry": "0.3 m"},
         context={"units": "si"},
     )
-    boulder = Load(0, "slab", 1, (0.0, 5.0), -2.0, 0.5, 0.6, 90.0, "")
-    found = lift(drawn, chart, boulder, Footing(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, -1.0))
+    boulder = LiftLoad(0, "slab", 1, (0.0, 5.0), -2.0, 0.5, 0.6, 90.0, "")
+    found = lift(drawn, chart, boulder, Stance(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, -1.0))
     # pick-up from 0.5 to 1.8 m: rows 0, 1 and 2; the swing at 1.8 m: 1 and 2; the place from -0.5 m: all; 6 m out each time
     assert [phase.rated for phase in found.phases] == [500.0, 550.0, 450.0]
     assert [phase.radius for phase in found.phases] == [4.0, 5.0, 5.0]
@@ -485,9 +485,9 @@ def test_a_moved_machine_reworks_the_lifts_only() -> None:
     before = asked(made, memory).options[1]
     memory.worked.clear()
     after = asked(put(made, ("options", 1, "lifting", "positions", 0, "at"), ("-20 ft", "-1 ft")), memory).options[1]
-    assert before.heavy.lifting is not after.heavy.lifting
+    assert before.lifting is not after.lifting
     assert before.stone is after.stone
-    assert before.heavy.bearing is after.heavy.bearing
+    assert before.bearing is after.bearing
     assert before.totals is not None
     assert "lay_out" not in memory.worked
 
@@ -496,6 +496,6 @@ def test_a_machine_too_near_a_footing_trench_is_placed_and_the_other_position_st
     """At 6 ft east, 17 ft north the demo's machine stands over the bank in which its wall's footing is dug."""
     moved = put(demo("turtle_yard"), ("options", 1, "lifting", "positions", 1, "at"), ("6 ft", "17 ft"))
     result = evaluate(moved).options[1]
-    (fault,) = [one for one in result.heavy.lifting.problems if one.path == ("lifting", "positions", 1, "at")]
+    (fault,) = [one for one in result.lifting.problems if one.path == ("lifting", "positions", 1, "at")]
     assert "too near the dig of 'north bank wall'" in say(fault.given, "us")
-    assert {figure.subject.partition(" / ")[0] for figure in result.heavy.lifting.set_back_spare} == {"west bank"}
+    assert {figure.subject.partition(" / ")[0] for figure in result.lifting.set_back_spare} == {"west bank"}

@@ -15,7 +15,7 @@ from tests.designs import demo, read
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_lift_is_a_point_at_its_radius_and_use(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[1]
-    found = result.heavy.lifting
+    found = result.lifting
     assert found is not None
     figure = uses(result, system)
     assert figure is not None
@@ -31,7 +31,7 @@ def test_every_lift_is_a_point_at_its_radius_and_use(system: System) -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_plan_shows_machines_and_their_reach(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[1]
-    found = result.heavy.lifting
+    found = result.lifting
     assert found is not None
     drawn = {trace["name"]: trace for trace in plan(result, system)["data"]}
     one = magnitude(1.0, LENGTH, frame.PLAN_UNIT[system])

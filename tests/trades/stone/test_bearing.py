@@ -17,8 +17,8 @@ from pondkit.geometry.standing import stands
 from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.stone.bearing import BearingResult
-from pondkit.trades.stone.bearings import bedding_needed, spread_pressure
+from pondkit.trades.stone.formulas.bearing import bedding_needed, spread_pressure
+from pondkit.trades.stone.results import BearingResult
 from tests.designs import demo, option, pool, small
 from tests.memory import asked
 
@@ -40,7 +40,7 @@ def project(*stones: dict[str, Any], ground: dict[str, Any] | None = None, **cha
 
 
 def borne(*stones: dict[str, Any], ground: dict[str, Any] | None = None) -> BearingResult:
-    found = evaluate(project(*stones, ground=ground)).options[0].heavy.bearing
+    found = evaluate(project(*stones, ground=ground)).options[0].bearing
     assert found is not None
     return found
 
@@ -101,9 +101,9 @@ def test_the_whole_high_mass_presses_whatever_is_under_water() -> None:
     deep = BLOCK | {"pool": "pool", "under_water": 1, "axes_within": 0.1}
     made = evaluate(project(deep)).options[0]
     assert made.stone is not None
-    assert made.heavy.bearing is not None
-    assert one(made.heavy.bearing.bearing_load).value == pytest.approx(made.stone.boulder_mass[0].most)
-    assert one(made.heavy.bearing.bearing_load).value == pytest.approx(MASS * POUND * 1.1**3)
+    assert made.bearing is not None
+    assert one(made.bearing.bearing_load).value == pytest.approx(made.stone.boulder_mass[0].most)
+    assert one(made.bearing.bearing_load).value == pytest.approx(MASS * POUND * 1.1**3)
 
 
 def test_contact_gives_the_range_and_the_least_contact_decides() -> None:
@@ -141,9 +141,9 @@ def test_beds_are_dug_and_ordered() -> None:
     bedded = BLOCK | {"bedding": "6 in", "count": 4}
     plain, made = (evaluate(project(stone)).options[0] for stone in (BLOCK | {"bedding": "0 in", "count": 4}, bedded))
     volume = 4 * 46 * 36 * 6 * INCH**3
-    assert made.heavy.bearing is not None
-    assert made.heavy.bearing.bedding_order is not None
-    assert made.heavy.bearing.bedding_order.value == pytest.approx(volume)
+    assert made.bearing is not None
+    assert made.bearing.bedding_order is not None
+    assert made.bearing.bedding_order.value == pytest.approx(volume)
     assert made.totals.dig_volume is not None
     assert plain.totals.dig_volume is not None
     assert made.totals.dig_volume.value - plain.totals.dig_volume.value == pytest.approx(volume)
@@ -222,7 +222,7 @@ def test_ground_without_a_pressure_is_answered_and_the_loads_stand(
 ) -> None:
     (said,) = faults(ground=ground, site={"soil": soil})
     assert words in said
-    found = evaluate(project(ground=ground, site={"soil": soil})).options[0].heavy.bearing
+    found = evaluate(project(ground=ground, site={"soil": soil})).options[0].bearing
     assert found is not None
     assert found.bearing_use == ()
     assert one(found.bearing_load).value == pytest.approx(MASS * POUND)
@@ -266,5 +266,5 @@ def test_what_the_stones_weigh_hangs_on_no_ground() -> None:
     memory, made = Memory(), demo("turtle_yard")
     before = asked(made, memory).options[1]
     after = asked(put(made, ("options", 1, "stone", "bearing", "contact_low"), 0.2), memory).options[1]
-    assert before.heavy.bearing is not after.heavy.bearing
+    assert before.bearing is not after.bearing
     assert before.stone is after.stone

@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from pondkit.core.entry import Range
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import DENSITY, LENGTH, MASS, read
-from pondkit.trades.stone import boulders as rel
+from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
+from pondkit.trades.stone.formulas import boulders as rel
 from pondkit.trades.stone.inputs.stone import Boulder
-from pondkit.trades.stone.kinds import Kind, heaviest, kind, kind_faults, span
+from pondkit.trades.stone.inputs.stone import table_range as span
+from pondkit.trades.stone.results import BoulderKind
 
 INCH, POUND = 0.0254, 0.45359237  # exact, NIST SP 811
 PCF_165 = 165 * POUND / 0.3048**3
@@ -25,7 +27,7 @@ def drawn(**changes: Any) -> Boulder:
     return Boulder.model_validate_json(json.dumps(data), context={"units": "us"})
 
 
-def worked(rock: Range = GRANITE, soil: str = "clay", **changes: Any) -> Kind:
+def worked(rock: Range = GRANITE, soil: str = "clay", **changes: Any) -> BoulderKind:
     return kind(drawn(**changes), 0, rock, None, (), soil)
 
 

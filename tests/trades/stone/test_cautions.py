@@ -9,7 +9,7 @@ from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Rectangle
 from pondkit.geometry.strip import strip
 from pondkit.trades.stone import cautions as rules
-from pondkit.trades.stone.rows import inward, row
+from pondkit.trades.stone.edging import inward, row
 from tests.cautions import cases, edge, told
 from tests.trades.stone import test_bearing as bearing
 from tests.trades.stone import test_edging as edging
@@ -117,7 +117,7 @@ def test_places_on_a_shelf_with_bearing() -> None:
 
 def test_places_on_a_shelf_without_bearing() -> None:
     def at(x: float) -> Any:
-        return seating.found(x).heavy.seating
+        return seating.found(x).seating
 
     edge(rules.STONE_ON_FACE, at, inside=14.625 - 0.01, outside=14.625 + 0.01)
     edge(rules.STONE_OVER_FRONT, at, inside=9.625 + 1.25 + 0.01, outside=9.625 + 1.25 - 0.01)
@@ -125,7 +125,7 @@ def test_places_on_a_shelf_without_bearing() -> None:
 
     def shelf(wide: float) -> Any:
         tiers = [bearing.SHELF[0] | {"shelf": f"{wide} in"}, bearing.SHELF[1]]
-        return seating.found(14.625 - wide / 24, tiers=tiers).heavy.seating
+        return seating.found(14.625 - wide / 24, tiers=tiers).seating
 
     edge(rules.SHELF_TOO_NARROW, shelf, inside=30.1, outside=29.9)
 

@@ -14,11 +14,11 @@ from pondkit.geometry.shapes import Circle, Rectangle
 from pondkit.geometry.strip import strip
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
-from pondkit.trades.stone import edging as rel
+from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, seat, water
+from pondkit.trades.stone.formulas import edging as rel
 from pondkit.trades.stone.inputs.stone import Edging
-from pondkit.trades.stone.kinds import span
-from pondkit.trades.stone.rows import Row, fits, inside_faults, inward, row
-from pondkit.trades.stone.standing import Water, seat, water
+from pondkit.trades.stone.inputs.stone import table_range as span
+from pondkit.trades.stone.results import EdgingRow
 from tests.designs import option, small
 
 POUND, FOOT, YARD = 0.45359237, 0.3048, 0.9144  # exact, NIST SP 811
@@ -37,11 +37,11 @@ def pooled(**changes: Any) -> Pool:
     return Pool.model_validate_json(json.dumps(data), context={"units": "si"})
 
 
-def by(pool: Pool, outline: Circle | Rectangle | None = None) -> Water:
+def by(pool: Pool, outline: Circle | Rectangle | None = None) -> EdgedPool:
     return water(pool, shape_of(outline or Rectangle(length="10 m", width="5 m")), HERE)  # type: ignore[arg-type]
 
 
-def laid(porosity: float = 0.35, outline: Circle | Rectangle | None = None, **changes: Any) -> Row:
+def laid(porosity: float = 0.35, outline: Circle | Rectangle | None = None, **changes: Any) -> EdgingRow:
     edging, at = drawn(**changes), by(pooled(), outline)
     return row(
         edging, strip(at.shape, HERE, inward(edging)), at, Range(porosity, porosity, porosity, "as entered"), GRANITE

@@ -29,7 +29,7 @@ def found(
 
 
 def seats(result: OptionResult) -> dict[str, Entry]:
-    return {figure.subject: figure for figure in result.heavy.seating.stand_spare} if result.heavy.seating else {}
+    return {figure.subject: figure for figure in result.seating.stand_spare} if result.seating else {}
 
 
 def said(figure: Entry) -> str:

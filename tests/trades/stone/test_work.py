@@ -11,7 +11,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say_problem
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.results import StoneResult
 from tests.designs import DEMO_NAMES, demo, option, pool, small
 from tests.memory import asked
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from pondkit.trades.walls import cautions as rules
-from pondkit.trades.walls.work import WallsResult
+from pondkit.trades.walls.results import WallsResult
 from tests.cautions import cases, edge, told
 from tests.trades.walls.test_ordering import WALL, stone_of
 from tests.trades.walls.test_ordering import worked as ordered

@@ -8,7 +8,8 @@ import pytest
 from pondkit.core.remembered import Memory
 from pondkit.core.units import MASS
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.walls.ordering import WallStone, wall_stone_order
+from pondkit.trades.walls.formulas import wall_stone_order
+from pondkit.trades.walls.results import WallStone
 from tests.designs import option, read, small
 from tests.memory import asked
 
@@ -25,8 +26,8 @@ def worked(walls: list[dict[str, Any]], **more: Any) -> OptionResult:
 
 
 def stone_of(result: OptionResult) -> WallStone:
-    assert result.heavy.wall_stone is not None
-    return result.heavy.wall_stone
+    assert result.wall_stone is not None
+    return result.wall_stone
 
 
 def test_bulk_mass_as_the_reference_notes_have_it() -> None:
@@ -62,8 +63,8 @@ def test_a_length_stands_in_for_a_line_and_a_wall_with_neither_is_named() -> Non
     assert stone.unknown == ("other",)
     assert stone.total_wall_stone_order is not None
     assert "other" in " ".join(caution.text for caution in stone.total_wall_stone_order.cautions)
-    assert found.heavy.walls is not None
-    said = {f.subject: " ".join(c.text for c in f.cautions) for f in found.heavy.walls.wall_height}
+    assert found.walls is not None
+    said = {f.subject: " ".join(c.text for c in f.cautions) for f in found.walls.wall_height}
     assert "in no order" in said["other"] and "in no order" not in said["back"]
 
 

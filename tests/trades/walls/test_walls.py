@@ -12,10 +12,10 @@ from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry
 from pondkit.drawing.say import say, say_problem
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.walls import relations as rel
-from pondkit.trades.walls.forces import Backfill, Box, joint
+from pondkit.trades.walls import formulas as rel
+from pondkit.trades.walls.forces import Backfill, joint
 from pondkit.trades.walls.pictures import alt_sections, sections
-from pondkit.trades.walls.work import WallsResult
+from pondkit.trades.walls.results import CourseBox, WallsResult
 from tests.cautions import told
 from tests.designs import demo, option, read, small
 
@@ -42,7 +42,7 @@ def project(**changes: Any) -> Project:
 
 
 def worked(**changes: Any) -> WallsResult:
-    found = evaluate(project(**changes)).options[0].heavy.walls
+    found = evaluate(project(**changes)).options[0].walls
     assert found is not None
     return found
 
@@ -70,7 +70,7 @@ def test_rankine_level(friction: float, share: float) -> None:
 def test_das_13_2() -> None:
     """Das, Principles of Geotechnical Engineering, example 13.2: 6 m, 16 kN/m³, 36 degrees: 74.8 kN/m at 2 m."""
     fill = Backfill(rel.wall_pressure_share(36, 0), 0.0, 16_000 / GRAVITY, 20_000 / GRAVITY, WATER, 0.0)
-    made = joint((Box(0, 3, 0, 6, 1.0),), 0, fill, 0.0)
+    made = joint((CourseBox(0, 3, 0, 6, 1.0),), 0, fill, 0.0)
     assert made.thrust / 1000 == pytest.approx(74.8, abs=0.1)
     assert made.overturning / made.thrust == pytest.approx(2.0)
 
@@ -114,7 +114,7 @@ def test_the_share_is_that_of_the_worst_trial_wedge(friction: float, slope: floa
 @pytest.mark.parametrize("wet", [0.0, 0.7, 2.0])
 @pytest.mark.parametrize("slope", [0.0, 12.0])
 def test_forces_are_those_of_pressures_added_slice_by_slice(wet: float, slope: float) -> None:
-    boxes = (Box(0, 1.5, 0, 0.8, 20_000.0), Box(0.1, 1.2, 0.8, 2.0, 24_000.0))
+    boxes = (CourseBox(0, 1.5, 0, 0.8, 20_000.0), CourseBox(0.1, 1.2, 0.8, 2.0, 24_000.0))
     fill = Backfill(rel.wall_pressure_share(33, slope), slope, 1850.0, 2080.0, WATER, 6000.0)
     lean = math.radians(slope)
     for at, toe, width in ((0, 0.0, 1.5), (1, 0.1, 1.1)):
@@ -267,7 +267,7 @@ def test_no_presumptive_pressure_holds_on_soft_or_seeping_ground(soil: str) -> N
     assert f"the walls would stand on {soil}" in said and "enter the allowable pressure" in said
     tested = evaluate(on(soil, allowed="60 kPa"))
     assert not tested.problems
-    assert tested.options[0].heavy.walls.toe_pressure  # type: ignore[union-attr]
+    assert tested.options[0].walls.toe_pressure  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize(("count", "over"), [(1, False), (4, True)])
@@ -290,7 +290,7 @@ def test_friction_and_adhesion_together_are_warned_of() -> None:
 
 def test_the_section_shows_courses_and_where_the_resultant_passes() -> None:
     result = evaluate(demo("turtle_yard")).options[1]
-    found = result.heavy.walls
+    found = result.walls
     assert found is not None
     figure = sections(result, "si")
     assert figure is not None

@@ -19,13 +19,11 @@ from pondkit.trades.earthwork.compute.soil import within
 from pondkit.trades.earthwork.formulas import haul as rel
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.earthwork.results.soil import HaulResult, StoneClass
-from pondkit.trades.stone.heavy import HeavyResult
 from pondkit.trades.stone.inputs.hauling import Haul
-from pondkit.trades.stone.inputs.stone import Stone
-from pondkit.trades.stone.kinds import rock_of
-from pondkit.trades.stone.work import StoneResult
+from pondkit.trades.stone.inputs.stone import Stone, rock_density
+from pondkit.trades.stone.results import BearingResult, StoneResult
 from pondkit.trades.walls.inputs import Walls
-from pondkit.trades.walls.ordering import WallStone
+from pondkit.trades.walls.results import WallStone
 
 Truck = tuple[float, float]  # loose volume [m³] and payload [kg] of a load
 
@@ -78,31 +76,36 @@ class Ordered:
 
 
 def ordered(
-    walls: Walls | None, heavy: HeavyResult, dug: ExcavationResult | None, gravel: tuple[Entry | None, float]
+    walls: Walls | None,
+    wall_stone: WallStone | None,
+    bearing: BearingResult | None,
+    dug: ExcavationResult | None,
+    gravel: tuple[Entry | None, float],
 ) -> Ordered:
     """What is ordered by volume.
 
     Args:
         walls: As drawn; None where the option has none.
-        heavy: What stone asks of the ground, and stone of the walls.
+        wall_stone: Stone of the walls; None without any.
+        bearing: Of the ground under the boulders, with their beds; None where nobody asks.
         dug: What is dug besides the pools.
         gravel: On the pools' level parts, and its voids over its bulk volume.
     """
     beds = (
         ("crushed stone under bodies and walls", dug.seat_order if dug else None),
         ("bedding under pipe", dug.pipe_bedding_order if dug else None),
-        ("bedding", heavy.bedding),
+        ("bedding", bearing.bedding_order if bearing else None),
     )
-    faulty = (heavy.bearing and heavy.bearing.problems) or (dug and dug.problems)
-    whole = not faulty and not (heavy.wall_stone and heavy.wall_stone.unknown)
-    return Ordered(beds, walls, heavy.wall_stone, *gravel, whole)
+    faulty = (bearing and bearing.problems) or (dug and dug.problems)
+    whole = not faulty and not (wall_stone and wall_stone.unknown)
+    return Ordered(beds, walls, wall_stone, *gravel, whole)
 
 
 def compute(
     stone: Stone | None,
     truck: Truck | None,
     stones: StoneResult | None,
-    heavy: HeavyResult,
+    order: tuple[int, ...],
     ordered: Ordered,
 ) -> HaulResult | None:
     """Every class of stone; None where the option asks for none of it.
@@ -110,13 +113,12 @@ def compute(
     Args:
         stone, stones: As drawn, and as worked out; None where the option has none.
         truck: Loose volume and payload of a load; None where none is entered.
-        heavy: With the lift plan, in whose order of setting the boulders come.
+        order: Of each lift the kind of boulder, in the order of setting, in which they come.
         ordered: What is ordered by volume.
     """
     if stone is None or stone.haul is None or stones is None:
         return None
-    haul, gravel, rock = stone.haul, ordered.gravel, rock_of(stone)
-    order = tuple(lift.load.index for lift in heavy.lifting.lifts) if heavy.lifting else ()
+    haul, gravel, rock = stone.haul, ordered.gravel, rock_density(stone)
     voids = within(haul.bedding_porosity, haul.bedding_porosity_within)
     every: list[Pieces | Bulk] = [
         *(Bulk(name, bed.value, voids) for name, bed in ordered.beds if bed and bed.value > 0),

@@ -4,9 +4,10 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
+from pondkit.core.entry import Range
 from pondkit.core.names import BoulderName, Name, PoolName
 from pondkit.core.part import Choice, Density, Length, Part, Point, Ratio, Whole, ask
-from pondkit.core.tables import names
+from pondkit.core.tables import Row, names, rows_by_name
 from pondkit.trades.stone.inputs.bearing import Bearing
 from pondkit.trades.stone.inputs.hauling import Haul
 from pondkit.trades.stone.inputs.slings import Rigging, Sling
@@ -114,3 +115,19 @@ class Stone(Part):
     rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")
     bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the stones may bear.")
     haul: Haul | None = ask("Haul", default=None, help="How the stone comes, by the truck of the earth.")
+
+
+def in_order(boulder: Boulder) -> tuple[float, float, float]:
+    """Longest, middle and shortest axis [m], however they were entered."""
+    longest, middle, shortest = sorted(boulder.axes, reverse=True)
+    return longest, middle, shortest
+
+
+def table_range(row: Row, low: str, typical: str, high: str) -> Range:
+    """The range that a row of a shipped table gives."""
+    return Range(float(row[low]), float(row[typical]), float(row[high]), row["source"])
+
+
+def rock_density(drawn: Stone) -> Range:
+    """Density of the rock that a stone part names [kg/m³]."""
+    return table_range(rows_by_name("trades/stone/rocks")[drawn.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")

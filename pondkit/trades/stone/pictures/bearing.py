@@ -21,7 +21,7 @@ def pressures(result: OptionResult, system: System) -> Figure | None:
         result: The option worked out.
         system: Units on show.
     """
-    found = result.heavy.bearing
+    found = result.bearing
     if found is None or found.bearing_allowed is None or not found.bearing_pressure:
         return None
     unit = unit_of(KEY, found.bearing_allowed.value, found.bearing_allowed, system)
@@ -74,7 +74,7 @@ def _span(figure: Entry, system: System) -> str:
 
 def alt_pressures(result: OptionResult, system: System) -> str:
     """The bearing in words."""
-    found = result.heavy.bearing
+    found = result.bearing
     if found is None or found.bearing_allowed is None:
         return "No bearing worked out."
     lines = [

@@ -13,16 +13,16 @@ from tests.designs import demo, read
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_each_pressure_stands_with_its_range_against_what_is_allowed(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[1]
-    assert result.heavy.bearing is not None
-    assert result.heavy.bearing.bearing_allowed is not None
+    assert result.bearing is not None
+    assert result.bearing.bearing_allowed is not None
     figure = pressures(result, system)
     assert figure is not None
     touched, under = figure["data"]
     (line,) = figure["layout"]["shapes"]
-    one = line["x0"] / result.heavy.bearing.bearing_allowed.value
+    one = line["x0"] / result.bearing.bearing_allowed.value
     for trace, figures in (
-        (touched, result.heavy.bearing.contact_pressure),
-        (under, result.heavy.bearing.bearing_pressure),
+        (touched, result.bearing.contact_pressure),
+        (under, result.bearing.bearing_pressure),
     ):
         for x, up, down, entry in zip(
             trace["x"], trace["error_x"]["array"], trace["error_x"]["arrayminus"], figures, strict=True

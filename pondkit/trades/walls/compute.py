@@ -8,63 +8,25 @@ from pondkit.core.caution import ACT, CHECK, Caution, Rank
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, limit
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Result
+from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, densest_water
 from pondkit.core.units import ANGLE, COUNT, LENGTH
 from pondkit.trades.walls import cautions as rules
-from pondkit.trades.walls import relations as rel
-from pondkit.trades.walls.forces import Backfill, Box, joint
-from pondkit.trades.walls.inputs import Wall, Walls
+from pondkit.trades.walls import formulas as rel
+from pondkit.trades.walls.forces import Backfill, joint
+from pondkit.trades.walls.inputs import Wall, Walls, about
 from pondkit.trades.walls.joints import FAILS, SAME, Check, joint_figures
-from pondkit.trades.walls.ordering import about
+from pondkit.trades.walls.results import CourseBox, WallSection, WallsResult
 
 
-@dataclass(frozen=True)
-class Drawn:
-    """A wall as its section is drawn, measured back from its toe and up from its base [m].
-
-    Attributes:
-        name: The wall.
-        boxes: Its courses.
-        slope: Of the backfill [deg].
-        water: Height of the water behind it.
-        through: (back, up) where the resultant passes each joint, from the base up; None for one that the water lifts.
-        pull: (level, down) of the resultant on the base [N/m].
-    """
-
-    name: str
-    boxes: tuple[Box, ...]
-    slope: float
-    water: float
-    through: tuple[tuple[float, float] | None, ...]
-    pull: tuple[float, float]
-
-
-@dataclass(frozen=True, eq=False)
-class WallsResult(Result):
-    """The walls of an option. Subjects are a wall, or "wall / course" for the joint under that course, from 1 at the base.
-
-    Attributes:
-        drawn: The walls that could be worked out, as they are drawn.
-        problems: What could not be worked out, and how to mend it.
-    """
-
-    walls_unsafe: Entry | None
-    wall_height: tuple[Entry, ...]
-    wall_pressure_share: tuple[Entry, ...]
-    wall_thrust: tuple[Entry, ...]
-    wall_overturning: tuple[Entry, ...]
-    wall_sliding: tuple[Entry, ...]
-    wall_eccentricity: tuple[Entry, ...]
-    toe_pressure: tuple[Entry, ...]
-    heel_pressure: tuple[Entry, ...]
-    drawn: tuple[Drawn, ...]
-    problems: tuple[Problem, ...]
+def compute(drawn: Walls | None, soil: str) -> WallsResult | None:
+    """Every joint of every wall; None where the option has none. ``soil`` is the site's, a name in the table of soils."""
+    return check(drawn, soil) if drawn else None
 
 
 @remembered
-def work_out(drawn: Walls, soil: str) -> WallsResult:
+def check(drawn: Walls, soil: str) -> WallsResult:
     """Every joint of every wall, with the water behind it and the pool empty, and drained; the worse counts.
 
     Args:
@@ -74,7 +36,7 @@ def work_out(drawn: Walls, soil: str) -> WallsResult:
     unsound = list(_soil_fault(drawn, soil))
     problems = [*unsound]
     found: dict[str, list[Entry]] = {}
-    sections: list[Drawn] = []
+    sections: list[WallSection] = []
     failing: list[Caution] = []
     for index, wall in enumerate(drawn.walls):
         faults = list(_faults(drawn, wall, ("walls", "walls", index)))
@@ -133,21 +95,21 @@ def assumed(drawn: Walls) -> tuple[Assumed, ...]:
     return (Assumed(*(each.typical for each in ranges)), *(Assumed(*corner) for corner in product(*ends)))
 
 
-def boxes_of(drawn: Walls, wall: Wall, porosity: float) -> tuple[Box, ...]:
+def boxes_of(drawn: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]:
     """The courses of a wall in their places, at voids over bulk volume."""
-    made: list[Box] = []
+    made: list[CourseBox] = []
     front = low = 0.0
     for number, course in enumerate(wall.courses):
         front += float(course.set_back) if number else 0.0
         bulk = drawn.stone * (1 - porosity) * GRAVITY
         made.append(
-            Box(front, front + course.width, low, low + course.height, float(bulk * course.width * course.height))
+            CourseBox(front, front + course.width, low, low + course.height, float(bulk * course.width * course.height))
         )
         low += float(course.height)
     return tuple(made)
 
 
-def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, tuple[int, Rank] | None]:
+def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection, tuple[int, Rank] | None]:
     """Figures of a wall, its section, and the first course under which it does not hold with its rank; None where it holds."""
     corners = assumed(drawn)
     stacks = [boxes_of(drawn, wall, each.porosity) for each in corners]
@@ -196,7 +158,7 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], Drawn, tupl
         lifted = worse.vertical <= SAME
         through.append(None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level))  # fmt: skip
         pull = pull if at else (worse.thrust, worse.vertical)
-    return figures, Drawn(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
+    return figures, WallSection(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
 
 
 def _no_length(wall: Wall) -> tuple[Caution, ...]:

@@ -1,49 +1,19 @@
-"""Stone of the walls as it is ordered: bulk volume by courses and length, mass by the rock's density and the wall's voids."""
+"""Stone of walls as it is ordered: bulk volume by courses and length, mass by the rock's density and the wall's voids."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, entry, total, with_cautions
+from pondkit.core.entry import USER, Range, entry, total, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Result
-from pondkit.core.units import MASS, Area, Density, Length, Mass, Ratio, Volume
+from pondkit.core.units import MASS
+from pondkit.geometry.hole import strip_beside
 from pondkit.trades.walls import cautions as rules
-from pondkit.trades.walls.inputs import Wall, Walls
-
-
-@dataclass(frozen=True, eq=False)
-class WallStone(Result):
-    """Stone of the walls of which a line or a length is entered; subject is the wall.
-
-    Attributes:
-        unknown: Names of walls with courses and neither.
-    """
-
-    wall_volume: tuple[Entry, ...]
-    wall_stone_order: tuple[Entry, ...]
-    total_wall_stone_order: Entry | None
-    unknown: tuple[str, ...]
-
-
-def wall_volume(heights: tuple[Length, ...], plans: tuple[Area, ...]) -> Volume:
-    """Bulk volume of a wall, voids too.
-
-    Working: height of each course times its plan, its width behind its front along the line
-    Source: geometry; courses, line and length: user input
-    """
-    return sum(height * plan for height, plan in zip(heights, plans, strict=True))
-
-
-def wall_stone_order(volume: Volume, porosity: Ratio, density: Density) -> Mass:
-    """Mass of the stone of a wall, dry.
-
-    Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
-    """
-    return volume * (1 - porosity) * density
+from pondkit.trades.walls.formulas import wall_stone_order, wall_volume
+from pondkit.trades.walls.inputs import Wall, Walls, about
+from pondkit.trades.walls.results import WallStone
 
 
 @remembered
-def stone_of(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Range | None) -> WallStone:
+def wall_stone(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Range | None) -> WallStone:
     """Stone of every wall.
 
     Args:
@@ -75,11 +45,6 @@ def stone_of(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: Ra
     return WallStone(tuple(volumes), tuple(orders), whole, unknown)
 
 
-def about(value: float, share: float) -> Range:
-    """An input and the share of itself by which it may be more or less."""
-    return Range(float(value * (1 - share)), float(value), float(value * (1 + share)), USER)
-
-
 def fronts(wall: Wall) -> Sequence[tuple[float, float]]:
     """(how far its front lies behind that of the lowest course, its width) of each course [m]."""
     found, front = [], 0.0
@@ -87,3 +52,31 @@ def fronts(wall: Wall) -> Sequence[tuple[float, float]]:
         front += float(course.set_back) if number else 0.0
         found.append((front, float(course.width)))
     return found
+
+
+def compute(drawn: Walls | None, rock: Range | None) -> WallStone | None:
+    """Stone of the walls; None where no wall has courses.
+
+    Args:
+        drawn: As entered.
+        rock: Density of the rock that is ordered [kg/m³]; None where none is named.
+    """
+    if drawn is None or not any(wall.courses for wall in drawn.walls):
+        return None
+    return wall_stone(drawn, tuple(_plans(wall) for wall in drawn.walls), rock)
+
+
+@remembered
+def _plans(wall: Wall) -> tuple[float, ...] | None:
+    """Plan area of each course of a wall [m²]; None where neither line nor length is entered, or the line is none."""
+    places = fronts(wall)
+    if not wall.points:
+        return None if wall.length is None else tuple(float(wall.length) * wide for _, wide in places)
+    found = []
+    for front, wide in places:
+        whole = strip_beside(wall.points, 0.0, front + wide, 0.0)
+        before = strip_beside(wall.points, 0.0, front, 0.0) if front > 0 else None
+        if whole is None or (front > 0 and before is None):
+            return None
+        found.append(float(whole.area) - (float(before.area) if before is not None else 0.0))
+    return tuple(found)

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.kept import Footprint, Kept, distance, kept
 from pondkit.trades.clearances import cautions as rules
-from pondkit.trades.clearances import keeping as rel
+from pondkit.trades.clearances import formulas as rel
 from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn
+from pondkit.trades.clearances.results import KeptResult
 
 ENTERED = {
     "boundary": "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules decide; have the line set out",
@@ -56,34 +57,11 @@ BEYOND = "Goes beyond '{name}'"
 
 
 @dataclass(frozen=True)
-class Load:
+class WayLoad:
     """A thing that must come in by the way: its name, and the width that it takes when carried lengthwise [m]."""
 
     name: str
     width: float
-
-
-@dataclass(frozen=True, eq=False)
-class KeptResult(Result):
-    """How near digs, heaps, walls, machines and booms come to what they keep clear of, and what the way in lets through.
-
-    Attributes:
-        keep_out_distance: Subject "dig / keep-out", "machine at position / keep-out" or "boom at position / keep-out".
-        way_spare, way_stone_width: None where the site has no way in.
-        things: Those that could be drawn.
-        way: The way in, as far as it is drawn.
-        machines: What machines take up, and what their booms sweep.
-        problems: What could not be worked out; paths start at the project's ``site``.
-    """
-
-    keep_outs_entered: Entry | None
-    way_spare: Entry | None
-    way_stone_width: Entry | None
-    keep_out_distance: tuple[Entry, ...]
-    things: tuple[Kept, ...]
-    way: Footprint | None
-    machines: tuple[Footprint, ...]
-    problems: tuple[Problem, ...]
 
 
 @remembered
@@ -156,12 +134,12 @@ def _warned(thing: Kept, does: str) -> Iterator[Caution]:
 
 
 @remembered
-def keeping(
+def kept_result(
     drawn: tuple[tuple[Kept, ...], tuple[Problem, ...]],
     distances: tuple[tuple[Entry, ...], ...],
     way_in: WayIn | None,
     way: Footprint | None,
-    loads: Sequence[Load],
+    loads: Sequence[WayLoad],
     machines: tuple[Footprint, ...],
 ) -> KeptResult:
     """All of it together.
@@ -203,7 +181,7 @@ def _way_notes(way: WayIn) -> list[Caution]:
     return [*notes, *([rules.WAY_TOO_STEEP()] if way.slope > way.machine_slope else [])]
 
 
-def _too_wide(way: WayIn, loads: Sequence[Load]) -> list[Caution]:
+def _too_wide(way: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
     width = way.clear_width - 2 * way.room
     return [
         rules.STONE_TOO_WIDE(boulder=load.name, width=(load.width, LENGTH))

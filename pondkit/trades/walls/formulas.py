@@ -2,7 +2,7 @@
 
 import math
 
-from pondkit.core.units import Angle, Count, Force, Length, Pressure, Ratio, Thrust
+from pondkit.core.units import Angle, Area, Count, Density, Force, Length, Mass, Pressure, Ratio, Thrust, Volume
 
 
 def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
@@ -83,3 +83,20 @@ def walls_unsafe(walls: Count, held: Count) -> Count:
     Source: count
     """
     return walls - held
+
+
+def wall_volume(heights: tuple[Length, ...], plans: tuple[Area, ...]) -> Volume:
+    """Bulk volume of a wall, voids too.
+
+    Working: height of each course times its plan, its width behind its front along the line
+    Source: geometry; courses, line and length: user input
+    """
+    return sum(height * plan for height, plan in zip(heights, plans, strict=True))
+
+
+def wall_stone_order(volume: Volume, porosity: Ratio, density: Density) -> Mass:
+    """Mass of the stone of a wall, dry.
+
+    Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
+    """
+    return volume * (1 - porosity) * density

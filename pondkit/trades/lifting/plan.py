@@ -1,4 +1,4 @@
-"""Works the lift plan of an option out."""
+"""The lift plan: where the machine may stand, the figures of each lift, their order and what hinders it."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -7,57 +7,30 @@ from dataclasses import dataclass
 from pondkit.core.caution import ACT, CHECK, Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered
 from pondkit.core.units import COUNT, LENGTH, RATIO, SHARE
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.lifting import cautions as rules
-from pondkit.trades.lifting import relations as rel
+from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.chart import Chart
 from pondkit.trades.lifting.inputs import Lifting
-from pondkit.trades.lifting.order import WayOut, in_turn, ways_out
-from pondkit.trades.lifting.places import Beside, Hole, place_notes, standing
-from pondkit.trades.lifting.swings import Footing, Lift, Load, Rig, heights
+from pondkit.trades.lifting.order import ExitWay, in_turn, ways_out
+from pondkit.trades.lifting.positions import Beside, OpenDig, place_notes, standing
+from pondkit.trades.lifting.results import Lift, LiftingResult, LiftLoad, Spot
+from pondkit.trades.lifting.swings import Machine, Stance, heights
 
 PHASES = ("at pick-up", "in the swing", "at its place")
 ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class LiftingResult(Result):
-    """The lift plan of an option. Subjects are "boulder number", a position, "position / pool", or a row of the chart.
-
-    Attributes:
-        lifts: The best lift of each boulder that some position has a rating for, in the order of setting.
-        spots: (name, machine at, bearing it faces, stones wait at) of each position [m, deg].
-        reach: (least, greatest) radius of the chart [m]; None without one.
-        limit: The person's own limit on the chart, as a share.
-        problems: What could not be worked out, and how to mend it.
-    """
-
-    boulders_not_lifted: Entry | None
-    lift_turn: tuple[Entry, ...]
-    lift_radius: tuple[Entry, ...]
-    pick_use: tuple[Entry, ...]
-    swing_use: tuple[Entry, ...]
-    place_use: tuple[Entry, ...]
-    chart_rated: tuple[Entry, ...]
-    set_back_spare: tuple[Entry, ...]
-    way_out_stones: tuple[Entry, ...]
-    lifts: tuple[Lift, ...]
-    spots: tuple[tuple[str, tuple[float, float], float, tuple[float, float]], ...]
-    reach: tuple[float, float] | None
-    limit: float
-    problems: tuple[Problem, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class Stood:
+class Stances:
     """The machine positions: what each has to spare, which of them are sound, and what to heed at each of these."""
 
     spares: tuple[Entry, ...]
-    footings: tuple[Footing, ...]
+    footings: tuple[Stance, ...]
     notes: tuple[tuple[Caution, ...], ...]
     problems: tuple[Problem, ...]
 
@@ -71,7 +44,7 @@ class LiftFigures:
 
 
 @remembered
-def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) -> Stood:
+def stances(drawn: Lifting, rig: Machine, beside: Beside, ground: Terrain, soil: str) -> Stances:
     """Where the machine may stand.
 
     Args:
@@ -89,16 +62,18 @@ def stood(drawn: Lifting, rig: Rig, beside: Beside, ground: Terrain, soil: str) 
         problems += faults
         spares += [spare] if spare else []
         if not faults:
-            footings.append(Footing(index, at, pick, float(position.facing_deg), level, pick_level))
+            footings.append(Stance(index, at, pick, float(position.facing_deg), level, pick_level))
     handling = [rules.LIFTING_DEVICES()] if rig.chart and _must_be_made_for_lifting(rig.chart) else []
     notes = tuple(
         (*_level_note(ground, footing), *place_notes(drawn, footing.index, beside), *handling) for footing in footings
     )
-    return Stood(tuple(spares), tuple(footings), notes, tuple(problems))
+    return Stances(tuple(spares), tuple(footings), notes, tuple(problems))
 
 
 @remembered
-def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes: tuple[Caution, ...]) -> LiftFigures:
+def lift_figures(
+    rig: Machine, name: str, at: tuple[float, float], each: Lift, notes: tuple[Caution, ...]
+) -> LiftFigures:
     """Figures of one lift.
 
     Args:
@@ -114,18 +89,28 @@ def lift_figures(rig: Rig, name: str, at: tuple[float, float], each: Lift, notes
     return LiftFigures(radius, (pick, swing, place))
 
 
+@dataclass(frozen=True)
+class Task:
+    """What is to be lifted, and what hinders it.
+
+    Attributes:
+        loads: The boulders that have a place.
+        unplaced: How many have none.
+        holes: The pools, and other holes.
+        hooks: (boulder, how far its slings hold the hook over it [m]) of each kind that hangs in some.
+        way_in: Where the machine comes to the dig, and gets out again [m]; None where it is not drawn.
+    """
+
+    loads: tuple[LiftLoad, ...]
+    unplaced: int
+    holes: tuple[OpenDig, ...]
+    hooks: tuple[tuple[str, float], ...]
+    way_in: Spot | None
+
+
 @remembered
-def work_out(
-    drawn: Lifting,
-    rig: Rig,
-    stands: Stood,
-    lifts: tuple[Lift, ...],
-    figures: tuple[LiftFigures, ...],
-    loads: tuple[Load, ...],
-    unplaced: int,
-    holes: tuple[Hole, ...],
-    hooks: tuple[tuple[str, float], ...],
-    way_in: tuple[float, float] | None,
+def lift_plan(
+    drawn: Lifting, rig: Machine, stands: Stances, made: tuple[tuple[Lift, LiftFigures], ...], task: Task
 ) -> LiftingResult:
     """Every placed boulder lifted from the position that uses the chart least.
 
@@ -133,24 +118,21 @@ def work_out(
         drawn: The lift plan, as entered.
         rig: Its machine.
         stands: Its positions.
-        lifts, figures: The best lift of each load that has one; none without chart or position.
-        loads: The boulders that have a place.
-        unplaced: How many have none.
-        holes: The pools that could be worked out, and other holes.
-        hooks: (boulder, how far its slings hold the hook over it [m]) of each kind that hangs in some.
-        way_in: Where the machine comes to the dig, and gets out again [m]; None where it is not drawn.
+        made: The best lift of each load that has one, with its figures; none without chart or position.
+        task: What is to be lifted, and what hinders it.
     """
+    way_in, loads = task.way_in, task.loads
     found = [*rig.problems]
     if not drawn.positions:
         given = words("no machine position is entered")
         found.append(Problem(("lifting", "positions"), given, words("one at least"), words("add a position")))
     found += stands.problems
     able = bool(rig.chart and stands.footings)
-    of_load = {each.load: own for each, own in zip(lifts, figures, strict=True)}
+    of_load = {each.load: own for each, own in made}
     if rig.chart and stands.footings:
         lacking = [load for load in loads if load not in of_load]
         found += _no_rating(drawn, rig.chart, lacking, stands.footings)
-    turns = in_turn(drawn, way_in, lifts)
+    turns = in_turn(drawn, way_in, [each for each, _ in made])
     own = [of_load[each.load] for each in turns]
     held = sum(each.use <= drawn.limit + ROUNDING for each in turns)
     count = None
@@ -159,8 +141,8 @@ def work_out(
             rel.boulders_not_lifted,
             "",
             cautions=[
-                *_over(drawn, turns, unplaced),
-                *_too_low(drawn, turns, hooks),
+                *_over(drawn, turns, task.unplaced),
+                *_too_low(drawn, turns, task.hooks),
                 *([] if way_in else [rules.WAY_IN_NOT_DRAWN()]),
                 rules.LIFT_BY_THE_PLATE(),
             ],
@@ -175,7 +157,7 @@ def work_out(
         place_use=tuple(each.uses[2] for each in own),
         chart_rated=rig.raw,
         set_back_spare=stands.spares,
-        way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, way_in, turns, holes)),
+        way_out_stones=tuple(_way(drawn, way) for way in ways_out(drawn, way_in, turns, task.holes)),
         boulders_not_lifted=count,
         lifts=tuple(turns),
         spots=tuple(
@@ -184,6 +166,7 @@ def work_out(
         ),
         reach=(rig.chart.nearest, rig.chart.reach) if rig.chart else None,
         limit=float(drawn.limit),
+        size=float(drawn.size),
         problems=tuple(found),
     )
 
@@ -236,7 +219,7 @@ def _too_low(drawn: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, f
             yield rules.HOOK_OVER_ENTERED(boulder=name, over=(over, LENGTH), entered=(drawn.hook_over, LENGTH))
 
 
-def _way(drawn: Lifting, way: WayOut) -> Entry:
+def _way(drawn: Lifting, way: ExitWay) -> Entry:
     notes = []
     if way.stones:
         notes.append(rules.STONES_IN_WAY_OUT(to=way.to, stones=", ".join(way.stones)))
@@ -252,7 +235,7 @@ def _way(drawn: Lifting, way: WayOut) -> Entry:
     )
 
 
-def _level_note(ground: Terrain, footing: Footing) -> Iterator[Caution]:
+def _level_note(ground: Terrain, footing: Stance) -> Iterator[Caution]:
     """Ratings hold on level ground: how steeply it falls under the machine."""
     x, y = footing.at
     east, north = (ground.level_at(at) - footing.level for at in ((x + 1, y), (x, y + 1)))
@@ -264,7 +247,7 @@ def _level_note(ground: Terrain, footing: Footing) -> Iterator[Caution]:
 REACH, HEIGHT, LOAD = "reach", "height", "load"
 
 
-def _cause(drawn: Lifting, chart: Chart, load: Load, footings: Sequence[Footing]) -> tuple[str, float, float]:
+def _cause(drawn: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stance]) -> tuple[str, float, float]:
     """Why no position has a rating for a boulder, by the position that comes nearest to one: (reach, its nearest distance, 0),
     (height, lowest and highest of the load point [m]), or (load, 0, 0) where the chart prints none or nothing is left of it."""
     reaching = [
@@ -284,7 +267,9 @@ def _cause(drawn: Lifting, chart: Chart, load: Load, footings: Sequence[Footing]
     return LOAD, 0.0, 0.0
 
 
-def _no_rating(drawn: Lifting, chart: Chart, lacking: Sequence[Load], footings: Sequence[Footing]) -> Iterator[Problem]:
+def _no_rating(
+    drawn: Lifting, chart: Chart, lacking: Sequence[LiftLoad], footings: Sequence[Stance]
+) -> Iterator[Problem]:
     """A problem for each kind of boulder and each cause: places for which no position has a rating."""
     causes = [(load, *_cause(drawn, chart, load, footings)) for load in lacking]
     for index, cause in dict.fromkeys((load.index, cause) for load, cause, _, _ in causes):

@@ -7,72 +7,60 @@ from dataclasses import dataclass
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, total
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, Result, no_such
+from pondkit.core.result import Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, MASS, VOLUME
-from pondkit.geometry.outline import Array
-from pondkit.geometry.strip import StonePlan, Strip, overlaps
-from pondkit.trades.stone import boulders as relations
+from pondkit.geometry.standing import depths_at
+from pondkit.geometry.strip import Strip, overlaps, strip
+from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions
-from pondkit.trades.stone.inputs.stone import Boulder, Stone
-from pondkit.trades.stone.kinds import Kind, heaviest, kind, kind_faults, rock_of
-from pondkit.trades.stone.rows import Row, inside_faults, row
-from pondkit.trades.stone.standing import Water
+from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
+from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, water
+from pondkit.trades.stone.formulas import boulders as relations
+from pondkit.trades.stone.inputs.stone import Boulder, Stone, rock_density
+from pondkit.trades.stone.results import BoulderKind, EdgingRow, StoneResult
 
 SAME = 1e-6  # m: heights nearer than this touch
 MOST_VOIDS = 0.95  # voids over bulk volume that no laid stone reaches
 LISTED = 12  # pairs that a caution names
 
 
-@dataclass(frozen=True, eq=False)
-class StoneResult(Result):
-    """The stone of an option. Entries are its keys in the takeoff; sums are None where a part is in trouble.
+def compute(
+    drawn: Stone | None, outlines: tuple[Pool, ...], pools: tuple[PoolResult, ...], soil: str
+) -> StoneResult | None:
+    """Boulders and edging; None where the option has none.
 
-    Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for what stone takes of its water.
-
-    Attributes:
-        kinds: The boulders by kind that could be worked out.
-        rows: The rows of edging that could be worked out.
-        in_doubt: Pools whose stone could not be worked out as a whole.
-        boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
-        boulder_plans: ("boulder number", plan on the site) of each boulder that is placed.
-        edging_rings: (subject, closed lines on the site) of each row.
-        problems: What could not be worked out, and how to mend it.
+    Args:
+        drawn: As drawn.
+        outlines: All pools of the option, as drawn.
+        pools: Those that could be worked out.
+        soil: The site's, a name in the table of soils.
     """
-
-    boulder_count: tuple[Entry, ...]
-    boulder_volume: tuple[Entry, ...]
-    boulder_mass: tuple[Entry, ...]
-    boulder_mass_all: tuple[Entry, ...]
-    heaviest_boulder: Entry | None
-    boulder_displaced: tuple[Entry, ...]
-    boulder_cover: tuple[Entry, ...]
-    boulders_overlapping: Entry | None
-    edging_count: tuple[Entry, ...]
-    edging_mass: tuple[Entry, ...]
-    edging_seat_width: tuple[Entry, ...]
-    edging_seat_level: tuple[Entry, ...]
-    edging_displaced: tuple[Entry, ...]
-    edging_cover: tuple[Entry, ...]
-    stone_displaced: tuple[Entry, ...]
-    stone_cover: tuple[Entry, ...]
-    stone_mass: Entry | None
-    boulders_order: Entry | None
-    edging_order: Entry | None
-    stone_order: Entry | None
-    kinds: tuple[Kind, ...]
-    rows: tuple[Row, ...]
-    in_doubt: tuple[str, ...]
-    boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
-    boulder_plans: tuple[tuple[str, StonePlan], ...]
-    edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
-    problems: tuple[Problem, ...]
+    if drawn is None:
+        return None
+    finished = {pool.name: pool.surfaces.finished for pool in pools}
+    waters = tuple(
+        water(outlines[pool.index], at.bowl.pool.shape, at.placed) for pool in pools for at in [finished[pool.name]]
+    )
+    named = {each.name: each for each in waters}
+    holding = [(row, named.get(row.pool)) for row in drawn.edging]
+    strips = tuple(
+        strip(beside.shape, beside.placed, inward(row)) if beside and fits(row, beside) else None
+        for row, beside in holding
+    )
+    depths = tuple(
+        depths_at(finished[boulder.pool], boulder.places) if boulder.pool in finished and boulder.places else ()
+        for boulder in drawn.boulders
+    )
+    bare = drawn.changed(slings=(), rigging=None, bearing=None)  # what hangs or lifts changes no stone
+    return stonework(bare, waters, strips, depths, tuple(pool.name for pool in outlines), soil)
 
 
 @remembered
-def work_out(
+def stonework(
     stone: Stone,
-    waters: tuple[Water, ...],
+    waters: tuple[EdgedPool, ...],
     strips: tuple[Strip | None, ...],
     depths: tuple[tuple[float, ...], ...],
     pools: tuple[str, ...],
@@ -89,32 +77,32 @@ def work_out(
         pools: Names of all pools of the option.
         soil: Name in the table of soils.
     """
-    at_hand = {water.name: water for water in waters}
-    rock = rock_of(stone)
+    at_hand = {each.name: each for each in waters}
+    rock = rock_density(stone)
     problems: list[Problem] = []
     doubt: list[str] = []
-    kinds: list[Kind] = []
+    kinds: list[BoulderKind] = []
     for index, boulder in enumerate(stone.boulders):
         if faults := list(kind_faults(boulder, index, pools)):
             problems += faults
             doubt.append(boulder.pool or "")
         else:
-            water = at_hand.get(boulder.pool or "")
+            at = at_hand.get(boulder.pool or "")
             over = tuple(depth - _stack(boulder, stone.boulders) for depth in depths[index])
-            kinds.append(kind(boulder, index, rock, water, over, soil))
+            kinds.append(kind(boulder, index, rock, at, over, soil))
     porosity = voids(stone)
-    rows: list[Row] = []
-    for index, (edging, strip) in enumerate(zip(stone.edging, strips, strict=True)):
-        water = at_hand.get(edging.pool)
+    rows: list[EdgingRow] = []
+    for index, (edging, under) in enumerate(zip(stone.edging, strips, strict=True)):
+        beside = at_hand.get(edging.pool)
         if edging.pool not in pools:
             problems.append(no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools))
-        elif water is None:
+        elif beside is None:
             doubt.append(edging.pool)  # the pool itself is in trouble, and says why
-        elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, water))):
+        elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, beside))):
             problems += faults
             doubt.append(edging.pool)
-        elif strip is not None:
-            rows.append(row(edging, strip, water, porosity, rock))
+        elif under is not None:
+            rows.append(row(edging, under, beside, porosity, rock))
     stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
         (r.edging.pool, r.displaced, r.cover) for r in rows
     ]
@@ -179,7 +167,7 @@ def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:
 class _Placed:
     """One placed boulder: its kind, the number of its place, its base and top level [m]; infinite where they are not known."""
 
-    kind: Kind
+    kind: BoulderKind
     number: int
     base: float
     top: float
@@ -190,7 +178,7 @@ class _Placed:
 
 
 def _overlapping(
-    kinds: Sequence[Kind], depths: tuple[tuple[float, ...], ...], waters: dict[str, Water]
+    kinds: Sequence[BoulderKind], depths: tuple[tuple[float, ...], ...], waters: dict[str, EdgedPool]
 ) -> Entry | None:
     """Pairs of placed boulders in one place; None with fewer than two that are placed."""
     every = [kind.boulder for kind in kinds]
@@ -249,17 +237,17 @@ def _there(entries: Iterable[Entry | None]) -> tuple[Entry, ...]:
 
 
 def _crowded(
-    kinds: Sequence[Kind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[Water]
+    kinds: Sequence[BoulderKind], cover: dict[str, tuple[Entry, ...]], waters: Sequence[EdgedPool]
 ) -> Iterator[tuple[str, Problem]]:
     """Pools whose stone takes more of the surface than there is, with the problem."""
-    for water in waters:
-        taken, surface = sum(part.value for part in cover[water.name]), float(water.shape.polygon.area)
-        there = [kind.index for kind in kinds if kind.boulder.pool == water.name and kind.cover]
+    for pool in waters:
+        taken, surface = sum(part.value for part in cover[pool.name]), float(pool.shape.polygon.area)
+        there = [kind.index for kind in kinds if kind.boulder.pool == pool.name and kind.cover]
         if there and taken >= surface:
             problem = Problem(
                 ("stone", "boulders", there[-1], "count"),
-                words(f"all stone in '{water.name}' takes {{taken}} of its surface", taken=(taken, AREA)),
+                words(f"all stone in '{pool.name}' takes {{taken}} of its surface", taken=(taken, AREA)),
                 words("less than its water surface, {surface}", surface=(surface, AREA)),
                 words("set fewer or smaller boulders, put them wholly under water, or name another pool"),
             )
-            yield water.name, problem
+            yield pool.name, problem

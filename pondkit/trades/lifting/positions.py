@@ -15,7 +15,7 @@ from pondkit.geometry.kept import Footprint, away
 from pondkit.geometry.machine import Approach, approach
 from pondkit.geometry.path import Laid
 from pondkit.trades.lifting import cautions as rules
-from pondkit.trades.lifting import relations as rel
+from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.inputs import Lifting, Position
 
 BEFORE = "before the lifts"
@@ -28,7 +28,7 @@ NO_RATING = {
 
 
 @dataclass(frozen=True)
-class Hole:
+class OpenDig:
     """A pool as the machine meets it, or another hole.
 
     Attributes:
@@ -54,7 +54,7 @@ class Beside:
         backs: (wall, what lies within its height behind it).
     """
 
-    holes: tuple[Hole, ...]
+    holes: tuple[OpenDig, ...]
     heaps: tuple[Footprint, ...]
     backs: tuple[Footprint, ...]
 
@@ -81,7 +81,7 @@ def standing(
         *(_heap_faults(beside.heaps, at, (*path, "at"), size) if drawn.heaped == BEFORE else ()),
         *_waiting_faults(drawn, index, pick_level, beside.holes, least),
     ]
-    worst: dict[str, tuple[float, Hole, Approach]] = {}  # of several holes of one name
+    worst: dict[str, tuple[float, OpenDig, Approach]] = {}  # of several holes of one name
     for hole in beside.holes:
         slope = float(soil_row(soil, hole.seeps)["steepest_h_per_v"])
         near = approach(hole.dig, at, level, slope)
@@ -125,7 +125,9 @@ def place_notes(drawn: Lifting, index: int, beside: Beside) -> Iterator[Caution]
             yield rules.HEAPED_AFTER_LIFTS(heap=heap.name)
 
 
-def _waiting_faults(drawn: Lifting, index: int, level: float, holes: Sequence[Hole], least: float) -> Iterator[Problem]:
+def _waiting_faults(
+    drawn: Lifting, index: int, level: float, holes: Sequence[OpenDig], least: float
+) -> Iterator[Problem]:
     """Stones that wait in a pool or hole, or nearer to its edge than what is stored beside a cut may lie."""
     position = drawn.positions[index]
     at = float(position.pick_up[0]), float(position.pick_up[1])
@@ -167,7 +169,7 @@ def _ground_faults(position: Position, path: Path, soil: str) -> Iterator[Proble
         yield Problem((*path, "stands_on"), words(f"the site's soil is {soil}: no rating holds on it"), firm, mend)
 
 
-def _hole_fault(hole: Hole, near: Approach, path: Path, size: float) -> Problem | None:
+def _hole_fault(hole: OpenDig, near: Approach, path: Path, size: float) -> Problem | None:
     if near.outside < 0:
         return Problem(
             path,

@@ -1,0 +1,1 @@
+"""Relations of stone: numbers in, a number out, each with its source."""

@@ -1,0 +1,149 @@
+"""What stone hands on: boulders and edging, the ground under them, how they lie, the slings that they hang in."""
+
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry
+from pondkit.core.result import Problem, Result
+from pondkit.core.tables import rows_by_name
+from pondkit.geometry.outline import Array
+from pondkit.geometry.strip import StonePlan, Strip, plan_ring
+from pondkit.trades.stone.inputs.stone import Boulder, Edging, in_order
+
+
+@dataclass(frozen=True, eq=False)
+class BoulderKind:
+    """Boulders of one size; in no pool they displace and cover nothing. ``of_all`` lacks what lifting one calls for."""
+
+    boulder: Boulder
+    index: int
+    count: Entry
+    volume: Entry
+    mass: Entry
+    of_all: Entry
+    displaced: Entry | None
+    cover: Entry | None
+
+    @property
+    def rings(self) -> tuple[Array, ...]:
+        """Closed line on the site of each that is placed, shape (n, 2) [m]."""
+        return tuple(plan_ring(plan) for plan in self.plans)
+
+    @property
+    def plans(self) -> tuple[StonePlan, ...]:
+        """Plan of each that is placed, longest axis eastward."""
+        longest, middle, _ = in_order(self.boulder)
+        ellipse = rows_by_name("trades/stone/forms")[self.boulder.form]["plan"] == "ellipse"
+        return tuple(StonePlan(float(x), float(y), longest, middle, ellipse) for x, y in self.boulder.places)
+
+
+@dataclass(frozen=True, eq=False)
+class EdgingRow:
+    """A row of edging. Outside an outline it has a seat; inside it displaces, and covers if it breaks the surface."""
+
+    edging: Edging
+    strip: Strip
+    count: Entry
+    mass: Entry
+    seat_width: Entry | None
+    seat_level: Entry | None
+    displaced: Entry | None
+    cover: Entry | None
+
+
+@dataclass(frozen=True, eq=False)
+class StoneResult(Result):
+    """The stone of an option. Entries are its keys in the takeoff; sums are None where a part is in trouble.
+
+    Subjects are a boulder's name, "pool / seat" for a row of edging, and the pool for what stone takes of its water.
+
+    Attributes:
+        kinds: The boulders by kind that could be worked out.
+        rows: The rows of edging that could be worked out.
+        in_doubt: Pools whose stone could not be worked out as a whole.
+        boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
+        boulder_plans: ("boulder number", plan on the site) of each boulder that is placed.
+        edging_rings: (subject, closed lines on the site) of each row.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    boulder_count: tuple[Entry, ...]
+    boulder_volume: tuple[Entry, ...]
+    boulder_mass: tuple[Entry, ...]
+    boulder_mass_all: tuple[Entry, ...]
+    heaviest_boulder: Entry | None
+    boulder_displaced: tuple[Entry, ...]
+    boulder_cover: tuple[Entry, ...]
+    boulders_overlapping: Entry | None
+    edging_count: tuple[Entry, ...]
+    edging_mass: tuple[Entry, ...]
+    edging_seat_width: tuple[Entry, ...]
+    edging_seat_level: tuple[Entry, ...]
+    edging_displaced: tuple[Entry, ...]
+    edging_cover: tuple[Entry, ...]
+    stone_displaced: tuple[Entry, ...]
+    stone_cover: tuple[Entry, ...]
+    stone_mass: Entry | None
+    boulders_order: Entry | None
+    edging_order: Entry | None
+    stone_order: Entry | None
+    kinds: tuple[BoulderKind, ...]
+    rows: tuple[EdgingRow, ...]
+    in_doubt: tuple[str, ...]
+    boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
+    boulder_plans: tuple[tuple[str, StonePlan], ...]
+    edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class BearingResult(Result):
+    """What the ground under the boulders bears. Subjects are a boulder's name, or "boulder number" for one place.
+
+    Attributes:
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    bearing_allowed: Entry | None = None
+    bearing_load: tuple[Entry, ...] = ()
+    contact_pressure: tuple[Entry, ...] = ()
+    bedding_needed: tuple[Entry, ...] = ()
+    bearing_pressure: tuple[Entry, ...] = ()
+    bearing_use: tuple[Entry, ...] = ()
+    shelf_spare: tuple[Entry, ...] = ()
+    bed_level: tuple[Entry, ...] = ()
+    bedding_volume: tuple[Entry, ...] = ()
+    bedding_order: Entry | None = None
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def dug(self) -> float | None:
+        """What is dug for beds under boulders [m³]; None where that is in trouble."""
+        return self.bedding_order.value if self.bedding_order else None
+
+
+@dataclass(frozen=True, eq=False)
+class SeatingResult(Result):
+    """How placed boulders lie; subjects are "boulder number"."""
+
+    stand_spare: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class SlingsResult(Result):
+    """The slings of an option as rigged. Subjects are a sling, "boulder / sling", or a boulder.
+
+    Attributes:
+        limit: The person's own limit on a sling's rating, as a share.
+        hooks: (boulder, how far the hook stands over the foot of its legs [m]) of each kind.
+        problems: What could not be worked out, and how to mend it.
+    """
+
+    sling_rated: tuple[Entry, ...]
+    sling_use: tuple[Entry, ...]
+    leg_length: tuple[Entry, ...]
+    sling_length_needed: tuple[Entry, ...]
+    sling_to_use: tuple[Entry, ...]
+    boulders_no_sling: Entry | None
+    limit: float
+    hooks: tuple[tuple[str, float], ...]
+    problems: tuple[Problem, ...]
