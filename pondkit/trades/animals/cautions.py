@@ -6,7 +6,8 @@ PROTECTED_KINDS = CautionRule(
     "protected_kinds",
     REMINDER,
     "demands_failed",
-    "Protected kinds: to disturb, catch or keep them, or to build, open or close their burrows and holts, can be an offence. Ask the "
+    "Protected kinds: to disturb, catch or keep them, or to build, open or close their burrows and holts, can be an "
+    "offence. Ask the "
     "wildlife authority and someone who knows the species before you build.",
 )
 DEMANDS_ARE_YOURS = CautionRule(
@@ -48,7 +49,8 @@ WAY_OUT_TOO_FAR = CautionRule(
     "way_out_too_far",
     CHECK,
     "demand_ways_out",
-    "'{name}' does not count: its place lies {off} from the waterline of {pool}, where {most_allowed} is the most that you allow.",
+    "'{name}' does not count: its place lies {off} from the waterline of {pool}, where {most_allowed} is the most "
+    "that you allow.",
 )
 ENTRANCE_MISPLACED = CautionRule(
     "entrance_misplaced",
@@ -70,7 +72,8 @@ MOUTH_UNDER_ICE_TOO_LOW = CautionRule(
     "mouth_under_ice_too_low",
     ACT,
     "demand_ice",
-    "Fails the brief: ice leaves too little of the mouth open. Set the mouth deeper, under the ice at the lowest water.",
+    "Fails the brief: ice leaves too little of the mouth open. Set the mouth deeper, under the ice at the "
+    "lowest water.",
     least=0.0,
 )
 ICE_IN_MOUTH = CautionRule(

@@ -1,12 +1,12 @@
 """Checks each requirement of the animals' brief with the figure that passes or fails it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, Entry, entry, total, with_cautions
+from pondkit.core.entry import USER, entry, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import no_such
 from pondkit.core.sentence import words
@@ -14,10 +14,12 @@ from pondkit.core.units import COUNT, LENGTH, RATIO
 from pondkit.geometry.path import Laid
 from pondkit.trades.animals import cautions as warn
 from pondkit.trades.animals import formulas
+from pondkit.trades.animals.check import RequirementCheck
 from pondkit.trades.animals.inputs import AnimalKind, Animals, AnimalWayOut
+from pondkit.trades.animals.passages import Passages, check_passages, check_under_ice, ice_at_mouths, passages_of
 from pondkit.trades.animals.results import AnimalsResult, RequirementMark, Site
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.tunnels.results import DenExits, MouthLevels, TunnelsResult
+from pondkit.trades.tunnels.results import TunnelsResult
 
 BARE = "bare liner"
 
@@ -29,50 +31,6 @@ class PoolHabitat:
     name: str
     at: Site
     finished: Laid
-
-
-@dataclass(frozen=True, eq=False)
-class Passages:
-    """What the passages give, each with its place on the site [m].
-
-    Attributes:
-        bore: Narrowest clear bore; None where it is not known.
-        swims: Longest swims, open and with each mouth blocked and each gate shut.
-        mouths: Mouths in the pools.
-        exits: Dens with the mouths that they are joined to.
-        dens: Floor of each den above the highest water.
-    """
-
-    bore: tuple[Entry, Site] | None
-    swims: tuple[tuple[Entry, Site], ...]
-    mouths: tuple[MouthLevels, ...]
-    exits: tuple[DenExits, ...]
-    dens: tuple[tuple[Entry, Site], ...]
-
-
-class _Check:
-    """Collects the demands of all kinds by key, with their places."""
-
-    def __init__(self) -> None:
-        self.found: dict[str, list[Entry]] = {}
-        self.marks: list[RequirementMark] = []
-        self.fails: list[float] = []
-        self.unchecked: list[tuple[str, str]] = []
-
-    def leave(self, what: str, why: str) -> None:
-        """A demand that is filled in and cannot be checked."""
-        self.unchecked.append((what, why))
-
-    def add(self, key: str, what: str, figure: Entry, at: Site | None = None) -> None:
-        passes = figure.value >= -1e-9
-        self.found.setdefault(key, []).append(figure)
-        self.fails.append(0.0 if passes else 1.0)
-        if at is not None:
-            said = words(
-                f"{figure.subject}: {what}, {'passes' if passes else 'fails'} by {{by}}",
-                by=(abs(figure.value), figure.kind),
-            )
-            self.marks.append(RequirementMark(said, at, passes))
 
 
 def compute(
@@ -94,27 +52,12 @@ def compute(
     if animals is None:
         return None
     waters = tuple(_habitat(pool.surfaces.finished, pool.name) for pool in pools)
-    return _brief(animals, waters, _passages_of(tunnels) if tunnels else None, running[1], running[0], names)
+    return _brief(animals, waters, passages_of(tunnels) if tunnels else None, running[1], running[0], names)
 
 
 @remembered
 def _habitat(finished: Laid, name: str) -> PoolHabitat:
     return PoolHabitat(name, (float(finished.placed.x), float(finished.placed.y)), finished)
-
-
-@remembered
-def _passages_of(tunnels: TunnelsResult) -> Passages:
-    places = {name: (place[0], place[1]) for name, _, place in tunnels.places}
-    swims, narrowest = tunnels.swims, tunnels.narrowest
-    ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
-    every = [*([swims.longest_swim] if swims.longest_swim else []), *swims.blocked_swim]
-    return Passages(
-        bore=(tunnels.clear_bore, narrowest[:2]) if tunnels.clear_bore and narrowest else None,
-        swims=tuple((figure, ends[figure.subject]) for figure in every),
-        mouths=tunnels.mouths,
-        exits=tunnels.exits,
-        dens=tuple((figure, places[figure.subject]) for figure in tunnels.filling.den_above_highest),
-    )
 
 
 @remembered
@@ -140,14 +83,14 @@ def _brief(
         for index, way in enumerate(animals.ways_out)
         if way.pool not in pools
     ]
-    check, failed, unchecked = _Check(), [], []
-    ice = _ice(animals, passages, rise, fall)
+    check, failed, unchecked = RequirementCheck(), [], []
+    ice = ice_at_mouths(animals, passages, rise, fall)
     for kind in animals.kinds:
         check.fails, check.unchecked = [], []
         _in_water(check, animals, kind, waters, (fall, rise))
         _ways_out(check, animals, kind, waters, fall)
-        _passages(check, kind, passages, rise, fall)
-        _under_ice(check, kind, animals, passages, ice)
+        check_passages(check, kind, passages, rise, fall)
+        check_under_ice(check, kind, animals, passages, ice)
         _fence(check, animals, kind)
         notes = [*([warn.PROTECTED_KINDS()] if kind.protected else []), warn.DEMANDS_ARE_YOURS()]
         failed.append(entry(formulas.failed, kind.name, cautions=notes, fails=check.fails))
@@ -179,7 +122,11 @@ def _brief(
 
 
 def _in_water(
-    check: _Check, animals: Animals, kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[float, float]
+    check: RequirementCheck,
+    animals: Animals,
+    kind: AnimalKind,
+    waters: tuple[PoolHabitat, ...],
+    running: tuple[float, float],
 ) -> None:
     fall, no_pool = running[0], "no pool could be worked out"
     if kind.water_area is not None:
@@ -212,14 +159,20 @@ def _in_water(
             continue
         deepest = max(waters, key=lambda water: water.finished.bowl.deepest)
         figure = entry(
-            formulas.depth_margin, f"{kind.name} / {what}", source=USER, greatest_depth=deepest.finished.bowl.deepest, water_fall=fall, ice=ice,
+            formulas.depth_margin,
+            f"{kind.name} / {what}",
+            source=USER,
+            greatest_depth=deepest.finished.bowl.deepest,
+            water_fall=fall,
+            ice=ice,
             depth_wanted=wanted,
-        )  # fmt: skip
+        )
         check.add("demand_depth", what, figure, deepest.at)
 
 
 def _areas(kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[float, float], side: int) -> list[float]:
-    """Of each pool the plan area that is deep enough at the lowest water (side 0), or too deep at the highest (side 1)."""
+    """Of each pool the plan area that is deep enough at the lowest water (side 0), or too deep at the highest (side
+    1)."""
     fall, rise = running
     least = np.array([float(kind.water_depth or 0.0) + fall])
     deep = [float(water.finished.bowl.area(least)[0]) for water in waters]
@@ -232,7 +185,9 @@ def _areas(kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[flo
     return [min(pair) for pair in zip(deep, every, strict=True)]
 
 
-def _ways_out(check: _Check, animals: Animals, kind: AnimalKind, waters: tuple[PoolHabitat, ...], fall: float) -> None:
+def _ways_out(
+    check: RequirementCheck, animals: Animals, kind: AnimalKind, waters: tuple[PoolHabitat, ...], fall: float
+) -> None:
     if kind.steepest_way_out is None:
         if kind.ways_out > 1:
             check.leave("ways out of each pool", "no steepest way out is entered")
@@ -243,18 +198,26 @@ def _ways_out(check: _Check, animals: Animals, kind: AnimalKind, waters: tuple[P
     for water in waters:
         subject = f"{kind.name} / {water.name}"
         bank = entry(
-            formulas.bank_margin, subject, source=USER, least_slope=_steepest(water.finished, fall),
+            formulas.bank_margin,
+            subject,
+            source=USER,
+            least_slope=_steepest(water.finished, fall),
             slope_wanted=_wanted(animals, kind, animals.bank_surface),
-        )  # fmt: skip
+        )
         check.found.setdefault("demand_bank", []).append(bank)  # a bank may fail where ramps do
         own = [way for way in animals.ways_out if way.pool == water.name]
         faults = {way: _fault(animals, kind, water, way) for way in own}
         good = [way for way in own if faults[way] is None]
         notes = [fault for fault in faults.values() if fault is not None]
         figure = entry(
-            formulas.ways_margin, subject, source=USER, cautions=notes, ways=float(len(good)),
-            all_round=float(bank.value >= -1e-9), ways_wanted=float(kind.ways_out),
-        )  # fmt: skip
+            formulas.ways_margin,
+            subject,
+            source=USER,
+            cautions=notes,
+            ways=float(len(good)),
+            all_round=float(bank.value >= -1e-9),
+            ways_wanted=float(kind.ways_out),
+        )
         check.add("demand_ways_out", "ways out", figure, water.at)
 
 
@@ -283,102 +246,7 @@ def _steepest(laid: Laid, fall: float) -> float:
     return min((line.batter for upper, lower, line in faces if upper < fall - 1e-9 and lower > top + 1e-9), default=0.0)
 
 
-def _ice(animals: Animals, passages: Passages | None, rise: float, fall: float) -> dict[str, Entry]:
-    """What ice leaves open of each mouth in a pool; nothing where no ice is entered."""
-    clear: dict[str, Entry] = {}
-    for mouth in passages.mouths if passages is not None and animals.ice else ():
-        figure = entry(
-            formulas.mouth_clear_of_ice, mouth.name, source=USER, mouth_level=mouth.level, bore=mouth.bore, ice=animals.ice,
-            lowest=mouth.water - fall, highest=mouth.water + rise,
-        )  # fmt: skip
-        ice = warn.ICE_IN_MOUTH.where(figure.least, figure.value, figure.most, least=mouth.bore)
-        clear[mouth.name] = with_cautions(figure, *ice)
-    return clear
-
-
-def _under_ice(
-    check: _Check, kind: AnimalKind, animals: Animals, passages: Passages | None, ice: dict[str, Entry]
-) -> None:
-    if kind.body_width is None or not animals.ice:
-        return
-    if passages is None or not passages.mouths:
-        check.leave("clear way under ice", "there are no mouths in a pool")
-        return
-    for mouth in passages.mouths:
-        subject = f"{kind.name} / {mouth.name}"
-        bare = replace(ice[mouth.name], cautions=())
-        figure = entry(formulas.ice_margin, subject, source=USER, clear_of_ice=bare, clear_way_wanted=kind.body_width)
-        check.add("demand_ice", "clear way under ice", figure, mouth.at)
-
-
-NO_PASSAGES = "there are no passages"
-
-
-def _passages(check: _Check, kind: AnimalKind, passages: Passages | None, rise: float, fall: float) -> None:
-    _unchecked_passages(check, kind, passages)
-    if passages is None:
-        return
-    if kind.body_width is not None and passages.bore is not None:
-        bore, at = passages.bore
-        subject = f"{kind.name} / {bore.subject}"
-        figure = entry(formulas.bore_margin, subject, source=USER, clear_bore=bore, clear_way_wanted=kind.body_width)
-        check.add("demand_bore", "clear bore", figure, at)
-    for swim, at in passages.swims if kind.longest_swim is not None else ():
-        subject = f"{kind.name} / {swim.subject}"
-        figure = entry(formulas.swim_margin, subject, source=USER, longest_wanted=kind.longest_swim, swim=swim)
-        check.add("demand_swim", "longest swim", figure, at)
-    for mouth in passages.mouths if kind.entrance != "either" else ():
-        subject = f"{kind.name} / {mouth.name}"
-        if kind.entrance == "below water":
-            figure = entry(
-                formulas.entrance_margin_below, subject, source=USER, level=mouth.water, water_fall=fall,
-                mouth_level=mouth.level, bore=mouth.bore, depth_wanted=kind.entrance_depth,
-            )  # fmt: skip
-        else:
-            figure = entry(
-                formulas.entrance_margin_above, subject, source=USER, mouth_level=mouth.level, bore=mouth.bore,
-                level=mouth.water, water_rise=rise,
-            )  # fmt: skip
-        check.add("demand_entrance", f"entrance {kind.entrance}", figure, mouth.at)
-    for den in passages.exits if kind.exits else ():
-        there, wanted = float(den.mouths), float(kind.exits)
-        subject = f"{kind.name} / {den.name}"
-        figure = entry(formulas.exits_margin, subject, source=USER, mouths=there, mouths_wanted=wanted)
-        check.add("demand_exits", "mouths to the den", figure, den.at)
-    for floor, at in passages.dens if kind.den_dryness is not None else ():
-        figure = entry(
-            formulas.dry_margin,
-            f"{kind.name} / {floor.subject}",
-            source=USER,
-            floor_above_water=floor,
-            dryness_wanted=kind.den_dryness,
-        )
-        check.add("demand_dry", "den floor over water", figure, at)
-
-
-def _unchecked_passages(check: _Check, kind: AnimalKind, passages: Passages | None) -> None:
-    """Demands on the passages that nothing is there to check by."""
-    mouths, dens = "there are no mouths in a pool", "no run leads to a den"
-    asked = (
-        ("clear way", kind.body_width is not None, "a run is in trouble", passages and passages.bore),
-        ("longest swim", kind.longest_swim is not None, "no way under water was found", passages and passages.swims),
-        (f"entrance {kind.entrance}", kind.entrance != "either", mouths, passages and passages.mouths),
-        ("mouths to each den", kind.exits > 0, dens, passages and passages.exits),
-        (
-            "den floor over water",
-            kind.den_dryness is not None,
-            "no den is joined to a pool",
-            passages and passages.dens,
-        ),
-    )
-    for what, wanted, why, found in asked:
-        if wanted and not found:
-            check.leave(what, NO_PASSAGES if passages is None else why)
-    if kind.entrance_depth > 0 and kind.entrance != "below water":
-        check.leave("entrance under water", "entrances are not asked to be below water")
-
-
-def _fence(check: _Check, animals: Animals, kind: AnimalKind) -> None:
+def _fence(check: RequirementCheck, animals: Animals, kind: AnimalKind) -> None:
     for what in ("fence_height", "fence_dig_in", "fence_overhang"):
         wanted = getattr(kind, what)
         if wanted is not None:

@@ -49,7 +49,8 @@ def depth_margin(greatest_depth: Length, water_fall: Length, ice: Length, depth_
 
 @holds(lambda least_slope, slope_wanted: least_slope >= slope_wanted, warn.BANK_TOO_STEEP)
 def bank_margin(least_slope: Ratio, slope_wanted: Ratio) -> Ratio:
-    """Steepest part of a bank between the lowest water and the rim, over the steepest wanted (horizontal to 1 vertical).
+    """Steepest part of a bank between the lowest water and the rim, over the steepest wanted (horizontal to 1
+    vertical).
 
     Source: geometry; the demand: user input, on a bare liner no steeper than you allow it
     """
@@ -95,9 +96,9 @@ def entrance_margin_above(mouth_level: Length, bore: Length, level: Length, wate
 def mouth_clear_of_ice(mouth_level: Length, bore: Length, ice: Length, lowest: Length, highest: Length) -> Length:
     """Height of a mouth that ice leaves open, in water or in air, at that level of the water which leaves least of it.
 
-    Working: ice reaches from the water's level down by its thickness; what stays open is the taller of the part of the bore below it and
-    the part above the water. That is least with the ice in the middle of the bore, or as near to it as the water comes between lowest and
-    highest.
+    Working: ice reaches from the water's level down by its thickness; what stays open is the taller of the part of the
+    bore below it and the part above the water. That is least with the ice in the middle of the bore, or as near to it
+    as the water comes between lowest and highest.
     Source: geometry; the ice: user input
     """
     level = min(max(mouth_level + ice / 2, lowest), highest)

@@ -43,7 +43,8 @@ class AnimalKind(Part):
         "20 ft",
         INCH,
         default=None,
-        help="At the highest water, for a kind that wants shallow water; what is deeper counts for nothing of its area.",
+        help="At the highest water, for a kind that wants shallow water; what is deeper counts for nothing of "
+        "its area.",
     )
     water_area: Area | None = ask(
         "Area so deep",
@@ -116,7 +117,8 @@ class Animals(Part):
         20,
         (0.1, 0.1),
         default=3,
-        help="Horizontal run for one of rise: a bare liner that is steeper counts as no way out (common practice, no source).",
+        help="Horizontal run for one of rise: a bare liner that is steeper counts as no way out (common practice, no "
+        "source).",
     )
     way_out_reach: Length = ask(
         "Way out, from the waterline",
@@ -124,7 +126,8 @@ class Animals(Part):
         "30 ft",
         ("3 in", "5 cm"),
         default="6 ft",
-        help="On plan, from the place of a way out to its pool's waterline, either way: one that lies further off counts as none; your own rule.",
+        help="On plan, from the place of a way out to its pool's waterline, either way: one that lies further off "
+        "counts as none; your own rule.",
     )
     ice: Length = ask(
         "Ice", "0 in", "6 ft", INCH, default="0 in", help="Thickest ice that you plan for here; your own figure."

@@ -33,9 +33,11 @@ def brief(
     if animals is None or not animals.marks:
         return None
     data = [
-        line_trace(rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.5, name=f"{frame.plain(pool.name)}: waterline")
+        line_trace(
+            rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.5, name=f"{frame.plain(pool.name)}: waterline"
+        )
         for pool in pools
-    ]  # fmt: skip
+    ]
     lines = tunnels.lines if tunnels else ()
     if lines:
         said = [f"run {frame.plain(name)}" for name, *_ in lines]
@@ -53,10 +55,20 @@ def _marks(marks: list[RequirementMark], passes: bool, unit: str, system: System
     at = frame.in_unit(np.array(list(places) or np.zeros((0, 2))), unit)
     name, symbol, colour = LOOKS[passes]
     return {
-        "type": "scatter", "mode": "markers", "x": at[:, 0], "y": at[:, 1], "name": name, "hoverinfo": "text",
+        "type": "scatter",
+        "mode": "markers",
+        "x": at[:, 0],
+        "y": at[:, 1],
+        "name": name,
+        "hoverinfo": "text",
         "hovertext": ["<br>".join(said) for said in places.values()],
-        "marker": {"symbol": symbol, "size": 11 if passes else 15, "color": colour, "line": {"width": 1.5, "color": "#ffffff"}},
-    }  # fmt: skip
+        "marker": {
+            "symbol": symbol,
+            "size": 11 if passes else 15,
+            "color": colour,
+            "line": {"width": 1.5, "color": "#ffffff"},
+        },
+    }
 
 
 def _span(

@@ -202,7 +202,7 @@ def _line_move(name: str, move: LineMove) -> Entry:
 
 def _node_moved(name: str, old: Spot, new: Spot) -> Entry:
     east, north, up = (b - a for a, b in zip(old, new, strict=True))
-    note = warn.NODE_SET_ASIDE(node=name, x=(new[0], LENGTH), y=(new[1], LENGTH), z=(new[2], LENGTH))  # fmt: skip
+    note = warn.NODE_SET_ASIDE(node=name, x=(new[0], LENGTH), y=(new[1], LENGTH), z=(new[2], LENGTH))
     return entry(pipe_formulas.node_moved, name, source=USER, cautions=[note], east=east, north=north, up=up)
 
 

@@ -15,9 +15,9 @@ from pondkit.geometry.thread import Segment, Spot, Thread, length
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.tunnels.formulas.pipe import mouth_reach
 from pondkit.trades.tunnels.inputs import Node, Tunnels
-from pondkit.trades.tunnels.joints import MOST_RUNS, AvailableFittings, Joint, JointPart, joint
+from pondkit.trades.tunnels.joints import MOST_RUNS, AvailableFittings, JointPart, PipeJoint, joint
 from pondkit.trades.tunnels.mouths import MouthPlace, buried, mouth_place
-from pondkit.trades.tunnels.network import Network, NetworkRun, Outlet, run_graph
+from pondkit.trades.tunnels.network import NetworkRun, Outlet, PassageNetwork, run_graph
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment, run_alignment
 from pondkit.trades.tunnels.sizes import BRANCHES, centre_to_stop, pipe_of
 
@@ -56,7 +56,7 @@ class AlignmentValues:
     as_drawn: tuple[Spot, ...]
     moved: frozenset[int]
     mouths: tuple[tuple[int, MouthPlace], ...]
-    joints: tuple[tuple[int, Joint], ...]
+    joints: tuple[tuple[int, PipeJoint], ...]
     ends: tuple[RunEnds | None, ...]
     outlets: tuple[Outlet, ...]
     doubt: frozenset[str]
@@ -86,7 +86,7 @@ class Alignment:
     as_drawn: tuple[Spot, ...]
     moved: frozenset[int]
     mouths: dict[int, MouthPlace]
-    joints: dict[int, Joint]
+    joints: dict[int, PipeJoint]
     ends: tuple[RunEnds | None, ...]
     graph: "nx.Graph[int]"
     outlets: tuple[Outlet, ...]
@@ -147,7 +147,7 @@ def kind_shown(node: Node) -> str:
 @remembered
 def drawn_alignment(
     tunnels: Tunnels,
-    network: Network,
+    network: PassageNetwork,
     pools: tuple[PoolLevels, ...],
     crossings: tuple[tuple[Thread | None, ...], ...],
     ground: Terrain,
@@ -176,7 +176,7 @@ def drawn_alignment(
             runs_at.setdefault(end, []).append(number)
             if end in mouths:
                 places[end] = spot
-    joints: dict[int, Joint] = {}
+    joints: dict[int, PipeJoint] = {}
     for end, made in _joints(
         tunnels, runs, {end: at for end, at in runs_at.items() if end not in draft.unsure}, places
     ):
@@ -245,7 +245,7 @@ class _Draft:
         self.doubt |= {pool.name for pool, crossing in zip(pools, crossings, strict=True) if crossing}
 
 
-def _faulty_nodes(nodes: Sequence[Node], network: Network) -> tuple[list[Problem], set[int]]:
+def _faulty_nodes(nodes: Sequence[Node], network: PassageNetwork) -> tuple[list[Problem], set[int]]:
     """(problems, nodes of which it is not known which fitting stands there)."""
     problems, unsure = [*network.problems], set(network.unsure)
     count = Counter(end for run in network.runs for end in run.ends)
@@ -261,7 +261,7 @@ def _faulty_nodes(nodes: Sequence[Node], network: Network) -> tuple[list[Problem
 
 def _joints(
     tunnels: Tunnels, runs: Sequence[RunAlignment], runs_at: Mapping[int, Sequence[int]], places: Sequence[Spot]
-) -> Iterator[tuple[int, Joint]]:
+) -> Iterator[tuple[int, PipeJoint]]:
     """The joint at each node that a run reaches."""
     nodes, fixed, fittings = tunnels.nodes, fixed_nodes(tunnels.nodes, runs), available_fittings(tunnels)
     graph = run_graph([run.source for run in runs], [run.length for run in runs], len(nodes))
@@ -275,7 +275,7 @@ def _joints(
 def _ends(
     run: RunAlignment,
     number: int,
-    joints: Mapping[int, Joint],
+    joints: Mapping[int, PipeJoint],
     runs_at: Mapping[int, Sequence[int]],
     mouths: Mapping[int, MouthPlace],
 ) -> RunEnds | None:
@@ -299,7 +299,7 @@ def _joint_kind(tunnels: Tunnels, node: Node, runs: Sequence[RunAlignment]) -> s
     return "flush inlet" if inlet else node.kind
 
 
-def _setback(made: Joint, at: int) -> float:
+def _setback(made: PipeJoint, at: int) -> float:
     return made.setbacks[at] if made.setbacks else 0.0
 
 
@@ -374,7 +374,8 @@ def _nowhere(index: int, name: str, runs: int) -> Problem:
         words(f"gate '{name}' stands nowhere: {'no run reaches it' if not runs else 'only one run reaches it'}"),
         words("a place along a run, which it parts in two: a run to it and a run on from it"),
         words(
-            "draw the other run, set the gate between two runs in line, or make the node a junction, which is then capped"
+            "draw the other run, set the gate between two runs in line, or make the node a junction, which is then "
+            "capped"
         ),
     )
 

@@ -1,8 +1,9 @@
 """Makes an angle in space from listed fittings: the fewest first, then the least move of the line.
 
-Socket joints take no angle. One fitting makes its own angle; then the line beyond is turned about the node until it fits.
-Two fittings turned against each other make every angle from their difference to their sum; then the line beyond is shifted
-at right angles to the bend, by as much of their spacing as leaves the plane of the bend. In the plane nothing moves.
+Socket joints take no angle. One fitting makes its own angle; then the line beyond is turned about the node until it
+fits. Two fittings turned against each other make every angle from their difference to their sum; then the line beyond
+is shifted at right angles to the bend, by as much of their spacing as leaves the plane of the bend. In the plane
+nothing moves.
 """
 
 import math

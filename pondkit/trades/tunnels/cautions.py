@@ -1,4 +1,5 @@
-"""Cautions of the tunnels. Each belongs to one figure; its rank says how urgent it is where that figure calls for it."""
+"""Cautions of the tunnels. Each belongs to one figure; its rank says how urgent it is where that figure calls for
+it."""
 
 from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 
@@ -8,7 +9,8 @@ PROTECTED_BURROWS = CautionRule(
     "protected_burrows",
     REMINDER,
     "tunnel_volume",
-    "Water vole, otter, platypus and many turtles are protected by law: interfering with a burrow or holt can be an offence. "
+    "Water vole, otter, platypus and many turtles are protected by law: interfering with a burrow or holt can be an "
+    "offence. "
     "Ask the wildlife authority and someone who knows the species before you build, open or close a passage.",
 )
 CLEAR_SIZE_IS_YOURS = CautionRule(
@@ -19,7 +21,7 @@ CLEAR_SIZE_IS_YOURS = CautionRule(
 )
 NODE_WITHOUT_RUN = CautionRule("node_without_run", CHECK, "tunnel_volume", "No run reaches node '{node}'.")
 DEN_WITHOUT_SIZE = CautionRule(
-    "den_without_size", CHECK, "tunnel_volume", "Chamber '{node}' has no size: enter it to have its volume."
+    "den_without_size", CHECK, "tunnel_volume", "Den '{node}' has no size: enter it to have its volume."
 )
 
 # ---------------------------------------------------------------- mouths, runs and penetrations
@@ -46,14 +48,16 @@ PENETRATION_UNDER_WATER = CautionRule(
     "penetration_under_water",
     CHECK,
     "penetration_depth",
-    "This penetration lies under water: a leak here empties the pool down to it. None below the water is best; else a sealed boot or flange "
+    "This penetration lies under water: a leak here empties the pool down to it. None below the water is best; else a "
+    "sealed boot or flange "
     "made for that liner, fitted by someone who knows it, and tested before backfill.",
 )
 PENETRATION_BY_FITTINGS = CautionRule(
     "penetration_by_fittings",
     CHECK,
     "penetration_depth",
-    "As drawn this run passes no liner here: its fittings bring it there. Draw its nodes where they are set, further from the pool.",
+    "As drawn this run passes no liner here: its fittings bring it there. Draw its nodes where they are set, further "
+    "from the pool.",
 )
 
 # ---------------------------------------------------------------- fittings and cuts
@@ -91,7 +95,8 @@ TWO_FITTINGS = CautionRule(
     "two_fittings",
     CHECK,
     "fitting_count",
-    "At '{node}' {first} and {second}, turned against each other, make the bend of {bend}; centre to centre they are {spacing} apart. "
+    "At '{node}' {first} and {second}, turned against each other, make the bend of {bend}; centre to centre they are "
+    "{spacing} apart. "
     "Try it dry before the joints are made.",
 )
 NODE_SET_ASIDE = CautionRule(
@@ -114,7 +119,8 @@ AIR_POCKET = CautionRule(
     "air_pocket",
     CHECK,
     "air_pocket",
-    "Air is caught here once water closes the pipe below: without a vent it is no breathing place, and water runs past it slowly. "
+    "Air is caught here once water closes the pipe below: without a vent it is no breathing place, and water runs "
+    "past it slowly. "
     "Vent it, or let the pipe rise from the pool all the way to a vented den.",
 )
 TRAPPED_WATER = CautionRule(
@@ -127,7 +133,8 @@ DEN_FLOODS = CautionRule(
     "den_floods",
     ACT,
     "den_floor_above_water",
-    "The den floor lies below the water of the pool that it opens to: the den floods, unless the passage rises above that water on its way. "
+    "The den floor lies below the water of the pool that it opens to: the den floods, unless the passage rises above "
+    "that water on its way. "
     "Raise the den, or lead the passage to it up over the water.",
     least=0.0,
 )
@@ -141,7 +148,8 @@ DEN_FLOODS_AT_HIGHEST = CautionRule(
     "den_floods_at_highest",
     ACT,
     "den_above_highest",
-    "The den floor lies below the highest water of a pool that it is joined to: it floods then, unless the passage rises above that water on its way. "
+    "The den floor lies below the highest water of a pool that it is joined to: it floods then, unless the passage "
+    "rises above that water on its way. "
     "Raise the den, or lead the passage to it up over the water.",
     least=0.0,
 )
@@ -150,13 +158,15 @@ DEN_WITHOUT_VENT = CautionRule(
     "den_without_vent",
     CHECK,
     "den_air",
-    "No vent is entered: the air in it is used up and not renewed, and it is no breathing place. A vent runs from under the lid to the open air.",
+    "No vent is entered: the air in it is used up and not renewed, and it is no breathing place. A vent runs from "
+    "under the lid to the open air.",
 )
 LID_ABOVE_GROUND = CautionRule(
     "lid_above_ground",
     CHECK,
     "den_lid_cover",
-    "The lid's underside lies above the ground as it is: bank soil over it, or it warms, freezes and is found. Walls and lid carry the soil "
+    "The lid's underside lies above the ground as it is: bank soil over it, or it warms, freezes and is found. Walls "
+    "and lid carry the soil "
     "and whoever stands on it; leave the lid to be lifted.",
     least=0.0,
 )
@@ -167,13 +177,15 @@ GATES_SHUT = CautionRule(
     "gates_shut",
     CHECK,
     "longest_swim",
-    "Drawn shut: {gates}. A swim turns back there, and no air comes by: see that every animal inside has another way out and air to breathe.",
+    "Drawn shut: {gates}. A swim turns back there, and no air comes by: see that every animal inside has another way "
+    "out and air to breathe.",
 )
 SWIM_SEARCH_CUT_SHORT = CautionRule(
     "swim_search_cut_short",
     CHECK,
     "longest_swim",
-    "The passages close so many rings that not all routes were looked at: this is all of the pipe under water, more than any route.",
+    "The passages close so many rings that not all routes were looked at: this is all of the pipe under water, more "
+    "than any route.",
 )
 
 # ---------------------------------------------------------------- flushing
@@ -194,7 +206,8 @@ ANIMALS_OUT = CautionRule(
     "animals_out",
     REMINDER,
     "flush_time",
-    "Animals out, and kept out, before you flush; every gate on the way open; the other mouths stopped, and opened again afterwards.",
+    "Animals out, and kept out, before you flush; every gate on the way open; the other mouths stopped, and "
+    "opened again afterwards.",
 )
 GATE_SHUT_ON_FLUSH = CautionRule(
     "gate_shut_on_flush",
@@ -206,7 +219,8 @@ FLUSH_SIPHON = CautionRule(
     "flush_siphon",
     ACT,
     "flush_time",
-    "No check valve or air break is entered: when the pump stops, pond water runs back through the flush branch, and may empty the "
+    "No check valve or air break is entered: when the pump stops, pond water runs back through the flush "
+    "branch, and may empty the "
     "pool down to its lowest open end.",
 )
 UNSWEPT = CautionRule(
@@ -226,7 +240,8 @@ OPEN_FLUSH_SLOW = CautionRule(
     "open_flush_slow",
     ACT,
     "open_velocity",
-    "Slower than the velocity wanted with these mouths open at once: what has settled here stays. Open fewer at a time, or flush it harder.",
+    "Slower than the velocity wanted with these mouths open at once: what has settled here stays. Open fewer at "
+    "a time, or flush it harder.",
 )
 OPEN_MOUTH_DRAWS_IN = CautionRule(
     "open_mouth_draws_in",
@@ -248,21 +263,24 @@ VESSEL_TESTED = CautionRule(
     "vessel_tested",
     REMINDER,
     "vessel_length",
-    "Part of the vessel: make it watertight, and test it under pressure before it is buried. What leaks here drains the pool, "
+    "Part of the vessel: make it watertight, and test it under pressure before it is buried. What leaks here "
+    "drains the pool, "
     "and is found last.",
 )
 WATERTIGHT_JOINT = CautionRule(
     "watertight_joint",
     CHECK,
     "joint_below_seal_line",
-    "Watertight joint: it lies outside the liner and below the highest water and its margin. Test it under pressure before it is buried.",
+    "Watertight joint: it lies outside the liner and below the highest water and its margin. Test it under "
+    "pressure before it is buried.",
     most=0.0,
 )
 COVER_TOO_THIN = CautionRule(
     "cover_too_thin",
     ACT,
     "pipe_cover_spare",
-    "Too little cover: empty pipe may float up in groundwater as high as this. Cover it deeper, or strap it down. Frost and loads may ask for more.",
+    "Too little cover: empty pipe may float up in groundwater as high as this. Cover it deeper, or strap it "
+    "down. Frost and loads may ask for more.",
     least=0.0,
 )
 PIPE_STAYS_EMPTY = CautionRule(

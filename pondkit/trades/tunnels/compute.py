@@ -114,7 +114,8 @@ def _alignment(
 
 @dataclass(frozen=True, eq=False)
 class RunFigures:
-    """Figures of one run; its cut is None where a fitting is not known or leaves no pipe between, as ``problem`` says."""
+    """Figures of one run; its cut is None where a fitting is not known or leaves no pipe between, as ``problem``
+    says."""
 
     pipe: PassagePipe
     length: Entry

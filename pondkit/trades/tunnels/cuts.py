@@ -49,40 +49,56 @@ def cut_of(
     coupling = centre_to_stop("coupling", pipe, measured)
     clear = run.length - first.typical - last.typical - ends.setback + ends.reach
     sockets = sum(any(fitting != "chamber entry" for fitting, _ in end) for end in (ends.start, ends.end))
-    if clear <= 0:
-        return Problem(
-            ("tunnels", "runs", run.index),
-            words(
-                "it is {long} from node to node, and the fittings at its ends take {taken} of it",
-                long=(run.length, LENGTH),
-                taken=(first.typical + last.typical + ends.setback, LENGTH),
-            ),
-            words("longer than its fittings take"),
-            words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
-        )
-    if clear < sockets * socket - 1e-9:
-        return Problem(
-            ("tunnels", "runs", run.index),
-            words("what is left to cut is {cut}", cut=(clear, LENGTH)),
-            words("at least the depth of its sockets, {least}", least=(sockets * socket, LENGTH)),
-            words(
-                "move its nodes apart, or join the two fittings without a piece between them and enter that as one fitting"
-            ),
-        )
+    taken, least = first.typical + last.typical + ends.setback, sockets * socket
+    if clear <= 0 or clear < least - 1e-9:
+        return _too_short(run, clear, taken, least)
     joints = stock_lengths.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
     notes: list[Words] = [size.caution for size in used if size.caution]
     if ends.level_mouth:
         notes.append(warn.LEVEL_MOUTH())
     figure = entry(
-        pipe_formulas.cut_length, run.name, cautions=[*ends.bends, *notes], source=f"{pipe.source}; nodes: {USER}", run_length=run.length, from_stop=first,
-        to_stop=last, setback=ends.setback, mouth_reach=ends.reach, joints=float(joints), coupling_stop=coupling.size if joints else 0.0,
-    )  # fmt: skip
+        pipe_formulas.cut_length,
+        run.name,
+        cautions=[*ends.bends, *notes],
+        source=f"{pipe.source}; nodes: {USER}",
+        run_length=run.length,
+        from_stop=first,
+        to_stop=last,
+        setback=ends.setback,
+        mouth_reach=ends.reach,
+        joints=float(joints),
+        coupling_stop=coupling.size if joints else 0.0,
+    )
     if joints:
-        rest = stock_lengths.pieces(figure.value, stock_length)[-1]
-        figure = with_cautions(figure, warn.IN_PIECES(pieces=(joints + 1, COUNT),
-                                             whole=(joints, COUNT), stock=(stock_length, LENGTH), rest=(rest, LENGTH)))  # fmt: skip
+        rest = (stock_lengths.pieces(figure.value, stock_length)[-1], LENGTH)
+        stock, pieces = (stock_length, LENGTH), (joints + 1, COUNT)
+        figure = with_cautions(figure, warn.IN_PIECES(pieces=pieces, whole=(joints, COUNT), stock=stock, rest=rest))
     return RunCut(pipe, figure, joints)
+
+
+def _too_short(run: RunAlignment, clear: float, taken: float, least: float) -> Problem:
+    """The problem of a run whose fittings leave no pipe between them, or less than their sockets are deep."""
+    path = ("tunnels", "runs", run.index)
+    if clear <= 0:
+        return Problem(
+            path,
+            words(
+                "it is {long} from node to node, and the fittings at its ends take {taken} of it",
+                long=(run.length, LENGTH),
+                taken=(taken, LENGTH),
+            ),
+            words("longer than its fittings take"),
+            words("move its nodes apart, take a fitting that is shorter, or leave one of the two bends out"),
+        )
+    return Problem(
+        path,
+        words("what is left to cut is {cut}", cut=(clear, LENGTH)),
+        words("at least the depth of its sockets, {least}", least=(least, LENGTH)),
+        words(
+            "move its nodes apart, or join the two fittings without a piece between them and enter that as one fitting"
+        ),
+    )
 
 
 @dataclass(frozen=True)

@@ -50,7 +50,9 @@ def flotation_check(
         groundwater: Highest known level of the groundwater [m]; None where unknown.
     """
     lifted, held, ballast = [], [], []
-    in_pool = {end: pool for run in alignment.runs for end, pool in zip(run.ends, run.stands, strict=True) if pool is not None}  # fmt: skip
+    in_pool = {
+        end: pool for run in alignment.runs for end, pool in zip(run.ends, run.stands, strict=True) if pool is not None
+    }
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and node.size and index in inverts and alignment.graph.degree(index):
             surface, water = ground.level_at(alignment.places[index]), groundwater
@@ -81,14 +83,35 @@ def _box(
     notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
     water, underside = _water(), floor - node.wall
     lift = entry(
-        buoyancy.lifted_by, node.name, source=USER, cautions=notes, length=length, width=width, plan_share=1.0, outstand=0.0, base=0.0,
-        underside=underside, top=underside + height, water_level=surface if groundwater is None else groundwater, water_density=water,
-    )  # fmt: skip
-    hold = entry(
-        buoyancy.held_down, node.name, source=USER, length=length, width=width, plan_share=1.0, outstand=0.0, own_mass=node.mass or 0.0,
-        ballast=node.ballast or 0.0, cover=max(surface - (underside + height), 0.0), collar=0.0, soil_density=_soil(tunnels),
+        buoyancy.lifted_by,
+        node.name,
+        source=USER,
+        cautions=notes,
+        length=length,
+        width=width,
+        plan_share=1.0,
+        outstand=0.0,
+        base=0.0,
+        underside=underside,
+        top=underside + height,
+        water_level=surface if groundwater is None else groundwater,
         water_density=water,
-    )  # fmt: skip
+    )
+    hold = entry(
+        buoyancy.held_down,
+        node.name,
+        source=USER,
+        length=length,
+        width=width,
+        plan_share=1.0,
+        outstand=0.0,
+        own_mass=node.mass or 0.0,
+        ballast=node.ballast or 0.0,
+        cover=max(surface - (underside + height), 0.0),
+        collar=0.0,
+        soil_density=_soil(tunnels),
+        water_density=water,
+    )
     return lift, hold, _ballast(tunnels, node.name, lift, hold)
 
 
@@ -101,9 +124,16 @@ def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
 
 def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
     return entry(
-        flotation_formulas.pipe_cover_needed, pipe.name, source=f"{pipe.source}; {USER}", outside_diameter=pipe.outside, pipe_mass=pipe.mass, length=1.0,
-        safety=tunnels.uplift_safety, soil_density=_soil(tunnels), water_density=_water(),
-    )  # fmt: skip
+        flotation_formulas.pipe_cover_needed,
+        pipe.name,
+        source=f"{pipe.source}; {USER}",
+        outside_diameter=pipe.outside,
+        pipe_mass=pipe.mass,
+        length=1.0,
+        safety=tunnels.uplift_safety,
+        soil_density=_soil(tunnels),
+        water_density=_water(),
+    )
 
 
 def _spare(
@@ -118,15 +148,22 @@ def _spare(
             cover, spot = min(wet)
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield entry(
-                flotation_formulas.pipe_cover_spare, run.name, source=USER, cautions=notes, ground_level=cover + spot[2] + half,
-                pipe_level=spot[2], outside_diameter=run.pipe.outside, needed=needed[run.pipe],
-            )  # fmt: skip
+                flotation_formulas.pipe_cover_spare,
+                run.name,
+                source=USER,
+                cautions=notes,
+                ground_level=cover + spot[2] + half,
+                pipe_level=spot[2],
+                outside_diameter=run.pipe.outside,
+                needed=needed[run.pipe],
+            )
 
 
 def _stretches(
     tunnels: Tunnels, alignment: Alignment, pools: Sequence[PoolLevels], ground: Terrain, groundwater: float | None
 ) -> Iterator[tuple[Entry, Entry, Entry]]:
-    """Uplift, what holds, and ballast: of each run in wet ground, and of each stretch in a pool of a run that no water enters.
+    """Uplift, what holds, and ballast: of each run in wet ground, and of each stretch in a pool of a run that no water
+    enters.
 
     Each stretch by itself, as the soil over one does not hold down the next.
     """
@@ -156,13 +193,26 @@ def _pull(
 ) -> tuple[Entry, Entry, Entry]:
     pipe, water = run.pipe, _water()
     lift = entry(
-        flotation_formulas.pipe_uplift, subject, source=pipe.source, cautions=notes, outside_diameter=pipe.outside, wet_length=length,
+        flotation_formulas.pipe_uplift,
+        subject,
+        source=pipe.source,
+        cautions=notes,
+        outside_diameter=pipe.outside,
+        wet_length=length,
         water_density=water,
-    )  # fmt: skip
+    )
     hold = entry(
-        flotation_formulas.pipe_held_down, subject, source=f"{pipe.source}; {USER}", pipe_mass=pipe.mass, length=1.0, wet_length=length,
-        outside_diameter=pipe.outside, cover=cover, soil_density=_soil(tunnels), water_density=water,
-    )  # fmt: skip
+        flotation_formulas.pipe_held_down,
+        subject,
+        source=f"{pipe.source}; {USER}",
+        pipe_mass=pipe.mass,
+        length=1.0,
+        wet_length=length,
+        outside_diameter=pipe.outside,
+        cover=cover,
+        soil_density=_soil(tunnels),
+        water_density=water,
+    )
     return lift, hold, _ballast(tunnels, subject, lift, hold)
 
 

@@ -1,7 +1,8 @@
-"""Flushing: mouth by mouth, what the flush branch gives, and how the flow parts over several mouths that are open at once."""
+"""Flushing: mouth by mouth, what the flush branch gives, and how the flow parts over several mouths that are open at
+once."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import networkx as nx
@@ -9,7 +10,7 @@ import networkx as nx
 from pondkit.core.entry import USER, Entry, entry, limit, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
-from pondkit.core.sentence import words
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
 from pondkit.core.units import COUNT, SPEED
 from pondkit.core.water_properties import fluid
@@ -20,7 +21,7 @@ from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment, is_shut
 from pondkit.trades.tunnels.formulas import flushing as flush_formulas
 from pondkit.trades.tunnels.inputs import Tunnels
-from pondkit.trades.tunnels.joints import Joint
+from pondkit.trades.tunnels.joints import PipeJoint
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.results import RunResult
 
@@ -59,42 +60,52 @@ def flush_by_mouth(
         return FlushByMouth(
             (), (), (), (), rods, (no_such(("tunnels", "flush_from"), "node", tunnels.flush_from, names),)
         )
-    made, start = alignment.graph, names[tunnels.flush_from]
-    _, paths = nx.single_source_dijkstra(made, start, weight="length")
-    mouths = [end for end in sorted(alignment.mouths) if end in paths and end != start]
-    if not mouths:
-        return FlushByMouth((), (), (), (), rods, (_no_mouth(names[tunnels.flush_from], tunnels.flush_from),))
-    notes = [warn.ANIMALS_OUT(), *([] if tunnels.flush_check else [warn.FLUSH_SIPHON()])]
-    ring = [warn.FLUSH_RING()] if nx.cycle_basis(made, start) else []
-    shut = {end for end in made if is_shut(tunnels.nodes[end])}
-    swept: dict[int, None] = {}
-    times = []
-    for mouth in mouths:
-        runs = [made[a][b]["run"] for a, b in itertools.pairwise(paths[mouth])]
-        swept |= dict.fromkeys(runs)
-        closed = [warn.GATE_SHUT_ON_FLUSH(gate=tunnels.nodes[end].name) for end in paths[mouth] if end in shut]
-        times.append(
-            entry(flush_formulas.flush_time, tunnels.nodes[mouth].name, source=USER, cautions=[*closed, *notes, *ring],
-                  run_volumes=[volumes[number] for number in runs], flush_flow=flow)
-        )  # fmt: skip
-    bores = {number: alignment.runs[number].pipe.bores for number in swept}
+    graph, start = alignment.graph, names[tunnels.flush_from]
+    _, paths = nx.single_source_dijkstra(graph, start, weight="length")
+    ways = {end: paths[end] for end in sorted(alignment.mouths) if end in paths and end != start}
+    if not ways:
+        return FlushByMouth((), (), (), (), rods, (_no_mouth(start, tunnels.flush_from),))
+    ring = [warn.FLUSH_RING()] if nx.cycle_basis(graph, start) else []
+    times = tuple(_flush_times(tunnels, alignment, volumes, ways, float(flow), ring))
+    swept = dict.fromkeys(graph[a][b]["run"] for way in ways.values() for a, b in itertools.pairwise(way))
+    wanted, velocity = tunnels.flush_speed, flush_formulas.flush_velocity
+    runs = [alignment.runs[number] for number in swept]
+    widest = max((run.pipe.bores for run in runs), key=lambda bore: bore.typical)
     return FlushByMouth(
         flush_velocity=tuple(
-            entry(flush_formulas.flush_velocity, alignment.runs[number].name, source=USER, cautions=ring, flush_flow=flow,
-                  bore=bore, wanted=tunnels.flush_speed)
-            for number, bore in bores.items()
+            entry(velocity, run.name, source=USER, cautions=ring, flush_flow=flow, bore=run.pipe.bores, wanted=wanted)
+            for run in runs
         ),
-        flush_time=tuple(times),
+        flush_time=times,
         flush_flow_needed=(
-            entry(flush_formulas.flush_flow_needed, "", source=USER, wanted=tunnels.flush_speed, widest_bore=max(bores.values(), key=lambda bore: bore.typical)),
+            entry(flush_formulas.flush_flow_needed, "", source=USER, wanted=wanted, widest_bore=widest),
         ),
         unswept_length=tuple(
             entry(flush_formulas.unswept_length, run.name, source=USER, run_length=run.length)
-            for number, run in enumerate(alignment.runs) if number not in swept
+            for number, run in enumerate(alignment.runs)
+            if number not in swept
         ),
         rod_bends=rods,
         problems=(),
-    )  # fmt: skip
+    )
+
+
+def _flush_times(
+    tunnels: Tunnels,
+    alignment: Alignment,
+    volumes: Sequence[Entry],
+    ways: Mapping[int, Sequence[int]],
+    flow: float,
+    ring: Sequence[Words],
+) -> Iterator[Entry]:
+    """Time of the flush to each mouth; ``ways`` are the nodes on the way to it."""
+    notes = [warn.ANIMALS_OUT(), *([] if tunnels.flush_check else [warn.FLUSH_SIPHON()]), *ring]
+    for mouth, way in ways.items():
+        gates = [tunnels.nodes[end].name for end in way if is_shut(tunnels.nodes[end])]
+        cautions = [*(warn.GATE_SHUT_ON_FLUSH(gate=gate) for gate in gates), *notes]
+        on_way = [volumes[alignment.graph[a][b]["run"]] for a, b in itertools.pairwise(way)]
+        name, time = tunnels.nodes[mouth].name, flush_formulas.flush_time
+        yield entry(time, name, source=USER, cautions=cautions, run_volumes=on_way, flush_flow=flow)
 
 
 def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
@@ -114,7 +125,7 @@ def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
     return found
 
 
-def _met(join: Joint) -> Sequence[float]:
+def _met(join: PipeJoint) -> Sequence[float]:
     return join.turns if len(join.stops) < 3 else (join.turns[:1] or ())
 
 

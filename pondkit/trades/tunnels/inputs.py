@@ -89,18 +89,18 @@ class Node(Part):
         help="East, north of the site's origin, and level of the pipe's centre line above the datum.",
     )
     size: tuple[Length, Length, Length] | None = ask(
-        "Chamber size",
+        "Den size",
         "4 in",
         "12 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Inside length, width and height of a chamber.",
+        help="Inside length, width and height of a den.",
     )
     wall: Length = ask(
-        "Chamber wall", "0 in", "12 in", ("0.25 in", "5 mm"), default="1 in", help="Thickness of walls, floor and lid."
+        "Den wall", "0 in", "12 in", ("0.25 in", "5 mm"), default="1 in", help="Thickness of walls, floor and lid."
     )
     mass: Mass | None = ask(
-        "Chamber mass",
+        "Den mass",
         "1 lb",
         "20000 lb",
         ("5 lb", "2 kg"),
@@ -115,11 +115,12 @@ class Node(Part):
         default=None,
         help="Fixed to the box, as it weighs under water.",
     )
-    vent: bool = ask("Vented", default=False, help="A chamber with a vent from under its lid to the open air.")
+    vent: bool = ask("Vented", default=False, help="A den with a vent from under its lid to the open air.")
     shut: bool = ask(
         "Shut",
         default=False,
-        help="A gate that is shut: no animal passes it, and no air comes by it. Levels of water, seals and flushing are worked out as with open gates.",
+        help="A gate that is shut: no animal passes it, and no air comes by it. Levels of water, seals and flushing "
+        "are worked out as with open gates.",
     )
 
 
@@ -141,19 +142,21 @@ class Tunnels(Part):
     cutting: Search = ask(
         "Cutting plan",
         default="quick",
-        help="Quick while sketching; proven, for the order, looks on for fewer lengths and says how few there may be; takes up to a second or so.",
+        help="Quick while sketching; proven, for the order, looks on for fewer lengths and says how few there may be; "
+        "takes up to a second or so.",
     )
     kerf: Length = ask(
         "Kerf", "0 in", "0.5 in", ("0.03125 in", "0.5 mm"), default="0.125 in", help="What one saw cut takes away."
     )
-    elbows: Elbows = ask("Elbows to be had", default="22.5, 45, 90", help="Angles [degrees] that bends are made from.")
+    elbows: Elbows = ask("Available elbows", default="22.5, 45, 90", help="Angles [degrees] that bends are made from.")
     socket: Length = ask(
         "Socket depth",
         "0.25 in",
         "8 in",
         ("0.125 in", "2 mm"),
         default="1.75 in",
-        help="How far the pipe goes into a fitting (from memory for 4 in pipe, confirm): no cut is shorter than its sockets.",
+        help="How far the pipe goes into a fitting (from memory for 4 in pipe, confirm): no cut is shorter than its "
+        "sockets.",
     )
     socket_within: Share = ask(
         "Socket depth within",
@@ -228,7 +231,8 @@ class Tunnels(Part):
         "5000 US gal/min",
         ("5 US gal/min", "20 L/min"),
         default=None,
-        help="What the flush branch gives with the other branches shut; not asked where the water side has a branch to the flush.",
+        help="What the flush branch gives with the other branches shut; not asked where the water side has a branch "
+        "to the flush.",
     )
     flush_open: Annotated[tuple[NodeName, ...], Field(max_length=60, fail_fast=True)] = ask(
         "Mouths open at once", default=(), help="While flushing, the others stopped; one by one is worked out besides."

@@ -58,7 +58,7 @@ class LineMove:
 
 
 @dataclass(frozen=True)
-class Joint:
+class PipeJoint:
     """The fittings at one node.
 
     Attributes:
@@ -89,7 +89,7 @@ def joint(
     away: Sequence[Spot],
     reaches: Sequence[Reach],
     fittings: AvailableFittings,
-) -> Joint:
+) -> PipeJoint:
     """What joins up to three pipes.
 
     Args:
@@ -100,17 +100,17 @@ def joint(
         fittings: What bends are made from.
     """
     if kind == "mouth" or not pipes:
-        return Joint((), ((),) * len(pipes))
+        return PipeJoint((), ((),) * len(pipes))
     if kind == "chamber":
-        return Joint(
+        return PipeJoint(
             tuple(f"{pipe.name} chamber entry" for pipe in pipes),
             tuple((("chamber entry", pipe),) for pipe in pipes),
         )
     if kind == "flush inlet":
-        return Joint((f"{pipes[0].name} flush inlet",), ((("flush inlet", pipes[0]),),))
+        return PipeJoint((f"{pipes[0].name} flush inlet",), ((("flush inlet", pipes[0]),),))
     if len(pipes) == 1:
         note = warn.BLIND_END(node=name)
-        return Joint((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (note,))
+        return PipeJoint((f"{pipes[0].name} cap",), ((("cap", pipes[0]),),), (note,))
     if kind == "gate":
         return _gate(name, pipes, away)
     return (
@@ -120,7 +120,7 @@ def joint(
     )
 
 
-def _gate(name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot]) -> Joint:
+def _gate(name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot]) -> PipeJoint:
     bend = _bend(away[0], away[1])
     notes = warn.GATE_BENT.where(bend, bend, bend, node=name, bend=(bend, ANGLE))
     return _sized(pipes, ["gate", "gate"], notes)
@@ -128,7 +128,7 @@ def _gate(name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot]) -> Join
 
 def _pair(
     name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
-) -> Joint:
+) -> PipeJoint:
     large = max(pipes, key=lambda pipe: pipe.outside).name
     elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
     legs, far, most = _moved((0, 1), reaches, fittings)
@@ -136,7 +136,7 @@ def _pair(
     spacing = {(a, b): fittings.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
     turn = bends.best([*bends.ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
     if turn is None:
-        return Joint((), ((),) * 2, fault=_none_makes(name, bend, most))
+        return PipeJoint((), ((),) * 2, fault=_none_makes(name, bend, most))
     # The legs may be taken the other way round: then so are the fittings.
     first, last = (turn.fittings[0], turn.fittings[-1]) if legs == (0, 1) else (turn.fittings[-1], turn.fittings[0])
     setbacks = turn.setback if legs == (0, 1) else turn.setback[::-1]
@@ -154,7 +154,8 @@ def _pair(
 def _moved(
     legs: tuple[int, int], reaches: Sequence[Reach], fittings: AvailableFittings
 ) -> tuple[tuple[int, int], float, float]:
-    """(legs, the moved one last; its furthest place; how far it may move), the shorter side first; what may not move stays."""
+    """(legs, the moved one last; its furthest place; how far it may move), the shorter side first; what may not move
+    stays."""
     at = [(far, leg) for leg in legs if (far := reaches[leg]) is not None]
     if not at:
         return legs, 1.0, min(LAYING, fittings.most_move)
@@ -164,8 +165,9 @@ def _moved(
 
 def _branch(
     name: str, pipes: Sequence[PassagePipe], away: Sequence[Spot], reaches: Sequence[Reach], fittings: AvailableFittings
-) -> Joint:
-    """Tee or wye: two of three pipes run through, the third branches off, with an elbow behind the branch if need be."""
+) -> PipeJoint:
+    """Tee or wye: two of three pipes run through, the third branches off, with an elbow behind the branch if need
+    be."""
     found = [
         made
         for through in ((0, 1), (0, 2), (1, 2))
@@ -174,7 +176,7 @@ def _branch(
     if not found:
         through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
         bend = _bend(away[through[0]], away[through[1]])
-        return Joint((), ((),) * 3, fault=_no_branch(name, bend))
+        return PipeJoint((), ((),) * 3, fault=_no_branch(name, bend))
     return min(found, key=lambda join: (len(join.counted), sum(move.turn.move for move in join.moves)))
 
 
@@ -185,7 +187,7 @@ def _branches(
     away: Sequence[Spot],
     reaches: Sequence[Reach],
     fittings: AvailableFittings,
-) -> list[Joint]:
+) -> list[PipeJoint]:
     """Ways with two given pipes running through: a tee, and a wye facing either way."""
     side = 3 - sum(through)
     large = max(pipes, key=lambda pipe: pipe.outside).name
@@ -197,10 +199,11 @@ def _branches(
         (1.0, min(LAYING, fittings.most_move)) if (reach := reaches[side]) is None else (reach, fittings.most_move)
     )
     elbows = [(fitting, angle(fitting)) for fitting in fittings.elbows]
-    made: list[Joint] = []
+    made: list[PipeJoint] = []
     lean = _bend(away[legs[0]], away[side])
     for stem, other in (legs, legs[::-1]):
-        # From straight on along the pipe that comes in by the stem; the leg that is moved lies in line with the other by then.
+        # From straight on along the pipe that comes in by the stem; the leg that is moved lies in line with the other
+        # by then.
         bend = lean if stem == legs[0] else 180.0 - lean
         for fitting in BRANCHES:
             spacing = {(fitting, elbow): fittings.spacing(fitting, elbow, large) for elbow, _ in elbows}
@@ -240,7 +243,7 @@ def _sized(
     moves: tuple[LineMove, ...] = (),
     turns: tuple[float, ...] = (),
     body: str = "",
-) -> Joint:
+) -> PipeJoint:
     """The fittings are of the largest pipe's size; each smaller pipe comes in through a reducer.
 
     Args:
@@ -265,7 +268,7 @@ def _sized(
             counted.append(f"{large.name} to {pipe.name} reducer")
             own = (*own, ("reducer", pipe))
         stops.append(own)
-    return Joint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
+    return PipeJoint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
 
 
 def _said(name: str, bend: float, turn: Bend) -> list[Words]:
@@ -279,7 +282,8 @@ def _said(name: str, bend: float, turn: Bend) -> list[Words]:
 
 
 def _bend(a: Spot, b: Spot) -> float:
-    """How far a pipe that comes in along one run turns to go out along the other [degrees]; 0 where it runs straight on."""
+    """How far a pipe that comes in along one run turns to go out along the other [degrees]; 0 where it runs straight
+    on."""
     # By both sine and cosine: the cosine alone loses half its digits near straight.
     cross = a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
     return math.degrees(math.atan2(math.hypot(*cross), -sum(p * q for p, q in zip(a, b, strict=True))))
@@ -287,7 +291,8 @@ def _bend(a: Spot, b: Spot) -> float:
 
 def _none_makes(name: str, bend: float, most: float) -> Words:
     return words(
-        f"the pipe bends {{bend}} at '{name}': no listed fitting, and no two turned against each other, make this without moving the line "
+        f"the pipe bends {{bend}} at '{name}': no listed fitting, and no two turned against each other, make this "
+        f"without moving the line "
         "further than {most}",
         bend=(bend, ANGLE),
         most=(most, LENGTH),
@@ -296,6 +301,7 @@ def _none_makes(name: str, bend: float, most: float) -> Words:
 
 def _no_branch(name: str, bend: float) -> Words:
     return words(
-        f"three pipes meet at '{name}', of which the straightest two bend {{bend}}: no listed tee or wye joins them, alone or with an elbow",
+        f"three pipes meet at '{name}', of which the straightest two bend {{bend}}: no listed tee or wye joins them, "
+        f"alone or with an elbow",
         bend=(bend, ANGLE),
     )

@@ -85,7 +85,8 @@ def mouth_place(line: Segment, met: Sequence[Thread | None], ground: Terrain, ba
 def _seen(
     met: Sequence[Thread | None], whole: float, backward: bool
 ) -> tuple[list[tuple[float, float | None, int]], list[tuple[float, float, int]]]:
-    """(station, batter, pool) of faces and (from, to, pool) of open stretches, by distance from the mouth into its run."""
+    """(station, batter, pool) of faces and (from, to, pool) of open stretches, by distance from the mouth into its
+    run."""
     faces, opened = [], []
     for pool, thread in enumerate(met):
         for station, batter in thread.faces if thread else ():
@@ -100,7 +101,8 @@ def buried(index: int, name: str, run: str) -> Problem:
     return Problem(
         ("tunnels", "nodes", index, "at"),
         words(
-            f"mouth '{name}' lies in the ground: neither on a pool's finished face nor in its water, and run '{run}' does not come out within {{reach}} beyond it",
+            f"mouth '{name}' lies in the ground: neither on a pool's finished face nor in its water, and run '{run}' "
+            f"does not come out within {{reach}} beyond it",
             reach=(STRETCH, LENGTH),
         ),
         words("a place in a pool, above its finished surface, or on land at the ground's level"),

@@ -29,7 +29,7 @@ class NetworkRun:
 
 
 @dataclass(frozen=True)
-class Network:
+class PassageNetwork:
     """The runs whose ends are known, and what was found wrong with the rest.
 
     Attributes:
@@ -48,7 +48,7 @@ class Network:
 
 
 @remembered
-def read_network(tunnels: Tunnels) -> Network:
+def read_network(tunnels: Tunnels) -> PassageNetwork:
     """Read nodes and runs of the document."""
     nodes, problems = tunnels.nodes, [*_in_one_place(tunnels), *_pipes(tunnels)]
     count: dict[str, int] = {}
@@ -97,7 +97,7 @@ def read_network(tunnels: Tunnels) -> Network:
         else:
             unsure.update(ends)  # its two nodes lie in one place, as is said there
     lines = tuple((_spot(nodes[run.ends[0]].at), _spot(nodes[run.ends[1]].at)) for run in runs)
-    return Network(tuple(runs), lines, frozenset(unsure), lost, tuple(problems))
+    return PassageNetwork(tuple(runs), lines, frozenset(unsure), lost, tuple(problems))
 
 
 def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
@@ -238,6 +238,7 @@ def no_drain(upper: Outlet, lower: Outlet) -> Problem:
         ),
         words("a passage that on its way rises above the upper water, {upper}", upper=(upper.water, LENGTH)),
         words(
-            "raise a node between them above it, or give each its own passage; a gate is no mend: one left open or leaking drains the pool"
+            "raise a node between them above it, or give each its own passage; a gate is no mend: one left open or "
+            "leaking drains the pool"
         ),
     )

@@ -17,7 +17,7 @@ THICKER = (
     1.12  # greatest wall over the least: ASTM D1785, data sheet (4 in: 6.73 over 6.02 mm); of sewer pipe from memory
 )
 LEAST_THICKER = 0.51e-3  # m: at least so much (1 1/2 in: 4.19 over 3.68 mm), same sheet
-WALLS = "bore between the least wall and the greatest: that of the average bore, and at least 12 % over it (ASTM D1785, data sheet)"
+WALLS = "bore between the least and the greatest wall, which is at least 12 % over it (ASTM D1785, data sheet)"
 SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from those of this one
 
 
@@ -108,7 +108,8 @@ def _row(pipe_name: str, fitting: str) -> Row | None:
 
 
 def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting]) -> CentreToStop:
-    """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's, else estimated by the pipe's size."""
+    """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's, else estimated by the pipe's
+    size."""
     subject = f"{pipe.name} {fitting}"
     own = next(
         (

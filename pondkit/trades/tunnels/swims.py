@@ -1,4 +1,5 @@
-"""Longest swims under water through the passages: between places with open air, and there and back from what is blocked."""
+"""Longest swims under water through the passages: between places with open air, and there and back from what is
+blocked."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -156,7 +157,8 @@ class _WetPipe:
 
 
 def _routes(wet: _WetPipe, start: str) -> Iterator[Swim]:
-    """The longest route from a place with open air to every other place, each coming up nowhere and past no shut gate."""
+    """The longest route from a place with open air to every other place, each coming up nowhere and past no shut
+    gate."""
     best: dict[str, tuple[float, tuple[float, ...]]] = {}
     steps, length = 0, max(wet.deep.get(start, 0.0), 0.0)
     lengths: list[float] = [length] if length > 0 else []

@@ -103,9 +103,15 @@ def _filled(alignment: Alignment, inverts: Mapping[int, float], name: str, over:
             yield entry(air_formulas.unreached, subject, reached_length=0.0, run_length=run.length)
             continue
         yield entry(
-            air_formulas.filled_share, subject, source=run.pipe.source, start_level=run.start[2], end_level=run.end[2],
-            run_length=run.length, bore=run.pipe.bores, water_level=max(stands),
-        )  # fmt: skip
+            air_formulas.filled_share,
+            subject,
+            source=run.pipe.source,
+            start_level=run.start[2],
+            end_level=run.end[2],
+            run_length=run.length,
+            bore=run.pipe.bores,
+            water_level=max(stands),
+        )
 
 
 def _falls(tunnels: Tunnels, alignment: Alignment) -> Iterator[Entry]:
@@ -246,10 +252,13 @@ def _flooded(tunnels: Tunnels, water: Mapping[int, float], inverts: Mapping[int,
         if node.kind == "chamber" and index in water and (deep := water[index] - inverts[index]) > CAUGHT:
             yield Problem(
                 ("tunnels", "nodes", index, "at"),
-                words(f"the floor of den '{node.name}' lies {{deep}} under the water at rest, which comes in", deep=(deep, LENGTH)),
+                words(
+                    f"the floor of den '{node.name}' lies {{deep}} under the water at rest, which comes in",
+                    deep=(deep, LENGTH),
+                ),
                 words("a floor above the highest water, or a passage that rises above it on its way"),
                 words("raise the den, or lead the passage over a place above the water"),
-            )  # fmt: skip
+            )
 
 
 def _air(node: Node, floor: float, water: float) -> Entry:
@@ -257,6 +266,13 @@ def _air(node: Node, floor: float, water: float) -> Entry:
     length, width, height = node.size
     notes = [] if node.vent else [warn.DEN_WITHOUT_VENT()]
     return entry(
-        air_formulas.den_air, node.name, source=USER, cautions=notes, length=length, width=width, height=height, floor_level=floor,
+        air_formulas.den_air,
+        node.name,
+        source=USER,
+        cautions=notes,
+        length=length,
+        width=width,
+        height=height,
+        floor_level=floor,
         water_level=max(water, floor),
-    )  # fmt: skip
+    )

@@ -54,9 +54,15 @@ def watertight_joints(
                 vessel.append(entry(watertight_formulas.vessel_length, run.name, source=USER, length_below=below))
     for subject, place, outside_diameter, water in _joints(tunnels, alignment, cuts, waters):
         figure = entry(
-            watertight_formulas.joint_below_seal_line, subject, source=USER, water_level=water, water_rise=rise,
-            seal_margin=tunnels.seal_margin, joint_level=place[2], outside_diameter=outside_diameter,
-        )  # fmt: skip
+            watertight_formulas.joint_below_seal_line,
+            subject,
+            source=USER,
+            water_level=water,
+            water_rise=rise,
+            seal_margin=tunnels.seal_margin,
+            joint_level=place[2],
+            outside_diameter=outside_diameter,
+        )
         joints.append(figure)
         if figure.value > 0:
             marks.append((subject, place))

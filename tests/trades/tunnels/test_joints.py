@@ -5,7 +5,7 @@ import math
 import pytest
 
 from pondkit.geometry.thread import Spot
-from pondkit.trades.tunnels.joints import AvailableFittings, Joint, Reach
+from pondkit.trades.tunnels.joints import AvailableFittings, PipeJoint, Reach
 from pondkit.trades.tunnels.joints import joint as fitted
 from pondkit.trades.tunnels.sizes import BRANCHES, added, angle, centre_to_stop, pipe
 from tests.trades.tunnels.sketch import figures, said, sketch
@@ -19,7 +19,7 @@ ELBOWS = ("elbow 22.5", "elbow 45", "elbow 90")
 
 def joint(
     name: str, kind: str, pipes: tuple, away: tuple, reaches: tuple[Reach, ...] | None = None, most: float = 0.1
-) -> Joint:
+) -> PipeJoint:
     """What joins pipes at a node of which every leg may move, its furthest place 1 m off."""
     names = {pipe.name for pipe in pipes}
     stops = {
@@ -38,7 +38,7 @@ def towards(bearing: float, rise: float = 0.0) -> Spot:
     return math.cos(a) * math.cos(b), math.sin(a) * math.cos(b), math.sin(b)
 
 
-def pair(bend: float, kind: str = "junction") -> Joint:
+def pair(bend: float, kind: str = "junction") -> PipeJoint:
     """A pipe that comes from the west and bends by an angle."""
     return joint("n", kind, (FOUR, FOUR), (WEST, towards(bend)))
 
@@ -113,7 +113,7 @@ def test_sizes_that_differ_take_a_reducer() -> None:
 
 
 def test_ends_gates_mouths_and_chambers() -> None:
-    assert joint("n", "mouth", (FOUR,), (WEST,)) == Joint((), ((),))
+    assert joint("n", "mouth", (FOUR,), (WEST,)) == PipeJoint((), ((),))
     assert joint("n", "chamber", (FOUR, SIX), (WEST, towards(0))).counted == (
         "sch40 4 in chamber entry",
         "sch40 6 in chamber entry",

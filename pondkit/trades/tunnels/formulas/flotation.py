@@ -17,7 +17,8 @@ def pipe_cover_needed(
 ) -> Length:
     """Depth of soil over the crown that holds empty pipe down in groundwater.
 
-    Source: H = (FS U - W) / ((soil - water) OD), U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007); pipe taken as empty
+    Source: H = (FS U - W) / ((soil - water) OD), U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007);
+    pipe taken as empty
     """
     return max(
         (safety * water_density * math.pi / 4 * outside_diameter**2 - pipe_mass / length)
@@ -43,7 +44,8 @@ def pipe_cover_spare(ground_level: Length, pipe_level: Length, outside_diameter:
 def pipe_uplift(outside_diameter: Length, wet_length: Length, water_density: Density) -> Mass:
     """Mass of the water that a stretch of empty pipe pushes aside: what lifts it.
 
-    Source: U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007); pipe taken as empty (conservative: city guideline on buoyancy of pipelines)
+    Source: U = pi/4 OD^2 water: HDPE flotation technical note TN 5.05 (2007); pipe taken as empty (conservative: city
+    guideline on buoyancy of pipelines)
     """
     return water_density * math.pi / 4 * outside_diameter**2 * wet_length
 
@@ -57,8 +59,10 @@ def pipe_held_down(
     soil_density: Density,
     water_density: Density,
 ) -> Mass:
-    """What holds a stretch of empty pipe down: its own mass, and the soil straight over its crown, counted as under water.
+    """What holds a stretch of empty pipe down: its own mass, and the soil straight over its crown, counted as under
+    water.
 
-    Source: prism of soil over the outside diameter, as H = (FS U - W) / ((soil - water) OD) has it: HDPE flotation technical note TN 5.05 (2007)
+    Source: prism of soil over the outside diameter, as H = (FS U - W) / ((soil - water) OD) has it: HDPE flotation
+    technical note TN 5.05 (2007)
     """
     return (pipe_mass / length + (soil_density - water_density) * outside_diameter * cover) * wet_length

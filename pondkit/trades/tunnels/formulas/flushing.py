@@ -16,7 +16,8 @@ def flush_velocity(flush_flow: Flow, bore: Length, wanted: Speed) -> Speed:
     """Mean velocity in a run with all of the flush going through it; it is to be the velocity wanted, or more.
 
     Working: flush flow over the area of the bore; the velocity wanted stands beside it
-    Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq 704.07
+    Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq
+    704.07
     """
     return flush_flow / (math.pi / 4 * bore**2)
 
@@ -67,8 +68,9 @@ def flush_branch_flow(
 ) -> Flow:
     """Flow of the flush branch.
 
-    Working: the flow at which pumps, main and this branch are in balance, all other branches shut; its valve as set, or wide open
-    where it is shut; what the passages themselves take of the head is not counted: less flows where they are long or narrow
+    Working: the flow at which pumps, main and this branch are in balance, all other branches shut; its valve as set, or
+    wide open where it is shut; what the passages themselves take of the head is not counted: less flows where they are
+    long or narrow
     Source: Darcy-Weisbach with Colebrook; the pumps' curves: user input
     """
     return balanced.branch_flows[index]
@@ -77,8 +79,8 @@ def flush_branch_flow(
 def open_mouth_flow(flow: Flow, level: Length) -> Flow:
     """Flow out of a mouth with several open at once; less than 0 where water comes in.
 
-    Working: the flow at which heads agree round every ring and at every mouth; all pipe is taken as full of water, bends and branches
-    as taking no head, and a den on a way as filled to its mouths' level
+    Working: the flow at which heads agree round every ring and at every mouth; all pipe is taken as full of water,
+    bends and branches as taking no head, and a den on a way as filled to its mouths' level
     Source: global gradient algorithm (Todini and Pilati 1988), Darcy-Weisbach with Colebrook
     """
     return flow
@@ -92,7 +94,8 @@ def open_velocity(flow: Flow, bore: Length, wanted: Speed) -> Speed:
     """Mean velocity in a run with several mouths open at once, either way; it is to be the velocity wanted, or more.
 
     Working: flow over the area of the bore; the velocity wanted stands beside it
-    Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq 704.07
+    Source: conservation of volume; cleansing 3 ft/s in force mains with constant-speed pumps: New Hampshire Env-Wq
+    704.07
     """
     return flow / (math.pi / 4 * bore**2)
 

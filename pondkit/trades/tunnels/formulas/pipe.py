@@ -37,8 +37,9 @@ def cut_length(
 ) -> Length:
     """Length of pipe that the saw cuts for a run; pipe ends bottom at the stops, kerf apart.
 
-    Source: node to node less centre-to-stop of the fitting at each end (common practice, no source); at a mouth the pipe
-    reaches on by half its outside diameter times the batter of the face; set back where two fittings make a bend beside the node
+    Source: node to node less centre-to-stop of the fitting at each end (common practice, no source); at a mouth the
+    pipe reaches on by half its outside diameter times the batter of the face; set back where two fittings make a bend
+    beside the node
     """
     return run_length - from_stop - to_stop - setback + mouth_reach - 2 * joints * coupling_stop
 
@@ -259,8 +260,8 @@ def counted(places: tuple[Count, ...]) -> Count:
 def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
     """Stock lengths to buy; no fewer would do.
 
-    Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan with
-    fewer lengths; proven least, by the length of all pieces or by the search
+    Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan
+    with fewer lengths; proven least, by the length of all pieces or by the search
     Source: first-fit-decreasing with the length bound and an exhaustive search
     """
     return stock_lengths.lengths_needed(cut_lengths, stock_length, kerf)
@@ -269,8 +270,8 @@ def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: 
 def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
     """Stock lengths to buy, where the search for fewer was broken off.
 
-    Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan with
-    fewer lengths, broken off at its limit
+    Working: pieces longest first, each into the first length with room for it and its kerf, then a search for a plan
+    with fewer lengths, broken off at its limit
     Source: first-fit-decreasing with the length bound and a limited search
     """
     return stock_lengths.lengths_needed(cut_lengths, stock_length, kerf)
@@ -281,10 +282,10 @@ def lengths_searched(
 ) -> Count:
     """Stock lengths to buy, looked for further; ``found`` holds what was found for some cut lengths [m].
 
-    Working: the best of the quick plan, of fills of one length after the other, and of patterns of a linear program, against dual
-    feasible functions and the bound of that program; low and high by the fills alone
-    Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and Gomory 1961)
-        with Farley's bound
+    Working: the best of the quick plan, of fills of one length after the other, and of patterns of a linear program,
+    against dual feasible functions and the bound of that program; low and high by the fills alone
+    Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and
+        Gomory 1961) with Farley's bound
     """
     return found.get(cut_lengths) or stock_lengths.lengths_needed(cut_lengths, stock_length, kerf, full_plan)
 

@@ -17,7 +17,8 @@ def segment(share: float) -> float:
 
 
 def _summed(share: float) -> float:
-    """Integral of ``segment`` from an empty circle up to a share of its diameter; beyond a full circle it grows by one."""
+    """Integral of ``segment`` from an empty circle up to a share of its diameter; beyond a full circle it grows by
+    one."""
     if share <= 0:
         return 0.0
     held = min(share, 1.0)
@@ -29,8 +30,9 @@ def filled_share(
 ) -> Ratio:
     """Share of a run's inner volume below the water: 1 is full, 0 dry, between them it is part full.
 
-    Working: area of the circle's segment below the water over the bore's area, averaged along the run from start level to
-    end level over its run length; the segment's height is measured at right angles to the pipe, from water level, bore
+    Working: area of the circle's segment below the water over the bore's area, averaged along the run from start level
+    to end level over its run length; the segment's height is measured at right angles to the pipe, from water level,
+    bore
     Source: geometry: closed form of the cylindrical wedge
     """
     rise = (end_level - start_level) / run_length

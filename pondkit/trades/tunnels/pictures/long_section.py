@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import networkx as nx
 import numpy as np
 
 from pondkit.core.units import LENGTH, System, show
@@ -18,9 +17,9 @@ from pondkit.geometry.lines import Ints, line_rays
 from pondkit.geometry.path import trace
 from pondkit.geometry.thread import Spot
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.tunnels.alignment import Alignment, kind_shown
 from pondkit.trades.tunnels.inputs import Node
 from pondkit.trades.tunnels.pictures.plan import CUT_UNIT, ROOM
+from pondkit.trades.tunnels.pictures.routes import Route, ways
 from pondkit.trades.tunnels.results import TunnelsResult
 
 SAMPLES = 60  # along one run, in the long section
@@ -61,21 +60,40 @@ def long_section(
         data.append(_marks(way, unit))
         notes += _names(way, unit, system)
     data += [*_dens(nodes, shown, unit), _crossings(tunnels, shown, unit)]
-    low, high = _levels(shown)
     first, along = float(shown[0].x[0]), float(shown[-1].x[-1] - shown[0].x[0])
-    times = exaggeration(along, high - low)
-    room = ROOM * (high - low) + 0.1
-    notes.append(
-        {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom", "showarrow": False,
-         "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
-    )  # fmt: skip
+    return _laid_out(data, notes, (first, along), _levels(shown), unit)
+
+
+def _laid_out(
+    data: list[dict[str, Any]],
+    notes: list[dict[str, Any]],
+    across: tuple[float, float],
+    levels: tuple[float, float],
+    unit: str,
+) -> Figure:
+    """The picture with its axes; ``across`` is its start and length [m], ``levels`` the lowest and highest [m]."""
+    (first, along), (low, high) = across, levels
+    times, room = exaggeration(along, high - low), ROOM * (high - low) + 0.1
+    corner = {"xref": "paper", "yref": "paper", "x": 1, "y": 0, "xanchor": "right", "yanchor": "bottom"}
+    text = f"heights drawn {times} times" if times > 1 else "heights to scale"
+    scale = corner | {"showarrow": False, "text": text, "font": {"size": 12, "color": frame.FAINT}}
     return frame.figure(
         data,
-        x={"title": frame.title("level distance along the passage", unit), "range": frame.in_unit([first, first + along], unit).tolist(), "constrain": "domain"},
-        y={"title": frame.title("level", unit), "scaleanchor": "x", "scaleratio": times, "constrain": "domain",
-           "range": frame.in_unit([low - room, high + room], unit).tolist()},
-        annotations=notes, dragmode="pan",
-    )  # fmt: skip
+        x={
+            "title": frame.title("level distance along the passage", unit),
+            "range": frame.in_unit([first, first + along], unit).tolist(),
+            "constrain": "domain",
+        },
+        y={
+            "title": frame.title("level", unit),
+            "scaleanchor": "x",
+            "scaleratio": times,
+            "constrain": "domain",
+            "range": frame.in_unit([low - room, high + room], unit).tolist(),
+        },
+        annotations=[*notes, scale],
+        dragmode="pan",
+    )
 
 
 def alt_long_section(tunnels: TunnelsResult | None, system: System) -> str:
@@ -101,49 +119,15 @@ def _note(x: float, y: float, text: str, unit: str, colour: str, up: int) -> dic
     """A label above a place in the picture, or below it [pixels]."""
     shown = frame.in_unit([x, y], unit, 2).tolist()
     return {
-        "x": shown[0], "y": shown[1], "text": frame.plain(text), "showarrow": False, "yshift": up,
-        "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.7)", "borderpad": 0,
-    }  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Route:
-    """A way along the runs.
-
-    Attributes:
-        name: "mouth – den".
-        nodes: (name, kind, place on the site [m]) of each node on the way.
-        bores: Bore of the pipe from each node to the next [m].
-    """
-
-    name: str
-    nodes: tuple[tuple[str, str, Spot], ...]
-    bores: tuple[float, ...]
-
-
-def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
-    """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
-    found: list[Route] = []
-    done: set[frozenset[int]] = set()
-    for start in alignment.mouths:
-        far, paths = nx.single_source_dijkstra(alignment.graph, start, weight="length")
-        others = [end for end in far if end != start]
-        dens = [end for end in others if nodes[end].kind == "chamber"]
-        mouths = [end for end in others if nodes[end].kind == "mouth"]
-        end = min(dens or mouths, key=lambda at: far[at]) if dens or mouths else max(others, key=lambda at: far[at])
-        if frozenset((start, end)) not in done:
-            done.add(frozenset((start, end)))
-            found.append(_way(nodes, alignment, paths[end]))
-    return tuple(found)
-
-
-def _way(nodes: Sequence[Node], alignment: Alignment, path: Sequence[int]) -> Route:
-    bores = tuple(alignment.runs[alignment.graph[a][b]["run"]].pipe.bore for a, b in itertools.pairwise(path))
-    return Route(
-        f"{nodes[path[0]].name} – {nodes[path[-1]].name}",
-        tuple((nodes[at].name, kind_shown(nodes[at]), alignment.places[at]) for at in path),
-        bores,
-    )
+        "x": shown[0],
+        "y": shown[1],
+        "text": frame.plain(text),
+        "showarrow": False,
+        "yshift": up,
+        "font": {"size": 12, "color": colour},
+        "bgcolor": "rgba(255,255,255,0.7)",
+        "borderpad": 0,
+    }
 
 
 @dataclass(frozen=True, eq=False)
@@ -215,8 +199,9 @@ def _over(
     every, which = np.concatenate(surface), np.concatenate(inside)
     waters = [
         (pool.name, pool.surfaces.finished.level, np.where(which == index, every, np.nan))
-        for index, pool in enumerate(pools) if (which == index).any()
-    ]  # fmt: skip
+        for index, pool in enumerate(pools)
+        if (which == index).any()
+    ]
     return _Shown(way, stations, np.concatenate(x), every, waters)
 
 
@@ -237,10 +222,19 @@ def _pipe_band(way: _Shown, unit: str) -> list[dict[str, Any]]:
         shown = frame.in_unit(np.array([*ring, ring[0]]), unit)
         x += [*shown[:, 0].tolist(), None]
         y += [*shown[:, 1].tolist(), None]
-    return [{
-        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": "rgba(180,85,45,0.35)",
-        "line": {"color": frame.PIPE, "width": 1.5}, "name": f"pipe {frame.plain(way.way.name)}: invert to crown", "hoverinfo": "name",
-    }]  # fmt: skip
+    return [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "x": x,
+            "y": y,
+            "fill": "toself",
+            "fillcolor": "rgba(180,85,45,0.35)",
+            "line": {"color": frame.PIPE, "width": 1.5},
+            "name": f"pipe {frame.plain(way.way.name)}: invert to crown",
+            "hoverinfo": "name",
+        }
+    ]
 
 
 def _seal_line(tunnels: TunnelsResult, way: _Shown, unit: str) -> list[dict[str, Any]]:
@@ -254,17 +248,35 @@ def _seal_line(tunnels: TunnelsResult, way: _Shown, unit: str) -> list[dict[str,
     if not levels:
         return []
     x = frame.in_unit([float(way.stations[0]), float(way.stations[-1])], unit)
-    return [{"type": "scatter", "mode": "lines", "x": x, "y": frame.in_unit([max(levels)] * 2, unit), "hoverinfo": "name",
-             "name": "seal line: joints below it are watertight", "line": {"color": frame.MARK, "width": 1.2, "dash": "dash"}}]  # fmt: skip
+    return [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "x": x,
+            "y": frame.in_unit([max(levels)] * 2, unit),
+            "hoverinfo": "name",
+            "name": "seal line: joints below it are watertight",
+            "line": {"color": frame.MARK, "width": 1.2, "dash": "dash"},
+        }
+    ]
 
 
 def _marks(way: _Shown, unit: str) -> dict[str, Any]:
     nodes = way.way.nodes
     return {
-        "type": "scatter", "mode": "markers", "x": frame.in_unit(way.stations, unit), "y": frame.in_unit([place[2] for _, _, place in nodes], unit),
-        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in nodes], "hoverinfo": "text+y",
-        "marker": {"symbol": [SYMBOLS[kind] for _, kind, _ in nodes], "size": 9, "color": frame.PIPE, "line": {"color": frame.PIPE, "width": 2}},
-    }  # fmt: skip
+        "type": "scatter",
+        "mode": "markers",
+        "x": frame.in_unit(way.stations, unit),
+        "y": frame.in_unit([place[2] for _, _, place in nodes], unit),
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in nodes],
+        "hoverinfo": "text+y",
+        "marker": {
+            "symbol": [SYMBOLS[kind] for _, kind, _ in nodes],
+            "size": 9,
+            "color": frame.PIPE,
+            "line": {"color": frame.PIPE, "width": 2},
+        },
+    }
 
 
 def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
@@ -301,8 +313,19 @@ def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dic
                 ]
             )
             x, y = frame.in_unit(box, unit).T
-            drawn.append({"type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": "rgba(185,163,126,0.45)",
-                          "line": {"color": frame.INK, "width": 1.5}, "name": f"chamber {frame.plain(name)}", "hoverinfo": "name"})  # fmt: skip
+            drawn.append(
+                {
+                    "type": "scatter",
+                    "mode": "lines",
+                    "x": x,
+                    "y": y,
+                    "fill": "toself",
+                    "fillcolor": "rgba(185,163,126,0.45)",
+                    "line": {"color": frame.INK, "width": 1.5},
+                    "name": f"chamber {frame.plain(name)}",
+                    "hoverinfo": "name",
+                }
+            )
     return drawn
 
 
@@ -321,9 +344,14 @@ def _crossings(tunnels: TunnelsResult, shown: Sequence[_Shown], unit: str) -> di
                     names.append(f"through the liner: {frame.plain(name)}")
     places = frame.in_unit(np.array(at or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hovertext": names, "hoverinfo": "text",
+        "type": "scatter",
+        "mode": "markers",
+        "x": places[:, 0],
+        "y": places[:, 1],
+        "hovertext": names,
+        "hoverinfo": "text",
         "marker": {"symbol": "circle-open", "size": 14, "color": frame.MARK, "line": {"width": 2.5}},
-    }  # fmt: skip
+    }
 
 
 def _share(a: Spot, b: Spot, place: Spot) -> float | None:

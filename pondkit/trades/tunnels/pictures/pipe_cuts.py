@@ -22,35 +22,58 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
     sizes = {pipe: float(frame.in_unit(size, unit)) for pipe, size, _ in (tunnels.order.stock if tunnels else ())}
     whole = max(sizes.values())
     look = {"type": "bar", "orientation": "h", "width": 0.6}
-    data: list[dict[str, Any]] = [look | {
-        "y": list(range(len(rows))), "x": [sizes[pipe] for pipe, _, _ in rows], "name": "stock length", "hoverinfo": "skip",
-        "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
-    }]  # fmt: skip
+    data: list[dict[str, Any]] = [
+        look
+        | {
+            "y": list(range(len(rows))),
+            "x": [sizes[pipe] for pipe, _, _ in rows],
+            "name": "stock length",
+            "hoverinfo": "skip",
+            "marker": {"color": "rgba(0,0,0,0)", "line": {"color": frame.FAINT, "width": 1}},
+        }
+    ]
     for at in range(max(len(pieces) for _, pieces, _ in rows)):
         own = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > at]
-        data.append(look | {
-            "y": [row for row, _ in own], "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in own], "name": "piece",
-            "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in own],
-            "text": [f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in own],
-            "textposition": "inside", "insidetextanchor": "middle", "hoverinfo": "text", "textfont": {"size": 12, "color": "#ffffff"},
-            "marker": {"color": frame.PIPE, "line": {"color": "#ffffff", "width": 2}},
-        })  # fmt: skip
+        data.append(
+            look
+            | {
+                "y": [row for row, _ in own],
+                "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in own],
+                "name": "piece",
+                "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in own],
+                "text": [
+                    f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in own
+                ],
+                "textposition": "inside",
+                "insidetextanchor": "middle",
+                "hoverinfo": "text",
+                "textfont": {"size": 12, "color": "#ffffff"},
+                "marker": {"color": frame.PIPE, "line": {"color": "#ffffff", "width": 2}},
+            }
+        )
     return frame.figure(
         data,
         x={"title": frame.title("along the stock length, kerf apart", unit), "range": [0, whole * 1.02]},
-        y={"tickvals": list(range(len(rows))), "ticktext": [f"{count} × {pipe}" for pipe, _, count in rows], "range": [len(rows) - 0.5, -0.5],
-           "automargin": True, "ticks": "", "showgrid": False},
+        y={
+            "tickvals": list(range(len(rows))),
+            "ticktext": [f"{count} × {pipe}" for pipe, _, count in rows],
+            "range": [len(rows) - 0.5, -0.5],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
+        },
         barmode="overlay",
-    )  # fmt: skip
+    )
 
 
 def alt_cuts(tunnels: TunnelsResult | None, system: System) -> str:
     """The cutting plan in words."""
     unit = CUT_UNIT[system]
     lines = [
-        f"{show(count, COUNT, system)} of {pipe}: " + ", ".join(f"{name} {show(length, LENGTH, system, unit)}" for name, length in pieces)
+        f"{show(count, COUNT, system)} of {pipe}: "
+        + ", ".join(f"{name} {show(length, LENGTH, system, unit)}" for name, length in pieces)
         for pipe, pieces, count in _stock_rows(tunnels)
-    ]  # fmt: skip
+    ]
     return "Stock lengths and what is cut from each: " + ("; ".join(lines) or "none") + "."
 
 

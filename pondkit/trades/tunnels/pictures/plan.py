@@ -32,9 +32,11 @@ def plan(tunnels: TunnelsResult | None, pools: Sequence[PoolResult], system: Sys
     if tunnels is None or not tunnels.lines:
         return None
     data = [
-        line_trace(rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline")
+        line_trace(
+            rings_at(pool.surfaces.finished, 0.0), unit, frame.FAINT, 1.2, name=f"{frame.plain(pool.name)}: waterline"
+        )
         for pool in pools
-    ]  # fmt: skip
+    ]
     cut = {figure.subject: show(figure.value, LENGTH, system, CUT_UNIT[system]) for figure in tunnels.runs.cut_length}
     west, south, east, north = span = _extent(tunnels)
     said: list[str] = []
@@ -69,10 +71,16 @@ def _seal_marks(tunnels: TunnelsResult, unit: str) -> dict[str, Any]:
     """A ring round each joint that must be watertight."""
     places = frame.in_unit(np.array([place[:2] for _, place in tunnels.sealing.marks] or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers", "x": places[:, 0], "y": places[:, 1], "hoverinfo": "text",
-        "hovertext": [f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in tunnels.sealing.marks],
+        "type": "scatter",
+        "mode": "markers",
+        "x": places[:, 0],
+        "y": places[:, 1],
+        "hoverinfo": "text",
+        "hovertext": [
+            f"watertight, tested before it is buried: {frame.plain(name)}" for name, _ in tunnels.sealing.marks
+        ],
         "marker": {"symbol": "diamond-open", "size": 19, "color": frame.MARK, "line": {"width": 2}},
-    }  # fmt: skip
+    }
 
 
 def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
