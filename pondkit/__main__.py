@@ -20,7 +20,9 @@ SYMBOLS = "²³°–×€"  # what figures are printed with
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems, or nothing can be written."""
+    """Run one command; returns the exit code: 0, or 2 where a file is refused or has problems, or nothing can be
+    written.
+    """
     asked = _parser().parse_args(arguments)
     try:
         if asked.command != "check":
@@ -80,7 +82,8 @@ def _parser() -> argparse.ArgumentParser:
 def _run(asked: argparse.Namespace) -> int:
     """Run a command that was read.
 
-    Raises: Refused with what is wrong; OSError where something cannot be written; UnicodeEncodeError where it cannot be printed.
+    Raises: Refused with what is wrong; OSError where something cannot be written; UnicodeEncodeError where it cannot
+    be printed.
     """
     if asked.command == "schema":
         print(json.dumps(schema(), indent=1, ensure_ascii=False))

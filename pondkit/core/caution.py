@@ -12,7 +12,7 @@ from pondkit.core.sentence import Words, words
 Rank = Literal["act", "check", "reminder"]
 ACT: Final = "act"  # will not work, or is not safe, as drawn
 CHECK: Final = "check"  # to be confirmed on site or with the maker
-REMINDER: Final = "reminder"  # true of every job of the kind: said once a project
+REMINDER: Final = "reminder"  # true of every job of the kind: said once in a project
 RANKS: tuple[Rank, ...] = (ACT, CHECK, REMINDER)
 
 
@@ -33,7 +33,8 @@ class CautionRule:
         rank: ``ACT``, ``CHECK`` or ``REMINDER``: what it is where the figure's typical value calls for it.
         figure: Key of the figure that it belongs to.
         text: What is said; {names} in it are put in by the call.
-        most: Greatest value of the figure [SI] at which it is silent; None where the limit is the design's own, or none.
+        most: Greatest value of the figure [SI] at which it is silent; None where the limit is the design's own, or
+            none.
         least: Least value of the figure [SI] at which it is silent; None likewise.
     """
 
@@ -45,7 +46,9 @@ class CautionRule:
     least: float | None = None
 
     def __call__(self, rank: Rank | None = None, **named: tuple[float, Kind] | str) -> Caution:
-        """The caution with its figures, (SI value, kind) or text by name: ``LEG_LOW(angle=(0.5, ANGLE), sling="web")``."""
+        """The caution with its figures, (SI value, kind) or text by name: ``LEG_LOW(angle=(0.5, ANGLE),
+        sling="web")``.
+        """
         texts = {name: value for name, value in named.items() if isinstance(value, str)}
         figures = {name: value for name, value in named.items() if not isinstance(value, str)}
         text = re.sub(r"\{(\w+)\}", lambda match: texts.get(match[1], match[0]), self.text)
@@ -62,8 +65,8 @@ class CautionRule:
         least: float | None = None,
         **named: tuple[float, Kind] | str,
     ) -> tuple[Caution, ...]:
-        """The caution where a figure passes its limit, else nothing: ranked as declared where the typical value passes it,
-        'check' where only the unsafe end of the range does.
+        """The caution where a figure passes its limit, else nothing: ranked as declared where the typical value passes
+        it, 'check' where only the unsafe end of the range does.
 
         Args:
             low, typical, high: The figure [SI].

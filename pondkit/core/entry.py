@@ -1,8 +1,8 @@
 """What an entry of the takeoff is: a figure with its working, source, range and cautions.
 
 A relation is a pure function of plain numbers. Its signature carries the kinds, its docstring the source, ``holds`` the
-range in which it is good, and its formula is read from its own code, so that text and computing cannot differ. A relation
-that branches or integrates says its working in its docstring instead.
+range in which it is good, and its formula is read from its own code, so that text and computing cannot differ. A
+relation that branches or integrates says its working in its docstring instead.
 """
 
 import ast
@@ -77,7 +77,9 @@ class Entry:
 
     @property
     def bare(self) -> Self:
-        """The figure with its range and without its cautions, for an entry made from it: they stand at the figure itself."""
+        """The figure with its range and without its cautions, for an entry made from it: they stand at the figure
+        itself.
+        """
         return replace(self, cautions=()) if self.cautions else self
 
 
@@ -102,8 +104,8 @@ F = TypeVar("F", bound=Callable[..., float])
 def holds(predicate: Callable[..., bool], caution: CautionRule | str) -> Callable[[F], F]:
     """Give a relation the range in which it holds; the predicate's parameters are some of the relation's.
 
-    Outside the range the figure stands, with the caution: as declared where the typical inputs are outside, 'check' where
-    only an end of their ranges is.
+    Outside the range the figure stands, with the caution: as declared where the typical inputs are outside, 'check'
+    where only an end of their ranges is.
     """
     rule = CautionRule("", CHECK, "", caution) if isinstance(caution, str) else caution
 

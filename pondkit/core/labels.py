@@ -1,4 +1,6 @@
-"""Label, group, units and meaning of every figure, gathered from the trades' tables of words; a figure is known by its key."""
+"""Label, group, units and meaning of every figure, gathered from the trades' tables of words; a figure is known by its
+key.
+"""
 
 from functools import cache
 

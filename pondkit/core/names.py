@@ -10,8 +10,9 @@ from pondkit.core.characters import LINES, ONE_LINE
 
 @dataclass(frozen=True)
 class Refers:
-    """Marks a name as that of another part: one of the option's pools, of the boulders, of the tunnels' nodes or own pipes; or as that of
-    a "row" of the levels to dig by, which begins with the name of a pool, node, body or wall and a colon."""
+    """Marks a name as that of another part: one of the option's pools, of the boulders, of the tunnels' nodes or own
+    pipes; or as that of a "row" of the levels to dig by, which begins with the name of a pool, node, body or wall and
+    a colon."""
 
     to: str
 

@@ -267,7 +267,9 @@ def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:
 
 
 def system_of(text: str) -> str:
-    """System whose units a text uses: "us", "si", or "" where it uses both or none; mg/L and W/m^2 are at home in both."""
+    """System whose units a text uses: "us", "si", or "" where it uses both or none; mg/L and W/m^2 are at home in
+    both.
+    """
     text = re.sub(r"mg/L|W/m(²|\^2)", "", text)
     words = {
         WORDS[w.lower()][1] for w in re.findall(r"short ton|long ton|°?[a-zA-Z]+|['\"′″]", text) if w.lower() in WORDS

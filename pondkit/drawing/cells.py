@@ -9,7 +9,9 @@ BLANK = "\x00"  # a cell that is filled in by hand
 
 
 def safe(cells: Iterable[object]) -> list[str]:
-    """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before it."""
+    """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before
+    it.
+    """
     return [
         f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)
     ]
@@ -24,7 +26,9 @@ def _is_number(text: str) -> bool:
 
 
 def listed(head: Sequence[str], lines: Iterable[Sequence[str]], numbers: Sequence[int] = ()) -> str:
-    """A table of text; ``BLANK`` cells are left for the pen, columns in ``numbers`` stand to the right. Nothing without lines."""
+    """A table of text; ``BLANK`` cells are left for the pen, columns in ``numbers`` stand to the right. Nothing
+    without lines.
+    """
 
     def cell(index: int, text: str) -> str:
         kind = " class='blank'" if text == BLANK else " class='n'" if index in numbers else ""

@@ -34,10 +34,11 @@ class CautionText(str):
 
 @dataclass(frozen=True)
 class FigureRow:
-    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as shown, as text without grouping, and ``numbers`` the same
-    three unrounded, in ``unit``; ``text`` is for people.
+    """One entry, written out. ``value``, ``low`` and ``high`` are numbers as shown, as text without grouping, and
+    ``numbers`` the same three unrounded, in ``unit``; ``text`` is for people.
 
-    ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; "" without a range.
+    ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; ""
+    without a range.
     """
 
     option: str

@@ -39,7 +39,8 @@ def _capital(text: str) -> str:
 
 
 def working(entry: Entry, system: System, unit: str = "") -> str:
-    """The formula in words, then with this design's numbers and units; or what is said of it, with the numbers that went in.
+    """The formula in words, then with this design's numbers and units; or what is said of it, with the numbers that
+    went in.
 
     Numbers of the entry's own kind are in ``unit``, the one that the entry is shown in.
     """

@@ -9,7 +9,9 @@ HEAD = 80_000  # letters in which a JPEG says its size
 
 
 class SitePicture(Protocol):
-    """What a drawing needs of the picture of the site: JPEG in base64, its middle and width on the site [m], its turn and strength."""
+    """What a drawing needs of the picture of the site: JPEG in base64, its middle and width on the site [m], its turn
+    and strength.
+    """
 
     @property
     def data(self) -> str: ...
@@ -49,6 +51,8 @@ def image(picture: SitePicture, middle: tuple[float, float], width: float, *, mo
     x, y = middle
     grey = " style='filter:grayscale(1)'" if mono else ""
     return (
-        f"<image href='data:image/jpeg;base64,{picture.data}' x='{x - width / 2:.2f}' y='{y - high / 2:.2f}' width='{width:.2f}' height='{high:.2f}' "
-        f"preserveAspectRatio='none' opacity='{float(picture.strength):g}' transform='rotate({-float(picture.turn_deg):g} {x:.2f} {y:.2f})'{grey}/>"
+        f"<image href='data:image/jpeg;base64,{picture.data}' x='{x - width / 2:.2f}' y='{y - high / 2:.2f}' "
+        f"width='{width:.2f}' height='{high:.2f}' "
+        f"preserveAspectRatio='none' opacity='{float(picture.strength):g}' "
+        f"transform='rotate({-float(picture.turn_deg):g} {x:.2f} {y:.2f})'{grey}/>"
     )

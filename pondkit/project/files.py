@@ -184,7 +184,8 @@ def schema() -> dict[str, Any]:
 def put(project: P, path: Path, value: Any, system: System = "us") -> P:
     """A new document in which only the parts along the path are new: see ``base.put``.
 
-    A text must be readable in the file's own units as well ('gal' is none in an si file), or the saved file would be refused.
+    A text must be readable in the file's own units as well ('gal' is none in an si file), or the saved file would be
+    refused.
 
     Raises: Refused, in words, where the value is not allowed there.
     """

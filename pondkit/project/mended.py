@@ -1,4 +1,6 @@
-"""Texts of older files that hold control characters, which no text may hold now: a space takes the place of each, and it is said."""
+"""Texts of older files that hold control characters, which no text may hold now: a space takes the place of each, and
+it is said.
+"""
 
 import re
 from typing import Any
@@ -15,7 +17,9 @@ MOST_TOLD = 5
 
 
 def mended(data: Any) -> tuple[Any, tuple[str, ...]]:
-    """(the data of a file with a space for each control character that an older version let stand, what was mended in words)."""
+    """(the data of a file with a space for each control character that an older version let stand, what was mended in
+    words).
+    """
     told: list[str] = []
     mend = _walk(data, (), told)
     more = len(told) - MOST_TOLD
@@ -35,6 +39,7 @@ def _walk(data: Any, path: tuple[str, ...], told: list[str]) -> Any:
     clean = bad.sub(" ", text)
     if clean != text:
         told.append(
-            f"{', '.join(path)}: {brief(data)} held control characters, which no text may hold; a space stands for each now."
+            f"{', '.join(path)}: {brief(data)} held control characters, which no text may hold; a space stands "
+            "for each now."
         )
     return clean

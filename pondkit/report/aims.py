@@ -52,8 +52,8 @@ MORE = (
 
 @dataclass(frozen=True)
 class Aimable:
-    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind, the unit it is shown in, and a
-    target that suggests itself in words, or ""."""
+    """A figure that can be aimed at: its key and subject, what it is called, what it is now, its kind, the unit it is
+    shown in, and a target that suggests itself in words, or ""."""
 
     key: str
     subject: str
@@ -106,7 +106,9 @@ def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
 
 
 def _hints(result: OptionResult, written: list[FigureRow], system: System) -> dict[str, str]:
-    """Targets that suggest themselves, by key: the widest liner in stock without a seam, and soil that just fills the berm."""
+    """Targets that suggest themselves, by key: the widest liner in stock without a seam, and soil that just fills the
+    berm.
+    """
     hints = {}
     if drawn := result.option.lining:
         widest = show(drawn.stock_width - drawn.allowance, LENGTH, system)
@@ -118,7 +120,9 @@ def _hints(result: OptionResult, written: list[FigureRow], system: System) -> di
 
 
 def movable(project: Project, option: int) -> Iterator[Path]:
-    """Inputs of an option that an aim can move: each pool's outline first, then every single quantity with bounds, prices apart."""
+    """Inputs of an option that an aim can move: each pool's outline first, then every single quantity with bounds,
+    prices apart.
+    """
     for path, _, kind in quantities(project, option):
         if scales(path):
             yield path
@@ -191,12 +195,15 @@ def _why(project: Project, option: int, key: str, entry: Entry, target: float, m
             return f"the figure jumps over the target {shown(target)} where that input is {at}: it goes by whole pieces or lengths there"
         case "gap":
             return (
-                f"from {low} to {high} of that input the figure goes from {shown(missed.least)} to {shown(missed.most)}, but where it would come to the target, "
-                f"{shown(target)}, the option cannot be worked out or goes past it; move another input, or mend what is in trouble there"
+                f"from {low} to {high} of that input the figure goes from {shown(missed.least)} to "
+                f"{shown(missed.most)}, but where it would come to the target, "
+                f"{shown(target)}, the option cannot be worked out or goes past it; move another input, or mend "
+                "what is in trouble there"
             )
         case "range":
             return (
-                f"from {low} to {high} of that input the figure only goes from {shown(missed.least)} to {shown(missed.most)}, and the target is {shown(target)}; "
+                f"from {low} to {high} of that input the figure only goes from {shown(missed.least)} to "
+                f"{shown(missed.most)}, and the target is {shown(target)}; "
                 "move another input"
             )
 
@@ -257,7 +264,8 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
     key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
     lines = [
-        f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself, or by the step named with it:"
+        f"{_row(project, option, key, entry, system)} Each input changed by {share:+.0%} of itself, or by the "
+        "step named with it:"
     ]
     for row in (found := drive_rows(project, option, key, subject, share, system)):
         bar = "#" * max(1, round(WIDE * row.length))

@@ -11,7 +11,9 @@ from pondkit.study.evaluate import Results
 
 @dataclass(frozen=True)
 class Print:
-    """One kind of drawing: key (end of its file's name), what it is called, whether each option has one, and who makes it."""
+    """One kind of drawing: key (end of its file's name), what it is called, whether each option has one, and who makes
+    it.
+    """
 
     key: str
     title: str
@@ -30,7 +32,9 @@ PRINTS = (
 
 
 def write_drawings(results: Results, out: Path, system: System) -> list[Path]:
-    """Write every print into a folder, made if it is not there: each option's, then those of the project; returns the files."""
+    """Write every print into a folder, made if it is not there: each option's, then those of the project; returns the
+    files.
+    """
     out.mkdir(parents=True, exist_ok=True)
     written = []
     for index, result in enumerate(results.options):

@@ -14,7 +14,8 @@ from pondkit.trades.cost.inputs.items import net_key, ordered
 from pondkit.trades.cost.results import Listed
 from pondkit.trades.earthwork.pictures import haul
 
-# What each group is bought from, and before which stage of the work it must be there; another group stands under its own name.
+# What each group is bought from, and before which stage of the work it must be there; another group stands under its
+# own name.
 BOUGHT: dict[str, tuple[str, str]] = {
     "totals": ("Gravel and stone yard", "5. Gravel, before the fill"),
     "lining": ("Liner and fabric", "2. After the dig is measured, before laying"),
@@ -27,7 +28,8 @@ BEDDING = "1. Bedding, while the dig is open, before the liner"
 EARLIER = {"bedding_order": BEDDING, "seat_order": BEDDING, "pipe_bedding_order": BEDDING}
 ELSE = "As the work asks"
 TAKES = {
-    "typical": "The order takes the typical figure; the contingency beside it, high less typical, is to be kept in hand.",
+    "typical": "The order takes the typical figure; the contingency beside it, high less typical, is to be kept "
+    "in hand.",
     "high": "The order takes the high figure of each: the contingency, high less typical, is in it.",
 }
 STAGES = (
@@ -36,7 +38,7 @@ STAGES = (
 
 
 @dataclass(frozen=True)
-class Bought:
+class OrderRow:
     """One row of the list.
 
     Attributes:
@@ -94,7 +96,7 @@ def order(results: Results, option: int, system: System) -> str:
     )
 
 
-def bought(result: OptionResult, system: System) -> Iterator[Bought]:
+def bought(result: OptionResult, system: System) -> Iterator[OrderRow]:
     """Rows of the order: every figure that is one, then what else the price list buys."""
     high = result.option.order_takes == "high"
     priced = result.price.listed if result.price else ()
@@ -124,10 +126,10 @@ def bought(result: OptionResult, system: System) -> Iterator[Bought]:
 
 def _row(
     what: str, of: str, taken: tuple[str, str], by_list: str, line: Listed | None, group: str, earlier: str = ""
-) -> Bought:
+) -> OrderRow:
     goods, stage = BOUGHT.get(group, (labels.GROUPS[group], ELSE))
     supplier, lead = (line.line.supplier, line.line.lead_days) if line else ("", 0)
-    return Bought(what, of, *taken, by_list, supplier, goods, earlier or stage, lead)
+    return OrderRow(what, of, *taken, by_list, supplier, goods, earlier or stage, lead)
 
 
 def _line(row: FigureRow, priced: tuple[Listed, ...]) -> Listed | None:
@@ -148,7 +150,7 @@ def _taken(row: FigureRow, high: bool) -> tuple[str, str]:
     return (row.high_text, "in the order") if high else (row.text, row.spare_text)
 
 
-def _by_day(rows: list[Bought]) -> Iterator[tuple[str, ...]]:
+def _by_day(rows: list[OrderRow]) -> Iterator[tuple[str, ...]]:
     """A row for each stage, supplier and lead; within a stage what is ordered first comes first."""
     heads = {(row.stage, -row.lead_days, row.supplier or row.goods): row.before for row in rows}
     for head in sorted(heads):

@@ -34,7 +34,8 @@ def page(title: str, parts: Iterable[str], *, head: str = "") -> str:
     """A whole page: ``parts`` are markup, ``title`` and ``head`` are text."""
     e = html.escape
     return (
-        f"<!doctype html><html lang='en'><head><meta charset='utf-8'><meta name='viewport' content='width=device-width'><title>{e(title)}</title>"
+        "<!doctype html><html lang='en'><head><meta charset='utf-8'><meta name='viewport' "
+        f"content='width=device-width'><title>{e(title)}</title>"
         f"<style>{_STYLE}</style></head><body><h1>{e(title)}</h1>{f'<p>{e(head)}</p>' if head else ''}{''.join(parts)}</body></html>"
     )
 
@@ -58,7 +59,8 @@ def titled(title: str, *parts: str) -> str:
 def figures(rows: Sequence[FigureRow], *, working: bool) -> str:
     """Figures under the heading of their group, with their cautions; with the working of each where asked.
 
-    Without the working a caution is written out at the first figure that calls for it, with a number by which the others name it.
+    Without the working a caution is written out at the first figure that calls for it, with a number by which the
+    others name it.
     """
     e, parts = html.escape, []
     told: dict[str, int] = {}

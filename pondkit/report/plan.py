@@ -112,7 +112,7 @@ def plan(
 
 
 def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
-    """Depth shading: one trace a band for all pools, since a picture costs by its traces while a slider is dragged."""
+    """Depth shading: one trace per band for all pools, since a picture costs by its traces while a slider is dragged."""
     bands = depth_bands(scale, system)
     data = []
     for upper, lower in pairwise([*bands, max(scale, bands[-1])]):
@@ -175,7 +175,8 @@ def shown_section(
 def alt_plan(result: OptionResult, system: System) -> str:
     """The plan in words."""
     pools = ", ".join(
-        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, {show(pool.max_depth.value, LENGTH, system)} deep)"
+        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, "
+        f"{show(pool.max_depth.value, LENGTH, system)} deep)"
         for pool in result.pools
     )
     holes = alt_works(works_of(result), system)
@@ -243,7 +244,9 @@ def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str]
 
 
 def _depth_label(rings: Rings, said: str, unit: str, turn: int) -> Label:
-    """The depth of a level part on its contour; each contour's further round than the last, so that they do not collide."""
+    """The depth of a level part on its contour; each contour's further round than the last, so that they do not
+    collide.
+    """
     ring = max(rings, key=len)
     bearing = math.radians(-100 + 34 * turn)
     away = (ring - ring.mean(axis=0)) @ np.array([math.cos(bearing), math.sin(bearing)])

@@ -1,4 +1,6 @@
-"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are; ``trades/cost/inputs/price_list`` reads it."""
+"""The price list as CSV: every quantity of an option with its net figure, and the lines that there are;
+``trades/cost/inputs/price_list`` reads it.
+"""
 
 import csv
 import io

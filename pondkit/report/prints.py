@@ -176,7 +176,9 @@ def _heed(rows: Sequence[FigureRow]) -> str:
 
 
 def hand_over(results: Results, option: int, system: System) -> str:
-    """The record for whoever keeps the pond: levels as built, liner and seams, what is buried and where, upkeep by month."""
+    """The record for whoever keeps the pond: levels as built, liner and seams, what is buried and where, upkeep by
+    month.
+    """
     result = results.options[option]
     upkeep = [
         (row["months"], row["task"], row["source"])
@@ -198,7 +200,8 @@ def hand_over(results: Results, option: int, system: System) -> str:
                 [(name, *(show(value, LENGTH, system) for value in at)) for name, at in _corners(results)], (1, 2))),
             titled("Upkeep by month", listed(("When", "What", "From"), upkeep)),
         ],
-        head="Drawn figures; write what was built beside them, with two ties to fixed points for all that is buried; those to corners of the site's buildings stand there as drawn.",
+        head="Drawn figures; write what was built beside them, with two ties to fixed points for all that is "
+             "buried; those to corners of the site's buildings stand there as drawn.",
     )  # fmt: skip
 
 
@@ -245,7 +248,9 @@ def _pipe(result: OptionResult, system: System) -> Iterator[str]:
 
 
 def _buried(results: Results, result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
-    """Nodes and penetrations, each with its place and two ties to corners of the site's buildings; blank where there are none."""
+    """Nodes and penetrations, each with its place and two ties to corners of the site's buildings; blank where there
+    are none.
+    """
     pipes = result.tunnels
     if pipes is None:
         return

@@ -107,7 +107,8 @@ def section(
 def alt_section(result: OptionResult, system: System) -> str:
     """The section in words."""
     parts = [
-        f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at {show(pool.surfaces.finished.level, LENGTH, system)}"
+        f"{pool.name}: {show(pool.max_depth.value, LENGTH, system)} deep, water at "
+        f"{show(pool.surfaces.finished.level, LENGTH, system)}"
         for pool in result.pools
     ]
     return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
@@ -123,7 +124,9 @@ def _ground(result: OptionResult, line: Line) -> tuple[Array, Array]:
 
 
 def _heaps(result: OptionResult, line: Line) -> list[tuple[str, tuple[Array, Array]]]:
-    """What is heaped on the ground along a line: its name, and a closed line (stations, levels) [m] round each stretch of it."""
+    """What is heaped on the ground along a line: its name, and a closed line (stations, levels) [m] round each stretch
+    of it.
+    """
     ground = result.land.terrain
     if ground is None or result.earth is None:
         return []

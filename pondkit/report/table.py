@@ -18,7 +18,9 @@ COLUMNS = (
 
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[FigureRow]:
-    """Every entry of an option, written out, grouped by trade in the order of ``labels.GROUPS``; only ``keys``, where some are named."""
+    """Every entry of an option, written out, grouped by trade in the order of ``labels.GROUPS``; only ``keys``, where
+    some are named.
+    """
     currency = currency_of(result)
     wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
     written = [row_of(result.option.name, currency, key, figure, system) for key, figure in wanted]
@@ -28,8 +30,8 @@ def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> li
 
 @dataclass(frozen=True)
 class SummaryRow:
-    """One key over all options, written out; "" where an option has none. ``differences`` are signed, "" for the chosen option, and for
-    money in another currency; ``unit`` names each option's currency where they differ."""
+    """One key over all options, written out; "" where an option has none. ``differences`` are signed, "" for the
+    chosen option, and for money in another currency; ``unit`` names each option's currency where they differ."""
 
     key: str
     label: str
@@ -41,7 +43,7 @@ class SummaryRow:
 
 
 def summary_rows(results: Results, system: System, against: int = 0, keys: Collection[str] = ()) -> list[SummaryRow]:
-    """The summary table, a row a key; only ``keys``, where some are named."""
+    """The summary table, one row per key; only ``keys``, where some are named."""
     written = []
     for line in summary(results, against, keys):
         currencies = [currency_of(option) for option in results.options]
@@ -78,7 +80,9 @@ def _units(cells: Sequence[FigureRow | None]) -> str:
 
 
 def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
-    """The summary, an empty line, then the whole takeoff. Starts with UTF-8's mark: spreadsheet programs then keep the symbols."""
+    """The summary, an empty line, then the whole takeoff. Starts with UTF-8's mark: spreadsheet programs then keep the
+    symbols.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     names = [option.option.name for option in results.options]

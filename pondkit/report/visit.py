@@ -1,4 +1,6 @@
-"""The first-visit checklist: what to measure and to ask, filled in by pen or on the screen; the answers load back as the site."""
+"""The first-visit checklist: what to measure and to ask, filled in by pen or on the screen; the answers load back as
+the site.
+"""
 
 import html
 import json
@@ -36,7 +38,9 @@ document.getElementById('save').onclick = () => {
 
 
 def checklist(results: Results, option: int, system: System) -> str:
-    """The checklist of a project; ``option`` and ``system`` are not needed, as it is for the site and holds no figure worked out."""
+    """The checklist of a project; ``option`` and ``system`` are not needed, as it is for the site and holds no figure
+    worked out.
+    """
     del option, system
     e, site = html.escape, results.project.site
     lines = ""
@@ -60,7 +64,8 @@ def checklist(results: Results, option: int, system: System) -> str:
             titled("Ask and look", listed(("Question", "Answer"), ((question, BLANK) for question in ASK))),
             f"<script>{_SAVE % VISIT}</script>",
         ],
-        head="Fill in by pen, or on the screen and save: File, Answers of a first visit then sets the site. An empty field leaves it as it is.",
+        head="Fill in by pen, or on the screen and save: File, Answers of a first visit then sets the site. An "
+        "empty field leaves it as it is.",
     )
 
 

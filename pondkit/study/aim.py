@@ -1,4 +1,6 @@
-"""Aims: reach a target by moving one input, or by scaling a pool; and which inputs drive a figure. Run only on request."""
+"""Aims: reach a target by moving one input, or by scaling a pool; and which inputs drive a figure. Run only on
+request.
+"""
 
 import math
 from collections.abc import Callable, Iterator
@@ -23,7 +25,8 @@ SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tri
 POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
 SURE = 1e-6  # share of the target within which it counts as reached
-# Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the site's datum, a
+# Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the
+# site's datum, a
 # temperature on its scale, a bearing on north, pH is a logarithm. In SI; common practice, no source.
 LEVEL_STEP = 0.0254  # m, an inch
 TEMPERATURE_STEP = 1.0  # °C
@@ -38,7 +41,8 @@ class Missed:
     """Why a target is not reached, in SI.
 
     Attributes:
-        why: "none": the option has the figure at no value of the input; "jump": it goes by whole pieces over the target;
+        why: "none": the option has the figure at no value of the input; "jump": it goes by whole pieces over the
+            target;
             "gap": the target lies where the figure cannot be worked out; "range": it lies past all that was tried.
         kind: Of the input.
         low, high: Least and greatest value of the input at which there is a figure.
@@ -172,7 +176,8 @@ def drives(project: Project, option: int, key: str, subject: str, share: float) 
         project: The design.
         option: Index of the option.
         key, subject: The figure.
-        share: Change of each input as a share of itself, such as 0.1 for a tenth more; levels, temperatures, angles, pH and inputs at
+        share: Change of each input as a share of itself, such as 0.1 for a tenth more; levels, temperatures, angles,
+            pH and inputs at
             0 go by a stated step with its sign. An input whose bounds refuse the change goes as far the other way.
     """
     with Memory():
@@ -222,7 +227,9 @@ def _step(project: Project, path: Path, value: float, kind: Kind, share: float) 
 
 
 def _changed(project: Project, path: Path, value: float, kind: Kind, step: float) -> Iterator[tuple[float, Project]]:
-    """(change, design with it), first by the step, then by as much the other way; where bounds refuse both, to the farther bound."""
+    """(change, design with it), first by the step, then by as much the other way; where bounds refuse both, to the
+    farther bound.
+    """
     met = False
     for way in (step, -step):
         try:
@@ -268,7 +275,8 @@ def _range(project: Project, path: Path) -> tuple[float, float, float, Kind]:
     low, high = (said.bound("low", kind), said.bound("high", kind)) if said and kind else (None, None)
     if kind is None or low is None or high is None or isinstance(held, bool | int) or not isinstance(held, float):
         raise Refused(
-            f"{'.'.join(map(str, path))}: it is no single quantity with bounds that is filled in; choose a length, a ratio or a pool."
+            f"{'.'.join(map(str, path))}: it is no single quantity with bounds that is filled in; choose a "
+            "length, a ratio or a pool."
         )
     return float(held), low, high, kind
 
@@ -318,7 +326,9 @@ def _written(value: float, kind: Kind) -> str | float:
 
 
 def quantities(project: Project, option: int) -> Iterator[tuple[Path, float, Kind]]:
-    """(path, SI value, kind) of every single quantity of an option; of each pool its own path, with 1 for the factor of its outline."""
+    """(path, SI value, kind) of every single quantity of an option; of each pool its own path, with 1 for the factor
+    of its outline.
+    """
     head: Path = ("options", option)
     for index in range(len(project.options[option].pools)):
         yield (*head, "pools", index), 1.0, RATIO

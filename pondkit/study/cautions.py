@@ -6,20 +6,23 @@ ELECTRICITY_NEAR_WATER = CautionRule(
     "electricity_near_water",
     REMINDER,
     "total_net_volume",
-    "A pump will stand in or by this water: electricity near water needs residual-current (ground-fault) protection and a licensed "
+    "A pump will stand in or by this water: electricity near water needs residual-current (ground-fault) "
+    "protection and a licensed "
     "electrician; local code decides.",
 )
 SERVICES_BEFORE_DIG = CautionRule(
     "services_before_dig",
     REMINDER,
     "pool_dig_volume",
-    "Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft back from the edge.",
+    "Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft "
+    "back from the edge.",
 )
 FILL_SETTLES = CautionRule(
     "fill_settles",
     REMINDER,
     "fill_volume",
-    "Part of the bank must be built up: filled ground settles; compact it in layers. Only what lies inside the rim line counts here, and under links; the "
+    "Part of the bank must be built up: filled ground settles; compact it in layers. Only what lies inside the "
+    "rim line counts here, and under links; the "
     "slope outside the rim is counted where the bank's crest is entered (Earth).",
     most=0.01,  # m³: less than a wheelbarrow's load of bank is no fill
 )
@@ -27,5 +30,6 @@ CURRENCIES_DIFFER = CautionRule(
     "currencies_differ",
     CHECK,
     "total_price",
-    "The options' prices are in different currencies ({currencies}): they are not compared. Enter the prices of all options in one.",
+    "The options' prices are in different currencies ({currencies}): they are not compared. Enter the prices of "
+    "all options in one.",
 )

@@ -1,4 +1,6 @@
-"""Options side by side: the summary figures, their differences from a chosen one, and what makes two differ, largest first."""
+"""Options side by side: the summary figures, their differences from a chosen one, and what makes two differ, largest
+first.
+"""
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -18,7 +20,8 @@ class Compared:
     Attributes:
         key: Key of the takeoff.
         figures: Its entry in each option; None where an option has none, or is in trouble there.
-        differences: SI value of each less that of the chosen option; None where either lacks it, or for money in another currency.
+        differences: SI value of each less that of the chosen option; None where either lacks it, or for money in
+            another currency.
     """
 
     key: str
@@ -27,10 +30,11 @@ class Compared:
 
 
 def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[Compared, ...]:
-    """The summary, a row a key in the order of the table of words; keys that no option has are left out.
+    """The summary, one row per key in the order of the table of words; keys that no option has are left out.
 
     Args:
-        results: The project worked out; an option in trouble has no summary figures, so that none silently lacks a part.
+        results: The project worked out; an option in trouble has no summary figures, so that none silently lacks a
+            part.
         against: Index of the option that the others are compared with.
         keys: Only these; all of the summary if left out.
     """
@@ -70,7 +74,7 @@ def currency_of(option: OptionResult) -> str:
 
 
 def _one(figures: Sequence[Entry], how: str) -> Entry | None:
-    """The option's figure for a key that stands once a pool, liner … : their sum, or the greatest or least of them."""
+    """The option's figure for a key that has one figure per pool, liner … : their sum, or the greatest or least of them."""
     if not figures:
         return None
     match how:
@@ -101,10 +105,11 @@ class Differing:
 
 
 def differing(results: Results, option: int, against: int) -> tuple[tuple[Differing, ...], tuple[Differing, ...]]:
-    """What makes an option differ from another: (prices by their size, figures of the summary by their share), largest first.
+    """What makes an option differ from another: (prices by their size, figures of the summary by their share), largest
+    first.
 
-    Prices are set side by side where both options have a total in one currency; a thing that one has no price for is not in its
-    total. Nothing where either option is in trouble.
+    Prices are set side by side where both options have a total in one currency; a thing that one has no price for is
+    not in its total. Nothing where either option is in trouble.
     """
     one, other = results.options[option], results.options[against]
     if not (one.whole and other.whole):

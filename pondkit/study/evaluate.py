@@ -55,8 +55,8 @@ Pools = tuple[PoolResult, ...]
 class OptionResult(OnDemand):
     """One option: each node below is worked out when it is first asked for, and asks for what it needs by name.
 
-    ``option`` is the option as drawn, ``site`` what the options share. A node that is None stands for a part that the option
-    does not have, or whose basis is in trouble.
+    ``option`` is the option as drawn, ``site`` what the options share. A node that is None stands for a part that the
+    option does not have, or whose basis is in trouble.
     """
 
     RESULTS = (
@@ -125,7 +125,9 @@ class OptionResult(OnDemand):
 
     @node
     def whole(self) -> bool:
-        """True where every pool could be worked out, and none has a problem of its own or with another: then there are totals."""
+        """True where every pool could be worked out, and none has a problem of its own or with another: then there are
+        totals.
+        """
         sound = not any(problem.path[0] == "pools" for problem in self.early_problems)
         return sound and len(self.pools) == len(self.option.pools)
 

@@ -65,7 +65,9 @@ def lining_of(
 
 
 def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> tuple[Soil, ...]:
-    """The highest ground along each line at which a liner is turned up; nothing where none is, or the ground is in trouble."""
+    """The highest ground along each line at which a liner is turned up; nothing where none is, or the ground is in
+    trouble.
+    """
     if ground is None or drawn.edge_kind != UP:
         return ()
     found = []

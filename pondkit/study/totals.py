@@ -37,7 +37,8 @@ def open_water_area(surface_area: Area, stone_cover: Area) -> Area:
 
 
 def dig_volume(cuts: tuple[Volume, ...], shared: Volume, beds: Volume, trenches: Volume, anchor: Volume) -> Volume:
-    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches, holes and links, and the liner's anchor trench are dug beyond it.
+    """Bank measure of cut, existing ground to dig surface, shared ground once; beds under boulders, trenches, holes
+    and links, and the liner's anchor trench are dug beyond it.
 
     Source: slices at level, geometry
     """
@@ -54,8 +55,8 @@ def pool_cut(below_ground: Volume, near_ground: Volume) -> Volume:
 
 @holds(lambda fill, links: sum(fill) + links <= (FILL_SETTLES.most or 0.0), FILL_SETTLES)
 def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
-    """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what else is built outside
-    the rim line the earth part counts.
+    """Between the ground and the bank inside the rim line, where the ground is lower, and what links stand on; what
+    else is built outside the rim line the earth part counts.
 
     Source: slices at level, geometry
     """
@@ -63,7 +64,8 @@ def fill_volume(fill: tuple[Volume, ...], links: Volume) -> Volume:
 
 
 def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
-    """Bank measure of what is left of the cut when the bank inside the rim line is built and trenches and holes are filled in again; it takes more room when loose.
+    """Bank measure of what is left of the cut when the bank inside the rim line is built and trenches and holes are
+    filled in again; it takes more room when loose.
 
     Source: conservation of volume; swell and shrink are not counted
     """
@@ -72,7 +74,9 @@ def spoil_volume(dig: Volume, fill: Volume, backfill: Volume) -> Volume:
 
 @dataclass(frozen=True, eq=False)
 class Totals(Result):
-    """Figures of the option as a whole, and those of a pool that need more than one trade. None where a part is in trouble."""
+    """Figures of the option as a whole, and those of a pool that need more than one trade. None where a part is in
+    trouble.
+    """
 
     net_volume: tuple[Entry, ...]
     open_water_area: tuple[Entry, ...]

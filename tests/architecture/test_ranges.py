@@ -23,7 +23,7 @@ PAIRS = {"Bearing.contact_low", "Bearing.contact_high"}  # two ends of one coeff
 # Still missing, by trade: what is done goes out of these sets, and nothing comes in.
 COEFFICIENTS = {
     "Lining.density", "Lining.gravel_density",
-    "Walls.friction_deg", "Walls.moist", "Walls.saturated", "Walls.porosity", "Walls.joint_friction",
+    "Walls.friction_deg", 
 }  # fmt: skip
 FIGURES = {"pieces_per_load", "volume_per_load"}
 VALUES = {
@@ -31,9 +31,9 @@ VALUES = {
     "trades/earthwork: volume_found off", "trades/earthwork: wetted_found off", "trades/liner: offcuts_area offcuts",
     "trades/liner: panel_mass area", "trades/stone: sling_use sling_rated",
     "trades/tunnels: offcut_length cut_lengths", "trades/tunnels: offcut_length pipe_length_order", "trades/walls: wall_stone_order volume",
-    "trades/water: ammonia_carried media_surface", "trades/water: ammonia_level media_surface", "trades/water: channel_depth channel_slope",
-    "trades/water: deficit_ratio drop", "trades/water: flow_per_width flow", "trades/water: head_over_crest flow",
-    "trades/water: oxygen_below oxygen_above", "trades/water: oxygen_below saturation", "trades/water: water_power flow",
+    "trades/water: channel_depth channel_slope",
+    "trades/water: flow_per_width flow", "trades/water: head_over_crest flow",
+    "trades/water: water_power flow",
 }  # fmt: skip
 
 

@@ -1,1 +1,20 @@
-"""A rough price: by the person's own price list where it has the item, else order quantities times the rates."""
+"""A rough price of an option.
+
+How to read it: ``inputs/rates.py`` holds what a person enters (a rate for each kind of goods, and a price list line by
+line), ``inputs/items.py`` which figures of the takeoff can be priced and which of them each rate is for,
+``formulas.py`` the relations, ``lines.py`` one line of the list against the option, ``compute.py`` all prices and
+their sum, ``results.py`` what comes of it.
+
+Choices, with their reasons:
+- A price is on what is ordered, and at its high figure where the order takes that; what is dug or carried keeps its
+range. - A line takes the place of the rate for the same thing; the prices of liner rolls take the place of a price by
+area, as they are what
+  is paid; a line by the roll takes the place of the roll's own price. What gives way is named at the sum.
+- What has a quantity and no price, or a price and no quantity, is named and never counted as 0.
+- ``contingency`` (high total less typical) is only what the few figures with a range may add; a person's own per cent
+stands beside
+  the sum as ``own_contingency``.
+- A key that ends as an order does (``_order``, ``_to_buy``, ``_rolls``) can be priced unasked, so that a new trade's
+goods need no
+  row here.
+"""

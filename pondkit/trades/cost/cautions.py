@@ -6,7 +6,8 @@ ROUGH_TOTAL = CautionRule(
     "rough_total",
     REMINDER,
     "total_price",
-    "Rough: quantities times the prices entered; no labour, machine hours, delivery or tax unless a price or rate holds them.",
+    "Rough: quantities times the prices entered; no labour, machine hours, delivery or tax unless a price or "
+    "rate holds them.",
 )
 NOT_IN_SUM = CautionRule("not_in_sum", CHECK, "total_price", "Not in the sum, for want of a price: {names}.")
 PRICE_OF_NOTHING = CautionRule(

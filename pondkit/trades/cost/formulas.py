@@ -1,4 +1,6 @@
-"""Relations of a price, one for each kind of quantity that is sold: made alike, so that every kind is priced in the same way."""
+"""Relations of a price, one for each kind of quantity that is sold: made alike, so that every kind is priced in the
+same way.
+"""
 
 from collections.abc import Callable
 from typing import Annotated

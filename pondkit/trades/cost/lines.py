@@ -116,7 +116,8 @@ def rest(lines: Iterable[PriceLine], figures: dict[str, list[Entry]]) -> list[st
 
 
 def bare(figure: Entry, kind: Kind, high: bool = False) -> Entry:
-    """A quantity without its cautions, which stand at the quantity and not at its price; of the kind that it is sold by.
+    """A quantity without its cautions, which stand at the quantity and not at its price; of the kind that it is sold
+    by.
 
     Where it is ordered at its ``high`` figure, that is what is bought and paid, and has no range.
     """

@@ -92,7 +92,9 @@ def is_goods(item: str) -> bool:
 
 
 def net_key(key: str) -> str:
-    """The figure that a key is priced by: an order's own net, where the table of words has one, so that waste is never added twice."""
+    """The figure that a key is priced by: an order's own net, where the table of words has one, so that waste is never
+    added twice.
+    """
     bare = key.removesuffix("_order")
     return TOTALS.get(key) or (bare if bare in labels.rows() else key)
 

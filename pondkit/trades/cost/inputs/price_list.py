@@ -1,4 +1,6 @@
-"""A price list as a file: CSV with a heading a column, read into lines of the document; what is wrong is told row by row."""
+"""A price list as a file: CSV with a heading a column, read into lines of the document; what is wrong is told row by
+row.
+"""
 
 import csv
 import difflib
@@ -84,7 +86,8 @@ def _twice(number: int, line: PriceLine, first: int) -> str:
     """What is said of a row whose item, or a part of it, an earlier row prices."""
     part = f"only of {brief(line.of)}" if line.of else "all of it"
     return (
-        f"row {number}, item: {items()[line.item]} ({part}) is priced in row {first} already; keep one row for all of an item, "
+        f"row {number}, item: {items()[line.item]} ({part}) is priced in row {first} already; keep one row for "
+        "all of an item, "
         "or one for each of its parts, named in 'of'."
     )
 
@@ -116,7 +119,8 @@ def _check_headings(cells: list[str]) -> None:
             near = difflib.get_close_matches(plain, known, 1, 0.5)
             meant = f" Did you mean '{near[0]}'?" if near else ""
             reasons.append(
-                f"row 1: {brief(cell)} is no column here.{meant} Columns: {', '.join(heading for heading, *_ in COLUMNS)}."
+                f"row 1: {brief(cell)} is no column here.{meant} Columns: "
+                f"{', '.join(heading for heading, *_ in COLUMNS)}."
             )
         elif known.get(plain) and known[plain] in fields:
             reasons.append(f"row 1: the column {brief(cell)} stands twice; keep one of the two.")
@@ -152,7 +156,8 @@ def _resolved(given: dict[str, str], system: System) -> list[str]:
         near = difflib.get_close_matches(_plain(given["item"]), names, 1, 0.4)
         meant = f" Did you mean '{names[near[0]]}'?" if near else ""
         return [
-            f"item: {brief(given['item'])} is no quantity that can be priced.{meant} The list that is downloaded here has all of them."
+            f"item: {brief(given['item'])} is no quantity that can be priced.{meant} The list that is downloaded "
+            "here has all of them."
         ]
     given["item"] = item
     fit, unit = units_of(item), given.get("unit", "")

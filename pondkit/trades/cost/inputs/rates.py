@@ -87,7 +87,8 @@ class Rates(Part):
     )
     contingency: Share | None = ask(
         "Contingency", "0 %", "100 %", ("1 %", "1 %"), default=None,
-        help="Your own share of the total for what is not foreseen, shown beside it; the ranges of figures are no contingency.",
+        help="Your own share of the total for what is not foreseen, shown beside it; the ranges of figures are "
+             "no contingency.",
     )  # fmt: skip
     labour: PriceTime | None = ask("Labour", *HOUR, default=None, help="For an hour of one person.")
     machine: PriceTime | None = ask("Machine", *HOUR, default=None, help="For an hour of the machine with its driver.")
