@@ -23,7 +23,7 @@ PAIRS = {"Bearing.contact_low", "Bearing.contact_high"}  # two ends of one coeff
 # Still missing, by trade: what is done goes out of these sets, and nothing comes in.
 COEFFICIENTS = {
     "Lining.density", "Lining.gravel_density",
-    "Walls.friction_deg", 
+    "Walls.friction_deg",
 }  # fmt: skip
 FIGURES = {"pieces_per_load", "volume_per_load"}
 VALUES = {
