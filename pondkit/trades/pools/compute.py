@@ -10,7 +10,7 @@ from pondkit.geometry.apart import Gap, Ring, close_pairs, gap, inside, outside
 from pondkit.geometry.bowl import SAME, Bowl, Share
 from pondkit.geometry.ground import Band
 from pondkit.geometry.offsets import SHIFT
-from pondkit.geometry.outline import Placed, entered_shape
+from pondkit.geometry.outline import Placed, Shape, entered_shape
 from pondkit.geometry.shapes import Offsets, Outline
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.pools import cautions as rules
@@ -85,8 +85,9 @@ def pool_figures(
     notes = [tier.note for tier in tiers if tier.note]
     over_limit = _over_limit(bowl.deepest, site.depth_limit)
     gross = entry(formulas.gross_volume, name, bowl=bowl, source=JAGGED if shape.jagged else "")
-    one_side = [rules.ONE_SIDE_MEASURED()] if _one_sided(drawn.outline) else []
-    area = entry(formulas.surface_area, name, shape=shape, cautions=one_side)
+    area, perimeter, rim_length = outline_figures(
+        name, shape, drawn.freeboard, drawn.bank_batter, _one_sided(drawn.outline)
+    )
     zones = [
         _zone(f"{name} / {zone}", [tier for tier in tiers if tier.drawn.zone == zone])
         for zone in dict.fromkeys(tier.drawn.zone for tier in tiers)
@@ -99,7 +100,7 @@ def pool_figures(
         name=name,
         index=index,
         surface_area=area,
-        perimeter=entry(formulas.perimeter, name, shape=shape),
+        perimeter=perimeter,
         max_depth=entry(formulas.max_depth, name, bowl=bowl, cautions=[*over_limit, rules.CHILDREN(), *notes]),
         mean_depth=entry(formulas.mean_depth, name, gross_volume=gross, surface_area=area),
         gross_volume=gross,
@@ -109,9 +110,7 @@ def pool_figures(
         wetted_area=entry(formulas.slope_area, name, true_areas=[tier.share.true_area for tier in tiers]),
         narrowest_shelf=entry(formulas.narrowest_shelf, name, shelves=shelves) if shelves else None,
         steepest_batter=entry(formulas.steepest_batter, name, batters=batters),
-        rim_length=entry(
-            formulas.rim_length, name, shape=shape, freeboard=drawn.freeboard, bank_batter=drawn.bank_batter
-        ),
+        rim_length=rim_length,
         rim_above_ground=cut.rim_above,
         area_over_limit=None
         if site.depth_limit is None
@@ -127,6 +126,34 @@ def pool_figures(
         ground=band,
         cut_below=surfaces.dig.bowl.volume(band.below) if band else 0.0,
         zones=tuple(sorted((zone.shown for zone in zones), key=lambda zone: zone[1])),
+    )
+
+
+@remembered
+def outline_figures(
+    name: str, shape: Shape, freeboard: float, bank_batter: float, one_sided: bool
+) -> tuple[Entry, Entry, Entry]:
+    """Water surface, waterline and rim length: what no tier changes."""
+    cautions = [rules.ONE_SIDE_MEASURED()] if one_sided else []
+    return (
+        entry(formulas.surface_area, name, shape=shape, cautions=cautions),
+        entry(formulas.perimeter, name, shape=shape),
+        entry(formulas.rim_length, name, shape=shape, freeboard=freeboard, bank_batter=bank_batter),
+    )
+
+
+@remembered
+def highest_ground(shape: Shape, placed: Placed, ground: Terrain) -> float:
+    """Highest level of the ground along an outline [m]."""
+    return float(ground.at(ground.along(placed.to_site(shape.coords))).max())
+
+
+@remembered
+def rim_over_ground(name: str, rim: Ring, rim_level: float, ground: Terrain, unknown: bool) -> Entry:
+    """Length of rim above the ground, which no tier changes."""
+    cautions = [rules.DIG_NOT_SURVEYED()] if unknown else []
+    return entry(
+        formulas.rim_above_ground, name, cautions=cautions, ring=rim.points, rim_level=rim_level, ground=ground
     )
 
 
@@ -157,7 +184,7 @@ class _Cut:
 def _cut(drawn: Pool, surfaces: Surfaces, band: Band, rim: Ring, site: SiteConditions) -> _Cut:
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
-    high = float(ground.at(ground.along(surfaces.placed.to_site(dig.bowl.pool.shape.coords))).max())
+    high = highest_ground(dig.bowl.pool.shape, surfaces.placed, ground)
     floor = dig.level - dig.bowl.deepest
     over = None if groundwater is None else groundwater - floor
     unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST else []
@@ -167,11 +194,8 @@ def _cut(drawn: Pool, surfaces: Surfaces, band: Band, rim: Ring, site: SiteCondi
         cautions.append(rules.GROUNDWATER_UNKNOWN())
     elif high > floor:
         cautions += rules.CUT_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
-    rim_level = surfaces.liner.rim_level
     return _Cut(
-        entry(
-            formulas.rim_above_ground, drawn.name, cautions=unknown, ring=rim.points, rim_level=rim_level, ground=ground
-        ),
+        rim_over_ground(drawn.name, rim, surfaces.liner.rim_level, ground, bool(unknown)),
         entry(
             formulas.dig_depth, drawn.name, ground_level=high, dig_floor=floor, cautions=[*cautions, *steep.cautions]
         ),
