@@ -1,4 +1,4 @@
-"""How outlines lie to each other: apart, over each other, one inside another. Hangs on no depth."""
+"""How outlines lie to each other: apart, over each other, one inside another. It depends on no depth."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -27,7 +27,8 @@ def gap(a: Shape, at_a: Placed, b: Shape, at_b: Placed) -> Gap:
 
 
 def close_pairs(outlines: Sequence[tuple[Shape, Placed]], reach: Sequence[float]) -> list[tuple[int, int]]:
-    """Pairs of outlines that may lie nearer than their reaches together [m], by the circles round them; first one lower."""
+    """Pairs of outlines that may lie nearer than their reaches together [m], by the circles round them; first one
+    lower."""
     if len(outlines) < 2:
         return []
     x, y, radius = np.array([shape.circle for shape, _ in outlines]).T
@@ -41,7 +42,8 @@ def close_pairs(outlines: Sequence[tuple[Shape, Placed]], reach: Sequence[float]
 
 @remembered
 def inside(inner: Shape, placed: Placed, outer: Shape) -> float:
-    """Least distance from the outer outline to an inner one that lies in it [m]; negative where it leaves, by how far."""
+    """Least distance from the outer outline to an inner one that lies in it [m]; negative where it leaves, by how
+    far."""
     ring = shapely.transform(inner.polygon, placed.to_site)
     if outer.polygon.contains(ring):
         return float(outer.polygon.exterior.distance(ring))

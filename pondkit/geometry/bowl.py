@@ -1,8 +1,8 @@
 """A pool's surface as a solid: areas, volumes and shares of its tiers, by slices at depth.
 
-Depth at a place is the largest of the profiles of pool and pits there, so the plan area at depth z is the area of the union
-of their outlines, each moved inward by its profile's distance at z. That area is integrated by Gauss-Legendre on pieces that
-end where a level makes it jump or where an outline has a break (see ``Shape.breaks``).
+Depth at a place is the largest of the profiles of pool and pits there, so the plan area at depth z is the area of the
+union of their outlines, each moved inward by its profile's distance at z. That area is integrated by Gauss-Legendre
+on pieces that end where a level makes it jump or where an outline has a break (see ``Shape.breaks``).
 """
 
 from collections.abc import Iterable, Sequence
@@ -78,8 +78,8 @@ def shared_level(a: Part, reach_a: tuple[float, float], b: Part, reach_b: tuple[
 
 @dataclass
 class Share:
-    """What one tier has: plan area of its faces and levels, its water, true area of its surface and of what is upright in it
-    (m², m³)."""
+    """What one tier has: plan area of its faces and levels, its water, true area of its surface and of what is
+    upright in it (m², m³)."""
 
     face_area: float = 0.0
     level_area: float = 0.0
@@ -90,7 +90,8 @@ class Share:
 
 @dataclass(frozen=True, eq=False)
 class _Slices:
-    """Depths of slices with their weights and plan areas, shape (pieces, 6) each, between edges, shape (pieces + 1,)."""
+    """Depths of slices with their weights and plan areas, shape (pieces, 6) each, between edges, shape (pieces +
+    1,)."""
 
     edges: Array
     depth: Array
@@ -213,14 +214,16 @@ class Bowl:
         return shares
 
     def _seen(self, depth: float) -> Iterable[tuple[int, Part]]:
-        """Parts that the pool does not wholly hide at a depth: a pit is hidden while the pool's own contour is outside it."""
+        """Parts that the pool does not wholly hide at a depth: a pit is hidden while the pool's own contour is
+        outside it."""
         inward = float(self.pool.profile.inward(np.array(depth)))
         for index, part in enumerate(self.parts):
             if index == 0 or inward > part.clear or inward >= self.pool.shape.inradius:
                 yield index, part
 
     def _faces(self, shares: dict[Owner, Share], depth: Array, weight: Array, drop: float, moment: float) -> None:
-        """Share out the faces of one piece by the length of their contours; the first part takes what the others leave."""
+        """Share out the faces of one piece by the length of their contours; the first part takes what the others
+        leave."""
         middle = float(depth[2] + depth[3]) / 2
         found = [(index, part, face) for index, part in self._seen(middle) if (face := part.face(middle))]
         if not found:

@@ -21,7 +21,8 @@ FAR_BANK = 100.0  # m: a bank that meets the ground further out is no bank
 
 
 class TooSteep(ValueError):
-    """A bank that meets the ground too far out, or nowhere; ``reach`` is how far from the outline [m], infinite for nowhere."""
+    """A bank that meets the ground too far out, or nowhere; ``reach`` is how far from the outline [m], infinite for
+    nowhere."""
 
     def __init__(self, reach: float) -> None:
         super().__init__(f"the bank meets the ground {reach:g} m from the outline")
@@ -147,7 +148,8 @@ def band(
 
 
 def _root(falling: Callable[[float], float], low: float, high: float) -> float:
-    """Where a function that falls by at least as much as its argument grows is 0, between two arguments on either side."""
+    """Where a function that falls by at least as much as its argument grows is 0, between two arguments on either
+    side."""
     from scipy.optimize import brentq
 
     return float(brentq(falling, low - 1e-9, high + 1e-9))
@@ -157,8 +159,8 @@ def _root(falling: Callable[[float], float], low: float, high: float) -> float:
 class _Dig:
     """A dig in the ground, for plan areas at site levels, shape (n,) each [m²].
 
-    On sloping ground the areas are cut from simplified outlines, a few corners in place of five hundred, and what is wanted
-    in full is scaled by the true area.
+    On sloping ground the areas are cut from simplified outlines, a few corners in place of five hundred, and what is
+    wanted in full is scaled by the true area.
     """
 
     bowl: Bowl
@@ -210,7 +212,8 @@ def nodes(edges: Array) -> tuple[Array, Array]:
     return (edges[:-1, None] + half * (1 + _X)).ravel(), (half * _W).ravel()
 
 
-# Outline, its place, dig profile near the ground, site level of the waterline, how far out the dig meets the ground [m].
+# Outline, its place, dig profile near the ground, site level of the waterline, how far out the dig meets the ground
+# [m].
 Dug = tuple[Shape, Placed, Profile, float, float]
 
 

@@ -31,9 +31,9 @@ ROUGH_JAGGED = 3e-5
 class OffsetRegions:
     """Offsets of a polygon. Those of a jagged one (a traced outline) are made by stages, each from the one before.
 
-    Moving a region inward by one distance and then by another moves it by their sum, and the first stages have lost most of
-    the outline's teeth: an offset of 200 teeth takes a millisecond instead of a hundred. Each stage is simplified to a
-    tolerance, which shifts areas by no more than ``SHIFT``.
+    Moving a region inward by one distance and then by another moves it by their sum, and the first stages have lost
+    most of the outline's teeth: an offset of 200 teeth takes a millisecond instead of a hundred. Each stage is
+    simplified to a tolerance, which shifts areas by no more than ``SHIFT``.
 
     Args:
         polygon: The outline.
@@ -96,9 +96,9 @@ def _inward_turn(polygon: BaseGeometry) -> float:
 class OffsetTable:
     """Area and perimeter against inward distance, as a Chebyshev series a piece.
 
-    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Pieces end at
-    the shape's breaks, and are halved where a corner that is used up leaves a kink. Outward the table reaches as far as the
-    inradius and a metre; beyond, offsets are made one by one.
+    One table serves every tier of a pool, so that a moved tier needs no new offset (an offset costs 0.4 ms). Pieces
+    end at the shape's breaks, and are halved where a corner that is used up leaves a kink. Outward the table reaches
+    as far as the inradius and a metre; beyond, offsets are made one by one.
     """
 
     def __init__(self, regions: OffsetRegions, polygon: Polygon, inradius: float, breaks: tuple[float, ...]) -> None:

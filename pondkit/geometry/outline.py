@@ -32,7 +32,8 @@ MOVE = Words("move or remove points until it does not, or change its sizes")
 
 
 class NoOutline(ValueError):
-    """An outline that has no area or crosses itself: what was given, what is allowed, the mend, and the field at fault."""
+    """An outline that has no area or crosses itself: what was given, what is allowed, the mend, and the field at
+    fault."""
 
     def __init__(self, given: Words, allowed: Words = CLOSED, mend: Words = MOVE, field: tuple[str, ...] = ()) -> None:
         super().__init__(given.text)
@@ -107,7 +108,8 @@ class Shape:
         return self._edge.inward(points)
 
     def foot(self, points: Array) -> Array:
-        """The nearest place of the outline to each place in its own axes, shape (n, 2) -> (n, 2) [m]; as exact as ``inward``."""
+        """The nearest place of the outline to each place in its own axes, shape (n, 2) -> (n, 2) [m]; as exact as
+        ``inward``."""
         return self._edge.foot(points)
 
     def area(self, inward: Array) -> Array:
@@ -210,10 +212,14 @@ def _inradius(polygon: Polygon) -> tuple[float, tuple[float, float]]:
             (start.x, start.y),
             method="Nelder-Mead",
             options={
-                "initial_simplex": np.array([[start.x, start.y], [start.x + spread, start.y], [start.x, start.y + spread]]),
-                "xatol": 1e-7 * high, "fatol": 1e-8 * high, "maxfev": 200,
+                "initial_simplex": np.array(
+                    [[start.x, start.y], [start.x + spread, start.y], [start.x, start.y + spread]]
+                ),
+                "xatol": 1e-7 * high,
+                "fatol": 1e-8 * high,
+                "maxfev": 200,
             },
-        )  # fmt: skip
+        )
         found.append((float(-best.fun), (float(best.x[0]), float(best.x[1]))))
     return max(found)
 
@@ -260,7 +266,8 @@ def _coords(outline: Outline) -> Array:
 
 
 def _ellipse(length: float, width: float) -> Array:
-    """512 points of an ellipse, pushed out so that the polygon has the curve's own area (on the curve it lacks 4e-5)."""
+    """512 points of an ellipse, pushed out so that the polygon has the curve's own area (on the curve it lacks
+    4e-5)."""
     angle = 2 * np.pi * np.arange(VERTICES) / VERTICES
     scale = math.sqrt(2 * np.pi / (VERTICES * math.sin(2 * np.pi / VERTICES)))
     return np.column_stack([np.cos(angle) * length, np.sin(angle) * width]) * scale / 2
@@ -308,7 +315,8 @@ def _through(points: Array, smooth: bool) -> Array:
     along = np.concatenate([[0.0], np.cumsum(np.sqrt(steps))])  # centripetal: no loops at uneven spacing
     curve = CubicSpline(along, np.vstack([points, points[:1]]), bc_type="periodic")
     on_curve = np.asarray(curve(np.linspace(0, along[-1], VERTICES, endpoint=False)), dtype=float)
-    # A polygon on the curve lacks its bulges: each vertex is pushed out by curvature times step² / 12, which makes them up.
+    # A polygon on the curve lacks its bulges: each vertex is pushed out by curvature times step² / 12, which makes
+    # them up.
     return np.asarray(on_curve - (np.roll(on_curve, 1, axis=0) - 2 * on_curve + np.roll(on_curve, -1, axis=0)) / 12)
 
 

@@ -1,8 +1,8 @@
 """Depth profiles: how deep a surface lies at a distance inward from an outline.
 
-A profile is a row of lines, each either a face (t = run + batter z) or a level (z = depth), t being the distance inward from
-the outline and z the depth below the waterline, both in metres and negative outward and upward. A surface moved at right
-angles to itself is the same row of lines, each moved; the corners are where neighbours meet.
+A profile is a row of lines, each either a face (t = run + batter z) or a level (z = depth), t being the distance
+inward from the outline and z the depth below the waterline, both in metres and negative outward and upward. A surface
+moved at right angles to itself is the same row of lines, each moved; the corners are where neighbours meet.
 """
 
 import itertools
@@ -24,7 +24,8 @@ BANK, SEAT = -1, -2
 
 @dataclass(frozen=True)
 class Step:
-    """One tier as plain numbers [m]: depth, level width behind it, batter [-] of the face above, gravel on the level part."""
+    """One tier as plain numbers [m]: depth, level width behind it, batter [-] of the face above, gravel on the level
+    part."""
 
     depth: float
     shelf: float
@@ -88,7 +89,8 @@ class Profile:
 
     @property
     def _ends(self) -> list[tuple[float, float]]:
-        """The last line's way on: a level to ``FAR``; a face, of a profile that is cut off above its floor, down to as deep."""
+        """The last line's way on: a level to ``FAR``; a face, of a profile that is cut off above its floor, down to
+        as deep."""
         last = self.lines[-1]
         if last.level is not None:
             return [(FAR, self.corners[-1][1])]

@@ -66,7 +66,8 @@ def _rings(geometry: BaseGeometry, placed: Placed) -> Rings:
 
 
 def section_line(pools: Sequence[Laid]) -> tuple[tuple[float, float], tuple[float, float]]:
-    """A line for the section: through the deepest parts of the two largest pools, or along the longest way of a single one."""
+    """A line for the section: through the deepest parts of the two largest pools, or along the longest way of a
+    single one."""
     sized = sorted(pools, key=lambda pool: -pool.bowl.pool.shape.polygon.area)
     middles = [pool.placed.to_site(np.array([pool.bowl.pool.shape.pole]))[0] for pool in sized]
     rings = np.concatenate([pool.placed.to_site(pool.bowl.pool.shape.coords) for pool in sized[:2]])

@@ -60,14 +60,24 @@ class Offsets(Part):
     shape: Literal["offsets"] = "offsets"
     smooth: bool = ask("Smooth", default=False, help="Pass a closed curve through the measured points.")
     left: Annotated[tuple[Point, ...], Field(min_length=1, max_length=100, fail_fast=True)] = ask(
-        "Left offsets", "-500 ft", "500 ft", ("3 in", "5 cm"),
-        help="Pairs: distance along the baseline (the pool's own x axis), offset to its left. Measured on one side only, the "
-        "baseline's two ends belong in too, with offset 0: the outline closes straight from the last pair to the first.",
-    )  # fmt: skip
+        "Left offsets",
+        "-500 ft",
+        "500 ft",
+        ("3 in", "5 cm"),
+        help=(
+            "Pairs: distance along the baseline (the pool's own x axis), offset to its left. Measured on one side "
+            "only, the baseline's two ends belong in too, with offset 0: the outline closes straight from the last "
+            "pair to the first."
+        ),
+    )
     right: Annotated[tuple[Point, ...], Field(max_length=100, fail_fast=True)] = ask(
-        "Right offsets", "-500 ft", "500 ft", ("3 in", "5 cm"), default=(),
+        "Right offsets",
+        "-500 ft",
+        "500 ft",
+        ("3 in", "5 cm"),
+        default=(),
         help="Pairs: distance along the baseline, offset to its right.",
-    )  # fmt: skip
+    )
 
 
 Outline = Annotated[Circle | Ellipse | Rectangle | Points | Offsets, Field(discriminator="shape")]

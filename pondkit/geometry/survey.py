@@ -1,4 +1,5 @@
-"""Existing ground through surveyed points: triangles between them; beyond them, the level of the survey's nearest edge."""
+"""Existing ground through surveyed points: triangles between them; beyond them, the level of the survey's nearest
+edge."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -34,10 +35,11 @@ class NoSurvey(ValueError):
 
 @dataclass(frozen=True, eq=False)
 class Mesh:
-    """Ground through points: straight in every triangle between them (Delaunay's), shape (n, 2) and (n,) [m], site axes.
+    """Ground through points: straight in every triangle between them (Delaunay's), shape (n, 2) and (n,) [m], site
+    axes.
 
-    Beyond the outermost points nothing is known: there the ground is taken to go on at the level of the nearest place on
-    the survey's edge, and ``beyond`` says where that is so.
+    Beyond the outermost points nothing is known: there the ground is taken to go on at the level of the nearest place
+    on the survey's edge, and ``beyond`` says where that is so.
     """
 
     places: Array

@@ -1,7 +1,7 @@
-"""Cut and fill on uneven ground: on the plane that lies nearest to it exactly, and what uneven ground has more or less by samples.
+"""Earthwork on surveyed terrain: exact on the best-fit plane, plus a sampled correction for the terrain's departure.
 
-Only the difference between ground and plane is sampled, so that a survey of a plane gives the plane's own figures, and an
-error of the sampling counts by how uneven the ground is, not by how deep the dig is.
+Only the difference between ground and plane is sampled, so that a survey of a plane gives the plane's own figures,
+and an error of the sampling counts by how uneven the ground is, not by how deep the dig is.
 """
 
 from dataclasses import dataclass, replace
@@ -93,8 +93,8 @@ def band_on(
 ) -> Band:
     """Cut and fill where the ground's surface runs through the dig, as ``ground.band``, on a plane or on uneven ground.
 
-    A ``reach`` of more than the patch is wide asks for a wider one. Ground that rises above the bank's plane again beyond
-    where it first met it counts as dug, as far as the dig reaches elsewhere.
+    A ``reach`` of more than the patch is wide asks for a wider one. Ground that rises above the bank's plane again
+    beyond where it first met it counts as dug, as far as the dig reaches elsewhere.
 
     Raises: TooSteep if bank and ground meet too far out, or nowhere.
     """

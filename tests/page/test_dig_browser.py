@@ -117,7 +117,7 @@ def test_a_survey_is_pasted_and_cut_fill_and_levels_follow(
     follows(page, "Dig volume", LONG * WIDE * (DEEP + g) + around * g**2 / 2 + math.pi * g**3 / 3)
     bank = around * (FREEBOARD - g) ** 2 / 2 + 2 * math.pi * ((FREEBOARD**3 - g**3) / 3 - g * (FREEBOARD**2 - g**2) / 2)
     follows(page, "Fill for banks", bank)
-    follows(page, "Rim above ground", around + 2 * math.pi * FREEBOARD)
+    follows(page, "Rim length above ground", around + 2 * math.pi * FREEBOARD)
     radio(page, "Dig").click()
     settled(page)
     follows(page, "Rod on the dig pool: tier 1 floor", 1.5 + DEEP)

@@ -27,8 +27,11 @@ def faults(book: LevelBook) -> Iterator[Problem]:
                 (*HERE, index, low[0]),
                 words(f"the rod reads {{rod}} on the ground at '{sight.name}'", rod=(low[1], LENGTH)),
                 words("0 or more: ground lies under the line of sight"),
-                words("take the minus away, or leave the place out where the rod was held upside down against something overhead"),
-            )  # fmt: skip
+                words(
+                    "take the minus away, or leave the place out where the rod was held upside down against "
+                    "something overhead"
+                ),
+            )
         if fault := _fault(sight, index == 0, index == len(book.rows) - 1):
             given, allowed = fault
             yield Problem(

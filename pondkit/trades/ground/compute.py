@@ -74,7 +74,11 @@ def _levelled(ground: LevelBook) -> LandResult:
     placed = [row for row in book.rows if ground.rows[row.row].at is not None]
     # The last place's own level is known where a closing level is; on a loop it is the first one's too.
     known = {len(book.rows) - 1: float(ground.closing)} if ground.closing is not None else {}
-    points = [(*ground.rows[row.row].at, known.get(row.row, row.level) - ground.datum) for row in placed]  # type: ignore[misc]
+    points = [
+        (*at, known.get(row.row, row.level) - ground.datum)
+        for row in placed
+        if (at := ground.rows[row.row].at) is not None
+    ]
     return _surveyed(found, HERE, points, [row.row for row in placed])
 
 
@@ -91,23 +95,31 @@ def _closed(ground: LevelBook, book: Book) -> Entry | None:
 def _open(missed: float, allowed: float) -> Problem:
     return Problem(
         ("site", "ground", "closing"),
-        words(f"the level book comes out {{missed}} too {'high' if missed > 0 else 'low'} at its closing level", missed=(abs(missed), LENGTH)),
+        words(
+            f"the level book comes out {{missed}} too {'high' if missed > 0 else 'low'} at its closing level",
+            missed=(abs(missed), LENGTH),
+        ),
         words("no more than {allowed} either way", allowed=(allowed, LENGTH)),
         words("read the change points again, or allow more"),
-    )  # fmt: skip
+    )
 
 
 def _far_from_datum(levels: Array) -> Problem | None:
-    """The problem of a ground whose levels count from elsewhere: none of them within the range of the site's own levels."""
+    """The problem of a ground whose levels count from elsewhere: none of them within the range of the site's own
+    levels."""
     nearest = float(levels[np.argmin(np.abs(levels))])
     if abs(nearest) <= RANGE:
         return None
     return Problem(
         ("site", "ground", "datum"),
-        words(f"all of the ground lies {'above' if nearest > 0 else 'below'} the site datum, the nearest of it by {{away}}", away=(abs(nearest), LENGTH)),
+        words(
+            f"all of the ground lies {'above' if nearest > 0 else 'below'} the site datum, the nearest of it by "
+            f"{{away}}",
+            away=(abs(nearest), LENGTH),
+        ),
         words("some of it within {most} of the site datum, from which pools count", most=(RANGE, LENGTH)),
         words("enter as the site datum the level of the benchmark, or another near the pools, as the survey counts"),
-    )  # fmt: skip
+    )
 
 
 def _surveyed(

@@ -19,7 +19,10 @@ def _datum(of: str) -> Any:
         "Site datum",
         *BOOK,
         default="0 ft",
-        help=f"Level in the {of} that the site counts as 0: with a benchmark of 100 m, 100 m. Pools and groundwater count from it.",
+        help=(
+            f"Level in the {of} that the site counts as 0: with a benchmark of 100 m, 100 m. Pools and "
+            f"groundwater count from it."
+        ),
     )
 
 

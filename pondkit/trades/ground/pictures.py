@@ -39,9 +39,14 @@ def ground_traces(ground: Mesh, unit: str, system: System) -> tuple[list[dict[st
             labels.append((float(x), float(y), said, 10, "middle center"))
     at = frame.in_unit(ground.places, unit, 2)
     points = {
-        "type": "scatter", "mode": "markers", "x": at[:, 0], "y": at[:, 1], "name": "survey points", "hoverinfo": "text",
+        "type": "scatter",
+        "mode": "markers",
+        "x": at[:, 0],
+        "y": at[:, 1],
+        "name": "survey points",
+        "hoverinfo": "text",
         "hovertext": [f"surveyed: {show(float(level), LENGTH, system, unit)}" for level in ground.levels],
         "marker": {"symbol": "cross-thin", "size": 7, "line": {"width": 1.5, "color": frame.FAINT}},
-    }  # fmt: skip
+    }
     lines = [outlined(pieces, unit, "contours", {"width": 1.2, "color": frame.GROUND})] if pieces else []
     return [*lines, points], labels

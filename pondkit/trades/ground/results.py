@@ -9,7 +9,8 @@ from pondkit.geometry.uneven import Terrain
 
 @dataclass(frozen=True)
 class Reduced:
-    """One row worked out: index of the row, height of instrument it was read from [m], level as read and level used [m]."""
+    """One row worked out: index of the row, height of instrument it was read from [m], level as read and level used
+    [m]."""
 
     row: int
     instrument: float

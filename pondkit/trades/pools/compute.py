@@ -23,7 +23,10 @@ from pondkit.trades.pools.surfaces import PitOutline, lay_out
 
 LEAST = 1e-9  # m²: less than this is rounding
 UPRIGHT = 1e-5  # m²: an upright edge smaller than this is what is left of two lengths that are nearly equal
-JAGGED = f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} of the water surface"
+JAGGED = (
+    f"a jagged outline is moved inward by stages, each simplified: areas at depth are good to {SHIFT:.2%} "
+    f"of the water surface"
+)
 
 
 @dataclass(frozen=True)

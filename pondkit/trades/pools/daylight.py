@@ -67,7 +67,12 @@ def _band(
         }
         where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
         raise Trouble(
-            Problem(("pools", index, "bank_batter"), words(f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures),
-                    words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
-                    words("make the bank batter smaller, or set the level nearer to the ground"))
-        ) from None  # fmt: skip
+            Problem(
+                ("pools", index, "bank_batter"),
+                words(
+                    f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures
+                ),
+                words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
+                words("make the bank batter smaller, or set the level nearer to the ground"),
+            )
+        ) from None

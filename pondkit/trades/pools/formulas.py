@@ -1,4 +1,5 @@
-"""Relations of a pool and its dig. Those that integrate over a surface take it as it is; ``pondkit.geometry`` does the geometry."""
+"""Relations of a pool and its dig. Those that integrate over a surface take it as it is; ``pondkit.geometry`` does
+the geometry."""
 
 import numpy as np
 
@@ -51,7 +52,8 @@ def max_depth(bowl: Bowl) -> Length:
 def gross_volume(bowl: Bowl) -> Volume:
     """Water from the level down to the finished surface.
 
-    Working: plan area at each depth, from the waterline to the deepest place, integrated (Gauss-Legendre, 6 nodes a piece)
+    Working: plan area at each depth, from the waterline to the deepest place, integrated (Gauss-Legendre, 6 nodes a
+    piece)
     Source: slices at depth, geometry
     """
     return bowl.volume(0.0)
@@ -184,10 +186,11 @@ def steepest_dig_face(batters: tuple[Ratio, ...]) -> Ratio:
 
 
 def edge_set_back(depths: tuple[Length, ...], runs: tuple[Length, ...], allowed: Ratio, least: Length) -> Length:
-    """How far back from the edge of the cut machine and spoil keep, so that what they stand on lies behind the allowed slope.
+    """How far back from the edge of the cut machine and spoil keep, so that what they stand on lies behind the
+    allowed slope.
 
-    Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes out behind the
-    edge, allowed x depth - run, and no less than the least
+    Working: from the foot of each face a line goes up at the slope that the soil allows; the furthest that one comes
+    out behind the edge, allowed x depth - run, and no less than the least
     Source: geometry of the soil's temporary slope (common practice, no source)
     """
     return max(least, *(allowed * depth - run for depth, run in zip(depths, runs, strict=True)))

@@ -34,13 +34,26 @@ def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by:
             for zone, depth, area, water in pool.zones:
                 value = magnitude(area if by == "area" else water, kind, unit)
                 colour = frame.shade(depth, scale_to)
-                data.append({
-                    "type": "bar", "orientation": "h", "y": [frame.plain(pool.name if single else option)], "x": [round(value, 3)],
-                    "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}}, "text": [frame.plain(zone)], "textposition": "inside", "insidetextanchor": "middle", "textangle": 0,
-                    "textfont": {"size": 12, "color": frame.text_on(colour)},
-                    "hovertext": [f"{frame.plain(pool.name)}, {frame.plain(zone)}: {show(area if by == 'area' else water, kind, system, unit)}, drawn to {show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"],
-                    "hoverinfo": "text",
-                })  # fmt: skip
+                data.append(
+                    {
+                        "type": "bar",
+                        "orientation": "h",
+                        "y": [frame.plain(pool.name if single else option)],
+                        "x": [round(value, 3)],
+                        "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}},
+                        "text": [frame.plain(zone)],
+                        "textposition": "inside",
+                        "insidetextanchor": "middle",
+                        "textangle": 0,
+                        "textfont": {"size": 12, "color": frame.text_on(colour)},
+                        "hovertext": [
+                            f"{frame.plain(pool.name)}, {frame.plain(zone)}: "
+                            f"{show(area if by == 'area' else water, kind, system, unit)}, drawn to "
+                            f"{show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"
+                        ],
+                        "hoverinfo": "text",
+                    }
+                )
     words = "zone area" if by == "area" else "water in the zone"
     names = [
         frame.plain(name)
@@ -65,10 +78,21 @@ def storage(pools: Sequence[PoolResult], system: System) -> Figure:
         bowl = pool.surfaces.finished.bowl
         down = np.linspace(0.0, bowl.deepest, LEVELS)
         held = bowl.volumes(down)
-        data.append({
-            "type": "scatter", "mode": "lines", "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3), "y": frame.in_unit(down, depth_unit), "name": frame.plain(pool.name),
-            "line": {"width": 2.5, "color": frame.DEPTHS[-2 - 2 * (number % 3)], "dash": ("solid", "dash", "dot")[number % 3]}, "hoverinfo": "name+x+y",
-        })  # fmt: skip
+        data.append(
+            {
+                "type": "scatter",
+                "mode": "lines",
+                "x": np.round(magnitude(1.0, VOLUME, unit) * held, 3),
+                "y": frame.in_unit(down, depth_unit),
+                "name": frame.plain(pool.name),
+                "line": {
+                    "width": 2.5,
+                    "color": frame.DEPTHS[-2 - 2 * (number % 3)],
+                    "dash": ("solid", "dash", "dot")[number % 3],
+                },
+                "hoverinfo": "name+x+y",
+            }
+        )
     return frame.figure(
         data,
         x={"title": frame.title("water held, before stone and gravel", pretty(unit)), "rangemode": "tozero"},
@@ -87,12 +111,21 @@ def solid(pools: Sequence[PoolResult], system: System, scale_to: float) -> Figur
         x, y, depth = grid(laid, 48)
         places = laid.placed.to_site(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)).reshape(*depth.shape, 2)
         level = frame.in_unit(laid.level - depth, unit)
-        data.append({
-            "type": "surface", "x": frame.in_unit(places[..., 0], unit, 2).tolist(), "y": frame.in_unit(places[..., 1], unit, 2).tolist(),
-            "z": [[None if np.isnan(v) else float(v) for v in row] for row in level],
-            "surfacecolor": [[None if np.isnan(v) else float(v) for v in row] for row in np.round(depth, 3)], "cmin": 0.0, "cmax": scale_to,
-            "colorscale": [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)], "showscale": False, "name": frame.plain(pool.name), "hoverinfo": "name+x+y+z",
-        })  # fmt: skip
+        data.append(
+            {
+                "type": "surface",
+                "x": frame.in_unit(places[..., 0], unit, 2).tolist(),
+                "y": frame.in_unit(places[..., 1], unit, 2).tolist(),
+                "z": [[None if np.isnan(v) else float(v) for v in row] for row in level],
+                "surfacecolor": [[None if np.isnan(v) else float(v) for v in row] for row in np.round(depth, 3)],
+                "cmin": 0.0,
+                "cmax": scale_to,
+                "colorscale": [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)],
+                "showscale": False,
+                "name": frame.plain(pool.name),
+                "hoverinfo": "name+x+y+z",
+            }
+        )
     made = frame.figure(data, x={}, y={})
     made["layout"] |= {
         "scene": {

@@ -36,7 +36,8 @@ class PoolResult(Result):
     Attributes:
         name, index: The pool, and its place in the option.
         surfaces: Finished, liner and dig surface on the site.
-        ground: Cut and fill where the ground runs through the dig; None where the ground is in trouble, and what depends on it.
+        ground: Cut and fill where the ground runs through the dig; None where the ground is in trouble, and what
+            depends on it.
         cut_below: Volume of the dig below the level where the ground begins to run through it [m³].
         zones: (zone, depth that it is drawn to [m], plan area [m²], water [m³]) from shallow to deep, for pictures.
     """

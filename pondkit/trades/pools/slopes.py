@@ -27,9 +27,11 @@ def temporary_slopes(name: str, bowl: Bowl, high: float, soil: str, seeps: bool)
     row = soil_row(soil, seeps)
     allowed = float(row["steepest_h_per_v"])
     faces = [
-        face for part in bowl.parts for upper, lower, face in part.profile.faces
+        face
+        for part in bowl.parts
+        for upper, lower, face in part.profile.faces
         if upper < part.reached and lower > -high
-    ]  # fmt: skip
+    ]
     steepest = min((face.batter for face in faces), default=bowl.pool.profile.lines[0].batter)
     steep = entry(
         formulas.steepest_dig_face,

@@ -130,10 +130,11 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
 
 
 def _room(tiers: Sequence[Tier], index: int) -> float | None:
-    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next level part [m].
+    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next level part
+    [m].
 
-    Only a tier with a shelf, and the last one, has a level part: the gravel of any other holds none, and bears none. None where
-    the tier itself has none, is the last, or where the tiers after it are out of order.
+    Only a tier with a shelf, and the last one, has a level part: the gravel of any other holds none, and bears none.
+    None where the tier itself has none, is the last, or where the tiers after it are out of order.
     """
     tier, after = tiers[index], [each for each in tiers[index + 1 :] if each.shelf > 0 or each is tiers[-1]]
     if not after or tier.shelf == 0 or after[0].depth <= tier.depth:

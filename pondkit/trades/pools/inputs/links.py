@@ -12,7 +12,10 @@ Kind = Annotated[str, Choice(("fall", "channel"))]
 Bed = Annotated[str, Choice(names("trades/pools/channels"))]
 Crest = Annotated[str, Choice(names("trades/pools/crests"))]
 CrestEnds = Annotated[str, Choice(names("trades/pools/crest_ends"))]
-CREST_ENDS = "Contracted where the water comes round the lip's ends from a wider pool; run on where its side walls lead up to it."
+CREST_ENDS = (
+    "Contracted where the water comes round the lip's ends from a wider pool; run on where its side "
+    "walls lead up to it."
+)
 
 
 class Link(Part):
@@ -29,7 +32,10 @@ class Link(Part):
         "1000 ft",
         ("6 in", "10 cm"),
         default=(),
-        help="Middle of its bed from the crest down, where it bends; none: straight to the nearest of the lower waterline.",
+        help=(
+            "Middle of its bed from the crest down, where it bends; none: straight to the nearest of the lower "
+            "waterline."
+        ),
     )
     crest_width: Length = ask(
         "Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest."

@@ -16,9 +16,14 @@ class Tier(Part):
         "Depth", "1 in", "12 ft", ("1 in", "2 cm"), help="Below the waterline, to the top of the gravel.", front=True
     )
     shelf: Length = ask(
-        "Shelf", "0 in", "30 ft", ("1 in", "2 cm"), default="0 in", front=True,
+        "Shelf",
+        "0 in",
+        "30 ft",
+        ("1 in", "2 cm"),
+        default="0 in",
+        front=True,
         help="Level width before the next tier falls. The last tier's floor takes what is left.",
-    )  # fmt: skip
+    )
     batter: Ratio = ask(
         "Batter",
         0,
@@ -43,9 +48,13 @@ class Pit(Part):
     )
     turn_deg: Angle = ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise, in the pool's own axes.")
     top: Length | None = ask(
-        "Top", "1 in", "12 ft", ("1 in", "2 cm"), default=None,
+        "Top",
+        "1 in",
+        "12 ft",
+        ("1 in", "2 cm"),
+        default=None,
         help="Depth below the waterline at which the outline is drawn; left out, the level floor of the pool there.",
-    )  # fmt: skip
+    )
     outline: Outline = ask(
         "Outline", default={"shape": "circle", "diameter": "4 ft"}, help="Edge of the pit at its top."
     )
