@@ -7,10 +7,9 @@ from typing import Any, Literal
 from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.project.project import Project
-from pondkit.trades.earthwork.compute.structures import bodies_of
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.walls.inputs import Walls
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.water.inputs.water import Water, bodies_of
 
 Spot = tuple[float, float]
 Kind = Literal["point", "move", "turn"]

@@ -19,7 +19,6 @@ from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
 from pondkit.trades.cost import compute as cost
 from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import compute as earthwork
-from pondkit.trades.earthwork import floating
 from pondkit.trades.earthwork.results import excavation as dug
 from pondkit.trades.earthwork.results.crew import DigResult, Level
 from pondkit.trades.earthwork.results.soil import EarthResult, HaulResult
@@ -45,6 +44,7 @@ from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.walls import compute as walls
 from pondkit.trades.walls import stonework as wall_stonework
 from pondkit.trades.walls.results import WallsResult, WallStone
+from pondkit.trades.water import flotation
 from pondkit.trades.water.compute import compute as compute_water
 from pondkit.trades.water.compute import pool_waters, running_water
 from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
@@ -339,7 +339,7 @@ class OptionResult(OnDemand):
     @node
     def flotation(self) -> FlotationResult | None:
         """Uplift of the empty bodies that stand in the ground."""
-        return floating.work_out(self.option, self.pools, self.ground, self.site.groundwater)
+        return flotation.compute(self.option.water, self.pools, self.ground, self.site.groundwater)
 
     @node
     def _unpriced(self) -> tuple[Problem, ...]:

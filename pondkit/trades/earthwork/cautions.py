@@ -48,10 +48,6 @@ HOLE_IN_POOL_DIG = CautionRule(
     "hole_in_pool_dig", CHECK, "body_hole_volume",
     "Its hole cuts into the dig of {pools}: settle how the liner is led under it or round it before the dig.",
 )  # fmt: skip
-BODY_IN_POOL = CautionRule(
-    "body_in_pool", CHECK, "body_uplift",
-    "It stands in '{pool}': the pool's water, up to {level}, lifts it too, also where the groundwater is low.",
-)  # fmt: skip
 COMES_LOOSE = CautionRule(
     "comes_loose", REMINDER, "seat_order", "Compacted: crushed stone comes loose and takes more room in the truck."
 )

@@ -388,3 +388,9 @@ def judged(figure: Entry, *rules: CautionRule, limit: float | None = None) -> En
         ends = (figure.least, figure.value, figure.most)
         figure = with_cautions(figure, *rule.where(*ends, most=limit, limit=(own, figure.kind)))
     return figure
+
+
+BODY_IN_POOL = CautionRule(
+    "body_in_pool", CHECK, "body_uplift",
+    "It stands in '{pool}': the pool's water, up to {level}, lifts it too, also where the groundwater is low.",
+)  # fmt: skip

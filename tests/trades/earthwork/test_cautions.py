@@ -19,6 +19,7 @@ from pondkit.trades.earthwork.inputs.dig import Stakes
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.earthwork.results.crew import TIER, StakedLine
 from pondkit.trades.earthwork.results.soil import StoneClass
+from pondkit.trades.water.cautions import BODY_IN_POOL
 from tests.by_grid import option_of, pool_of
 from tests.cautions import cases, edge
 from tests.trades.earthwork import test_berms, test_ditches, test_dug, test_holes, test_setting_out, test_tapes
@@ -120,7 +121,7 @@ def test_a_body_in_a_pool_is_lifted_by_it() -> None:
     inside = {"at": [0, 0], "plan_size": [0.5, 0.5], "underside": -0.95}
     site = {"groundwater": -3.0}
     cases(
-        rules.BODY_IN_POOL,
+        BODY_IN_POOL,
         without=test_holes.option({"pit": inside | {"at": [9, 0]}}, site=site).flotation,
         with_it=test_holes.option({"pit": inside}, site=site).flotation,
     )

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 from scipy.optimize import brentq
+from tests.trades.earthwork.test_floating import pit
 
 from pondkit.core import flotation
 from pondkit.core.entry import Entry, entry, input_entry
@@ -21,7 +22,6 @@ from pondkit.trades.water.inputs.water import Filter, Intake
 from pondkit.trades.water.intake import intake
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
-from tests.trades.earthwork.test_floating import pit
 from tests.trades.water import test_filtration, test_levels, test_pumping, test_year
 from tests.trades.water.test_channels import way
 from tests.trades.water.test_filter_loss import BODIES

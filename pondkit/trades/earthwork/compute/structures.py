@@ -1,6 +1,6 @@
 """Structures that stand in the ground, each with the excavation for it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from pondkit.core.remembered import remembered
@@ -12,8 +12,7 @@ from pondkit.geometry.hole import Hole, box_at, reach_of, strip_beside
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.results.excavation import Structure, Structures
 from pondkit.trades.walls.inputs import Wall, Walls
-from pondkit.trades.water.inputs.bodies import PumpPit
-from pondkit.trades.water.inputs.water import Filter, Intake, Water
+from pondkit.trades.water.inputs.water import Water, bodies_of
 
 
 @remembered
@@ -63,20 +62,6 @@ def compute(water: Water | None, walls: Walls | None, ground: Terrain | None) ->
 
 
 make_structures = remembered(Structures)
-Body = Intake | Filter | PumpPit
-
-
-def bodies_of(water: Water) -> Iterator[tuple[Path, str, Body, Sequence[float], Sequence[float]]]:
-    """(path, name, part, plan size, place) of every body that has a plan size."""
-    if water.intake and water.intake.plan_size:
-        yield ("water", "intake"), "intake basin", water.intake, water.intake.plan_size, water.intake.at
-    if water.pit:
-        yield ("water", "pit"), "pump pit", water.pit, water.pit.plan_size, water.pit.at
-    clean = water.filter
-    if clean and clean.plan_size:
-        yield ("water", "filter"), "filter", clean, clean.plan_size, clean.at
-        if clean.second_size:
-            yield ("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at
 
 
 def _wall(drawn: Walls, wall: Wall, path: Path) -> Structure | Problem:

@@ -1,5 +1,6 @@
 """The water side: intake, pumps, pipes and filter."""
 
+from collections.abc import Iterator, Sequence
 from typing import Annotated, ClassVar
 
 from pydantic import Field
@@ -23,8 +24,10 @@ from pondkit.core.part import (
     Volume,
     ask,
 )
+from pondkit.core.result import Path
 from pondkit.core.tables import names, table
 from pondkit.trades.water.inputs import bodies
+from pondkit.trades.water.inputs.bodies import PumpPit
 from pondkit.trades.water.inputs.pumping import LEVEL, Branch, Pump, PumpLine
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 
@@ -335,3 +338,19 @@ class Water(Part):
     branches: Annotated[tuple[Branch, ...], Field(max_length=20)] = ask(
         "Branches", default=(), help="To filter, flush and pools, each with its own valve."
     )
+
+
+Body = Intake | Filter | PumpPit
+
+
+def bodies_of(water: Water) -> Iterator[tuple[Path, str, Body, Sequence[float], Sequence[float]]]:
+    """(path, name, part, plan size, place) of every body that has a plan size."""
+    if water.intake and water.intake.plan_size:
+        yield ("water", "intake"), "intake basin", water.intake, water.intake.plan_size, water.intake.at
+    if water.pit:
+        yield ("water", "pit"), "pump pit", water.pit, water.pit.plan_size, water.pit.at
+    clean = water.filter
+    if clean and clean.plan_size:
+        yield ("water", "filter"), "filter", clean, clean.plan_size, clean.at
+        if clean.second_size:
+            yield ("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at
