@@ -6,7 +6,6 @@ A cell counts with the depth at its middle. With 200 cells across a pool its vol
 import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 import shapely
@@ -20,7 +19,7 @@ from pondkit.geometry.apart import inside
 from pondkit.geometry.hole import Hole as DugHole
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.path import Laid
-from pondkit.geometry.trench import Cut, Trenches
+from pondkit.geometry.trench import TrenchCut, Trenches
 from pondkit.geometry.uneven import Terrain
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.pools.inputs.pool import Pool, Tier
@@ -151,13 +150,9 @@ def option_of(*pools: Pool, ground: dict[str, object] | None = None, **option: o
     return evaluate(project_of(*pools, ground=ground, **option)).options[0]
 
 
-def take_out(cuts: Sequence[Cut | DugHole], digs: Sequence[Laid], ground: Terrain) -> Trenches:
+def take_out(cuts: Sequence[TrenchCut | DugHole], digs: Sequence[Laid], ground: Terrain) -> Trenches:
     """What cuts and holes take out of the ground, and of the digs as far as a metre outside them."""
-
-    def plain(work: Callable[..., Any], *args: Any) -> Any:
-        return work(*args)
-
-    return trench.take_out(trench.tops(plain, cuts, [(dig, 1.0) for dig in digs], ground))
+    return trench.take_out(trench.tops(cuts, [(dig, 1.0) for dig in digs], ground))
 
 
 Line = tuple[Array, Array]  # a point on it, and its direction

@@ -12,7 +12,7 @@ from pondkit.geometry.path import Laid
 
 
 @dataclass(frozen=True)
-class Band:
+class TierBand:
     """A tier from its upper edge inward, under the waterline.
 
     Attributes:
@@ -26,7 +26,7 @@ class Band:
     box: tuple[float, float] | None
 
 
-def bands(laid: Laid) -> dict[Owner, Band]:
+def bands(laid: Laid) -> dict[Owner, TierBand]:
     """The band of each tier of pool and pits that is reached."""
     return {
         (index, tier): band
@@ -36,7 +36,7 @@ def bands(laid: Laid) -> dict[Owner, Band]:
     }
 
 
-def _band(part: Part, tier: int) -> Band | None:
+def _band(part: Part, tier: int) -> TierBand | None:
     lines, corners = part.profile.lines, part.profile.corners
     own = [at for at, line in enumerate(lines) if line.owner == tier]
     face, last = lines[own[0]], own[-1] == len(lines) - 1
@@ -58,4 +58,4 @@ def _band(part: Part, tier: int) -> Band | None:
         around = shapely.minimum_rotated_rectangle(part.shape.moved([first[0]])[0])
         sides = np.linalg.norm(np.diff(shapely.get_coordinates(around)[:3], axis=0), axis=1)
         box = float(sides.max()) + 2 * (way - run), float(sides.min()) + 2 * (way - run)
-    return Band(float(part.shape.perimeter(np.array([first[0]]))[0]), way, box)
+    return TierBand(float(part.shape.perimeter(np.array([first[0]]))[0]), way, box)

@@ -9,7 +9,7 @@ from pondkit.geometry.ditch import Ditch
 from pondkit.geometry.hole import Hole
 from pondkit.geometry.outline import Array
 from pondkit.geometry.path import Laid
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from pondkit.geometry.uneven import Terrain
 
 ACROSS = 150  # cells along the longer side
@@ -28,7 +28,7 @@ def cut_map(
     digs: Sequence[Laid],
     reach: Sequence[float],
     ground: Terrain,
-    holes: Sequence[Hole | Ditch | Cut] = (),
+    holes: Sequence[Hole | Ditch | TrenchCut] = (),
     banks: Sequence[Ditch] = (),
 ) -> CutMap:
     """Cut down to the deepest dig, hole or trench, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines, and ``banks``, upside down."""

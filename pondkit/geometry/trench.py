@@ -25,7 +25,7 @@ Spot = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
-class Cut:
+class TrenchCut:
     """A cut of a width from one end of its middle line to the other, each with the level of its bottom [m], site axes."""
 
     name: str
@@ -47,7 +47,7 @@ class Cut:
         start, end = np.array(self.start), np.array(self.end)
         count = max(math.ceil(abs(end[2] - start[2]) / DROP), 1)
         marks = [start + (end - start) * at / count for at in range(count + 1)]
-        parts = [Cut(self.name, _spot(a), _spot(b), self.width) for a, b in itertools.pairwise(marks)]
+        parts = [TrenchCut(self.name, _spot(a), _spot(b), self.width) for a, b in itertools.pairwise(marks)]
         return tuple(Hole(self.name, part.area, min(part.start[2], part.end[2])) for part in parts)
 
     def level_at(self, places: Array) -> Array:
@@ -74,7 +74,7 @@ class Cut:
         beyond, within = np.hypot(np.maximum(x, 0.0), np.maximum(y, 0.0)), np.minimum(np.maximum(x, y), 0.0)
         return np.asarray(np.abs(beyond + within))
 
-    def spots(self, beside: Sequence["Cut | Hole | Ditch"] = ()) -> tuple[Array, Array]:
+    def spots(self, beside: Sequence["TrenchCut | Hole | Ditch"] = ()) -> tuple[Array, Array]:
         """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of others in plan."""
         long = float(np.hypot(*self._way))
         size = np.array([long / ALONG, self.width / ACROSS])
@@ -94,8 +94,8 @@ class Cut:
         return np.asarray(np.array(self.start[:2]) + own[:, :1] / long * self._way + own[:, 1:] * self._side)
 
 
-def _from_edge(cut: "Cut | Hole | Ditch", places: Array) -> Array:
-    if isinstance(cut, Cut):
+def _from_edge(cut: "TrenchCut | Hole | Ditch", places: Array) -> Array:
+    if isinstance(cut, TrenchCut):
         return cut.from_edge(places)
     return np.asarray(shapely.distance(cut.area.boundary, shapely.points(places)))
 
@@ -110,7 +110,7 @@ CELLS, SMALLER = _middles(ALONG, ACROSS), _middles(FINE, FINE)
 
 
 @remembered
-def cut_footprint(cut: Cut) -> Footprint:
+def cut_footprint(cut: TrenchCut) -> Footprint:
     """What a cut takes up."""
     return Footprint(cut.name, cut.area)
 
@@ -152,14 +152,14 @@ class Sampled:
         beside: The others that lie over it in plan.
     """
 
-    cut: Cut | Hole | Ditch
+    cut: TrenchCut | Hole | Ditch
     places: Array
     areas: Array
     stands: Array
     bottoms: Array
     circle: tuple[float, float, float]
     unknown: bool
-    beside: "tuple[Cut | Hole | Ditch, ...]"
+    beside: "tuple[TrenchCut | Hole | Ditch, ...]"
 
     def near(self, x: float, y: float, radius: float) -> bool:
         """Whether it may come within a circle."""
@@ -174,7 +174,7 @@ class Inward:
 
 
 @dataclass(frozen=True, eq=False)
-class Top:
+class DugFrom:
     """Level of what a cut is dug from: the ground as it is, or a pool's dig where that lies lower, shape (n,) [m].
 
     ``under`` are the indexes of the digs that it reaches into.
@@ -188,9 +188,11 @@ Outlines = tuple[tuple[Shape, Placed], ...]
 
 
 @remembered
-def sampled(cut: Cut | Hole | Ditch, ground: Surface, beside: tuple[Cut | Hole | Ditch, ...] = ()) -> Sampled:
+def sampled(
+    cut: TrenchCut | Hole | Ditch, ground: Surface, beside: tuple[TrenchCut | Hole | Ditch, ...] = ()
+) -> Sampled:
     """A cut or hole in small parts on the ground; a cut in smaller ones where others that lie over it begin and end."""
-    places, areas = cut.spots(beside) if isinstance(cut, Cut) else cut.spots()
+    places, areas = cut.spots(beside) if isinstance(cut, TrenchCut) else cut.spots()
     if not len(places):  # all of it lies in what is left out
         return Sampled(cut, places, areas, areas, areas, (0.0, 0.0, 0.0), False, beside)
     middle = (places.min(axis=0) + places.max(axis=0)) / 2
@@ -208,7 +210,7 @@ def inward_at(sample: Sampled, placed: Placed, outlines: Outlines) -> Inward:
 
 
 @remembered
-def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
+def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> DugFrom:
     """What a cut is dug from; ``digs`` are those that may come near it, each with its index."""
     levels, under = sample.stands, []
     for index, dig, inward in digs:
@@ -217,12 +219,12 @@ def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> Top:
         if (lower < sample.stands).any():
             under.append(index)
         levels = np.minimum(levels, lower)
-    return Top(levels, tuple(under))
+    return DugFrom(levels, tuple(under))
 
 
 def tops(
-    cuts: Sequence[Cut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
-) -> tuple[tuple[Sampled, Top], ...]:
+    cuts: Sequence[TrenchCut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
+) -> tuple[tuple[Sampled, DugFrom], ...]:
     """Cuts and holes in small parts, each with what it is dug from.
 
     Args:
@@ -245,10 +247,10 @@ def tops(
 
 
 @remembered
-def over_each_other(cuts: tuple[Cut | Hole | Ditch, ...]) -> tuple[tuple[Cut | Hole | Ditch, ...], ...]:
+def over_each_other(cuts: tuple[TrenchCut | Hole | Ditch, ...]) -> tuple[tuple[TrenchCut | Hole | Ditch, ...], ...]:
     """The others that lie over each, in plan."""
     plans = np.array([cut.area for cut in cuts], dtype=object)
-    found: list[list[Cut | Hole | Ditch]] = [[] for _ in cuts]
+    found: list[list[TrenchCut | Hole | Ditch]] = [[] for _ in cuts]
     for here, there in shapely.STRtree(plans).query(plans, predicate="intersects").T:
         if here != there:
             found[here].append(cuts[there])
@@ -256,7 +258,7 @@ def over_each_other(cuts: tuple[Cut | Hole | Ditch, ...]) -> tuple[tuple[Cut | H
 
 
 @remembered
-def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
+def take_out(cuts: Sequence[tuple[Sampled, DugFrom]]) -> Trenches:
     """What cuts and holes take out of what they are dug from. Where several lie over each other, the deepest counts."""
     each, together = [], 0.0
     for sample, top in cuts:
@@ -279,7 +281,7 @@ def take_out(cuts: Sequence[tuple[Sampled, Top]]) -> Trenches:
     return Trenches(tuple(each), together)
 
 
-def lowest(cut: tuple[Sampled, Top], thick: float) -> float:
+def lowest(cut: tuple[Sampled, DugFrom], thick: float) -> float:
     """How much of the lowest part of a cut, so thick, lies under what it is dug from [m³]."""
     sample, top = cut
     return float(np.sum(np.clip(top.levels - sample.bottoms, 0.0, thick) * sample.areas))

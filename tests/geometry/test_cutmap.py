@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pondkit.geometry.cutmap import CutMap, cut_map
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from tests.by_grid import option_of, pool_of
 
 POOL = pool_of(
@@ -53,7 +53,7 @@ def test_trenches_are_cut_in_it_as_deep_as_they_are_dug() -> None:
     found = option_of(POOL, ground={"kind": "level", "level": 0.2})
     (pool,) = found.pools
     assert pool.ground and found.land.terrain
-    trench = Cut("t", (6.0, 3.0, -0.3), (9.0, 7.0, -0.3), 1.0)
+    trench = TrenchCut("t", (6.0, 3.0, -0.3), (9.0, 7.0, -0.3), 1.0)
     plain, made = (
         cut_map([pool.surfaces.dig], [pool.ground.reach], found.land.terrain, cuts) for cuts in ((), (trench,))
     )

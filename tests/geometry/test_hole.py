@@ -8,7 +8,7 @@ import shapely
 
 from pondkit.geometry.ground import Plane, TooSteep
 from pondkit.geometry.hole import Hole, box_at, edge_of, reach_of, strip_beside
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from tests.by_grid import take_out
 
 LEVEL = Plane(0.0, 0.0, 0.0)
@@ -61,7 +61,7 @@ def test_sides_that_never_meet_rising_ground_are_too_steep_for_it() -> None:
 def test_two_holes_and_a_trench_have_what_they_share_once() -> None:
     """A trench 0.4 m wide and 0.5 m deep runs 1 m into a hole 1 m deep; another hole 0.6 m deep overlaps it by 0.5 x 1 m."""
     holes = [Hole("a", box_at((0, 0), (2, 1), 0), -1.0), Hole("b", box_at((1.5, 0), (2, 1), 0), -0.6)]
-    found = take_out([*holes, Cut("t", (0.0, 3.0, -0.5), (0.0, 0.0, -0.5), 0.4)], [], LEVEL)
+    found = take_out([*holes, TrenchCut("t", (0.0, 3.0, -0.5), (0.0, 0.0, -0.5), 0.4)], [], LEVEL)
     assert sum(one.volume for one in found.each) == pytest.approx(2 + 1.2 + 0.6)
     assert found.together == pytest.approx(2 + 1.2 + 0.6 - 0.5 * 0.6 - 0.5 * 0.4 * 0.5, rel=1e-2)
 

@@ -8,7 +8,7 @@ from pondkit.core.remembered import remembered
 from pondkit.geometry.hole import hole_footprint
 from pondkit.geometry.kept import Footprint, edge_footprint, line_footprint, met_by, ring_footprint
 from pondkit.geometry.strip import StonePlan, plan_ring
-from pondkit.geometry.trench import Cut, cut_footprint
+from pondkit.geometry.trench import TrenchCut, cut_footprint
 from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import formulas as rel
 from pondkit.trades.clearances.results import StoneOnWorks
@@ -24,7 +24,7 @@ LISTED = 12  # pairs that a caution names
 def compute(
     stones: StoneResult | None,
     pipes: TunnelsResult | None,
-    buried: tuple[Cut, ...],
+    buried: tuple[TrenchCut, ...],
     structures: tuple[Structure, ...],
     pools: tuple[PoolResult, ...],
 ) -> StoneOnWorks | None:

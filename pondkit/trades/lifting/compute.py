@@ -6,7 +6,7 @@ from pondkit.core.remembered import remembered
 from pondkit.geometry.hole import Hole, strip_beside
 from pondkit.geometry.kept import Footprint
 from pondkit.geometry.standing import stands
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.plan import Task, lift_figures, lift_plan, stances
@@ -94,7 +94,7 @@ def _beside(pools: tuple[PoolResult, ...], around: Surroundings) -> Beside:
 
 
 @remembered
-def _as_holes(cut: Cut) -> tuple[Hole, ...]:
+def _as_holes(cut: TrenchCut) -> tuple[Hole, ...]:
     return cut.as_holes()
 
 

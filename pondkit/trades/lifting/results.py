@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
 from pondkit.geometry.mound import Heaped
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.earthwork.results.excavation import Structure
 from pondkit.trades.walls.inputs import Walls
 
@@ -30,7 +30,7 @@ class Surroundings:
     """
 
     structures: tuple[Structure, ...]
-    buried: tuple[Cut, ...]
+    buried: tuple[TrenchCut, ...]
     heaped: tuple[Heaped, ...]
     walls: Walls | None
     lined: frozenset[str]

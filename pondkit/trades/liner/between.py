@@ -7,7 +7,7 @@ import numpy as np
 
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
-from pondkit.geometry.band import Band, bands
+from pondkit.geometry.band import TierBand, bands
 from pondkit.geometry.path import Laid
 from pondkit.project.project import Option
 from pondkit.trades.liner.buying import Mark
@@ -151,7 +151,7 @@ class Zones:
     """A pool's liner under the waterline by zone: its true area [m²], and how its tiers lie."""
 
     areas: dict[str, float]
-    bands: dict[str, tuple[Band, ...]]
+    bands: dict[str, tuple[TierBand, ...]]
 
 
 @remembered
@@ -159,7 +159,7 @@ def zones_of(laid: Laid, drawn: Pool) -> Zones:
     """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
     tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
     areas: dict[str, float] = {}
-    lying: dict[str, tuple[Band, ...]] = {}
+    lying: dict[str, tuple[TierBand, ...]] = {}
     for (part, tier), band in bands(laid).items():
         zone = tiers[part][tier].zone
         lying[zone] = (*lying.get(zone, ()), band)

@@ -15,7 +15,7 @@ from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import densest_water
 from pondkit.core.units import COUNT, LENGTH
-from pondkit.geometry.band import Band
+from pondkit.geometry.band import TierBand
 from pondkit.geometry.path import Laid, ring_outside
 from pondkit.trades.liner import edges, ending
 from pondkit.trades.liner.fabrics import NO_FABRIC, boulder_pads, burrow_pads, pad_side
@@ -84,7 +84,7 @@ class Burrowed:
     name: str
     surface: float
     stretch: float
-    bands: tuple[Band, ...] = ()
+    bands: tuple[TierBand, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

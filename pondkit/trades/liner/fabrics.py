@@ -9,7 +9,7 @@ from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH, Kind
-from pondkit.geometry.band import Band
+from pondkit.geometry.band import TierBand
 from pondkit.trades.liner import cloth
 from pondkit.trades.liner.inputs import Fabric, Lining
 from pondkit.trades.liner.rolling import Pad, RollCut, Rolled, Strips, fits, rolled
@@ -52,7 +52,7 @@ def boulder_pads(lining: Lining, kinds: Sequence[tuple[str, int, float, float]])
     return tuple(Pad(f"under {name}", count, long + more, wide + more) for name, count, long, wide in kinds)
 
 
-def burrow_pads(lining: Lining, name: str, bands: Sequence[Band], stretch: float) -> tuple[Pad, ...]:
+def burrow_pads(lining: Lining, name: str, bands: Sequence[TierBand], stretch: float) -> tuple[Pad, ...]:
     """Pads over a zone in which burrowing is expected, as pieces of fabric with laps between and a margin up and down the face.
 
     They lie side by side down the face; on an innermost floor side by side over the box round it where that takes less.

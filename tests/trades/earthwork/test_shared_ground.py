@@ -8,7 +8,7 @@ from shapely.affinity import translate
 from pondkit.geometry.ground import Plane
 from pondkit.geometry.hole import Hole
 from pondkit.geometry.outline import shape_of
-from pondkit.geometry.trench import Cut, take_out, tops
+from pondkit.geometry.trench import TrenchCut, take_out, tops
 from tests.by_grid import cells, dig_track, distance, option_of, pool_of
 
 BANK = {"bank_batter": 1.0, "freeboard": 0.2}
@@ -46,8 +46,8 @@ def test_a_trench_a_crossing_one_and_a_hole_that_overlap_in_part_are_dug_once() 
     """The second trench falls from over the first one's bottom to under it; the hole takes in the crossing only in part."""
     ground = Plane(0.0, 0.0, 0.0)
     cuts = [
-        Cut("along", (-3.0, 0.0, -0.8), (3.0, 0.0, -0.8), 0.6),
-        Cut("across", (-1.0, -2.0, -0.4), (1.0, 2.0, -1.2), 0.5),
+        TrenchCut("along", (-3.0, 0.0, -0.8), (3.0, 0.0, -0.8), 0.6),
+        TrenchCut("across", (-1.0, -2.0, -0.4), (1.0, 2.0, -1.2), 0.5),
         Hole("hole", shapely.box(0.1, -1.0, 1.6, 0.1), -0.6),
     ]
     step = 0.01

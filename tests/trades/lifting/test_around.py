@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit.drawing.say import say
-from pondkit.geometry.trench import DROP, Cut
+from pondkit.geometry.trench import DROP, TrenchCut
 from pondkit.study.evaluate import OptionResult
 from tests.trades.tunnels.sketch import Node, cautions, figures, sketch
 
@@ -52,7 +52,7 @@ def test_a_machine_on_a_den_or_over_a_trench_is_placed() -> None:
 
 
 def test_a_trench_that_falls_is_no_deeper_than_its_own_places() -> None:
-    cut = Cut("run", (0.0, 0.0, -0.4), (10.0, 0.0, -1.4), 0.3)
+    cut = TrenchCut("run", (0.0, 0.0, -0.4), (10.0, 0.0, -1.4), 0.3)
     holes = cut.as_holes()
     assert sum(hole.foot.area for hole in holes) == pytest.approx(cut.area.area) == pytest.approx(3.0)
     for hole in holes:

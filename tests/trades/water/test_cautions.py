@@ -5,7 +5,6 @@ from typing import Any
 
 import pytest
 from scipy.optimize import brentq
-from tests.trades.earthwork.test_floating import pit
 
 from pondkit.core import flotation
 from pondkit.core.entry import Entry, entry, input_entry
@@ -25,6 +24,7 @@ from tests.cautions import cases, edge
 from tests.trades.water import test_filtration, test_levels, test_pumping, test_year
 from tests.trades.water.test_channels import way
 from tests.trades.water.test_filter_loss import BODIES
+from tests.trades.water.test_flotation import pit
 from tests.trades.water.test_pumping import pump
 
 FOOT, INCH, DAY = 0.3048, 0.0254, 86400.0

@@ -13,7 +13,7 @@ from pondkit.core.sentence import Words
 from pondkit.core.units import BULK, LENGTH
 from pondkit.geometry.ditch import Ditch
 from pondkit.geometry.hole import Hole
-from pondkit.geometry.trench import Cut, Sampled, Taken, Top, Trenches, lowest, take_out, tops
+from pondkit.geometry.trench import DugFrom, Sampled, Taken, TrenchCut, Trenches, lowest, take_out, tops
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.cautions import (
     BED_BANK_HIGH,
@@ -56,9 +56,9 @@ class _Sampled:
         built: What stream beds stand on; None where there are none.
     """
 
-    cuts: tuple[tuple[Sampled, Top], ...]
-    feet: tuple[tuple[Sampled, Top], ...]
-    bodies: tuple[tuple[Sampled, Top], ...]
+    cuts: tuple[tuple[Sampled, DugFrom], ...]
+    feet: tuple[tuple[Sampled, DugFrom], ...]
+    bodies: tuple[tuple[Sampled, DugFrom], ...]
     built: Trenches | None
 
 
@@ -94,7 +94,7 @@ def compute(
     digs = [
         (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
     ]
-    every: list[Cut | Hole | Ditch] = [
+    every: list[TrenchCut | Hole | Ditch] = [
         *trenches.cuts,
         *(structure.hole for structure in structures.each),
         *(bed.cut for bed in beds.each),
@@ -133,17 +133,17 @@ def _pipe_cuts(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], beddin
         outside, down = run.pipe.outside, run.pipe.outside / 2 + bedding
         if math.hypot(run.end[0] - run.start[0], run.end[1] - run.start[1]) > UPRIGHT:
             ends = [(x, y, z - down) for x, y, z in (run.start, run.end)]
-            ways.append((outside, Cut(run.name, ends[0], ends[1], outside + room)))
+            ways.append((outside, TrenchCut(run.name, ends[0], ends[1], outside + room)))
     return PipeTrenches(tuple(ways), tuple((box, _den_pit(box, room, bedding)) for box in dens), bedding)
 
 
-def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> tuple[Cut, ...]:
+def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> tuple[TrenchCut, ...]:
     """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is entered."""
     return _buried(tunnels, pipes.alignment, pipes.dens, bedding) if tunnels and pipes else ()
 
 
 @remembered
-def _buried(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[Cut, ...]:
+def _buried(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], bedding: float) -> tuple[TrenchCut, ...]:
     cuts = _pipe_cuts(drawn, laid, dens, bedding)
     ways = (replace(cut, name=f"trench of {cut.name}") for _, cut in cuts.ways)
     return (*ways, *(replace(cut, name=f"pit of {cut.name}") for _, cut in cuts.pits))
@@ -295,14 +295,14 @@ def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
         yield from rule.where(over, over, over, over=(over, LENGTH))
 
 
-def _low(one: Cut | Hole | Ditch) -> float:
+def _low(one: TrenchCut | Hole | Ditch) -> float:
     """Level of the lowest bottom [m]; of a hole none, as that is told with what stands in it."""
-    if isinstance(one, Cut):
+    if isinstance(one, TrenchCut):
         return min(one.start[2], one.end[2])
     return min(z for *_, z in one.line) if isinstance(one, Ditch) else math.inf
 
 
-def _den_pit(box: DenBox, room: float, bedding: float) -> Cut:
+def _den_pit(box: DenBox, room: float, bedding: float) -> TrenchCut:
     """The pit of a den, in line with the first run that ends there."""
     way = np.array([box.here[0] - box.there[0], box.here[1] - box.there[1]])
     away = float(np.hypot(*way))
@@ -310,7 +310,7 @@ def _den_pit(box: DenBox, room: float, bedding: float) -> Cut:
     start = np.array(box.here[:2]) - way * (box.wall + room / 2)
     end = np.array(box.here[:2]) + way * (box.size[0] + box.wall + room / 2)
     ends = [(float(x), float(y), box.underside - bedding) for x, y in (start, end)]
-    return Cut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
+    return TrenchCut(box.name, ends[0], ends[1], box.size[1] + 2 * box.wall + room)
 
 
 def _boxed(box: DenBox, deep: float) -> float:

@@ -16,7 +16,7 @@ from pondkit.geometry.hole import Hole
 from pondkit.geometry.kept import Plan
 from pondkit.geometry.mound import Bank, InvertedGround, bank_along, bank_holes, rim_of
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.geometry.trench import Sampled, Top, Trenches, over_each_other, sampled, take_out
+from pondkit.geometry.trench import DugFrom, Sampled, Trenches, over_each_other, sampled, take_out
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.cautions import (
     BED_EVEN_SLOPE,
@@ -171,11 +171,11 @@ def banks(beds: StreamBeds, ground: Terrain) -> Trenches:
 
 
 @remembered
-def _beside(sample: Sampled, outer: tuple[Hole, ...]) -> Top:
+def _beside(sample: Sampled, outer: tuple[Hole, ...]) -> DugFrom:
     levels = sample.stands
     for hole in outer:
         levels = np.minimum(levels, hole.level_at(sample.places))
-    return Top(levels, ())
+    return DugFrom(levels, ())
 
 
 def _notes(link: Link, line: tuple[Spot, ...], batter: float) -> Iterator[Words]:

@@ -13,7 +13,7 @@ from pondkit.drawing.traces import Label, line_trace, outlined, written
 from pondkit.geometry.cutmap import cut_map
 from pondkit.geometry.kept import rings
 from pondkit.geometry.rings import rim_rings, rings_at
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.pictures.structures import Works, works_traces
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
@@ -26,7 +26,7 @@ COLOURS = ("#5e3c08", "#a6712c", "#dcb981", "#f6f1e7", "#b9d7e0", "#5c9db6", "#1
 def cut_fill(
     pools: tuple[PoolResult, ...],
     works: Works,
-    cuts: tuple[Cut, ...],
+    cuts: tuple[TrenchCut, ...],
     ground: Terrain | None,
     span: tuple[float, float, float, float],
     system: System,

@@ -9,7 +9,7 @@ from pondkit.core.result import Path, Problem, Result
 from pondkit.core.sentence import Words
 from pondkit.geometry.ditch import Ditch, Spot
 from pondkit.geometry.hole import Hole
-from pondkit.geometry.trench import Cut
+from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.earthwork.results.crew import Level
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.tunnels.results import DenBox
@@ -57,13 +57,13 @@ class PipeTrenches:
         whole: False where tunnels are in trouble, so that some may be missing.
     """
 
-    ways: tuple[tuple[float, Cut], ...]
-    pits: tuple[tuple[DenBox, Cut], ...]
+    ways: tuple[tuple[float, TrenchCut], ...]
+    pits: tuple[tuple[DenBox, TrenchCut], ...]
     bedding: float = 0.0
     whole: bool = True
 
     @property
-    def cuts(self) -> tuple[Cut, ...]:
+    def cuts(self) -> tuple[TrenchCut, ...]:
         return (*(cut for _, cut in self.ways), *(cut for _, cut in self.pits))
 
 
@@ -160,5 +160,5 @@ class ExcavationResult(Result):
     total_link_bank: Entry | None
     trench_dig_volume: Entry | None
     backfill_volume: Entry | None
-    cuts: tuple[Cut, ...]
+    cuts: tuple[TrenchCut, ...]
     problems: tuple[Problem, ...]
