@@ -6,7 +6,7 @@ import streamlit as st
 
 from pondkit.core.refusal import Refused, place, writable
 from pondkit.core.result import Path
-from pondkit.page.controls import with_unit
+from pondkit.page.sliders import with_unit
 from pondkit.page.state import Aims, Desk, guarded
 from pondkit.page.text import unmarked
 from pondkit.project.project import Project
@@ -64,7 +64,14 @@ def _choice(desk: Desk, label: str, key: str, said: dict[str, str], help_text: s
     names = list(said)
     held = desk.chosen.get(key)
     own = f"{key}{hash(tuple(said.items()))}"
-    found = st.selectbox(label, names, index=names.index(held) if held in names else names.index(FIRST) if FIRST in names else 0, format_func=said.__getitem__, key=own, help=help_text)  # fmt: skip
+    found = st.selectbox(
+        label,
+        names,
+        index=names.index(held) if held in names else names.index(FIRST) if FIRST in names else 0,
+        format_func=said.__getitem__,
+        key=own,
+        help=help_text,
+    )
     desk.chosen[key] = found
     return str(found)
 
@@ -97,7 +104,8 @@ def _found(desk: Desk, found: Aims) -> None:
     st.html(f"<p class='pk-aimed' role='status'>{html.escape(writable(found.said))}</p>")
     if found.bars:
         bars = "".join(
-            f"<li><span>{html.escape(what)}</span><b>{html.escape(text)}</b><i style='width:{length:.0%}' class='{'pk-less' if text.startswith('-') else ''}'></i></li>"
+            f"<li><span>{html.escape(what)}</span><b>{html.escape(text)}</b><i style='width:{length:.0%}' "
+            f"class='{'pk-less' if text.startswith('-') else ''}'></i></li>"
             for what, text, length in found.bars
         )
         st.html(f"<ol class='pk-bars'>{bars}</ol>")

@@ -40,11 +40,17 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
     Raises: Refused where the file is too large, or no picture of these kinds.
     """
     if len(file) > MOST_BYTES:
-        raise Refused(f"{name} holds {len(file) / 1e6:.1f} MB; a picture may hold at most {MOST_BYTES / 1e6:.0f} MB: save it smaller, 1,600 pixels wide is enough.")  # fmt: skip
+        raise Refused(
+            f"{name} holds {len(file) / 1e6:.1f} MB; a picture may hold at most {MOST_BYTES / 1e6:.0f} MB: save "
+            "it smaller, 1,600 pixels wide is enough."
+        )
     try:
         with Image.open(io.BytesIO(file), formats=FORMATS) as given:
             if given.width * given.height > MOST_PIXELS:
-                raise Refused(f"{name} has {given.width:,} × {given.height:,} pixels; at most {MOST_PIXELS / 1e6:.0f} million are read: save it smaller.")  # fmt: skip
+                raise Refused(
+                    f"{name} has {given.width:,} × {given.height:,} pixels; at most {MOST_PIXELS / 1e6:.0f} "
+                    "million are read: save it smaller."
+                )
             given.draft("RGB", (LONGEST, LONGEST))  # a large JPEG is read at a fraction of its size
             upright = ImageOps.exif_transpose(given)
             upright.thumbnail((LONGEST, LONGEST))
@@ -54,12 +60,16 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
     except Refused:
         raise
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError):
-        raise Refused(f"{name} cannot be read as a JPEG, PNG, WebP or TIFF picture; choose one of these that opens elsewhere.") from None  # fmt: skip
+        raise Refused(
+            f"{name} cannot be read as a JPEG, PNG, WebP or TIFF picture; choose one of these that opens elsewhere."
+        ) from None
     text = _letters(flat)
     picture = {
-        "name": (name.strip() or "picture")[:120], "data": text,
-        "at": tuple(_text(value, system) for value in middle), "width": _text(across, system),
-    }  # fmt: skip
+        "name": (name.strip() or "picture")[:120],
+        "data": text,
+        "at": tuple(_text(value, system) for value in middle),
+        "width": _text(across, system),
+    }
     return put(project, PATH, picture, system)
 
 
@@ -80,7 +90,8 @@ def _text(value: float, system: System) -> str:
 
 
 def called(picture: Picture) -> str:
-    """A short name for what it shows, the same as long as the server runs: Python keeps a text's hash, so it costs nothing."""
+    """A short name for what it shows, the same as long as the server runs: Python keeps a text's hash, so it costs
+    nothing."""
     return f"kept:{hash(picture.data) & 0xFFFFFFFFFFFFFFFF:016x}"
 
 
@@ -129,7 +140,9 @@ def scaled(project: Project, apart: str, system: System) -> Project:
     one, two = np.array(picture.marks)
     share = math.dist(one, two)
     if share < NEAREST:
-        raise Refused("The two marks lie almost in one place; drag them apart, to the ends of something whose length you know.")  # fmt: skip
+        raise Refused(
+            "The two marks lie almost in one place; drag them apart, to the ends of something whose length you know."
+        )
     if not wanted > 0:
         raise Refused(f"Distance between the marks: {apart} is not more than 0; write the true distance.")
     width = wanted / share

@@ -1,4 +1,5 @@
-"""Options side by side: plans at one scale and one colour scale, sections, zone bars, and the summary with its differences."""
+"""Options side by side: plans at one scale and one colour scale, sections, zone bars, and the summary with its
+differences."""
 
 import html
 
@@ -24,8 +25,15 @@ def side_by_side(here: Desk, results: Results) -> None:
     names = [option.option.name for option in options]
     against = min(here.against, len(options) - 1)
     key = f"against{here.history.revision}"
-    st.segmented_control("Differences from", range(len(options)), default=against, format_func=lambda i: unmarked(names[i]), key=key, required=True,
-                         on_change=guarded(lambda: setattr(here, "against", int(widget(key)))))  # fmt: skip
+    st.segmented_control(
+        "Differences from",
+        range(len(options)),
+        default=against,
+        format_func=lambda i: unmarked(names[i]),
+        key=key,
+        required=True,
+        on_change=guarded(lambda: setattr(here, "against", int(widget(key)))),
+    )
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in options]
@@ -38,7 +46,8 @@ def side_by_side(here: Desk, results: Results) -> None:
         with column:
             note = html.escape(option.option.note)
             st.html(
-                f"<div class='pk-title pk-beside'><h2>{html.escape(option.option.name)}</h2><span title='{note}'>{note}</span></div>"
+                f"<div class='pk-title pk-beside'><h2>{html.escape(option.option.name)}</h2>"
+                f"<span title='{note}'>{note}</span></div>"
             )
             if option.problems:
                 st.html(
@@ -84,12 +93,17 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
             over = row.key == "area_over_limit" and note
             mark = " over the limit" if over else ""
             cells.append(
-                f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}<i>{html.escape(difference) or '&nbsp;'}</i></td>"
+                f"<td class='{'pk-over' if over else ''}'>{html.escape(text) or '–'}{mark}"
+                f"<i>{html.escape(difference) or '&nbsp;'}</i></td>"
             )
         lines.append(
-            f"<tr><th scope='row' title=\"{html.escape(meaning(row.key), quote=True)}\">{html.escape(row.label)}</th>{''.join(cells)}</tr>"
+            "<tr><th scope='row' "
+            f'title="{html.escape(meaning(row.key), quote=True)}">{html.escape(row.label)}</th>{"".join(cells)}</tr>'
         )
-    return f"<table class='pk-table'><thead><tr><th scope='col'>Figure</th>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"
+    return (
+        "<table class='pk-table'><thead><tr>"
+        f"<th scope='col'>Figure</th>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"
+    )
 
 
 def ranked_table(results: Results, here: Desk, option: int, against: int) -> str:
@@ -97,10 +111,14 @@ def ranked_table(results: Results, here: Desk, option: int, against: int) -> str
     name, base = (html.escape(results.options[index].option.name) for index in (option, against))
     said = html.escape(differences.sentence(results, option, against, here.units))
     lines = "".join(
-        f"<tr><th scope='row'>{html.escape(row.what)}</th><td>{html.escape(row.here)}</td><td>{html.escape(row.there)}</td><td>{html.escape(row.difference)}</td></tr>"
+        f"<tr><th scope='row'>{html.escape(row.what)}</th><td>{html.escape(row.here)}</td>"
+        f"<td>{html.escape(row.there)}</td><td>{html.escape(row.difference)}</td></tr>"
         for row in differences.told(results, option, against, here.units)
     )
-    head = f"<tr><th scope='col'>Largest first</th><th scope='col'>{name}</th><th scope='col'>{base}</th><th scope='col'>Difference</th></tr>"
+    head = (
+        f"<tr><th scope='col'>Largest first</th><th scope='col'>{name}</th><th scope='col'>{base}</th>"
+        "<th scope='col'>Difference</th></tr>"
+    )
     table_of = (
         f"<table class='pk-table pk-ranking'><thead>{head}</thead><tbody>{lines}</tbody></table>" if lines else ""
     )

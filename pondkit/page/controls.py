@@ -1,6 +1,6 @@
-"""Controls of one part, made from the declarations of its fields. Widgets show the document; only callbacks change it."""
+"""Controls of one part, made from the declarations of its fields. Widgets show the document; only callbacks change
+it."""
 
-import math
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -8,13 +8,13 @@ from typing import Any, cast, get_args
 
 import streamlit as st
 
-from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in, labels_in, refers_in
 from pondkit.core.result import Path
-from pondkit.core.units import Entered, Kind, System
+from pondkit.core.units import Kind
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import edits
-from pondkit.page.components import SliderData, entered, slider
+from pondkit.page.components import entered, slider
+from pondkit.page.sliders import slider_data, with_unit
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.tables import table_control
 from pondkit.project.files import put
@@ -22,7 +22,6 @@ from pondkit.project.project import Option
 from pondkit.study.choices import row_names
 from pondkit.trades.ground.inputs import LevelBook, LevelGround, PlaneGround, PointsGround
 
-FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}
 SIDES = {
@@ -145,8 +144,15 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
     options = ["", *names] if none else list(names)
     at = options.index(asked.value) if asked.value in options else 0
     labels = labels_in(type(get(desk.project, asked.path[:-1])), asked.name)
-    st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: labels.get(name, name) or "as for all",
-                 on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))))  # fmt: skip
+    st.selectbox(
+        asked.said.label,
+        options,
+        index=at,
+        key=key,
+        help=asked.said.help,
+        format_func=lambda name: labels.get(name, name) or "as for all",
+        on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))),
+    )
 
 
 def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) -> None:
@@ -172,15 +178,27 @@ def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) ->
     if asked.value and asked.value not in options:
         options.append(asked.value)
     at = options.index(asked.value or "") if (asked.value or "") in options else 0
-    st.selectbox(asked.said.label, options, index=at, key=key, help=asked.said.help, format_func=lambda name: name or "none",
-                 on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))))  # fmt: skip
+    st.selectbox(
+        asked.said.label,
+        options,
+        index=at,
+        key=key,
+        help=asked.said.help,
+        format_func=lambda name: name or "none",
+        on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))),
+    )
 
 
 def _optional_quantity(desk: Desk, asked: Field, key: str) -> None:
     """A switch for a quantity that may be left out."""
     own = f"{key}:set"
-    st.toggle(f"Set {asked.said.label.lower()}", value=asked.value is not None, key=own, help=asked.said.help,
-              on_change=guarded(lambda: desk.edit(lambda: edits.set_quantity(desk.project, asked.path, widget(own)))))  # fmt: skip
+    st.toggle(
+        f"Set {asked.said.label.lower()}",
+        value=asked.value is not None,
+        key=own,
+        help=asked.said.help,
+        on_change=guarded(lambda: desk.edit(lambda: edits.set_quantity(desk.project, asked.path, widget(own)))),
+    )
 
 
 def _quantity(desk: Desk, asked: Field, key: str) -> None:
@@ -209,8 +227,15 @@ def _places(desk: Desk, asked: Field, key: str) -> None:
     left, add, drop = st.columns([3, 1, 1], vertical_alignment="bottom")
     if count:
         own = f"{key}:at"
-        left.selectbox("Number", range(count), index=chosen, format_func=lambda i: f"{i + 1} of {count}", key=f"{own}{count}", label_visibility="collapsed",
-                       on_change=guarded(lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}"))))  # fmt: skip
+        left.selectbox(
+            "Number",
+            range(count),
+            index=chosen,
+            format_func=lambda i: f"{i + 1} of {count}",
+            key=f"{own}{count}",
+            label_visibility="collapsed",
+            on_change=guarded(lambda: desk.chosen.__setitem__(key, widget(f"{own}{count}"))),
+        )
     add.button(
         "+",
         key=f"{key}:add",
@@ -243,43 +268,6 @@ def _slider(desk: Desk, asked: Field, inner: tuple[int, ...], value: float, labe
     slider(key, data, on_change=guarded(_entered, desk, asked.path, inner, kind, data["unit"], key))
 
 
-def slider_data(said: Ask, kind: Kind, value: float, label: str, system: System) -> SliderData:
-    """What a slider shows of a value: thumb, ends and step in the unit of the field's step, text as typed where it fits."""
-    step, unit = said.stride(kind, system)
-    shown = units.magnitude(value, kind, unit, system)
-    low = _end(said.bound("low", kind), kind, unit, system)
-    high = _end(said.bound("high", kind), kind, unit, system)
-    if low is None or high is None or (high - low) / step > FINE:
-        low, high = _window(shown, step, low, high)
-    return SliderData(
-        label=label, help=said.help, text=box_text(value, kind, unit, system), unit=units.pretty(unit), value=shown,
-        min=low, max=high, step=step, message="", disabled=False, revision="",
-    )  # fmt: skip
-
-
-def _end(bound: float | None, kind: Kind, unit: str, system: System) -> float | None:
-    return None if bound is None else units.magnitude(bound, kind, unit, system)
-
-
-def _window(value: float, step: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """A range of ``FINE / 2`` steps round a value, on a grid coarse enough that it stays put for small moves."""
-    leap = step * FINE / 8
-    middle = round(value / leap) * leap
-    start, end = middle - 2 * leap, middle + 2 * leap
-    if low is not None and start < low:
-        start, end = low, low + 4 * leap
-    if high is not None and end > high:
-        start, end = max(high - 4 * leap, low if low is not None else -math.inf), high
-    return start, end
-
-
-def box_text(value: float, kind: Kind, unit: str, system: System) -> str:
-    """Text for the box: as typed where it was typed in the units on show, else in the slider's unit."""
-    if isinstance(value, Entered) and units.system_of(value.text) in (system, ""):
-        return value.text
-    return units.figures(units.magnitude(value, kind, unit, system), 5) + (f" {units.pretty(unit)}" if unit else "")
-
-
 def _entered(desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: str, key: str) -> None:
     given = entered(key)
     if given is None:
@@ -288,12 +276,6 @@ def _entered(desk: Desk, path: Path, inner: tuple[int, ...], kind: Kind, unit: s
     desk.enter(
         path, edits.with_number(get(desk.project, path), inner, with_unit(text, kind, unit)), given["drag"], key, text
     )
-
-
-def with_unit(text: str, kind: Kind, unit: str) -> str:
-    """What was typed; a bare number means the unit that the box shows."""
-    bare = text[-1:].isnumeric() and not units.system_of(text)
-    return f"{text} {unit}" if bare and unit and not kind.plain else text
 
 
 def union_control(desk: Desk, path: Path, name: str) -> None:
@@ -305,8 +287,16 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
     tags = [edits.tag(kind) for kind in kinds]
     said = ask_of(type(get(desk.project, path)), name)
     assert said is not None
-    st.selectbox(said.label, tags, index=kinds.index(type(part)), key=key, help=said.help,
-                 on_change=guarded(lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))]))))  # fmt: skip
+    st.selectbox(
+        said.label,
+        tags,
+        index=kinds.index(type(part)),
+        key=key,
+        help=said.help,
+        on_change=guarded(
+            lambda: desk.edit(lambda: edits.change_kind(desk.project, here, kinds[tags.index(widget(key))]))
+        ),
+    )
     if isinstance(part, PointsGround):
         table_control(desk, (*here, "points"))
     elif isinstance(part, LevelBook):
@@ -363,5 +353,11 @@ def item_bar(desk: Desk, path: Path, choose: Callable[[int], None], *, least: in
         disabled=index == count - 1,
         on_click=guarded(lambda: moved(lambda: edits.move_item(desk.project, path, 1))),
     )
-    columns[3].button("×", key=f"{key}:remove", width="stretch", help=f"Remove this {what}; undo brings it back.", disabled=count <= least,
-                      on_click=guarded(lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0))))))  # fmt: skip
+    columns[3].button(
+        "×",
+        key=f"{key}:remove",
+        width="stretch",
+        help=f"Remove this {what}; undo brings it back.",
+        disabled=count <= least,
+        on_click=guarded(lambda: moved(lambda: (edits.remove_item(desk.project, path), (*held, max(index - 1, 0))))),
+    )

@@ -43,7 +43,8 @@ def key_figures(
         change = _change(row.values[0], then[key].values[0], row.unit) if row and key in then else ""
         warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
         cells.append(
-            f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
+            f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span "
+            f"class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
         )
     st.html("<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>")
 
@@ -90,7 +91,8 @@ def _change(now: str, then: str, unit: str) -> str:
 
 
 def problems(project: Project, results: Results, option: int, system: System, *, early: bool = False) -> list[str]:
-    """Problems of one option, in words; ``early`` only those of the site, the pools and the ground, which a drag waits for."""
+    """Problems of one option, in words; ``early`` only those of the site, the pools and the ground, which a drag
+    waits for."""
     if early:
         found = [
             (problem.path if problem.path[0] == "site" else ("options", option, *problem.path), problem)
@@ -150,4 +152,7 @@ def _opened(row: FigureRow) -> str:
     lines += [f"<p class='pk-caution'>{e(caution)}</p>" for caution in row.cautions]
     subject = f"<span class='pk-subject'>{e(row.subject)}</span>" if row.subject else ""
     spread = f"<span class='pk-range'>{e(row.range_text)}</span>" if row.range_text else ""
-    return f"<details><summary><span>{e(row.label)} {subject}{mark}</span><span>{spread}<b>{e(row.text)}</b></span></summary>{''.join(lines)}</details>"
+    return (
+        f"<details><summary><span>{e(row.label)} "
+        f"{subject}{mark}</span><span>{spread}<b>{e(row.text)}</b></span></summary>{''.join(lines)}</details>"
+    )

@@ -6,8 +6,10 @@ STEPS = (
     "**Drag a slider** on the left, or type into its box: plan, section and figures follow.",
     "**Drag a mark** on the plan: points of an outline, a whole pool, stones, pipe, ends A and B of the section line.",
     "**Open a figure** for its working, source, range and cautions. A red mark is a caution to read before you build.",
-    "**Options** A, B, C … are ways to build it: copy one under Edit, weigh them up in Side by side, turn Show to the client.",
-    "**File** saves the project, the figures as CSV and the sheets to print. This browser keeps your work by itself; ↶ takes "
+    "**Options** A, B, C … are ways to build it: copy one under Edit, weigh them up in Side by side, turn Show "
+    "to the client.",
+    "**File** saves the project, the figures as CSV and the sheets to print. This browser keeps your work by "
+    "itself; ↶ takes "
     "a step back.",
 )
 WORDS = {
@@ -19,7 +21,8 @@ WORDS = {
     "Rim": "where the bank ends above the water; the freeboard is its height over the water at rest",
     "Pit": "a deeper hole in a floor or shelf",
     "Underlay, overlay": "fabric below the liner against stones in the soil, and above it against what lies on it",
-    "Mouth, run, chamber": "where a pipe passage opens into the water, a length of its pipe, and the den or box at its end",
+    "Mouth, run, chamber": "where a pipe passage opens into the water, a length of its pipe, and the den or box "
+    "at its end",
     "Bank, loose, compacted": "soil as it lies in the ground, as it lies in the bucket, and as it is packed again",
 }
 

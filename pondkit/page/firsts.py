@@ -172,7 +172,8 @@ def _text(value: float, project: Project) -> str:
 
 
 def following(last: tuple[Any, ...], system: System) -> Part:
-    """The part behind the last of a list whose parts go on from each other: points of a curve, price lines, rows of a chart."""
+    """The part behind the last of a list whose parts go on from each other: points of a curve, price lines, rows of
+    a chart."""
     match last[-1]:
         case ChartRow():
             return _next_row(last[-1], system)

@@ -1,4 +1,5 @@
-"""What stands in a hole, and what is heaped, taken hold of on the plan: their handles, and what each puts. No streamlit."""
+"""What stands in a hole, and what is heaped, taken hold of on the plan: their handles, and what each puts. No
+streamlit."""
 
 import math
 from collections.abc import Callable, Iterator, Sequence

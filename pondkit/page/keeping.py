@@ -37,8 +37,8 @@ def keep(desk: Desk) -> None:
 
 
 def _work(desk: Desk) -> Work | None:
-    """The steps of the job on show by ids, with the texts that the browser does not hold yet; None while nothing of it was
-    changed. Steps of another job, opened before, are in that one's record."""
+    """The steps of the job on show by ids, with the texts that the browser does not hold yet; None while nothing of
+    it was changed. Steps of another job, opened before, are in that one's record."""
     history, job = desk.history, desk.job_of(desk.project)
     every = (*reversed(history.past), history.now, *history.future)
     at = start = end = len(history.past)
@@ -58,8 +58,14 @@ def _work(desk: Desk) -> Work | None:
     desk.sent = {*order, *pictures}
     changed = changed_last(every[at - 1], history.now) if at > start else ""
     return Work(
-        job=job, title=history.now.title, changed=changed, order=order, at=at - start, texts=texts, pictures=list(pictures)
-    )  # fmt: skip
+        job=job,
+        title=history.now.title,
+        changed=changed,
+        order=order,
+        at=at - start,
+        texts=texts,
+        pictures=list(pictures),
+    )
 
 
 def _copied(history: History) -> bool:
@@ -68,7 +74,8 @@ def _copied(history: History) -> bool:
 
 
 def changed_last(before: Project, now: Project) -> str:
-    """The first part in which two projects differ, in words: "option 'A', pool 'lower', level"; "" where none is left."""
+    """The first part in which two projects differ, in words: "option 'A', pool 'lower', level"; "" where none is
+    left."""
     path = _difference(before, now)
     if path is None:
         return ""
@@ -114,7 +121,8 @@ def _whole(project: Project, pictures: dict[str, str]) -> Project:
 
 
 def offer(desk: Desk) -> None:
-    """Kept work, to go on with or to leave, until the person has begun to work; and what is to be said of keeping it."""
+    """Kept work, to go on with or to leave, until the person has begun to work; and what is to be said of keeping
+    it."""
     _told(desk)
     found = [] if desk.history.past or desk.settled else in_browser()
     if not found:
@@ -136,12 +144,14 @@ def offer(desk: Desk) -> None:
 def _told(desk: Desk) -> None:
     if full():
         st.html(
-            "<div class='pk-problem' role='alert'>This browser has no room to keep the work: save the project file from time to time.</div>"
+            "<div class='pk-problem' role='alert'>This browser has no room to keep the work: save the project "
+            "file from time to time.</div>"
         )
     if twin() and twin() == desk.job_of(desk.project):
         said, copy = st.columns([4, 1.2], vertical_alignment="center")
         said.html(
-            "<div class='pk-problem' role='alert'>This job is open in another tab too, and neither sees what the other changes. The work of both is kept: close one of them, or go on here with a copy.</div>"
+            "<div class='pk-problem' role='alert'>This job is open in another tab too, and neither sees what the "
+            "other changes. The work of both is kept: close one of them, or go on here with a copy.</div>"
         )
         copy.button("Go on with a copy", width="stretch", key="copy of job", on_click=guarded(desk.copy))
 
@@ -161,8 +171,11 @@ def _offered(desk: Desk, work: Kept) -> None:
         go.html("<div class='pk-kept'>open in another tab</div>")
         return
     go.button(
-        "Go on with it", key=f"kept {work['slot']}", width="stretch", on_click=guarded(setattr, desk, "wanted", work["slot"])
-    )  # fmt: skip
+        "Go on with it",
+        key=f"kept {work['slot']}",
+        width="stretch",
+        on_click=guarded(setattr, desk, "wanted", work["slot"]),
+    )
 
 
 def _take_up(desk: Desk) -> None:
@@ -196,7 +209,10 @@ def _take_up(desk: Desk) -> None:
     )  # what was on the desk, unless a step of this
     desk.history = History(now, (*past, *rest), future, None, desk.history.revision)
     if len(past) < at or len(future) < len(texts) - 1 - at:
-        desk.message = f"Of the {at} steps before, the last {len(past)} can be undone, and {len(future)} of {len(texts) - 1 - at} done again; all stay in this browser."
+        desk.message = (
+            f"Of the {at} steps before, the last {len(past)} can be undone, and {len(future)} of "
+            f"{len(texts) - 1 - at} done again; all stay in this browser."
+        )
 
 
 def _read(texts: Iterable[str], pictures: dict[str, str]) -> tuple[Project, ...]:

@@ -8,12 +8,15 @@ from pondkit.core.refusal import Refused
 from pondkit.project.files import MOST_BYTES, load, save
 from pondkit.project.project import Project
 
-CUT_SHORT = "The link was cut short or changed on its way, so that its design cannot be read; copy it whole, or send the project file."
+CUT_SHORT = (
+    "The link was cut short or changed on its way, so that its design cannot be read; copy it whole, or send the "
+    "project file."
+)
 
 
 def as_link(project: Project) -> str:
-    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one. What is made of
-    it is another job."""
+    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one. What
+    is made of it is another job."""
     bare = project.changed(picture=None, job_id="")
     return base64.urlsafe_b64encode(zlib.compress(save(bare).encode(), 9)).decode().rstrip("=")
 

@@ -34,8 +34,10 @@ from pondkit.study.evaluate import Results, evaluate
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
 NOT_CHECKED = (
-    "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's own state and the ground under it on the day, "
-    "and local rules on barriers, water, electricity and protected animals. These need local code and a qualified person."
+    "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's "
+    "own state and the ground under it on the day, "
+    "and local rules on barriers, water, electricity and protected animals. These need local code and a "
+    "qualified person."
 )
 VIEWS = ("Sketch", "Side by side", "Figures", "Show")
 LINK = "design"  # name of the query parameter that carries a design
@@ -48,8 +50,8 @@ def _style() -> str:
 
 
 def run() -> None:
-    """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal has its
-    trace. ``guarded`` does the same for what a control does."""
+    """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal
+    has its trace. ``guarded`` does the same for what a control does."""
     try:
         _page()
     except Exception:
@@ -60,7 +62,8 @@ def run() -> None:
 def _calm(what: str, key: str, here: Desk | None) -> None:
     """What is said and offered where the program is at fault: a step back, and the project to save."""
     st.html(
-        f"<div class='pk-problem' role='alert'>{what} Your work is kept: take the last step back, or save the project and start again.</div>"
+        f"<div class='pk-problem' role='alert'>{what} Your work is kept: take the last step back, or save the "
+        "project and start again.</div>"
     )
     if here:
         st.button("Take the last step back", on_click=guarded(here.undo), key=f"back {key}")
@@ -108,8 +111,8 @@ def _page() -> None:
 
 
 def first_project() -> tuple[Project, str]:
-    """The project that the link carries, or that is named on the command line, else the first demo; and what is wrong with
-    that, if anything."""
+    """The project that the link carries, or that is named on the command line, else the first demo; and what is
+    wrong with that, if anything."""
     if carried := st.query_params.get(LINK):
         try:
             return from_link(carried), ""
@@ -147,8 +150,16 @@ def _head(here: Desk) -> str:
         "View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True
     )
     key = f"units{here.history.revision}{here.units}"
-    unit.segmented_control("Units on show", SYSTEMS, default=here.units, format_func=UNITS.__getitem__, key=key, label_visibility="collapsed", required=True,
-                           on_change=guarded(lambda: setattr(here, "units", widget(key))))  # fmt: skip
+    unit.segmented_control(
+        "Units on show",
+        SYSTEMS,
+        default=here.units,
+        format_func=UNITS.__getitem__,
+        key=key,
+        label_visibility="collapsed",
+        required=True,
+        on_change=guarded(lambda: setattr(here, "units", widget(key))),
+    )
     if view == "Show":  # turned towards the client, without controls
         return str(view)
     undo.button(
@@ -178,7 +189,9 @@ def _head(here: Desk) -> str:
     with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
         if menu.open:
             _file(here)
-    with look.popover("?", help="A first look, and the words of the trade", width="stretch", key="first look", on_change="rerun") as menu:  # fmt: skip
+    with look.popover(
+        "?", help="A first look, and the words of the trade", width="stretch", key="first look", on_change="rerun"
+    ) as menu:
         if menu.open:
             first_look()
     return str(view)
@@ -226,6 +239,17 @@ def _file(here: Desk) -> None:
             width="stretch",
             key=f"print_{one.key}",
         )
+    _file_choosers(here)
+    if st.button("Make a link with this design", width="stretch", key="link"):
+        st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
+        st.caption(
+            "It opens this design, without its undo history and without a picture under the plan, where pondkit "
+            "runs at that address."
+        )
+
+
+def _file_choosers(here: Desk) -> None:
+    """What can be opened: a project, answers, an example."""
     st.file_uploader(
         "Open a project file",
         type=["json"],
@@ -241,14 +265,15 @@ def _file(here: Desk) -> None:
         on_change=guarded(lambda: _answers(here)),
     )
     names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
-    st.selectbox("Load a demo", list(names), index=None, placeholder="choose one", key=f"demo{here.history.revision}",
-                 on_change=guarded(lambda: here.open(example(names[widget(f"demo{here.history.revision}")]))))  # fmt: skip
+    st.selectbox(
+        "Load a demo",
+        list(names),
+        index=None,
+        placeholder="choose one",
+        key=f"demo{here.history.revision}",
+        on_change=guarded(lambda: here.open(example(names[widget(f"demo{here.history.revision}")]))),
+    )
     st.caption("Opening keeps the work before: undo brings it back.")
-    if st.button("Make a link with this design", width="stretch", key="link"):
-        st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
-        st.caption(
-            "It opens this design, without its undo history and without a picture under the plan, where pondkit runs at that address."
-        )
 
 
 def _copy(project: Project) -> str:
@@ -291,7 +316,8 @@ def _figures(here: Desk, results: Results) -> None:
     result = results.options[here.option]
     told([here.message, *figures.problems(here.project, results, here.option, here.units)])
     st.caption(
-        f"Every figure of option {unmarked(result.option.name)}; each opens to its working, source, range and cautions. A red mark: read the caution."
+        f"Every figure of option {unmarked(result.option.name)}; each opens to its working, source, range and "
+        "cautions. A red mark: read the caution."
     )
     figures.searched(result, here.units)
     st.caption(NOT_CHECKED)

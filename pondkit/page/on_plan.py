@@ -1,7 +1,7 @@
 """What can be taken hold of on the plan, and what each drag, press or key does to the document. No streamlit.
 
-A handle stands for a place, size or turn of the document. Its id names what it moves by the path in the option, so that an
-event of the browser finds its way back without anything being remembered between runs.
+A handle stands for a place, size or turn of the document. Its id names what it moves by the path in the option, so
+that an event of the browser finds its way back without anything being remembered between runs.
 """
 
 import math

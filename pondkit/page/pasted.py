@@ -79,7 +79,8 @@ def items_of(field: str, text: str, held: Sequence[Any], system: System) -> list
             cells.pop()
         if not table.least <= len(cells) <= len(table.columns):
             raise Refused(
-                f"line {number} has {len(cells)} values; write {', '.join(table.columns)}, with commas, semicolons or tabs between."
+                f"line {number} has {len(cells)} values; write {', '.join(table.columns)}, with commas, "
+                "semicolons or tabs between."
             )
         cells += [""] * (len(table.columns) - len(cells))
         named = table.columns[0] == "place"

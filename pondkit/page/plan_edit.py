@@ -33,8 +33,13 @@ def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
     return Edit(
         handles=[
             {
-                "id": handle.id, "kind": handle.kind, "x": shown(handle.at)[0], "y": shown(handle.at)[1],
-                "label": on_plan.said(handle, desk.units), "corner": handle.corner, "removable": handle.removable,
+                "id": handle.id,
+                "kind": handle.kind,
+                "x": shown(handle.at)[0],
+                "y": shown(handle.at)[1],
+                "label": on_plan.said(handle, desk.units),
+                "corner": handle.corner,
+                "removable": handle.removable,
                 "whole": handle.id == "picture/at" or (handle.id.startswith("pools/") and handle.id.count("/") == 2),
             }
             for handle in found.handles
@@ -44,7 +49,7 @@ def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
         line=[shown(end) for end in line] if line else None,
         grid=on_plan.grid(_grid(desk), desk.units),
         fine=FINE,
-    )  # fmt: skip
+    )
 
 
 def under(desk: Desk) -> Under | None:
@@ -111,9 +116,13 @@ def plan_settings(desk: Desk) -> None:
     """What is set for drawing on the plan: the grid to which places snap."""
     key = f"grid {desk.units}"
     st.segmented_control(
-        "Snap to a grid of", (NO_GRID, *on_plan.GRIDS[desk.units]), default=_grid(desk) or NO_GRID, key=f"{key} widget", required=True,
+        "Snap to a grid of",
+        (NO_GRID, *on_plan.GRIDS[desk.units]),
+        default=_grid(desk) or NO_GRID,
+        key=f"{key} widget",
+        required=True,
         on_change=guarded(lambda: desk.chosen.__setitem__(key, widget(f"{key} widget"))),
-    )  # fmt: skip
+    )
     st.caption(
         "Drag a mark on the plan, or reach it with the tab key and move it with the arrow keys (with Shift ten steps). "
         "A plus sets a further point; the Delete key takes a point or a placed boulder away."

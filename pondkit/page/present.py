@@ -42,7 +42,14 @@ def _shown(results: Results) -> list[int]:
     names = [option.option.name for option in results.options]
     if len(names) <= MOST:
         return list(range(len(names)))
-    chosen = st.pills("Options on show", range(len(names)), selection_mode="multi", default=list(range(MOST)), format_func=lambda i: unmarked(names[i]), key="on show")  # fmt: skip
+    chosen = st.pills(
+        "Options on show",
+        range(len(names)),
+        selection_mode="multi",
+        default=list(range(MOST)),
+        format_func=lambda i: unmarked(names[i]),
+        key="on show",
+    )
     return sorted(chosen)[:MOST] or [0]
 
 

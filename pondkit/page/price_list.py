@@ -35,9 +35,13 @@ def price_file(desk: Desk) -> None:
             help="Every quantity of this option with its net figure and unit, and the prices that are there.",
         )
         st.file_uploader(
-            "Load a price list", type=["csv", "txt"], key=KEY, max_upload_size=1, on_change=guarded(lambda: _take(desk)),
+            "Load a price list",
+            type=["csv", "txt"],
+            key=KEY,
+            max_upload_size=1,
+            on_change=guarded(lambda: _take(desk)),
             help="Takes the place of the lines there are; undo brings them back. Rows without a price are passed over.",
-        )  # fmt: skip
+        )
         if KEY in desk.refused:
             name, said = desk.refused[KEY]
             rows = "".join(f"<li>{html.escape(reason)}</li>" for reason in said.splitlines())

@@ -97,8 +97,15 @@ ROWS = {
 def sidebar(desk: Desk) -> None:
     """Everything that can be entered for the chosen part."""
     _options(desk)
-    trade = st.pills("Part", TRADES, default=desk.chosen.get("trade", "Pools"), key=f"trade{desk.chosen.get('trade')}", label_visibility="collapsed",
-                     required=True, on_change=guarded(_chose, desk, "trade", f"trade{desk.chosen.get('trade')}"))  # fmt: skip
+    trade = st.pills(
+        "Part",
+        TRADES,
+        default=desk.chosen.get("trade", "Pools"),
+        key=f"trade{desk.chosen.get('trade')}",
+        label_visibility="collapsed",
+        required=True,
+        on_change=guarded(_chose, desk, "trade", f"trade{desk.chosen.get('trade')}"),
+    )
     here = ("options", desk.option)
     match trade:
         case "Pools":
@@ -292,8 +299,13 @@ def _items(desk: Desk, path: Path, items: Items) -> None:
     fronts = any(asked.said.front for asked in fields_of(get(desk.project, (*held, index)), ()))
     part_controls(desk, (*held, index), front=True if fronts else None)
     if items.field == "liners":
-        st.button("Solve the turn of least area, or cost", key=f"{desk.history.revision}:{held}:least", width="stretch", help="For the least area, or from your rolls the least cost; takes some seconds.",
-                  on_click=guarded(lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index))))  # fmt: skip
+        st.button(
+            "Solve the turn of least area, or cost",
+            key=f"{desk.history.revision}:{held}:least",
+            width="stretch",
+            help="For the least area, or from your rolls the least cost; takes some seconds.",
+            on_click=guarded(lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index))),
+        )
     if items.field in ROWS:
         _rows(desk, (*held, index), ROWS[items.field])
     if fronts:
@@ -345,8 +357,14 @@ def _choose(desk: Desk, held: Path, what: str, least: int = 1) -> int:
     index = min(int(desk.chosen.get(str(held), 0)), len(items) - 1)
     key = f"{desk.history.revision}:{held}:{index}"
     left, right = st.columns([4, 1], vertical_alignment="bottom")
-    left.selectbox(what.capitalize(), range(len(items)), index=index, format_func=lambda i: edits.title(items[i], i), key=key,
-                   on_change=guarded(lambda: _select(desk, held, widget(key))))  # fmt: skip
+    left.selectbox(
+        what.capitalize(),
+        range(len(items)),
+        index=index,
+        format_func=lambda i: edits.title(items[i], i),
+        key=key,
+        on_change=guarded(lambda: _select(desk, held, widget(key))),
+    )
     with right:
         _add(desk, held, what, short=True)
     return index

@@ -20,20 +20,27 @@ def picture_controls(desk: Desk) -> None:
     picture, key = desk.project.picture, f"picture {desk.history.revision}"
     if picture is None:
         st.file_uploader(
-            "Photo from above, or survey drawing", type=TYPES, key=f"{key} file", max_upload_size=100,
+            "Photo from above, or survey drawing",
+            type=TYPES,
+            key=f"{key} file",
+            max_upload_size=100,
             on_change=guarded(lambda: _take(desk, widget(f"{key} file"))),
-        )  # fmt: skip
+        )
         return
     part_controls(desk, backdrop.PATH)
     now = backdrop.apart(picture, desk.units)
     st.caption(
-        f"To scale it, drag the two round marks on the plan to the ends of something whose length you know: now {now} apart."
+        "To scale it, drag the two round marks on the plan to the ends of something whose length you know: now "
+        f"{now} apart."
     )
     true = st.text_input("True distance between the marks", key=f"{key} apart", placeholder=SUCH_AS[desk.units])
     st.button(
-        "Scale the picture", key=f"{key} scale", width="stretch", disabled=not true,
+        "Scale the picture",
+        key=f"{key} scale",
+        width="stretch",
+        disabled=not true,
         on_click=guarded(lambda: desk.edit(lambda: backdrop.scaled(desk.project, true, desk.units))),
-    )  # fmt: skip
+    )
     st.button(
         "Remove the picture",
         key=f"{key} drop",

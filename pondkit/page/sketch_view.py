@@ -1,6 +1,7 @@
 """The Sketch view: key figures, plan, section, zones and the controls follow the hand; the rest comes when it rests.
 
-What follows is one fragment: a slider's step runs it alone. Whatever else changes, and the hand at rest (``run_done``), runs
+What follows is one fragment: a slider's step runs it alone. Whatever else changes, and the hand at rest
+    (``run_done``), runs
 the whole page. What needs all trades, the liner's order and the price, is then worked out; until then it is on its way.
 """
 
@@ -73,8 +74,8 @@ def _turned(here: Desk) -> Hashable:
 
 @st.fragment
 def _follow(here: Desk, places: Places) -> Exception | None:
-    """What follows the hand. A fault of the whole page is given back, as a fragment would show it in its own way; after one of
-    this part the whole page runs, and says it calmly."""
+    """What follows the hand. A fault of the whole page is given back, as a fragment would show it in its own way;
+    after one of this part the whole page runs, and says it calmly."""
     part = not here.whole
     if part and here.seen != _turned(here):
         st.rerun()
@@ -122,7 +123,8 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
 
 
 def told(messages: list[str]) -> None:
-    """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the page."""
+    """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the
+    page."""
     told = "".join(
         f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
     )

@@ -63,7 +63,8 @@ class Desk:
         settled: Whether kept work was taken up or left.
         kept: Projects of the history as texts, by identity.
         sent: Ids of the texts that the browser holds.
-        jobs: Ids of the jobs that begin with a project without one, by its identity; each with the project, which holds it.
+        jobs: Ids of the jobs that begin with a project without one, by its identity; each with the project, which
+            holds it.
         fault: Whether a control's work failed since the page was drawn last.
         aims: What came of the last aim; None where nothing was asked.
         whole: Whether the whole page runs, and not the part that follows the hand alone.
@@ -166,8 +167,8 @@ def laid_out() -> Desk | None:
 def guarded(work: Callable[..., Any], *given: Any) -> Callable[[], None]:
     """What a control does, as its callback: every ``on_…`` of the page is made by this.
 
-    A fault of the program in it is kept for the page to say calmly; the terminal has its trace. Streamlit itself would show
-    its own error screen, from which the work cannot be saved.
+    A fault of the program in it is kept for the page to say calmly; the terminal has its trace. Streamlit itself
+    would show its own error screen, from which the work cannot be saved.
     """
 
     def callback() -> None:

@@ -24,8 +24,15 @@ def table_control(desk: Desk, path: Path) -> None:
         f"{said.help} A line each: {columns}; bare numbers in {pasted.UNIT[desk.units]}. Paste from a spreadsheet."
     )
     shown = pasted.text_of(field, get(desk.project, path), desk.units)
-    st.text_area(said.label, value=shown, key=key, height=HEIGHT, placeholder=columns, help=said.help,
-                 on_change=guarded(lambda: _taken(desk, path, widget(key))))  # fmt: skip
+    st.text_area(
+        said.label,
+        value=shown,
+        key=key,
+        height=HEIGHT,
+        placeholder=columns,
+        help=said.help,
+        on_change=guarded(lambda: _taken(desk, path, widget(key))),
+    )
     file = f"{key}:file"
     st.file_uploader(
         "or from a CSV file",

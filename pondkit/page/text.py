@@ -6,5 +6,6 @@ _JOINS = set(":.@-<>=")  # of links, emoji and arrows, which are looked for behi
 
 
 def unmarked(text: str) -> str:
-    """A text for a label that is read as Markdown, such as a choice of a segmented control: it shows as it was typed."""
+    """A text for a label that is read as Markdown, such as a choice of a segmented control: it shows as it was
+    typed."""
     return "".join(f"\\{mark}{_JOINER if mark in _JOINS else ''}" if mark in _MARKS else mark for mark in text)

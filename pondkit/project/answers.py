@@ -1,4 +1,5 @@
-"""Answers of a first visit, put into the site: a JSON object with "pondkit_visit": 1 and "answers" by name of the field."""
+"""Answers of a first visit, put into the site: a JSON object with "pondkit_visit": 1 and "answers" by name of the
+field."""
 
 import json
 from collections.abc import Iterator
@@ -14,7 +15,8 @@ KIND = "kind"
 
 
 def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[str, type[Part], str]]:
-    """(dotted name, part that declares it, field) of every single value of the site, each once; kinds of a part, lists and pairs apart."""
+    """(dotted name, part that declares it, field) of every single value of the site, each once; kinds of a part,
+    lists and pairs apart."""
     met = set()
     for name, field in part.model_fields.items():
         members = [
@@ -42,7 +44,8 @@ def answered(project: Project, given: bytes) -> Project:
         raise Refused("The answers are not JSON; take the file that the first-visit checklist saves.") from None
     if not isinstance(data, dict) or data.get("pondkit_visit") != VISIT or not isinstance(data.get("answers"), dict):
         raise Refused(
-            f'The file holds no answers of a first visit: it needs "pondkit_visit": {VISIT} and "answers"; a project file is opened above.'
+            f'The file holds no answers of a first visit: it needs "pondkit_visit": {VISIT} and "answers"; a '
+            "project file is opened above."
         )
     site: dict[str, Any] = plain(project.site)
     known = {name for name, _, _ in fields_of_site()} | {f"ground.{KIND}"}

@@ -8,7 +8,8 @@ from pondkit.core.units import brief
 
 
 def carried(data: dict[str, Any]) -> dict[str, Any]:
-    """A file's data with what stood elsewhere in older files in its place now. What is not as it should be is left as it is.
+    """A file's data with what stood elsewhere in older files in its place now. What is not as it should be is left
+    as it is.
 
     The place ``lifting.way_in`` of an option is now the last of ``site.way_in.points``, which all options share.
 
@@ -28,8 +29,10 @@ def carried(data: dict[str, Any]) -> dict[str, Any]:
         said = "where the site's way in ends too" if points else "as in the other options"
         raise Refused(
             *(
-                f"option {number}, lifting, way_in: {brief(place)}: the way in is one line of the site now, and all options share its end at the dig. "
-                f"Take the key out, and enter the place as the last of site, way_in, points, if it is the right one. It is allowed here only {said}."
+                f"option {number}, lifting, way_in: {brief(place)}: the way in is one line of the site now, and "
+                "all options share its end at the dig. "
+                "Take the key out, and enter the place as the last of site, way_in, points, if it is the right "
+                f"one. It is allowed here only {said}."
                 for number, place in old
                 if place != ends[0] or not points
             )

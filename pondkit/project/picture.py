@@ -23,14 +23,32 @@ class Picture(Part):
     data: Annotated[str, StringConstraints(min_length=1, max_length=MOST_LETTERS)] = Field(
         description="The picture as JPEG, in base64."
     )
-    at: Point = ask("Middle", "-5000 ft", "5000 ft", ("6 in", "10 cm"), default=("0 ft", "0 ft"), help="Its middle on the site, east and north.")  # fmt: skip
-    width: Length = ask("Width on the site", "1 ft", "10000 ft", ("6 in", "10 cm"), default="60 ft", help="What the picture spans from its left to its right edge.")  # fmt: skip
+    at: Point = ask(
+        "Middle",
+        "-5000 ft",
+        "5000 ft",
+        ("6 in", "10 cm"),
+        default=("0 ft", "0 ft"),
+        help="Its middle on the site, east and north.",
+    )
+    width: Length = ask(
+        "Width on the site",
+        "1 ft",
+        "10000 ft",
+        ("6 in", "10 cm"),
+        default="60 ft",
+        help="What the picture spans from its left to its right edge.",
+    )
     turn_deg: Angle = ask("Turned", -360, 360, (1, 1), default=0, help="Anticlockwise.")
     strength: Ratio = ask("Strength", 0.05, 1, (0.05, 0.05), default=0.6, help="1 as it is; less is fainter.")
     marks: tuple[Mark, Mark] = ask(
-        "Marks", -20, 20, (0.01, 0.01), default=((-0.3, 0), (0.3, 0)),
+        "Marks",
+        -20,
+        20,
+        (0.01, 0.01),
+        default=((-0.3, 0), (0.3, 0)),
         help="Two places by which the picture is scaled: right of its middle and up, in shares of its width.",
-    )  # fmt: skip
+    )
 
 
 def look_into(data: str) -> None:
@@ -46,9 +64,14 @@ def look_into(data: str) -> None:
     try:
         with Image.open(io.BytesIO(base64.b64decode(data, validate=True)), formats=["JPEG"]) as image:
             if image.width * image.height > MOST_PIXELS:
-                raise Refused(f"picture, data: the JPEG has {image.width:,} × {image.height:,} pixels; allowed are {MOST_PIXELS / 1e6:.0f} million. To mend it, {mend}")  # fmt: skip
+                raise Refused(
+                    f"picture, data: the JPEG has {image.width:,} × {image.height:,} pixels; allowed are "
+                    f"{MOST_PIXELS / 1e6:.0f} million. To mend it, {mend}"
+                )
             image.load()
     except Refused:
         raise
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
-        raise Refused(f"picture, data: it holds no JPEG that can be read; allowed is a whole JPEG in base64. To mend it, {mend}") from None  # fmt: skip
+        raise Refused(
+            f"picture, data: it holds no JPEG that can be read; allowed is a whole JPEG in base64. To mend it, {mend}"
+        ) from None

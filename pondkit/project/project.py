@@ -95,7 +95,8 @@ class Option(Part):
     order_takes: Annotated[str, Choice(("typical", "high"))] = ask(
         "Order takes",
         default="typical",
-        help="Which figure of a quantity with a range is ordered: the typical one with its contingency beside it, or the high one.",
+        help="Which figure of a quantity with a range is ordered: the typical one with its contingency beside it, "
+        "or the high one.",
     )
     pools: Annotated[tuple[Pool, ...], Field(min_length=1, max_length=60)] = ask("Pools", help="In any order.")
     links: Annotated[tuple[Link, ...], Field(max_length=60)] = ask(

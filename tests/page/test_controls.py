@@ -11,8 +11,9 @@ from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, kind_in
 from pondkit.core.units import LENGTH, RATIO, Entered, Kind
 from pondkit.page import controls
-from pondkit.page.controls import FINE, box_text, fields_of, slider_data, with_unit
+from pondkit.page.controls import fields_of
 from pondkit.page.history import History
+from pondkit.page.sliders import FINE, box_text, slider_data, with_unit
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
 from tests.designs import full_project, part_classes, read

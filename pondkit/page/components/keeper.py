@@ -12,8 +12,8 @@ KEY = "pondkit_keeper"
 
 
 class Kept(TypedDict):
-    """Work that the browser holds: where, its title, what was changed last and when [ms since 1970], how many steps can be
-    undone of how many, and whether another page is at it."""
+    """Work that the browser holds: where, its title, what was changed last and when [ms since 1970], how many steps
+    can be undone of how many, and whether another page is at it."""
 
     slot: str
     title: str
@@ -25,8 +25,8 @@ class Kept(TypedDict):
 
 
 class Work(TypedDict):
-    """A job as it is kept: its id, title, what was changed last, ids of its projects from oldest to newest, which is on show, ids of the pictures that
-    they name, and texts by id of what the browser does not hold yet."""
+    """A job as it is kept: its id, title, what was changed last, ids of its projects from oldest to newest, which
+    is on show, ids of the pictures that they name, and texts by id of what the browser does not hold yet."""
 
     job: str
     title: str
@@ -37,7 +37,14 @@ class Work(TypedDict):
     texts: dict[str, str]
 
 
-def keeper(session: str, want: str, work: Work | None, on_found: Callable[[], None], on_work: Callable[[], None], on_missing: Callable[[], None]) -> None:  # fmt: skip
+def keeper(
+    session: str,
+    want: str,
+    work: Work | None,
+    on_found: Callable[[], None],
+    on_work: Callable[[], None],
+    on_missing: Callable[[], None],
+) -> None:
     """Hands the work to the browser, which keeps it in one record per job.
 
     Args:

@@ -31,8 +31,8 @@ def run_done() -> None:
     """Marks the end of a run of the whole page; its last call.
 
     Streamlit stops a run when a new value arrives. Sliders and pictures therefore hold the next value of a drag back
-    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn. After runs
-    of a part of the page alone it asks for one of the whole page once the hand rests.
+    until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn.
+    After runs of a part of the page alone it asks for one of the whole page once the hand rests.
     """
     _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next(_runs), "part": False}, on_beat_change=lambda: None)
 

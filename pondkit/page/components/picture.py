@@ -118,7 +118,8 @@ def picture(
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
         may_lag: Whether it is drawn less often while the pointer is down, so that the others follow a slider sooner.
-        moves: Whether a figure of the same make is first moved into what stands there, and drawn anew when the hand rests.
+        moves: Whether a figure of the same make is first moved into what stands there, and drawn anew when the hand
+            rests.
         edit: What can be taken hold of in it; None for nothing.
         under: What lies under it; None for nothing.
         on_event: Called before the next run after a click or a drag; reads it with :func:`picture_event`.
@@ -157,4 +158,6 @@ def _plain(value: object) -> Any:
     rounded = np.round(value.astype(float), _DECIMALS)
     if np.isfinite(rounded).all():
         return rounded.tolist()
-    return np.where(np.isfinite(rounded), rounded, None).tolist()  # type: ignore[call-overload]  # None makes it an object array
+    gaps = rounded.astype(object)
+    gaps[~np.isfinite(rounded)] = None
+    return gaps.tolist()
