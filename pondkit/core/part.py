@@ -170,6 +170,8 @@ class Part(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
     title_of_part: ClassVar[str] = "part"
+    first_values: ClassVar[tuple[dict[str, Any], dict[str, Any]]] = ({}, {})
+    """What the first of its kind in a list begins with, in a us and in an si file, beyond its defaults and its title."""
 
     @field_validator("*", mode="after")
     @classmethod

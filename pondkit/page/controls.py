@@ -11,16 +11,17 @@ import streamlit as st
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in, labels_in, refers_in
 from pondkit.core.result import Path
 from pondkit.core.units import Kind
-from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
+from pondkit.geometry.shapes import Offsets, Points
 from pondkit.page import edits
 from pondkit.page.components import entered, slider
 from pondkit.page.sliders import slider_data, with_unit
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.tables import table_control
 from pondkit.project.files import put
-from pondkit.project.project import Option
+from pondkit.project.project import Option, Site
 from pondkit.study.choices import row_names
-from pondkit.trades.ground.inputs import LevelBook, LevelGround, PlaneGround, PointsGround
+from pondkit.trades.ground.inputs import LevelBook, PointsGround
+from pondkit.trades.pools.inputs.pool import Pool
 
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}
@@ -30,9 +31,10 @@ SIDES = {
     "plan_size": ("along", "across"),
     "second_size": ("along", "across"),
 }
+# Which kinds of outline and of ground there are, in the order of their unions.
 UNIONS: dict[str, tuple[type[Part], ...]] = {
-    "outline": (Circle, Ellipse, Rectangle, Points, Offsets),
-    "ground": (LevelGround, PlaneGround, PointsGround, LevelBook),
+    "outline": get_args(Pool.model_fields["outline"].annotation),
+    "ground": get_args(Site.model_fields["ground"].annotation),
 }
 
 

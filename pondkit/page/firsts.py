@@ -1,6 +1,7 @@
 """A first part for an empty list, of plain sizes, and a next one that goes on from the last. No streamlit."""
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, get_args
 
 from pondkit.core.part import Part, ask_of, get
 from pondkit.core.result import Path
@@ -8,21 +9,23 @@ from pondkit.core.units import FLOW, LENGTH, System, as_text, factor, system_of
 from pondkit.geometry.shapes import Rectangle
 from pondkit.project.project import Option, Project
 from pondkit.study.choices import row_names
-from pondkit.trades.animals.inputs import AnimalKind, AnimalWayOut
-from pondkit.trades.clearances.inputs import KeepOut
+from pondkit.trades.animals.inputs import AnimalWayOut
 from pondkit.trades.cost.inputs.items import items, units_of
 from pondkit.trades.cost.inputs.rates import PriceLine
 from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Tape
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.lifting.inputs import ChartRow, Position
-from pondkit.trades.liner.inputs import Burrow, Liner, Roll
+from pondkit.trades.liner.inputs import Burrow, Liner
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pit, Tier
-from pondkit.trades.stone.inputs.slings import ChokeRow, Sling
+from pondkit.trades.pools.inputs.pool import Pit
 from pondkit.trades.stone.inputs.stone import Boulder, Edging
-from pondkit.trades.tunnels.inputs import Fitting, Node, OwnPipe, Run
-from pondkit.trades.walls.inputs import Course, Wall
-from pondkit.trades.water.inputs.pumping import Branch, CurvePoint, Pump
+from pondkit.trades.tunnels.inputs import Fitting, Run
+from pondkit.trades.water.inputs.pumping import CurvePoint
+
+Values = dict[str, Any]
+FOOT = 0.3048  # m: how much deeper than the last tier a first pit is
+SEAT = 0.1  # m: how far below the water a first edging sits
+TAPED = 6.0  # m: how far a first tape line reaches to either side of the pool's middle
 
 
 def short(text: str) -> str:
@@ -32,123 +35,84 @@ def short(text: str) -> str:
 
 
 def first(project: Project, held: Path) -> Part:
-    """A first part for an empty list, of plain sizes in the file's units."""
-    us = project.units == "us"
-    if held[0] == "site":
-        return KeepOut.model_validate(
-            {
-                "name": "tree",
-                "clearance": "10 ft" if us else "3 m",
-                "points": [["20 ft", "20 ft"] if us else ["6 m", "6 m"]],
-            }
-        )
-    option: Option = get(project, held[:2])
-    pools = [pool.name for pool in option.pools]
+    """A first part for an empty list: plain sizes, as its kind declares them, at what is drawn already."""
+    kind = kind_of_items(type(get(project, held[:-1])), str(held[-1]))
+    name = kind.model_fields.get("name")
+    named = {"name": kind.title_of_part} if name and name.is_required() else {}
+    values = named | kind.first_values[0 if project.units == "us" else 1]
+    if kind in BESIDE:
+        values |= BESIDE[kind](project, get(project, held[:2]), held)
+    return kind.model_validate(values, by_name=True)
+
+
+def kind_of_items(holder: type[Part], name: str) -> type[Part]:
+    """Which part a list holds."""
+    for member in get_args(holder.model_fields[name].annotation):
+        if isinstance(member, type) and issubclass(member, Part):
+            return member
+    raise ValueError(f"{name!r} of {holder.__name__} is no list of parts")
+
+
+def _link(project: Project, option: Option, held: Path) -> Values:
+    return {"from_": option.pools[0].name, "to": option.pools[-1].name, "at": option.pools[0].at}
+
+
+def _pit(project: Project, option: Option, held: Path) -> Values:
+    unit, length = ("ft", "in") if project.units == "us" else ("m", "cm")
+    deepest = get(project, held[:-1]).tiers[-1].depth
+    depth = short(as_text(deepest + FOOT, LENGTH, length, project.units))
+    return {"at": [f"0 {unit}", f"0 {unit}"], "tiers": [{"zone": "pit", "depth": depth}]}
+
+
+def _edging(project: Project, option: Option, held: Path) -> Values:
+    base = as_text(option.pools[0].level - SEAT, LENGTH, "in" if project.units == "us" else "cm", project.units)
+    return {"pool": option.pools[0].name, "base_level": short(base)}
+
+
+def _position(project: Project, option: Option, held: Path) -> Values:
+    """West of the first pool, the stones waiting behind the machine."""
+    x, y = option.pools[0].at
+    unit, away = ("ft", 9.144) if project.units == "us" else ("m", 9.0)
+    stand, wait = (
+        [short(as_text(value, LENGTH, unit, project.units)) for value in (x - out, y)] for out in (away, away * 1.5)
+    )
+    return {"at": stand, "pick_up": wait}
+
+
+def _run(project: Project, option: Option, held: Path) -> Values:
     nodes = [node.name for node in option.tunnels.nodes] if option.tunnels else []
-    match held[-1]:
-        case "links":
-            return Link.model_validate({"from": pools[0], "to": pools[-1], "at": option.pools[0].at}, by_alias=True)
-        case "pits":
-            pool = get(project, held[:-1])
-            depth = as_text(pool.tiers[-1].depth + 0.3048, LENGTH, "in" if us else "cm", project.units)
-            return Pit.model_validate(
-                {"at": ["0 ft", "0 ft"] if us else ["0 m", "0 m"], "tiers": [{"zone": "pit", "depth": short(depth)}]}
-            )
-        case "liners":
-            return Liner(name="liner", covers=tuple(pools))
-        case "burrows":
-            return Burrow(pool=pools[0], zone=option.pools[0].tiers[0].zone)
-        case "rolls":
-            return Roll.model_validate(
-                {"name": "roll"}
-                | ({"width": "20 ft", "length": "100 ft"} if us else {"width": "6 m", "length": "30 m"})
-            )
-        case "boulders":
-            return Boulder.model_validate(
-                {
-                    "name": "boulder",
-                    "axes": ["30 in", "24 in", "18 in"] if us else ["75 cm", "60 cm", "45 cm"],
-                    "pool": pools[0],
-                }
-            )
-        case "edging":
-            base = as_text(option.pools[0].level - 0.1, LENGTH, "in" if us else "cm", project.units)
-            return Edging.model_validate({"pool": pools[0], "base_level": short(base)})
-        case "slings":
-            return Sling.model_validate(
-                {"name": "sling", "length": "8 ft", "width": "2 in"}
-                if us
-                else {"name": "sling", "length": "2.5 m", "width": "5 cm"}
-            )
-        case "choke":
-            return ChokeRow()
-        case "positions":
-            x, y = option.pools[0].at
-            unit, away = ("ft", 9.144) if us else ("m", 9.0)
-            stand, wait = (
-                [short(as_text(v, LENGTH, unit, project.units)) for v in (x - out, y)] for out in (away, away * 1.5)
-            )
-            return Position.model_validate({"name": "position", "at": stand, "pick_up": wait})
-        case "walls":
-            return Wall(name="wall", courses=(Course(),))
-        case "courses":
-            return Course()
-        case "chart":
-            return ChartRow.model_validate({"radius": "10 ft" if us else "3 m", "height": "0 ft" if us else "0 m"})
-        case "nodes":
-            return Node.model_validate(
-                {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"] if us else ["0 m", "0 m", "-30 cm"]}
-            )
-        case "runs":
-            ends = [*nodes, "?", "?"][:2]
-            return Run.model_validate({"from": ends[0], "to": ends[1]}, by_alias=True)
-        case "fittings":
-            return Fitting.model_validate(
-                {
-                    "name": "elbow 90",
-                    "pipe": option.tunnels.pipe if option.tunnels else "sch40 4 in",
-                    "centre_to_stop": "3 in" if us else "75 mm",
-                }
-            )
-        case "own_pipes":
-            return OwnPipe.model_validate(
-                {"name": "own pipe"}
-                | ({"outside": "12 in", "bore": "11 in"} if us else {"outside": "30 cm", "bore": "28 cm"})
-            )
-        case "pumps":
-            return Pump()
-        case "branches":
-            return Branch()
-        case "curve":
-            return CurvePoint.model_validate(
-                {"flow": "0 US gal/min", "head": "10 ft"} if us else {"flow": "0 L/min", "head": "3 m"}
-            )
-        case "lines":
-            return PriceLine(item="dig_volume", unit="yd^3" if us else "m^3")
-        case "kinds":
-            return AnimalKind(name="kind")
-        case "ways_out":
-            at = option.pools[0].at
-            return AnimalWayOut.model_validate({"pool": pools[0], "at": list(at)})
-        case "readings":
-            return Reading.model_validate({"row": row_names(option)[0], "rod": "5 ft" if us else "1.5 m"})
-        case "measured":
-            pool = option.pools[0]
-            return Measured.model_validate(
-                {
-                    "pool": pool.name,
-                    "at": list(pool.at),
-                    "level": _text(pool.level - max(t.depth for t in pool.tiers), project),
-                }
-            )
-        case "tapes":
-            pool, far = option.pools[0], 6.0
-            over: list[list[object]] = [[_text(pool.at[0] + side * far, project), pool.at[1]] for side in (-1, 1)]
-            return Tape.model_validate({"name": "line", "start": over[0], "end": over[1]})
-        case "tiers":
-            return Tier.model_validate({"zone": "shallow", "depth": "12 in" if us else "30 cm"})
-        case _:
-            raise ValueError(f"no first part is known for {held[-1]!r}")
+    return dict(zip(("from_", "to"), [*nodes, "?", "?"], strict=False))
+
+
+def _measured(project: Project, option: Option, held: Path) -> Values:
+    pool = option.pools[0]
+    floor = pool.level - max(tier.depth for tier in pool.tiers)
+    return {"pool": pool.name, "at": list(pool.at), "level": _text(floor, project)}
+
+
+def _tape(project: Project, option: Option, held: Path) -> Values:
+    """Across the first pool, from west to east."""
+    x, y = option.pools[0].at
+    start, end = ([_text(x + side * TAPED, project), y] for side in (-1, 1))
+    return {"start": start, "end": end}
+
+
+# What of a first part depends on what is drawn already.
+BESIDE: dict[type[Part], Callable[[Project, Option, Path], Values]] = {
+    Link: _link,
+    Pit: _pit,
+    Liner: lambda project, option, held: {"covers": [pool.name for pool in option.pools]},
+    Burrow: lambda project, option, held: {"pool": option.pools[0].name, "zone": option.pools[0].tiers[0].zone},
+    Boulder: lambda project, option, held: {"pool": option.pools[0].name},
+    Edging: _edging,
+    Position: _position,
+    Run: _run,
+    Fitting: lambda project, option, held: {"pipe": get(project, held[:-1]).pipe},
+    AnimalWayOut: lambda project, option, held: {"pool": option.pools[0].name, "at": list(option.pools[0].at)},
+    Reading: lambda project, option, held: {"row": row_names(option)[0]},
+    Measured: _measured,
+    Tape: _tape,
+}
 
 
 def first_crest(berm: Berm) -> Part:

@@ -11,6 +11,7 @@ from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, kind_in
 from pondkit.core.units import LENGTH, RATIO, Entered, Kind
 from pondkit.page import controls
+from pondkit.page.components import SliderData
 from pondkit.page.controls import fields_of
 from pondkit.page.history import History
 from pondkit.page.sliders import FINE, box_text, slider_data, with_unit
@@ -47,7 +48,7 @@ def decimals(step: float) -> int:
     return len(f"{step:.10f}".rstrip("0").partition(".")[2])
 
 
-def thumb_texts(data: controls.SliderData) -> list[str]:
+def thumb_texts(data: SliderData) -> list[str]:
     """What the thumb says at its two ends: the outermost numbers inside them with the decimals of the step."""
     places = decimals(data["step"])
     scale = 10**places

@@ -31,6 +31,7 @@ class Position(Part):
 
 class ChartRow(Part):
     title_of_part: ClassVar[str] = "chart row"
+    first_values: ClassVar = ({"radius": "10 ft", "height": "0 ft"}, {"radius": "3 m", "height": "0 m"})
     radius: Length = ask(
         "Radius", "1 ft", "100 ft", ("1 ft", "25 cm"), help="From the middle of slewing to the load point, level."
     )

@@ -56,6 +56,7 @@ class Fabric(Part):
 
 class Roll(Part):
     title_of_part: ClassVar[str] = "roll"
+    first_values: ClassVar = ({"width": "20 ft", "length": "100 ft"}, {"width": "6 m", "length": "30 m"})
     name: Name = ask("Name", help="As your supplier calls it.")
     width: Length = ask("Width", *WIDTH, help="Of the roll or ready-made sheet.")
     length: Length = ask("Length", *WIDTH, help="On the roll, or of the sheet.")

@@ -22,6 +22,7 @@ class OwnPipe(Part):
     """Pipe of a size that no table here has: corrugated pipe, larger sewer pipe, pipe of another country."""
 
     title_of_part: ClassVar[str] = "own pipe"
+    first_values: ClassVar = ({"outside": "12 in", "bore": "11 in"}, {"outside": "30 cm", "bore": "28 cm"})
     name: Name = ask("Name", help="What you call it; none of the table's names.")
     outside: Length = ask(
         "Outside diameter", "0.5 in", "4 ft", ("0.125 in", "2 mm"), help="Over the wall, or over its ribs; measure it."
@@ -57,6 +58,10 @@ class OwnPipe(Part):
 
 class Fitting(Part):
     title_of_part: ClassVar[str] = "fitting"
+    first_values: ClassVar = (
+        {"name": "elbow 90", "centre_to_stop": "3 in"},
+        {"name": "elbow 90", "centre_to_stop": "75 mm"},
+    )
     name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
     pipe: Pipe = ask("Pipe", help="For which pipe.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
@@ -79,6 +84,10 @@ class Fitting(Part):
 
 class Node(Part):
     title_of_part: ClassVar[str] = "node"
+    first_values: ClassVar = (
+        {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"]},
+        {"name": "mouth", "kind": "mouth", "at": ["0 m", "0 m", "-30 cm"]},
+    )
     name: Name = ask("Name", help="Each node has a name of its own.")
     kind: NodeKind = ask("Kind", default="junction", help="Mouth in the water, junction, gate, or den chamber.")
     at: Place = ask(

@@ -40,6 +40,7 @@ Said = Annotated[str, text(60)]
 
 class PriceLine(Part):
     title_of_part: ClassVar[str] = "price line"
+    first_values: ClassVar = ({"item": "dig_volume", "unit": "yd^3"}, {"item": "dig_volume", "unit": "m^3"})
     item: Item = ask("Item", help="Quantity of the takeoff; an order's own allowance and rounding are left out of it.")
     of: Said = ask("Only of", default="", help="One pipe, fitting, boulder … by its name; empty for all of them.")
     unit: Unit = ask("Unit", default="each", help="What the price, the unit of sale and the hours are for.")

@@ -15,6 +15,7 @@ SURFACES = ("dig", "finished")
 
 class Reading(Part):
     title_of_part: ClassVar[str] = "reading"
+    first_values: ClassVar = ({"rod": "5 ft"}, {"rod": "1.5 m"})
     row: RowName = ask("Level", help="Where the rod stands: a row of the levels to dig by.")
     surface: Annotated[str, Choice(SURFACES)] = ask(
         "Surface", default="dig", help="The dig before anything is laid on it, or the finished surface."
@@ -58,6 +59,7 @@ class Measured(Part):
 
 class Tape(Part):
     title_of_part: ClassVar[str] = "tape line"
+    first_values: ClassVar = ({"name": "line"}, {"name": "line"})
     name: Name = ask("Name", help="Each tape line has a name of its own.")
     start: Point = ask("Start", *PLACE, help="East, north of the site's origin; outside the rims.")
     end: Point = ask("End", *PLACE, help="East, north of the site's origin; outside the rims.")

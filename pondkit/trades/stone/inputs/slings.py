@@ -23,6 +23,7 @@ class ChokeRow(Part):
 
 class Sling(Part):
     title_of_part: ClassVar[str] = "sling"
+    first_values: ClassVar = ({"length": "8 ft", "width": "2 in"}, {"length": "2.5 m", "width": "5 cm"})
     name: Name = ask("Name", help="Each kind of sling has a name of its own.")
     count: Whole = ask("Count", 1, 50, (1, 1), default=2, help="How many of this kind are on site.")
     vertical: Mass | None = ask(

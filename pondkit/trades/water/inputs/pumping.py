@@ -15,6 +15,7 @@ LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 class CurvePoint(Part):
     title_of_part: ClassVar[str] = "curve point"
+    first_values: ClassVar = ({"flow": "0 US gal/min", "head": "10 ft"}, {"flow": "0 L/min", "head": "3 m"})
     flow: Flow = ask(
         "Flow",
         "0 US gal/min",
