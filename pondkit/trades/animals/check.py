@@ -23,8 +23,8 @@ class RequirementCheck:
         self.found.setdefault(key, []).append(figure)
         self.fails.append(0.0 if passes else 1.0)
         if at is not None:
-            said = words(
+            text = words(
                 f"{figure.subject}: {what}, {'passes' if passes else 'fails'} by {{by}}",
                 by=(abs(figure.value), figure.kind),
             )
-            self.marks.append(RequirementMark(said, at, passes))
+            self.marks.append(RequirementMark(text, at, passes))

@@ -97,10 +97,10 @@ def _brief(
         left = [warn.NOT_CHECKED(what=what, why=why) for what, why in check.unchecked]
         unchecked.append(entry(formulas.not_checked, kind.name, cautions=left, demands=[1.0] * len(left)))
     for way in animals.ways_out:
-        said = words(
+        text = words(
             f"way out '{way.name}' of {way.pool}: {{slope}} to 1, {way.surface}", slope=(float(way.slope), RATIO)
         )
-        check.marks.append(RequirementMark(said, (float(way.at[0]), float(way.at[1])), True))
+        check.marks.append(RequirementMark(text, (float(way.at[0]), float(way.at[1])), True))
     whole = len(waters) == len(pools) and not problems
     every: dict[str, Any] = {
         name: tuple(check.found.get(name, ()))
@@ -205,9 +205,9 @@ def _ways_out(
             slope_wanted=_wanted(animals, kind, animals.bank_surface),
         )
         check.found.setdefault("demand_bank", []).append(bank)  # a bank may fail where ramps do
-        own = [way for way in animals.ways_out if way.pool == water.name]
-        faults = {way: _fault(animals, kind, water, way) for way in own}
-        good = [way for way in own if faults[way] is None]
+        ramps = [way for way in animals.ways_out if way.pool == water.name]
+        faults = {way: _fault(animals, kind, water, way) for way in ramps}
+        good = [way for way in ramps if faults[way] is None]
         notes = [fault for fault in faults.values() if fault is not None]
         figure = entry(
             formulas.ways_margin,
@@ -223,14 +223,14 @@ def _ways_out(
 
 def _wanted(animals: Animals, kind: AnimalKind, surface: str) -> float:
     """Steepest slope that counts for a kind on a surface, horizontal to 1 vertical."""
-    own = float(kind.steepest_way_out or 0.0)
-    return max(own, float(animals.bare_slope)) if surface == BARE else own
+    slope = float(kind.steepest_way_out or 0.0)
+    return max(slope, float(animals.bare_slope)) if surface == BARE else slope
 
 
 def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way: AnimalWayOut) -> Caution | None:
     """Why a way out does not count for a kind; None where it does."""
-    own = water.finished.placed.to_own(np.array([[float(way.at[0]), float(way.at[1])]]))
-    off = abs(float(water.finished.bowl.pool.shape.inward(own)[0]))
+    place = water.finished.placed.to_own(np.array([[float(way.at[0]), float(way.at[1])]]))
+    off = abs(float(water.finished.bowl.pool.shape.inward(place)[0]))
     if off > animals.way_out_reach + 1e-9:
         most = (float(animals.way_out_reach), LENGTH)
         return warn.WAY_OUT_TOO_FAR(name=way.name, pool=water.name, off=(off, LENGTH), most_allowed=most)
@@ -239,10 +239,10 @@ def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way: AnimalWa
     return None
 
 
-def _steepest(laid: Laid, fall: float) -> float:
+def _steepest(surface: Laid, fall: float) -> float:
     """Least batter of the pool's faces between the lowest water and the rim."""
-    top = laid.level - laid.rim_level
-    faces = laid.bowl.pool.profile.faces
+    top = surface.level - surface.rim_level
+    faces = surface.bowl.pool.profile.faces
     return min((line.batter for upper, lower, line in faces if upper < fall - 1e-9 and lower > top + 1e-9), default=0.0)
 
 

@@ -40,8 +40,8 @@ def brief(
     ]
     lines = tunnels.lines if tunnels else ()
     if lines:
-        said = [f"run {frame.plain(name)}" for name, *_ in lines]
-        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
+        names = [f"run {frame.plain(name)}" for name, *_ in lines]
+        data.append(pipe_trace([(start, end) for _, start, end, _ in lines], names, unit))
     for passes in (True, False):
         data.append(_marks([mark for mark in animals.marks if mark.passes == passes], passes, unit, system))
     return frame.figure(data, **plan_layout(_span(pools, tunnels, animals.marks), unit, None))

@@ -115,12 +115,12 @@ class StockOrder:
 @remembered
 def stubs(alignment: Alignment, nodes: Sequence[Node], socket: Range) -> tuple[RunCut, ...]:
     """The short pieces between fittings that stand one behind the other at a node."""
-    found = []
+    cuts = []
     for node, made in alignment.joints.items():
         for number, pipe in enumerate(made.stubs, 1):
             subject = f"{nodes[node].name}, between fittings" + (f" ({number})" if number > 1 else "")
-            found.append(RunCut(pipe, entry(pipe_formulas.stub_length, subject, source=USER, socket=socket), 0))
-    return tuple(found)
+            cuts.append(RunCut(pipe, entry(pipe_formulas.stub_length, subject, source=USER, socket=socket), 0))
+    return tuple(cuts)
 
 
 @remembered

@@ -43,7 +43,7 @@ def flotation_check(
 
     Args:
         tunnels: As drawn.
-        alignment: The passages as they lie.
+        alignment: Where mouths, runs and joints lie.
         pools: The pools that could be worked out.
         inverts: Level of the pipe's invert at each node [m].
         ground: The ground as it is, site axes.

@@ -47,7 +47,7 @@ def flush_by_mouth(
 
     Args:
         tunnels: As drawn.
-        alignment: The passages as they lie.
+        alignment: Where mouths, runs and joints lie.
         volumes: Inner volume of each of its runs.
         branch_flow: What the flush branch gives [m³/s]; None where it is not known: then the flow entered counts.
     """
@@ -113,7 +113,7 @@ def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
     ways_in = [
         end for end in alignment.graph if alignment.graph.degree(end) == 1 or tunnels.nodes[end].kind == "chamber"
     ]
-    found = []
+    figures = []
     for start in ways_in:
         for path in _onward(alignment.graph, start, set(ways_in)):
             if start < path[-1]:
@@ -121,8 +121,8 @@ def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
                     bend for node in path[1:-1] if node in alignment.joints for bend in _met(alignment.joints[node])
                 ]
                 subject = f"{tunnels.nodes[start].name} – {tunnels.nodes[path[-1]].name}"
-                found.append(entry(flush_formulas.rod_bends, subject, bends=bends))
-    return found
+                figures.append(entry(flush_formulas.rod_bends, subject, bends=bends))
+    return figures
 
 
 def _met(join: PipeJoint) -> Sequence[float]:
@@ -312,12 +312,12 @@ def _no_balance() -> Problem:
 
 def _open_faults(tunnels: Tunnels, names: dict[str, int], heads: dict[int, float], start: int) -> "list[Problem]":
     path: Path = ("tunnels", "flush_open")
-    found = []
+    faults = []
     for name in dict.fromkeys(tunnels.flush_open):
         if name not in names:
-            found.append(no_such(path, "node", name, [tunnels.nodes[node].name for node in heads]))
+            faults.append(no_such(path, "node", name, [tunnels.nodes[node].name for node in heads]))
         elif names[name] not in heads or names[name] == start:
-            found.append(
+            faults.append(
                 Problem(
                     path,
                     words(f"'{name}' is no mouth that the flush from '{tunnels.flush_from}' reaches"),
@@ -325,4 +325,4 @@ def _open_faults(tunnels: Tunnels, names: dict[str, int], heads: dict[int, float
                     words("take it off the list, or draw the run that is missing"),
                 )
             )
-    return found
+    return faults

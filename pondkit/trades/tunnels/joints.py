@@ -168,16 +168,16 @@ def _branch(
 ) -> PipeJoint:
     """Tee or wye: two of three pipes run through, the third branches off, with an elbow behind the branch if need
     be."""
-    found = [
+    candidates = [
         made
         for through in ((0, 1), (0, 2), (1, 2))
         for made in _branches(name, through, pipes, away, reaches, fittings)
     ]
-    if not found:
+    if not candidates:
         through = min(((0, 1), (0, 2), (1, 2)), key=lambda pair: _bend(away[pair[0]], away[pair[1]]))
         bend = _bend(away[through[0]], away[through[1]])
         return PipeJoint((), ((),) * 3, fault=_no_branch(name, bend))
-    return min(found, key=lambda join: (len(join.counted), sum(move.turn.move for move in join.moves)))
+    return min(candidates, key=lambda join: (len(join.counted), sum(move.turn.move for move in join.moves)))
 
 
 def _branches(
@@ -263,11 +263,11 @@ def _sized(
         last = fittings[-1] if not body else None
         counted += [f"{large.name} {last or fitting}" for fitting in extra]
     for pipe, fitting in zip(pipes, fittings, strict=True):
-        own: tuple[JointPart, ...] = () if straight else ((fitting, large),)
+        parts: tuple[JointPart, ...] = () if straight else ((fitting, large),)
         if pipe != large:
             counted.append(f"{large.name} to {pipe.name} reducer")
-            own = (*own, ("reducer", pipe))
-        stops.append(own)
+            parts = (*parts, ("reducer", pipe))
+        stops.append(parts)
     return PipeJoint(tuple(counted), tuple(stops), tuple(notes), setbacks, (large,) * len(extra), moves, turns)
 
 

@@ -23,7 +23,7 @@ class PoolLevels:
 
 @dataclass(frozen=True)
 class RunAlignment:
-    """A run from one settled end to the other.
+    """A run from one end to the other, a mouth's end on the face.
 
     Attributes:
         source: The run between its nodes.
@@ -121,12 +121,12 @@ def run_alignment(
     mouths: tuple[bool, bool],
     pools: Sequence[PoolLevels],
 ) -> RunAlignment | None:
-    """A run between its settled ends; None where nothing is left between them.
+    """A run between its ends; None where nothing is left between them.
 
     Args:
         source, line: The run, and its line as drawn.
         met: What the line meets of each pool.
-        cut: Stations of the settled ends on the line as drawn [m].
+        cut: Stations of its ends on the line as drawn [m].
         mouths: Whether start and end are mouths: a mouth an inch off the face still passes the liner there.
         pools: The pools.
     """
@@ -141,16 +141,16 @@ def run_alignment(
     for pool, thread in enumerate(met):
         if thread is None:
             continue
-        own = [
+        in_open = [
             (max(low, start) - start, min(high, end) - start, under)
             for low, high, under in thread.open
             if min(high, end) > max(low, start)
         ]
-        stretches += own
-        if water := math.fsum(high - low for low, high, under in own if under):
+        stretches += in_open
+        if water := math.fsum(high - low for low, high, under in in_open if under):
             wet.append((pool, water))
             for side, station in enumerate((0.0, end - start)):
-                if any(under and low <= station <= high for low, high, under in own):
+                if any(under and low <= station <= high for low, high, under in in_open):
                     stands[side] = pool
         if pools[pool].lined:
             held += [

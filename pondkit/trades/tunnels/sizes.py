@@ -91,8 +91,8 @@ def pipe_of(tunnels: Tunnels, run: Run | None = None) -> PassagePipe | None:
         name = run.own_pipe
     if name is None:
         return pipe((run.pipe if run else None) or tunnels.pipe)
-    drawn = next((each for each in tunnels.own_pipes if each.name == name), None)
-    return None if drawn is None else own_pipe(drawn, float(tunnels.stock_length))
+    measured = next((each for each in tunnels.own_pipes if each.name == name), None)
+    return None if measured is None else own_pipe(measured, float(tunnels.stock_length))
 
 
 @cache
@@ -111,7 +111,7 @@ def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting])
     """Centre-to-stop distance of a fitting on a pipe: as measured, else the table's, else estimated by the pipe's
     size."""
     subject = f"{pipe.name} {fitting}"
-    own = next(
+    distance = next(
         (
             float(size.centre_to_stop)
             for size in measured
@@ -119,8 +119,8 @@ def centre_to_stop(fitting: str, pipe: PassagePipe, measured: Iterable[Fitting])
         ),
         None,
     )
-    if own is not None:
-        return CentreToStop(subject, Range(own, own, own, USER), None)
+    if distance is not None:
+        return CentreToStop(subject, Range(distance, distance, distance, USER), None)
     return _shipped(fitting, pipe.name, pipe.outside)
 
 

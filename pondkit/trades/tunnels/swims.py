@@ -192,7 +192,7 @@ def _routes(wet: _WetPipe, start: str) -> Iterator[Swim]:
 
 
 def _all_of_it(wet: _WetPipe, start: str) -> Iterator[Swim]:
-    """All of the pipe under water that hangs together, down and up among it: no route is longer."""
+    """All of the pipe under water that is joined, down and up among it: no route is longer."""
     part = nx.node_connected_component(wet.graph.subgraph(set(wet.graph) - wet.shut), start)
     every = [length for *_, length in wet.graph.subgraph(part).edges(data="length")]
     every += sorted((wet.deep.get(vertex, 0.0) for vertex in part), reverse=True)[:2]

@@ -51,7 +51,7 @@ def water_and_air(
 
     Args:
         tunnels: As drawn.
-        alignment: The passages as they lie.
+        alignment: Where mouths, runs and joints lie.
         inverts: Level of the pipe's invert at each node [m].
         ground: The ground as it is, site axes.
         running: How far water falls under, and rises over, the level at rest [m].
@@ -74,24 +74,24 @@ def water_levels(alignment: Alignment, levels: Mapping[int, float], over: float)
     """Level of the water that reaches each node with all pools ``over`` their level at rest; dry nodes are left out.
 
     Args:
-        alignment: The passages as they lie.
+        alignment: Where mouths, runs and joints lie.
         levels: Level of each node that water must stand above to pass it [m].
         over: How far the pools stand over their level at rest [m].
     """
-    found: dict[int, float] = {}
+    levels_at: dict[int, float] = {}
     for at_rest, mouths in sorted(by_water(alignment.outlets).items()):
-        found |= dict.fromkeys(reached(alignment.graph, mouths, levels, at_rest + over), at_rest + over)
-    return found
+        levels_at |= dict.fromkeys(reached(alignment.graph, mouths, levels, at_rest + over), at_rest + over)
+    return levels_at
 
 
 def highest_waters(alignment: Alignment, over: float) -> dict[int, float]:
     """Highest water of the pools that each node is joined to, over whatever rise; joined to none: left out."""
-    waters, found = by_water(alignment.outlets), dict[int, float]()
+    waters, highest = by_water(alignment.outlets), dict[int, float]()
     for part in nx.connected_components(alignment.graph) if waters else ():
         joined = [at_rest for at_rest, mouths in waters.items() if not part.isdisjoint(mouths)]
         if joined:
-            found |= dict.fromkeys(part, max(joined) + over)
-    return found
+            highest |= dict.fromkeys(part, max(joined) + over)
+    return highest
 
 
 def _filled(alignment: Alignment, inverts: Mapping[int, float], name: str, over: float) -> Iterator[Entry]:
@@ -197,10 +197,10 @@ def best_way(alignment: Alignment, ends: Iterable[int], levels: Mapping[int, flo
 def _extremes(alignment: Alignment, levels: Mapping[int, float], sign: float) -> Iterator[int]:
     """Nodes no lower (``sign`` 1) or no higher (-1) than all they are joined to; of level neighbours only the first."""
     for end in alignment.graph:
-        own = sign * levels[end]
+        level = sign * levels[end]
         others = list(alignment.graph[end])
         if others and all(
-            own > sign * levels[other] + 1e-9 or (own >= sign * levels[other] - 1e-9 and end < other)
+            level > sign * levels[other] + 1e-9 or (level >= sign * levels[other] - 1e-9 and end < other)
             for other in others
         ):
             yield end

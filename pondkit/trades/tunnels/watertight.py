@@ -38,7 +38,7 @@ def watertight_joints(
 
     Args:
         tunnels: As drawn.
-        alignment: The passages as they lie.
+        alignment: Where mouths, runs and joints lie.
         cuts: What the saw cuts, for the couplings inside long runs.
         rise: How far the highest water stands over the level at rest [m].
         sound: False where some run is in trouble: then nothing is counted.
@@ -84,10 +84,10 @@ def _joints(
         for side, node in enumerate(run.ends):
             ending.setdefault(node, []).append((run, side))
     for node, runs in sorted(ending.items()):
-        made = tunnels.nodes[node]
-        if made.kind != "mouth" and node in waters and not any(run.holds(side) for run, side in runs):
+        drawn_node = tunnels.nodes[node]
+        if drawn_node.kind != "mouth" and node in waters and not any(run.holds(side) for run, side in runs):
             wide = max(run.pipe.outside for run, _ in runs)
-            yield made.name, alignment.places[node], wide, waters[node]
+            yield drawn_node.name, alignment.places[node], wide, waters[node]
     joined = {cut.length.subject: cut.joints for cut in cuts}
     for run in alignment.runs:
         count = joined.get(run.name, 0)

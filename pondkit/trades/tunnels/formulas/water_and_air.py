@@ -21,8 +21,12 @@ def _summed(share: float) -> float:
     one."""
     if share <= 0:
         return 0.0
-    held = min(share, 1.0)
-    return (held - 0.5) * segment(held) + 8 / (3 * math.pi) * math.sqrt(held - held**2) ** 3 + max(share - 1.0, 0.0)
+    within = min(share, 1.0)
+    return (
+        (within - 0.5) * segment(within)
+        + 8 / (3 * math.pi) * math.sqrt(within - within**2) ** 3
+        + max(share - 1.0, 0.0)
+    )
 
 
 def filled_share(

@@ -61,10 +61,10 @@ def long_section(
         notes += _names(way, unit, system)
     data += [*_dens(nodes, shown, unit), _crossings(tunnels, shown, unit)]
     first, along = float(shown[0].x[0]), float(shown[-1].x[-1] - shown[0].x[0])
-    return _laid_out(data, notes, (first, along), _levels(shown), unit)
+    return _with_axes(data, notes, (first, along), _levels(shown), unit)
 
 
-def _laid_out(
+def _with_axes(
     data: list[dict[str, Any]],
     notes: list[dict[str, Any]],
     across: tuple[float, float],
@@ -110,7 +110,7 @@ def alt_long_section(tunnels: TunnelsResult | None, system: System) -> str:
     )
     return (
         "Long section of the passages: "
-        + ("; ".join(part for part in (mouths, dens) if part) or "no way could be laid out")
+        + ("; ".join(part for part in (mouths, dens) if part) or "no way could be aligned")
         + "."
     )
 
@@ -187,12 +187,12 @@ def _over(
             nodes = trace(
                 line_rays(outlines, (float(a[0]), float(a[1])), (float(b[0]), float(b[1])), SAMPLES), surfaces
             )
-            own, level, pool = nodes.station, nodes.level, nodes.inside
+            station, level, pool = nodes.station, nodes.level, nodes.inside
         else:
-            own = np.linspace(0.0, along, SAMPLES)
+            station = np.linspace(0.0, along, SAMPLES)
             level, pool = np.full(SAMPLES, np.nan), np.full(SAMPLES, -1)
-        ground = tunnels.ground.at(a + (own / along)[:, None] * (b - a))
-        x.append(start + own)
+        ground = tunnels.ground.at(a + (station / along)[:, None] * (b - a))
+        x.append(start + station)
         surface.append(np.where(pool >= 0, level, ground))
         inside.append(pool)
         start += along
@@ -288,8 +288,8 @@ def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
     for name, level, bed in way.waters:
         under = way.x[np.nan_to_num(bed, nan=np.inf) < level]
         if len(under):
-            said = f"{frame.plain(name)}<br>level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
-            under_it = {"text": said, "xanchor": "left", "yanchor": "top", "align": "left", "bgcolor": "rgba(0,0,0,0)"}
+            label = f"{frame.plain(name)}<br>level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
+            under_it = {"text": label, "xanchor": "left", "yanchor": "top", "align": "left", "bgcolor": "rgba(0,0,0,0)"}
             notes.append(_note(float(under[0]), level, "", unit, frame.INK, 0) | under_it)
     return notes
 
@@ -297,7 +297,7 @@ def _names(way: _Shown, unit: str, system: System) -> list[dict[str, Any]]:
 def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dict[str, Any]]:
     """Chambers of known size as boxes, the floor at the pipe's invert."""
     sizes = {node.name: node.size for node in nodes if node.size}
-    drawn = []
+    boxes = []
     for way in shown:
         name, kind, place = way.way.nodes[-1]
         size = sizes.get(name)
@@ -313,7 +313,7 @@ def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dic
                 ]
             )
             x, y = frame.in_unit(box, unit).T
-            drawn.append(
+            boxes.append(
                 {
                     "type": "scatter",
                     "mode": "lines",
@@ -326,7 +326,7 @@ def _dens(nodes: Sequence[Node], shown: Sequence[_Shown], unit: str) -> list[dic
                     "hoverinfo": "name",
                 }
             )
-    return drawn
+    return boxes
 
 
 def _crossings(tunnels: TunnelsResult, shown: Sequence[_Shown], unit: str) -> dict[str, Any]:

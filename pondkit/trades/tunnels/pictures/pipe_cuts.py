@@ -33,16 +33,16 @@ def cuts(tunnels: TunnelsResult | None, system: System) -> Figure | None:
         }
     ]
     for at in range(max(len(pieces) for _, pieces, _ in rows)):
-        own = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > at]
+        shown = [(row, pieces) for row, (_, pieces, _) in enumerate(rows) if len(pieces) > at]
         data.append(
             look
             | {
-                "y": [row for row, _ in own],
-                "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in own],
+                "y": [row for row, _ in shown],
+                "x": [float(frame.in_unit(pieces[at][1], unit)) for _, pieces in shown],
                 "name": "piece",
-                "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in own],
+                "base": [float(frame.in_unit(sum(length for _, length in pieces[:at]), unit)) for _, pieces in shown],
                 "text": [
-                    f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in own
+                    f"{frame.plain(pieces[at][0])}: {show(pieces[at][1], LENGTH, system, unit)}" for _, pieces in shown
                 ],
                 "textposition": "inside",
                 "insidetextanchor": "middle",

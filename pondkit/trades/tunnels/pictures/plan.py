@@ -97,7 +97,7 @@ def alt_plan(tunnels: TunnelsResult | None, system: System) -> str:
         for figure in tunnels.bends.node_moved
     )
     return (
-        f"Tunnels in plan. Runs: {runs or 'none could be laid out'}. Penetrations of a liner: {len(tunnels.passes)}. "
+        f"Tunnels in plan. Runs: {runs or 'none could be aligned'}. Penetrations of a liner: {len(tunnels.passes)}. "
         f"Joints to be watertight: {sealed or 'none'}. Nodes that their fittings move: {aside or 'none'}."
     )
 
