@@ -6,6 +6,7 @@ from typing import Any
 from pondkit.core.caution import Caution, CautionRule
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
+from pondkit.study.evaluate import OptionResult
 
 NEAR = 0.02  # of the limit: how far apart the two sides of it may be tried
 
@@ -14,7 +15,7 @@ def told(thing: Any) -> dict[str, Caution]:
     """The cautions of an entry, of a result, or of many of either, by key."""
     if isinstance(thing, Entry):
         return {each.key: each for each in thing.cautions if isinstance(each, Caution)}
-    if isinstance(thing, Result):
+    if isinstance(thing, (Result, OptionResult)):
         return {key: each for _, figure in thing.entries() for key, each in told(figure).items()}
     if isinstance(thing, Iterable):
         return {key: each for part in thing for key, each in told(part).items()}

@@ -61,7 +61,9 @@ def lining_of(
         _soils(drawn, tuple(unders), ground),
         groundwater,
     )
-    return lining_work_out(drawn, tuple(unders), names, marks, about, float(option.water_rise), whole)
+    return lining_work_out(
+        drawn, tuple(unders), names, marks, about, float(option.water_rise), whole, between.links_on_one(option)
+    )
 
 
 def _soils(drawn: Lining, unders: tuple[Under, ...], ground: Terrain | None) -> tuple[Soil, ...]:

@@ -29,12 +29,26 @@ def lined_of(option: Option) -> set[str]:
     return {name for liner in option.lining.liners for name in liner.covers} if option.lining else set()
 
 
+def _liner_of(option: Option, link: Link) -> str | None:
+    """The one liner on which both pools of a link lie; None where there is none."""
+    liners = option.lining.liners if option.lining else ()
+    return next((liner.name for liner in liners if {link.from_, link.to} <= set(liner.covers)), None)
+
+
+def links_on_one(option: Option) -> tuple[tuple[str, str], ...]:
+    """(liner, link) of each link both of whose pools lie on one liner: no strip is wanted there."""
+    return tuple(
+        (liner, f"{link.from_} – {link.to}") for link in option.links if (liner := _liner_of(option, link)) is not None
+    )
+
+
 def falls_of(option: Option, found: dict[str, Laid], run: RunResult | None) -> tuple[Fall, ...]:
     """Links of which both pools could be worked out and one at least is lined; channels with how deep they run, where that is known."""
     depths = {depth.subject: depth.most for depth in run.links.channels.channel_depth} if run else {}
     falls = []
     for link in option.links:
-        if link.from_ in found and link.to in found and lined_of(option) & {link.from_, link.to}:
+        lined = lined_of(option) & {link.from_, link.to} and not _liner_of(option, link)
+        if link.from_ in found and link.to in found and lined:
             name = f"{link.from_} – {link.to}"
             crest = found[link.from_].level if link.crest_level is None else float(link.crest_level)
             bed = _channel(link, depths.get(name)) if link.kind == "channel" else None

@@ -2,26 +2,23 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.outline import Placed
 from pondkit.trades.liner import orders
+from pondkit.trades.liner.cautions import JOINS_IN_ONE_LINE, SEAM_AT_LOWEST, SEAM_MEETS
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.panels import Panels, Seam
-from pondkit.trades.liner.plan import Stock, cheapest, offcuts, placed
+from pondkit.trades.liner.plan import Choice, Stock, cheapest, fewest_seams, offcuts, placed
 from pondkit.trades.liner.under import Under
 
-THIN = 0.9  # least thickness over nominal that ASTM D4637 admits
-LOWEST = Words("This seam crosses the lowest part of a pool, where it leaks most and is found last.")
-STACKED = Words(
-    "Joins of strips that lie side by side come into one line, where four layers meet: no order of these strips keeps them apart. "
-    "Choose longer rolls, or shift one join by a lap and buy the length that this takes."
-)
 FOR_PADS = Words("Good for falls, and for pads under boulders.")
 
 
@@ -39,6 +36,9 @@ class Bought(Result):
     """The cutting plan of one liner. Subjects are the liner, "liner / roll", "liner / panel 2", "liner / seam 1"."""
 
     plan_cost: Entry
+    fewest_seams_cost: Entry | None
+    fewest_seams_pieces: Entry | None
+    fewest_seams_length: Entry | None
     rolls_to_buy: tuple[Entry, ...]
     panel_area: tuple[Entry, ...]
     panel_mass: tuple[Entry, ...]
@@ -80,12 +80,8 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
               along=piece.along, across=piece.across)
         for piece in made.pieces
     ]  # fmt: skip
-    thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
     masses = [
-        entry(
-            orders.panel_mass, area.subject, source=USER, thickness=thickness, density=lining.density, area=area.value
-        )
-        for area in areas
+        entry(orders.panel_mass, area.subject, source=USER, **stuff_of(lining), area=area.value) for area in areas
     ]
     order = words(
         "Panels go down in the order of their numbers, each later one over the one before it: the later lies upstream. {panels} in all.",
@@ -93,8 +89,9 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
     )
     return Bought(
         plan_cost=entry(
-            orders.plan_cost, name, source=USER, cautions=[order, *([STACKED] if made.stacked else [])], rolls=[float(count) for _, count, _ in bought], prices=[one.price for one, _, _ in bought]
+            orders.plan_cost, name, source=USER, cautions=[order, *([JOINS_IN_ONE_LINE()] if made.stacked else [])], rolls=[float(count) for _, count, _ in bought], prices=[one.price for one, _, _ in bought]
         ),
+        **_other_plan(name, stock, choice, fewest_seams(length, width, stock, lap)),
         rolls_to_buy=tuple(
             entry(orders.rolls_to_buy, f"{name} / {one.name}", source=USER, rolls=float(count)) for one, count, _ in bought
         ),
@@ -118,6 +115,31 @@ def buying(lining: Lining, under: Under, length: float, width: float, marks: Seq
     )  # fmt: skip
 
 
+def stuff_of(lining: Lining) -> dict[str, Any]:
+    """Thickness and density of the liner, with what they may be off."""
+    return {
+        name: Range(value * (1 - share), value, value * (1 + share), f"{name}: user input")
+        for name, value, share in (
+            ("thickness", float(lining.thickness), float(lining.thickness_within)),
+            ("density", float(lining.density), float(lining.density_within)),
+        )
+    }
+
+
+def _other_plan(name: str, stock: Sequence[Stock], choice: Choice, other: Choice) -> dict[str, Entry | None]:
+    """The plan with the least seam beside the cheapest; nothing where that has as little."""
+    keys = ("fewest_seams_cost", "fewest_seams_pieces", "fewest_seams_length")
+    if other.seams >= choice.seams - 1e-6:
+        return dict.fromkeys(keys)
+    bought = [(one.price, count) for one, count in zip(stock, other.rolls, strict=True) if count]
+    cost, pieces, seams = (getattr(orders, key) for key in keys)
+    return {
+        keys[0]: entry(cost, name, source=USER, rolls=[float(n) for _, n in bought], prices=[p for p, _ in bought]),
+        keys[1]: entry(pieces, name, pieces=float(other.pieces)),
+        keys[2]: entry(seams, name, seams=other.seams),
+    }
+
+
 def _cut(what: str, along: float, across: float) -> Words:
     return words(f"{what}: {{along}} by {{across}}.", along=(along, LENGTH), across=(across, LENGTH))
 
@@ -130,9 +152,9 @@ def _far_upstream(under: Under, along: bool) -> bool:
     return bool(high >= low)
 
 
-def _met(seam: Seam, under: Under, length: float, width: float, lap: float, marks: Sequence[Mark]) -> list[Words]:
+def _met(seam: Seam, under: Under, length: float, width: float, lap: float, marks: Sequence[Mark]) -> list[Caution]:
     """What a seam crosses that it had better not."""
-    notes = [LOWEST] if seam.lowest else []
+    notes = [SEAM_AT_LOWEST()] if seam.lowest else []
     sheet, size, turn = (
         (under.across, width, under.turn_deg + 90.0) if seam.along else (under.along, length, under.turn_deg)
     )
@@ -142,5 +164,5 @@ def _met(seam: Seam, under: Under, length: float, width: float, lap: float, mark
             continue
         at = float(sheet.from_left(own[:, 0], own[:, 1])[0]) + (size - sheet.length) / 2
         if abs(at - seam.place) <= lap / 2 + mark.reach:
-            notes.append(Words(f"It meets {mark.name}: shift one of the two."))
+            notes.append(SEAM_MEETS(what=mark.name))
     return notes

@@ -4,8 +4,7 @@ import math
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Acceleration, Angle, Area, Count, Density, Force, Length, Mass, Pressure, Share
-
-FOLDED = "Lay the folds flat, all one way, where no water runs over them and no stone stands on them."
+from pondkit.trades.liner.cautions import FOLDS, LINER_LIFTS
 
 
 def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
@@ -24,7 +23,7 @@ def burrow_pad_area(surface: Area, stretch: Share) -> Area:
     return surface * stretch
 
 
-@holds(lambda turned: turned <= 0, FOLDED)
+@holds(lambda turned: turned <= 0, FOLDS)
 def fold(way: Length, run: Length, turned: Angle) -> Length:
     """How much more liner than rim there is along a stretch of the rim: it goes into folds; negative where it is drawn tight.
 
@@ -38,8 +37,7 @@ def fold(way: Length, run: Length, turned: Angle) -> Length:
     lambda groundwater, floor_level, gravel, gravel_density, water_density: (
         gravel * gravel_density >= (groundwater - floor_level) * water_density
     ),
-    "Groundwater lifts the liner when the pool is empty: never empty it while the groundwater stands so high; drain it from below first, or hold "
-    "the liner down. Stones hold it only where they stand, and are not counted here.",
+    LINER_LIFTS,
 )
 def liner_uplift(
     groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density

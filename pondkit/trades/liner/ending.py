@@ -4,19 +4,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, entry, holds, limit
-from pondkit.core.sentence import Words, words
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, entry, holds, with_cautions
 from pondkit.core.units import LENGTH, Length, Volume
 from pondkit.geometry.round import length_of
+from pondkit.trades.liner.cautions import (
+    ANCHOR_NARROW,
+    ANCHOR_NEAR_RIM,
+    ANCHOR_SHALLOW,
+    EDGE_TOO_SHORT,
+    ONE_ANCHOR_TRENCH,
+    SERVICES_AT_ANCHOR,
+    SOIL_OVER_EDGE,
+    TRENCH_BACK,
+    TRENCH_DEPTH,
+    TRENCH_WIDTH,
+)
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.under import Under
 
 TRENCH, UP = "anchor trench", "turned up"
-ONE_TRENCH = Words(
-    "One trench goes round all pools of this liner, and none between them, where the liner runs on: on the way from one pool to the next its "
-    "bottom goes over from the level beside the one rim to that beside the other (common practice, no source)."
-)
-SERVICES = Words("Have buried services located before any dig (in the USA about two working days ahead).")
 
 
 def trench_edge(edge: Length, back: Length, depth: Length, width: Length) -> Length:
@@ -35,10 +42,7 @@ def edge_needed_flat(edge: Length) -> Length:
     return edge
 
 
-@holds(
-    lambda edge, back, rise: edge >= back + rise,
-    "The edge is too short to be turned up so: soil that touches the liner's upper side draws water over it. Make the edge longer.",
-)
+@holds(lambda edge, back, rise: edge >= back + rise - 1e-9, EDGE_TOO_SHORT)
 def edge_spare_up(edge: Length, back: Length, rise: Length) -> Length:
     """Edge that is left once the liner is turned up behind the edging, above the soil that could draw water over it.
 
@@ -55,11 +59,6 @@ def edge_spare_trench(edge: Length, back: Length, depth: Length, width: Length) 
     return edge - back - 2 * depth - width
 
 
-@holds(
-    lambda rim_level, rise, soil: rim_level + rise >= soil - 1e-9,
-    "Soil beside the rim stands higher than the liner's upper edge: it draws and washes water over it. Turn the liner up higher, raise the rim, or take the "
-    "soil away there, falling from the pool.",
-)
 def edge_above_soil(rim_level: Length, rise: Length, soil: Length) -> Length:
     """Upper edge of the turned-up liner over the highest ground beside it, as it is before the dig; negative where the ground stands higher.
 
@@ -112,18 +111,17 @@ class Soil:
 def edges_above_soil(lining: Lining, soils: tuple[Soil, ...]) -> Iterator[Entry]:
     """How far each turned-up edge stands over the ground beside it."""
     for soil in soils if lining.edge_kind == UP else ():
+        figure = entry(
+            edge_above_soil, soil.name, source=USER, rim_level=soil.rim_level, rise=lining.edge_rise, soil=soil.level
+        )
         low = soil.level - soil.rim_level - float(lining.edge_rise)
-        notes = [
-            words(
-                "The ground stands {low} over the liner's upper edge at {east} east, {north} north, where it is highest.",
-                low=(low, LENGTH),
-                east=(soil.at[0], LENGTH),
-                north=(soil.at[1], LENGTH),
-            )
-        ]
-        yield entry(
-            edge_above_soil, soil.name, source=USER, cautions=notes if low > 1e-9 else [], rim_level=soil.rim_level, rise=lining.edge_rise, soil=soil.level,
-        )  # fmt: skip
+        east, north = soil.at
+        yield with_cautions(
+            figure,
+            *SOIL_OVER_EDGE.where(
+                figure.least, figure.value, figure.most, under=(low, LENGTH), east=(east, LENGTH), north=(north, LENGTH)
+            ),
+        )
 
 
 def trench_edges(lining: Lining, unders: tuple[Under, ...]) -> Iterator[Entry]:
@@ -144,11 +142,11 @@ def edge_spare(lining: Lining, under: Under) -> Entry:
 
 def trenches(lining: Lining, unders: tuple[Under, ...]) -> Iterator[Entry]:
     """The anchor trench of each liner."""
-    notes = [SERVICES, *_less(lining)]
+    notes = [SERVICES_AT_ANCHOR(), *_less(lining)]
     for under in unders:
         if under.trench is not None:
             yield entry(
-                trench_volume, under.liner.name, source=USER, cautions=[*notes, *([ONE_TRENCH] if len(under.laid) > 1 else [])],
+                trench_volume, under.liner.name, source=USER, cautions=[*notes, *([ONE_ANCHOR_TRENCH()] if len(under.laid) > 1 else [])],
                 middle=length_of(under.trench), depth=lining.trench_depth, width=lining.trench_width,
             )  # fmt: skip
 
@@ -157,17 +155,12 @@ def _trench(lining: Lining) -> dict[str, Any]:
     return {"back": lining.edge_back, "depth": lining.trench_depth, "width": lining.trench_width}
 
 
-def _less(lining: Lining) -> Iterator[Words]:
+def _less(lining: Lining) -> Iterator[Caution]:
     """Where the trench is less than the published least."""
-    for row, what, has in (
-        ("anchor trench depth at least", "deep", lining.trench_depth),
-        ("anchor trench width at least", "wide", lining.trench_width),
-        ("anchor trench back at least", "back from the rim", lining.edge_back),
+    for rule, least, has in (
+        (ANCHOR_SHALLOW, TRENCH_DEPTH, lining.trench_depth),
+        (ANCHOR_NARROW, TRENCH_WIDTH, lining.trench_width),
+        (ANCHOR_NEAR_RIM, TRENCH_BACK, lining.edge_back),
     ):
-        least, source = limit(row, LENGTH)
         if has < least - 1e-9:
-            yield words(
-                f"The anchor trench is {{has}} {what}, less than the {{least}} that {source} asks for.",
-                has=(has, LENGTH),
-                least=(least, LENGTH),
-            )
+            yield rule(has=(has, LENGTH), least=(least, LENGTH))

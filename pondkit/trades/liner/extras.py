@@ -8,37 +8,24 @@ from typing import Any
 
 import numpy as np
 
+from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
 from pondkit.core.tables import densest_water
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.band import TierBand
 from pondkit.geometry.path import Laid, ring_outside
+from pondkit.trades.liner import cautions as rules
 from pondkit.trades.liner import edges, ending
-from pondkit.trades.liner.fabrics import NO_FABRIC, boulder_pads, burrow_pads, pad_side
+from pondkit.trades.liner.fabrics import boulder_pads, burrow_pads, pad_side
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.rolling import Pad
 from pondkit.trades.liner.strips import Fall, strips
 from pondkit.trades.liner.under import Under
 
 STRETCHES = 8  # of a rim, each of one length
-CLAWS = Words(
-    "Fabric slows claws and roots, it does not stop them: ask what the animals dig through, and lay mesh, stone or concrete over it where they do "
-    "(common practice, no source). Lay it under the gravel, over the liner, its edges weighted. This is the net area: the rolls count its pieces with laps and margin."
-)
-FACES = (
-    "No gravel lies on the faces: at the foot of the lowest, groundwater pushes with {head} of water behind the empty pool's liner, and it comes off "
-    "the ground there; gravel and stones on level parts do not hold it."
-)
-BETWEEN = Words(
-    "A stone holds the liner only where it stands: between the stones, and on every other floor, the liner lifts all the same. No other figure of uplift counts it."
-)
-NO_PLACE = (
-    "{count} of the boulders have no place on the plan: they count here as if they stood where the groundwater pushes."
-)
 
 
 @dataclass(frozen=True)
@@ -142,7 +129,7 @@ def extras(
         groundwater: Highest known level [m]; None where unknown.
     """
     under_links = tuple(strips(lining, falls))
-    bare = [] if pad_side(lining) else [NO_FABRIC]
+    bare = [] if pad_side(lining) else [rules.PADS_WITHOUT_FABRIC()]
     return Extras(
         link_strip_length=tuple(length for length, _, _ in under_links),
         link_strip_width=tuple(width for _, width, _ in under_links),
@@ -152,7 +139,7 @@ def extras(
             for foot in footings
         ),
         burrow_pad_area=tuple(
-            entry(edges.burrow_pad_area, one.name, source=USER, cautions=[CLAWS, *bare], surface=one.surface, stretch=one.stretch)
+            entry(edges.burrow_pad_area, one.name, source=USER, cautions=[rules.FABRIC_SLOWS_CLAWS(), *bare], surface=one.surface, stretch=one.stretch)
             for one in burrows
             if isinstance(one, Burrowed)
         ),
@@ -177,15 +164,17 @@ def _uplift(
     """Groundwater under each empty pool, against the gravel on the part that it lifts first, and the stone as a weight of its own."""
     density, source = densest_water()
     water = Range(density, density, density, source)
+    typical, share = float(lining.gravel_density), float(lining.gravel_density_within)
+    bulk = Range(typical * (1 - share), typical, typical * (1 + share), "density of the gravel: user input")
     left, pushed, held = [], [], []
     for floor in floors:
         level, gravel = floor.worst(float(lining.gravel_density) / density)
         if groundwater is None or groundwater <= min(level for level, _ in floor.parts):
             continue
         given: dict[str, Any] = {"groundwater": groundwater, "floor_level": level, "water_density": water}
-        laid: dict[str, Any] = {"gravel": gravel, "gravel_density": lining.gravel_density}
+        laid: dict[str, Any] = {"gravel": gravel, "gravel_density": bulk}
         bare = groundwater - floor.foot
-        faces = [words(FACES, head=(bare, LENGTH))] if bare > 0 else []
+        faces = [rules.FACES_WITHOUT_GRAVEL(head=(bare, LENGTH))] if bare > 0 else []
         left.append(entry(edges.liner_uplift, floor.name, source=USER, cautions=faces, **given, **laid))
         pushed.append(entry(edges.uplift_pressure, floor.name, source=USER, gravity=GRAVITY, **given))
         held.append(entry(edges.gravel_holds, floor.name, source=USER, gravity=GRAVITY, **laid))
@@ -193,7 +182,7 @@ def _uplift(
         entry(
             edges.stone_holds,
             one.name,
-            cautions=[BETWEEN, *([words(NO_PLACE, count=(one.unplaced, COUNT))] if one.unplaced else [])],
+            cautions=[rules.LIFTS_BETWEEN_STONES(), *_unplaced(one)],
             masses=one.masses,
             gravity=GRAVITY,
         )
@@ -205,6 +194,10 @@ def _uplift(
         "gravel_holds": tuple(held),
         "stone_holds": tuple(stones),
     }
+
+
+def _unplaced(ballast: Ballast) -> tuple[Caution, ...]:
+    return (rules.STONES_WITHOUT_PLACE(count=(ballast.unplaced, COUNT)),) if ballast.unplaced else ()
 
 
 def _folds(under: Under) -> Iterator[Entry]:

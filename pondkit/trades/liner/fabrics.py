@@ -11,12 +11,11 @@ from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH, Kind
 from pondkit.geometry.band import TierBand
 from pondkit.trades.liner import cloth
+from pondkit.trades.liner.cautions import FABRIC_NOT_LEAST
 from pondkit.trades.liner.inputs import Fabric, Lining
 from pondkit.trades.liner.rolling import Pad, RollCut, Rolled, Strips, fits, rolled
 
 SIDES = ("underlay", "overlay")
-NOT_LEAST = "Not proven least: as few as {least} may do; lay the pads out by hand before you buy."
-NO_FABRIC = Words("No fabric is entered that they could be cut from.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,7 +95,7 @@ def fabrics(lining: Lining, strips: dict[str, tuple[Strips, ...]], pads: tuple[P
         if fabric is None or (problems and own) or not (strips[side] or own):
             continue
         found = rolled(strips[side], own, float(fabric.roll_width), float(fabric.roll_length), float(fabric.lap))
-        fewer = [words(NOT_LEAST, least=(found.least, COUNT))] if found.least < len(found.rolls) else []
+        fewer = [FABRIC_NOT_LEAST(least=(found.least, COUNT))] if found.least < len(found.rolls) else []
         count = entry(cloth.rolls, "", source=USER, cautions=fewer, rolls=float(len(found.rolls)))
         worked[side] = count, found
     padded = pad_side(lining) if pads else None

@@ -79,6 +79,14 @@ class Lining(Part):
     thickness: Length = ask(
         "Liner thickness", "5 mil", "200 mil", ("5 mil", "0.1 mm"), default="45 mil", help="As printed on the liner."
     )
+    thickness_within: Share = ask(
+        "Thickness within",
+        "0 %",
+        "30 %",
+        ("1 %", "1 %"),
+        default="10 %",
+        help="May be this share off either way (ASTM D4637 admits 10 % less; more: from memory, confirm).",
+    )
     density: Density = ask(
         "Liner density",
         "800 kg/m^3",
@@ -86,6 +94,14 @@ class Lining(Part):
         ("1 lb/ft^3", "10 kg/m^3"),
         default="1150 kg/m^3",
         help="Mass of the liner per volume (from memory, confirm).",
+    )
+    density_within: Share = ask(
+        "Liner density within",
+        "0 %",
+        "30 %",
+        ("1 %", "1 %"),
+        default="5 %",
+        help="May be this share off either way (from memory, confirm).",
     )
     edge: Length = ask(
         "Edge",
@@ -188,6 +204,14 @@ class Lining(Part):
         ("1 lb/ft^3", "10 kg/m^3"),
         default="1600 kg/m^3",
         help="As it lies, drained (from memory, confirm).",
+    )
+    gravel_density_within: Share = ask(
+        "Density of the gravel within",
+        "0 %",
+        "40 %",
+        ("1 %", "1 %"),
+        default="10 %",
+        help="May be this share off either way (from memory, confirm).",
     )
     burrows: Annotated[tuple[Burrow, ...], Field(max_length=40)] = ask(
         "Burrowing", default=(), help="Zones in which animals are expected to burrow."

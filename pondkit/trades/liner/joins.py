@@ -54,7 +54,7 @@ def cut(count: int, run: float, length: float, lap: float) -> Cut:
     """The fewest rolls for strips side by side, then the fewest joins.
 
     Every roll boundary within a strip costs one lap, so feeding roll after roll into strip after strip wastes least. A piece is two laps
-    long at the least. Where no order of the strips keeps neighbours' joins a lap apart, rolls are begun with a shorter piece, and
+    long at the least, unless rolls hardly longer than that leave no such pieces. Where no order of the strips keeps neighbours' joins a lap apart, rolls are begun with a shorter piece, and
     then further rolls are tried.
 
     Args:
@@ -67,8 +67,11 @@ def cut(count: int, run: float, length: float, lap: float) -> Cut:
         return Cut(0, (), ())
     least = min(2 * lap, length)
     fewest = max(math.ceil(count * run / length - CLOSE), 1)
+    enough = count * math.ceil((run - lap) / (length - lap) - CLOSE)
     while _fed([length] * fewest, count, run, lap, least) is None:
         fewest += 1
+        if fewest > 2 * enough + 1:
+            fewest, least = max(math.ceil(count * run / length - CLOSE), 1), 0.0  # rolls so short leave no such pieces
     for rolls in range(fewest, fewest + FURTHER + 1) if count <= MANY else ():
         found = [
             Cut(rolls, laid, left)

@@ -49,6 +49,11 @@ class Choice:
         return tuple(len(cut.strips) for cut in self.cuts)
 
     @property
+    def pieces(self) -> int:
+        """Panels in all."""
+        return sum(len(strip) for cut in self.cuts for strip in cut.strips)
+
+    @property
     def rolls(self) -> tuple[int, ...]:
         """How many of each are bought."""
         return tuple(cut.rolls for cut in self.cuts)
@@ -68,6 +73,44 @@ def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) ->
         for way in _ways(along, run, across, stock, lap)
     ]
     return min(ways, key=lambda way: (round(way.cost, 6), round(way.seams, 6), not way.along))
+
+
+def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float) -> Choice:
+    """The strips of least seam, then of least cost, over both directions and every mix of the stock; arguments as for ``cheapest``."""
+    ways = [
+        way
+        for along, run, across in ((True, length, width), (False, width, length))
+        for way in _seam_ways(along, run, across, stock, lap)
+    ]
+    return min(ways, key=lambda way: (round(way.seams, 6), round(way.cost, 6), not way.along))
+
+
+def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[Choice]:
+    """Mixes of strips that cover ``across`` with no more of them than the widest stock alone would take, and as many more as joins may cost."""
+    widest = max(one.width for one in stock) - lap
+    best = math.inf
+
+    def mixes(kind: int, left: float, counts: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        wanted = max(math.ceil(left / (stock[kind].width - lap) - CLOSE), 0)
+        if kind == len(stock) - 1:
+            yield (*counts, wanted)
+            return
+        for count in range(wanted, -1, -1):
+            rest = left - count * (stock[kind].width - lap)
+            fewest = sum(counts) + count + max(math.ceil(rest / widest - CLOSE), 0)
+            if (fewest - 1) * run <= best + 1e-6:
+                yield from mixes(kind + 1, rest, (*counts, count))
+
+    for counts in mixes(0, across - lap, ()):
+        if (sum(counts) - 1) * run > best + 1e-6:
+            continue
+        cuts = tuple(cut(count, run, one.length, lap) for count, one in zip(counts, stock, strict=True))
+        joins = sum(made.joins * min(one.width, across) for made, one in zip(cuts, stock, strict=True))
+        seams = (sum(counts) - 1) * run + joins
+        if seams <= best + 1e-6:
+            best = min(best, seams)
+            cost = sum(one.price * made.rolls for one, made in zip(stock, cuts, strict=True))
+            yield Choice(along, cuts, cost, seams)
 
 
 def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[Choice]:

@@ -2,6 +2,7 @@
 
 from pondkit.core.entry import holds, rounded_up
 from pondkit.core.units import Angle, Area, ArealMass, Count, Density, Length, Mass
+from pondkit.trades.liner.cautions import LINER_TOO_HEAVY
 
 
 def liner_length(left: Length, right: Length) -> Length:
@@ -36,18 +37,23 @@ def waste(order: Area, net: Area) -> Area:
     return order - net
 
 
-def liner_mass(thickness: Length, density: Density, order: Area) -> Mass:
-    """Mass of the liner as ordered.
+def liner_made_area(order: Area, laps: Area) -> Area:
+    """Liner that goes into the rectangle as ordered: its panels, laps among them.
 
-    Source: geometry; thickness as printed, low and high: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text)
+    Source: geometry
     """
-    return thickness * density * order
+    return order + laps
 
 
-@holds(
-    lambda mass, carry: mass <= 4 * carry,
-    "More than four people would carry it: unroll it by machine, or order it in panels.",
-)
+def liner_mass(thickness: Length, density: Density, made: Area) -> Mass:
+    """Mass of the liner as ordered, laps of its panels among it.
+
+    Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and density's: user input
+    """
+    return thickness * density * made
+
+
+@holds(lambda mass, carry: mass <= 4 * carry, LINER_TOO_HEAVY)
 def carriers(mass: Mass, carry: Mass) -> Count:
     """People who carry the liner at the load each is asked to carry.
 
@@ -97,11 +103,11 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
 
 
 def strips_area(strips: Count, roll_width: Length, along: Length, joins: Count, lap: Length) -> Area:
-    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each join.
+    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each of all joins.
 
     Source: geometry
     """
-    return strips * roll_width * (along + joins * lap)
+    return roll_width * (strips * along + joins * lap)
 
 
 def fabric_mass(mass: ArealMass, area: Area) -> Mass:

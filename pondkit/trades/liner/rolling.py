@@ -10,6 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from pondkit.solvers.cutting_stock.plan import CLOSE, plan
+from pondkit.solvers.cutting_stock.proving import full_plan
+from pondkit.trades.liner.joins import cut
 
 SLIVER = 1e-3  # m: what is left narrower than this is nothing
 
@@ -106,6 +108,25 @@ def parts(along: float, length: float, lap: float) -> tuple[float, ...]:
     return (length,) * joins + (along + joins * lap - joins * length,)
 
 
+def pieces_of(count: int, along: float, length: float, lap: float) -> tuple[tuple[float, ...], ...]:
+    """Pieces of each of several strips of one length: whole rolls and a rest, or fed on from what rolls leave where that takes fewer rolls [m].
+
+    Args:
+        count: Strips.
+        along: Length of each [m].
+        length: Of a roll [m].
+        lap: One piece over the next [m].
+    """
+    split = parts(along, length, lap)
+    plain = (split,) * count
+    if len(split) == 1:
+        return plain
+    fed = cut(count, along, length, lap)
+    return (
+        fed.strips if fed.rolls < len(plan([piece for strip in plain for piece in strip], length, 0.0).stock) else plain
+    )
+
+
 def fits(pad: Pad, width: float, length: float) -> bool:
     """True where a pad can be cut off a roll in one piece."""
     return any(a <= length + CLOSE and b <= width + CLOSE for a, b in ((pad.long, pad.wide), (pad.wide, pad.long)))
@@ -123,14 +144,13 @@ def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: 
     pads = sorted(pads, key=lambda pad: (-pad.wide, -pad.long))
     pieces, runs, joined = [], [], False
     for own in strips:
-        split = parts(own.along, length, lap)
-        joined |= len(split) > 1
-        for number in range(1, own.count + 1):
-            for at, run in enumerate(split, 1):
-                name = f"{own.liner} strip {number}" + (f", part {at}" if len(split) > 1 else "")
+        for number, strip in enumerate(pieces_of(own.count, own.along, length, lap), 1):
+            joined |= len(strip) > 1
+            for at, run in enumerate(strip, 1):
+                name = f"{own.liner} strip {number}" + (f", part {at}" if len(strip) > 1 else "")
                 pieces.append((name, own.trimmed if number == own.count else 0.0))
                 runs.append(run)
-    made = plan(runs, length, 0.0)
+    made = full_plan(runs, length, 0.0) if joined else plan(runs, length, 0.0)
     regions: list[_Region] = []
     cuts: list[list[Piece]] = []
     for roll, stock in enumerate(made.stock):

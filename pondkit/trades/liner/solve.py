@@ -7,6 +7,7 @@ from pondkit.trades.liner.ending import edge_of
 from pondkit.trades.liner.least import Turn, least_area_turn
 from pondkit.trades.liner.plan import Stock, cheapest
 from pondkit.trades.liner.relations import ordered
+from pondkit.trades.liner.work import GAIN
 
 TIE = 1e-4  # money for 1 m²: decides between turns of one cost only
 
@@ -29,7 +30,7 @@ def least_liner_turn(project: Project, option: int, liner: int) -> Turn | None:
 
     def area(turn: float) -> float:
         along, across = sheets(laid, turn, edge)
-        if lining.rolls and not any(min(roll.width, roll.length) <= lining.seam_lap for roll in lining.rolls):
+        if lining.rolls and not any(min(roll.width, roll.length) < lining.seam_lap + GAIN for roll in lining.rolls):
             length, width = (ordered(side.length, lining.allowance, lining.sale_unit) for side in (along, across))
             stock = [Stock(roll.name, roll.width, roll.length, roll.price) for roll in lining.rolls]
             # Of turns that cost the same the one of least area.

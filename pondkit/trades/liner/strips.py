@@ -6,25 +6,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry, holds
-from pondkit.core.sentence import Words
 from pondkit.core.units import Area, Length, Ratio
 from pondkit.geometry.path import Laid
+from pondkit.trades.liner.cautions import (
+    CHANNEL_TOO_SHORT,
+    CHANNEL_WITHOUT_BANK,
+    CHANNEL_WITHOUT_LENGTH,
+    CHANNEL_WITHOUT_SIDES,
+    LAP_OVER_LOWER,
+)
 from pondkit.trades.liner.inputs import Lining
-
-OVER = Words(
-    "Lap it over the lower liner and under the upper one, so that water runs from liner to liner and never behind."
-)
-NO_LENGTH = Words(
-    "The channel's length is not entered: the strip runs straight from the crest to the lower waterline, and one that winds takes more."
-)
-NO_BANK = Words(
-    "The height of the channel's bank is not entered: its sides are counted only as high as the water that runs in it; enter the bank before you cut."
-)
-NO_SIDES = Words(
-    "The height of the channel's bank is not entered, and how deep it runs is not known: its sides are not counted, so the strip is too narrow; "
-    "enter the bank before you cut."
-)
 
 
 @dataclass(frozen=True)
@@ -69,11 +62,7 @@ def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length
     return upper_gap + drop + lower_gap + 2 * lap
 
 
-@holds(
-    lambda bed, straight: bed >= straight - 1e-9,
-    "The channel as entered is shorter than the straight way from its crest to the lower waterline, which is counted instead: "
-    "enter its whole length, or move the crest.",
-)
+@holds(lambda bed, straight: bed >= straight - 1e-9, CHANNEL_TOO_SHORT)
 def channel_strip_length(upper_gap: Length, bed: Length, straight: Length, end_drop: Length, lap: Length) -> Length:
     """Length of the strip under a channel: over the lip, along the bed, down what the bed leaves of the drop, lapped onto both liners.
 
@@ -119,11 +108,11 @@ def _length(lining: Lining, fall: Fall) -> Entry:
     drop = max(fall.crest - fall.lower.level, 0.0)
     bed = fall.channel
     if bed is None or bed.length is None:
-        notes = [OVER] if bed is None else [OVER, NO_LENGTH]
+        notes = [LAP_OVER_LOWER(), *([CHANNEL_WITHOUT_LENGTH()] if bed else [])]
         return entry(strip_length, fall.name, source=USER, cautions=notes, upper_gap=upper, drop=drop, lower_gap=lower, lap=lining.link_lap)  # fmt: skip
     along = drop if bed.slope is None else min(bed.slope * bed.length, drop)
     return entry(
-        channel_strip_length, fall.name, source=USER, cautions=[OVER], upper_gap=upper, bed=bed.length, straight=math.hypot(lower, along),
+        channel_strip_length, fall.name, source=USER, cautions=[LAP_OVER_LOWER()], upper_gap=upper, bed=bed.length, straight=math.hypot(lower, along),
         end_drop=drop - along, lap=lining.link_lap,
     )  # fmt: skip
 
@@ -132,9 +121,9 @@ def _width(lining: Lining, fall: Fall) -> Entry:
     bed = fall.channel
     if bed is None:
         return entry(strip_width, fall.name, source=USER, crest_width=fall.width, beside=lining.link_beside)
-    notes: list[Words] = []
+    notes: list[Caution] = []
     if bed.bank_height is None:
-        notes = [NO_SIDES] if bed.depth is None else [NO_BANK]
+        notes = [CHANNEL_WITHOUT_SIDES() if bed.depth is None else CHANNEL_WITHOUT_BANK()]
     high = bed.bank_height if bed.bank_height is not None else bed.depth or 0.0
     return entry(
         channel_strip_width, fall.name, source=USER, cautions=notes, bed_width=bed.bed_width, bank_height=high, side_batter=bed.side_batter,

@@ -4,34 +4,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pondkit.core.entry import Entry, Range, entry, total
+from pondkit.core.caution import Caution
+from pondkit.core.entry import Entry, entry, total
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem, Result
-from pondkit.core.sentence import Words, words
-from pondkit.core.units import AREA, LENGTH
+from pondkit.core.result import Path, Problem, Result
+from pondkit.core.sentence import words
+from pondkit.core.units import AREA, COUNT, LENGTH
+from pondkit.trades.liner import cautions as rules
 from pondkit.trades.liner import relations as rel
-from pondkit.trades.liner.buying import Bought, Mark, buying
+from pondkit.trades.liner.buying import Bought, Mark, buying, stuff_of
 from pondkit.trades.liner.extras import Extras
 from pondkit.trades.liner.fabrics import SIDES, Fabrics, fabrics, pad_side, too_large
 from pondkit.trades.liner.inputs import Fabric, Lining
 from pondkit.trades.liner.panels import Panels, panels
-from pondkit.trades.liner.rolling import Strips, parts
+from pondkit.trades.liner.rolling import Strips, pieces_of
 from pondkit.trades.liner.under import Under
 
-THIN = 0.9  # least thickness over nominal that ASTM D4637 admits
-CARRY = Words(
-    "Lifting: share the load, lift with the legs, and agree who gives the word; your local rules on manual handling hold."
-)
-LOWEST = Words(
-    "A seam crosses the lowest part of a pool, where it leaks most and is found last: turn the liner, or find wider stock."
-)
-UNDER_WATER = Words(
-    "A seam lies under the highest water: have it made by the maker's method, and test it before the fill."
-)
-JOINED = Words(
-    "A strip is longer than a roll: join its parts end to end with the lap of the fabric, or sew them, lower part first."
-)
-NOT_CUT = Words("Measure the hole as it was dug before any liner is cut.")
+GAIN = 0.0254  # m: least that a roll must be wider and longer than its lap
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,6 +63,7 @@ class LinerResult(Result):
     panel_count: Entry
     seam_length: Entry
     seam_lap_area: Entry
+    liner_made_area: Entry
     seam_depth: Entry | None
     underlay_area: Entry | None
     underlay_strips: Entry | None
@@ -113,6 +103,7 @@ def work_out(
     round_about: Extras,
     rise: float,
     whole: bool,
+    on_one: tuple[tuple[str, str], ...] = (),
 ) -> LiningResult:
     """Every figure of an option's liners.
 
@@ -124,14 +115,15 @@ def work_out(
         round_about: What lies round the liners.
         rise: Of the highest water over the level at rest [m].
         whole: False where a pool is in trouble: then there are no totals.
+        on_one: (liner, link) where both pools of a link lie on that liner.
     """
     problems = _problems(lining, pools)
     bare = [name for name in pools if not any(name in liner.covers for liner in lining.liners)]
-    notes = [Words(f"Under no liner: {', '.join(bare)}.")] if bare else []
+    notes = [rules.POOLS_WITHOUT_LINER(names=", ".join(bare))] if bare else []
     faulty = {problem.path[2] for problem in problems if problem.path[:2] == ("lining", "liners")}
     sized = not any(problem.path[:2] != ("lining", "liners") for problem in problems)
     worked = tuple(
-        _liner(lining, under, notes, marks, rise)
+        _liner(lining, under, [*notes, *_links(under, on_one)], marks, rise)
         for under in unders
         if sized and lining.liners.index(under.liner) not in faulty
     )
@@ -149,7 +141,7 @@ def work_out(
 
     return LiningResult(
         worked,
-        summed("liner_area_order"),
+        summed("liner_made_area"),
         summed("underlay_area_order", cut.underlay_pad_order if cut else None),
         summed("overlay_area_order", cut.overlay_pad_order if cut else None),
         cut,
@@ -158,7 +150,12 @@ def work_out(
     )
 
 
-def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, ...], rise: float) -> LinerResult:
+def _links(under: Under, on_one: tuple[tuple[str, str], ...]) -> list[Caution]:
+    links = [link for liner, link in on_one if liner == under.liner.name]
+    return [rules.LINK_ON_ONE_LINER(links=", ".join(links))] if links else []
+
+
+def _liner(lining: Lining, under: Under, notes: list[Caution], marks: tuple[Mark, ...], rise: float) -> LinerResult:
     name = under.liner.name
     length = entry(rel.liner_length, name, left=under.along.left, right=under.along.right)
     width = entry(rel.liner_length, name, left=under.across.left, right=under.across.right)
@@ -167,9 +164,7 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
         entry(rel.ordered, name, net=net, allowance=lining.allowance, sale_unit=lining.sale_unit)
         for net in (length, width)
     )
-    order = entry(rel.liner_area, name, length=length_order, width=width_order, cautions=[NOT_CUT])
-    thickness = Range(THIN * lining.thickness, lining.thickness, lining.thickness, "thickness: user input")
-    mass = entry(rel.liner_mass, name, thickness=thickness, density=lining.density, order=order)
+    order = entry(rel.liner_area, name, length=length_order, width=width_order, cautions=[rules.MEASURE_BEFORE_CUT()])
     bought = buying(lining, under, length_order.value, width_order.value, marks, rise) if lining.rolls else None
     made = (
         bought.panels
@@ -184,21 +179,30 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
         )
     )
     seams = sum(seam.length for seam in made.seams)
+    laps = entry(rel.seam_lap_area, name, seam_length=seams, lap=lining.seam_lap)
+    made_area = entry(rel.liner_made_area, name, order=order, laps=laps)
+    mass = entry(rel.liner_mass, name, **stuff_of(lining), made=made_area)
     seam_notes = [
-        note for note, holds in ((UNDER_WATER, made.depth > 0), (LOWEST, any(s.lowest for s in made.seams))) if holds
+        note
+        for note, holds in (
+            (rules.SEAM_UNDER_WATER(), made.depth > 1e-9),
+            (rules.SEAM_AT_LOWEST(), any(seam.lowest for seam in made.seams)),
+        )
+        if holds
     ]
     depth = max(pool.bowl.deepest for pool in under.laid)
     freeboard = max(pool.rim_level - pool.level for pool in under.laid)
-    rules, short = [], []
+    by_rule, short = [], []
     for sheet, net, turn in ((under.along, length, under.turn_deg), (under.across, width, under.turn_deg + 90.0)):
         rule = entry(
             rel.rule_size, name, rim_length=under.rims.extent(turn), depth=depth, freeboard=freeboard, edge=under.edge
         )
-        rules.append(rule)
+        by_rule.append(rule)
         if net.value > rule.value + 1e-6:
             over = int(np.sum(sheet.lefts + sheet.rights > rule.value))
-            note = words(f"The trade's rule falls short here by {{short}}: on {over} of {len(sheet.offsets)} lines looked at a line goes down more than "
-                         "once, or the ends do not fit one straight edge.", short=(net.value - rule.value, LENGTH))  # fmt: skip
+            note = rules.RULE_FALLS_SHORT(
+                short=(net.value - rule.value, LENGTH), lines=(over, COUNT), looked_at=(len(sheet.offsets), COUNT)
+            )
             short.append(
                 entry(
                     rel.rule_shortfall,
@@ -225,13 +229,14 @@ def _liner(lining: Lining, under: Under, notes: list[Words], marks: tuple[Mark, 
         liner_area_order=order,
         liner_waste=entry(rel.waste, name, order=order, net=area),
         liner_mass=mass,
-        carriers=entry(rel.carriers, name, mass=mass, carry=lining.carry, cautions=[CARRY]),
-        rule_length=rules[0],
-        rule_width=rules[1],
+        carriers=entry(rel.carriers, name, mass=mass, carry=lining.carry, cautions=[rules.LIFT_LINER_TOGETHER()]),
+        rule_length=by_rule[0],
+        rule_width=by_rule[1],
         rule_shortfall=tuple(short),
         panel_count=entry(rel.panel_count, name, panels=made.count, cautions=seam_notes),
         seam_length=entry(rel.seam_length, name, seams=[seam.length for seam in made.seams]),
-        seam_lap_area=entry(rel.seam_lap_area, name, seam_length=seams, lap=lining.seam_lap),
+        seam_lap_area=laps,
+        liner_made_area=made_area,
         seam_depth=entry(
             rel.seam_depth,
             name,
@@ -270,8 +275,8 @@ def _fabric(
     along, across = liner_length.value - less, liner_width.value - less
     width, lap = float(fabric.roll_width), float(fabric.lap)
     strips = entry(rel.strip_count, name, across=across, roll_width=width, lap=lap)
-    joins = len(parts(along, float(fabric.roll_length), lap)) - 1
-    joined = [JOINED] if joins else []
+    joins = sum(len(strip) - 1 for strip in pieces_of(round(strips.value), along, float(fabric.roll_length), lap))
+    joined = [rules.FABRIC_JOINED()] if joins else []
     order = entry(
         rel.strips_area,
         name,
@@ -306,21 +311,28 @@ def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:
                 found.append(Problem(path, words(f"'{name}' lies under '{covered.get(name, liner.name)}' already"), words("each pool under one liner"),
                                      words("take it out of one of the two")))  # fmt: skip
             covered.setdefault(name, liner.name)
-    if lining.seam_lap >= lining.stock_width:
-        found.append(_narrow(("lining", "stock_width"), lining.stock_width, lining.seam_lap, "seam lap"))
-    found += [
-        _narrow(("lining", "rolls", index, field), getattr(roll, field), lining.seam_lap, "seam lap")
+    sides: list[tuple[Path, float]] = [
+        (("lining", "stock_width"), lining.stock_width),
+        (("lining", "stock_length"), lining.stock_length),
+    ]
+    sides += [
+        (("lining", "rolls", index, field), getattr(roll, field))
         for index, roll in enumerate(lining.rolls)
         for field in ("width", "length")
-        if getattr(roll, field) <= lining.seam_lap
     ]
+    found += [_narrow(path, size, lining.seam_lap, "seam lap") for path, size in sides if size < lining.seam_lap + GAIN]
     for side in ("underlay", "overlay"):
         fabric = getattr(lining, side)
-        if fabric is not None and fabric.lap >= fabric.roll_width:
-            found.append(_narrow(("lining", side, "roll_width"), fabric.roll_width, fabric.lap, "lap"))
+        for field in ("roll_width", "roll_length") if fabric is not None else ():
+            if getattr(fabric, field) < fabric.lap + GAIN:
+                found.append(_narrow(("lining", side, field), getattr(fabric, field), fabric.lap, "lap"))
     return found
 
 
-def _narrow(path: tuple[str | int, ...], width: float, lap: float, what: str) -> Problem:
-    return Problem(path, words("{width} wide is no wider than the lap", width=(width, LENGTH)), words(f"wider than the {what}, {{lap}}", lap=(lap, LENGTH)),
-                   words("choose a wider one, or a smaller lap"))  # fmt: skip
+def _narrow(path: Path, size: float, lap: float, what: str) -> Problem:
+    return Problem(
+        path,
+        words("{size} gains only {gain} a piece over the lap", size=(size, LENGTH), gain=(size - lap, LENGTH)),
+        words(f"at least {{gain}} more than the {what} of {{lap}}", gain=(GAIN, LENGTH), lap=(lap, LENGTH)),
+        words("choose a wider or longer one, or a smaller lap"),
+    )

@@ -31,7 +31,7 @@ def test_higher_ground_is_said_with_how_much_and_where() -> None:
     assert figure.value == pytest.approx(0.25 - 0.35, abs=1e-4)
     said = next(c for c in figure.cautions if "highest" in c.text)
     terms = {term.name: term.value for term in said.terms}
-    assert terms["low"] == pytest.approx(0.1, abs=1e-4)
+    assert terms["under"] == pytest.approx(0.1, abs=1e-4)
     assert terms["east"] == pytest.approx(3.5, abs=1e-3) and terms["north"] == pytest.approx(0, abs=0.1)
     assert any("draws and washes water" in c.text for c in figure.cautions)
 

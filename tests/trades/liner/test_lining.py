@@ -3,6 +3,7 @@
 import json
 import math
 
+import numpy as np
 import pytest
 
 from pondkit import load
@@ -12,7 +13,7 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner import relations as rel
 from pondkit.trades.liner.least import least_area_turn
-from pondkit.trades.liner.panels import panels
+from pondkit.trades.liner.panels import met, panels
 from pondkit.trades.liner.solve import least_liner_turn
 from pondkit.trades.liner.work import LinerResult
 
@@ -207,7 +208,7 @@ def test_the_trades_rule_falls_short_over_two_pools_and_says_so() -> None:
         ({"liners": [{"name": "a", "covers": ["pool"]}, {"name": "b", "covers": ["pool"]}]}, "lies under 'a' already"),
         (
             {"stock_width": "65 cm", "seam_lap": "50 cm", "underlay": {"roll_width": "40 cm", "lap": "50 cm"}},
-            "wide is no wider than the lap",
+            "gains only",
         ),
     ],
 )
@@ -222,3 +223,38 @@ def test_a_pool_under_no_liner_is_said_at_the_area() -> None:
         design([pool("a"), pool("b", at=[20, 0])], {"liners": [{"name": "liner", "covers": ["a"], "turn_deg": 0}]})
     )
     assert any("Under no liner: b" in caution.text for caution in found.liner_area.cautions)
+
+
+def test_laps_are_bought_weighed_and_priced() -> None:
+    # By hand: the order, and one seam of its whole width under a lap of 15 cm.
+    plain = design([pool()], {"stock_width": 5, "stock_length": 30, "seam_lap": "15 cm"})
+    found = liner(plain)
+    assert found.panel_count.value == 2
+    order = found.liner_length_order.value * found.liner_width_order.value
+    made = order + 0.15 * found.seam_length.value
+    assert found.liner_made_area.value == pytest.approx(made)
+    assert found.liner_mass.value == pytest.approx(made * 1150e-3)
+    assert evaluate(plain).options[0].lining.total_liner_order.value == pytest.approx(made)
+
+
+def test_a_liners_mass_has_both_ends_of_thickness_and_density() -> None:
+    # By hand: 10 % and 5 % off, either way.
+    mass = liner(design([pool()])).liner_mass
+    assert mass.low == pytest.approx(mass.value * 0.9 * 0.95) and mass.high == pytest.approx(mass.value * 1.1 * 1.05)
+
+
+def test_a_seam_on_the_ground_lies_over_the_water_beside_it() -> None:
+    # By hand: two boxes 12 m apart, one liner, its seam on level ground between them: over both waters by the freeboard of 10 cm less
+    # the 2 in by which running water stands higher by default.
+    found = liner(design([pool("a"), pool("b", at=[12, 0])], {"stock_width": 15, "stock_length": 15}))
+    assert found.seam_depth.value == pytest.approx(-0.1 + 2 * IN, abs=1e-6)
+
+
+def test_a_seam_is_as_deep_as_its_lower_edge() -> None:
+    # By hand: a cone of 1 in 1, the seam's middle 0.5 m out from the floor's edge on the face, its lower edge half a lap further down.
+    tiers = [{"zone": "deep", "depth": 2, "batter": 1}]
+    under = liner(design([pool(outline={"shape": "rectangle", "length": 30, "width": 10}, tiers=tiers)])).under
+    at = 0.3 + BANK + math.hypot(1, 1)  # on the sheet, from its edge: 1 m down the face
+    (narrow,), _ = met(under.across, np.array([at]), 0.0, 0.0)
+    (wide,), _ = met(under.across, np.array([at]), 0.4, 0.0)
+    assert narrow == pytest.approx(1.0, abs=2e-3) and wide - narrow == pytest.approx(0.2 * math.sqrt(0.5), abs=2e-3)

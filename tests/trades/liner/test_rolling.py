@@ -16,7 +16,7 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.cost.inputs.items import FAMILIES
 from pondkit.trades.liner.pictures import fabric as view
-from pondkit.trades.liner.rolling import Pad, Strips, parts, rolled
+from pondkit.trades.liner.rolling import Pad, Strips, parts, pieces_of, rolled
 
 WIDE, LONG, LAP = 4.0, 20.0, 0.3
 strips_of = st.lists(
@@ -49,7 +49,7 @@ def test_every_piece_is_cut_once_none_over_another_and_nothing_is_lost(strips: l
     wanted = sorted((pad.long, pad.wide) for pad in pads for _ in range(pad.count))
     assert sorted((max(p.along, p.across), min(p.along, p.across)) for p in cut if p.pad) == wanted
     assert found.from_offcuts + found.off_rolls == len(wanted)
-    strip_run = sum(own.count * sum(parts(own.along, LONG, LAP)) for own in strips)
+    strip_run = sum(sum(piece) for own in strips for piece in pieces_of(own.count, own.along, LONG, LAP))
     assert sum(p.along for p in cut if not p.pad) == pytest.approx(strip_run)
     assert sum(sum(roll.runs) for roll in found.rolls) == pytest.approx(strip_run + found.pad_run)
     assert found.least <= len(found.rolls)
@@ -186,7 +186,7 @@ def test_a_fabric_no_wider_than_its_lap_is_named() -> None:
     project = put(design(), ("options", 0, "lining", "underlay", "roll_width"), "30.5 cm")
     found = worked(put(project, ("options", 0, "lining", "underlay", "lap"), "31 cm"))
     (problem,) = found.problems
-    assert problem.path == ("lining", "underlay", "roll_width") and "no wider than the lap" in problem.given.text
+    assert problem.path == ("lining", "underlay", "roll_width") and "gains only" in problem.given.text
 
 
 def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
@@ -229,3 +229,10 @@ def test_the_drawing_and_its_words_show_every_piece() -> None:
     }
     assert "two strip 2" in said and "offcut 1.1" in said and "under seat" in said and "underlay roll 2" in said
     assert view.cuts(worked(put(design(), ("options", 0, "lining", "underlay"), None)), "si") is None
+
+
+def test_strips_longer_than_short_rolls_are_fed_on_from_what_is_left() -> None:
+    # By hand: 5 strips of 29 m off rolls of 20 m, lap 0.3: 20 + 9.3 each, and two of 9.3 share a roll: 8.
+    assert len(rolled([Strips("a", 5, 29.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
+    # 5 strips of 31 m: 20 + 11.3, of which no two share a roll: 10; fed on, 155 m and four or more laps take 8.
+    assert len(rolled([Strips("a", 5, 31.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8

@@ -39,7 +39,7 @@ def test_a_seam_on_the_floor_lies_under_depth_and_rise(rise: float) -> None:
     assert figures(bought, "seam_depth")["a"].value == pytest.approx(max(depths))
     stock = figures(box(rise), "seam_depth")["a"]
     assert stock.value == pytest.approx(1 + rise, abs=1e-3)
-    assert any("under the highest water" in c.text for c in stock.cautions)
+    assert any("Under the highest water" in c.text for c in stock.cautions)
 
 
 @pytest.mark.parametrize(("at_rest", "rise", "wet"), [(-0.03, 0.05, True), (-0.05, 0.05, False), (-0.03, 0.02, False)])
