@@ -32,7 +32,7 @@ VALUES = {
     "trades/liner: panel_mass area", "trades/stone: sling_use sling_rated",
     "trades/tunnels: offcut_length cut_lengths", "trades/tunnels: offcut_length pipe_length_order", "trades/walls: wall_stone_order volume",
     "trades/water: channel_depth channel_slope",
-    "trades/water: flow_per_width flow", "trades/water: head_over_crest flow",
+
     "trades/water: water_power flow",
 }  # fmt: skip
 

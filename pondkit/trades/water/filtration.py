@@ -200,7 +200,7 @@ def _ammonia(
 ) -> dict[str, Entry | None]:
     free = waste.free_share(load.ph, drawn.temperature)
     kinetics: dict[str, Any] = {
-        "media_surface": media.value,
+        "media_surface": media,
         "flow": flow,
         "temperature": drawn.temperature,
         "per_degree": _per_degree(),

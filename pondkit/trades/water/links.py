@@ -48,14 +48,14 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
             step = entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps)
             flows.append(flow)
             heads.append(head)
-            widths.append(entry(weirs.flow_per_width, lip.name, source=USER, flow=flow.value, width=lip.width))
+            widths.append(entry(weirs.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width))
             drops.append(drop)
             steps.append(step)
             if link.kind == "channel":
                 carried.append(Carried(lip.name, link, flow.value, drop.value, levels[name] - lip.level))
             left = missing[name]
             if link.kind == "fall":
-                ratio = _deficit_ratio(drawn, lip, step.value)
+                ratio = _deficit_ratio(drawn, lip, step)
                 ratios.append(ratio)
                 oxygen = saturation.value - missing[name] * lack
                 below.append(_oxygen_below(lip, link, saturation.value, oxygen, ratio))
@@ -117,7 +117,7 @@ def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
     head = entry(
         weirs.head_over_crest,
         lip.name,
-        flow=flow.value,
+        flow=flow,
         width=lip.width,
         coefficient=_coefficient(lip, level - lip.level),
         contraction=contraction_of(lip.ends),
@@ -125,8 +125,8 @@ def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
     return flow, judged(head, SHEET_CLINGS)
 
 
-def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: float) -> Entry:
-    """Oxygen missing above one step of a fall over that missing below it; ``drop``: height of the step [m]."""
+def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: Entry) -> Entry:
+    """Oxygen missing above one step of a fall over that missing below it; ``drop``: height of the step."""
     row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[drawn.quality]
     return entry(
         weirs.deficit_ratio,

@@ -131,7 +131,7 @@ def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None,
     head = entry(
         head_over_crest,
         body.name,
-        flow=flow.value,
+        flow=flow,
         width=storm.overflow_width,
         coefficient=coefficient,
         contraction=contraction_of(storm.overflow_ends),
