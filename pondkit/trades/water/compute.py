@@ -68,7 +68,7 @@ def compute(
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
-    found = year(drawn, {body.name: body for body in bodies}, run, planned, volumes, whole)
+    found = year(drawn, bodies, run, planned, volumes, whole)
     return WaterResult(run, found, orders(drawn))
 
 

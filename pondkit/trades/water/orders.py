@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from pondkit.core.entry import USER, Entry, entry, input_entry, rounded_up
+from pondkit.core.remembered import remembered
 from pondkit.core.units import COUNT
 from pondkit.trades.water.formulas.orders import line_fitting_order, line_pipe, line_pipe_order, media_order
 from pondkit.trades.water.inputs.bodies import PumpPit
@@ -26,6 +27,7 @@ def lines_of(drawn: Water) -> tuple[PumpLine, ...]:
     return (*drawn.pumps, *alone, *drawn.branches)
 
 
+@remembered
 def orders(drawn: Water) -> OrdersResult:
     """What all lines need."""
     lengths: dict[str, list[float]] = {}

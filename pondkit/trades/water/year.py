@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from pondkit.core.caution import CautionRule
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
 from pondkit.core.water_properties import fluid
@@ -37,7 +38,7 @@ DAY = 86400.0  # s
 
 def year(
     drawn: Water,
-    bodies: Mapping[str, PoolWater],
+    bodies: tuple[PoolWater, ...],
     run: RunResult,
     planned: tuple[float, float],
     volumes: Sequence[Entry],
@@ -47,24 +48,24 @@ def year(
 
     Args:
         drawn: The water side as drawn.
-        bodies: Pools by name.
+        bodies: Every pool of the option.
         run: The water side as it runs.
         planned: How far the option lets water stand over, and fall under, the level at rest [m].
         volumes: Net volume of each pool that has one.
         whole: Net volume of all; None where a part is in trouble.
     """
-    source, through, falls = run.source, run.through, run.links.uptake
-    flow, stop, drawdown = run.pumping.total_flow, run.levels.level_after_stop, run.levels.drawdown
-    area = sum(body.area for body in bodies.values())
-    found: dict[str, object] = {}
-    if drawn.storm:
-        found |= _storm(drawn.storm, bodies[source], area, stop.value if stop else None, planned[0])
-    if drawdown is not None:
-        found["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
-    if drawn.season:
-        joined = [name for name in bodies if name == source or name not in through or through[name].typical > 0]
-        running = sum(bodies[name].area for name in (joined if through else bodies))
-        found |= _season(drawn, drawn.season, bodies, source, running, whole)
+    through, falls, flow = run.through, run.links.uptake, run.pumping.total_flow
+    area = sum(body.area for body in bodies)
+    found: dict[str, object] = {**weather(drawn, bodies, run, planned)}
+    if drawn.season and whole and drawn.season.fill_flow > 0:
+        found["fill_time"] = entry(
+            water_balance.time_of_volume,
+            "",
+            source=USER,
+            cautions=[TAP_WATER()],
+            volume=whole,
+            flow=drawn.season.fill_flow,
+        )
     if drawn.load and whole and falls is not None:
         found |= _oxygen_time(drawn.load, area, whole, falls)
     flowing = flow if flow and flow.value > 0 and flow.least > 0 else None
@@ -93,6 +94,29 @@ def year(
     empty = {"leak": (), "leak_volume": ()}
     rest = {name: None for name in YearResult.__dataclass_fields__ if name not in found and name not in empty}
     return YearResult(**(empty | rest | found))  # type: ignore[arg-type]
+
+
+@remembered
+def weather(
+    drawn: Water, bodies: tuple[PoolWater, ...], run: RunResult, planned: tuple[float, float]
+) -> Mapping[str, object]:
+    """What no volume moves: downpour, margins, evaporation, make-up water and leaks, by the result's fields.
+
+    Args: as of ``year``.
+    """
+    by_name, source, through = {body.name: body for body in bodies}, run.source, run.through
+    stop, drawdown = run.levels.level_after_stop, run.levels.drawdown
+    found: dict[str, object] = {}
+    if drawn.storm:
+        area = sum(body.area for body in bodies)
+        found |= _storm(drawn.storm, by_name[source], area, stop.value if stop else None, planned[0])
+    if drawdown is not None:
+        found["fall_margin"] = _planned(source, planned[1], drawdown, FALL_UNPLANNED)
+    if drawn.season:
+        joined = [name for name in by_name if name == source or name not in through or through[name].typical > 0]
+        running = sum(by_name[name].area for name in (joined if through else by_name))
+        found |= _season(drawn, drawn.season, by_name, source, running)
+    return found
 
 
 def _planned(pool: str, planned: float, change: Entry | Range, rule: CautionRule) -> Entry:
@@ -161,9 +185,9 @@ def _storm(storm: Storm, body: PoolWater, area: float, stop_level: float | None,
 
 
 def _season(
-    drawn: Water, season: Season, bodies: Mapping[str, PoolWater], source: str, running: float, whole: Entry | None
+    drawn: Water, season: Season, bodies: Mapping[str, PoolWater], source: str, running: float
 ) -> dict[str, object]:
-    """Figures of weather, filling and the leak test; ``running``: surface of all pools that the pumps' water runs
+    """Figures of weather and the leak test; ``running``: surface of all pools that the pumps' water runs
     through [m²].
     """
     area = sum(body.area for body in bodies.values())
@@ -195,10 +219,6 @@ def _season(
             weight_of_sun=water_balance.weight_of_sun(air, drawn.altitude),
         )
     found["make_up"] = entry(water_balance.make_up, "", evaporation=gone, water_area=area)
-    if whole and season.fill_flow > 0:
-        found["fill_time"] = entry(
-            water_balance.time_of_volume, "", source=USER, cautions=[TAP_WATER()], volume=whole, flow=season.fill_flow
-        )
     return found | _leaks(season, bodies, source, running, gone)
 
 
