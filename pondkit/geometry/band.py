@@ -17,7 +17,8 @@ class TierBand:
 
     Attributes:
         edge: Length of its upper edge [m].
-        way: Way down over its face and level, where it ends inside at the next face, or in the middle of its outline [m].
+        way: Way down over its face and level, where it ends inside at the next face, or in the middle of its outline
+        [m].
         box: For the innermost tier the sides of the narrowest rectangle round it, faces laid flat [m]; else None.
     """
 

@@ -1,4 +1,5 @@
-"""What a correction changes of a pool's water and surface: along rings that are laid once an outline, whatever its tiers do."""
+"""What a correction changes of a pool's water and surface: along rings that are laid once an outline, whatever its
+tiers do."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -40,7 +41,8 @@ class Changed:
 
 @dataclass(frozen=True, eq=False)
 class Rings:
-    """Places along an outline moved inward to each of some distances, on the site; where it falls apart, along all its parts.
+    """Places along an outline moved inward to each of some distances, on the site; where it falls apart, along all
+    its parts.
 
     Attributes:
         inward: The distances, ascending, shape (j,) [m].
@@ -65,7 +67,8 @@ class Rings:
 
 
 def margin_round(rim: float) -> float:
-    """How far outside its outline a pool's rings begin [m]: in whole steps, so that they stay when a tier moves the rim a little."""
+    """How far outside its outline a pool's rings begin [m]: in whole steps, so that they stay when a tier moves the
+    rim a little."""
     return float(np.ceil(rim / MARGIN + 1e-9)) * MARGIN
 
 
@@ -137,7 +140,7 @@ def changed(laid: Laid, correction: Correction, rings: tuple[Rings, ...]) -> Cha
             for other, one in enumerate(laid.bowl.parts)
         ]
         if index == 0:
-            # By the pool's rings alone, pits or not: what is deeper than drawn hangs on no part.
+            # By the pool's rings alone, pits or not: what is deeper than drawn depends on no part.
             drawn = np.maximum.reduce(depths)
             more = _water(drawn - over, drop) - _water(drawn, drop)
             volume = float(np.sum(more * share * wide))

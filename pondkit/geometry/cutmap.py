@@ -17,7 +17,8 @@ ACROSS = 150  # cells along the longer side
 
 @dataclass(frozen=True, eq=False)
 class CutMap:
-    """Middles of the cells, shape (k,) eastward and (m,) northward, and cut above 0, fill below 0, NaN where neither, (m, k) [m]."""
+    """Middles of the cells, shape (k,) eastward and (m,) northward, and cut above 0, fill below 0, NaN where neither,
+    (m, k) [m]."""
 
     east: Array
     north: Array
@@ -31,7 +32,8 @@ def cut_map(
     holes: Sequence[Hole | Ditch | TrenchCut] = (),
     banks: Sequence[Ditch] = (),
 ) -> CutMap:
-    """Cut down to the deepest dig, hole or trench, out to where each meets the ground (``reach`` [m]); fill up to the bank inside the rim lines, and ``banks``, upside down."""
+    """Cut down to the deepest dig, hole or trench, out to where each meets the ground (``reach`` [m]); fill up to the
+    bank inside the rim lines, and ``banks``, upside down."""
     far = [max(out, dig.rim) for dig, out in zip(digs, reach, strict=True)]
     rings = [dig.placed.to_site(dig.bowl.pool.shape.coords) for dig in digs]
     boxes = [np.array(hole.area.bounds) for hole in (*holes, *banks) if not hole.area.is_empty]

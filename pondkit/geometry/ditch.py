@@ -1,4 +1,5 @@
-"""Cuts along a line whose bottom falls from place to place, sides upright or sloped, such as beds of channels; and banks along them."""
+"""Cuts along a line whose bottom falls from place to place, sides upright or sloped, such as beds of channels; and
+banks along them."""
 
 import math
 from collections.abc import Sequence
@@ -82,7 +83,8 @@ def _along(line: Sequence[Spot]) -> LineString:
 
 
 def _nearest(line: Array, places: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """For each place its distance from a line of at least two places, the level of the line there, and whether it lies beyond its ends."""
+    """For each place its distance from a line of at least two places, the level of the line there, and whether it
+    lies beyond its ends."""
     away, level = np.full(len(places), np.inf), np.zeros(len(places))
     beyond = np.zeros(len(places), dtype=bool)
     last = len(line) - 2
@@ -100,7 +102,8 @@ def _nearest(line: Array, places: Array) -> tuple[Array, Array, NDArray[np.bool_
 
 
 def sides_up(half: float, batter: float, far: float) -> Sides:
-    """A bed so wide on each side and its sides going up so far out; beds of no width are the meeting of two sides [m]."""
+    """A bed so wide on each side and its sides going up so far out; beds of no width are the meeting of two sides
+    [m]."""
     if batter == 0:
         return ((0.0, 0.0), (half, 0.0))
     if half <= 0:

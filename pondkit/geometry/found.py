@@ -23,7 +23,8 @@ NEAR = 0.005  # m: from place to place along one outside the rims
 class Correction:
     """How far a hole as found stands over the one drawn, between the places where it was measured.
 
-    The mean of all that was measured, weighted by the inverse square of the distance: it passes through every measured place,
+    The mean of all that was measured, weighted by the inverse square of the distance: it passes through every
+    measured place,
     keeps a difference that is the same everywhere, and never leaves the range of what was measured.
 
     Attributes:
@@ -82,7 +83,8 @@ class Round:
 
     Attributes:
         ground: As it is, where it is not dug away nor built over.
-        crest, slope: Of banks where a rim stands over it: level width outside the rim [m], and run for one of fall from there.
+        crest, slope: Of banks where a rim stands over it: level width outside the rim [m], and run for one of fall
+        from there.
     """
 
     ground: Terrain
@@ -90,7 +92,8 @@ class Round:
     slope: float
 
     def at(self, points: Array, laid: Sequence[Laid]) -> Array:
-        """Level of what is there outside the rims, shape (n, 2) -> (n,) [m]: the dig's face up to the ground, or the bank down to it."""
+        """Level of what is there outside the rims, shape (n, 2) -> (n,) [m]: the dig's face up to the ground, or the
+        bank down to it."""
         level = self.ground.at(points)
         inward = [one.bowl.pool.shape.inward(one.placed.to_own(points)) for one in laid]
         for one, away in zip(laid, inward, strict=True):
@@ -141,9 +144,11 @@ def way_over(
 
 
 def _through(nodes: Trace, total: float, outside: Callable[[Array], Array]) -> tuple[Array, Array]:
-    """Stations and levels of one line from its start to its end, in the rims by its nodes, outside them by places near each other.
+    """Stations and levels of one line from its start to its end, in the rims by its nodes, outside them by places
+    near each other.
 
-    Where one ends and the other begins there are two places at one station: a face between them is as long as it is high.
+    Where one ends and the other begins there are two places at one station: a face between them is as long as it is
+    high.
     """
     within = nodes.inside >= 0
     edges = np.flatnonzero(np.diff(np.concatenate([[False], within, [False]])))  # start and end of each stretch within
@@ -164,7 +169,8 @@ def _near(start: float, end: float) -> Array:
 def moved_nodes(nodes: Trace, points: Array, laid: Sequence[Laid], corrections: Sequence[Correction | None]) -> Trace:
     """Nodes at places on the site, shape (n, 2), whose levels inside each pool are as found, up to its rim.
 
-    Where the surface as found comes up to the rim between two nodes there is one more: a steep bank would be cut short there.
+    Where the surface as found comes up to the rim between two nodes there is one more: a steep bank would be cut
+    short there.
     """
     level = nodes.level.copy()
     over = np.zeros(len(level))

@@ -1,4 +1,5 @@
-"""Holes with a level bottom of any plan, sides upright or sloped: round bodies that stand in the ground, and under walls."""
+"""Holes with a level bottom of any plan, sides upright or sloped: round bodies that stand in the ground, and under
+walls."""
 
 import math
 from collections.abc import Callable, Sequence
@@ -107,7 +108,8 @@ def _turn(foot: Polygon) -> float:
 def box_at(
     at: Sequence[float], size: Sequence[float], turn_deg: float, more: float = 0.0, *, oval: bool = False
 ) -> Polygon:
-    """The plan of a body: a box of a length and width, or the ellipse in it, turned, each side moved out by ``more`` [m]."""
+    """The plan of a body: a box of a length and width, or the ellipse in it, turned, each side moved out by ``more``
+    [m]."""
     x, y = size[0] / 2 + more, size[1] / 2 + more
     if oval:
         turns = np.linspace(0.0, 2 * np.pi, CORNERS, endpoint=False)
@@ -120,7 +122,8 @@ def box_at(
 
 
 def strip_beside(points: Sequence[Sequence[float]], right: float, left: float, ends: float) -> Polygon | None:
-    """What lies along a line, so far to its right and left, and so far beyond its ends [m]; None where that is no one area."""
+    """What lies along a line, so far to its right and left, and so far beyond its ends [m]; None where that is no one
+    area."""
     line = np.asarray(points, dtype=float).reshape(-1, 2)
     sides = np.linalg.norm(np.diff(line, axis=0), axis=1)
     if len(line) < 2 or not (sides > HAIR).all():
@@ -209,7 +212,8 @@ def hole_footprint(hole: Hole) -> Footprint:
 
 
 def ways_out(foot: Polygon, far: float) -> tuple[Array, Array]:
-    """Places on the edge of a plan, and unit vectors straight out from there, shape (n, 2) each: of places so far out the nearest."""
+    """Places on the edge of a plan, and unit vectors straight out from there, shape (n, 2) each: of places so far out
+    the nearest."""
     start = np.asarray(orient(foot).buffer(far, quad_segs=ROUND).exterior.segmentize(SIDE).coords)[:-1]
     line = foot.exterior
     base = shapely.get_coordinates(

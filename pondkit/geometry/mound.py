@@ -109,7 +109,8 @@ class Heaped:
         return np.asarray(self.turned.foot.exterior.coords, dtype=float)
 
     def along(self, ground: Terrain, line: Array) -> tuple[Array, Array, Array]:
-        """Stations, and there its level and the ground's, on a straight line, shape (2, 2) [m]; level NaN where it does not lie."""
+        """Stations, and there its level and the ground's, on a straight line, shape (2, 2) [m]; level NaN where it
+        does not lie."""
         length = float(np.hypot(*(line[1] - line[0])))
         way, area, turned = LineString(line), self.footprint.area, self.turned
         if turned.without is not None:
@@ -168,7 +169,8 @@ class Bank:
 
 
 def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
-    """Soil between the ground and banks level with their rims for the width of a crest, then falling outward, as built in.
+    """Soil between the ground and banks level with their rims for the width of a crest, then falling outward, as
+    built in.
 
     Within no rim line; what lies over what counts once, by the higher.
 
@@ -241,7 +243,8 @@ def rim_of(bank: Bank) -> Polygon:
 
 @remembered
 def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heaped | None:
-    """The bank outside one rim line, from there out to where it last stands over the ground; None where it nowhere does.
+    """The bank outside one rim line, from there out to where it last stands over the ground; None where it nowhere
+    does.
 
     Raises: TooSteep where its side meets the ground too far out, or nowhere.
     """

@@ -51,8 +51,10 @@ def dig_edge(
 ) -> tuple[Traced, ...]:
     """Where a dig's face meets the ground, on the site; nothing where it does not all round.
 
-    Along ways straight out from the outline, and inward, the outermost place at which the ground stands over the dig as deep as
-    it is so far from there. A place has no greater distance from the outline than along a way, so that all such ways together,
+    Along ways straight out from the outline, and inward, the outermost place at which the ground stands over the dig
+    as deep as
+    it is so far from there. A place has no greater distance from the outline than along a way, so that all such ways
+    together,
     laid over each other in hollow corners, are what is dug outside it, and what is left within.
 
     Args:
@@ -68,7 +70,8 @@ def dig_edge(
     ways = _ways_out(shape.polygon)
 
     def over(distance: Array, x: Array, y: Array, east: Array, north: Array) -> Array:
-        """How much further out than the dig reaches at the ground's level a place lies, less than 0 outside, shape as given [m]."""
+        """How much further out than the dig reaches at the ground's level a place lies, less than 0 outside, shape as
+        given [m]."""
         places = np.stack(np.broadcast_arrays(x + distance * east, y + distance * north), axis=-1)
         high = ground.at(placed.to_site(places.reshape(-1, 2))).reshape(distance.shape)
         return np.asarray(-distance - upper.inward(level - high))
@@ -196,8 +199,11 @@ def places_along(line: Traced, spacing: float, within: float) -> Array:
     at = np.unique(np.round(shapely.line_locate_point(ring, shapely.points(every)), 6))
     gaps = np.diff(np.append(at, at[0] + ring.length))
     wanted = np.concatenate(
-        [start + gap * np.arange(count) / count for start, gap, count in zip(at, gaps, np.ceil(gaps / spacing - 1e-9).astype(int), strict=True)]
-    )  # fmt: skip
+        [
+            start + gap * np.arange(count) / count
+            for start, gap, count in zip(at, gaps, np.ceil(gaps / spacing - 1e-9).astype(int), strict=True)
+        ]
+    )
     return np.asarray(shapely.get_coordinates(shapely.line_interpolate_point(ring, wanted % ring.length)))
 
 

@@ -1,4 +1,5 @@
-"""Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and digs."""
+"""Cuts with upright sides along straight lines, such as pipe trenches; what they and holes take out of ground and
+digs."""
 
 import itertools
 import math
@@ -26,7 +27,8 @@ Spot = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class TrenchCut:
-    """A cut of a width from one end of its middle line to the other, each with the level of its bottom [m], site axes."""
+    """A cut of a width from one end of its middle line to the other, each with the level of its bottom [m], site
+    axes."""
 
     name: str
     start: Spot
@@ -43,7 +45,8 @@ class TrenchCut:
         return np.asarray(np.array([-y, x]) / np.hypot(x, y))
 
     def as_holes(self) -> tuple[Hole, ...]:
-        """It as holes with level bottoms, one behind the other, none of them deeper than the cut by more than ``DROP``."""
+        """It as holes with level bottoms, one behind the other, none of them deeper than the cut by more than
+        ``DROP``."""
         start, end = np.array(self.start), np.array(self.end)
         count = max(math.ceil(abs(end[2] - start[2]) / DROP), 1)
         marks = [start + (end - start) * at / count for at in range(count + 1)]
@@ -75,7 +78,8 @@ class TrenchCut:
         return np.asarray(np.abs(beyond + within))
 
     def spots(self, beside: Sequence["TrenchCut | Hole | Ditch"] = ()) -> tuple[Array, Array]:
-        """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of others in plan."""
+        """Middles of cells, shape (n, 2), and their areas, shape (n,) [m²]; smaller ones along the edges of others in
+        plan."""
         long = float(np.hypot(*self._way))
         size = np.array([long / ALONG, self.width / ACROSS])
         middles = CELLS * size + np.array([0.0, -self.width / 2])
@@ -139,7 +143,7 @@ class Trenches:
 
 @dataclass(frozen=True, eq=False)
 class Sampled:
-    """A cut or hole in small parts, which hang on no dig.
+    """A cut or hole in small parts, which depend on no dig.
 
     Attributes:
         cut: What is dug.

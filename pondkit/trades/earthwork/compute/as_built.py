@@ -3,16 +3,14 @@
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 
-import numpy as np
-
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem
-from pondkit.core.sentence import Words, words
+from pondkit.core.result import Problem
+from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.changed import Changed, Rings, changed, margin_round, rings_of
-from pondkit.geometry.found import Correction, Round, Way, make_round, sheets_found, way_over
+from pondkit.geometry.found import Correction, Round, make_round, sheets_found, way_over
 from pondkit.geometry.path import Laid
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.cautions import (
@@ -28,7 +26,7 @@ from pondkit.trades.earthwork.cautions import (
     DUG_TAPE_NOT_SURVEYED,
     DUG_TAPE_PAST,
 )
-from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, ONE_PLACE, mean_within, surveyed
+from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, mean_within, surveyed, tape_problem
 from pondkit.trades.earthwork.formulas import as_built as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Tape
 from pondkit.trades.earthwork.inputs.earth import Earth
@@ -85,27 +83,6 @@ class LinerAsBuilt:
 
 
 make_taped_line = remembered(TapedLine)
-
-
-def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
-    """What keeps a tape line from being worked out; ``way`` is None where its ends are in one place."""
-    path: Path = ("dig", "tapes", index)
-    if way is None:
-        return Problem((*path, "end"), words(f"'{tape.name}' ends where it starts"), words("two places"), words("move its end to the other side of the hole"))  # fmt: skip
-    if not way.pools:
-        return Problem((*path, "end"), words(f"'{tape.name}' crosses no pool"), words("a line over the hole"), words("move an end, so that the line runs over a pool"))  # fmt: skip
-    if min(way.beyond) <= 0:
-        end = "start" if way.beyond[0] <= 0 else "end"
-        return Problem((*path, end), words(f"'{tape.name}' has its {end} inside the hole"), words("ends outside the rims"), words("move it out beyond the rim, and lay the tape from there"))  # fmt: skip
-    straight = float(np.hypot(tape.end[0] - tape.start[0], tape.end[1] - tape.start[1]))
-    if tape.taped is not None and tape.taped < straight - ONE_PLACE:
-        return Problem(
-            (*path, "taped"),
-            words(f"'{tape.name}' has {{taped}} of tape over the hole", taped=(tape.taped, LENGTH)),
-            words("no less than {straight}, the level distance from its start to its end", straight=(straight, LENGTH)),
-            words("tape it again, lying on the dig from end to end, or correct its start and end"),
-        )
-    return None
 
 
 def compute(
@@ -177,7 +154,8 @@ def _tapes(
     off: Sequence[float],
     beyond: tuple[float, Round | None],
 ) -> tuple[list[TapedLine], list[Problem]]:
-    """Tape lines over the hole, and what is wrong with the others; ``beyond`` are the liner's edge and what lies outside the rims."""
+    """Tape lines over the hole, and what is wrong with the others; ``beyond`` are the liner's edge and what lies
+    outside the rims."""
     edge, surroundings = beyond
     digs, liners = (tuple(getattr(pool.surfaces, name) for pool in pools) for name in ("dig", "liner"))
     lines, problems = [], []
@@ -245,25 +223,9 @@ def _as_built(
         lines: Tape lines that cross the hole.
         problems: Of the tape lines.
     """
-    differs = [
-        entry(
-            rel.difference, f"{level.measured.pool}, level {level.number}", source=USER, cautions=_deep(level, dig),
-            found=level.measured.level, drawn=level.drawn,
-        )
-        for level in found.levels
-    ]  # fmt: skip
-    differs += [
-        entry(
-            rel.difference, f"{line.tape.name}, tape over the hole", source=USER, cautions=_outside_of(line), found=float(line.tape.taped),
-            drawn=line.drawn.length,
-        )
-        for line in lines
-        if line.tape.taped is not None
-    ]  # fmt: skip
-    longer: dict[int, float] = {}
-    for line in lines:
-        for pool in line.found.pools if line.tape.taped is not None else ():
-            longer[pool] = max(longer.get(pool, 0.0), line.more)
+    differs = [_level_differs(level, dig) for level in found.levels]
+    differs += [_tape_differs(line, float(line.tape.taped)) for line in lines if line.tape.taped is not None]
+    longer = _longer_in(lines)
     sizes: tuple[list[Entry], list[Entry]] = ([], [])
     spare = []
     for liner in liners:
@@ -291,6 +253,25 @@ def _as_built(
     )
 
 
+def _level_differs(level: SurveyedLevel, dig: Dig) -> Entry:
+    subject, found = f"{level.measured.pool}, level {level.number}", level.measured.level
+    return entry(rel.difference, subject, source=USER, cautions=_deep(level, dig), found=found, drawn=level.drawn)
+
+
+def _tape_differs(line: TapedLine, taped: float) -> Entry:
+    subject, drawn = f"{line.tape.name}, tape over the hole", line.drawn.length
+    return entry(rel.difference, subject, source=USER, cautions=_outside_of(line), found=taped, drawn=drawn)
+
+
+def _longer_in(lines: Sequence[TapedLine]) -> dict[int, float]:
+    """By index of each pool that was taped, the most by which a tape was longer than the levels found say [m]."""
+    longer: dict[int, float] = {}
+    for line in lines:
+        for pool in line.found.pools if line.tape.taped is not None else ():
+            longer[pool] = max(longer.get(pool, 0.0), line.more)
+    return longer
+
+
 def _size(liner: LinerAsBuilt, side: int, more: float) -> Entry:
     """Length (side 0) or width of a liner over the hole as found."""
     notes = [DUG_RIMS_AS_DRAWN(), *_longer(more)]
@@ -304,23 +285,39 @@ def _along(line: TapedLine) -> Entry:
     more = max(line.more, 0.0)
     before, behind = line.liner.beyond
     return entry(
-        rel.line_liner, line.tape.name, cautions=[*_longer(more), *_outside_of(line)], way=line.liner.length + more, before=before,
-        behind=behind, edge=line.edge, off=_off(line.off),
-    )  # fmt: skip
+        rel.line_liner,
+        line.tape.name,
+        cautions=[*_longer(more), *_outside_of(line)],
+        way=line.liner.length + more,
+        before=before,
+        behind=behind,
+        edge=line.edge,
+        off=_off(line.off),
+    )
 
 
 def _volume(pool: PoolAsBuilt) -> Entry:
     return entry(
-        rel.volume_found, pool.name, cautions=_known(pool), drawn=pool.gross, more=pool.changed.volume, area=pool.area,
+        rel.volume_found,
+        pool.name,
+        cautions=_known(pool),
+        drawn=pool.gross,
+        more=pool.changed.volume,
+        area=pool.area,
         off=_off(pool.within.value),
-    )  # fmt: skip
+    )
 
 
 def _wetted(pool: PoolAsBuilt) -> Entry:
     return entry(
-        rel.wetted_found, pool.name, cautions=_known(pool), drawn=pool.wetted, more=pool.changed.wetted, outline=pool.outline,
+        rel.wetted_found,
+        pool.name,
+        cautions=_known(pool),
+        drawn=pool.wetted,
+        more=pool.changed.wetted,
+        outline=pool.outline,
         off=_off(pool.within.value),
-    )  # fmt: skip
+    )
 
 
 def _off(by: float) -> Range:
@@ -338,8 +335,17 @@ def _deep(level: SurveyedLevel, dig: Dig) -> tuple[Caution, ...]:
         way = "low" if over < 0 else "high"
     do = "Fill and compact, or" if over < 0 else "Cut, or"
     return DUG_OUTSIDE_TOLERANCE.where(
-        over, over, over, least=-by - HAIR, most=by + HAIR, off=(abs(over), LENGTH), way=way, what=what, by=(by, LENGTH), do=do
-    )  # fmt: skip
+        over,
+        over,
+        over,
+        least=-by - HAIR,
+        most=by + HAIR,
+        off=(abs(over), LENGTH),
+        way=way,
+        what=what,
+        by=(by, LENGTH),
+        do=do,
+    )
 
 
 def _outside_of(line: TapedLine) -> list[Words]:

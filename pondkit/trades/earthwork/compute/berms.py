@@ -10,7 +10,7 @@ from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
-from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
+from pondkit.core.units import LENGTH, RATIO, VOLUME
 from pondkit.geometry.ground import FAR_BANK, TooSteep
 from pondkit.geometry.kept import Footprint, Plan, dig_footprint
 from pondkit.geometry.mound import (
@@ -35,6 +35,7 @@ from pondkit.trades.earthwork.cautions import (
     BERM_SETTLES,
     BERM_UPRIGHT_ENDS,
 )
+from pondkit.trades.earthwork.compute import berm_faults as faults
 from pondkit.trades.earthwork.formulas import berms as rel
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.earthwork.results.excavation import Structures
@@ -90,16 +91,19 @@ class BermFigures:
 def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
     """A berm without an outline, on level ground: as entered, or as high as the spoil and what it hides allow."""
     shape = {
-        "length": berm.length, "top_width": berm.top_width, "side_slope": berm.side_slope,
-        "end_slope": 0.0 if berm.end_slope is None else berm.end_slope, "body": berm.body,
-    }  # fmt: skip
+        "length": berm.length,
+        "top_width": berm.top_width,
+        "side_slope": berm.side_slope,
+        "end_slope": 0.0 if berm.end_slope is None else berm.end_slope,
+        "body": berm.body,
+    }
     notes = [BERM_SETTLES(), *([BERM_UPRIGHT_ENDS()] if berm.end_slope is None else [])]
     found: dict[str, Any] = {}
     most = entry(rel.berm_height, "", source=USER, cautions=notes, berm=packed, **shape)
     height: Entry | float = most if berm.height is None else float(berm.height)
     high = most.value if berm.height is None else float(berm.height)
     if high > most.value + 1e-9:
-        return BermFigures(found, _too_high(berm, most.value))
+        return BermFigures(found, faults.too_high(berm, most.value))
     if berm.height is None:
         found["berm_height"] = most
     if berm.hidden_rim is not None:
@@ -111,14 +115,14 @@ def straight_berm(berm: Berm, packed: Entry) -> BermFigures:
             rim_margin=berm.rim_margin,
         )
         if allowed.value <= 0 or (berm.height is not None and high > allowed.value + 1e-9):
-            return BermFigures(found, _buries(berm, high, allowed.value))
+            return BermFigures(found, faults.buries(berm, high, allowed.value))
         if berm.height is not None or most.most > allowed.value:
             found["berm_height_allowed"] = allowed  # what it cannot take is hauled
         if high > allowed.value:
             height = high = allowed.value
     volume = entry(rel.berm_volume, "", source=USER, cautions=notes, height=height, **shape)
     if volume.value <= 0:
-        return BermFigures(found, _no_room(berm, volume.value + berm.body))
+        return BermFigures(found, faults.no_room(berm, volume.value + berm.body))
     found["berm_volume"] = volume if isinstance(height, Entry) else _enough(volume, packed)
     found["berm_base"] = entry(
         rel.berm_base, "", source=USER, top_width=berm.top_width, side_slope=berm.side_slope, height=height
@@ -135,39 +139,9 @@ def _enough(volume: Entry, packed: Entry) -> Entry:
     )
 
 
-def _buries(berm: Berm, height: float, allowed: float) -> Problem:
-    return Problem(
-        ("earth", "berm", "hidden_rim" if berm.height is None else "height"),
-        words("a berm {high} high buries the rim of what it hides", high=(height, LENGTH)),
-        words("no higher than {allowed}", allowed=(max(allowed, 0.0), LENGTH)),
-        words(
-            "lower the berm, raise what it hides, or leave its height out to have it solved up to there"
-            if allowed > 0
-            else "enter a smaller margin, or raise the rim of what it hides"
-        ),
-    )
-
-
-def _no_room(berm: Berm, whole: float) -> Problem:
-    return Problem(
-        ("earth", "berm", "body"),
-        words("the body inside takes {body}", body=(float(berm.body), VOLUME)),
-        words("less than the berm itself, {whole}", whole=(whole, VOLUME)),
-        words("make the berm longer, wider or higher, or the body smaller"),
-    )
-
-
-def _too_high(berm: Berm, most: float) -> Problem:
-    return Problem(
-        ("earth", "berm", "height"),
-        words("the spoil does not fill a berm {high} high", high=(float(berm.height or 0.0), LENGTH)),
-        words("no higher than {most}", most=(most, LENGTH)),
-        words("lower, shorten or narrow the berm, or leave its height out to have it solved"),
-    )
-
-
 def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
-    """A berm with an outline, on the ground as it is: its top as entered, or as high as the spoil and what it hides allow.
+    """A berm with an outline, on the ground as it is: its top as entered, or as high as the spoil and what it hides
+    allow.
 
     Args:
         berm: As entered.
@@ -179,31 +153,31 @@ def drawn_berm(berm: Berm, packed: Entry, drawn: BermOnGround) -> BermFigures:
     solved: Entry | None = None
     if berm.top_level is None:
         if heap.volume(heap.most) - body < packed.value:
-            return BermFigures(found, _spreads(berm))
+            return BermFigures(found, faults.spreads(berm))
         solved = found["berm_top"] = _solved_top(berm, packed, heap)
         top = solved.value
     else:
         top = float(berm.top_level)
         if heap.volume(top) - body > packed.value * (1 + 1e-9):
-            return BermFigures(found, _over_spoil(top, rel.berm_top(packed.value, heap, body)))
+            return BermFigures(found, faults.over_spoil(top, rel.berm_top(packed.value, heap, body)))
     try:
         lines = toe(drawn.mound, top, drawn.ground)
         near = [one for one in drawn.hides if lines and spread(lines).intersects(one.plan)]
         allowed = _allowed_top(berm, drawn, near)
         if allowed is not None:
             if solved is None and top > allowed.value + 1e-9:
-                return BermFigures(found, _over_rim(top, allowed.value, allowed.subject))
+                return BermFigures(found, faults.over_rim(top, allowed.value, allowed.subject))
             if solved is None or solved.most > allowed.value:
                 found["berm_top_allowed"] = allowed
             if top > allowed.value:
                 top, solved = allowed.value, None
                 lines = toe(drawn.mound, top, drawn.ground)
     except TooSteep:
-        return BermFigures(found, _spreads(berm))
+        return BermFigures(found, faults.spreads(berm))
     notes = [BERM_SETTLES(), *(BERM_RIM_UNKNOWN(name=one.name) for one in near if one.rim is None)]
     volume = entry(rel.berm_volume_drawn, "", source=USER, cautions=notes, heap=heap, top=solved or top, body=body)
     if volume.value <= 0:
-        return BermFigures(found, _no_soil(top, heap.lowest, body))
+        return BermFigures(found, faults.no_soil(top, heap.lowest, body))
     found["berm_volume"] = volume if solved else _enough(volume, packed)
     plans = [spread(lines), *_ends(drawn, solved)]
     areas = [float(plan.area) for plan in plans]
@@ -225,17 +199,24 @@ def _allowed_top(berm: Berm, drawn: BermOnGround, near: Sequence[HiddenBody]) ->
     """Highest level of the top at which the rims of what it hides stand out; None where none of them is entered."""
     caps = [
         entry(
-            rel.berm_top_allowed, one.name, source=USER, cautions=[BERM_IN_REACH()], rim=one.rim, rim_margin=berm.rim_margin,
-            beside=drawn.mound.beyond_crest(one.plan), side_slope=berm.side_slope,
+            rel.berm_top_allowed,
+            one.name,
+            source=USER,
+            cautions=[BERM_IN_REACH()],
+            rim=one.rim,
+            rim_margin=berm.rim_margin,
+            beside=drawn.mound.beyond_crest(one.plan),
+            side_slope=berm.side_slope,
         )
         for one in near
         if one.rim is not None
-    ]  # fmt: skip
+    ]
     return min(caps, key=lambda cap: cap.value, default=None)
 
 
 def _clearances(drawn: BermOnGround, plans: Sequence[Plan]) -> tuple[tuple[Entry, ...], Problem | None]:
-    """From the toe to each liner, and the first liner that it comes onto; ``plans`` are the berm's, first as drawn, then at its ends."""
+    """From the toe to each liner, and the first liner that it comes onto; ``plans`` are the berm's, first as drawn,
+    then at its ends."""
     aparts = [over_what(plan, drawn.liners) for plan in plans]
     clear = []
     problem = None
@@ -245,12 +226,13 @@ def _clearances(drawn: BermOnGround, plans: Sequence[Plan]) -> tuple[tuple[Entry
         clear.append(entry(rel.berm_toe_clearance, f"berm / {liner.name}", distance=distance))
         shared = ways[0][1]
         if shared > TOUCH and problem is None:
-            problem = _on_liner(liner.name, shared)
+            problem = faults.on_liner(liner.name, shared)
     return tuple(clear), problem
 
 
 def _ends(drawn: BermOnGround, solved: Entry | None) -> list[Plan]:
-    """What the berm covers with its top at the ends of the level that is solved for; where it does not come down there, nothing."""
+    """What the berm covers with its top at the ends of the level that is solved for; where it does not come down
+    there, nothing."""
     if solved is None or solved.low is None:
         return []
     found = []
@@ -260,58 +242,6 @@ def _ends(drawn: BermOnGround, solved: Entry | None) -> list[Plan]:
             if lines:
                 found.append(spread(lines))
     return found
-
-
-def _spreads(berm: Berm) -> Problem:
-    return Problem(
-        ("earth", "berm", "side_slope"),
-        words("sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground", slope=(berm.side_slope, RATIO)),
-        words("sides that meet the ground within {far} of its top", far=(FAR_BANK, LENGTH)),
-        words("make the sides steeper or the outline larger, set the berm where the ground falls less, or enter a lower top"),
-    )  # fmt: skip
-
-
-def _over_spoil(top: float, most: float) -> Problem:
-    return Problem(
-        ("earth", "berm", "top_level"),
-        words("the spoil does not fill a berm with its top at {top}", top=(top, LENGTH)),
-        words("no higher than {most}", most=(most, LENGTH)),
-        words("lower its top, make its outline smaller or its sides steeper, or leave its top out to have it solved"),
-    )
-
-
-def _over_rim(top: float, most: float, name: str) -> Problem:
-    return Problem(
-        ("earth", "berm", "top_level"),
-        words(f"a berm with its top at {{top}} buries the rim of the {name}", top=(top, LENGTH)),
-        words("no higher than {most}", most=(most, LENGTH)),
-        words("lower the berm, raise what it hides, or leave its top out to have it solved up to there"),
-    )
-
-
-def _no_soil(top: float, lowest: float, body: float) -> Problem:
-    if top <= lowest:
-        return Problem(
-            ("earth", "berm", "top_level"),
-            words("its top at {top} stands over no ground", top=(top, LENGTH)),
-            words("over {lowest}", lowest=(lowest, LENGTH)),
-            words("raise its top, or move it to where the ground is lower"),
-        )
-    return Problem(
-        ("earth", "berm", "body"),
-        words("the body inside takes {body}", body=(body, VOLUME)),
-        words("less than the berm itself"),
-        words("make the berm larger or higher, or the body smaller"),
-    )
-
-
-def _on_liner(name: str, shared: float) -> Problem:
-    return Problem(
-        ("earth", "berm", "at"),
-        words(f"its toe comes onto the liner's edge of '{name}' by {{shared}}", shared=(shared, AREA)),
-        words("a toe outside the liner's edge: soil over the edge draws water out of the pool"),
-        words("move the berm away, make its outline smaller, its sides steeper or its top lower"),
-    )
 
 
 RUNG = 0.5  # m: tops for which a heap is looked at stand so far over the ground, or twice, four times as far
@@ -389,8 +319,11 @@ def _heaped(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> He
         raise Trouble(
             Problem(
                 ("earth", "berm", "side_slope"),
-                words("sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground", slope=(made.slope, RATIO)),
+                words(
+                    "sides of {slope} horizontal to 1 vertical do not bring the berm down to the ground",
+                    slope=(made.slope, RATIO),
+                ),
                 words("sides that meet the ground within {far} of its top", far=(FAR_BANK, LENGTH)),
                 words("make the sides steeper, set it where the ground falls less, or enter a lower top"),
             )
-        ) from None  # fmt: skip
+        ) from None

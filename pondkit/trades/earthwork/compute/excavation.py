@@ -48,7 +48,8 @@ UPRIGHT = 0.01  # m: a run of less level length goes straight down
 
 @dataclass(frozen=True)
 class _Sampled:
-    """All that is dug besides the pools in small parts, each with what it is dug from, and what is built for stream beds.
+    """All that is dug besides the pools in small parts, each with what it is dug from, and what is built for stream
+    beds.
 
     Attributes:
         cuts: Trenches of pipe, pits of dens, excavations for structures, stream beds.
@@ -138,7 +139,8 @@ def _pipe_cuts(drawn: Tunnels, laid: Alignment, dens: tuple[DenBox, ...], beddin
 
 
 def buried(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding: float) -> tuple[TrenchCut, ...]:
-    """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is entered."""
+    """Trenches of runs and pits of dens, named as such; no wider than pipe and box where no room beside them is
+    entered."""
     return _buried(tunnels, pipes.alignment, pipes.dens, bedding) if tunnels and pipes else ()
 
 
@@ -159,18 +161,15 @@ def _excavated(
     groundwater: float | None,
     whole: bool,
 ) -> ExcavationResult:
-    """Entries of all that is dug besides the pools; ``pools`` are their names, ``whole`` is False where there is no sum."""
+    """Entries of all that is dug besides the pools; ``pools`` are their names, ``whole`` is False where there is no
+    sum."""
     dug = take_out(samples.cuts)
     runs, dens = len(pipes.ways), len(pipes.cuts)
     last = dens + len(structures.each)
     notes = [tuple(_notes(sample, groundwater)) for sample, _ in samples.cuts]
-    upright = [
-        [UPRIGHT_SIDES(), *deep_cautions(one.deepest, True), *more]
-        for one, more in zip(dug.each[:dens], notes[:dens], strict=True)
-    ]
     trenches = [
-        entry(rel.pipe_trench_volume if index < runs else rel.den_pit_volume, one.name, cautions=said, dug=one)
-        for index, (one, said) in enumerate(zip(dug.each[:dens], upright, strict=True))
+        _trench(one, index < runs, more)
+        for index, (one, more) in enumerate(zip(dug.each[:dens], notes[:dens], strict=True))
     ]
     holes = []
     for structure, one, (_, top), more in zip(
@@ -179,11 +178,7 @@ def _excavated(
         said = [*_cautions(structure, [pools[index] for index in top.under], groundwater), *more]
         holes.append(_hole(structure, one, said))
     links = [_bed(bed, one, more) for bed, one, more in zip(beds.each, dug.each[last:], notes[last:], strict=True)]
-    seats = tuple(
-        entry(rel.seat_volume, structure.name, area=float(structure.hole.foot.area), seat=structure.seat)
-        for structure in structures.each
-        if structure.seat > 0
-    )
+    seats = tuple(_seat(structure) for structure in structures.each if structure.seat > 0)
     under = [lowest(cut, pipes.bedding) if pipes.bedding > 0 else 0.0 for cut in samples.cuts[:dens]]
     bedding = tuple(
         entry(rel.pipe_bedding_volume, one.name, source=USER, dug=one, bedding=pipes.bedding, laid=laid)
@@ -217,9 +212,19 @@ def _excavated(
     )
 
 
+def _trench(dug: Taken, pipe: bool, notes: Sequence[Words]) -> Entry:
+    """The trench of a run, or the pit of a den."""
+    said = [UPRIGHT_SIDES(), *deep_cautions(dug.deepest, True), *notes]
+    return entry(rel.pipe_trench_volume if pipe else rel.den_pit_volume, dug.name, cautions=said, dug=dug)
+
+
 def _of(holes: Sequence[Entry], structures: Structures, wall: bool) -> tuple[Entry, ...]:
     """Excavations for walls, or for bodies."""
     return tuple(hole for hole, structure in zip(holes, structures.each, strict=True) if structure.wall == wall)
+
+
+def _seat(structure: Structure) -> Entry:
+    return entry(rel.seat_volume, structure.name, area=float(structure.hole.foot.area), seat=structure.seat)
 
 
 def _hole(structure: Structure, dug: Taken, notes: Sequence[Words]) -> Entry:
@@ -263,9 +268,16 @@ def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: 
     seats = sum(lowest(foot, structure.seat) for foot, structure in zip(samples.feet, structures.each, strict=True))
     links = take_out(tuple((_among_beds(sample), top) for sample, top in samples.cuts[last:])).together
     return entry(
-        rel.backfill_volume, "", trenches=dug.value, links=links, pipes=float(solid), boxes=float(boxes_in),
-        bodies=take_out(samples.bodies).together, seats=float(seats), bedding=bedding,
-    )  # fmt: skip
+        rel.backfill_volume,
+        "",
+        trenches=dug.value,
+        links=links,
+        pipes=float(solid),
+        boxes=float(boxes_in),
+        bodies=take_out(samples.bodies).together,
+        seats=float(seats),
+        bedding=bedding,
+    )
 
 
 def _among_beds(sample: Sampled) -> Sampled:
@@ -285,7 +297,8 @@ def _cautions(one: Structure, pools: Sequence[str], groundwater: float | None) -
 
 
 def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
-    """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with that."""
+    """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with
+    that."""
     one = sample.cut
     if sample.unknown:
         yield EXCAVATION_NOT_SURVEYED()

@@ -1,4 +1,5 @@
-"""Stone as it is ordered and carried: by class, in the order in which it is set, in loads of the truck that hauls the soil."""
+"""Stone as it is ordered and carried: by class, in the order in which it is set, in loads of the truck that hauls the
+soil."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -47,7 +48,8 @@ class Pieces:
 
 @dataclass(frozen=True)
 class Bulk:
-    """A class that comes loose: its volume as laid [m³], and its voids there; its rock [kg/m³], None for that of the stone."""
+    """A class that comes loose: its volume as laid [m³], and its voids there; its rock [kg/m³], None for that of the
+    stone."""
 
     name: str
     laid: float
@@ -60,7 +62,8 @@ class Ordered:
     """What is ordered by volume.
 
     Attributes:
-        beds: (name, what is ordered) of crushed stone and bedding in the order in which it is laid; None where there is none, or in trouble.
+        beds: (name, what is ordered) of crushed stone and bedding in the order in which it is laid; None where there
+        is none, or in trouble.
         walls, wall_stone: As drawn, and their stone; None where the option has none.
         gravel: On the pools' level parts; None where a pool is in trouble.
         gravel_porosity: Its voids over its bulk volume.
@@ -201,9 +204,15 @@ def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> StoneClass:
         per = entry(rel.pieces_by_mass, name, source=USER, cautions=notes, truck_payload=payload, high_mass=high)
     else:
         per = entry(
-            rel.pieces_by_both, name, source=USER, cautions=[*_too_heavy(drawn.one, payload), *_too_big(drawn.loose, volume), TRUCK_PLATE()],
-            truck_payload=payload, high_mass=high, truck_volume=volume, one_loose=drawn.loose.high,
-        )  # fmt: skip
+            rel.pieces_by_both,
+            name,
+            source=USER,
+            cautions=[*_too_heavy(drawn.one, payload), *_too_big(drawn.loose, volume), TRUCK_PLATE()],
+            truck_payload=payload,
+            high_mass=high,
+            truck_volume=volume,
+            one_loose=drawn.loose.high,
+        )
     loads = entry(rel.piece_loads, name, count=drawn.count, per_load=per.value) if per.value > 0 else None
     return StoneClass(drawn.count, turn, mass, loose, per, None, loads)
 
@@ -226,9 +235,15 @@ def _bulk(turn: Entry, drawn: Bulk, haul: Haul, rock: Range, truck: Truck | None
         return StoneClass(None, turn, mass, loose, None, None, None)
     volume, payload = truck
     per = entry(
-        rel.volume_per_load, name, source=USER, cautions=[TRUCK_PLATE()], truck_volume=volume, truck_payload=payload,
-        loose_porosity=voids.low, density=(drawn.rock or rock).high,
-    )  # fmt: skip
+        rel.volume_per_load,
+        name,
+        source=USER,
+        cautions=[TRUCK_PLATE()],
+        truck_volume=volume,
+        truck_payload=payload,
+        loose_porosity=voids.low,
+        density=(drawn.rock or rock).high,
+    )
     loads = entry(rel.truck_loads, name, haul=loose, truck_volume=volume, mass=mass, truck_payload=payload)
     return StoneClass(None, turn, mass, loose, None, per, loads)
 

@@ -52,7 +52,8 @@ def groups(
 
 @remembered
 def pool_levels(pool: str, finished: Laid, liner: Laid, dig: Laid) -> tuple[Level, ...]:
-    """Rim, seat and the floors of every tier of a pool and its pits, from the rim inward; tiers that are nowhere reached left out.
+    """Rim, seat and the floors of every tier of a pool and its pits, from the rim inward; tiers that are nowhere
+    reached left out.
 
     A seat's finished level is the liner's, on which the edging stands.
     """
@@ -136,7 +137,8 @@ def passage_levels(
 
 @remembered
 def trench_levels(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> tuple[Level, ...]:
-    """Underside of the pipe and bottom of the trench: at each penetration, and at each node but the mouths where it lies under ground and dig.
+    """Underside of the pipe and bottom of the trench: at each penetration, and at each node but the mouths where it
+    lies under ground and dig.
 
     The underside at a node is the lowest of the pipes that end there.
     """
@@ -155,7 +157,8 @@ def trench_levels(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain,
 
 
 def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
-    """(row, level of the pipe's underside [m]) at each penetration, by the nearer mouth of its run; without one by the nearer node."""
+    """(row, level of the pipe's underside [m]) at each penetration, by the nearer mouth of its run; without one by
+    the nearer node."""
     met: Counter[str] = Counter()
     for run in pipes.alignment.runs:
         ends = [(pipes.places[end], at) for end, at in zip(run.ends, run.line, strict=True)]
@@ -177,7 +180,8 @@ def den_levels(dens: tuple[DenBox, ...], digs: tuple[Laid, ...], ground: Terrain
 def _under(
     kind: str, rows: list[tuple[str, Spot, float]], digs: tuple[Laid, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
-    """Those rows (name, place, level of the underside) that lie under ground and dig, each with its bedding under it."""
+    """Those rows (name, place, level of the underside) that lie under ground and dig, each with its bedding under
+    it."""
     if not rows:
         return ()
     spots = np.array([place[:2] for _, place, _ in rows])

@@ -48,10 +48,17 @@ def compute(dig: Dig, groups: Sequence[tuple[Level, ...]]) -> Levels:
 def instrument(dig: Dig) -> Entry | Problem | None:
     """Height of instrument: as entered, or by backsight; None where neither is known."""
     by_sight = (
-        entry(rel.height_of_instrument, "", source=USER, cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()], benchmark=dig.benchmark, backsight=dig.backsight)
+        entry(
+            rel.height_of_instrument,
+            "",
+            source=USER,
+            cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()],
+            benchmark=dig.benchmark,
+            backsight=dig.backsight,
+        )
         if dig.backsight is not None
         else None
-    )  # fmt: skip
+    )
     if dig.instrument is None:
         return by_sight
     if by_sight is not None and abs(by_sight.value - dig.instrument) > SAME:

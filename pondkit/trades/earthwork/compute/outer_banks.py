@@ -28,9 +28,11 @@ from pondkit.trades.pools.results import PoolResult
 
 @dataclass(frozen=True, eq=False)
 class OuterBanks:
-    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's ``rim_above_ground`` says.
+    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's
+    ``rim_above_ground`` says.
 
-    ``drawn`` are those that lie anywhere. ``low`` and ``high`` are built narrower and steeper, wider and flatter, by the share entered; ``high`` is
+    ``drawn`` are those that lie anywhere. ``low`` and ``high`` are built narrower and steeper, wider and flatter, by
+    the share entered; ``high`` is
     None where those do not meet the ground.
     """
 
@@ -45,10 +47,13 @@ class OuterBanks:
         some = [ends for ends in zip(self.low.each, self.built.each, high.each, strict=True) if ends[1].volume > 0]
         each = tuple(
             entry(
-                rel.outer_bank_volume, one.name, cautions=[BANK_HOLDS_WATER()], built=_range(low.volume, one.volume, most.volume)
+                rel.outer_bank_volume,
+                one.name,
+                cautions=[BANK_HOLDS_WATER()],
+                built=_range(low.volume, one.volume, most.volume),
             )
             for low, one, most in some
-        )  # fmt: skip
+        )
         whole = _range(self.low.together, self.built.together, high.together)
         notes = () if self.high else (BANK_MAY_SPREAD(),)
         return {
@@ -94,7 +99,10 @@ def compute(earth: Earth | None, pools: tuple[PoolResult, ...], ground: Terrain 
     except TooSteep:
         return Problem(
             ("earth", "bank_slope"),
-            words("a bank that falls outward at {slope} horizontal to 1 vertical does not meet the ground", slope=(slope, RATIO)),
+            words(
+                "a bank that falls outward at {slope} horizontal to 1 vertical does not meet the ground",
+                slope=(slope, RATIO),
+            ),
             words("one that meets it within {far}", far=(FAR_BANK, LENGTH)),
             words("make its outer slope steeper, hold it by a wall, or lower the rim"),
-        )  # fmt: skip
+        )

@@ -53,11 +53,14 @@ def edge_lines(
     """Where the digs meet the ground as it is; ``names`` are those of the pools by index."""
     return tuple(
         StakedLine(
-            EDGE, f"{EDGE}: {', '.join(names[i] for i in edge.owners)}", edge.points, places_along(edge, spacing, within),
+            EDGE,
+            f"{EDGE}: {', '.join(names[i] for i in edge.owners)}",
+            edge.points,
+            places_along(edge, spacing, within),
             ground is not None and unsurveyed(edge.points, ground),
         )
         for edge in edges
-    )  # fmt: skip
+    )
 
 
 Wanted = tuple[str, str, Shape, Placed, float]  # kind, name, outline, where it lies, how far inward of it the line runs
@@ -126,10 +129,18 @@ def staked_points(stakes: Stakes, points: Sequence[Array]) -> tuple[StakedPoint,
             side = "on" if abs(offset[i]) < ON_LINE else "left" if offset[i] > 0 else "right"
             found.append(
                 StakedPoint(
-                    len(found) + 1, line, float(place[0]), float(place[1]), float(tape_a[i]), float(tape_b[i]), side,
-                    float(angle[i]), float(along[i]), float(offset[i]),
+                    len(found) + 1,
+                    line,
+                    float(place[0]),
+                    float(place[1]),
+                    float(tape_a[i]),
+                    float(tape_b[i]),
+                    side,
+                    float(angle[i]),
+                    float(along[i]),
+                    float(offset[i]),
                 )
-            )  # fmt: skip
+            )
     return tuple(found)
 
 
@@ -157,10 +168,23 @@ def set_out(
     (a_east, a_north), (b_east, b_north) = stakes.a, stakes.b
     return SettingOut(
         baseline_length=entry(
-            rel.baseline_length, "", cautions=[TAPE_STAKES_FIRST(), TAPE_LEVEL()], source=USER, a_east=a_east, a_north=a_north, b_east=b_east, b_north=b_north
+            rel.baseline_length,
+            "",
+            cautions=[TAPE_STAKES_FIRST(), TAPE_LEVEL()],
+            source=USER,
+            a_east=a_east,
+            a_north=a_north,
+            b_east=b_east,
+            b_north=b_north,
         ),
         mark_length=tuple(
-            entry(rel.mark_length, line.name, cautions=[LINE_NOT_SURVEYED()] if line.unknown else [], length=_length(line.ring)) for line in lines
+            entry(
+                rel.mark_length,
+                line.name,
+                cautions=[LINE_NOT_SURVEYED()] if line.unknown else [],
+                length=_length(line.ring),
+            )
+            for line in lines
         ),
         mark_count=tuple(
             entry(rel.mark_count, line.name, cautions=[STAKES_DUG_AWAY()], points=len(line.points)) for line in lines
@@ -173,7 +197,7 @@ def set_out(
         lines=lines,
         points=found,
         problems=tuple(problems),
-    )  # fmt: skip
+    )
 
 
 def _length(ring: Array) -> float:
@@ -196,10 +220,12 @@ def _no_baseline(apart: float) -> Problem:
 def _dug_away(name: str, place: Sequence[float]) -> Problem:
     return Problem(
         ("dig", "stakes", name),
-        words("it stands at {east} east, {north} north, inside the dig", east=(place[0], LENGTH), north=(place[1], LENGTH)),
+        words(
+            "it stands at {east} east, {north} north, inside the dig", east=(place[0], LENGTH), north=(place[1], LENGTH)
+        ),
         words("a place outside the line where the dig meets the ground"),
         words("move the stake clear of the dig and of the machine's way"),
-    )  # fmt: skip
+    )
 
 
 def _unmet(index: int, name: str) -> Problem:
@@ -258,7 +284,8 @@ def compute(
 
 
 def _pool_edge(pool: PoolResult, ground: Terrain | None) -> tuple[Traced, ...] | None:
-    """Where a pool's dig meets the ground: nothing where it does not all round, None where the ground's own problem says why."""
+    """Where a pool's dig meets the ground: nothing where it does not all round, None where the ground's own problem
+    says why."""
     dig, band = pool.surfaces.dig, pool.ground
     if ground is None or band is None:
         return None

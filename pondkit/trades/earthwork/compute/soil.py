@@ -58,10 +58,12 @@ def compute(
         return EarthResult(**found, problems=(_too_little(-left.value),))
     packed = entry(rel.left_compacted, "", source=USER, **soils)
     found |= {
-        "left_bank": with_cautions(left, *SOIL_MAY_LACK.where(left.least, left.value, left.most, short=(-left.least, VOLUME))),
+        "left_bank": with_cautions(
+            left, *SOIL_MAY_LACK.where(left.least, left.value, left.most, short=(-left.least, VOLUME))
+        ),
         "left_loose": entry(rel.loose, "", cautions=[KEEP_BACK()], bank=left, swell=swell),
         "left_compacted": packed,
-    }  # fmt: skip
+    }
     built = 0.0
     if earth.berm:
         if isinstance(berm, Problem):
@@ -98,19 +100,31 @@ def _hauled(earth: Earth, soils: dict[str, Any], berm: float, swell: Range) -> d
     density = within(earth.bank_density, earth.bank_density_within)
     mass = entry(rel.soil_mass, "", source=USER, bank=over, bank_density=density)
     loads = entry(
-        truck_loads, "", source=USER, cautions=[TRUCK_PLATE()], haul=loose, truck_volume=earth.truck_volume, mass=mass,
+        truck_loads,
+        "",
+        source=USER,
+        cautions=[TRUCK_PLATE()],
+        haul=loose,
+        truck_volume=earth.truck_volume,
+        mass=mass,
         truck_payload=earth.truck_payload,
-    )  # fmt: skip
+    )
     return {"haul_bank": over, "haul_loose": loose, "haul_mass": mass, "truck_loads": loads}
 
 
 def _machine(earth: Earth, dug: Entry) -> Entry:
     return entry(
-        rel.machine_time, "", source=USER, cautions=[KEEP_BACK()], dug=dug, bucket=earth.bucket,
-        fill_factor=within(earth.fill_factor, earth.fill_factor_within), cycle=within(earth.cycle, earth.cycle_within),
+        rel.machine_time,
+        "",
+        source=USER,
+        cautions=[KEEP_BACK()],
+        dug=dug,
+        bucket=earth.bucket,
+        fill_factor=within(earth.fill_factor, earth.fill_factor_within),
+        cycle=within(earth.cycle, earth.cycle_within),
         efficiency=within(earth.efficiency, earth.efficiency_within, most=1.0),
         trimming=Range(0.0, 0.0, float(earth.trimming), USER),
-    )  # fmt: skip
+    )
 
 
 def within(value: float, share: float, most: float = math.inf) -> Range:

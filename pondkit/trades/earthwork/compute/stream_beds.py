@@ -140,7 +140,8 @@ def _bed(
 
 
 def _course(link: Link, path: Path, upper: End, lower: End) -> tuple[tuple[Spot, ...], int, float] | None:
-    """Middle line of the finished bed, index of its crest, and fall over run from there; None where the pools meet at the crest.
+    """Middle line of the finished bed, index of its crest, and fall over run from there; None where the pools meet at
+    the crest.
 
     Raises: Trouble where it runs uphill.
     """
@@ -160,7 +161,8 @@ def _course(link: Link, path: Path, upper: End, lower: End) -> tuple[tuple[Spot,
 
 
 def banks(beds: StreamBeds, ground: Terrain) -> Trenches:
-    """What is built for stream beds, each and all together, soil that several share once; less the banks round the pools."""
+    """What is built for stream beds, each and all together, soil that several share once; less the banks round the
+    pools."""
     under = InvertedGround(ground)
     found = []
     every = tuple(bed.bank for bed in beds.each)
@@ -206,16 +208,26 @@ def _level_length(line: tuple[Spot, ...]) -> float:
 def _uphill(path: Path, crest: float, lower: float) -> Problem:
     return Problem(
         (*path, "crest_level"),
-        words("its crest stands at {crest}, and the lower pool's water at {lower}", crest=(crest, LENGTH), lower=(lower, LENGTH)),
+        words(
+            "its crest stands at {crest}, and the lower pool's water at {lower}",
+            crest=(crest, LENGTH),
+            lower=(lower, LENGTH),
+        ),
         words("a crest no lower than the lower pool's level"),
         words("raise its crest, or leave it out: it is then the upper pool's level"),
-    )  # fmt: skip
+    )
 
 
 def _too_steep(path: Path, link: Link, outer: tuple[float, float] | None) -> Problem:
     return Problem(
         (*path, "side_batter"),
-        words("its sides of {sides} horizontal to 1 vertical, or the bank beside it, do not meet the ground", sides=(float(link.side_batter), RATIO)),
+        words(
+            "its sides of {sides} horizontal to 1 vertical, or the bank beside it, do not meet the ground",
+            sides=(float(link.side_batter), RATIO),
+        ),
         words("sides that meet it within {far}", far=(FAR_BANK, LENGTH)),
-        words("make them steeper, or lead its line where the ground falls less" + (", or make the outer slope of banks steeper" if outer else "")),
-    )  # fmt: skip
+        words(
+            "make them steeper, or lead its line where the ground falls less"
+            + (", or make the outer slope of banks steeper" if outer else "")
+        ),
+    )

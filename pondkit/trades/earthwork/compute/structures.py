@@ -42,7 +42,8 @@ def drawn(water: Water | None, walls: Walls | None) -> Structures:
 
 
 def compute(water: Water | None, walls: Walls | None, ground: Terrain | None) -> Structures:
-    """Structures that stand in the ground, each with how far out the excavation for it meets the ground, where that is known.
+    """Structures that stand in the ground, each with how far out the excavation for it meets the ground, where that
+    is known.
 
     Args:
         water, walls: As drawn; None where the option has none.
@@ -92,10 +93,14 @@ def _wall(drawn: Walls, wall: Wall, path: Path) -> Structure | Problem:
 def _no_underside(path: Path, name: str, size: Sequence[float]) -> Problem:
     return Problem(
         (*path, "underside"),
-        words(f"the {name} is {{long}} by {{wide}} in plan, and its underside is not entered", long=(size[0], LENGTH), wide=(size[1], LENGTH)),
+        words(
+            f"the {name} is {{long}} by {{wide}} in plan, and its underside is not entered",
+            long=(size[0], LENGTH),
+            wide=(size[1], LENGTH),
+        ),
         words("a level above the site datum"),
         words("enter its underside, or leave its plan size out"),
-    )  # fmt: skip
+    )
 
 
 @remembered
@@ -106,8 +111,11 @@ def _reach(hole: Hole, path: Path, ground: Terrain) -> float:
         raise Trouble(
             Problem(
                 (*path[:1], "hole_sides"),
-                words(f"sides of {{sides}} horizontal to 1 vertical round the {hole.name} do not meet the ground", sides=(hole.batter, RATIO)),
+                words(
+                    f"sides of {{sides}} horizontal to 1 vertical round the {hole.name} do not meet the ground",
+                    sides=(hole.batter, RATIO),
+                ),
                 words("sides that meet it within {far}", far=(FAR_BANK, LENGTH)),
                 words("make the sides steeper, or set its underside nearer to the ground"),
             )
-        ) from None  # fmt: skip
+        ) from None

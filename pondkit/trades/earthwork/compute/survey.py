@@ -7,9 +7,10 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
+from pondkit.geometry.found import Way
 from pondkit.geometry.path import Laid
 from pondkit.trades.earthwork.formulas import as_built as rel
-from pondkit.trades.earthwork.inputs.dig import Measured
+from pondkit.trades.earthwork.inputs.dig import Measured, Tape
 from pondkit.trades.earthwork.results.crew import SurveyedLevel, SurveyedLevels
 
 ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
@@ -103,7 +104,47 @@ def _over_rim(path: Path, one: Measured, over: float) -> Problem:
 def _twice(path: Path, one: Measured, twin: SurveyedLevel) -> Problem:
     return Problem(
         (*path, "level"),
-        words(f"{{level}} stands where level {twin.number} is {{other}}", level=(one.level, LENGTH), other=(twin.measured.level, LENGTH)),
+        words(
+            f"{{level}} stands where level {twin.number} is {{other}}",
+            level=(one.level, LENGTH),
+            other=(twin.measured.level, LENGTH),
+        ),
         words("one level in one place"),
         words("measure it again, and remove one of the two"),
-    )  # fmt: skip
+    )
+
+
+def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
+    """What keeps a tape line from being worked out; ``way`` is None where its ends are in one place."""
+    path: Path = ("dig", "tapes", index)
+    if way is None:
+        return Problem(
+            (*path, "end"),
+            words(f"'{tape.name}' ends where it starts"),
+            words("two places"),
+            words("move its end to the other side of the hole"),
+        )
+    if not way.pools:
+        return Problem(
+            (*path, "end"),
+            words(f"'{tape.name}' crosses no pool"),
+            words("a line over the hole"),
+            words("move an end, so that the line runs over a pool"),
+        )
+    if min(way.beyond) <= 0:
+        end = "start" if way.beyond[0] <= 0 else "end"
+        return Problem(
+            (*path, end),
+            words(f"'{tape.name}' has its {end} inside the hole"),
+            words("ends outside the rims"),
+            words("move it out beyond the rim, and lay the tape from there"),
+        )
+    straight = float(np.hypot(tape.end[0] - tape.start[0], tape.end[1] - tape.start[1]))
+    if tape.taped is not None and tape.taped < straight - ONE_PLACE:
+        return Problem(
+            (*path, "taped"),
+            words(f"'{tape.name}' has {{taped}} of tape over the hole", taped=(tape.taped, LENGTH)),
+            words("no less than {straight}, the level distance from its start to its end", straight=(straight, LENGTH)),
+            words("tape it again, lying on the dig from end to end, or correct its start and end"),
+        )
+    return None

@@ -24,7 +24,8 @@ def berm_height(
 ) -> Length:
     """Height of the berm that holds a compacted volume beside its body, on level ground.
 
-    Working: the height at which length x top width x height + (length x side slope + top width x end slope) x height² + 4/3 x side slope x
+    Working: the height at which length x top width x height + (length x side slope + top width x end slope) x height²
+    + 4/3 x side slope x
     end slope x height³ is the volume and the body's together
     Source: geometry, the berm's volume solved for its height
     """
@@ -60,9 +61,11 @@ def berm_base(top_width: Length, side_slope: Ratio, height: Length) -> Length:
 
 
 def outer_bank_volume(built: Volume) -> Volume:
-    """Soil of the bank outside the rim line of one pool, compacted; low and high as built narrower and steeper, wider and flatter.
+    """Soil of the bank outside the rim line of one pool, compacted; low and high as built narrower and steeper, wider
+    and flatter.
 
-    Working: between the ground as it is and a bank level with the rim for the width of the crest, then falling at the outer slope
+    Working: between the ground as it is and a bank level with the rim for the width of the crest, then falling at the
+    outer slope
     Source: geometry, by samples; crest and slope: user input
     """
     return built
@@ -80,7 +83,8 @@ def total_outer_bank(together: Volume) -> Volume:
 def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
     """Level of the berm's top that holds a compacted volume beside what stands in it, on the ground as it is.
 
-    Working: the level at which the soil between ground and berm, its sides falling at the side slope all round, less the plan of each
+    Working: the level at which the soil between ground and berm, its sides falling at the side slope all round, less
+    the plan of each
     body in it, is the volume
     Source: geometry, the berm's volume solved for its top
     """
@@ -94,7 +98,8 @@ def berm_top(berm: Volume, heap: Heap, body: Volume) -> Length:
 def berm_volume_drawn(heap: Heap, top: Length, body: Volume) -> Volume:
     """Compacted soil of a berm with an outline, less what stands in it.
 
-    Working: between the ground as it is and the berm, level within its outline and falling at the side slope all round, over the plan
+    Working: between the ground as it is and the berm, level within its outline and falling at the side slope all
+    round, over the plan
     less that of each body of the water side that stands there
     Source: geometry, by samples
     """

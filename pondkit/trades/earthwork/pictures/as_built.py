@@ -1,5 +1,6 @@
 """The hole as it was dug from above: where levels were found too high or too deep, and the tape lines."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,7 @@ from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.rows import fixed
 from pondkit.drawing.traces import HALO, joined, line_trace
 from pondkit.geometry.rings import level_depths, rim_rings, rings_at
-from pondkit.trades.earthwork.results.crew import AsBuilt
+from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, TapedLine
 from pondkit.trades.pools.results import PoolResult
 
 
@@ -45,34 +46,9 @@ def plan(
         line_trace(waters, unit, frame.INK, 1.6, name="waterline"),
     ]
     if found.lines:
-        ends = [np.array([line.tape.start, line.tape.end], dtype=float) for line in found.lines]
-        x, y = joined(ends, unit)
-        names = [text for line in found.lines for text in (frame.plain(line.tape.name), "", "")]
-        data.append(
-            {
-                "type": "scatter", "mode": "lines+text", "x": x, "y": y, "name": "tape lines", "text": names, "textposition": "top center",
-                "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "line": {"color": frame.PIPE, "width": 1.6, "dash": "dash"},
-                "hoverinfo": "skip",
-            }
-        )  # fmt: skip
+        data.append(_tape_lines(found.lines, unit))
     if found.levels:
-        at = frame.in_unit(np.array([level.measured.at for level in found.levels], dtype=float), unit)
-        said = [
-            f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}"
-            for level in found.levels
-        ]
-        off = [abs(level.over) > within + 1e-9 for level in found.levels]
-        data.append(
-            {
-                "type": "scatter", "mode": "markers+text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "levels found",
-                "text": said, "textposition": "top center", "textfont": {"size": 12, "color": frame.INK, "shadow": HALO}, "hoverinfo": "text",
-                "hovertext": [f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}" for s, text in zip(found.levels, said, strict=True)],
-                "marker": {
-                    "size": 9, "color": [frame.MARK if far else frame.INK for far in off],
-                    "symbol": ["x" if far else "circle" for far in off],
-                },
-            }
-        )  # fmt: skip
+        data.append(_levels(found.levels, within, unit, small))
     return frame.figure(data, **plan_layout(span, unit, None))
 
 
@@ -92,3 +68,49 @@ def alt_plan(found: AsBuilt | None, system: System) -> str:
         f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.liner_spare_as_dug
     )
     return f"As-built survey. Deviation from design: {differs or 'none'}. Liner to spare: {spare or 'not known'}."
+
+
+def _tape_lines(lines: Sequence[TapedLine], unit: str) -> dict[str, Any]:
+    """Tape lines with their names."""
+    ends = [np.array([line.tape.start, line.tape.end], dtype=float) for line in lines]
+    x, y = joined(ends, unit)
+    names = [text for line in lines for text in (frame.plain(line.tape.name), "", "")]
+    return {
+        "type": "scatter",
+        "mode": "lines+text",
+        "x": x,
+        "y": y,
+        "name": "tape lines",
+        "text": names,
+        "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO},
+        "line": {"color": frame.PIPE, "width": 1.6, "dash": "dash"},
+        "hoverinfo": "skip",
+    }
+
+
+def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: str) -> dict[str, Any]:
+    """Levels found, by how much they are off; those outside the tolerance as crosses."""
+    at = frame.in_unit(np.array([level.measured.at for level in levels], dtype=float), unit)
+    said = [f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}" for level in levels]
+    off = [abs(level.over) > within + 1e-9 for level in levels]
+    return {
+        "type": "scatter",
+        "mode": "markers+text",
+        "x": at[:, 0].tolist(),
+        "y": at[:, 1].tolist(),
+        "name": "levels found",
+        "text": said,
+        "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.INK, "shadow": HALO},
+        "hoverinfo": "text",
+        "hovertext": [
+            f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}"
+            for s, text in zip(levels, said, strict=True)
+        ],
+        "marker": {
+            "size": 9,
+            "color": [frame.MARK if far else frame.INK for far in off],
+            "symbol": ["x" if far else "circle" for far in off],
+        },
+    }

@@ -10,7 +10,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, line_trace, outlined, written
-from pondkit.geometry.cutmap import cut_map
+from pondkit.geometry.cutmap import CutMap, cut_map
 from pondkit.geometry.kept import rings
 from pondkit.geometry.rings import rim_rings, rings_at
 from pondkit.geometry.trench import TrenchCut
@@ -53,18 +53,7 @@ def cut_fill(
         [*(one.hole for one in works.structures), *(one.cut for one in works.beds), *cuts],
         [one.bank for one in works.beds],
     )
-    shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
-    most = float(np.abs(shown).max()) or 1.0
-    # White fades into no change: a map of both has one scale, as much of it each way as the deeper of the two.
-    data: list[dict[str, Any]] = [
-        {
-            "type": "heatmap", "x": frame.in_unit(made.east, unit, 3), "y": frame.in_unit(made.north, unit, 3), "zmin": -most, "zmax": most,
-            "z": [[None if np.isnan(d) else float(v) for d, v in zip(deep, row, strict=True)] for deep, row in zip(made.depth, shown, strict=True)],
-            "colorscale": [[i / (len(COLOURS) - 1), colour] for i, colour in enumerate(COLOURS)], "name": "cut and fill", "hoverongaps": False,
-            "hovertemplate": f"%{{z:.1f}} {small}, cut above 0, fill below<extra></extra>",
-            "colorbar": {"title": {"text": f"cut + / fill − [{small}]", "side": "right"}, "thickness": 12, "len": 0.9, "outlinewidth": 0},
-        }
-    ]  # fmt: skip
+    data: list[dict[str, Any]] = [_heat(made, unit, small)]
     rims = [ring for pool in met for ring in rim_rings(pool.surfaces.liner)]
     waterlines = [ring for pool in met for ring in rings_at(pool.surfaces.finished, 0.0)]
     data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
@@ -111,8 +100,9 @@ def alt_cut_fill(
     """
     parts = [
         f"{pool.name} is cut {show(max(pool.dig_depth.value, 0.0), LENGTH, system)} deep at most"
-        for pool in pools if pool.dig_depth
-    ]  # fmt: skip
+        for pool in pools
+        if pool.dig_depth
+    ]
     parts += [
         f"the bed of {figure.subject} takes {show(figure.value, VOLUME, system)}"
         for figure in (dug.link_dig_volume if dug else ())
@@ -132,3 +122,31 @@ def alt_cut_fill(
     if dig and fill:
         parts.append(f"{show(dig.value, VOLUME, system)} dug in all, {show(fill.value, VOLUME, system)} of bank built")
     return f"Cut and fill of option {option}: {'; '.join(parts) or 'not known'}."
+
+
+def _heat(made: CutMap, unit: str, small: str) -> dict[str, Any]:
+    """Depth of cut and fill by colour."""
+    shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
+    most = float(np.abs(shown).max()) or 1.0
+    # White fades into no change: a map of both has one scale, as much of it each way as the deeper of the two.
+    return {
+        "type": "heatmap",
+        "x": frame.in_unit(made.east, unit, 3),
+        "y": frame.in_unit(made.north, unit, 3),
+        "zmin": -most,
+        "zmax": most,
+        "z": [
+            [None if np.isnan(d) else float(v) for d, v in zip(deep, row, strict=True)]
+            for deep, row in zip(made.depth, shown, strict=True)
+        ],
+        "colorscale": [[i / (len(COLOURS) - 1), colour] for i, colour in enumerate(COLOURS)],
+        "name": "cut and fill",
+        "hoverongaps": False,
+        "hovertemplate": f"%{{z:.1f}} {small}, cut above 0, fill below<extra></extra>",
+        "colorbar": {
+            "title": {"text": f"cut + / fill − [{small}]", "side": "right"},
+            "thickness": 12,
+            "len": 0.9,
+            "outlinewidth": 0,
+        },
+    }

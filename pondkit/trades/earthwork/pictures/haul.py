@@ -1,4 +1,5 @@
-"""Stone as it comes: each class in the order in which it is set, with its loads, as a picture and as a table for the prints."""
+"""Stone as it comes: each class in the order in which it is set, with its loads, as a picture and as a table for the
+prints."""
 
 from collections.abc import Iterator
 
@@ -61,14 +62,16 @@ def loads(haul: HaulResult | None, system: System) -> Figure | None:
         x={"title": frame.title("mass of the class, dry", unit), "range": [0, max(high) * ROOM or 1]},
         y={
             "tickvals": rows,
-            "ticktext": [f"{row + 1} · {frame.plain(each.class_mass.subject)}" for row, each in zip(rows, classes, strict=True)],
+            "ticktext": [
+                f"{row + 1} · {frame.plain(each.class_mass.subject)}" for row, each in zip(rows, classes, strict=True)
+            ],
             "range": [len(classes) - 0.5, -0.5],
             "automargin": True,
             "ticks": "",
             "showgrid": False,
         },
         annotations=notes,
-    )  # fmt: skip
+    )
 
 
 def alt_loads(haul: HaulResult | None, system: System) -> str:

@@ -1,4 +1,5 @@
-"""Levels to dig by: a picture of every row with its tolerance, what was read, and the tables that the crew's print has."""
+"""Levels to dig by: a picture of every row with its tolerance, what was read, and the tables that the crew's print
+has."""
 
 import html
 from collections.abc import Iterator
@@ -21,7 +22,8 @@ SURFACES = (("finished", frame.FAINT, "circle-open"), ("dig", frame.INK, "circle
 
 
 def levels(found: Levels | None, system: System) -> Figure | None:
-    """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there are none.
+    """Finished and dig level of every row in the order of digging, with tolerance and rod reading; None where there
+    are none.
 
     Args:
         found: The levels; None where there are none.
@@ -37,16 +39,25 @@ def levels(found: Levels | None, system: System) -> Figure | None:
         own = [(index, held[row]) for index, row in enumerate(rows) if row in held]
         data.append(
             {
-                "type": "scatter", "mode": "markers", "name": surface, "hoverinfo": "text",
-                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in own], "y": [index for index, _ in own],
+                "type": "scatter",
+                "mode": "markers",
+                "name": surface,
+                "hoverinfo": "text",
+                "x": [float(frame.in_unit(figure.value, unit)) for _, figure in own],
+                "y": [index for index, _ in own],
                 "error_x": {
-                    "type": "data", "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in own],
-                    "color": colour, "thickness": 1.5, "width": 4,
+                    "type": "data",
+                    "array": [float(frame.in_unit(figure.most - figure.value, unit)) for _, figure in own],
+                    "color": colour,
+                    "thickness": 1.5,
+                    "width": 4,
                 },
-                "hovertext": [f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in own],
+                "hovertext": [
+                    f"{frame.plain(figure.subject)}, {surface}: {_said(figure, rods, system)}" for _, figure in own
+                ],
                 "marker": {"size": 9, "color": colour, "symbol": symbol, "line": {"width": 1.5, "color": colour}},
             }
-        )  # fmt: skip
+        )
     data += _readings(found, rows, unit, system)
     values = [x for trace in data for x in trace["x"]]
     room = ROOM * (max(values) - min(values)) + float(frame.in_unit(0.1, unit))
@@ -55,12 +66,15 @@ def levels(found: Levels | None, system: System) -> Figure | None:
         x={"title": frame.title("level above the site datum", unit), "range": [min(values) - room, max(values) + room]},
         y={
             "title": frame.title("in the order of digging; rod on the dig in bold"),
-            "tickvals": list(range(len(rows))), "ticktext": [_tick(found, row, system) for row in rows],
-            "range": [len(rows) - 0.4, -0.6], "automargin": True, "ticks": "",
+            "tickvals": list(range(len(rows))),
+            "ticktext": [_tick(found, row, system) for row in rows],
+            "range": [len(rows) - 0.4, -0.6],
+            "automargin": True,
+            "ticks": "",
         },
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
-    )  # fmt: skip
+    )
 
 
 def _read(value: float, system: System) -> str:
@@ -91,12 +105,19 @@ def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iter
         return
     read = list(zip(found.cut_to_level, found.tolerances, strict=True))
     yield {
-        "type": "scatter", "mode": "markers", "name": "read", "hoverinfo": "text",
+        "type": "scatter",
+        "mode": "markers",
+        "name": "read",
+        "hoverinfo": "text",
         "x": [float(frame.in_unit(_term(figure, "level") + figure.value, unit)) for figure, _ in read],
         "y": [rows.index(_row(figure)) for figure, _ in read],
         "hovertext": [f"{frame.plain(figure.subject)}: {call(figure, by, system)}" for figure, by in read],
-        "marker": {"size": 11, "symbol": "x", "color": [frame.INK if abs(f.value) <= by else frame.MARK for f, by in read]},
-    }  # fmt: skip
+        "marker": {
+            "size": 11,
+            "symbol": "x",
+            "color": [frame.INK if abs(f.value) <= by else frame.MARK for f, by in read],
+        },
+    }
 
 
 def _row(figure: Entry) -> str:
@@ -175,7 +196,8 @@ def tables(found: Levels | None, dig: Dig | None, system: System) -> str:
 
 
 def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: System, blank: str) -> str:
-    """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a dig those of its pools.
+    """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a
+    dig those of its pools.
 
     Args:
         found: The levels; None where there are none.
@@ -213,8 +235,10 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
             else "as entered"
         )
         yield (
-            f"Height of instrument {_read(height.value, system)} above the site datum: {by}. The rod readings hold for this stand alone: "
-            "once it has moved, and each new day, read the benchmark again; then rod reading = new height of instrument - level."
+            f"Height of instrument {_read(height.value, system)} above the site datum: {by}. The rod readings hold "
+            f"for this stand alone: "
+            "once it has moved, and each new day, read the benchmark again; then rod reading = new height of "
+            "instrument - level."
         )
     yield _columns(system)
 
@@ -224,7 +248,9 @@ def _columns(system: System) -> str:
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
     return (
-        f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} {small}. "
-        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging stands on, of a hole, pit or "
+        f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} "
+        f"{small}. "
+        "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging "
+        "stands on, of a hole, pit or "
         "trench the underside of what stands or lies in it, of a crest its lip."
     )

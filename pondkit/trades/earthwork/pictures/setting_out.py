@@ -28,12 +28,23 @@ LABEL = 0.045  # share of the picture's longer side that a number keeps clear ro
 NO_TAPES = "not by tapes"
 COLOURS = {EDGE: (frame.MARK, "solid", 2.5), WATER: (frame.DEPTHS[4], "dash", 2.0), TIER: (frame.GROUND, "dot", 1.6)}
 HEADS = (
-    "No.", "Line", "Tape from A", "Tape from B", "Side of A to B", "Crossing angle", "Along A to B", "Offset, left +", "East", "North", "Set out by",
-)  # fmt: skip
+    "No.",
+    "Line",
+    "Tape from A",
+    "Tape from B",
+    "Side of A to B",
+    "Crossing angle",
+    "Along A to B",
+    "Offset, left +",
+    "East",
+    "North",
+    "Set out by",
+)
 
 
 def plan(marks: SettingOut | None, system: System) -> Figure | None:
-    """Stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None where nothing is set out.
+    """Stakes, baseline, lines and numbered points; points that tapes do not fix are hollow. None where nothing is set
+    out.
 
     Args:
         marks: The setting out; None without stakes.
@@ -56,12 +67,20 @@ def plan(marks: SettingOut | None, system: System) -> Figure | None:
     ends = frame.in_unit(np.array([found.stakes.a, found.stakes.b], dtype=float), unit, 2)
     data.append(
         {
-            "type": "scatter", "mode": "lines+markers+text", "x": ends[:, 0].tolist(), "y": ends[:, 1].tolist(), "name": "stakes A and B",
-            "text": ["<b>A</b>", "<b>B</b>"], "textposition": "top center", "textfont": {"size": 15, "color": frame.INK}, "hoverinfo": "skip",
-            "line": {"color": frame.INK, "width": 1.2, "dash": "dash"}, "marker": {"size": 11, "symbol": "square", "color": frame.INK},
+            "type": "scatter",
+            "mode": "lines+markers+text",
+            "x": ends[:, 0].tolist(),
+            "y": ends[:, 1].tolist(),
+            "name": "stakes A and B",
+            "text": ["<b>A</b>", "<b>B</b>"],
+            "textposition": "top center",
+            "textfont": {"size": 15, "color": frame.INK},
+            "hoverinfo": "skip",
+            "line": {"color": frame.INK, "width": 1.2, "dash": "dash"},
+            "marker": {"size": 11, "symbol": "square", "color": frame.INK},
             "showlegend": False,
         }
-    )  # fmt: skip
+    )
     layout = plan_layout(_span(found), unit, None)
     legend = {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0}
     return frame.figure(data, **layout, showlegend=True, legend=legend)
@@ -91,10 +110,20 @@ def _marks(
 ) -> dict[str, Any]:
     at = frame.in_unit(np.array([(point.east, point.north) for point in own]), unit)
     return {
-        "type": "scatter", "mode": "markers", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": f"points: {kind}",
-        "hoverinfo": "text", "hovertext": [frame.plain(_said(point, found, system)) for point in own], "showlegend": False,
-        "marker": {"size": 6, "color": colour, "symbol": ["circle" if point.by_tapes else "circle-open" for point in own]},
-    }  # fmt: skip
+        "type": "scatter",
+        "mode": "markers",
+        "x": at[:, 0].tolist(),
+        "y": at[:, 1].tolist(),
+        "name": f"points: {kind}",
+        "hoverinfo": "text",
+        "hovertext": [frame.plain(_said(point, found, system)) for point in own],
+        "showlegend": False,
+        "marker": {
+            "size": 6,
+            "color": colour,
+            "symbol": ["circle" if point.by_tapes else "circle-open" for point in own],
+        },
+    }
 
 
 def _numbers(found: SettingOut, unit: str) -> dict[str, Any]:
@@ -102,9 +131,17 @@ def _numbers(found: SettingOut, unit: str) -> dict[str, Any]:
     own = _numbered(found)
     at = frame.in_unit(np.array([(point.east, point.north) for point in own]), unit)
     return {
-        "type": "scatter", "mode": "text", "x": at[:, 0].tolist(), "y": at[:, 1].tolist(), "name": "numbers", "text": [str(point.number) for point in own],
-        "textposition": "top center", "textfont": {"size": 11, "color": frame.INK, "shadow": HALO}, "hoverinfo": "skip", "showlegend": False,
-    }  # fmt: skip
+        "type": "scatter",
+        "mode": "text",
+        "x": at[:, 0].tolist(),
+        "y": at[:, 1].tolist(),
+        "name": "numbers",
+        "text": [str(point.number) for point in own],
+        "textposition": "top center",
+        "textfont": {"size": 11, "color": frame.INK, "shadow": HALO},
+        "hoverinfo": "skip",
+        "showlegend": False,
+    }
 
 
 def _span(found: SettingOut) -> tuple[float, float, float, float]:
@@ -128,9 +165,17 @@ def _cells(point: StakedPoint, found: SettingOut, unit: str, places: int) -> tup
     tapes = (text(point.tape_a), text(point.tape_b)) if point.by_tapes else (NO_TAPES, NO_TAPES)
     how = "tapes" if point.by_tapes else "baseline and offset, or coordinates"
     return (
-        str(point.number), found.lines[point.line].name, *tapes, point.side, f"{point.crossing:.0f}", text(point.along), text(point.offset),
-        text(point.east), text(point.north), how,
-    )  # fmt: skip
+        str(point.number),
+        found.lines[point.line].name,
+        *tapes,
+        point.side,
+        f"{point.crossing:.0f}",
+        text(point.along),
+        text(point.offset),
+        text(point.east),
+        text(point.north),
+        how,
+    )
 
 
 def _said(point: StakedPoint, found: SettingOut, system: System) -> str:
@@ -169,14 +214,31 @@ def setting_out_csv(marks: SettingOut | None, system: System) -> str:
     )
     if found is not None:
         for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
-            writer.writerow(safe((name, "stake", "", "", "", "", "", "", fixed(east, unit, FINE), fixed(north, unit, FINE), "coordinates")))  # fmt: skip
+            writer.writerow(
+                safe(
+                    (
+                        name,
+                        "stake",
+                        "",
+                        "",
+                        "",
+                        "",
+                        "",
+                        "",
+                        fixed(east, unit, FINE),
+                        fixed(north, unit, FINE),
+                        "coordinates",
+                    )
+                )
+            )
         for point in found.points:
             writer.writerow(safe(_cells(point, found, unit, FINE)))
     return "\ufeff" + out.getvalue()
 
 
 def printed(marks: SettingOut | None, system: System) -> str:
-    """The lines at a true scale and the table of their points, for the crew's print; nothing where nothing is set out."""
+    """The lines at a true scale and the table of their points, for the crew's print; nothing where nothing is set
+    out."""
     found, shown = _found(marks), plan(marks, system)
     if found is None or shown is None:
         return ""
@@ -218,7 +280,8 @@ def _staked(found: SettingOut, system: System) -> Iterator[str]:
     if found.baseline_length:
         yield f"Stake A to stake B: {fixed(found.baseline_length.value, unit, places)} {unit}."
     yield (
-        f"Lengths are decimals of {unit}, tapes held level. Left and right as seen from A towards B; a point left of the baseline has its offset +, "
+        f"Lengths are decimals of {unit}, tapes held level. Left and right as seen from A towards B; a point left of "
+        f"the baseline has its offset +, "
         "right of it -. East and north from the site's origin. Stakes A and B are not the ends A and B of the section."
     )
 

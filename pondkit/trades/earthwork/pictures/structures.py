@@ -1,4 +1,5 @@
-"""What is dug besides the pools, from above: bodies of the water side and walls, edges of their holes and of beds of links; and what is heaped."""
+"""What is dug besides the pools, from above: bodies of the water side and walls, edges of their holes and of beds of
+links; and what is heaped."""
 
 from typing import Any, NamedTuple
 
@@ -28,7 +29,8 @@ class Works(NamedTuple):
 
 
 def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]]:
-    """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none where there is nothing."""
+    """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none
+    where there is nothing."""
     data = heap_traces(works.earth, unit, system)
     edges = [ring for one in works.structures for ring in rings(one.hole.area)]
     edges += [ring for one in works.beds for ring in rings(one.cut.area)]
@@ -104,7 +106,8 @@ def alt_works(works: Works, system: System) -> str:
         for one in works.structures
     ]
     said += [
-        f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to {show(one.cut.line[-1][2], LENGTH, system)}"
+        f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to "
+        f"{show(one.cut.line[-1][2], LENGTH, system)}"
         for one in works.beds
     ]
     berm = (

@@ -27,7 +27,8 @@ class Level:
 
 @dataclass(frozen=True, eq=False)
 class LevelRows(Result):
-    """Levels of one pool, or of all holes, trenches, beds or crests, with rod readings where the height of instrument is known.
+    """Levels of one pool, or of all holes, trenches, beds or crests, with rod readings where the height of instrument
+    is known.
 
     Low and high are the tolerance.
     """
@@ -74,7 +75,7 @@ class StakedLine:
         name: What it is, with its pools.
         ring: The line on the site, shape (n, 2) [m].
         points: Places along it, shape (k, 2) [m].
-        unknown: True where it hangs on ground that was not surveyed.
+        unknown: True where it depends on ground that was not surveyed.
     """
 
     kind: str
@@ -174,7 +175,8 @@ class SurveyedLevels:
 
 @dataclass(frozen=True, eq=False)
 class TapedLine:
-    """One tape line: the way over dig and ground as drawn and as found, over the liner's surface from rim to rim as found, and the edge [m].
+    """One tape line: the way over dig and ground as drawn and as found, over the liner's surface from rim to rim as
+    found, and the edge [m].
 
     ``off`` is the sum of how far the means of its pools' levels may be off [m]; 0 where it was taped.
     """

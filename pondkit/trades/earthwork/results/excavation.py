@@ -77,7 +77,8 @@ class StreamBed:
         link: As drawn.
         line: Middle of its bed as finished, from the upper waterline down.
         crest: Index in that of the crest.
-        half, batter, down: Half the width of the bed as dug, its sides, and how far that bed lies under the finished one [m].
+        half, batter, down: Half the width of the bed as dug, its sides, and how far that bed lies under the finished
+        one [m].
         cut: What is dug.
         bank: What is built, upside down.
         notes, bank_notes: What to heed with each.
@@ -122,7 +123,8 @@ def bed_rows(upper: str, number: int, places: int) -> list[str]:
 
 @dataclass(frozen=True, eq=False)
 class StreamBeds:
-    """Stream beds as they are dug, and what is wrong with the other links. A link whose pools meet at its crest takes no ground.
+    """Stream beds as they are dug, and what is wrong with the other links. A link whose pools meet at its crest takes
+    no ground.
 
     Attributes:
         whole: False where a link has none because something is wrong.
@@ -139,7 +141,8 @@ class StreamBeds:
 
 @dataclass(frozen=True, eq=False)
 class ExcavationResult(Result):
-    """What is dug besides the pools; subjects are names of runs, nodes, bodies and walls, "from – to" of links. Sums are None where a part is in trouble.
+    """What is dug besides the pools; subjects are names of runs, nodes, bodies and walls, "from – to" of links. Sums
+    are None where a part is in trouble.
 
     Attributes:
         cuts: Trenches of the runs and pits of the dens as they are dug.
