@@ -33,7 +33,7 @@ def by_turning(bend: float, a: float, b: float, spacing: float) -> float | None:
     return float(np.abs(piece[kept, 2]).min()) * spacing if kept.any() else None
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=24, deadline=None)
 @given(st.floats(3, 175), st.floats(0.2, 4))
 def test_no_enumerated_way_has_fewer_fittings_or_moves_less(bend: float, far: float) -> None:
     spacing = dict.fromkeys(itertools.product(LISTED, LISTED), 0.15)
@@ -43,7 +43,7 @@ def test_no_enumerated_way_has_fewer_fittings_or_moves_less(bend: float, far: fl
     ones = [2 * far * math.sin(math.radians(abs(made - bend)) / 2) for _, made in FIRSTS]
     twos = [
         move
-        for a, b in itertools.product(LISTED.values(), repeat=2)
+        for a, b in itertools.combinations_with_replacement(LISTED.values(), 2)  # either order shifts alike
         if (move := by_turning(bend, a, b, 0.15)) is not None
     ]
     good_ones, good_twos = [m for m in ones if m <= most], [m for m in twos if m <= most]
