@@ -1,4 +1,4 @@
-"""The slow second way: pools on a square grid. Distances by shapely, depths by the plain walk below, nothing by ``Bowl``.
+"""The slow second way: pools on a square grid. Distances by shapely, depths by the plain walk below, nothing by ``PoolSurface``.
 
 A cell counts with the depth at its middle. With 200 cells across a pool its volume comes out to about 1e-4.
 """

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from pondkit.geometry.bowl import Owner, Part
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import Basin, Owner
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ def bands(laid: Laid) -> dict[Owner, TierBand]:
     }
 
 
-def _band(part: Part, tier: int) -> TierBand | None:
+def _band(part: Basin, tier: int) -> TierBand | None:
     lines, corners = part.profile.lines, part.profile.corners
     own = [at for at, line in enumerate(lines) if line.owner == tier]
     face, last = lines[own[0]], own[-1] == len(lines) - 1

@@ -11,10 +11,10 @@ from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.bowl import Part
 from pondkit.geometry.found import Correction
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import Basin
 from pondkit.geometry.profile import SLIT
 
 STATIONS = 64  # places along each ring
@@ -168,7 +168,7 @@ def _evenly(ring: Array) -> tuple[Array, float]:
     return places, float(along[-1]) / STATIONS
 
 
-def _strips(part: Part, rim: float, top: float) -> Iterator[tuple[float, float, float, float]]:
+def _strips(part: Basin, rim: float, top: float) -> Iterator[tuple[float, float, float, float]]:
     """(distance inward, depth, width in plan, drop) of each strip, by its middle [m]."""
     profile, end = part.profile, part.shape.inradius * (1 - 1e-9)
     marks = np.concatenate([profile.breaks, [-rim, 0.0, end], part.shape.breaks])

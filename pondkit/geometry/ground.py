@@ -9,8 +9,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from pondkit.geometry.bowl import Bowl, Part
 from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.pool_surface import Basin, PoolSurface
 from pondkit.geometry.profile import Profile
 
 _X, _W = np.polynomial.legendre.leggauss(6)
@@ -82,7 +82,7 @@ class Plane:
 
 
 @dataclass(frozen=True, eq=False)
-class Band:
+class DaylightBand:
     """What lies between the levels where the ground begins to cut the dig and where it ends.
 
     Attributes:
@@ -101,8 +101,14 @@ class Band:
 
 
 def band(
-    shape: Shape, upper: Profile, rim: float, rim_level: float, level: float, ground: Plane, pits: tuple[Part, ...] = ()
-) -> Band:
+    shape: Shape,
+    upper: Profile,
+    rim: float,
+    rim_level: float,
+    level: float,
+    ground: Plane,
+    pits: tuple[Basin, ...] = (),
+) -> DaylightBand:
     """Cut and fill where the ground's surface runs through the dig.
 
     Args:
@@ -135,7 +141,7 @@ def band(
         h1 = _root(over, highest, straight + max(over(straight), 0.0) / (1 - slope * batter))
     if out(h1) > FAR_BANK:
         raise TooSteep(out(h1))
-    dig = _Dig(Bowl(Part(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, ground)
+    dig = _Dig(PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits), level, ground)
     cut = fill = 0.0
     if h1 - h0 > 1e-9:
         h, weight = nodes(edges_between(h0, h1, upper, level))
@@ -144,7 +150,7 @@ def band(
     if low < rim_level:
         h, weight = nodes(edges_between(low, rim_level, upper, level))
         fill = float(np.sum(weight * dig.fill(h, rim)))
-    return Band(level - h0, cut, fill, out(h1))
+    return DaylightBand(level - h0, cut, fill, out(h1))
 
 
 def _root(falling: Callable[[float], float], low: float, high: float) -> float:
@@ -163,7 +169,7 @@ class _Dig:
     wanted in full is scaled by the true area.
     """
 
-    bowl: Bowl
+    bowl: PoolSurface
     level: float
     ground: Plane
 

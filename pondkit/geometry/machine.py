@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import LineString, Point
 
-from pondkit.geometry.bowl import Part
 from pondkit.geometry.hole import Hole
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import Basin
 
 SAME = 1e-9
 Spot = tuple[float, float]
@@ -22,7 +22,8 @@ class Approach:
         outside: Distance from the waterline, or from a hole's edge [m]; negative inside it.
         to_place: Level distance to the place of the dig that asks for most room [m].
         depth: How deep that place lies under the ground of the machine [m].
-        to_edge: Level distance to where the cut comes up to the ground of the machine [m]; to the waterline where it does not.
+        to_edge: Level distance to where the cut comes up to the ground of the machine [m]; to the waterline where it
+            does not.
     """
 
     outside: float
@@ -34,8 +35,8 @@ class Approach:
 def approach(dig: Laid | Hole, at: Spot, ground: float, slope: float) -> Approach:
     """How a machine at a place stands to a dig, or to a hole.
 
-    Every corner of the dig's profile that lies lower than the machine asks for its distance inward, and for the slope times
-    its depth beyond; in between both run straight.
+    Every corner of the dig's profile that lies lower than the machine asks for its distance inward, and for the slope
+    times its depth beyond; in between both run straight.
 
     Args:
         dig: The dig or hole on the site.
@@ -69,8 +70,9 @@ def _to_hole(hole: Hole, at: Spot, ground: float, slope: float) -> Approach:
     return Approach(edge if foot > 0 else -1.0, *place, edge)
 
 
-def _corners(part: Part, start: float) -> list[Spot]:
-    """(inward, depth) of each corner that lies deeper than ``start``, of the place at that depth, and of the deepest."""
+def _corners(part: Basin, start: float) -> list[Spot]:
+    """(inward, depth) of each corner that lies deeper than ``start``, of the place at that depth, and of the
+    deepest."""
     reach = part.shape.inradius
     found = [(float(t), float(z)) for t, z in part.profile.corners if z > start + SAME and t < reach]
     if part.reached > start:
@@ -80,7 +82,8 @@ def _corners(part: Part, start: float) -> list[Spot]:
 
 
 def crosses(dig: Laid | Hole, start: Spot, end: Spot, wide: float) -> bool:
-    """True where a strip ``wide`` either side of the straight way between two places meets the rim of a dig, or a hole."""
+    """True where a strip ``wide`` either side of the straight way between two places meets the rim of a dig, or a
+    hole."""
     if isinstance(dig, Hole):
         return bool(LineString([start, end]).distance(dig.area) < wide)
     return bool(LineString([start, end]).distance(dig.outline) < wide + dig.rim)

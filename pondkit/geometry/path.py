@@ -9,9 +9,9 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from pondkit.geometry.apart import outside
-from pondkit.geometry.bowl import Bowl
 from pondkit.geometry.lines import CLOSE, Between, Ints, Rays, stacked
 from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.pool_surface import PoolSurface
 from pondkit.geometry.profile import SLIT
 
 
@@ -27,7 +27,7 @@ class Laid:
         rim_level: Site level of the rim [m].
     """
 
-    bowl: Bowl
+    bowl: PoolSurface
     placed: Placed
     level: float
     rim: float

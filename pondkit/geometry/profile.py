@@ -34,7 +34,7 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Line:
+class ProfileLine:
     """A face (``level`` None) or a level of a profile.
 
     Attributes:
@@ -51,7 +51,7 @@ class Line:
     run: float = 0.0
     start: float = 0.0
 
-    def moved(self, normal: float) -> "Line":
+    def moved(self, normal: float) -> "ProfileLine":
         """Moved at right angles to itself, downward and outward."""
         if self.level is not None:
             return replace(self, level=self.level + normal)
@@ -62,17 +62,17 @@ class Line:
 class Profile:
     """Lines from the bank inward, with the corner between each and the next: shape (lines - 1, 2) as (t, z) [m]."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[ProfileLine, ...]
     corners: tuple[tuple[float, float], ...]
 
     @cached_property
-    def faces(self) -> tuple[tuple[float, float, Line], ...]:
+    def faces(self) -> tuple[tuple[float, float, ProfileLine], ...]:
         """(upper depth, lower depth, line) of every face, from the top."""
         ends = [-HIGH, *(z for _, z in self.corners), math.inf]
         return tuple((ends[i], ends[i + 1], line) for i, line in enumerate(self.lines) if line.level is None)
 
     @cached_property
-    def levels(self) -> tuple[tuple[float, float, Line], ...]:
+    def levels(self) -> tuple[tuple[float, float, ProfileLine], ...]:
         """(inward start, inward end, line) of every level part."""
         ends = [-FAR, *(t for t, _ in self.corners), FAR]
         return tuple((ends[i], ends[i + 1], line) for i, line in enumerate(self.lines) if line.level is not None)
@@ -153,29 +153,29 @@ def profile(
         gravel: True for the surface under the gravel: level parts lie deeper, faces stay in their planes.
         normal: How far the surface is moved at right angles to itself, down and outward [m].
     """
-    lines: list[Line] = []
+    lines: list[ProfileLine] = []
     if bank_batter is None:
-        lines.append(Line(0))
+        lines.append(ProfileLine(0))
     elif seat is None or seat[0] <= -bank_batter * seat[1]:  # no seat, or one that the bank is wide enough for as it is
-        lines.append(Line(BANK, batter=bank_batter))
+        lines.append(ProfileLine(BANK, batter=bank_batter))
     else:
         width, base = seat
-        lines += [Line(BANK, batter=bank_batter, run=-width - bank_batter * base), Line(SEAT, level=base)]
+        lines += [ProfileLine(BANK, batter=bank_batter, run=-width - bank_batter * base), ProfileLine(SEAT, level=base)]
         if base < 0:
-            lines.append(Line(BANK, batter=bank_batter))
+            lines.append(ProfileLine(BANK, batter=bank_batter))
     t, z = 0.0, top
     for index, step in enumerate(steps):
-        lines.append(Line(index, batter=step.batter, run=t - step.batter * z, start=z))
+        lines.append(ProfileLine(index, batter=step.batter, run=t - step.batter * z, start=z))
         t += step.batter * (step.depth - z)
         z = step.depth
         last = index == len(steps) - 1
         if last or step.shelf > 0:
-            lines.append(Line(index, level=z + (step.gravel if gravel else 0.0)))
+            lines.append(ProfileLine(index, level=z + (step.gravel if gravel else 0.0)))
             t += step.shelf
     return _joined([line.moved(normal) for line in lines] if normal else lines)
 
 
-def _joined(lines: list[Line]) -> Profile:
+def _joined(lines: list[ProfileLine]) -> Profile:
     """Corners of neighbouring lines; a line that its neighbours leave no room is taken out."""
     lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
     while True:
@@ -192,11 +192,11 @@ def _joined(lines: list[Line]) -> Profile:
         lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
 
 
-def _same(a: Line, b: Line) -> bool:
+def _same(a: ProfileLine, b: ProfileLine) -> bool:
     return a.owner == b.owner and a.level is None and b.level is None and _one_plane(a, b)
 
 
-def _one_plane(a: Line, b: Line) -> bool:
+def _one_plane(a: ProfileLine, b: ProfileLine) -> bool:
     return abs(a.batter - b.batter) < 1e-12 and abs(a.run - b.run) < 1e-9
 
 
@@ -204,7 +204,7 @@ def _reversed(before: tuple[float, float], after: tuple[float, float]) -> bool:
     return after[0] < before[0] - 1e-12 or after[1] < before[1] - 1e-12
 
 
-def _corner(a: Line, b: Line) -> tuple[float, float]:
+def _corner(a: ProfileLine, b: ProfileLine) -> tuple[float, float]:
     if a.level is not None and b.level is not None:
         return (FAR, max(a.level, b.level))
     if a.level is not None:

@@ -8,9 +8,9 @@ from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.bowl import Part
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.path import Laid, narrowest_turn
+from pondkit.geometry.pool_surface import Basin
 
 Rings = tuple[Array, ...]
 STRIP = 0.4  # m shown beyond the rim in three dimensions
@@ -36,7 +36,7 @@ def rings_at(laid: Laid, depth: float) -> Rings:
     return _rings(shapely.union_all(found) if len(found) > 1 else found[0], laid.placed) if found else ()
 
 
-def _region(part: Part, depth: float) -> BaseGeometry | None:
+def _region(part: Basin, depth: float) -> BaseGeometry | None:
     inward = float(part.profile.inward(np.array([depth]))[0]) if depth > 0 else 0.0
     if inward >= part.shape.inradius or (depth <= 0 and part.clear > 0):
         return None

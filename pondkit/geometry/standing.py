@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.bowl import Part
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import Basin
 from pondkit.geometry.uneven import Terrain
 
 SAME = 1e-6  # m
@@ -70,7 +70,7 @@ def _stand(laid: Laid, inward: list[float], outside: float) -> Stand:
     return Stand(laid.level - depths[owner], flat, width, front, back)
 
 
-def _levels(part: Part) -> Iterator[tuple[float, float]]:
+def _levels(part: Basin) -> Iterator[tuple[float, float]]:
     """(start, end) inward of each level part; the end is inf where nothing falls away behind it."""
     for start, end, line in part.profile.levels:
         if line.level is not None and start < part.shape.inradius:

@@ -12,9 +12,9 @@ import shapely
 from numpy.typing import NDArray
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.bowl import Bowl, Part
-from pondkit.geometry.ground import FAR_BANK, Band, Dug, Plane, TooSteep, band, edges_between, nodes, shared_cut
+from pondkit.geometry.ground import FAR_BANK, DaylightBand, Dug, Plane, TooSteep, band, edges_between, nodes, shared_cut
 from pondkit.geometry.outline import Array, Placed, Shape
+from pondkit.geometry.pool_surface import Basin, PoolSurface
 from pondkit.geometry.profile import Profile
 from pondkit.geometry.survey import Mesh
 
@@ -89,8 +89,8 @@ def band_on(
     rim_level: float,
     level: float,
     ground: Plane | Patch,
-    pits: tuple[Part, ...] = (),
-) -> Band:
+    pits: tuple[Basin, ...] = (),
+) -> DaylightBand:
     """Cut and fill where the ground's surface runs through the dig, as ``ground.band``, on a plane or on uneven ground.
 
     A ``reach`` of more than the patch is wide asks for a wider one. Ground that rises above the bank's plane again
@@ -118,7 +118,7 @@ def band_on(
     below = max(base.below, level - ground.lowest)
     between = 0.0
     if below > base.below + 1e-9:
-        bowl = Bowl(Part(shape, Placed(0.0, 0.0, 0.0), upper), pits)
+        bowl = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), upper), pits)
         h, weight = nodes(edges_between(level - below, level - base.below, upper, level))
         between = float(np.sum(weight * bowl.area(level - h)))
     unknown = float(np.sum(ground.beyond[:, None] & (dug | (inward > -rim)))) * cell

@@ -7,10 +7,10 @@ from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import Gap, Ring, close_pairs, gap, inside, outside
-from pondkit.geometry.bowl import SAME, Bowl, Share
-from pondkit.geometry.ground import Band
+from pondkit.geometry.ground import DaylightBand
 from pondkit.geometry.offsets import SHIFT
 from pondkit.geometry.outline import Placed, Shape, entered_shape
+from pondkit.geometry.pool_surface import SAME, PoolSurface, Share
 from pondkit.geometry.shapes import Offsets, Outline
 from pondkit.geometry.uneven import Terrain
 from pondkit.trades.pools import cautions as rules
@@ -80,7 +80,7 @@ def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
 
 @remembered
 def pool_figures(
-    drawn: Pool, index: int, surfaces: Surfaces, band: Band | None, rim: Ring, site: SiteConditions
+    drawn: Pool, index: int, surfaces: Surfaces, band: DaylightBand | None, rim: Ring, site: SiteConditions
 ) -> PoolResult:
     bowl, name = surfaces.finished.bowl, drawn.name
     shape = bowl.pool.shape
@@ -184,7 +184,7 @@ class _Cut:
     outside: Entry | None = None
 
 
-def _cut(drawn: Pool, surfaces: Surfaces, band: Band, rim: Ring, site: SiteConditions) -> _Cut:
+def _cut(drawn: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: SiteConditions) -> _Cut:
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
     high = highest_ground(dig.bowl.pool.shape, surfaces.placed, ground)
@@ -249,7 +249,7 @@ def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
     return _Zone(area, volume, shelf, (tiers[0].drawn.zone, depth, area.value, water))
 
 
-def _tier_shares(drawn: Pool, bowl: Bowl) -> list[_TierShare]:
+def _tier_shares(drawn: Pool, bowl: PoolSurface) -> list[_TierShare]:
     """Tiers of the pool, then of its pits."""
     shares = bowl.shares()
     found = []

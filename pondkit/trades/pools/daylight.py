@@ -8,17 +8,17 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
-from pondkit.geometry.bowl import Part
-from pondkit.geometry.ground import FAR_BANK, Band, Plane, TooSteep
+from pondkit.geometry.ground import FAR_BANK, DaylightBand, Plane, TooSteep
 from pondkit.geometry.outline import Shape
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import Basin
 from pondkit.geometry.profile import Profile
 from pondkit.geometry.uneven import Patch, Terrain, band_on, patch
 
 NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
 
 
-def cut_and_fill(dig: Laid, ground: Terrain, index: int) -> Band:
+def cut_and_fill(dig: Laid, ground: Terrain, index: int) -> DaylightBand:
     """Where the ground runs through the dig of a pool; uneven ground is looked at as far out as the dig goes.
 
     Args:
@@ -40,7 +40,7 @@ def cut_and_fill(dig: Laid, ground: Terrain, index: int) -> Band:
             lowest = samples.lowest
         upper = pool.profile.upper(dig.level - lowest)
         met = tuple(pit for pit in dig.bowl.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
-        near: Band = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
+        near: DaylightBand = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
         if isinstance(own, Plane) or near.reach <= wide:
             return near
         wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
@@ -54,9 +54,9 @@ def _band(
     rim_level: float,
     level: float,
     ground: Plane | Patch,
-    pits: tuple[Part, ...],
+    pits: tuple[Basin, ...],
     index: int,
-) -> Band:
+) -> DaylightBand:
     try:
         return band_on(shape, upper, rim, rim_level, level, ground, pits)
     except TooSteep as steep:

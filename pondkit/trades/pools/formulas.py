@@ -5,9 +5,9 @@ import numpy as np
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Area, Length, Ratio, Volume
-from pondkit.geometry.bowl import Bowl
-from pondkit.geometry.ground import Band
+from pondkit.geometry.ground import DaylightBand
 from pondkit.geometry.outline import Array, Shape
+from pondkit.geometry.pool_surface import PoolSurface
 from pondkit.geometry.uneven import Terrain, length_above
 from pondkit.trades.pools.cautions import (
     BANK_ON_FILL,
@@ -40,7 +40,7 @@ def perimeter(shape: Shape) -> Length:
     return float(shape.polygon.length)
 
 
-def max_depth(bowl: Bowl) -> Length:
+def max_depth(bowl: PoolSurface) -> Length:
     """Greatest depth of the finished surface below the waterline.
 
     Working: deepest place that the tiers and pits reach inside the outline
@@ -49,7 +49,7 @@ def max_depth(bowl: Bowl) -> Length:
     return bowl.deepest
 
 
-def gross_volume(bowl: Bowl) -> Volume:
+def gross_volume(bowl: PoolSurface) -> Volume:
     """Water from the level down to the finished surface.
 
     Working: plan area at each depth, from the waterline to the deepest place, integrated (Gauss-Legendre, 6 nodes a
@@ -108,7 +108,7 @@ def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
     return min(batters)
 
 
-def area_over_limit(bowl: Bowl, depth_limit: Length) -> Area:
+def area_over_limit(bowl: PoolSurface, depth_limit: Length) -> Area:
     """Plan area deeper than the limit that the person entered.
 
     Working: plan area of the finished surface deeper than the limit
@@ -168,7 +168,7 @@ def rim_above_ground(ring: Array, rim_level: Length, ground: Terrain) -> Length:
     return length_above(ring, rim_level, ground)
 
 
-def outside_survey(band: Band) -> Area:
+def outside_survey(band: DaylightBand) -> Area:
     """Plan area of a dig that lies where nothing was measured.
 
     Working: plan area of the dig outside the outermost survey points

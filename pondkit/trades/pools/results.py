@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
-from pondkit.geometry.bowl import Bowl
-from pondkit.geometry.ground import Band
+from pondkit.geometry.ground import DaylightBand
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import PoolSurface
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,7 +23,7 @@ class Surfaces:
     """
 
     finished: Laid
-    under_gravel: Bowl
+    under_gravel: PoolSurface
     liner: Laid
     dig: Laid
     placed: Placed
@@ -64,6 +64,6 @@ class PoolResult(Result):
     edge_set_back: Entry | None
     outside_survey: Entry | None
     surfaces: Surfaces
-    ground: Band | None
+    ground: DaylightBand | None
     cut_below: float
     zones: tuple[tuple[str, float, float, float], ...]

@@ -9,12 +9,12 @@ from pondkit.core.entry import Entry, entry
 from pondkit.core.sentence import Words
 from pondkit.core.tables import SEEPING, Row, gathered, soil_row
 from pondkit.core.units import LENGTH, RATIO, read
-from pondkit.geometry.bowl import Bowl
+from pondkit.geometry.pool_surface import PoolSurface
 from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
 
 
-def temporary_slopes(name: str, bowl: Bowl, high: float, soil: str, seeps: bool) -> tuple[Entry, Entry | None]:
+def temporary_slopes(name: str, bowl: PoolSurface, high: float, soil: str, seeps: bool) -> tuple[Entry, Entry | None]:
     """Steepest face and set-back of one dig; no set-back where nothing is cut.
 
     Args:
@@ -72,7 +72,7 @@ def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: bool)
     return [steep, rules.SEEPS_AS_TYPE_C()] if seeps and row["soil"] == SEEPING else [steep]
 
 
-def _feet(bowl: Bowl, high: float) -> list[tuple[float, float]]:
+def _feet(bowl: PoolSurface, high: float) -> list[tuple[float, float]]:
     """Depth under the ground of the foot of each face, and its level distance inward from the edge of the cut [m]."""
     edge = float(bowl.pool.profile.inward(np.array(-high)))
     found = []

@@ -10,9 +10,9 @@ from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.apart import goes_beyond
-from pondkit.geometry.bowl import Bowl, Part, shared_level
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import Basin, PoolSurface, shared_level
 from pondkit.geometry.profile import Profile, Step, profile
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.pools.results import Surfaces
@@ -79,12 +79,16 @@ def lay_out(
     def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
         own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
         parts = tuple(
-            Part(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
+            Basin(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
             for pit, edge, top in zip(pool.pits, pits, tops, strict=True)
         )
         rim = -float(own.inward(np.array(-pool.freeboard)))
         return Laid(
-            Bowl(Part(shape, Placed(0.0, 0.0, 0.0), own), parts), placed, pool.level, rim, pool.level + pool.freeboard
+            PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), own), parts),
+            placed,
+            pool.level,
+            rim,
+            pool.level + pool.freeboard,
         )
 
     finished = lay()
@@ -142,7 +146,7 @@ def _room(tiers: Sequence[Tier], index: int) -> float | None:
     return after[0].depth + after[0].gravel - tier.depth
 
 
-def _covered(pool: Pool, here: Path, under: Bowl) -> Iterator[Problem]:
+def _covered(pool: Pool, here: Path, under: PoolSurface) -> Iterator[Problem]:
     """Gravel of a level part that would lie under a deeper level part of another outline (a pit's, or the pool's)."""
     levels = []
     for number, (tiers, part) in enumerate(

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit.core.units import VOLUME, factor
-from pondkit.geometry.bowl import Bowl, Part, Share
 from pondkit.geometry.outline import Placed
+from pondkit.geometry.pool_surface import Basin, PoolSurface, Share
 from pondkit.geometry.profile import Step, profile
 from pondkit.trades.pools.inputs.pool import Pool
 from tests.by_grid import grid, pit_of, pool_of, surfaces_of
@@ -44,7 +44,7 @@ def neck(half: float) -> dict[str, Any]:
     return {"shape": "points", "smooth": False, "points": turned.tolist()}
 
 
-def bowl_of(pool: Pool) -> Bowl:
+def bowl_of(pool: Pool) -> PoolSurface:
     return surfaces_of(pool).finished.bowl
 
 
@@ -191,7 +191,7 @@ def test_volumes_at_many_levels_are_those_at_each() -> None:
     assert bowl.volumes(levels) == pytest.approx([bowl.volume(float(z)) for z in levels], rel=1e-5, abs=1e-9)
 
 
-def test_stage_and_storage_of_a_bowl_by_the_prismoidal_rule() -> None:
+def test_stage_and_storage_of_a_pool_surface_by_the_prismoidal_rule() -> None:
     """Basak, Surveying and Levelling, 1994, p. 245 (public companion): areas at 5 m intervals, Simpson's rule 330,250 m³.
 
     The rule itself, and that volumes between levels follow it on a face of one batter, where it is exact.
@@ -294,7 +294,7 @@ def test_deeper_holds_more_and_a_wider_shelf_less(
 
     def held(deep: float, wide: float) -> float:
         steps = (Step(0.2, wide, batter, 0.0), Step(deep, 0.0, batter, 0.0))
-        return Bowl(Part(shape, Placed(0, 0, 0), profile(steps, bank_batter=0.5))).volume(0.0)
+        return PoolSurface(Basin(shape, Placed(0, 0, 0), profile(steps, bank_batter=0.5))).volume(0.0)
 
     here = held(depth, shelf)
     assert held(depth + more, shelf) >= here * (1 - 1e-7)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.geometry.profile import Array, Line, Profile
+from pondkit.geometry.profile import Array, Profile, ProfileLine
 
 _X, _W = np.polynomial.legendre.leggauss(6)
 SAME = 1e-9  # m: depths nearer than this are one
@@ -23,7 +23,7 @@ Owner = tuple[int, int]  # (0 for the pool, 1 … for its pits, tier)
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class Basin:
     """One outline with its profile, in the pool's own axes.
 
     Attributes:
@@ -56,12 +56,12 @@ class Part:
         """Plan area at least ``depth`` deep by this part alone [m²]."""
         return self.shape.area(np.minimum(self.profile.inward(depth, beyond), self.shape.inradius))
 
-    def face(self, depth: float) -> Line | None:
+    def face(self, depth: float) -> ProfileLine | None:
         """The face that reaches a depth within the outline, and goes on below it; None where there is none."""
         found = next((line for upper, lower, line in self.profile.faces if upper < depth < lower), None)
         return found if found and found.run + found.batter * depth < self.shape.inradius else None
 
-    def level(self, depth: float) -> Line | None:
+    def level(self, depth: float) -> ProfileLine | None:
         """The level at a depth; None where there is none, or the outline is used up before it."""
         found = next(
             (line for _, _, line in self.profile.levels if line.level is not None and abs(line.level - depth) < SAME),
@@ -70,7 +70,7 @@ class Part:
         return found if found and float(self.profile.inward(np.array(depth))) < self.shape.inradius else None
 
 
-def shared_level(a: Part, reach_a: tuple[float, float], b: Part, reach_b: tuple[float, float]) -> float:
+def shared_level(a: Basin, reach_a: tuple[float, float], b: Basin, reach_b: tuple[float, float]) -> float:
     """Plan area that level parts of two outlines have in common, each from one distance inward to another [m²]."""
     strips = [shapely.difference(*part.regions(np.array(reach))) for part, reach in ((a, reach_a), (b, reach_b))]
     return float(shapely.area(shapely.intersection(*strips)))
@@ -105,14 +105,14 @@ class _Slices:
 
 
 @dataclass(frozen=True, eq=False)
-class Bowl:
+class PoolSurface:
     """A pool and its pits as one surface, in the pool's own axes; depth is below the waterline, negative above it."""
 
-    pool: Part
-    pits: tuple[Part, ...] = ()
+    pool: Basin
+    pits: tuple[Basin, ...] = ()
 
     @property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[Basin, ...]:
         return (self.pool, *self.pits)
 
     @cached_property
@@ -213,7 +213,7 @@ class Bowl:
                 self._levels(shares, float(z), float(jump))
         return shares
 
-    def _seen(self, depth: float) -> Iterable[tuple[int, Part]]:
+    def _seen(self, depth: float) -> Iterable[tuple[int, Basin]]:
         """Parts that the pool does not wholly hide at a depth: a pit is hidden while the pool's own contour is
         outside it."""
         inward = float(self.pool.profile.inward(np.array(depth)))
