@@ -98,10 +98,10 @@ def plan(
     span = span or extent([result], crew=crew)
     data += _things(result, unit, system, bare)
     if crew and not bare:
-        data += lifting.on_plan(result, unit, system, span)
-    data += kept_traces(result, unit, system, span)
+        data += lifting.on_plan(result.lifting, unit, system, span)
+    data += kept_traces(result.kept, unit, system, span)
     labels += works_labels(works_of(result), result.pools, unit)
-    labels += kept_labels(result, unit, span)
+    labels += kept_labels(result.kept, unit, span)
     if labels and not bare:
         data.append(written(labels))
     layout = plan_layout(span, unit, section)

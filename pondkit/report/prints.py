@@ -2,6 +2,7 @@
 
 import html
 from collections.abc import Callable, Iterator, Sequence
+from typing import Any
 
 from pondkit.core.tables import table as reference
 from pondkit.core.units import LENGTH, System, show
@@ -27,8 +28,8 @@ BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod", "marks")  # and has these in tables of their own
 # Pumps against lines, where the water goes, and its levels down the chain.
-Draw = Callable[[OptionResult, System], Figure | None]
-Say = Callable[[OptionResult, System], str]
+Draw = Callable[[Any, System], Figure | None]  # of a result of one trade, or of an option
+Say = Callable[[Any, System], str]
 RUNNING: tuple[tuple[Draw, Say], ...] = (
     (
         lambda result, units: curves.curves(result.water, units),
@@ -153,8 +154,10 @@ def crew(results: Results, option: int, system: System) -> str:
             _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
             if result.lifting
             else "",
-            titled("Bearing under the stones", *_charts(result, system, (bearing.pressures, bearing.alt_pressures))),
-            titled("Lifts", *_charts(result, system, (lifting.uses, lifting.alt_uses))),
+            titled(
+                "Bearing under the stones", *_charts(result.bearing, system, (bearing.pressures, bearing.alt_pressures))
+            ),
+            titled("Lifts", *_charts(result.lifting, system, (lifting.uses, lifting.alt_uses))),
             titled("Walls in section", _walls(result, system)),
             titled("Running water", *_charts(result, system, *RUNNING)),
             titled("Stone in the order in which it is set", haul.printed(result.haul, system)),
@@ -216,7 +219,7 @@ def _liners(result: OptionResult, system: System) -> Iterator[str]:
         yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
 
 
-def _charts(result: OptionResult, system: System, *drawings: tuple[Draw, Say]) -> Iterator[str]:
+def _charts(result: Any, system: System, *drawings: tuple[Draw, Say]) -> Iterator[str]:
     """Charts of what there is, each with its words."""
     for draw, alt in drawings:
         if found := draw(result, system):
@@ -224,8 +227,8 @@ def _charts(result: OptionResult, system: System, *drawings: tuple[Draw, Say]) -
 
 
 def _walls(result: OptionResult, system: System) -> str:
-    found = walls.sections(result, system)
-    return drawn(found, system, walls.alt_sections(result, system)) if found else ""
+    found = walls.sections(result.walls, system)
+    return drawn(found, system, walls.alt_sections(result.walls, system)) if found else ""
 
 
 def _as_dug(result: OptionResult, system: System) -> str:

@@ -42,14 +42,14 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
         data.append(pipe_trace([(start, end) for _, start, end, _ in lines], said, unit))
     data += works_traces(works_of(result), unit, system)
     labels += works_labels(works_of(result), result.pools, unit)
-    data += machine_traces(result, unit, span)
-    data += kept_traces(result, unit, system, span)
+    data += machine_traces(result.kept, unit, span)
+    data += kept_traces(result.kept, unit, system, span)
     for pool in result.pools:
         middle = frame.in_unit(
             pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.bowl.pool.shape.pole]))[0], unit, 2
         )
         labels.append((float(middle[0]), float(middle[1]), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
-    labels += kept_labels(result, unit, span)
+    labels += kept_labels(result.kept, unit, span)
     data.append(written(labels))
     return frame.figure(data, **plan_layout(span, unit, None))
 

@@ -40,7 +40,7 @@ def test_the_flush_valve_moves_the_operating_point_and_a_tag_its_use(
     for place in ("stSidebarUserContent", "stMainBlockContainer"):
         page.get_by_test_id(place).get_by_role("radio", name="Slings", exact=True).click()
         settled(page)
-    use = page.locator("details", has_text="Use of the sling").first.locator("summary b")
+    use = page.locator("details", has_text="Sling load, % of rated").first.locator("summary b")
     before = use.inner_text()
     tag = page.get_by_label("Vertical rating, exact").first
     tag.fill("900 lb")

@@ -290,7 +290,7 @@ def test_names_of_what_is_kept_clear_of_stay_in_the_picture_and_off_its_scale_ba
     """A letter of 12 px is 7 px wide at most, and the plan at 1280 px 550 px wide by 340 px high."""
     result = evaluate(demo("turtle_yard")).options[0]
     span = west, south, east, north = plan.extent([result])
-    labels = kept_labels(result, "m", span)
+    labels = kept_labels(result.kept, "m", span)
     assert {"museum wall", "old oak", "water main"} <= {text for _, _, text, _, _ in labels}
     boxes = []
     for x, y, text, _, side in labels:

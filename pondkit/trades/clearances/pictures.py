@@ -9,7 +9,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, fill_trace, outlined
 from pondkit.geometry.kept import area_within, within
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.clearances.results import KeptResult
 
 ZONE = "rgba(163,59,32,0.10)"
 WAY = "rgba(90,90,80,0.18)"
@@ -25,9 +25,8 @@ NEAR = 0.25  # share of its width at which a name is written away from the edge
 Span = tuple[float, float, float, float]
 
 
-def kept_traces(result: OptionResult, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
+def kept_traces(known: KeptResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
     """What is kept clear of with its clearances, and the way in, as far as they lie in the picture: a trace each for all of a kind."""
-    known = result.kept
     if known is None:
         return []
     # No hover on areas: they lie over pools, which a click chooses.
@@ -50,19 +49,19 @@ def kept_traces(result: OptionResult, unit: str, system: System, span: Span) -> 
     return data
 
 
-def machine_traces(result: OptionResult, unit: str, span: Span) -> list[dict[str, Any]]:
+def machine_traces(known: KeptResult | None, unit: str, span: Span) -> list[dict[str, Any]]:
     """What machines take up and their booms sweep, as far as it lies in the picture: one trace."""
-    machines = result.kept.machines if result.kept else ()
+    machines = known.machines if known else ()
     swept = [ring for one in machines for ring in area_within(one, _inner(span))]
     edge = {"line": {"width": 1.0, "color": frame.FAINT, "dash": "dash"}}
     return [fill_trace(swept, unit, SWEPT, "machines and booms") | edge] if swept else []
 
 
-def kept_labels(result: OptionResult, unit: str, span: Span) -> list[Label]:
+def kept_labels(known: KeptResult | None, unit: str, span: Span) -> list[Label]:
     """Names of what is kept clear: at the first place of each in the picture, else where its clearance reaches into it."""
     labels: list[Label] = []
     taken: list[Span] = []
-    for thing in result.kept.things if result.kept else ():
+    for thing in known.things if known else ():
         lines, zones = within(thing, _inner(span))
         if lines or zones:
             x, y = _on_line(lines, BAR_ENDS + WIDE * len(thing.name) / 2, span) if lines else _in_zone(zones[0], span)

@@ -23,7 +23,7 @@ class Position(Part):
     facing_deg: Angle = ask(
         "Tracks face", -360, 360, (5, 5), default=0, help="Bearing of the undercarriage's front, clockwise from north."
     )
-    pick_up: Point = ask("Stones wait at", *PLACE, help="Where the machine takes them up from here, east and north.")
+    pick_up: Point = ask("Staging area", *PLACE, help="Where the machine takes them up from here, east and north.")
     stands_on: StandsOn = ask(
         "Stands on", default="firm ground", help="Firmed: on mats or stone, and judged by a competent person."
     )

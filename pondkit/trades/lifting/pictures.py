@@ -8,7 +8,7 @@ from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.traces import HALO, outlined
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.lifting.results import LiftingResult
 
 PHASES = (
     ("pick-up", "triangle-up", frame.PIPE),
@@ -21,14 +21,13 @@ ROUND = 180  # corners of a circle
 HEAD = 1.2  # m: length of the mark of where the tracks face
 
 
-def uses(result: OptionResult, system: System) -> Figure | None:
+def uses(found: LiftingResult | None, system: System) -> Figure | None:
     """Use of the chart against radius at pick-up, in the swing and at the place of every lift; None where there is none.
 
     Args:
-        result: The option worked out.
+        found: The lift plan worked out; None without any.
         system: Units on show.
     """
-    found = result.lifting
     if found is None or not found.lifts or found.reach is None:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -78,9 +77,8 @@ def uses(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
-def alt_uses(result: OptionResult, system: System) -> str:
+def alt_uses(found: LiftingResult | None, system: System) -> str:
     """The lifts in words, in the order of setting."""
-    found = result.lifting
     if found is None or not found.lifts:
         return "No lifts worked out."
     said = "; ".join(
@@ -92,16 +90,15 @@ def alt_uses(result: OptionResult, system: System) -> str:
 
 
 def on_plan(
-    result: OptionResult, unit: str, system: System, span: tuple[float, float, float, float]
+    found: LiftingResult | None, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, Any]]:
     """The machine on the plan: its reach as circles, the way it faces, and where stones wait; nothing without a lift plan.
 
     Args:
-        result: The option worked out.
+        found: The lift plan worked out; None without any.
         unit, system: Of the plan.
         span: West, south, east, north of the plan [m]: the circles end there.
     """
-    found = result.lifting
     if found is None or not found.spots:
         return []
     rings = []

@@ -25,7 +25,7 @@ def wall_height(courses: tuple[Length, ...]) -> Length:
 
 
 def wall_overturning(resisting: Force, overturning: Force) -> Ratio:
-    """Safety against tipping over the toe of a joint.
+    """Factor of safety against overturning about the toe of a joint.
 
     Source: moments of what stands over moments of what pushes (Das, Principles of Foundation Engineering, example 8.3)
     """
@@ -33,7 +33,7 @@ def wall_overturning(resisting: Force, overturning: Force) -> Ratio:
 
 
 def wall_sliding(vertical: Thrust, friction: Ratio, adhesion: Pressure, width: Length, thrust: Thrust) -> Ratio:
-    """Safety against sliding on a joint; soil in front of the wall is not counted.
+    """Factor of safety against sliding on a joint; soil in front of the wall is not counted.
 
     Source: friction and adhesion over thrust (Das, Principles of Foundation Engineering, example 8.3)
     """

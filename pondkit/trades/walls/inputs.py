@@ -57,7 +57,7 @@ class Wall(Part):
         "60 ft",
         ("0.5 in", "1 cm"),
         default=None,
-        help="Underside of the lowest course, above the site datum.",
+        help="Base of the lowest course, above the site datum.",
     )
     points: Annotated[tuple[Point, ...], Field(max_length=200)] = ask(
         "Line of its front",
@@ -176,9 +176,16 @@ class Walls(Part):
         help="Under the base, as tested; left out, the least presumptive one of IBC table 1806.2, clay and silt.",
     )
     least_overturning: Ratio = ask(
-        "Least safety, overturning", 1, 4, (0.1, 0.1), default=1.5, help="1.5 by IRC R404.4; textbooks often 2."
+        "Required factor of safety, overturning",
+        1,
+        4,
+        (0.1, 0.1),
+        default=1.5,
+        help="1.5 by IRC R404.4; textbooks often 2.",
     )
-    least_sliding: Ratio = ask("Least safety, sliding", 1, 4, (0.1, 0.1), default=1.5, help="1.5 by IRC R404.4.")
+    least_sliding: Ratio = ask(
+        "Required factor of safety, sliding", 1, 4, (0.1, 0.1), default=1.5, help="1.5 by IRC R404.4."
+    )
     footing: Length = ask(
         "Footing",
         "0 in",

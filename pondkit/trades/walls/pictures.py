@@ -9,8 +9,7 @@ from pondkit.core.units import LENGTH, RATIO, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.traces import Label, outlined, written
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.walls.results import WallSection
+from pondkit.trades.walls.results import WallSection, WallsResult
 
 ROOM = 0.35  # of a wall's height: soil shown behind it, and air round it
 ARROW = 0.4  # of a wall's height: length of the resultant's arrow
@@ -18,14 +17,13 @@ SOIL = "rgba(185,163,126,0.35)"
 WATER = "rgba(92,164,179,0.45)"
 
 
-def sections(result: OptionResult, system: System) -> Figure | None:
+def sections(found: WallsResult | None, system: System) -> Figure | None:
     """All walls side by side, their fronts to the left; None where there is none.
 
     Args:
-        result: The option worked out.
+        found: The walls worked out; None without any.
         system: Units on show.
     """
-    found = result.walls
     if found is None or not found.drawn:
         return None
     unit = frame.PLAN_UNIT[system]
@@ -114,9 +112,8 @@ def _arrow(wall: WallSection, base: tuple[float, float], start: float, top: floa
     return np.array([tip - along * top * ARROW, tip, head[0], tip, head[1]])
 
 
-def alt_sections(result: OptionResult, system: System) -> str:
+def alt_sections(found: WallsResult | None, system: System) -> str:
     """The walls in words."""
-    found = result.walls
     if found is None or not found.drawn:
         return "No walls worked out."
     lines = []

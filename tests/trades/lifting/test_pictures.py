@@ -17,7 +17,7 @@ def test_every_lift_is_a_point_at_its_radius_and_use(system: System) -> None:
     result = evaluate(demo("turtle_yard")).options[1]
     found = result.lifting
     assert found is not None
-    figure = uses(result, system)
+    figure = uses(result.lifting, system)
     assert figure is not None
     figures = (found.pick_use, found.swing_use, found.place_use)
     for phase, (trace, own) in enumerate(zip(figure["data"], figures, strict=True)):
@@ -25,7 +25,7 @@ def test_every_lift_is_a_point_at_its_radius_and_use(system: System) -> None:
         radii = [magnitude(lift.phases[phase].radius, LENGTH, frame.PLAN_UNIT[system]) for lift in found.lifts]
         assert trace["x"] == pytest.approx(radii, abs=0.01)
     json.dumps(figure)
-    assert "basking slab 1 from west bank" in alt_uses(result, system)
+    assert "basking slab 1 from west bank" in alt_uses(result.lifting, system)
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -50,6 +50,6 @@ def test_the_plan_shows_machines_and_their_reach(system: System) -> None:
 
 def test_without_a_lift_plan_nothing_is_drawn() -> None:
     result = evaluate(read()).options[0]
-    assert uses(result, "us") is None
-    assert alt_uses(result, "us") == "No lifts worked out."
+    assert uses(result.lifting, "us") is None
+    assert alt_uses(result.lifting, "us") == "No lifts worked out."
     assert "machine" not in {trace["name"] for trace in plan(result, "us")["data"]}

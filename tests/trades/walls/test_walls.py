@@ -249,7 +249,7 @@ def test_a_wall_that_floats_says_so_and_is_drawn_without_a_resultant_there() -> 
     assert light.walls_unsafe.value == 1
     assert [at is None for at in light.drawn[0].through] == [True, False]
     result = evaluate(project(walls=wall(water=None, courses=courses), stone="2563 kg/m^3", porosity=0.3))
-    figure = sections(result.options[0], "si")
+    figure = sections(result.options[0].walls, "si")
     assert figure is not None
     marks = next(trace for trace in figure["data"] if trace["name"] == "resultant at each joint")
     assert list(marks["hovertext"]) == ["block: the resultant passes here at course 2"]
@@ -292,7 +292,7 @@ def test_the_section_shows_courses_and_where_the_resultant_passes() -> None:
     result = evaluate(demo("turtle_yard")).options[1]
     found = result.walls
     assert found is not None
-    figure = sections(result, "si")
+    figure = sections(result.walls, "si")
     assert figure is not None
     traces = {trace["name"]: trace for trace in figure["data"]}
     marks = traces["resultant at each joint"]
@@ -300,7 +300,7 @@ def test_the_section_shows_courses_and_where_the_resultant_passes() -> None:
         [pytest.approx(spot, abs=2e-3) for spot in found.drawn[0].through]
     )
     json.dumps({"layout": figure["layout"]})
-    assert "north bank wall" in alt_sections(result, "si")
+    assert "north bank wall" in alt_sections(result.walls, "si")
     bare = evaluate(read()).options[0]
-    assert sections(bare, "us") is None
-    assert alt_sections(bare, "us") == "No walls worked out."
+    assert sections(bare.walls, "us") is None
+    assert alt_sections(bare.walls, "us") == "No walls worked out."

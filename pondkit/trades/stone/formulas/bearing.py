@@ -79,7 +79,7 @@ def bedding_volume(count: Count, longest: Length, middle: Length, bedding: Lengt
 
 
 def bed_level(dig_level: Length, bedding: Length) -> Length:
-    """Bottom of the bed, above the site datum.
+    """Base level of the bedding, above the site datum.
 
     Source: level of the dig at the place less the bedding
     """

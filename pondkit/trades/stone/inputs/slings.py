@@ -57,7 +57,7 @@ class Sling(Part):
 class Rigging(Part):
     title_of_part: ClassVar[str] = "rigging"
     hitch: Hitch = ask("Hitch", default="choker", help="Vertical only with an eye or pin set in the stone.")
-    legs: Whole = ask("Slings at once", 1, 4, (1, 1), default=2, help="Three or four on a rigid stone count as two.")
+    legs: Whole = ask("Slings per lift", 1, 4, (1, 1), default=2, help="Three or four on a rigid stone count as two.")
     angle_deg: Angle = ask(
         "Leg angle", 10, 85, (5, 5), default=60, help="Of the legs from the horizontal; one straight pull is plumb."
     )

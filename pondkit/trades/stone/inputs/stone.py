@@ -78,7 +78,7 @@ class Edging(Part):
     pool: PoolName = ask("Pool", help="Pool that it goes round.")
     seat: Seat = ask("Seat", default="outside", help="Outside widens dig and liner; inside stands in the water.")
     base_level: Length = ask(
-        "Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Underside of the stones, above the site datum."
+        "Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Base of the stones, above the site datum."
     )
     along: Length = ask("Along", *STONE, default="18 in", help="Of one stone, along the edge.")
     across: Length = ask(

@@ -7,21 +7,20 @@ from pondkit.core.units import LENGTH, PRESSURE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import unit_of
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.stone.results import BearingResult
 
 KEY = "bearing_pressure"
 ROOM = 1.15  # width of the picture over the greatest pressure
 APART = 0.18  # of the rows: touched above, under the bedding below
 
 
-def pressures(result: OptionResult, system: System) -> Figure | None:
+def pressures(found: BearingResult | None, system: System) -> Figure | None:
     """Pressure of each kind where it is touched and under its bedding, low to high share of contact; None without any.
 
     Args:
-        result: The option worked out.
+        found: The ground under the boulders worked out; None without any.
         system: Units on show.
     """
-    found = result.bearing
     if found is None or found.bearing_allowed is None or not found.bearing_pressure:
         return None
     unit = unit_of(KEY, found.bearing_allowed.value, found.bearing_allowed, system)
@@ -72,9 +71,8 @@ def _span(figure: Entry, system: System) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def alt_pressures(result: OptionResult, system: System) -> str:
+def alt_pressures(found: BearingResult | None, system: System) -> str:
     """The bearing in words."""
-    found = result.bearing
     if found is None or found.bearing_allowed is None:
         return "No bearing worked out."
     lines = [

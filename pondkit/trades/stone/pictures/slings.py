@@ -7,7 +7,7 @@ from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.say import say
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.stone.results import SlingsResult
 
 SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "star")
 PER_CENT = "%"
@@ -20,14 +20,13 @@ def _split(figure: Entry) -> tuple[str, str]:
     return boulder, sling
 
 
-def uses(result: OptionResult, system: System) -> Figure | None:
+def uses(found: SlingsResult | None, system: System) -> Figure | None:
     """Use of every sling by every boulder at its high mass; what may not be used is hollow. None where nothing was worked out.
 
     Args:
-        result: The option worked out.
+        found: The slings worked out; None without any.
         system: Units on show.
     """
-    found = result.slings
     if found is None or not found.sling_use:
         return None
     boulders = list(dict.fromkeys(_split(figure)[0] for figure in found.sling_use))
@@ -76,9 +75,8 @@ def uses(result: OptionResult, system: System) -> Figure | None:
     )
 
 
-def alt_uses(result: OptionResult, system: System) -> str:
+def alt_uses(found: SlingsResult | None, system: System) -> str:
     """The slings in words: which to use for each boulder, then every use."""
-    found = result.slings
     if found is None or not found.sling_use:
         return "No slings worked out."
     taken = "; ".join(

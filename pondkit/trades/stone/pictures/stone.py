@@ -6,20 +6,20 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import unit_of
 from pondkit.drawing.traces import spread
-from pondkit.study.evaluate import OptionResult
+from pondkit.trades.stone.results import StoneResult
 
 KEY = "boulder_mass"
 ROOM = 1.45  # width of the picture over the longest bar: the label of the heaviest stands behind it
 
 
-def masses(result: OptionResult, system: System) -> Figure:
+def masses(stones: StoneResult | None, system: System) -> Figure:
     """Mass of one boulder of each kind, heaviest first: bar typical, whisker low to high, the heaviest marked.
 
     Args:
-        result: The option worked out.
+        stones: The stone worked out; None without any.
         system: Units on show.
     """
-    kinds = _heaviest_first(result)
+    kinds = _heaviest_first(stones)
     unit = _unit(kinds, system)
     typical, low, high = ([magnitude(value, MASS, unit) for value in values] for values in _spans(kinds))
     most = max(high, default=0.0)
@@ -36,7 +36,7 @@ def masses(result: OptionResult, system: System) -> Figure:
                 "font": {"size": 13, "color": frame.MARK},
             }
         )
-    counts = {figure.subject: figure.value for figure in result.stone.boulder_count} if result.stone else {}
+    counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
     bars = {
         "type": "bar",
         "orientation": "h",
@@ -65,19 +65,19 @@ def masses(result: OptionResult, system: System) -> Figure:
     )
 
 
-def alt_masses(result: OptionResult, system: System) -> str:
+def alt_masses(stones: StoneResult | None, system: System) -> str:
     """The boulder masses in words."""
-    kinds = _heaviest_first(result)
+    kinds = _heaviest_first(stones)
     if not kinds:
         return "No boulders."
-    counts = {figure.subject: figure.value for figure in result.stone.boulder_count} if result.stone else {}
+    counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
     unit = _unit(kinds, system)
     said = "; ".join(_said(kind, counts[kind.subject], unit, system) for kind in kinds)
     return f"Mass of one boulder of each kind, heaviest first: {said}."
 
 
-def _heaviest_first(result: OptionResult) -> list[Entry]:
-    return sorted(result.stone.boulder_mass if result.stone else (), key=lambda mass: -mass.most)
+def _heaviest_first(stones: StoneResult | None) -> list[Entry]:
+    return sorted(stones.boulder_mass if stones else (), key=lambda mass: -mass.most)
 
 
 def _unit(kinds: list[Entry], system: System) -> str:

@@ -15,7 +15,7 @@ def test_each_pressure_stands_with_its_range_against_what_is_allowed(system: Sys
     result = evaluate(demo("turtle_yard")).options[1]
     assert result.bearing is not None
     assert result.bearing.bearing_allowed is not None
-    figure = pressures(result, system)
+    figure = pressures(result.bearing, system)
     assert figure is not None
     touched, under = figure["data"]
     (line,) = figure["layout"]["shapes"]
@@ -30,11 +30,11 @@ def test_each_pressure_stands_with_its_range_against_what_is_allowed(system: Sys
             assert [x - down, x, x + up] == pytest.approx(
                 [v * one for v in (entry.least, entry.value, entry.most)], abs=0.02
             )
-    assert "basking slab" in alt_pressures(result, system)
+    assert "basking slab" in alt_pressures(result.bearing, system)
     json.dumps(figure)
 
 
 def test_without_bearing_there_is_no_picture() -> None:
     result = evaluate(read()).options[0]
-    assert pressures(result, "us") is None
-    assert alt_pressures(result, "us") == "No bearing worked out."
+    assert pressures(result.bearing, "us") is None
+    assert alt_pressures(result.bearing, "us") == "No bearing worked out."

@@ -30,7 +30,7 @@ def result(stone: dict[str, Any] | None) -> OptionResult:
 def test_bars_are_typical_masses_heaviest_first_with_whiskers_from_low_to_high(system: System, unit: str) -> None:
     worked = result(STONE)
     assert worked.stone is not None
-    figure = masses(worked, system)
+    figure = masses(worked.stone, system)
     (bars,) = figure["data"]
     kinds = sorted(worked.stone.boulder_mass, key=lambda mass: -mass.most)
     for at, kind in enumerate(kinds):
@@ -48,7 +48,7 @@ def test_the_heaviest_is_marked_with_its_high_figure_and_there_is_room_for_its_l
     worked = result(STONE)
     assert worked.stone is not None
     assert worked.stone.heaviest_boulder is not None
-    figure = masses(worked, "us")
+    figure = masses(worked.stone, "us")
     (note,) = figure["layout"]["annotations"]
     high = worked.stone.heaviest_boulder.value
     assert note["text"] == f"heaviest: up to {show(high, MASS, 'us', 'lb')}"
@@ -59,22 +59,22 @@ def test_the_heaviest_is_marked_with_its_high_figure_and_there_is_room_for_its_l
 
 def test_a_name_is_drawn_as_text() -> None:
     worked = result(STONE)
-    labels = masses(worked, "us")["layout"]["yaxis"]["ticktext"]
+    labels = masses(worked.stone, "us")["layout"]["yaxis"]["ticktext"]
     assert labels[0] == "&lt;b&gt;seat&lt;/b&gt; &amp; {x} × 2"
-    assert masses(worked, "us")["data"][0]["hovertext"][0].startswith("&lt;b&gt;seat&lt;/b&gt; &amp; {x} (2): ")
-    assert "<b>seat</b> & {x} (2): " in alt_masses(worked, "us")
+    assert masses(worked.stone, "us")["data"][0]["hovertext"][0].startswith("&lt;b&gt;seat&lt;/b&gt; &amp; {x} (2): ")
+    assert "<b>seat</b> & {x} (2): " in alt_masses(worked.stone, "us")
 
 
 @pytest.mark.parametrize("stone", [None, {}, {"edging": [{"pool": "pool", "base_level": "0 in"}]}])
 def test_without_boulders_there_is_an_empty_picture_and_words_for_it(stone: dict[str, Any] | None) -> None:
     worked = result(stone)
-    assert masses(worked, "us")["data"] == []
-    assert alt_masses(worked, "us") == "No boulders."
+    assert masses(worked.stone, "us")["data"] == []
+    assert alt_masses(worked.stone, "us") == "No boulders."
 
 
 def test_the_words_hold_what_the_picture_shows() -> None:
     worked = result(STONE)
-    words = alt_masses(worked, "us")
+    words = alt_masses(worked.stone, "us")
     assert words.index("seat") < words.index("step (6)") < words.index("cobble (30)")
     assert worked.stone is not None
     for mass in worked.stone.boulder_mass:
@@ -82,5 +82,5 @@ def test_the_words_hold_what_the_picture_shows() -> None:
 
 
 def test_it_is_plain_json() -> None:
-    figure = masses(result(STONE), "si")
+    figure = masses(result(STONE).stone, "si")
     assert json.loads(json.dumps(figure)) == figure
