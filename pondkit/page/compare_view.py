@@ -10,7 +10,7 @@ from pondkit.page.components import picture
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.text import unmarked
 from pondkit.report import differences, plan, section, table
-from pondkit.study.evaluate import Results
+from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.pools import pictures as pools
 
 WIDE = 900  # px that the plans share at 1280
@@ -58,6 +58,16 @@ def side_by_side(here: Desk, results: Results) -> None:
             if line := lines[index]:
                 cut = section.section(option, line, here.units, shared, bare=True)
                 picture(f"side section {index}", cut, height=120, alt=section.alt_section(option, here.units))
+    _zones(here, options, scale)
+    st.html(summary_table(results, here, against, names))
+    others = [index for index in range(len(options)) if index != against]
+    for index, column in zip(others, st.columns(len(others), gap="medium"), strict=True):
+        with column:
+            st.html(ranked_table(results, here, index, against))
+
+
+def _zones(here: Desk, options: list[OptionResult], scale: float) -> None:
+    """Zones of all options, by area and by water."""
     left, right = st.columns(2, gap="small")
     with left:
         named = [(each.option.name, each.pools) for each in options]
@@ -76,11 +86,6 @@ def side_by_side(here: Desk, results: Results) -> None:
             height=70 + 50 * len(options),
             alt=pools.alt_zones(named, here.units),
         )
-    st.html(summary_table(results, here, against, names))
-    others = [index for index in range(len(options)) if index != against]
-    for index, column in zip(others, st.columns(len(others), gap="medium"), strict=True):
-        with column:
-            st.html(ranked_table(results, here, index, against))
 
 
 def summary_table(results: Results, here: Desk, against: int, names: list[str]) -> str:

@@ -12,7 +12,7 @@ from pondkit.core.part import Part, ask_of, get
 from pondkit.core.refusal import Refused, place
 from pondkit.core.result import Path
 from pondkit.page.backdrop import called
-from pondkit.page.components import Kept, Work, full, handed, keeper, twin
+from pondkit.page.components import KeptJob, Work, full, handed, keeper, twin
 from pondkit.page.components import found as in_browser
 from pondkit.page.history import History
 from pondkit.page.state import Desk, Packed, guarded
@@ -156,7 +156,7 @@ def _told(desk: Desk) -> None:
         copy.button("Go on with a copy", width="stretch", key="copy of job", on_click=guarded(desk.copy))
 
 
-def _offered(desk: Desk, work: Kept) -> None:
+def _offered(desk: Desk, work: KeptJob) -> None:
     """One job: its title, when and what was changed last, and a button to go on with it."""
     said, go = st.columns([4, 1.2], vertical_alignment="center")
     when = datetime.fromtimestamp(work["when"] / 1e3, UTC).astimezone()

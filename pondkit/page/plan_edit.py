@@ -9,7 +9,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.site_image import aspect
 from pondkit.page import on_plan
 from pondkit.page.backdrop import called
-from pondkit.page.components import Edit, PictureEvent, Under, backdrop
+from pondkit.page.components import Edit, PictureEvent, PictureUnder, backdrop
 from pondkit.page.on_plan import Spot
 from pondkit.page.state import Desk, guarded, widget
 
@@ -52,7 +52,7 @@ def graspable(desk: Desk, line: tuple[Spot, Spot] | None) -> Edit:
     )
 
 
-def under(desk: Desk) -> Under | None:
+def under(desk: Desk) -> PictureUnder | None:
     """The picture under the plan, in its unit; the browser is handed it where it has it not yet."""
     picture = desk.project.picture
     if picture is None:
@@ -62,7 +62,7 @@ def under(desk: Desk) -> Under | None:
     unit = frame.PLAN_UNIT[desk.units]
     width = float(picture.width)
     x, y, wide, high = (float(v) for v in frame.in_unit([*picture.at, width, width * aspect(picture)], unit, 4))
-    return Under(
+    return PictureUnder(
         name=name, x=x, y=y, width=wide, height=high, turn_deg=float(picture.turn_deg), strength=float(picture.strength)
     )
 

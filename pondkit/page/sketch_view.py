@@ -15,7 +15,7 @@ import streamlit as st
 
 from pondkit.core.refusal import writable
 from pondkit.page import figures
-from pondkit.page.components import Edit, Under, part_done, picture, picture_event
+from pondkit.page.components import Edit, PictureUnder, part_done, picture, picture_event
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
 from pondkit.page.sidebar import sidebar
@@ -151,7 +151,7 @@ def _panel(
     note: str,
     on_event: Callable[[], None] | None = None,
     edit: Edit | None = None,
-    below: Under | None = None,
+    below: PictureUnder | None = None,
 ) -> None:
     drawn = panel.draw(scene)
     if drawn is None:

@@ -8,19 +8,19 @@ Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run
 """
 
 from pondkit.page.components.backdrop import backdrop
-from pondkit.page.components.keeper import Kept, Work, found, full, handed, keeper, twin
+from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, twin
 from pondkit.page.components.loader import part_done, plotly_loader, run_done
-from pondkit.page.components.picture import Edit, Grasp, PictureEvent, Under, picture, picture_event
-from pondkit.page.components.slider import Entered, SliderData, entered, slider
+from pondkit.page.components.picture import Edit, Grasp, PictureEvent, PictureUnder, picture, picture_event
+from pondkit.page.components.slider import SliderData, SliderEntry, entered, slider
 
 __all__ = [
     "Edit",
-    "Entered",
     "Grasp",
-    "Kept",
+    "KeptJob",
     "PictureEvent",
+    "PictureUnder",
     "SliderData",
-    "Under",
+    "SliderEntry",
     "Work",
     "backdrop",
     "entered",

@@ -11,7 +11,7 @@ _KEEPER = st.components.v2.component("pondkit_keeper", js=asset("keeper.js"))
 KEY = "pondkit_keeper"
 
 
-class Kept(TypedDict):
+class KeptJob(TypedDict):
     """Work that the browser holds: where, its title, what was changed last and when [ms since 1970], how many steps
     can be undone of how many, and whether another page is at it."""
 
@@ -70,9 +70,9 @@ def _state() -> dict[str, Any]:
     return cast("dict[str, Any]", st.session_state.get(KEY) or {})
 
 
-def found() -> list[Kept]:
+def found() -> list[KeptJob]:
     """Work that the browser holds, the one changed last first."""
-    return cast("list[Kept]", _state().get("found") or [])
+    return cast("list[KeptJob]", _state().get("found") or [])
 
 
 def handed() -> tuple[str, list[str], int, dict[str, str]] | None:

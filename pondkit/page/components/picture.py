@@ -73,7 +73,7 @@ class Edit(TypedDict):
     fine: float
 
 
-class Under(TypedDict):
+class PictureUnder(TypedDict):
     """A picture under a plot, in the figure's own coordinates: its name (see ``backdrop``), middle, width, height, turn
     anticlockwise, and strength from 0 to 1."""
 
@@ -102,7 +102,7 @@ def picture(
     may_lag: bool = False,
     moves: bool = True,
     edit: Edit | None = None,
-    under: Under | None = None,
+    under: PictureUnder | None = None,
     on_event: Callable[[], None] | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.

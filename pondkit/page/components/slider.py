@@ -38,7 +38,7 @@ class SliderData(TypedDict):
     revision: str
 
 
-class Entered(TypedDict):
+class SliderEntry(TypedDict):
     """What a person entered: the text ("25 in"), and a number that grows at each press of the pointer, each burst of
     arrow keys and each text typed, so that the steps of one drag can be told from the next."""
 
@@ -46,9 +46,9 @@ class Entered(TypedDict):
     drag: int
 
 
-def entered(key: str) -> Entered | None:
+def entered(key: str) -> SliderEntry | None:
     """What was entered last in the slider of that key; None when nothing was. To be read in its ``on_change``."""
-    return cast("Entered | None", st.session_state.get(key, {}).get("entry"))
+    return cast("SliderEntry | None", st.session_state.get(key, {}).get("entry"))
 
 
 def slider(key: str, data: SliderData, on_change: Callable[[], None]) -> None:
