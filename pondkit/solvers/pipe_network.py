@@ -1,11 +1,12 @@
 """Pumps, main and branches in balance: the pump head at which the discharges of all lines agree.
 
-Pumps side by side, one main and branches behind it make a network without rings, so that all its flows follow from one head. It is
-solved by Newton's method over all lines at once (0.16 ms of processor time for two pumps, screen, main, two branches and a filter),
-and where that does not converge, as where a valve is about to shut, by a bracketed search that cannot fail (0.5 ms). The passages,
-which have rings, are solved by the global gradient method in ``pipe_grid`` (0.25 ms for five plain pipes). One global gradient
-solver for both, with pumps and check valves as links, was weighed: it would be no faster here, and would need a search of its own
-over the valves' states, which the order of heads along this one line gives for nothing.
+Pumps side by side, one main and branches behind it make a network without rings, so that all its flows follow from
+one head. It is solved by Newton's method over all lines at once (0.16 ms of processor time for two pumps, screen,
+main, two branches and a filter), and where that does not converge, as where a valve is about to shut, by a bracketed
+search that cannot fail (0.5 ms). The passages, which have rings, are solved by the global gradient method in
+``pipe_grid`` (0.25 ms for five plain pipes). One global gradient solver for both, with pumps and check valves as
+links, was weighed and left: plain pipes alone take it longer, and it would need a search of its own over the valves'
+states, which the order of heads along this one line gives for nothing.
 """
 
 import math

@@ -107,7 +107,9 @@ def running_water(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater
 
 
 def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...], end: End, crests: End) -> RunResult:
-    """The water side in balance at typical coefficients, or at an end of what takes head and of the crests' coefficients."""
+    """The water side in balance at typical coefficients, or at an end of what takes head and of the crests'
+    coefficients.
+    """
     by_name = {body.name: body for body in bodies}
     at_rest = {body.name: body.level for body in bodies}
     basin = drawn.intake or Intake()

@@ -83,7 +83,9 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
 
 
 def _fed_by_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[tuple[float, float]]]:
-    """What pumps and filter bring to each pool: (share of the oxygen missing at the intake that is missing in it, flow [m³/s])."""
+    """What pumps and filter bring to each pool: (share of the oxygen missing at the intake that is missing in it,
+    flow [m³/s]).
+    """
     pumped = dict(state.through)
     for crest, over in zip(course.lips, state.over, strict=True):
         pumped[crest.below] -= over
