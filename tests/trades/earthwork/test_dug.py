@@ -290,7 +290,7 @@ def finely(result: OptionResult, along_x: bool, over: Correction) -> float:
     return float((left + right).min())
 
 
-def test_the_liner_over_an_uneven_hole_is_good_to_two_millimetres() -> None:
+def test_the_liner_over_an_uneven_hole_is_short_by_no_two_millimetres() -> None:
     lining = LINED | {"thickness": "1 mm", "underlay": None, "overlay": None, "edge": EDGE}
     lining["liners"] = [lining["liners"][0] | {"turn_deg": 0}]
     bare = sketch((), (), pools=[POOL | ROUND], lining=lining)
@@ -301,7 +301,7 @@ def test_the_liner_over_an_uneven_hole_is_good_to_two_millimetres() -> None:
     over = Correction(tuple((x, y) for x, y, _ in UNEVEN), tuple(off for *_, off in UNEVEN))
     for side, along_x in (("length", True), ("width", False)):
         as_dug = value(result, f"liner_{side}_as_dug", "liner")
-        assert as_dug == pytest.approx(finely(result, along_x, over), abs=2e-3)
+        assert -2e-3 <= as_dug - finely(result, along_x, over) <= 5e-3  # between its lines 1 cm apart it may be longer
         assert abs(as_dug - value(result, f"liner_{side}", "liner")) > 0.005  # the hole is not as drawn
 
 
