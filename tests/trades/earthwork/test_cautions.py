@@ -22,11 +22,18 @@ from pondkit.trades.earthwork.results.soil import StoneClass
 from pondkit.trades.water.cautions import BODY_IN_POOL
 from tests.by_grid import option_of, pool_of
 from tests.cautions import cases, edge
-from tests.trades.earthwork import test_berms, test_ditches, test_dug, test_holes, test_setting_out, test_tapes
+from tests.trades.earthwork import (
+    test_as_built,
+    test_berms,
+    test_setting_out,
+    test_stream_beds,
+    test_structures,
+    test_taped_lines,
+)
 from tests.trades.earthwork import test_levels as levels
-from tests.trades.earthwork.test_earth import soil
-from tests.trades.earthwork.test_haul_stone import SEAT, haul_of, worked
-from tests.trades.earthwork.test_trenches import PIPE, RUNS, option
+from tests.trades.earthwork.test_excavation import PIPE, RUNS, option
+from tests.trades.earthwork.test_haul import SEAT, haul_of, worked
+from tests.trades.earthwork.test_soil import soil
 from tests.trades.tunnels.sketch import LINED, POOL, figures, sketch
 
 FT = 0.3048
@@ -44,7 +51,7 @@ def trench(depth: float) -> tuple[Entry, ...]:
 def hole(depth: float, sides: float, **site: Any) -> Entry:
     """A hole in level ground at 0."""
     water = {"intake": FAR_HOLE | {"underside": -depth}, "hole_sides": sides}
-    found = test_holes.option(water, site={"ground": {"kind": "level", "level": 0}} | site).excavation
+    found = test_structures.option(water, site={"ground": {"kind": "level", "level": 0}} | site).excavation
     assert found
     return found.body_hole_volume[0]
 
@@ -77,7 +84,7 @@ def test_sloped_sides_may_be_protection_and_are_looked_at(sides: float, rank: st
 
 
 def test_services_are_located_before_any_hole() -> None:
-    found = test_holes.option({"intake": FAR_HOLE | {"underside": -1.0}}).excavation
+    found = test_structures.option({"intake": FAR_HOLE | {"underside": -1.0}}).excavation
     assert found
     cases(rules.LOCATE_SERVICES, without=found.seat_volume, with_it=found.body_hole_volume)
 
@@ -106,14 +113,14 @@ def test_groundwater_at_the_bottom_is_none_and_just_over_it_is() -> None:
     edge(rules.TRENCH_IN_GROUNDWATER, at, inside=-step / 2, outside=step / 2, step=step)
 
     def bed(over: float) -> Any:
-        found = test_ditches.option([test_ditches.CHANNEL], site={"groundwater": over}).excavation
+        found = test_stream_beds.option([test_stream_beds.CHANNEL], site={"groundwater": over}).excavation
         return found.link_dig_volume if found else None
 
     edge(rules.BED_IN_GROUNDWATER, bed, inside=0.0, outside=step, step=step)  # its bed ends at the water, 0
 
 
 def test_a_hole_by_a_pool_cuts_into_its_dig_and_one_far_off_does_not() -> None:
-    near = test_holes.option({"intake": test_holes.INTAKE}).excavation
+    near = test_structures.option({"intake": test_structures.INTAKE}).excavation
     cases(rules.HOLE_IN_POOL_DIG, without=hole(1.0, 0), with_it=near)
 
 
@@ -122,13 +129,13 @@ def test_a_body_in_a_pool_is_lifted_by_it() -> None:
     site = {"groundwater": -3.0}
     cases(
         BODY_IN_POOL,
-        without=test_holes.option({"pit": inside | {"at": [9, 0]}}, site=site).flotation,
-        with_it=test_holes.option({"pit": inside}, site=site).flotation,
+        without=test_structures.option({"pit": inside | {"at": [9, 0]}}, site=site).flotation,
+        with_it=test_structures.option({"pit": inside}, site=site).flotation,
     )
 
 
 def test_crushed_stone_comes_loose() -> None:
-    found = test_holes.option({"intake": FAR_HOLE | {"underside": -1.0, "seat": 0.1}}).excavation
+    found = test_structures.option({"intake": FAR_HOLE | {"underside": -1.0, "seat": 0.1}}).excavation
     assert found
     cases(rules.COMES_LOOSE, without=found.seat_volume, with_it=found.seat_order)
 
@@ -137,7 +144,7 @@ def test_crushed_stone_comes_loose() -> None:
 
 
 def bed(ground: Any = None, earth: Any = None, **changes: Any) -> Any:
-    found = test_ditches.option([test_ditches.CHANNEL | changes], ground, earth=earth).excavation
+    found = test_stream_beds.option([test_stream_beds.CHANNEL | changes], ground, earth=earth).excavation
     assert found
     return found
 
@@ -389,7 +396,7 @@ def test_tapes_that_cross_at_thirty_or_a_hundred_and_fifty_degrees_still_fix_a_p
 @pytest.mark.parametrize("side", [1, -1])
 def test_a_floor_at_its_tolerance_is_within_it(side: int) -> None:
     def off(by: float) -> Any:
-        found = test_dug.dug(test_dug.UPRIGHT, side * by, spots=((0, 0),), floor_within="20 mm")
+        found = test_as_built.dug(test_as_built.UPRIGHT, side * by, spots=((0, 0),), floor_within="20 mm")
         return figures(found, "dug_difference")["pool, level 1"]
 
     edge(rules.DUG_OUTSIDE_TOLERANCE, off, inside=0.02, outside=0.0202)
@@ -401,7 +408,7 @@ def test_a_bank_at_the_water_holds_it_and_one_under_it_runs_out() -> None:
 
     def bank(level: float) -> Any:
         on_rim = {"pool": "pool", "at": [4.049, 0], "level": level}
-        found = sketch((), (), pools=[POOL | test_dug.SLOPED], option={"dig": {"measured": [on_rim]}})
+        found = sketch((), (), pools=[POOL | test_as_built.SLOPED], option={"dig": {"measured": [on_rim]}})
         return figures(found, "dug_difference")["pool, level 1"]
 
     edge(rules.DUG_RUNS_OUT, bank, inside=0.0, outside=-0.005, step=0.005)
@@ -411,7 +418,7 @@ def test_a_tape_longer_than_the_levels_say_is_added() -> None:
     """From end to end the hole as found has 10 m and two walls of 1.401 m; a millimetre more is no more."""
 
     def taped(length: float) -> Any:
-        found = test_dug.dug(test_dug.UPRIGHT, tapes=[test_dug.TAPE | {"taped": length}])
+        found = test_as_built.dug(test_as_built.UPRIGHT, tapes=[test_as_built.TAPE | {"taped": length}])
         return figures(found, "liner_length_as_dug")["liner"]
 
     edge(rules.DUG_TAPE_LONGER, taped, inside=12.8025, outside=12.8035)
@@ -422,7 +429,7 @@ def test_a_tape_ends_at_the_liners_edge() -> None:
 
     def end(east: float) -> Any:
         tape = {"name": "long", "start": [-4.5, 0], "end": [east, 0], "taped": 12.0}
-        found = test_tapes.dug(test_tapes.GROUNDS["level"], None, dig={"tapes": [tape]})
+        found = test_taped_lines.dug(test_taped_lines.GROUNDS["level"], None, dig={"tapes": [tape]})
         return figures(found, "dug_difference")["long, tape over the hole"]
 
     edge(rules.DUG_TAPE_PAST, end, inside=4.645, outside=4.66)
@@ -431,17 +438,17 @@ def test_a_tape_ends_at_the_liners_edge() -> None:
 def test_a_tape_beyond_the_survey_is_said() -> None:
     def survey(half: float) -> Any:
         points = [[x, y, 0.1] for x in (-half, half) for y in (-half, 0.0, half)]
-        found = test_tapes.dug({"kind": "points", "points": points}, 14.0)
+        found = test_taped_lines.dug({"kind": "points", "points": points}, 14.0)
         return figures(found, "dug_difference")["long, tape over the hole"]
 
     edge(rules.DUG_TAPE_NOT_SURVEYED, survey, inside=6.05, outside=5.95)
 
 
 def test_rims_and_pools_without_levels_are_as_drawn() -> None:
-    found = test_dug.dug(test_dug.UPRIGHT)
+    found = test_as_built.dug(test_as_built.UPRIGHT)
     sizes = figures(found, "liner_length_as_dug")["liner"]
     cases(rules.DUG_RIMS_AS_DRAWN, without=figures(found, "dug_difference").values(), with_it=sizes)
-    bare = test_dug.dug(test_dug.UPRIGHT, spots=(), tapes=[test_dug.TAPE | {"taped": 12.8}])
+    bare = test_as_built.dug(test_as_built.UPRIGHT, spots=(), tapes=[test_as_built.TAPE | {"taped": 12.8}])
     cases(rules.DUG_POOLS_AS_DRAWN, without=sizes, with_it=figures(bare, "liner_length_as_dug")["liner"])
 
 
@@ -459,7 +466,7 @@ def test_a_liner_is_not_cut_where_it_may_be_short() -> None:
 
     def found(by: float) -> OptionResult:
         measured = [{"pool": "pool", "at": list(at), "level": -1.201 - by} for at in many]
-        pool = POOL | test_dug.UPRIGHT
+        pool = POOL | test_as_built.UPRIGHT
         return sketch(
             (), (), pools=[pool], lining=lining, option={"dig": {"measured": measured, "floor_within": "1 in"}}
         )
@@ -481,10 +488,11 @@ def test_a_liner_is_not_cut_where_it_may_be_short() -> None:
 
 def test_less_than_three_levels_are_few() -> None:
     counts = [
-        figures(test_dug.dug(test_dug.UPRIGHT, spots=test_dug.SPOTS[:n]), "volume_as_dug")["pool"] for n in (3, 2)
+        figures(test_as_built.dug(test_as_built.UPRIGHT, spots=test_as_built.SPOTS[:n]), "volume_as_dug")["pool"]
+        for n in (3, 2)
     ]
     cases(rules.DUG_FEW_LEVELS, without=counts[0], with_it=counts[1])
-    found = test_dug.dug(test_dug.UPRIGHT)
+    found = test_as_built.dug(test_as_built.UPRIGHT)
     cases(
         rules.DUG_FAR_FROM_LEVELS,
         without=figures(found, "dug_mean_within").values(),

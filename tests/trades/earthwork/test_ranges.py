@@ -9,9 +9,9 @@ from pondkit.core.entry import Entry
 from pondkit.core.tables import table
 from pondkit.trades.earthwork.formulas import as_built
 from tests.by_grid import option_of, pool_of
-from tests.trades.earthwork import test_dug
-from tests.trades.earthwork.test_earth import soil
-from tests.trades.earthwork.test_haul_stone import SEAT, haul_of, worked
+from tests.trades.earthwork import test_as_built
+from tests.trades.earthwork.test_haul import SEAT, haul_of, worked
+from tests.trades.earthwork.test_soil import soil
 from tests.trades.tunnels.sketch import figures, value
 
 FT = 0.3048
@@ -167,7 +167,7 @@ def test_the_mean_of_few_levels_is_known_by_students_distribution(count: int) ->
 
 
 def test_what_few_levels_leave_open_reaches_volume_surface_and_liner() -> None:
-    few, many = (test_dug.dug(test_dug.UPRIGHT, spots=test_dug.SPOTS[:count]) for count in (2, 5))
+    few, many = (test_as_built.dug(test_as_built.UPRIGHT, spots=test_as_built.SPOTS[:count]) for count in (2, 5))
     off = [one(result, "dug_mean_within").value for result in (few, many)]
     assert off[0] == pytest.approx(STUDENT[2] * 0.1 / 3, rel=1e-3) and off[1] < off[0] / 2
     for result, by in zip((few, many), off, strict=True):
@@ -182,7 +182,9 @@ def test_what_few_levels_leave_open_reaches_volume_surface_and_liner() -> None:
 
 
 def test_a_line_that_was_taped_is_known_and_one_that_was_not_is_within_what_the_levels_say() -> None:
-    bare, taped = (test_dug.dug(test_dug.UPRIGHT, tapes=[test_dug.TAPE | more]) for more in ({}, {"taped": 12.9}))
+    bare, taped = (
+        test_as_built.dug(test_as_built.UPRIGHT, tapes=[test_as_built.TAPE | more]) for more in ({}, {"taped": 12.9})
+    )
     by = one(bare, "dug_mean_within").value
     low, typical, high = ends(one(bare, "line_as_dug"))
     assert (typical - low, high - typical) == pytest.approx((2 * by, 2 * by))

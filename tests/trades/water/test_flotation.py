@@ -8,7 +8,7 @@ import shapely
 
 from pondkit.core import flotation as buoyancy
 from pondkit.study.evaluate import OptionResult
-from tests.trades.earthwork.test_holes import option
+from tests.trades.earthwork.test_structures import option
 
 FT, LB = 0.3048, 0.45359237
 WATER, SOIL = 62.4 * LB / FT**3, 120 * LB / FT**3
