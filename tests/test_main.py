@@ -286,7 +286,7 @@ def test_texts_of_an_older_file_are_mended_and_told(capsys: pytest.CaptureFixtur
 
 
 def test_a_check_of_a_small_file_loads_no_library_that_it_does_not_need(written: Any) -> None:
-    heavy = {"scipy.optimize", "scipy.special", "fluids", "PIL", "pandas", "plotly", "streamlit"}
+    heavy = {"networkx", "scipy.optimize", "scipy.special", "fluids", "PIL", "pandas", "plotly", "streamlit"}
     run = f"import sys; from pondkit.__main__ import main; main(['check', {written(small())!r}])"
     code = f"{run}; print(*sorted({heavy} & set(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", code], cwd=DEMOS.parent, capture_output=True, timeout=60, check=True)

@@ -6,8 +6,8 @@ Every run keeps its length, and every node its other angles. Mouths, and runs th
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
@@ -23,6 +23,9 @@ from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.joints import LineMove
 from pondkit.trades.tunnels.network import run_graph
 from pondkit.trades.tunnels.runs import PoolLevels, run_alignment
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 Array = NDArray[np.float64]
 NO_MOVE = 1e-6  # m: a move of less is rounding

@@ -4,8 +4,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-
-import networkx as nx
+from typing import TYPE_CHECKING
 
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
@@ -20,6 +19,9 @@ from pondkit.trades.tunnels.mouths import MouthPlace, buried, mouth_place
 from pondkit.trades.tunnels.network import NetworkRun, Outlet, PassageNetwork, run_graph
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment, run_alignment
 from pondkit.trades.tunnels.sizes import BRANCHES, centre_to_stop, pipe_of
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 MOST = {"mouth": 1, "gate": 2, "junction": MOST_RUNS}
 
@@ -95,6 +97,8 @@ class Alignment:
 
     def joined(self, node: int) -> set[int]:
         """Nodes that some way joins to a node, itself among them."""
+        import networkx as nx
+
         return set(nx.node_connected_component(self.graph, node))
 
     def wet_nodes(self) -> set[int]:
@@ -318,6 +322,8 @@ def available_fittings(tunnels: Tunnels) -> AvailableFittings:
 
 def far_side(node: int, run: RunAlignment, graph: "nx.Graph[int]") -> set[int] | None:
     """Nodes on the far side of a run that is a bridge; None where another way joins them to the node as well."""
+    import networkx as nx
+
     other = run.ends[1] if run.ends[0] == node else run.ends[0]
     side = nx.node_connected_component(nx.restricted_view(graph, [], [run.ends]), other)
     return None if node in side else set(side)

@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-import networkx as nx
-
 from pondkit.core.entry import USER, Entry, Range, entry, total
 from pondkit.core.units import VOLUME
 from pondkit.geometry.thread import Spot
@@ -97,6 +95,8 @@ def clear_bore(tunnels: Tunnels, alignment: Alignment) -> tuple[Entry, Spot] | N
 
 def _passages(tunnels: Tunnels, alignment: Alignment) -> set[int]:
     """Numbers of the runs on a way between mouths and dens: blind branches, such as one for flushing, are left out."""
+    import networkx as nx
+
     graph, nodes = nx.Graph(alignment.graph), tunnels.nodes
     while loose := [end for end in graph if graph.degree(end) < 2 and nodes[end].kind not in ("mouth", "chamber")]:
         graph.remove_nodes_from(loose)

@@ -4,8 +4,6 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-import networkx as nx
-
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry, input_entry, total, with_cautions
 from pondkit.core.remembered import remembered
@@ -370,6 +368,8 @@ def _mouths(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float]
 
 
 def _exits(tunnels: Tunnels, alignment: Alignment) -> Iterator[DenExits]:
+    import networkx as nx
+
     passable = alignment.graph.subgraph([end for end in alignment.graph if not is_shut(tunnels.nodes[end])])
     for index, node in enumerate(tunnels.nodes):
         if node.kind == "chamber" and alignment.graph.degree(index):

@@ -4,8 +4,7 @@ once."""
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-
-import networkx as nx
+from typing import TYPE_CHECKING
 
 from pondkit.core.entry import USER, Entry, entry, limit, with_cautions
 from pondkit.core.remembered import remembered
@@ -24,6 +23,9 @@ from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.joints import PipeJoint
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.results import RunResult
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 # ---------------------------------------------------------------- mouth by mouth
 
@@ -51,6 +53,8 @@ def flush_by_mouth(
         volumes: Inner volume of each of its runs.
         branch_flow: What the flush branch gives [m³/s]; None where it is not known: then the flow entered counts.
     """
+    import networkx as nx
+
     flow = tunnels.flush_flow if branch_flow is None else branch_flow
     rods = tuple(_rods(tunnels, alignment))
     names = {node.name: index for index, node in enumerate(tunnels.nodes)}

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-
-import networkx as nx
+from typing import TYPE_CHECKING
 
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
@@ -13,6 +12,9 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.sizes import PassagePipe, pipe_of
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 SAME_PLACE = 1e-3  # m: nodes nearer than this are in one place
 SAME_LEVEL = 1e-6  # m
@@ -156,6 +158,8 @@ def _in_one_place(tunnels: Tunnels) -> Iterator[Problem]:
 
 def run_graph(runs: Sequence[NetworkRun], lengths: Sequence[float], nodes: int) -> "nx.Graph[int]":
     """Nodes by index; an edge for each run with its number and its length [m]. It is never written to."""
+    import networkx as nx
+
     graph: nx.Graph[int] = nx.Graph()
     graph.add_nodes_from(range(nodes))
     for number, (run, length) in enumerate(zip(runs, lengths, strict=True)):
@@ -190,6 +194,8 @@ def reached(graph: "nx.Graph[int]", starts: Iterable[int], levels: Mapping[int, 
         levels: Level of each node that water must stand above to pass it [m].
         water: Its level [m].
     """
+    import networkx as nx
+
     low = graph.subgraph([node for node in graph if levels[node] < water])
     found: set[int] = set()
     for start in starts:

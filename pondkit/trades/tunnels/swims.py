@@ -3,8 +3,7 @@ blocked."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-
-import networkx as nx
+from typing import TYPE_CHECKING
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
@@ -16,6 +15,9 @@ from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.runs import RunAlignment
 from pondkit.trades.tunnels.water_and_air import water_levels
+
+if TYPE_CHECKING:
+    pass
 
 MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
 
@@ -90,6 +92,8 @@ class _WetPipe:
     """The pipe under water as a graph, its places with open air, blind ends, and what may be blocked."""
 
     def __init__(self, tunnels: Tunnels, alignment: Alignment, rise: float) -> None:
+        import networkx as nx
+
         levels = {end: place[2] for end, place in enumerate(alignment.places)}
         self.water = water_levels(alignment, levels, rise)
         self.graph: nx.Graph[str] = nx.Graph()
@@ -131,6 +135,8 @@ class _WetPipe:
 
     def _breathing(self, tunnels: Tunnels, alignment: Alignment) -> set[int]:
         """Dry nodes whose air is open: joined through dry pipe to a vented den, or to a mouth above the water."""
+        import networkx as nx
+
         dry = alignment.graph.subgraph(
             [end for end in alignment.graph if end not in self.water and str(end) not in self.shut]
         )
@@ -193,6 +199,8 @@ def _routes(wet: _WetPipe, start: str) -> Iterator[Swim]:
 
 def _all_of_it(wet: _WetPipe, start: str) -> Iterator[Swim]:
     """All of the pipe under water that is joined, down and up among it: no route is longer."""
+    import networkx as nx
+
     part = nx.node_connected_component(wet.graph.subgraph(set(wet.graph) - wet.shut), start)
     every = [length for *_, length in wet.graph.subgraph(part).edges(data="length")]
     every += sorted((wet.deep.get(vertex, 0.0) for vertex in part), reverse=True)[:2]

@@ -4,8 +4,6 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-import networkx as nx
-
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import words
@@ -86,6 +84,8 @@ def water_levels(alignment: Alignment, levels: Mapping[int, float], over: float)
 
 def highest_waters(alignment: Alignment, over: float) -> dict[int, float]:
     """Highest water of the pools that each node is joined to, over whatever rise; joined to none: left out."""
+    import networkx as nx
+
     waters, highest = by_water(alignment.outlets), dict[int, float]()
     for part in nx.connected_components(alignment.graph) if waters else ():
         joined = [at_rest for at_rest, mouths in waters.items() if not part.isdisjoint(mouths)]
@@ -116,6 +116,8 @@ def _filled(alignment: Alignment, inverts: Mapping[int, float], name: str, over:
 
 def _falls(tunnels: Tunnels, alignment: Alignment) -> Iterator[Entry]:
     """Fall of each run towards the mouth in a pool that is nearest along the runs."""
+    import networkx as nx
+
     mouths = {outlet.node for outlet in alignment.outlets if outlet.pool is not None}
     if not mouths:
         return

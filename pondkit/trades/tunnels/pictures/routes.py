@@ -4,8 +4,6 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import networkx as nx
-
 from pondkit.geometry.thread import Spot
 from pondkit.trades.tunnels.alignment import Alignment, kind_shown
 from pondkit.trades.tunnels.inputs import Node
@@ -28,6 +26,8 @@ class Route:
 
 def ways(nodes: Sequence[Node], alignment: Alignment) -> tuple[Route, ...]:
     """From each mouth the shortest way to a den; without a den to the other mouth or the furthest end."""
+    import networkx as nx
+
     found: list[Route] = []
     done: set[frozenset[int]] = set()
     for start in alignment.mouths:
