@@ -1,1 +1,9 @@
-"""What the dig keeps clear of, and the way in."""
+"""Clearances: what the dig keeps clear of, the way in, and stones over other works.
+
+Read ``inputs``, ``formulas``, ``distances`` (of one footprint to everything that is kept clear), ``stones`` (boulders over mouths,
+pipes, dens, pits' edges, bodies and walls), ``compute``, ``results``, ``pictures``.
+
+Choices:
+- A dig counts as far out as it meets the ground anywhere, a machine as far as its furthest corner all round.
+- A keep-out that is entered counts once; each pair of a work and a keep-out is named.
+"""

@@ -1,1 +1,10 @@
-"""Lifting: what the machine may lift from where it stands, and in which order the stones are set."""
+"""Lifting: what the machine may lift from where it stands, and in which order the stones are set.
+
+Read ``inputs``, ``chart`` (never read between rows or past them), ``swings`` (one lift), ``positions`` (where a machine may stand),
+``order``, ``plan`` (figures and problems), ``compute`` (gathers what is dug, built and heaped), ``results``, ``pictures``.
+
+Choices:
+- The worse of the neighbouring rows of the chart counts, at pick-up, in the swing and at the place, over front or side.
+- Stones in the basin are set before those of the rim; within each the far position and its far stones come first.
+- What is heaped before the lifts is no place for a machine; what comes after is only said.
+"""
