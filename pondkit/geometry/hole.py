@@ -179,6 +179,7 @@ def reach_by(asked: Callable[[float], float]) -> float:
     raise TooSteep(out)
 
 
+@remembered
 def foot_of(hole: Hole) -> Traced:
     """The edge of a hole's bottom."""
     return Traced(np.asarray(orient(hole.foot).exterior.coords))

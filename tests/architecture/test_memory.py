@@ -65,24 +65,45 @@ def same(a: Any, b: Any) -> None:
             assert getattr(x, field.name) == getattr(y, field.name), f"{key} of {x.subject}: {field.name}"
 
 
-def test_warm_equals_cold_for_every_field() -> None:
-    seen: set[tuple[Any, ...]] = set()
+class Watched(Memory):
+    """A memory that notes in which modules something was worked out."""
+
+    def __init__(self) -> None:
+        self.modules: set[str] = set()
+        super().__init__()
+
+    def _work(self, work: Any, *args: Any) -> Any:
+        self.modules.add(work.__module__)
+        return super()._work(work, *args)
+
+
+MOVES_GEOMETRY = Path(__file__).with_name("moves_geometry.txt")
+
+
+def test_every_field_works_out_warm_what_it_does_cold_and_moves_geometry_only_where_it_must() -> None:
+    """The fields that move geometry are listed in a file, to be read by hand when it changes: one that only scales a figure
+    has no place there."""
+    moved: dict[tuple[Any, ...], bool] = {}
     for name in DEMO_NAMES:
         whole = demo(name)
-        assert _warm_as_cold(put(whole, ("options",), whole.options[:1]), seen) > 0
-    assert len(seen) > 300
+        _warm_as_cold(put(whole, ("options",), whole.options[:1]), moved)
+    assert len(moved) > 300
+    lines = {f"{kind}.{field} in {place or 'the site'}" for (kind, field, place), geometry in moved.items() if geometry}
+    known = set(MOVES_GEOMETRY.read_text(encoding="utf-8").splitlines())
+    assert lines <= known, f"These move geometry now; take a narrower input, or list them: {sorted(lines - known)}"
+    assert known <= lines, f"These move no geometry any more; take them out of the list: {sorted(known - lines)}"
 
 
-def _warm_as_cold(project: Project, seen: set[tuple[Any, ...]]) -> int:
+def _warm_as_cold(project: Project, met: dict[tuple[Any, ...], bool]) -> None:
     """Change every field that was not met before, in turn, and work the project out warm and cold."""
-    warm, tried = Memory(), 0
+    warm = Watched()
     asked(project, warm)
     for path, part, field in walk(project):
         # Once for each kind of field of each kind of part: the demos repeat themselves.
         mark = (type(part).__name__, field, path[2] if len(path) > 2 else "")
-        if mark in seen:
+        if mark in met:
             continue
-        seen.add(mark)
+        met[mark] = False
         value = _changed(get(project, path), part, field)
         if value is None:
             continue
@@ -90,11 +111,12 @@ def _warm_as_cold(project: Project, seen: set[tuple[Any, ...]]) -> int:
             moved = put(project, path, value)
         except Refused:
             continue
-        for a, b in zip(asked(moved, warm).options, asked(moved, Memory()).options, strict=True):
+        warm.modules.clear()
+        results = asked(moved, warm)
+        met[mark] = any(module.startswith("pondkit.geometry") for module in warm.modules)
+        for a, b in zip(results.options, asked(moved, Memory()).options, strict=True):
             same(a, b)
             assert a.problems == b.problems
-        tried += 1
-    return tried
 
 
 def test_the_same_project_twice_is_the_same_result() -> None:

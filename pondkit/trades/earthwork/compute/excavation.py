@@ -90,7 +90,7 @@ def compute(
     """
     if ground is None or not asked(pipes, structures, beds):
         return None
-    trenches = pipes or PipeTrenches((), ())
+    trenches = pipes or _NO_PIPES
     whole = complete and not structures.problems and beds.whole and trenches.whole
     digs = [
         (pool.surfaces.dig, max(pool.ground.reach if pool.ground else 0.0, pool.surfaces.dig.rim)) for pool in pools
@@ -124,6 +124,8 @@ def pipe_trenches(tunnels: Tunnels | None, pipes: TunnelsResult | None, bedding:
     return _pipe_cuts(tunnels, pipes.alignment, pipes.dens, bedding)
 
 
+# One of each, so that what follows from them is remembered.
+_NO_PIPES = PipeTrenches((), ())
 _NONE_KNOWN = PipeTrenches((), (), whole=False)
 
 
