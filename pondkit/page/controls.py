@@ -300,6 +300,7 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
         ),
     )
     if isinstance(part, PointsGround):
+        part_controls(desk, here)
         table_control(desk, (*here, "points"))
     elif isinstance(part, LevelBook):
         part_controls(desk, here)
