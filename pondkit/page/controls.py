@@ -300,7 +300,9 @@ def union_control(desk: Desk, path: Path, name: str) -> None:
         ),
     )
     if isinstance(part, PointsGround):
-        part_controls(desk, here)
+        for asked in fields_of(part, here):
+            if asked.name != "points":  # they stand in the table
+                field_control(desk, asked, part)
         table_control(desk, (*here, "points"))
     elif isinstance(part, LevelBook):
         part_controls(desk, here)
