@@ -38,21 +38,36 @@ def _kind(name: str, si: str, example: str, us_unit: str = "", si_unit: str = ""
 
 
 LENGTH = _kind(
-    "a length", "m", "'30 in', '2 ft 6 in' or '0.6 m'", "ft", "m",
-    us=((0.0, "mil"), (0.00254, "in"), (0.9144, "ft")), metric=((0.0, "mm"), (0.01, "cm"), (1.0, "m")),
-)  # fmt: skip
+    "a length",
+    "m",
+    "'30 in', '2 ft 6 in' or '0.6 m'",
+    "ft",
+    "m",
+    us=((0.0, "mil"), (0.00254, "in"), (0.9144, "ft")),
+    metric=((0.0, "mm"), (0.01, "cm"), (1.0, "m")),
+)
 AREA = _kind("an area", "m^2", "'120 ft^2' or '11 m^2'", "ft^2", "m^2")
 VOLUME = _kind(
-    "a volume", "m^3", "'300 gal' or '1.2 m^3'", "ft^3", "m^3",
-    us=((0.0, "gal"), (10.0, "yd^3")), metric=((0.0, "L"), (1.0, "m^3")),
-)  # fmt: skip
+    "a volume",
+    "m^3",
+    "'300 gal' or '1.2 m^3'",
+    "ft^3",
+    "m^3",
+    us=((0.0, "gal"), (10.0, "yd^3")),
+    metric=((0.0, "L"), (1.0, "m^3")),
+)
 BULK = _kind(
     "a volume", "m^3", "'3 yd^3' or '2 m^3'", "yd^3", "m^3"
 )  # what is bought or dug loose: shown so at every size
 MASS = _kind(
-    "a mass", "kg", "'150 lb' or '70 kg'", "lb", "kg",
-    us=((0.0, "lb"), (4535.0, "short ton")), metric=((0.0, "kg"), (5000.0, "tonne")),
-)  # fmt: skip
+    "a mass",
+    "kg",
+    "'150 lb' or '70 kg'",
+    "lb",
+    "kg",
+    us=((0.0, "lb"), (4535.0, "short ton")),
+    metric=((0.0, "kg"), (5000.0, "tonne")),
+)
 DENSITY = _kind("a density", "kg/m^3", "'165 lb/ft^3' or '2650 kg/m^3'", "lb/ft^3", "kg/m^3")
 AREAL_MASS = _kind("a mass per area", "kg/m^2", "'12 oz/yd^2' or '400 g/m^2'", "oz/yd^2", "g/m^2")
 RATIO = _kind("a plain number", "1", "0.5")
@@ -68,20 +83,33 @@ PRICE_EACH = _kind("a price for one", "1", "'12.50 each'", "each", "each")
 PRICE_TIME = _kind("a price per time", "1/s", "'45 per h'", "per h", "per h")
 PRICE_ENERGY = _kind("a price per energy", "1/J", "'0.15 per kWh'", "per kWh", "per kWh")
 FLOW = _kind(
-    "a flow", "m^3/s", "'40 gal/min', '9 m^3/h' or '150 L/min'", "gal/min", "L/min",
+    "a flow",
+    "m^3/s",
+    "'40 gal/min', '9 m^3/h' or '150 L/min'",
+    "gal/min",
+    "L/min",
     metric=((0.0, "L/min"), (0.005, "m^3/h")),
-)  # fmt: skip
+)
 SPEED = _kind(
-    "a speed", "m/s", "'2 ft/s', '1 in/h' or '0.6 m/s'", "ft/s", "m/s",
-    us=((0.0, "in/day"), (1e-6, "in/h"), (1e-4, "ft/s")), metric=((0.0, "mm/day"), (1e-6, "mm/h"), (1e-4, "mm/s"), (0.01, "m/s")),
-)  # fmt: skip
+    "a speed",
+    "m/s",
+    "'2 ft/s', '1 in/h' or '0.6 m/s'",
+    "ft/s",
+    "m/s",
+    us=((0.0, "in/day"), (1e-6, "in/h"), (1e-4, "ft/s")),
+    metric=((0.0, "mm/day"), (1e-6, "mm/h"), (1e-4, "mm/s"), (0.01, "m/s")),
+)
 ACCELERATION = _kind("an acceleration", "m/s^2", "'9.80665 m/s^2'", "ft/s^2", "m/s^2")
 VISCOSITY = _kind("a kinematic viscosity", "m^2/s", "'1 mm^2/s'", "ft^2/s", "mm^2/s")
 TIME = _kind(
-    "a time", "s", "'90 min', '6 h' or '2 day'", "h", "h",
+    "a time",
+    "s",
+    "'90 min', '6 h' or '2 day'",
+    "h",
+    "h",
     us=((0.0, "s"), (120.0, "min"), (7200.0, "h"), (172800.0, "day")),
     metric=((0.0, "s"), (120.0, "min"), (7200.0, "h"), (172800.0, "day")),
-)  # fmt: skip
+)
 POWER = _kind(
     "a power",
     "W",
@@ -99,9 +127,13 @@ HEAT_PER_MASS = _kind("a heat per mass", "J/kg", "'2450 kJ/kg'", "kJ/kg", "kJ/kg
 FORCE = _kind("a force", "N", "'400 lbf' or '1.8 kN'", "lbf", "kN")
 THRUST = _kind("a force per length", "N/m", "'400 lbf/ft' or '6 kN/m'", "lbf/ft", "kN/m")
 MASS_RATE = _kind(
-    "a mass per time", "kg/s", "'2 oz/day', '0.2 lb/day' or '80 g/day'", "lb/day", "g/day",
+    "a mass per time",
+    "kg/s",
+    "'2 oz/day', '0.2 lb/day' or '80 g/day'",
+    "lb/day",
+    "g/day",
     metric=((0.0, "g/day"), (1e-4, "kg/day")),
-)  # fmt: skip
+)
 AREAL_RATE = _kind("a mass per area and time", "kg/m^2/s", "'0.5 g/m^2/day'", "g/ft^2/day", "g/m^2/day")
 SPECIFIC_AREA = _kind("an area per volume", "1/m", "'60 ft^2/ft^3' or '200 m^2/m^3'", "ft^2/ft^3", "m^2/m^3")
 CONCENTRATION = _kind("a concentration", "kg/m^3", "'6 mg/L'", "mg/L", "mg/L")
@@ -146,10 +178,44 @@ Concentration = Annotated[float, CONCENTRATION]
 Temperature = Annotated[float, TEMPERATURE]
 
 KINDS = (
-    LENGTH, AREA, VOLUME, BULK, MASS, DENSITY, AREAL_MASS, RATIO, SHARE, COUNT, ANGLE, MONEY,
-    PRICE_LENGTH, PRICE_AREA, PRICE_VOLUME, PRICE_MASS, PRICE_EACH, PRICE_TIME, PRICE_ENERGY,
-    FLOW, SPEED, ACCELERATION, VISCOSITY, TIME, POWER, ENERGY, FLOW_PER_WIDTH, PRESSURE, HEAT_FLUX, HEAT_PER_MASS, FORCE, THRUST, MASS_RATE, AREAL_RATE, SPECIFIC_AREA, CONCENTRATION, TEMPERATURE,
-)  # fmt: skip
+    LENGTH,
+    AREA,
+    VOLUME,
+    BULK,
+    MASS,
+    DENSITY,
+    AREAL_MASS,
+    RATIO,
+    SHARE,
+    COUNT,
+    ANGLE,
+    MONEY,
+    PRICE_LENGTH,
+    PRICE_AREA,
+    PRICE_VOLUME,
+    PRICE_MASS,
+    PRICE_EACH,
+    PRICE_TIME,
+    PRICE_ENERGY,
+    FLOW,
+    SPEED,
+    ACCELERATION,
+    VISCOSITY,
+    TIME,
+    POWER,
+    ENERGY,
+    FLOW_PER_WIDTH,
+    PRESSURE,
+    HEAT_FLUX,
+    HEAT_PER_MASS,
+    FORCE,
+    THRUST,
+    MASS_RATE,
+    AREAL_RATE,
+    SPECIFIC_AREA,
+    CONCENTRATION,
+    TEMPERATURE,
+)
 
 # What is smaller than this, in SI, is nothing: 0.1 mm, 0.1 l, 1 g, half a cent.
 TOLERANCE: dict[Kind, float] = {LENGTH: 1e-4, VOLUME: 1e-4, BULK: 1e-4, MASS: 1e-3, MONEY: 0.005}

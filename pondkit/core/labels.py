@@ -32,8 +32,29 @@ GROUPS = {
 }
 # In this order the summary and the price list go through the figures.
 ORDER = (
-    "basin", "ground", "dig", "totals", "price", "lining", "stone", "lifting", "walls", "bearing", "tunnels", "water", "animals", "intake", "levels", "falls", "filter", "turnover", "earth", "rod", "marks", "as_dug",
-)  # fmt: skip
+    "basin",
+    "ground",
+    "dig",
+    "totals",
+    "price",
+    "lining",
+    "stone",
+    "lifting",
+    "walls",
+    "bearing",
+    "tunnels",
+    "water",
+    "animals",
+    "intake",
+    "levels",
+    "falls",
+    "filter",
+    "turnover",
+    "earth",
+    "rod",
+    "marks",
+    "as_dug",
+)
 
 
 @cache

@@ -41,8 +41,8 @@ def charted(figure: Figure, alt: str, *, mono: bool = True) -> str:
     ]
     label = html.escape(alt, quote=True)
     return (
-        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{label}' width='{WIDE:g}mm' height='{HIGH:g}mm' "
-        f"viewBox='0 0 {WIDE:g} {HIGH:g}'>{''.join(parts)}</svg></figure>"
+        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{label}' width='{WIDE:g}mm' "
+        f"height='{HIGH:g}mm' viewBox='0 0 {WIDE:g} {HIGH:g}'>{''.join(parts)}</svg></figure>"
     )
 
 
@@ -75,7 +75,10 @@ def _span(across: Axis, up: Axis) -> Span:
 def _axes(pens: dict[str, Pen], across: Axis, up: Axis, second: Axis | None, left: float) -> Iterator[str]:
     right, foot = WIDE - RIGHT, HIGH - FOOT
     if across.get("visible", True):
-        yield f"<rect x='{left}' y='{TOP}' width='{right - left}' height='{foot - TOP}' fill='none' stroke='#777' stroke-width='0.2'/>"
+        yield (
+            f"<rect x='{left}' y='{TOP}' width='{right - left}' height='{foot - TOP}' fill='none' stroke='#777' "
+            "stroke-width='0.2'/>"
+        )
         for at, text in _ticks(across):
             x = pens["y"].at(at, 0.0)[0]
             yield f"<path d='M{x:.2f} {foot}v1' stroke='#777' stroke-width='0.2'/>" + _word(x, foot + 4.2, text)
@@ -111,7 +114,10 @@ def _ticks(axis: Axis) -> Iterator[tuple[float, str]]:
 
 
 def _word(x: float, y: float, text: object, anchor: str = "middle") -> str:
-    return f"<text class='on' x='{x:.2f}' y='{y:.2f}' font-size='{SMALL}' text-anchor='{anchor}'>{html.escape(html.unescape(str(text)))}</text>"
+    return (
+        f"<text class='on' x='{x:.2f}' y='{y:.2f}' font-size='{SMALL}' "
+        f"text-anchor='{anchor}'>{html.escape(html.unescape(str(text)))}</text>"
+    )
 
 
 def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:

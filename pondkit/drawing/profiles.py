@@ -40,8 +40,14 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
     if not x:
         return None
     return {
-        "type": "scatter", "mode": "lines", "x": x[:-1], "y": y[:-1], "name": name, "hovertext": said[:-1], "hoverinfo": "text+y",
-    } | look  # fmt: skip
+        "type": "scatter",
+        "mode": "lines",
+        "x": x[:-1],
+        "y": y[:-1],
+        "name": name,
+        "hovertext": said[:-1],
+        "hoverinfo": "text+y",
+    } | look
 
 
 def waters(x: Array, z: Array, level: float) -> list[tuple[Array, Array]]:

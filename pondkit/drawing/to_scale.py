@@ -55,9 +55,10 @@ def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True, under:
         f"<text x='{BAR + 3:g}' y='{high + 5.4:.2f}' font-size='3'>{BAR:g} mm on paper = {real} at 1:{scale}</text>"
     )
     return (
-        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{html.escape(alt, quote=True)}' width='{width:.2f}mm' height='{high + FOOT:.2f}mm' "
-        f"viewBox='0 0 {width:.2f} {high + FOOT:.2f}'><svg x='0' y='0' width='{wide:.2f}' height='{high:.2f}'>{inner}</svg>{bar}</svg>"
-        f"<figcaption>Scale 1:{scale}. Print at 100 %: the black bar then measures {BAR:g} mm.</figcaption></figure>"
+        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{html.escape(alt, quote=True)}' "
+        f"width='{width:.2f}mm' height='{high + FOOT:.2f}mm' viewBox='0 0 {width:.2f} {high + FOOT:.2f}'><svg x='0' "
+        f"y='0' width='{wide:.2f}' height='{high:.2f}'>{inner}</svg>{bar}</svg><figcaption>Scale 1:{scale}. Print at "
+        f"100 %: the black bar then measures {BAR:g} mm.</figcaption></figure>"
     )
 
 
@@ -144,13 +145,19 @@ class Pen:
         ink = self.line(str(_nth(marker.get("color", frame.INK), index)))
         look = f"fill='{'#fff' if 'open' in symbol else ink}' stroke='{ink}' stroke-width='0.4'"
         if symbol.startswith("square"):
-            return f"<rect x='{across - radius:.2f}' y='{up - radius:.2f}' width='{2 * radius:.2f}' height='{2 * radius:.2f}' {look}/>"
+            return (
+                f"<rect x='{across - radius:.2f}' y='{up - radius:.2f}' width='{2 * radius:.2f}' "
+                f"height='{2 * radius:.2f}' {look}/>"
+            )
         if symbol.startswith("bowtie"):
             a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}L{b:.2f} {c:.2f}L{a:.2f} {d:.2f}Z' {look}/>"
         if symbol.startswith("triangle"):
             low = up + radius * 0.7
-            return f"<path d='M{across:.2f} {up - radius:.2f}L{across + radius:.2f} {low:.2f}L{across - radius:.2f} {low:.2f}Z' {look}/>"
+            return (
+                f"<path d='M{across:.2f} {up - radius:.2f}L{across + radius:.2f} {low:.2f}L{across - radius:.2f} "
+                f"{low:.2f}Z' {look}/>"
+            )
         if symbol.startswith("x"):
             a, b, c, d = across - radius, across + radius, up - radius, up + radius
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"
@@ -184,7 +191,10 @@ class Pen:
 
     def shape(self, shape: dict[str, Any]) -> Iterator[str]:
         look = shape.get("line", {})
-        stroke = f"fill='none' stroke='{self.line(str(look.get('color', frame.INK)))}' stroke-width='{float(look.get('width', 1)) * PX:.2f}'"
+        stroke = (
+            f"fill='none' stroke='{self.line(str(look.get('color', frame.INK)))}' "
+            f"stroke-width='{float(look.get('width', 1)) * PX:.2f}'"
+        )
         if shape["type"] == "path":
             places = re.findall(r"([ML])\s*(-?[\d.e+-]+),(-?[\d.e+-]+)", shape["path"])
             path = "".join(f"{c}{'{:.2f} {:.2f}'.format(*self.at(float(x), float(y)))}" for c, x, y in places)

@@ -62,18 +62,31 @@ def aside_trace(every: Sequence[Aside], unit: str, system: System) -> list[dict[
     said = [_set(*each, system) for each in aside]
     return [
         {
-            "type": "scatter", "mode": "lines+markers", "x": x, "y": y, "name": "from where it is drawn to where it is set", "hoverinfo": "text",
-            "hovertext": [text for text in said for _ in range(3)], "line": {"color": frame.INK, "width": 1.5, "dash": "dot"},
-            "marker": {"symbol": ["cross-thin", "circle-open", "circle-open"] * len(said), "size": 10,
-                       "line": {"color": frame.INK, "width": 1.5}, "opacity": [1, 0, 0] * len(said)},
+            "type": "scatter",
+            "mode": "lines+markers",
+            "x": x,
+            "y": y,
+            "name": "from where it is drawn to where it is set",
+            "hoverinfo": "text",
+            "hovertext": [text for text in said for _ in range(3)],
+            "line": {"color": frame.INK, "width": 1.5, "dash": "dot"},
+            "marker": {
+                "symbol": ["cross-thin", "circle-open", "circle-open"] * len(said),
+                "size": 10,
+                "line": {"color": frame.INK, "width": 1.5},
+                "opacity": [1, 0, 0] * len(said),
+            },
         }
-    ]  # fmt: skip
+    ]
 
 
 def _set(name: str, old: Spot, new: Spot, system: System) -> str:
     level, rise = math.dist(old[:2], new[:2]), new[2] - old[2]
     beside, over = (show(abs(by), LENGTH, system, frame.DEPTH_UNIT[system]) for by in (level, rise))
-    return f"{frame.plain(name)}: its fittings set it {beside} to the side and {over} {'higher' if rise >= 0 else 'lower'} than drawn"
+    return (
+        f"{frame.plain(name)}: its fittings set it {beside} to the side and {over} "
+        f"{'higher' if rise >= 0 else 'lower'} than drawn"
+    )
 
 
 def node_marks(
@@ -84,17 +97,28 @@ def node_marks(
     at = frame.in_unit(np.array(spots or np.zeros((0, 2))), unit)
     through = len(passes)
     return {
-        "type": "scatter", "mode": "markers" if bare else "markers+text", "x": at[:, 0], "y": at[:, 1], "name": "nodes",
-        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through, "textposition": "top center",
-        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO}, "hoverinfo": "text",
-        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places] + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
+        "type": "scatter",
+        "mode": "markers" if bare else "markers+text",
+        "x": at[:, 0],
+        "y": at[:, 1],
+        "name": "nodes",
+        "text": [frame.plain(name) if kind != "junction" else "" for name, kind, _ in places] + [""] * through,
+        "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO},
+        "hoverinfo": "text",
+        "hovertext": [f"{kind} {frame.plain(name)}" for name, kind, _ in places]
+        + [f"through the liner: {frame.plain(name)}" for name, _ in passes],
         "marker": {
             "symbol": [SYMBOLS[kind] for _, kind, _ in places] + ["circle-open"] * through,
-            "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through, "opacity": 1,
+            "size": [14 if kind == "chamber" else 9 for _, kind, _ in places] + [13] * through,
+            "opacity": 1,
             "color": [frame.PIPE] * len(places) + [frame.MARK] * through,
-            "line": {"color": ["#ffffff"] * len(places) + [frame.MARK] * through, "width": [1.0] * len(places) + [2.5] * through},
+            "line": {
+                "color": ["#ffffff"] * len(places) + [frame.MARK] * through,
+                "width": [1.0] * len(places) + [2.5] * through,
+            },
         },
-    }  # fmt: skip
+    }
 
 
 def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[str, Any], **more: Any) -> dict[str, Any]:
@@ -142,9 +166,16 @@ def line_trace(
 def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
     x, y = joined(rings, unit)
     return {
-        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour,
-        "name": name, "hoverinfo": "skip", "line": {"width": 0.0, "color": colour},
-    }  # fmt: skip
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "fill": "toself",
+        "fillcolor": colour,
+        "name": name,
+        "hoverinfo": "skip",
+        "line": {"width": 0.0, "color": colour},
+    }
 
 
 def written(labels: list[Label]) -> dict[str, Any]:

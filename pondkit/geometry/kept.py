@@ -97,9 +97,8 @@ def edges(geometry: BaseGeometry) -> tuple[Array, ...]:
     """All lines round areas, closed, shape (n, 2) each: outer ones anticlockwise, those of what is left out within clockwise."""
     parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon) and not part.is_empty]
     return tuple(
-        np.asarray(ring.coords, dtype=float)
-        for part in map(orient, parts) for ring in (part.exterior, *part.interiors)
-    )  # fmt: skip
+        np.asarray(ring.coords, dtype=float) for part in map(orient, parts) for ring in (part.exterior, *part.interiors)
+    )
 
 
 @remembered

@@ -192,7 +192,10 @@ def _why(project: Project, option: int, key: str, entry: Entry, target: float, m
         case "none":
             return f"no option has the figure '{key}' of '{entry.subject}' at any value of that input"
         case "jump":
-            return f"the figure jumps over the target {shown(target)} where that input is {at}: it goes by whole pieces or lengths there"
+            return (
+                f"the figure jumps over the target {shown(target)} where that input is {at}: it goes by whole pieces "
+                "or lengths there"
+            )
         case "gap":
             return (
                 f"from {low} to {high} of that input the figure goes from {shown(missed.least)} to "

@@ -137,10 +137,19 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
         f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
     )
     return {
-        "type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": frame.PAPER, "hoveron": "fills", "text": said,
-        "hoverinfo": "text", "line": {"color": frame.INK, "width": 3.0 if chosen else 1.6}, "meta": ["pools", pool.index],
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "fill": "toself",
+        "fillcolor": frame.PAPER,
+        "hoveron": "fills",
+        "text": said,
+        "hoverinfo": "text",
+        "line": {"color": frame.INK, "width": 3.0 if chosen else 1.6},
+        "meta": ["pools", pool.index],
         "name": f"{frame.plain(pool.name)}: waterline",
-    }  # fmt: skip
+    }
 
 
 def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, float, float, float]:
@@ -239,7 +248,10 @@ def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str]
     towards = towards / (np.linalg.norm(towards) or 1.0)
     side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
     tip = at + towards * max(link.crest_width, 0.4)
-    said = f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest {show(link.crest_width, LENGTH, system)}"
+    said = (
+        f"{link.kind} from {frame.plain(link.from_)} to {frame.plain(link.to)}, crest "
+        f"{show(link.crest_width, LENGTH, system)}"
+    )
     return np.array([at + side, at - side, tip, at + side]), said
 
 

@@ -193,19 +193,48 @@ def hand_over(results: Results, option: int, system: System) -> str:
         [
             faults(results, option, system),
             pictures(results, option, system, mono=True),
-            titled("Levels, above the site datum", levels.drawn_levels(result.pools, works.levels_of(result), system, "As built")),
+            titled(
+                "Levels, above the site datum",
+                levels.drawn_levels(result.pools, works.levels_of(result), system, "As built"),
+            ),
             *_liners(result, system),
-            titled("Seams", listed(("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built"), _seams(result, system), (2, 3))),
-            titled("Buried pipe and penetrations", listed(
-                ("What", "East of the site's origin", "North of it", "Level", "Tie as drawn", "Tie as drawn", "As built"), _buried(results, result, system), (1, 2, 3))),
-            titled("Fixed points that ties are measured from", listed(
-                ("Point", "East of the site's origin", "North of it"),
-                [(name, *(show(value, LENGTH, system) for value in at)) for name, at in _corners(results)], (1, 2))),
+            titled(
+                "Seams",
+                listed(
+                    ("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built"),
+                    _seams(result, system),
+                    (2, 3),
+                ),
+            ),
+            titled(
+                "Buried pipe and penetrations",
+                listed(
+                    (
+                        "What",
+                        "East of the site's origin",
+                        "North of it",
+                        "Level",
+                        "Tie as drawn",
+                        "Tie as drawn",
+                        "As built",
+                    ),
+                    _buried(results, result, system),
+                    (1, 2, 3),
+                ),
+            ),
+            titled(
+                "Fixed points that ties are measured from",
+                listed(
+                    ("Point", "East of the site's origin", "North of it"),
+                    [(name, *(show(value, LENGTH, system) for value in at)) for name, at in _corners(results)],
+                    (1, 2),
+                ),
+            ),
             titled("Upkeep by month", listed(("When", "What", "From"), upkeep)),
         ],
         head="Drawn figures; write what was built beside them, with two ties to fixed points for all that is "
-             "buried; those to corners of the site's buildings stand there as drawn.",
-    )  # fmt: skip
+        "buried; those to corners of the site's buildings stand there as drawn.",
+    )
 
 
 def _title(results: Results, result: OptionResult, what: str) -> str:

@@ -80,8 +80,16 @@ def section(
         if len(wet) and not bare:
             middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
             level = pool.surfaces.finished.level
-            notes.append({"x": middle, "y": float(frame.in_unit(level, unit)), "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
-                          "showarrow": False, "yshift": 11, "font": {"size": 12}})  # fmt: skip
+            notes.append(
+                {
+                    "x": middle,
+                    "y": float(frame.in_unit(level, unit)),
+                    "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
+                    "showarrow": False,
+                    "yshift": 11,
+                    "font": {"size": 12},
+                }
+            )
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
     shown, low, high = shared or reach(result, line)
     times = exaggeration(shown, high - low)
@@ -92,15 +100,26 @@ def section(
         "constrain": "domain",
     }
     y_axis = {
-        "title": {"text": ""} if bare else frame.title("level", unit), "scaleanchor": "x", "scaleratio": times,
-        "range": frame.in_unit([low - room, high + room], unit).tolist(), "constrain": "domain",
-    }  # fmt: skip
+        "title": {"text": ""} if bare else frame.title("level", unit),
+        "scaleanchor": "x",
+        "scaleratio": times,
+        "range": frame.in_unit([low - room, high + room], unit).tolist(),
+        "constrain": "domain",
+    }
     if times > 1 or not bare:  # a small one has no room for what goes without saying
         at = {"y": 1, "yanchor": "top"} if bare else {"y": 0, "yanchor": "bottom"}
         notes.append(
-            {"xref": "paper", "yref": "paper", "x": 1, "xanchor": "right", "showarrow": False, **at,
-             "text": f"heights drawn {times} times" if times > 1 else "heights to scale", "font": {"size": 12, "color": frame.FAINT}}
-        )  # fmt: skip
+            {
+                "xref": "paper",
+                "yref": "paper",
+                "x": 1,
+                "xanchor": "right",
+                "showarrow": False,
+                **at,
+                "text": f"heights drawn {times} times" if times > 1 else "heights to scale",
+                "font": {"size": 12, "color": frame.FAINT},
+            }
+        )
     return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
 
 

@@ -13,8 +13,22 @@ from pondkit.study.compare import currency_of, summary
 from pondkit.study.evaluate import OptionResult, Results
 
 COLUMNS = (
-    "option", "subject", "key", "group", "label", "value", "unit", "si_value", "si_unit", "working", "source", "low", "high", "cautions", "text",
-)  # fmt: skip
+    "option",
+    "subject",
+    "key",
+    "group",
+    "label",
+    "value",
+    "unit",
+    "si_value",
+    "si_unit",
+    "working",
+    "source",
+    "low",
+    "high",
+    "cautions",
+    "text",
+)
 
 
 def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> list[FigureRow]:

@@ -55,7 +55,10 @@ def checklist(results: Results, option: int, system: System) -> str:
         names = [(choice, choice) for choice in choices_in(part, field)]
         box = _choice(name, said.label, names) if names else _box(name, said.label)
         lines += f"<tr><td>{e(said.label)}</td><td>{e(said.help)}</td><td>{e(now)}</td><td>{box}</td></tr>"
-    kind = f"<tr><td>Lie of the ground</td><td>Level, or one even fall.</td><td>{e(site.ground.kind)}</td><td>{_choice(f'ground.{KIND}', 'Lie of the ground', KINDS)}</td></tr>"
+    kind = (
+        "<tr><td>Lie of the ground</td><td>Level, or one even "
+        f"fall.</td><td>{e(site.ground.kind)}</td><td>{_choice(f'ground.{KIND}', 'Lie of the ground', KINDS)}</td></tr>"
+    )
     table = f"<table><tr><th>Measure</th><th>What is meant</th><th>So far</th><th>Found</th></tr>{kind}{lines}</table>"
     return page(
         f"{results.project.title or 'Pond'}: first visit",
@@ -75,4 +78,7 @@ def _box(name: str, label: str) -> str:
 
 def _choice(name: str, label: str, choices: list[tuple[str, str]] | tuple[tuple[str, str], ...]) -> str:
     options = "".join(f"<option value='{html.escape(value)}'>{html.escape(text)}</option>" for value, text in choices)
-    return f"<select data-field={json.dumps(name)} aria-label='{html.escape(label, quote=True)}'><option value=''></option>{options}</select>"
+    return (
+        f"<select data-field={json.dumps(name)} aria-label='{html.escape(label, quote=True)}'><option "
+        f"value=''></option>{options}</select>"
+    )

@@ -60,9 +60,30 @@ class OptionResult(OnDemand):
     """
 
     RESULTS = (
-        "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "bearing",
-        "seating", "lifting", "walls", "wall_stone", "haul", "tunnels", "flushing", "flotation", "water", "animals", "earth", "dig", "price",
-    )  # fmt: skip
+        "land",
+        "excavation",
+        "kept",
+        "stone_on_works",
+        "pools",
+        "totals",
+        "lining",
+        "stone",
+        "slings",
+        "bearing",
+        "seating",
+        "lifting",
+        "walls",
+        "wall_stone",
+        "haul",
+        "tunnels",
+        "flushing",
+        "flotation",
+        "water",
+        "animals",
+        "earth",
+        "dig",
+        "price",
+    )
 
     def __init__(self, option: Option, site: Site) -> None:
         self.option = option
@@ -215,8 +236,14 @@ class OptionResult(OnDemand):
         """What is dug besides the pools."""
         complete = len(self.pools) == len(self.option.pools)
         return earthwork.excavation.compute(
-            self._pipe_trenches, self.structures, self.stream_beds, self.pools, self.ground, self.site.groundwater, complete
-        )  # fmt: skip
+            self._pipe_trenches,
+            self.structures,
+            self.stream_beds,
+            self.pools,
+            self.ground,
+            self.site.groundwater,
+            complete,
+        )
 
     @node
     def _anchor(self) -> float | None:

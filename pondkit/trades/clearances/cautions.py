@@ -19,7 +19,8 @@ MACHINE_TOO_WIDE = CautionRule(
     "machine_too_wide",
     ACT,
     "way_spare",
-    "The machine does not pass the way in with this room beside it: a narrower machine, a wider opening, or work by hand.",
+    "The machine does not pass the way in with this room beside it: a narrower machine, a wider opening, or work by "
+    "hand.",
     least=0.0,
 )
 WAY_TOO_STEEP = CautionRule(
@@ -54,29 +55,34 @@ STONE_ON_MOUTH = CautionRule(
     "stone_on_mouth",
     ACT,
     "boulders_on_works",
-    "Stones on a mouth, on the plan: {pairs}. They shut the animals' way: move the stone, or see that it stands wholly below the mouth and leaves its front free.",
+    "Stones on a mouth, on the plan: {pairs}. They shut the animals' way: move the stone, or see that it stands "
+    "wholly below the mouth and leaves its front free.",
 )
 STONE_ON_DEN = CautionRule(
     "stone_on_den",
     ACT,
     "boulders_on_works",
-    "Stones on a den: {pairs}. Neither its lid nor its walls are worked out for that load, and nobody opens it again: move the stone.",
+    "Stones on a den: {pairs}. Neither its lid nor its walls are worked out for that load, and nobody opens it "
+    "again: move the stone.",
 )
 STONE_ON_BODY = CautionRule(
     "stone_on_body",
     ACT,
     "boulders_on_works",
-    "Stones on a body or a wall: {pairs}. Its walls are not worked out for that load, and nobody reaches it again: move the stone.",
+    "Stones on a body or a wall: {pairs}. Its walls are not worked out for that load, and nobody reaches it "
+    "again: move the stone.",
 )
 STONE_ON_PIPE = CautionRule(
     "stone_on_pipe",
     CHECK,
     "boulders_on_works",
-    "Stones over a pipe, on the plan: {pairs}. Its load on the pipe is not worked out: move the stone, or have the cover judged by the pipe's maker.",
+    "Stones over a pipe, on the plan: {pairs}. Its load on the pipe is not worked out: move the stone, or have "
+    "the cover judged by the pipe's maker.",
 )
 STONE_OVER_PIT_EDGE = CautionRule(
     "stone_over_pit_edge",
     CHECK,
     "boulders_on_works",
-    "Stones over the edge of a pit: {pairs}. The edge may break out under the stone: move it back, or wholly into the pit.",
+    "Stones over the edge of a pit: {pairs}. The edge may break out under the stone: move it back, or wholly into "
+    "the pit.",
 )

@@ -41,9 +41,11 @@ def compute(
     drawn = kept_things(keep_outs)
     digs = [pool.surfaces.dig for pool in pools]
     prints: list[Footprint] = [
-        dig_footprint(pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim))
+        dig_footprint(
+            pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim)
+        )
         for pool, dig in zip(pools, digs, strict=True)
-    ]  # fmt: skip
+    ]
     prints += [hole_footprint(one.hole) for one in around.structures]
     prints += [ditch_footprint(one.cut) for one in beds]
     distances = [clear_of(one, drawn[0]) for one in prints]

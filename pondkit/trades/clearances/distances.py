@@ -16,33 +16,56 @@ from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn
 from pondkit.trades.clearances.results import KeptResult
 
 ENTERED = {
-    "boundary": "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules decide; have the line set out",
+    "boundary": (
+        "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules "
+        "decide; have the line set out"
+    ),
     "building": "Digging beside a building may undermine its footing: an engineer judges it before any dig",
     "tree": "Roots cut here may kill the tree or make it fall: ask an arborist; protected trees need a permit",
-    "buried service": "Buried service: have it located and marked before any dig (in the USA about two working days ahead), uncover it by hand, and keep "
-    "to its owner's rules",
+    "buried service": (
+        "Buried service: have it located and marked before any dig (in the USA about two working days ahead), "
+        "uncover it by hand, and keep to its owner's rules"
+    ),
     "overhead service": "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins",
-    "overflow outfall": "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open",
+    "overflow outfall": (
+        "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open"
+    ),
 }
 STANDS = {
     "boundary": "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour",
-    "building": "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it stands there",
-    "tree": "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit",
+    "building": (
+        "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it "
+        "stands there"
+    ),
+    "tree": (
+        "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit"
+    ),
     "buried service": "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears",
     "overhead service": ENTERED["overhead service"],
 }
 SWINGS = {
-    "boundary": "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour and keep people out",
+    "boundary": (
+        "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour "
+        "and keep people out"
+    ),
     "building": "Boom or load swings at a building: lift from another position, or have the swing limited and watched",
-    "tree": "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position",
+    "tree": (
+        "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position"
+    ),
     "overhead service": ENTERED["overhead service"],
 }
 HEAPS = {
-    "boundary": "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the neighbour's; local rules decide",
+    "boundary": (
+        "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the "
+        "neighbour's; local rules decide"
+    ),
     "building": "Soil heaped against a building presses on its wall and keeps it damp: an engineer judges it first",
     "tree": "Soil heaped over roots smothers them: ask an arborist; protected trees need a permit",
     "buried service": "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner",
-    "overhead service": "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before work begins",
+    "overhead service": (
+        "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before "
+        "work begins"
+    ),
     "overflow outfall": "A heap here dams the outfall's water up, or is washed away by it: lead the water round it",
 }
 RULES = {
@@ -162,16 +185,33 @@ def kept_result(
         entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(met)))
     return KeptResult(
         entered,
-        entry(rel.way_spare, "", source=USER, cautions=_way_notes(way_in), clear_width=way_in.clear_width,
-              machine_width=way_in.machine_width, room=way_in.room) if way_in else None,
-        entry(rel.way_stone_width, "", source=USER, cautions=_too_wide(way_in, loads), clear_width=way_in.clear_width, room=way_in.room)
-        if way_in else None,
+        entry(
+            rel.way_spare,
+            "",
+            source=USER,
+            cautions=_way_notes(way_in),
+            clear_width=way_in.clear_width,
+            machine_width=way_in.machine_width,
+            room=way_in.room,
+        )
+        if way_in
+        else None,
+        entry(
+            rel.way_stone_width,
+            "",
+            source=USER,
+            cautions=_too_wide(way_in, loads),
+            clear_width=way_in.clear_width,
+            room=way_in.room,
+        )
+        if way_in
+        else None,
         every,
         things,
         way,
         machines,
         problems,
-    )  # fmt: skip
+    )
 
 
 def _way_notes(way: WayIn) -> list[Caution]:

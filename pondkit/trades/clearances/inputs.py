@@ -64,5 +64,8 @@ class WayIn(Part):
         "Places along it",
         *FAR,
         default=(),
-        help="East and north, from the road to the dig; a lift plan begins and ends at the last. None, where it is not drawn.",
+        help=(
+            "East and north, from the road to the dig; a lift plan begins and ends at the last. None, where it is "
+            "not drawn."
+        ),
     )

@@ -41,8 +41,9 @@ def kept_traces(known: KeptResult | None, unit: str, system: System, span: Span)
         data.append(fill_trace(zones, unit, ZONE, "clearances") | edge)
     lines = [
         (line, f"{thing.kind} {frame.plain(thing.name)}, {show(thing.clearance, LENGTH, system)} to keep clear")
-        for thing, lines, _ in shown for line in lines
-    ]  # fmt: skip
+        for thing, lines, _ in shown
+        for line in lines
+    ]
     if lines:
         marks = {"mode": "lines+markers", "marker": {"size": 5, "color": frame.INK}}
         data.append(outlined(lines, unit, "keep-outs", {"width": 2.0, "color": frame.INK}) | marks)

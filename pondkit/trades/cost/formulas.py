@@ -28,8 +28,14 @@ from pondkit.core.units import (
 
 Relation = Callable[..., float]
 PRICES: dict[Kind, Kind] = {
-    COUNT: PRICE_EACH, LENGTH: PRICE_LENGTH, AREA: PRICE_AREA, VOLUME: PRICE_VOLUME, BULK: PRICE_VOLUME, MASS: PRICE_MASS, TIME: PRICE_TIME,
-}  # fmt: skip
+    COUNT: PRICE_EACH,
+    LENGTH: PRICE_LENGTH,
+    AREA: PRICE_AREA,
+    VOLUME: PRICE_VOLUME,
+    BULK: PRICE_VOLUME,
+    MASS: PRICE_MASS,
+    TIME: PRICE_TIME,
+}
 
 
 def _cost(kind: Kind, price: Kind) -> Relation:

@@ -76,12 +76,19 @@ def faults(lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]]) -> Ite
         before.add(line.of)
         subjects = [figure.subject for figure in figures.get(line.item, ())]
         if line.of and subjects and line.of not in subjects:
-            yield index, Problem(
-                (*path, "of"),
-                words(f"no {name.lower()} of '{line.of}' is in this option"),
-                words(f"one of {', '.join(dict.fromkeys(subjects))}" if any(subjects) else "nothing: it is one figure for the option"),
-                words("choose one of these, or leave it empty for all"),
-            )  # fmt: skip
+            yield (
+                index,
+                Problem(
+                    (*path, "of"),
+                    words(f"no {name.lower()} of '{line.of}' is in this option"),
+                    words(
+                        f"one of {', '.join(dict.fromkeys(subjects))}"
+                        if any(subjects)
+                        else "nothing: it is one figure for the option"
+                    ),
+                    words("choose one of these, or leave it empty for all"),
+                ),
+            )
         if line.item.endswith(WHOLE_ENDS) and line.waste > 0:
             yield (
                 index,

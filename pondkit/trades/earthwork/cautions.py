@@ -5,58 +5,78 @@ from pondkit.core.caution import ACT, CHECK, REMINDER, CautionRule
 # --- excavations beside the pools ---
 
 TRENCH_PROTECTION = CautionRule(
-    "trench_protection", ACT, "pipe_trench_volume",
+    "trench_protection",
+    ACT,
+    "pipe_trench_volume",
     "{deep} deep at most: from 5 ft (1.5 m) on 29 CFR 1926 Subpart P calls for a protective system (slope, bench, "
     "shore) unless in stable rock, "
     "and for less where cave-in threatens; what is counted here is not proposed as one. A competent person judges the "
     "soil, and local code decides.",
-)  # fmt: skip
+)
 TRENCH_WAY_OUT = CautionRule(
-    "trench_way_out", CHECK, "pipe_trench_volume",
+    "trench_way_out",
+    CHECK,
+    "pipe_trench_volume",
     "{deep} deep at most: from 4 ft (1.2 m) on a ladder, steps or ramp stands within 25 ft of everyone in it (29 CFR "
     "1926.651, secondary source).",
-)  # fmt: skip
+)
 TRENCH_ENGINEERED = CautionRule(
-    "trench_engineered", ACT, "pipe_trench_volume",
+    "trench_engineered",
+    ACT,
+    "pipe_trench_volume",
     "{deep} deep at most: over 20 ft (6.1 m) 29 CFR 1926 Subpart P asks for a registered engineer's design (secondary "
     "source); local code decides.",
-)  # fmt: skip
+)
 UPRIGHT_SIDES = CautionRule(
-    "upright_sides", CHECK, "pipe_trench_volume",
+    "upright_sides",
+    CHECK,
+    "pipe_trench_volume",
     "Counted with upright sides: laid back or shored it takes more. Keep spoil 2 ft back from the edge.",
-)  # fmt: skip
+)
 LOCATE_SERVICES = CautionRule(
-    "locate_services", REMINDER, "body_hole_volume",
+    "locate_services",
+    REMINDER,
+    "body_hole_volume",
     "Have buried services located before any dig (in the USA about two working days ahead); keep spoil 2 ft back from "
     "the edge.",
-)  # fmt: skip
+)
 EXCAVATION_NOT_SURVEYED = CautionRule(
-    "excavation_not_surveyed", CHECK, "pipe_trench_volume",
+    "excavation_not_surveyed",
+    CHECK,
+    "pipe_trench_volume",
     "Part of it lies outside the survey, where the ground is only taken to go on level: measure it there before you "
     "rely on this figure.",
-)  # fmt: skip
+)
 HOLE_IN_GROUNDWATER = CautionRule(
-    "hole_in_groundwater", ACT, "body_hole_volume",
+    "hole_in_groundwater",
+    ACT,
+    "body_hole_volume",
     "Groundwater may stand {over} over the bottom of this hole: pump it out while it is open, and hold an empty body "
     "down, or it floats.",
     most=0.0,
-)  # fmt: skip
+)
 TRENCH_IN_GROUNDWATER = CautionRule(
-    "trench_in_groundwater", ACT, "pipe_trench_volume",
+    "trench_in_groundwater",
+    ACT,
+    "pipe_trench_volume",
     "Groundwater may stand {over} over the bottom of this trench: its sides run; pump it out while it is open, and "
     "hold empty pipe and boxes down.",
     most=0.0,
-)  # fmt: skip
+)
 BED_IN_GROUNDWATER = CautionRule(
-    "bed_in_groundwater", ACT, "link_dig_volume",
+    "bed_in_groundwater",
+    ACT,
+    "link_dig_volume",
     "Groundwater may stand {over} over the lowest part of this bed: its sides run, and it lifts the liner until there "
     "is water on it.",
     most=0.0,
-)  # fmt: skip
+)
 HOLE_IN_POOL_DIG = CautionRule(
-    "hole_in_pool_dig", CHECK, "body_hole_volume",
+    "hole_in_pool_dig",
+    CHECK,
+    "body_hole_volume",
     "Its hole cuts into the dig of {pools}: settle how the liner is led under it or round it before the dig.",
-)  # fmt: skip
+)
 COMES_LOOSE = CautionRule(
     "comes_loose", REMINDER, "seat_order", "Compacted: crushed stone comes loose and takes more room in the truck."
 )
@@ -64,95 +84,129 @@ COMES_LOOSE = CautionRule(
 # --- stream beds ---
 
 BED_LINE_STRAIGHT = CautionRule(
-    "bed_line_straight", CHECK, "link_dig_volume",
+    "bed_line_straight",
+    CHECK,
+    "link_dig_volume",
     "Its line is taken straight, from the crest to the nearest place of the lower waterline: enter places of its line "
     "where it bends.",
-)  # fmt: skip
+)
 BED_EVEN_SLOPE = CautionRule(
-    "bed_even_slope", CHECK, "link_dig_volume",
+    "bed_even_slope",
+    CHECK,
+    "link_dig_volume",
     "Dug as an even slope from the crest to the lower waterline: what beds under its stones and steps take beyond it "
     "is not counted.",
-)  # fmt: skip
+)
 BED_LENGTH_DIFFERS = CautionRule(
-    "bed_length_differs", CHECK, "link_dig_volume",
+    "bed_length_differs",
+    CHECK,
+    "link_dig_volume",
     "{given} is entered as its length, and its line from the crest is {drawn} long: draw its bends as places of its "
     "line.",
     most=0.1,
-)  # fmt: skip
+)
 BED_ON_FILL = CautionRule(
-    "bed_on_fill", REMINDER, "link_bank_volume",
+    "bed_on_fill",
+    REMINDER,
+    "link_bank_volume",
     "Filled ground settles, and a bed on it leaks where it does: build it of clean soil, compacted in layers, before "
     "the bed is cut into it.",
-)  # fmt: skip
+)
 BED_WITHOUT_BANKS = CautionRule(
-    "bed_without_banks", CHECK, "link_bank_volume",
+    "bed_without_banks",
+    CHECK,
+    "link_bank_volume",
     "No bank height is entered: only what its bed stands on is counted, not the banks beside it.",
-)  # fmt: skip
+)
 BED_WITHOUT_CREST = CautionRule(
-    "bed_without_crest", CHECK, "link_bank_volume",
+    "bed_without_crest",
+    CHECK,
+    "link_bank_volume",
     "Outside its own sides nothing is counted: enter the crest of the bank with the earth, as round the pools.",
-)  # fmt: skip
+)
 BED_BANK_HIGH = CautionRule(
-    "bed_bank_high", CHECK, "link_bank_volume",
+    "bed_bank_high",
+    CHECK,
+    "link_bank_volume",
     "A bank of {tall} under or beside a bed: from 1 m on fill slides and settles (limit: common practice, no source). "
     "Local code and an engineer "
     "decide how it is built and held.",
-)  # fmt: skip
+)
 
 # --- soil: berm, banks, machine, trucks ---
 
 KEEP_BACK = CautionRule(
-    "keep_back", REMINDER, "machine_time",
+    "keep_back",
+    REMINDER,
+    "machine_time",
     "Keep spoil, trucks and machine back from the edge of the cut: spoil at least 2 ft (29 CFR 1926 Subpart P, "
     "secondary source); "
     "local code and a competent person decide.",
-)  # fmt: skip
+)
 SOIL_MAY_LACK = CautionRule(
-    "soil_may_lack", CHECK, "left_bank",
+    "soil_may_lack",
+    CHECK,
+    "left_bank",
     "If the soil shrinks more, or the banks come out larger, the bank to build takes up to {short} more than is dug: "
     "know where more soil would come from.",
     least=0.0,
-)  # fmt: skip
+)
 BERM_MAY_LACK = CautionRule(
-    "berm_may_lack", CHECK, "berm_volume",
+    "berm_may_lack",
+    CHECK,
+    "berm_volume",
     "If the soil shrinks more, or the banks come out larger, the spoil is up to {short} short of this berm: build it "
     "last, as high as the soil goes.",
     least=0.0,
-)  # fmt: skip
+)
 BERM_UPRIGHT_ENDS = CautionRule(
-    "berm_upright_ends", CHECK, "berm_volume",
+    "berm_upright_ends",
+    CHECK,
+    "berm_volume",
     "Its ends are counted upright: loose soil does not stand so; enter a slope of ends, or hold them by stone.",
-)  # fmt: skip
+)
 BERM_IN_REACH = CautionRule(
-    "berm_in_reach", REMINDER, "berm_height_allowed",
+    "berm_in_reach",
+    REMINDER,
+    "berm_height_allowed",
     "Leave lids, valves and the pump's plug in reach, and its foot outside the liner's edge: soil over the edge draws "
     "water out.",
-)  # fmt: skip
+)
 BERM_SETTLES = CautionRule(
-    "berm_settles", REMINDER, "berm_volume",
+    "berm_settles",
+    REMINDER,
+    "berm_volume",
     "A berm settles: compact it in layers. Its weight by an edge, a wall or a neighbour's ground needs an engineer's "
     "word.",
-)  # fmt: skip
+)
 BERM_RIM_UNKNOWN = CautionRule(
-    "berm_rim_unknown", CHECK, "berm_volume",
+    "berm_rim_unknown",
+    CHECK,
+    "berm_volume",
     "It lies round the {name}, whose rim is not entered: keep its lids and valves in reach.",
-)  # fmt: skip
+)
 BERM_MAY_SPREAD = CautionRule(
-    "berm_may_spread", CHECK, "berm_top",
+    "berm_may_spread",
+    CHECK,
+    "berm_top",
     "With all the soil that there may be, its sides do not come down to the ground near its top: stop at {top}, and "
     "haul the rest.",
-)  # fmt: skip
+)
 BANK_HOLDS_WATER = CautionRule(
-    "bank_holds_water", CHECK, "outer_bank_volume",
+    "bank_holds_water",
+    CHECK,
+    "outer_bank_volume",
     "A bank that holds water is built of soil that packs, keyed into stripped ground and compacted in layers, and "
     "settles; a high one, or one over "
     "a path or a neighbour, needs an engineer's word. Local code decides.",
-)  # fmt: skip
+)
 BANK_MAY_SPREAD = CautionRule(
-    "bank_may_spread", CHECK, "total_outer_bank",
+    "bank_may_spread",
+    CHECK,
+    "total_outer_bank",
     "Built flatter by the share entered, it does not meet the ground within reach: the high end of this figure is "
     "that of the slope as entered.",
-)  # fmt: skip
+)
 TRUCK_PLATE = CautionRule(
     "truck_plate", REMINDER, "truck_loads", "Load no truck past its plate, nor past what the road and the way in carry."
 )
@@ -163,121 +217,165 @@ STONE_DRY = CautionRule(
     "stone_dry", REMINDER, "class_mass", "Dry: wet gravel and bedding weigh more; go by the first weigh ticket."
 )
 ON_THE_BED = CautionRule(
-    "on_the_bed", REMINDER, "pieces_per_load",
+    "on_the_bed",
+    REMINDER,
+    "pieces_per_load",
     "By mass alone: how many lie safely on the truck's bed, chocked and tied down, is for the haulier to say.",
-)  # fmt: skip
+)
 NO_TRUCK = CautionRule(
     "no_truck", CHECK, "class_mass", "No truck is entered with the earth: its loads are not worked out."
 )
 STONE_OVER_PAYLOAD = CautionRule(
-    "stone_over_payload", ACT, "pieces_per_load",
+    "stone_over_payload",
+    ACT,
+    "pieces_per_load",
     "One of these may weigh {mass}, more than the truck's payload of {payload}: no load of this truck takes it. "
     "Order a truck whose plate and axles do, and ask what road and way in carry.",
-)  # fmt: skip
+)
 STONE_OVER_VOLUME = CautionRule(
-    "stone_over_volume", ACT, "pieces_per_load",
+    "stone_over_volume",
+    ACT,
+    "pieces_per_load",
     "One of these may take {loose} as tipped, more than the truck's volume of {volume}: enter a larger truck with the "
     "earth.",
-)  # fmt: skip
+)
 
 # --- levels to dig by ---
 
 DIG_ORDER = CautionRule(
-    "dig_order", REMINDER, "height_of_instrument",
+    "dig_order",
+    REMINDER,
+    "height_of_instrument",
     "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, "
     "pits of dens, trenches, beds of links, crests "
     "(common practice, no source).",
-)  # fmt: skip
+)
 READ_BENCHMARK_AGAIN = CautionRule(
-    "read_benchmark_again", REMINDER, "height_of_instrument",
+    "read_benchmark_again",
+    REMINDER,
+    "height_of_instrument",
     "Read the benchmark again at the end: if it does not read the same, the instrument has moved.",
-)  # fmt: skip
+)
 ROD_UPSIDE_DOWN = CautionRule(
-    "rod_upside_down", CHECK, "cut_to_level",
+    "rod_upside_down",
+    CHECK,
+    "cut_to_level",
     "A reading below 0: only a rod held upside down reads so; look at its sign before anything is dug by it.",
     least=0.0,
-)  # fmt: skip
+)
 OVER_LINE_OF_SIGHT = CautionRule(
-    "over_line_of_sight", ACT, "rod_dig", "Over the line of sight: the instrument must stand higher for this level.", least=0.0
-)  # fmt: skip
+    "over_line_of_sight",
+    ACT,
+    "rod_dig",
+    "Over the line of sight: the instrument must stand higher for this level.",
+    least=0.0,
+)
 CUT_OR_FILL = CautionRule("cut_or_fill", CHECK, "cut_to_level", "{do}: outside the tolerance of {by} up and down.")
 CREST_STONE_MISSING = CautionRule(
-    "crest_stone_missing", CHECK, "finished_level",
+    "crest_stone_missing",
+    CHECK,
+    "finished_level",
     "What the crest stone and its bed stand on lies lower by their thickness: enter that at the link, and the level "
     "to dig to stands here too.",
-)  # fmt: skip
+)
 CREST_ON_FIRM_GROUND = CautionRule(
-    "crest_on_firm_ground", REMINDER, "dig_level",
+    "crest_on_firm_ground",
+    REMINDER,
+    "dig_level",
     "Under a crest stone: firm ground, or bank compacted in layers; a lip that settles at one end takes all the water "
     "there (common practice, no source).",
-)  # fmt: skip
+)
 SIDES_MAY_FALL = CautionRule(
-    "sides_may_fall", REMINDER, "dig_level",
+    "sides_may_fall",
+    REMINDER,
+    "dig_level",
     "A trench or hole: sides that stand by themselves today may fall; nobody stands in it without the slope or "
     "support that local code asks for.",
-)  # fmt: skip
+)
 BED_DUG_LAST = CautionRule(
-    "bed_dug_last", REMINDER, "dig_level",
+    "bed_dug_last",
+    REMINDER,
+    "dig_level",
     "Of the bed before liner, fabrics and what is laid in it; it falls evenly from level to level. Dig its lower end "
     "last, from the pool's side.",
-)  # fmt: skip
+)
 
 # --- setting out ---
 
 TAPE_STAKES_FIRST = CautionRule(
-    "tape_stakes_first", REMINDER, "baseline_length",
+    "tape_stakes_first",
+    REMINDER,
+    "baseline_length",
     "Tape the distance from stake to stake first: all else depends on it.",
-)  # fmt: skip
+)
 TAPE_LEVEL = CautionRule(
-    "tape_level", REMINDER, "baseline_length",
+    "tape_level",
+    REMINDER,
+    "baseline_length",
     "Hold tapes level and plumb down; on a slope a tape along the ground reads too long.",
-)  # fmt: skip
+)
 STAKES_DUG_AWAY = CautionRule(
-    "stakes_dug_away", REMINDER, "mark_count",
+    "stakes_dug_away",
+    REMINDER,
+    "mark_count",
     "Marks on these lines are dug away: set offset stakes outside the dig before the first cut, and have buried "
     "services located.",
-)  # fmt: skip
+)
 LINE_NOT_SURVEYED = CautionRule(
-    "line_not_surveyed", CHECK, "mark_length",
+    "line_not_surveyed",
+    CHECK,
+    "mark_length",
     "Part of this line lies outside the survey, where the ground is only taken to go on level: measure it there, and "
     "mark the line again.",
-)  # fmt: skip
+)
 TAPES_CROSS_FLAT = CautionRule(
-    "tapes_cross_flat", CHECK, "not_by_tapes",
+    "tapes_cross_flat",
+    CHECK,
+    "not_by_tapes",
     "Not by tapes from these stakes: {count} points at which the tapes cross under {least} or over {most}. Set these "
     "out by baseline and offset or by "
     "coordinates, or move the stakes so that both see the dig at about a right angle.",
-)  # fmt: skip
+)
 
 # --- as-built survey ---
 
 DUG_OUTSIDE_TOLERANCE = CautionRule(
-    "dug_outside_tolerance", CHECK, "dug_difference",
+    "dug_outside_tolerance",
+    CHECK,
+    "dug_difference",
     "{off} too {way}: outside the tolerance of {what}, {by}. {do} go by the hole as it is.",
-)  # fmt: skip
+)
 DUG_RUNS_OUT = CautionRule(
-    "dug_runs_out", ACT, "dug_difference",
+    "dug_runs_out",
+    ACT,
+    "dug_difference",
     "This place of the bank lies {under} under the water at rest: the pool would run out here. Build the bank up and "
     "compact it before the liner goes in; "
     "volumes and liner are worked out with rims as drawn.",
     most=0.0,
-)  # fmt: skip
+)
 DUG_TAPE_LONGER = CautionRule(
-    "dug_tape_longer", CHECK, "liner_length_as_dug",
+    "dug_tape_longer",
+    CHECK,
+    "liner_length_as_dug",
     "A tape over the hole was {longer} longer than the levels found say; it is added. Measure more places there "
     "before cutting.",
-)  # fmt: skip
+)
 DUG_TAPE_PAST = CautionRule(
-    "dug_tape_past", CHECK, "dug_difference",
+    "dug_tape_past",
+    CHECK,
+    "dug_difference",
     "It ends {past} outside the liner's edge. The ground there is counted as it was surveyed: where it is rougher the "
     "tape is longer, and that "
     "is no liner. Tape from edge to edge of the liner.",
-)  # fmt: skip
+)
 DUG_TAPE_NOT_SURVEYED = CautionRule(
-    "dug_tape_not_surveyed", CHECK, "dug_difference",
+    "dug_tape_not_surveyed",
+    CHECK,
+    "dug_difference",
     "Part of it lies outside the survey, where the ground is only taken to go on level: survey it, or tape from "
     "nearer to the hole.",
-)  # fmt: skip
+)
 DUG_RIMS_AS_DRAWN = CautionRule(
     "dug_rims_as_drawn", REMINDER, "liner_length_as_dug", "Rims are taken as drawn: measure them too."
 )
@@ -285,19 +383,25 @@ DUG_POOLS_AS_DRAWN = CautionRule(
     "dug_pools_as_drawn", CHECK, "liner_length_as_dug", "No levels were found for {pools}: taken as drawn."
 )
 DUG_NOT_COVERED = CautionRule(
-    "dug_not_covered", ACT, "liner_spare_as_dug",
+    "dug_not_covered",
+    ACT,
+    "liner_spare_as_dug",
     "The liner ordered may not cover the hole as found: short by up to {short}. Do not cut it: mend the hole, measure "
     "more of it, or order a larger one.",
     least=0.0,
-)  # fmt: skip
+)
 DUG_INTO_SPARE = CautionRule(
-    "dug_into_spare", CHECK, "liner_spare_as_dug",
+    "dug_into_spare",
+    CHECK,
+    "liner_spare_as_dug",
     "The hole as found takes {used} of what was ordered beyond the drawing's need.",
-)  # fmt: skip
+)
 DUG_FEW_LEVELS = CautionRule(
     "dug_few_levels", CHECK, "volume_as_dug", "Only {count} found: little is known of this hole.", least=3
 )
 DUG_FAR_FROM_LEVELS = CautionRule(
-    "dug_far_from_levels", REMINDER, "volume_as_dug",
+    "dug_far_from_levels",
+    REMINDER,
+    "volume_as_dug",
     "Furthest from any level found: {far}. Measure there where it matters.",
-)  # fmt: skip
+)

@@ -6,8 +6,9 @@ LIFT_BY_THE_PLATE = CautionRule(
     "lift_by_the_plate",
     REMINDER,
     "swing_use",
-    "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or within the swing; none below overhead lines; "
-    "a trained operator and a slinger in sight of each other. Local law may ask for a licence and a lift plan by a competent person.",
+    "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or "
+    "within the swing; none below overhead lines; a trained operator and a slinger in sight of each other. Local "
+    "law may ask for a licence and a lift plan by a competent person.",
 )
 LIFT_OVER_RATING = CautionRule(
     "lift_over_rating",
@@ -21,8 +22,9 @@ LIFTING_DEVICES = CautionRule(
     "lifting_devices",
     CHECK,
     "swing_use",
-    "This machine is rated over 1,000 kg at its least radius, or for a moment over 40 kN m: it lifts loads only with a lifting hook, an overload warning and "
-    "boom-lowering control (ISO 10567:1992, 3.4, as an operator manual quotes it).",
+    "This machine is rated over 1,000 kg at its least radius, or for a moment over 40 kN m: it lifts loads only "
+    "with a lifting hook, an overload warning and boom-lowering control (ISO 10567:1992, 3.4, as an operator manual "
+    "quotes it).",
 )
 MACHINE_NOT_LEVEL = CautionRule(
     "machine_not_level",
@@ -34,14 +36,15 @@ MACHINE_BEHIND_WALL = CautionRule(
     "machine_behind_wall",
     CHECK,
     "swing_use",
-    "The machine stands within the height of '{wall}' behind it, and presses on it: enter its load there as surcharge, and stand here "
-    "only once the wall is backfilled as it was worked out.",
+    "The machine stands within the height of '{wall}' behind it, and presses on it: enter its load there as "
+    "surcharge, and stand here only once the wall is backfilled as it was worked out.",
 )
 HEAPED_AFTER_LIFTS = CautionRule(
     "heaped_after_lifts",
     CHECK,
     "swing_use",
-    "The machine stands where '{heap}' is to be heaped: heap it only once the machine has left; no chart holds on what is heaped.",
+    "The machine stands where '{heap}' is to be heaped: heap it only once the machine has left; no chart holds on "
+    "what is heaped.",
 )
 LIFT_NOT_WITHIN_LIMIT = CautionRule(
     "lift_not_within_limit",
@@ -59,20 +62,22 @@ HOOK_OVER_ENTERED = CautionRule(
     "hook_over_entered",
     ACT,
     "boulders_not_lifted",
-    "The slings of '{boulder}' hold the hook {over} over it, and the load point is entered as {entered} over the stone: enter as much at least.",
+    "The slings of '{boulder}' hold the hook {over} over it, and the load point is entered as {entered} over "
+    "the stone: enter as much at least.",
 )
 WAY_IN_NOT_DRAWN = CautionRule(
     "way_in_not_drawn",
     CHECK,
     "boulders_not_lifted",
-    "No way in is drawn (Site: way in, its last place at the dig): the positions come as they are entered, and the way out from the last is not checked.",
+    "No way in is drawn (Site: way in, its last place at the dig): the positions come as they are entered, and the "
+    "way out from the last is not checked.",
 )
 EDGE_UNDER_MACHINE = CautionRule(
     "edge_under_machine",
     REMINDER,
     "set_back_spare",
-    "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked or filled ground asks for more; "
-    "a competent person judges the edge before the machine comes near it.",
+    "The slope is that of 29 CFR 1926 Subpart P for people in a cut, not a foundation for a machine: wet, cracked "
+    "or filled ground asks for more; a competent person judges the edge before the machine comes near it.",
 )
 STONES_IN_WAY_OUT = CautionRule(
     "stones_in_way_out",

@@ -45,16 +45,25 @@ class Chart:
     @property
     def lifts_most(self) -> float:
         """Greatest rating at the least radius of the chart [kg]."""
-        return max(load for row, front, side in self._rows for radius, *both in zip(row, front, side, strict=True)
-                   if radius <= self.nearest + SAME for load in both if load is not None)  # fmt: skip
+        return max(
+            load
+            for row, front, side in self._rows
+            for radius, *both in zip(row, front, side, strict=True)
+            if radius <= self.nearest + SAME
+            for load in both
+            if load is not None
+        )
 
     @property
     def tips_most(self) -> float:
         """Greatest moment of any rating about the middle of slewing [N m]."""
         return GRAVITY * max(
-            radius * load for row, front, side in self._rows for radius, *both in zip(row, front, side, strict=True)
-            for load in both if load is not None
-        )  # fmt: skip
+            radius * load
+            for row, front, side in self._rows
+            for radius, *both in zip(row, front, side, strict=True)
+            for load in both
+            if load is not None
+        )
 
     @property
     def _rows(self) -> Iterator[tuple[tuple[float, ...], tuple[float | None, ...], tuple[float | None, ...]]]:
@@ -90,7 +99,15 @@ def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...],
     """The chart, the ratings worked out of raw values, and what is wrong; no chart where anything is."""
     if not rows:
         mend = "copy them from the plate: radius, height of the load point, rated load over front and over side"
-        return None, (), (_problem(("lifting", "chart"), "no row of the lift chart is entered", "the rows of the machine's plate", mend),)  # fmt: skip
+        return (
+            None,
+            (),
+            (
+                _problem(
+                    ("lifting", "chart"), "no row of the lift chart is entered", "the rows of the machine's plate", mend
+                ),
+            ),
+        )
     problems: list[Problem] = []
     worked: list[Entry] = []
     read: dict[tuple[float, float], tuple[int, Rated]] = {}
@@ -111,8 +128,13 @@ def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...],
         if place in read:
             first = read[place][0] + 1
             problems.append(
-                _problem(("lifting", "chart", index, "radius"), f"row {first} has this radius and height already", "one row each", "change one of the two, or remove it")
-            )  # fmt: skip
+                _problem(
+                    ("lifting", "chart", index, "radius"),
+                    f"row {first} has this radius and height already",
+                    "one row each",
+                    "change one of the two, or remove it",
+                )
+            )
         read[place] = index, (rated[0], rated[1])
     problems += _rising(read)
     if problems:
@@ -129,9 +151,14 @@ def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...],
 def _raw(subject: str, tipping: float, hydraulic: float) -> Entry:
     shares = [gathered("limits")[name] for name in ("rated share of tipping", "rated share of hydraulic")]
     return entry(
-        rel.chart_rated, subject, source=USER, tipping=tipping, tipping_share=float(shares[0]["value"]), hydraulic=hydraulic,
+        rel.chart_rated,
+        subject,
+        source=USER,
+        tipping=tipping,
+        tipping_share=float(shares[0]["value"]),
+        hydraulic=hydraulic,
         hydraulic_share=float(shares[1]["value"]),
-    )  # fmt: skip
+    )
 
 
 def _problem(path: Path, given: str, allowed: str, mend: str) -> Problem:
@@ -143,11 +170,26 @@ def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
     path: Path = ("lifting", "chart", index)
     raw = [value for value in (row.tipping_front, row.tipping_side, row.hydraulic) if value is not None]
     if raw and (row.front is not None or row.side is not None):
-        yield _problem(path, "rated and raw loads stand in one row", "one of the two: a rated load is not reduced again", "leave out the raw values where the plate prints rated ones")  # fmt: skip
+        yield _problem(
+            path,
+            "rated and raw loads stand in one row",
+            "one of the two: a rated load is not reduced again",
+            "leave out the raw values where the plate prints rated ones",
+        )
     elif raw and (row.hydraulic is None or len(raw) < 2):
-        yield _problem(path, "a raw load stands without the other that it is compared with", "tipping loads and the hydraulic one", "enter both, or the rated loads instead")  # fmt: skip
+        yield _problem(
+            path,
+            "a raw load stands without the other that it is compared with",
+            "tipping loads and the hydraulic one",
+            "enter both, or the rated loads instead",
+        )
     elif not raw and row.front is None and row.side is None:
-        yield _problem(path, "no load is entered", "rated loads over front and over side", "read them off the machine's plate, or remove the row")  # fmt: skip
+        yield _problem(
+            path,
+            "no load is entered",
+            "rated loads over front and over side",
+            "read them off the machine's plate, or remove the row",
+        )
 
 
 def _rising(read: dict[tuple[float, float], tuple[int, Rated]]) -> Iterator[Problem]:
@@ -162,8 +204,13 @@ def _rising(read: dict[tuple[float, float], tuple[int, Rated]]) -> Iterator[Prob
             if held and load > held[1] + SAME:
                 yield Problem(
                     ("lifting", "chart", index, "radius"),
-                    words(f"{{load}} over {side} at {{radius}}, more than at {{nearer}}", load=(load, MASS), radius=(radius, LENGTH), nearer=(held[0], LENGTH)),
+                    words(
+                        f"{{load}} over {side} at {{radius}}, more than at {{nearer}}",
+                        load=(load, MASS),
+                        radius=(radius, LENGTH),
+                        nearer=(held[0], LENGTH),
+                    ),
                     words("at most {most}: a chart does not rise with the radius", most=(held[1], MASS)),
                     words("read the plate again"),
-                )  # fmt: skip
+                )
             before[height] = radius, load

@@ -40,15 +40,22 @@ def uses(found: LiftingResult | None, system: System) -> Figure | None:
         most = max(most, *y)
         data.append(
             {
-                "type": "scatter", "mode": "markers", "name": name, "hoverinfo": "text",
-                "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in found.lifts], "y": y,
+                "type": "scatter",
+                "mode": "markers",
+                "name": name,
+                "hoverinfo": "text",
+                "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in found.lifts],
+                "y": y,
                 "hovertext": [
-                    frame.plain(f"{lift.load.subject} from {found.spots[lift.position][0]}, {name}: {show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}")
+                    frame.plain(
+                        f"{lift.load.subject} from {found.spots[lift.position][0]}, {name}: "
+                        f"{show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}"
+                    )
                     for lift, figure in zip(found.lifts, figures, strict=True)
                 ],
                 "marker": {"size": 11 - at, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
             }
-        )  # fmt: skip
+        )
     limit, full = (magnitude(value, SHARE, PER_CENT, system) for value in (found.limit, 1.0))
     near, far = (float(frame.in_unit(value, unit, 2)) for value in found.reach)
     return frame.figure(
@@ -57,24 +64,54 @@ def uses(found: LiftingResult | None, system: System) -> Figure | None:
         y={"title": frame.title("use of the chart", PER_CENT), "range": [0, most * ROOM]},
         shapes=[
             *(
-                {"type": "line", "x0": 0, "x1": far * ROOM, "y0": at, "y1": at, "line": {"color": colour, "width": 1.5, "dash": dash}}
+                {
+                    "type": "line",
+                    "x0": 0,
+                    "x1": far * ROOM,
+                    "y0": at,
+                    "y1": at,
+                    "line": {"color": colour, "width": 1.5, "dash": dash},
+                }
                 for at, colour, dash in ((limit, frame.FAINT, "dash"), (full, frame.MARK, "solid"))
             ),
             *(
-                {"type": "line", "x0": at, "x1": at, "y0": 0, "y1": most * ROOM, "line": {"color": frame.GROUND, "width": 1.5, "dash": "dot"}}
+                {
+                    "type": "line",
+                    "x0": at,
+                    "x1": at,
+                    "y0": 0,
+                    "y1": most * ROOM,
+                    "line": {"color": frame.GROUND, "width": 1.5, "dash": "dot"},
+                }
                 for at in (near, far)
             ),
         ],
         annotations=[
             *(
-                {"x": 0, "y": at, "xanchor": "left", "yanchor": "bottom", "text": text, "showarrow": False, "font": {"size": 11, "color": colour}}
+                {
+                    "x": 0,
+                    "y": at,
+                    "xanchor": "left",
+                    "yanchor": "bottom",
+                    "text": text,
+                    "showarrow": False,
+                    "font": {"size": 11, "color": colour},
+                }
                 for at, text, colour in ((limit, " own limit", frame.INK), (full, " rating", frame.MARK))
             ),
-            {"x": far, "y": 0, "xanchor": "right", "yanchor": "bottom", "text": "end of the chart ", "showarrow": False, "font": {"size": 11, "color": frame.INK}},
+            {
+                "x": far,
+                "y": 0,
+                "xanchor": "right",
+                "yanchor": "bottom",
+                "text": "end of the chart ",
+                "showarrow": False,
+                "font": {"size": 11, "color": frame.INK},
+            },
         ],
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
-    )  # fmt: skip
+    )
 
 
 def alt_uses(found: LiftingResult | None, system: System) -> str:
@@ -118,13 +155,28 @@ def on_plan(
     count = len(found.spots)
     data.append(
         {
-            "type": "scatter", "mode": "markers+text", "x": spots[:, 0], "y": spots[:, 1], "name": "machine",
-            "text": [text for name, _, _, _ in found.spots for text in (frame.plain(name), "")], "textposition": "bottom center",
-            "textfont": {"size": 12, "color": frame.MARK, "shadow": HALO}, "hoverinfo": "text",
-            "hovertext": [text for name, _, _, _ in found.spots for text in (f"machine at {frame.plain(name)}", f"stones wait for {frame.plain(name)}")],
-            "marker": {"symbol": ["square-cross", "hexagon-open"] * count, "size": [15, 11] * count, "color": frame.MARK, "line": {"width": 2}},
+            "type": "scatter",
+            "mode": "markers+text",
+            "x": spots[:, 0],
+            "y": spots[:, 1],
+            "name": "machine",
+            "text": [text for name, _, _, _ in found.spots for text in (frame.plain(name), "")],
+            "textposition": "bottom center",
+            "textfont": {"size": 12, "color": frame.MARK, "shadow": HALO},
+            "hoverinfo": "text",
+            "hovertext": [
+                text
+                for name, _, _, _ in found.spots
+                for text in (f"machine at {frame.plain(name)}", f"stones wait for {frame.plain(name)}")
+            ],
+            "marker": {
+                "symbol": ["square-cross", "hexagon-open"] * count,
+                "size": [15, 11] * count,
+                "color": frame.MARK,
+                "line": {"width": 2},
+            },
         }
-    )  # fmt: skip
+    )
     return data
 
 

@@ -83,8 +83,12 @@ def lift_figures(
         notes: What to heed at that position.
     """
     radius = entry(
-        rel.lift_radius, f"{each.load.subject} / {name}", source=USER, east=each.load.at[0] - at[0], north=each.load.at[1] - at[1]
-    )  # fmt: skip
+        rel.lift_radius,
+        f"{each.load.subject} / {name}",
+        source=USER,
+        east=each.load.at[0] - at[0],
+        north=each.load.at[1] - at[1],
+    )
     pick, swing, place = (_use(rig.drawn, each, phase, notes) for phase in range(3))
     return LiftFigures(radius, (pick, swing, place))
 
@@ -189,9 +193,16 @@ def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Caution]) -> En
     if not over and use > drawn.limit + ROUNDING:
         notes.append(rules.LIFT_OVER_LIMIT(limit=(drawn.limit, SHARE), phase=PHASES[phase]))
     return entry(
-        rel.lift_use, each.load.subject, source=USER, cautions=notes, high_mass=each.load.mass, rated=rated, bucket=drawn.bucket,
-        coupler=drawn.coupler, rigging=drawn.rigging,
-    )  # fmt: skip
+        rel.lift_use,
+        each.load.subject,
+        source=USER,
+        cautions=notes,
+        high_mass=each.load.mass,
+        rated=rated,
+        bucket=drawn.bucket,
+        coupler=drawn.coupler,
+        rigging=drawn.rigging,
+    )
 
 
 def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caution]:

@@ -96,20 +96,29 @@ def standing(
                 (*path, "at"),
                 words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own, LENGTH)),
                 words(
-                    f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up ({row['soil']}), and {{least}} from its edge",
+                    f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up "
+                    f"({row['soil']}), and {{least}} from its edge",
                     least=(least, LENGTH),
                 ),
                 words("move it back"),
-            )  # fmt: skip
+            )
         problems += [fault] if fault else []
     if problems or not worst:
         return None, tuple(problems)
     _, hole, near = min(worst.values(), key=lambda one: one[0])
     row = soil_row(soil, hole.seeps)
     spare = entry(
-        rel.set_back_spare, f"{position.name} / {hole.name}", source=f"{row['source']}; {limit['source']}; {USER}", cautions=[rules.EDGE_UNDER_MACHINE()],
-        to_place=near.to_place, machine=size, slope=float(row["steepest_h_per_v"]), depth=near.depth, to_edge=near.to_edge, least=least,
-    )  # fmt: skip
+        rel.set_back_spare,
+        f"{position.name} / {hole.name}",
+        source=f"{row['source']}; {limit['source']}; {USER}",
+        cautions=[rules.EDGE_UNDER_MACHINE()],
+        to_place=near.to_place,
+        machine=size,
+        slope=float(row["steepest_h_per_v"]),
+        depth=near.depth,
+        to_edge=near.to_edge,
+        least=least,
+    )
     return spare, ()
 
 
@@ -138,10 +147,15 @@ def _waiting_faults(
         if inside or edge < least:
             yield Problem(
                 ("lifting", "positions", index, "pick_up"),
-                words(f"stones wait in '{name}'" if inside else f"stones wait {{edge}} from the edge of the dig of '{name}'", edge=(edge, LENGTH)),
+                words(
+                    f"stones wait in '{name}'"
+                    if inside
+                    else f"stones wait {{edge}} from the edge of the dig of '{name}'",
+                    edge=(edge, LENGTH),
+                ),
                 words("{least} from its edge or more", least=(least, LENGTH)),
                 words("let them wait further away"),
-            )  # fmt: skip
+            )
 
 
 def _heap_faults(heaps: Sequence[Footprint], at: tuple[float, float], path: Path, size: float) -> Iterator[Problem]:

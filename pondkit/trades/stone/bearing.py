@@ -55,12 +55,15 @@ def bearing(drawn: Bearing, kinds: tuple[Resting, ...], soil: str) -> BearingRes
     faults = list(_ground_faults(drawn, soil))
     loads = {
         kind.index: entry(
-            rel.bearing_load, kind.boulder.name, cautions=[rules.STONES_STACKED()] if stacks[kind.index] else [],
-            high_mass=kind.high_mass, stacked_mass=stacks[kind.index],
+            rel.bearing_load,
+            kind.boulder.name,
+            cautions=[rules.STONES_STACKED()] if stacks[kind.index] else [],
+            high_mass=kind.high_mass,
+            stacked_mass=stacks[kind.index],
         )
         for kind in kinds
         if kind.index in stacks and kind.boulder.rests_on is None
-    }  # fmt: skip
+    }
     if faults:
         return BearingResult(bearing_load=tuple(loads.values()), problems=(*problems, *faults))
     allowed = _allowed(drawn)
@@ -95,9 +98,12 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
     longest, middle, _ = in_order(boulder)
     low, high = float(drawn.contact_low), float(drawn.contact_high)
     pressed: dict[str, Any] = {
-        "bearing_load": load, "gravity": GRAVITY, "longest": longest, "middle": middle,
+        "bearing_load": load,
+        "gravity": GRAVITY,
+        "longest": longest,
+        "middle": middle,
         "contact_share": Range(low, (low + high) / 2, high, USER),
-    }  # fmt: skip
+    }
     most = float(allowed.value)
     needed = entry(
         rel.bedding_needed, name, cautions=[rules.BEARING_GROUND()], allowed=most, **pressed | {"contact_share": low}
@@ -150,9 +156,15 @@ def _kind(drawn: Bearing, kind: Resting, load: Entry, allowed: Entry) -> tuple[d
 
 def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: float) -> Entry:
     spare = entry(
-        rel.shelf_spare, subject, source=USER, cautions=[rules.STONE_ALONG_SHELF()], to_front=stand.front, middle=middle, bedding=bedding,
+        rel.shelf_spare,
+        subject,
+        source=USER,
+        cautions=[rules.STONE_ALONG_SHELF()],
+        to_front=stand.front,
+        middle=middle,
+        bedding=bedding,
         set_back=drawn.set_back,
-    )  # fmt: skip
+    )
     room = spare.value + SAME
     return with_cautions(spare, *rules.STONE_NEAR_FRONT.where(room, room, room, short=(-spare.value, LENGTH)))
 
@@ -180,12 +192,14 @@ def _place_fault(
         return Problem(
             path,
             words(
-                f"place {{number}} lies on a {'floor' if floor else 'shelf'} of '{pool}' that the dig makes {{width}} wide",
+                f"place {{number}} lies on a {'floor' if floor else 'shelf'} of '{pool}' that the dig makes "
+                f"{{width}} wide",
                 number=(at + 1, COUNT),
                 width=(stand.width, LENGTH),
             ),
             words(
-                f"{{wanted}} or wider, for stone{' and' if floor else ','} spread of its bedding{'' if floor else ' and set-back'}",
+                f"{{wanted}} or wider, for stone{' and' if floor else ','} spread of its "
+                f"bedding{'' if floor else ' and set-back'}",
                 wanted=(wanted, LENGTH),
             ),
             words("widen it, take a narrower stone or less bedding, or set the stone elsewhere"),

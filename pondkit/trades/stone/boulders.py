@@ -70,8 +70,11 @@ def kind(
         unplaced = boulder.count - len(depths)
         breaking = unplaced if 0 < boulder.under_water < 1 else 0
         plan: dict[str, Any] = {
-            "plan_share": PLANS[form["plan"]], "longest": longest, "middle": middle, "axes_factor": factor,
-        }  # fmt: skip
+            "plan_share": PLANS[form["plan"]],
+            "longest": longest,
+            "middle": middle,
+            "axes_factor": factor,
+        }
         if depths:
             displaced = entry(
                 relations.placed_displaced,

@@ -55,7 +55,8 @@ STONES_MAY_OVERLAP = CautionRule(
     "stones_may_overlap",
     CHECK,
     "boulders_overlapping",
-    "In one place as drawn, with their longest sides eastward and at their entered sizes: {pairs}. Turn them, or move them apart.",
+    "In one place as drawn, with their longest sides eastward and at their entered sizes: {pairs}. Turn them, or "
+    "move them apart.",
 )
 ROW_FILLS_NECK = CautionRule(
     "row_fills_neck",
@@ -82,28 +83,30 @@ BEARING_GROUND = CautionRule(
     "bearing_ground",
     REMINDER,
     "bearing_allowed",
-    "A presumptive pressure is for undisturbed ground: not for mud, organic soil or fresh fill. Settlement, frost and the slope as a whole "
-    "are not checked; local code and a geotechnical engineer decide.",
+    "A presumptive pressure is for undisturbed ground: not for mud, organic soil or fresh fill. Settlement, frost "
+    "and the slope as a whole are not checked; local code and a geotechnical engineer decide.",
 )
 STONES_STACKED = CautionRule(
     "stones_stacked",
     CHECK,
     "bearing_load",
-    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it before. "
-    "Each stone of a kind is taken to bear as many of the stones on it as the others.",
+    "Stones that rest on stones: whether the stack stands firm is not checked; chock it, and let nobody climb it "
+    "before. Each stone of a kind is taken to bear as many of the stones on it as the others.",
 )
 BEARING_EXCEEDED = CautionRule(
     "bearing_exceeded",
     ACT,
     "bearing_use",
-    "Not to be set so: with the least contact the ground bears {pressure} where {allowed} is allowed; {needed} of bedding holds.",
+    "Not to be set so: with the least contact the ground bears {pressure} where {allowed} is allowed; {needed} "
+    "of bedding holds.",
     most=1.0,
 )
 STONE_ALONG_SHELF = CautionRule(
     "stone_along_shelf",
     REMINDER,
     "shelf_spare",
-    "For a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with the stone however far back that stands.",
+    "For a stone laid lengthwise along its shelf. The slope under the shelf is not checked: it may slide with the "
+    "stone however far back that stands.",
 )
 STONE_NEAR_FRONT = CautionRule(
     "stone_near_front",
@@ -116,13 +119,15 @@ BED_IN_FACE = CautionRule(
     "bed_in_face",
     CHECK,
     "bed_level",
-    "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which no figure counts.",
+    "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which "
+    "no figure counts.",
 )
 STONE_ON_FACE = CautionRule(
     "stone_on_face",
     ACT,
     "stand_spare",
-    "It lies on a face of '{pool}', where a stone slides or rolls: set it on a level part, or widen the shelf under it.",
+    "It lies on a face of '{pool}', where a stone slides or rolls: set it on a level part, or widen the shelf "
+    "under it.",
 )
 SHELF_TOO_NARROW = CautionRule(
     "shelf_too_narrow",
@@ -135,13 +140,15 @@ STONE_OVER_FRONT = CautionRule(
     "stone_over_front",
     ACT,
     "stand_spare",
-    "It overhangs the front of its shelf in '{pool}' by {short}: move it back by as much at least, or the front breaks out and the stone tips.",
+    "It overhangs the front of its shelf in '{pool}' by {short}: move it back by as much at least, or the front "
+    "breaks out and the stone tips.",
 )
 STONE_IN_FACE = CautionRule(
     "stone_in_face",
     CHECK,
     "stand_spare",
-    "It reaches {short} into the face behind, in '{pool}': move it forward, or cut a seat into the face, which no figure counts.",
+    "It reaches {short} into the face behind, in '{pool}': move it forward, or cut a seat into the face, which "
+    "no figure counts.",
 )
 
 # Slings
@@ -149,22 +156,24 @@ SLINGS_INSPECTED = CautionRule(
     "slings_inspected",
     REMINDER,
     "sling_rated",
-    "Inspect every sling before each use: one with its tag missing or unreadable, cuts, holes, burns, melting or broken stitching "
-    "lifts nothing (WAC 296-155-55820, table 25). No knots, no kinks, no jerks, no dragging from under a resting stone; "
-    "try the lift a hand's breadth high first. A qualified rigger and local rules decide.",
+    "Inspect every sling before each use: one with its tag missing or unreadable, cuts, holes, burns, melting or "
+    "broken stitching lifts nothing (WAC 296-155-55820, table 25). No knots, no kinks, no jerks, no dragging from "
+    "under a resting stone; try the lift a hand's breadth high first. A qualified rigger and local rules decide.",
 )
 LEG_BELOW_60 = CautionRule(
     "leg_below_60",
     CHECK,
     "sling_use",
-    "Legs at {angle}: the tension is {factor} times that of a straight pull, and rises fast with every degree below {kept}. Measure the angle at the first try; take longer slings if it is less.",
+    "Legs at {angle}: the tension is {factor} times that of a straight pull, and rises fast with every degree "
+    "below {kept}. Measure the angle at the first try; take longer slings if it is less.",
     least=limit("leg angle without caution", ANGLE)[0],
 )
 LEG_BELOW_45 = CautionRule(
     "leg_below_45",
     ACT,
     "sling_use",
-    "Legs at {angle}: flatter than the {kept} that they should keep, the tension {factor} times that of a straight pull. Take longer slings, unless a qualified rigger has planned this lift.",
+    "Legs at {angle}: flatter than the {kept} that they should keep, the tension {factor} times that of a "
+    "straight pull. Take longer slings, unless a qualified rigger has planned this lift.",
     least=limit("leg angle to keep", ANGLE)[0],
 )
 SLING_OVER_RATING = CautionRule(

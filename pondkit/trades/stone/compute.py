@@ -210,8 +210,13 @@ def _overlapping(
     for rule, pairs in ((cautions.STONES_OVERLAP, certain), (cautions.STONES_MAY_OVERLAP, as_drawn)):
         notes += [rule(pairs=_listed(pairs))] if pairs else []
     return entry(
-        relations.boulders_overlapping, "", source=USER, cautions=notes, certain=float(len(certain)), as_drawn=float(len(as_drawn))
-    )  # fmt: skip
+        relations.boulders_overlapping,
+        "",
+        source=USER,
+        cautions=notes,
+        certain=float(len(certain)),
+        as_drawn=float(len(as_drawn)),
+    )
 
 
 def _rests(one: _Placed, other: _Placed, every: Sequence[Boulder]) -> bool:

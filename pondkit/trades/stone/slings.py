@@ -60,9 +60,14 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         if good:
             best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
             chosen.append(
-                entry(relations.sling_to_use, f"{boulder.name} / {best.name}", source=USER, cautions=[rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
-                      widths_that_hold=[sling.width for sling, _ in good])
-            )  # fmt: skip
+                entry(
+                    relations.sling_to_use,
+                    f"{boulder.name} / {best.name}",
+                    source=USER,
+                    cautions=[rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
+                    widths_that_hold=[sling.width for sling, _ in good],
+                )
+            )
         else:
             lacking.append(rules.NO_SLING_HOLDS(boulder=boulder.name, mass=(mass, MASS)))
     count = None

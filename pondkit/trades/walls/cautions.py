@@ -8,21 +8,23 @@ WALL_OVERALL = CautionRule(
     "wall_overall",
     REMINDER,
     "wall_height",
-    "Overall stability is not checked: the slope that wall, backfill and ground make together, settlement, frost, washing out between the stones. Tiers nearer than twice "
-    "the height of the lower one count as one wall. Local code and an engineer decide.",
+    "Overall stability is not checked: the slope that wall, backfill and ground make together, settlement, frost, "
+    "washing out between the stones. Tiers nearer than twice the height of the lower one count as one wall. Local "
+    "code and an engineer decide.",
 )
 WALL_BACKFILLED_FIRST = CautionRule(
     "wall_backfilled_first",
     REMINDER,
     "walls_unsafe",
-    "Never load the ground behind a wall before its backfill is in and drained; nobody in front of it while it is stacked.",
+    "Never load the ground behind a wall before its backfill is in and drained; nobody in front of it while it is "
+    "stacked.",
 )
 WALL_GROUND = CautionRule(
     "wall_ground",
     REMINDER,
     "toe_pressure",
-    "Held against the pressure that undisturbed ground may bear: not mud, organic soil or fresh fill. Settlement and frost are not checked; local code and a "
-    "geotechnical engineer decide.",
+    "Held against the pressure that undisturbed ground may bear: not mud, organic soil or fresh fill. Settlement "
+    "and frost are not checked; local code and a geotechnical engineer decide.",
 )
 WALL_UNSAFE = CautionRule(
     "wall_unsafe",
@@ -43,7 +45,8 @@ WALL_FRICTION_AND_ADHESION = CautionRule(
     "wall_friction_and_adhesion",
     CHECK,
     "wall_sliding",
-    "Friction and adhesion are added: IBC table 1806.2 gives friction for sand and gravel, adhesion for clay; both at once only where both were tested.",
+    "Friction and adhesion are added: IBC table 1806.2 gives friction for sand and gravel, adhesion for clay; both "
+    "at once only where both were tested.",
 )
 WALL_JOINT_OPENS = CautionRule(
     "wall_joint_opens",
@@ -78,7 +81,8 @@ WALL_NOT_EXEMPT = CautionRule(
     "wall_not_exempt",
     CHECK,
     "wall_height",
-    "With a surcharge or a slope behind it no height is exempt from a permit (IBC 105.2, IRC R105.2, secondary source).",
+    "With a surcharge or a slope behind it no height is exempt from a permit (IBC 105.2, IRC R105.2, secondary "
+    "source).",
 )
 WALL_WITHOUT_LENGTH = CautionRule(
     "wall_without_length",
@@ -90,7 +94,8 @@ WALL_STONE_FITS = CautionRule(
     "wall_stone_fits",
     REMINDER,
     "wall_stone_order",
-    "Stone that fits: ask for one that lies in courses of the heights entered, and for more than this where it is dressed on site, as chips are lost.",
+    "Stone that fits: ask for one that lies in courses of the heights entered, and for more than this where it is "
+    "dressed on site, as chips are lost.",
 )
 WALL_STONE_LACKS = CautionRule(
     "wall_stone_lacks",

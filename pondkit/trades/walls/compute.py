@@ -60,8 +60,16 @@ def check(drawn: Walls, soil: str) -> WallsResult:
             walls=len(sections),
             held=Range(len(sections) - len(failing), held, held, USER),
         )
-    keys = ("wall_height", "wall_pressure_share", "wall_thrust", "wall_overturning", "wall_sliding", "wall_eccentricity",
-            "toe_pressure", "heel_pressure")  # fmt: skip
+    keys = (
+        "wall_height",
+        "wall_pressure_share",
+        "wall_thrust",
+        "wall_overturning",
+        "wall_sliding",
+        "wall_eccentricity",
+        "toe_pressure",
+        "heel_pressure",
+    )
     return WallsResult(
         walls_unsafe=count,
         drawn=tuple(sections),
@@ -131,9 +139,12 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection
         for each in corners
     ]
     height = entry(
-        rel.wall_height, wall.name, source=USER, cautions=[*_permits(top, wall), rules.WALL_OVERALL(), *_no_length(wall)],
+        rel.wall_height,
+        wall.name,
+        source=USER,
+        cautions=[*_permits(top, wall), rules.WALL_OVERALL(), *_no_length(wall)],
         courses=[course.height for course in wall.courses],
-    )  # fmt: skip
+    )
     figures: dict[str, list[Entry]] = {"wall_height": [height], "wall_pressure_share": [share]}
     through: list[tuple[float, float] | None] = []
     pull = (0.0, 0.0)
@@ -156,7 +167,9 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection
             failed = at + 1, ACT if ACT in ranks else CHECK
         worse = checks[0].worse
         lifted = worse.vertical <= SAME
-        through.append(None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level))  # fmt: skip
+        through.append(
+            None if lifted else (worse.toe + (worse.resisting - worse.overturning) / worse.vertical, worse.level)
+        )
         pull = pull if at else (worse.thrust, worse.vertical)
     return figures, WallSection(wall.name, boxes, float(wall.slope_deg), wet, tuple(through), pull), failed
 
@@ -191,7 +204,12 @@ def _permits(top: float, wall: Wall) -> Iterator[Caution]:
 
 def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
     if not wall.courses:
-        yield Problem((*path, "courses"), words("the wall has no course"), words("one at least"), words("add its courses from the base up"))  # fmt: skip
+        yield Problem(
+            (*path, "courses"),
+            words("the wall has no course"),
+            words("one at least"),
+            words("add its courses from the base up"),
+        )
         return
     friction = about(drawn.friction_deg, drawn.friction_within).low
     if wall.slope_deg >= friction - SAME:

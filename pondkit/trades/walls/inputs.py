@@ -143,7 +143,10 @@ class Walls(Part):
         1,
         (0.01, 0.01),
         default=0.25,
-        help="Sliding over weight: IBC table 1806.2 gives 0.25 for sand, 0.35 for gravel, none for clay: then 0, and adhesion.",
+        help=(
+            "Sliding over weight: IBC table 1806.2 gives 0.25 for sand, 0.35 for gravel, none for clay: then 0, and "
+            "adhesion."
+        ),
     )
     adhesion: Pressure = ask(
         "Adhesion under the base",

@@ -17,9 +17,14 @@ SAME = 1e-9
 FAILS = frozenset(
     rule.key
     for rule in (
-        rules.WALL_TIPS, rules.WALL_SLIDES, rules.WALL_LIFTED, rules.WALL_JOINT_OPENS, rules.WALL_FALLS, rules.WALL_PRESSES,
+        rules.WALL_TIPS,
+        rules.WALL_SLIDES,
+        rules.WALL_LIFTED,
+        rules.WALL_JOINT_OPENS,
+        rules.WALL_FALLS,
+        rules.WALL_PRESSES,
     )
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True)

@@ -70,25 +70,42 @@ def sections(found: WallsResult | None, system: System) -> Figure | None:
     at = frame.in_unit(np.array([mark[:2] for mark in marks]).reshape(-1, 2), unit, 3)
     data = [
         outlined(soils, unit, "backfill", {"width": 0.0, "color": frame.GROUND}, fill="toself", fillcolor=SOIL),
-        *([outlined(waters, unit, "water behind", {"width": 0.0, "color": "#37829b"}, fill="toself", fillcolor=WATER)] if waters else []),
+        *(
+            [outlined(waters, unit, "water behind", {"width": 0.0, "color": "#37829b"}, fill="toself", fillcolor=WATER)]
+            if waters
+            else []
+        ),
         outlined(stones, unit, "courses", {"width": 1.2, "color": frame.INK}, fill="toself", fillcolor=frame.STONE),
         outlined(lines, unit, "resultant on the base", {"width": 2.5, "color": frame.MARK}),
         {
-            "type": "scatter", "mode": "markers", "name": "resultant at each joint", "x": at[:, 0], "y": at[:, 1], "hoverinfo": "text",
-            "hovertext": [said for _, _, said in marks], "marker": {"size": 9, "color": frame.MARK, "line": {"width": 1.5, "color": "#ffffff"}},
+            "type": "scatter",
+            "mode": "markers",
+            "name": "resultant at each joint",
+            "x": at[:, 0],
+            "y": at[:, 1],
+            "hoverinfo": "text",
+            "hovertext": [said for _, _, said in marks],
+            "marker": {"size": 9, "color": frame.MARK, "line": {"width": 1.5, "color": "#ffffff"}},
         },
         written(labels),
-    ]  # fmt: skip
+    ]
     room = highest * ROOM
     low, high = (frame.in_unit(list(pair), unit, 2) for pair in ((-room, -room), (start, highest + room)))
     return frame.figure(
         data,
-        x={"title": frame.title("back from the toe", unit), "range": [float(low[0]), float(high[0])], "constrain": "domain"},
-        y={
-            "title": frame.title("over the base", unit), "range": [float(low[1]), float(high[1])], "scaleanchor": "x", "scaleratio": 1,
+        x={
+            "title": frame.title("back from the toe", unit),
+            "range": [float(low[0]), float(high[0])],
             "constrain": "domain",
         },
-    )  # fmt: skip
+        y={
+            "title": frame.title("over the base", unit),
+            "range": [float(low[1]), float(high[1])],
+            "scaleanchor": "x",
+            "scaleratio": 1,
+            "constrain": "domain",
+        },
+    )
 
 
 def _back(wall: WallSection, start: float, end: float) -> frame.Array:
@@ -121,8 +138,8 @@ def alt_sections(found: WallsResult | None, system: System) -> str:
         over = min(figure.value for figure in found.wall_overturning if figure.subject.startswith(f"{wall.name} / "))
         slide = min(figure.value for figure in found.wall_sliding if figure.subject.startswith(f"{wall.name} / "))
         lines.append(
-            f"{wall.name}, {show(wall.boxes[-1].high, LENGTH, system)} high in {len(wall.boxes)} courses: least safety {show(over, RATIO, system)} "
-            f"against overturning, {show(slide, RATIO, system)} against sliding"
+            f"{wall.name}, {show(wall.boxes[-1].high, LENGTH, system)} high in {len(wall.boxes)} courses: least "
+            f"safety {show(over, RATIO, system)} against overturning, {show(slide, RATIO, system)} against sliding"
         )
     return (
         "Walls in section, water behind and the pool empty: " + "; ".join(lines) + ". Overall stability is not checked."

@@ -36,8 +36,16 @@ def wall_stone(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: 
         bulk = entry(wall_volume, wall.name, heights=[course.height for course in wall.courses], plans=list(plan))
         volumes.append(bulk)
         orders.append(
-            entry(wall_stone_order, wall.name, source=USER, cautions=notes, volume=bulk.value, porosity=porosity, density=density)
-        )  # fmt: skip
+            entry(
+                wall_stone_order,
+                wall.name,
+                source=USER,
+                cautions=notes,
+                volume=bulk.value,
+                porosity=porosity,
+                density=density,
+            )
+        )
     unknown = tuple(wall.name for wall, plan in zip(drawn.walls, plans, strict=True) if plan is None and wall.courses)
     whole = total("", orders, MASS) if orders else None
     if whole is not None and unknown:

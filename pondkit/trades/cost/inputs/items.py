@@ -28,14 +28,35 @@ NAMED = (
 )  # each priced by its name
 # What is named one by one where it has no price: "lid of {}" with the name of each.
 BY_NAME = {
-    "body_order": "{}", "lid_order": "lid of {}", "den_order": "den {}", "den_lid_order": "lid of den {}", "pump_order": "pump {}",
-}  # fmt: skip
+    "body_order": "{}",
+    "lid_order": "lid of {}",
+    "den_order": "den {}",
+    "den_lid_order": "lid of den {}",
+    "pump_order": "pump {}",
+}
 SUMS = ("total_", "stone_order")  # what adds up other lines of the order
 WORKED = (
-    "dig_volume", "fill_volume", "spoil_volume", "topsoil_bank", "left_loose", "berm_volume", "trench_volume", "haul_bank", "haul_loose",
-    "haul_mass", "truck_loads", "total_stone_loads", "seam_length", "pad_area", "link_strip_area", "penetration_count", "sealed_joint_count", "media_volume",
-    "total_surface_area", "total_net_volume",
-)  # fmt: skip
+    "dig_volume",
+    "fill_volume",
+    "spoil_volume",
+    "topsoil_bank",
+    "left_loose",
+    "berm_volume",
+    "trench_volume",
+    "haul_bank",
+    "haul_loose",
+    "haul_mass",
+    "truck_loads",
+    "total_stone_loads",
+    "seam_length",
+    "pad_area",
+    "link_strip_area",
+    "penetration_count",
+    "sealed_joint_count",
+    "media_volume",
+    "total_surface_area",
+    "total_net_volume",
+)
 # Which items a rate of the same name stands for: a line for one of them takes the rate's place.
 FAMILIES: dict[str, tuple[str, ...]] = {
     "dig": ("dig_volume",),
@@ -71,13 +92,38 @@ RATED: dict[str, tuple[str, ...]] = {
 }
 BY_ROLL = "rolls_to_buy"  # of liner; each kind of roll has a price of its own
 TOTALS = {
-    "total_liner_order": "liner_area", "total_underlay_order": "underlay_area", "total_overlay_order": "overlay_area",
-    "underlay_pad_order": "underlay_area", "seat_order": "seat_volume", "pipe_bedding_order": "pipe_bedding_volume", "total_wall_stone_order": "wall_stone_order",
-    "overlay_pad_order": "overlay_area", "total_pipe_order": "pipe_length", "total_fitting_count": "fitting_count",
-}  # fmt: skip
+    "total_liner_order": "liner_area",
+    "total_underlay_order": "underlay_area",
+    "total_overlay_order": "overlay_area",
+    "underlay_pad_order": "underlay_area",
+    "seat_order": "seat_volume",
+    "pipe_bedding_order": "pipe_bedding_volume",
+    "total_wall_stone_order": "wall_stone_order",
+    "overlay_pad_order": "overlay_area",
+    "total_pipe_order": "pipe_length",
+    "total_fitting_count": "fitting_count",
+}
 UNITS = (
-    "each", "in", "ft", "yd", "cm", "m", "ft^2", "yd^2", "m^2", "ft^3", "yd^3", "US gal", "L", "m^3", "lb", "short ton", "long ton", "kg", "tonne",
-)  # fmt: skip
+    "each",
+    "in",
+    "ft",
+    "yd",
+    "cm",
+    "m",
+    "ft^2",
+    "yd^2",
+    "m^2",
+    "ft^3",
+    "yd^3",
+    "US gal",
+    "L",
+    "m^3",
+    "lb",
+    "short ton",
+    "long ton",
+    "kg",
+    "tonne",
+)
 LIQUID = ("US gal", "L")
 
 

@@ -87,10 +87,14 @@ class Rates(Part):
         "Fittings", 0, "5000 each", ("1 each", "1 each"), default=None, help="For one, all kinds alike."
     )
     contingency: Share | None = ask(
-        "Contingency", "0 %", "100 %", ("1 %", "1 %"), default=None,
+        "Contingency",
+        "0 %",
+        "100 %",
+        ("1 %", "1 %"),
+        default=None,
         help="Your own share of the total for what is not foreseen, shown beside it; the ranges of figures are "
-             "no contingency.",
-    )  # fmt: skip
+        "no contingency.",
+    )
     labour: PriceTime | None = ask("Labour", *HOUR, default=None, help="For an hour of one person.")
     machine: PriceTime | None = ask("Machine", *HOUR, default=None, help="For an hour of the machine with its driver.")
     lines: Annotated[tuple[PriceLine, ...], Field(max_length=MOST_LINES)] = ask(

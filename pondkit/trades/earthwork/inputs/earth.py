@@ -62,7 +62,10 @@ class Berm(Part):
         "15 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Over the ground; a straight berm stays lower, so that lids and valves are reached. Bodies with a place have a rim of their own.",
+        help=(
+            "Over the ground; a straight berm stays lower, so that lids and valves are reached. Bodies with a place "
+            "have a rim of their own."
+        ),
     )
     rim_margin: Length = ask(
         "Below that rim",
@@ -92,7 +95,10 @@ class Berm(Part):
     outline: Outline | None = ask(
         "Outline",
         default=None,
-        help="Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is straight and on level ground.",
+        help=(
+            "Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is "
+            "straight and on level ground."
+        ),
     )
 
 
@@ -123,7 +129,10 @@ class Earth(Part):
         1,
         (0.05, 0.05),
         default=0.5,
-        help="May be this share off either way: from 0.05 in sand to 0.1 in loam and clay, more in loose ground (from memory).",
+        help=(
+            "May be this share off either way: from 0.05 in sand to 0.1 in loam and clay, more in loose ground "
+            "(from memory)."
+        ),
     )
     bank_density: Density = ask(
         "Density in the bank",
@@ -214,7 +223,10 @@ class Earth(Part):
         5,
         (0.1, 0.1),
         default=2,
-        help="Time that trimming shelves and faces may add, over that of the dig: the high end. Printed rates of small digs are a third of bulk ones and less.",
+        help=(
+            "Time that trimming shelves and faces may add, over that of the dig: the high end. Printed rates of "
+            "small digs are a third of bulk ones and less."
+        ),
     )
     bank_crest: Length | None = ask(
         "Crest of the bank",
@@ -222,7 +234,10 @@ class Earth(Part):
         "20 ft",
         ("1 in", "2 cm"),
         default=None,
-        help="Level width outside the rim where the bank is built over the ground; left out, nothing outside the rim is counted.",
+        help=(
+            "Level width outside the rim where the bank is built over the ground; left out, nothing outside the rim "
+            "is counted."
+        ),
     )
     bank_slope: Ratio = ask(
         "Outer slope of the bank",

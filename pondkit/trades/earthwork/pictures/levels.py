@@ -169,7 +169,10 @@ def tables(found: Levels | None, dig: Dig | None, system: System) -> str:
         for level in found.levels:
             row = level.row
             figure = held["dig_level"].get(row) or held["finished_level"][row]
-            by = f"± {show(figure.most - figure.value, LENGTH, system, small)} ({_read(figure.most - figure.value, system)})"
+            by = (
+                f"± {show(figure.most - figure.value, LENGTH, system, small)} "
+                f"({_read(figure.most - figure.value, system)})"
+            )
             yield (
                 row,
                 cell("dig_level", row),

@@ -183,7 +183,10 @@ def _said(point: StakedPoint, found: SettingOut, system: System) -> str:
     cells = _cells(point, found, unit, TAPE_PLACES[system])
     tapes = f"A {cells[2]} {unit}, B {cells[3]} {unit}" if point.by_tapes else NO_TAPES + " from these stakes"
     angle = show(point.crossing, ANGLE, system)
-    return f"{cells[0]}, {cells[1]}: {tapes}, {_side(point.side)}, crossing {angle}; along {cells[6]}, offset {cells[7]} {unit}"
+    return (
+        f"{cells[0]}, {cells[1]}: {tapes}, {_side(point.side)}, crossing {angle}; along {cells[6]}, offset "
+        f"{cells[7]} {unit}"
+    )
 
 
 def _side(side: str) -> str:
@@ -199,7 +202,10 @@ def alt_plan(marks: SettingOut | None, system: System) -> str:
     flat = sum(not point.by_tapes for point in found.points)
     base = found.baseline_length
     apart = f" {show(base.value, LENGTH, system)} apart" if base else ""
-    return f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.points)} points not by tapes from these stakes."
+    return (
+        f"Setting out from stakes A and B{apart}: {lines}. {flat} of {len(found.points)} points not by tapes from "
+        "these stakes."
+    )
 
 
 def setting_out_csv(marks: SettingOut | None, system: System) -> str:
@@ -259,9 +265,9 @@ def printed(marks: SettingOut | None, system: System) -> str:
 
     return (
         drawn(shown, system, alt_plan(marks, system), mono=True)
-        + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as dug, where the face down to "
-        "that tier begins, and of a pit as drawn at its top. Hollow points: not by tapes. "
-        "Points run anticlockwise, about every fifth has its number.</p>"
+        + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: "
+        "edges as dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow "
+        "points: not by tapes. Points run anticlockwise, about every fifth has its number.</p>"
         + "".join(f"<p>{html.escape(text)}</p>" for text in _staked(found, system))
         + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
         + listed(("Line", "Length", "Points", "Not by tapes"), _lines(found, system), (1, 2, 3))
@@ -276,7 +282,10 @@ def _staked(found: SettingOut, system: System) -> Iterator[str]:
     """Where the stakes stand, and how tapes, sides and offsets are meant."""
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     for name, (east, north) in (("A", found.stakes.a), ("B", found.stakes.b)):
-        yield f"Stake {name} stands {fixed(east, unit, places)} {unit} east, {fixed(north, unit, places)} {unit} north of the site's origin."
+        yield (
+            f"Stake {name} stands {fixed(east, unit, places)} {unit} east, {fixed(north, unit, places)} {unit} north "
+            "of the site's origin."
+        )
     if found.baseline_length:
         yield f"Stake A to stake B: {fixed(found.baseline_length.value, unit, places)} {unit}."
     yield (

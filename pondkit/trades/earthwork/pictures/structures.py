@@ -102,7 +102,8 @@ def works_points(works: Works) -> list[Array]:
 def alt_works(works: Works, system: System) -> str:
     """Them in words, as the end of a sentence; nothing where there are none."""
     said = [
-        f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to {show(one.hole.bottom, LENGTH, system)})"
+        f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to "
+        f"{show(one.hole.bottom, LENGTH, system)})"
         for one in works.structures
     ]
     said += [

@@ -104,7 +104,10 @@ class Stone(Part):
         0.5,
         (0.05, 0.05),
         default=0.15,
-        help="The voids may be this share more or less: fitted stone 0.25 to 0.35, dumped 0.35 to 0.45 (from memory, confirm).",
+        help=(
+            "The voids may be this share more or less: fitted stone 0.25 to 0.35, dumped 0.35 to 0.45 (from memory, "
+            "confirm)."
+        ),
     )
     boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask("Boulders", default=(), help="By size.")
     edging: Annotated[tuple[Edging, ...], Field(max_length=60)] = ask(

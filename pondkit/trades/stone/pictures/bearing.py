@@ -38,14 +38,37 @@ def pressures(found: BearingResult | None, system: System) -> Figure | None:
         data,
         x={"title": frame.title("pressure", unit), "range": [0, most * ROOM]},
         y={
-            "tickvals": list(range(len(names))), "ticktext": [frame.plain(name) for name in names], "range": [len(names) - 0.5, -1.0],
-            "automargin": True, "ticks": "", "showgrid": False,
+            "tickvals": list(range(len(names))),
+            "ticktext": [frame.plain(name) for name in names],
+            "range": [len(names) - 0.5, -1.0],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
         },
-        shapes=[{"type": "line", "x0": allowed, "x1": allowed, "y0": -0.6, "y1": len(names) - 0.5, "line": {"color": frame.MARK, "width": 2}}],
-        annotations=[{"x": allowed, "y": -1.0, "yanchor": "top", "xanchor": "left", "text": " allowed", "showarrow": False, "font": {"size": 12, "color": frame.MARK}}],
+        shapes=[
+            {
+                "type": "line",
+                "x0": allowed,
+                "x1": allowed,
+                "y0": -0.6,
+                "y1": len(names) - 0.5,
+                "line": {"color": frame.MARK, "width": 2},
+            }
+        ],
+        annotations=[
+            {
+                "x": allowed,
+                "y": -1.0,
+                "yanchor": "top",
+                "xanchor": "left",
+                "text": " allowed",
+                "showarrow": False,
+                "font": {"size": 12, "color": frame.MARK},
+            }
+        ],
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
-    )  # fmt: skip
+    )
 
 
 def _dots(
@@ -56,14 +79,24 @@ def _dots(
         for values in ([f.value for f in figures], [f.least for f in figures], [f.most for f in figures])
     )
     return {
-        "type": "scatter", "mode": "markers", "name": name, "x": at, "y": [row + aside for row in range(len(figures))],
-        "marker": {"size": 11, "color": colour, "symbol": symbol, "line": {"width": 1.5}}, "hoverinfo": "text",
+        "type": "scatter",
+        "mode": "markers",
+        "name": name,
+        "x": at,
+        "y": [row + aside for row in range(len(figures))],
+        "marker": {"size": 11, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
+        "hoverinfo": "text",
         "hovertext": [frame.plain(f"{f.subject}, {name}: {_span(f, system)}") for f in figures],
         "error_x": {
-            "type": "data", "symmetric": False, "array": [round(b - a, 2) for a, b in zip(at, high, strict=True)],
-            "arrayminus": [round(a - b, 2) for a, b in zip(at, low, strict=True)], "color": colour, "thickness": 1.8, "width": 6,
+            "type": "data",
+            "symmetric": False,
+            "array": [round(b - a, 2) for a, b in zip(at, high, strict=True)],
+            "arrayminus": [round(a - b, 2) for a, b in zip(at, low, strict=True)],
+            "color": colour,
+            "thickness": 1.8,
+            "width": 6,
         },
-    }  # fmt: skip
+    }
 
 
 def _span(figure: Entry, system: System) -> str:

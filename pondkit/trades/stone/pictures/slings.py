@@ -37,27 +37,47 @@ def uses(found: SlingsResult | None, system: System) -> Figure | None:
         symbol = SYMBOLS[number % len(SYMBOLS)]
         data.append(
             {
-                "type": "scatter", "mode": "markers", "name": frame.plain(sling), "hoverinfo": "text",
+                "type": "scatter",
+                "mode": "markers",
+                "name": frame.plain(sling),
+                "hoverinfo": "text",
                 "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in own],
                 "y": [boulders.index(_split(figure)[0]) for figure in own],
                 "hovertext": [frame.plain(_said(figure, system)) for figure in own],
                 "marker": {
-                    "size": 12, "color": frame.INK if not number % 2 else frame.PIPE, "line": {"width": 1.5},
+                    "size": 12,
+                    "color": frame.INK if not number % 2 else frame.PIPE,
+                    "line": {"width": 1.5},
                     "symbol": [symbol + ("-open" if figure.cautions else "") for figure in own],
                 },
             }
-        )  # fmt: skip
+        )
     limit = magnitude(found.limit, SHARE, PER_CENT, system)
     full = magnitude(1.0, SHARE, PER_CENT, system)
     most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in found.sling_use))
     lines = [
-        {"type": "line", "x0": at, "x1": at, "y0": -0.5, "y1": len(boulders) - 0.5, "line": {"color": colour, "width": 1.5, "dash": dash}}
+        {
+            "type": "line",
+            "x0": at,
+            "x1": at,
+            "y0": -0.5,
+            "y1": len(boulders) - 0.5,
+            "line": {"color": colour, "width": 1.5, "dash": dash},
+        }
         for at, colour, dash in ((limit, frame.FAINT, "dash"), (full, frame.MARK, "solid"))
-    ]  # fmt: skip
+    ]
     notes = [
-        {"x": at, "y": -0.5, "yanchor": "bottom", "xanchor": side, "text": text, "showarrow": False, "font": {"size": 11, "color": colour}}
+        {
+            "x": at,
+            "y": -0.5,
+            "yanchor": "bottom",
+            "xanchor": side,
+            "text": text,
+            "showarrow": False,
+            "font": {"size": 11, "color": colour},
+        }
         for at, side, text, colour in ((limit, "right", "own limit ", frame.INK), (full, "left", " rating", frame.MARK))
-    ]  # fmt: skip
+    ]
     return frame.figure(
         data,
         x={"title": frame.title("use of the sling", PER_CENT), "range": [0, most * ROOM]},
