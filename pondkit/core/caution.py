@@ -1,4 +1,4 @@
-"""Cautions: what to heed with a figure. Each is declared once, with its rank, the figure it belongs to and its limit."""
+"""Cautions: what to heed with a figure. Each is declared once, with its rank, its figure and its limit."""
 
 import math
 import re

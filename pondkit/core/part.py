@@ -119,7 +119,7 @@ def _bound(given: str | float | None, kind: Kind) -> float | None:
 
 @dataclass(frozen=True)
 class Ask:
-    """What a person is told and allowed at one input: label, bounds as written, step in each system, one line of help."""
+    """What a person is told and allowed at one input: label, bounds as written, step in each system, a line of help."""
 
     label: str
     low: str | float | None
@@ -171,7 +171,7 @@ class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
     title_of_part: ClassVar[str] = "part"
     first_values: ClassVar[tuple[dict[str, Any], dict[str, Any]]] = ({}, {})
-    """What the first of its kind in a list begins with, in a us and in an si file, beyond its defaults and its title."""
+    """What the first of its kind in a list begins with, in a us and in an si file, beyond defaults and title."""
 
     @field_validator("*", mode="after")
     @classmethod

@@ -25,5 +25,5 @@ class Words:
 
 
 def words(text: str, **figures: tuple[float, Kind]) -> Words:
-    """A sentence with figures: ``words("reaches {reached} of {drawn}", reached=(0.4, LENGTH), drawn=(0.5, LENGTH))``."""
+    """A sentence with figures: ``words("reaches {one} of {all}", one=(0.4, LENGTH), all=(0.5, LENGTH))``."""
     return Words(text, tuple(Term(name, float(value), kind) for name, (value, kind) in figures.items()))

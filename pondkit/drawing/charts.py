@@ -1,4 +1,6 @@
-"""A chart (axes of different kinds, no true scale) as SVG for a print: axes with ticks, traces, notes with their arrows, legend."""
+"""A chart (axes of different kinds, no true scale) as SVG for a print: axes with ticks,
+traces, notes with their arrows, legend.
+"""
 
 import html
 import math
@@ -121,7 +123,9 @@ def _word(x: float, y: float, text: object, anchor: str = "middle") -> str:
 
 
 def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
-    """A note; one with an arrow stands at the arrow's tail, which is told in units of the axes, or in pixels from its place."""
+    """A note; one with an arrow stands at the arrow's tail, which is told in units of
+    the axes, or in pixels from its place.
+    """
     x, y = pen.at(_on(note, "x", span), _on(note, "y", span))
     anchor = {"left": "start", "right": "end"}.get(str(note.get("xanchor")), "middle")
     if not note.get("showarrow"):

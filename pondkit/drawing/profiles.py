@@ -1,4 +1,4 @@
-"""Lines in a section: profiles as one trace, water between its level and the surface, and how heights are exaggerated."""
+"""Lines in a section: profiles as one trace, water up to its level, and how heights are exaggerated."""
 
 from collections.abc import Sequence
 from typing import Any

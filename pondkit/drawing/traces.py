@@ -1,4 +1,4 @@
-"""Traces that pictures in plan are made of: lines, areas, pipe, nodes, labels; one trace a kind of thing.
+"""Traces that pictures in plan are made of: lines, areas, pipe, nodes, labels; one trace per kind of thing.
 
 A picture costs by its traces while a slider is dragged, far more than by their points.
 """
@@ -179,7 +179,7 @@ def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dic
 
 
 def written(labels: list[Label]) -> dict[str, Any]:
-    """All labels as one trace: an annotation each would be measured anew at every step of a slider, which costs more."""
+    """All labels as one trace: annotations would each be measured anew at every step of a slider."""
     x, y, texts, sizes, positions = (list(values) for values in zip(*labels, strict=True))
     return {
         "type": "scatter",

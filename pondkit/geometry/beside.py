@@ -14,7 +14,9 @@ STEP = 0.1  # m along the line from place to place at which the ground is looked
 
 @dataclass(frozen=True, eq=False)
 class Top:
-    """The highest ground along a line: its level and place on the site [m]; no place where all of the line lies in other outlines."""
+    """The highest ground along a line: its level and place on the site [m]; no place where all
+    of the line lies in other outlines.
+    """
 
     level: float
     at: tuple[float, float] | None

@@ -1,7 +1,8 @@
 """A plan in square cells, each with the part of it that lies in the plan: exact areas and middles.
 
-The sides of the plan are cut at the lines between cells; each piece then says how much of its cell, and of all cells of its
-row east of it, lies on its left. Cutting cell by cell with the library's own intersection took thirty times as long.
+The sides of the plan are cut at the lines between cells; each piece then says how much of its cell, and
+of all cells of its row east of it, lies on its left. Cutting cell by cell with the library's own
+intersection took thirty times as long.
 """
 
 import numpy as np

@@ -1,5 +1,6 @@
-"""What a correction changes of a pool's water and surface: along rings that are laid once an outline, whatever its
-tiers do."""
+"""Change in volume and wetted area between two surfaces of a pool, summed over rings that depend only on
+the outline.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -50,7 +50,7 @@ class Correction:
         whole = weight.sum(axis=1)
         off = (np.array(self.over) - (weight @ np.array(self.over) / whole)[:, None]) * -2.0 * weight**2
         places = np.array(self.places)
-        # Each weight falls by twice its square times the distance; what all of them fall by together is taken off again.
+        # Each weight falls by twice its square times the distance; their common fall is taken off again.
         rises = [(off * (points[:, k : k + 1] - places[:, k])).sum(axis=1) / whole for k in (0, 1)]
         return np.stack(rises, axis=1)
 

@@ -94,7 +94,9 @@ def rings(geometry: BaseGeometry) -> tuple[Array, ...]:
 
 
 def edges(geometry: BaseGeometry) -> tuple[Array, ...]:
-    """All lines round areas, closed, shape (n, 2) each: outer ones anticlockwise, those of what is left out within clockwise."""
+    """All lines round areas, closed, shape (n, 2) each: outer ones anticlockwise, those
+    of what is left out within clockwise.
+    """
     parts = [part for part in shapely.get_parts(geometry) if isinstance(part, shapely.Polygon) and not part.is_empty]
     return tuple(
         np.asarray(ring.coords, dtype=float) for part in map(orient, parts) for ring in (part.exterior, *part.interiors)
@@ -154,7 +156,8 @@ def body_footprint(name: str, at: tuple[float, float], size: float) -> Footprint
 def swept_footprint(
     name: str, at: tuple[float, float], swings: Sequence[tuple[tuple[float, float], tuple[float, float], float]]
 ) -> Footprint:
-    """What boom and loads sweep over from a place: of each swing the sector between its two ends, the shorter way round.
+    """What boom and loads sweep over from a place: of each swing the sector between
+    its two ends, the shorter way round.
 
     Args:
         name: What sweeps.

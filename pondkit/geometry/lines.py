@@ -28,12 +28,13 @@ BEND = (
 class Rays:
     """Parallel lines with samples in order along each, and the distance inward from every outline at every sample.
 
-    Between samples the distances are taken as straight; where one has a kink there is a sample at it. Nothing here hangs
-    on depths, so that a moved tier needs no new lines.
+    Between samples the distances are taken as straight; where one has a kink there is a sample at it. Nothing here
+    depends on depths, so that a moved tier needs no new lines.
 
     Attributes:
         turn_deg: Direction of the lines, anticlockwise from east.
-        offsets: Distance of each line to the left of the site's origin (of the start, for a single line), shape (k,) [m].
+        offsets: Distance of each line to the left of the site's origin (of the start,
+            for a single line), shape (k,) [m].
         line: Index of the line of each sample, shape (n,).
         station: Distance along it from the origin [m], shape (n,).
         inward: For each outline: distance inward from it (negative outside), shape (n,) [m].
@@ -107,8 +108,8 @@ def rays(
         turn_deg: Direction of the lines, anticlockwise from east.
         margin: How far the lines reach beyond the outlines on every side [m].
         lines, samples: How many lines, and samples on each, at the least.
-        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two sides
-            too. Without any, samples between which all distances are straight are left out.
+        through: Places on the site that lines, and samples, go through; with some, lines touch every outline's two
+            sides too. Without any, samples between which all distances are straight are left out.
         marks: Offsets of further lines [m].
     """
     axes = Placed(0.0, 0.0, turn_deg)
@@ -181,7 +182,8 @@ def turns_of(shape: Shape, placed: Placed, turn_deg: float) -> tuple[Array, Arra
     Args:
         shape, placed: The outline, and where its own axes lie on the site.
         turn_deg: Direction of the lines, anticlockwise from east.
-    Returns: offsets of the places, and the rate at which each changes when the outline is moved inward, shape (n,) each.
+    Returns: offsets of the places, and the rate at which each changes when the
+        outline is moved inward, shape (n,) each.
     """
     ring = Placed(0.0, 0.0, turn_deg).to_own(placed.to_site(shape.coords[:-1]))
     ahead = np.roll(ring, -1, axis=0) - ring
@@ -191,8 +193,8 @@ def turns_of(shape: Shape, placed: Placed, turn_deg: float) -> tuple[Array, Arra
     if len(places) > MOST_TURNS:
         corner = np.abs(ahead[places] - behind[places]).sum(axis=1)
         places = places[np.argsort(-corner, kind="stable")][:MOST_TURNS]
-    # The outline runs anticlockwise, so that inward is to the left. A corner that points outward moves along its bisector,
-    # one that points inward becomes an arc: its nearest place to each side moves straight.
+    # The outline runs anticlockwise, so that inward is to the left. A corner that points outward moves along its
+    # bisector, one that points inward becomes an arc: its nearest place to each side moves straight.
     inward = [np.stack([-side[places, 1], side[places, 0]], axis=1) for side in (behind, ahead)]
     middle = inward[0] + inward[1]
     along = 2.0 * middle / np.maximum((middle**2).sum(axis=1), 0.1)[:, None]
@@ -217,7 +219,9 @@ def _stations(
 
 
 def _thinned(lines: Rays) -> Rays:
-    """The same lines without samples between whose neighbours every distance is straight: to ``STRAIGHT``, outside all outlines to a fifth of it."""
+    """The same lines without samples between whose neighbours every distance is straight: to ``STRAIGHT``,
+    outside all outlines to a fifth of it.
+    """
     line, station, fields = lines.line, lines.station, np.array(lines.inward)
     for _ in range(THINNINGS):
         inner = (line[2:] == line[:-2]) & (station[2:] > station[:-2])
@@ -245,7 +249,9 @@ def line_rays(
 
 
 def _spread(extents: Sequence[Array], margin: float, count: int) -> Array:
-    """Places over all extents and the margin at even distances; more over an extent that would get less than ``ACROSS``."""
+    """Places over all extents and the margin at even distances; more over an extent
+    that would get less than ``ACROSS``.
+    """
     ends = [(float(extent.min()), float(extent.max())) for extent in extents]
     even = np.linspace(min(low for low, _ in ends) - margin, max(high for _, high in ends) + margin, count)
     thin = [np.linspace(low, high, ACROSS) for low, high in ends if high - low < (ACROSS - 1) * (even[1] - even[0])]

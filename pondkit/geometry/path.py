@@ -34,7 +34,7 @@ class Laid:
     rim_level: float
 
     def outlines(self) -> tuple[tuple[Shape, Placed], ...]:
-        """Outlines of pool and pits with their places on the site, in the order that ``trace`` wants their distances."""
+        """Outlines of pool and pits with their places on the site, in the order of the distances in ``trace``."""
         return tuple((part.shape, self._placed(part.placed)) for part in self.bowl.parts)
 
     @cached_property
@@ -153,8 +153,8 @@ def narrowest_turn(points: Array, own: Sequence[float] = ()) -> float:
 
     Args:
         points: Shape (n, 2) [m].
-        own: Directions [degrees] that are taken where a rectangle along or across them is as narrow, to 1 in 10,000: the
-            sides of a curve's polygon lie near its axes, but not on them, and a circle has none.
+        own: Directions [degrees] that are taken where a rectangle along or across them is as narrow, to 1 in 10,000:
+            the sides of a curve's polygon lie near its axes, but not on them, and a circle has none.
     """
     hull = np.asarray(shapely.linestrings(points).convex_hull.exterior.coords, dtype=float)
     sides = np.diff(hull, axis=0)

@@ -16,7 +16,8 @@ def ring_round(rims: tuple[Rim, ...]) -> Traced:
     """The outer line round outlines that are moved outward: one closed line for all of them.
 
     Where moved outlines run into each other they are one. Where they stay apart, neighbours are joined by their
-    common tangents, the line going straight on from one to the other on both sides: nearest first, until all hang together.
+    common tangents, the line going straight on from one to the other on both sides:
+    nearest first, until all hang together.
 
     Args:
         rims: Outline, its place, and how far it is moved outward [m]; at least one.

@@ -42,7 +42,7 @@ class Rims:
 
 @remembered
 def rims_of(rims: tuple[Rim, ...]) -> Rims:
-    """The rims of several pools: they hang on no depth, so that a moved tier leaves them as they are."""
+    """The rims of several pools: they depend on no depth, so that a moved tier leaves them as they are."""
     points = np.concatenate([outside(*rim).points for rim in rims])
     return Rims(points, narrowest_turn(points, [placed.turn_deg for _, placed, _ in rims]))
 
@@ -97,8 +97,8 @@ class Sheet:
 
         Args:
             places: Distance from the sheet's left end, shape (n,) [m].
-        Returns: both of shape (k, n): on every line that meets the sheet; beyond its own stretch those of its end, which is
-            no pool's lowest place.
+        Returns: both of shape (k, n): on every line that meets the sheet; beyond its own stretch those of its
+            end, which is no pool's lowest place.
         """
         ahead = np.asarray(places, dtype=float)[None, :] - self.left
         held = np.minimum(np.maximum(ahead, -self.lefts[:, None]), self.rights[:, None])
@@ -108,7 +108,7 @@ class Sheet:
         return depth, np.where(held == ahead, spare, FAR)
 
     def from_left(self, station: Array, offset: Array) -> Array:
-        """Distance from the sheet's left end at which places come to lie, shape (n,) each [m]; straight between lines."""
+        """Distance of places from the sheet's left end, shape (n,) each [m]; interpolated straight between lines."""
         upper = np.clip(np.searchsorted(self.all_offsets, offset), 1, max(len(self.all_offsets) - 1, 1))
         lower = upper - 1
         part = np.clip(
@@ -121,7 +121,9 @@ class Sheet:
 
 
 def margin_of(laid: Sequence[Laid], edge: float) -> float:
-    """How far lines reach beyond the outlines [m]: in whole steps, so that they stay the same when a tier moves the rim a little."""
+    """How far lines reach beyond the outlines [m]: in whole steps, so that they stay the same
+    when a tier moves the rim a little.
+    """
     return math.ceil((max(pool.rim for pool in laid) + edge) / MARGIN) * MARGIN
 
 
@@ -130,9 +132,9 @@ def sheets(laid: Sequence[Laid], turn_deg: float, edge: float) -> tuple[Sheet, S
     """The sheet that lies on every surface and ``edge`` beyond every rim, along a direction and across it.
 
     A sheet has straight ends, folds, and does not stretch. Over all lines, the longest way from one straight reference
-    line to the left end plus the longest from it to the right end, the reference line placed to make the sum least. Between
-    two rims the way runs level over the lower ground and drops or climbs at the higher rim. Beyond its own stretch a line
-    lies flat.
+    line to the left end plus the longest from it to the right end, the reference line placed to make the sum
+    least. Between two rims the way runs level over the lower ground and drops or climbs at the higher rim.
+    Beyond its own stretch a line lies flat.
 
     The longest ways are looked for between lines as well: see ``fit``.
 
@@ -195,9 +197,10 @@ def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[La
 def edges_across(
     laid: Sequence[Laid], outlines: Sequence[tuple[Shape, Placed]], turn_deg: float
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Offsets of lines on both sides of where an upright face turns back: there a way changes at once by twice its height.
+    """Offsets of lines on both sides of where an upright face turns back: there a way
+    changes at once by twice its height.
 
-    Returns: those that hang on no depth, and the others [m].
+    Returns: those that depend on no depth, and the others [m].
     """
     parts = [part for pool in laid for part in pool.bowl.parts]
     runs = tuple(
@@ -236,9 +239,11 @@ def over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:
 
 
 def _beside(nodes: Trace, laid: Sequence[Laid]) -> Ints:
-    """The pool in whose rim each node lies; outside all rims the one before or after on the line, that of the lower rim.
+    """The pool in whose rim each node lies; outside all rims the one before or
+    after on the line, that of the lower rim.
 
-    On a line that meets no rim, only strips beyond, it is the pool of the lowest rim: there the line lies level as a whole.
+    On a line that meets no rim, only strips beyond, it is the pool of the lowest rim:
+    there the line lies level as a whole.
     """
     rims = np.array([pool.rim_level for pool in laid])
     known = np.flatnonzero(nodes.inside >= 0)

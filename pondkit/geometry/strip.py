@@ -75,7 +75,9 @@ def _slit(polygon: shapely.Polygon) -> Array:
 
 
 class StonePlan(NamedTuple):
-    """A stone on the plan: its middle on the site, length eastward and width [m], and whether it is an ellipse or a rectangle."""
+    """A stone on the plan: its middle on the site, length eastward and width [m], and
+    whether it is an ellipse or a rectangle.
+    """
 
     x: float
     y: float

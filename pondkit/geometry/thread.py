@@ -1,4 +1,4 @@
-"""Straight lines in space through a bowl: where they pass its surfaces, and what of them lies open, in water or in air."""
+"""Straight lines in space through a bowl: where they pass its surfaces, and what lies open, in water or air."""
 
 import math
 from collections.abc import Sequence
@@ -49,7 +49,8 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
     Args:
         lines: Start and end of each on the site [m].
         finished, liner: Two surfaces of the same pool.
-        beyond: How far each line is looked at beyond both its ends [m]: stations there are negative, or past its length.
+        beyond: How far each line is looked at beyond both its ends [m]: stations
+            there are negative, or past its length.
     """
     found: list[Thread | None] = [None] * len(lines)
     rim = max(finished.rim, liner.rim)
@@ -119,7 +120,7 @@ def at(line: Segment, station: float) -> Spot:
 
 
 def _near(lines: Sequence[Segment], laid: Laid, rim: float, beyond: float) -> list[tuple[int, float, float]]:
-    """(index, from, to) of each line that passes over the box round the rim, with the stations between which it does."""
+    """(index, from, to) of each line that passes over the box round the rim, from and to as stations on the line."""
     if not lines:
         return []
     starts, rises = _starts(lines, laid)

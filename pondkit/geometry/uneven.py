@@ -27,7 +27,7 @@ Terrain = Plane | Mesh
 
 @dataclass(frozen=True, eq=False)
 class Patch:
-    """Uneven ground round one outline, at the middles of square cells, in the outline's own axes. Hangs on no depth.
+    """Uneven ground round one outline, at the middles of square cells, in the outline's own axes, whatever its depths.
 
     Attributes:
         points: Shape (n, 2) [m].

@@ -1,4 +1,6 @@
-"""The longest ways over a surface from one straight reference line to both ends of a sheet, between lines as well as on them."""
+"""The longest ways over a surface from one straight reference line to both ends of a
+sheet, between lines as well as on them.
+"""
 
 import math
 from collections.abc import Callable, Sequence
@@ -14,7 +16,7 @@ from pondkit.geometry.path import Laid, Trace
 GAIN = 5e-4  # m: less than this more of a sheet is not looked for
 PEAK = 1e-3  # m: nor for so much more of a peak between lines
 NEAR = 1e-3  # m: lines nearer to each other than this have none between them
-HIDDEN = 0.2  # of the square of a gap's width: how much longer a way may be in it though none of its sides lets expect it [per m]
+HIDDEN = 0.2  # share of a gap's width squared: how much longer a way in it may be than its sides suggest [per m]
 STEEP = 4.0  # most that a way is taken to grow by from line to line, per distance
 STRETCHES = 6  # gaps between lines looked into at a time, the likeliest first
 TRIES = 33  # reference lines tried at first
@@ -57,7 +59,9 @@ class Ways:
     full: Array
 
     def sides(self, stations: Array, chosen: Ints | slice = slice(None)) -> tuple[Array, Array]:
-        """Ways from reference lines at stations to the left and to the right end of each chosen line, shape (k, n) each [m]."""
+        """Ways from reference lines at stations to the left and to the right end of each
+        chosen line, shape (k, n) each [m].
+        """
         ahead = np.interp(self.rows[chosen, None] * self.span + stations, self.keys, self.way)
         left = np.where(stations > self.low[chosen, None], ahead, 0.0)
         return left, np.where(stations < self.high[chosen, None], self.full[chosen, None] - ahead, 0.0)
@@ -77,10 +81,11 @@ class Ways:
         )
 
     def gaps(self, longest: Array) -> tuple[list[tuple[float, float]], float]:
-        """Gaps between lines in which a longer way is expected than all of some on the lines, and how much more the others may hold.
+        """Gaps between lines in which a longer way is expected than all of some on the lines,
+        and how much more the others may hold.
 
-        A way that grows from one line to the next is taken to grow on as fast: where the lines on both sides of a gap let
-        expect a peak in it, no higher than where the two meet, else as far as the line behind.
+        A way that grows from one line to the next is taken to grow on as fast: where the lines on both sides of a gap
+        let expect a peak in it, no higher than where the two meet, else as far as the line behind.
 
         Args:
             longest: Ways on ``rows``, shape (k,) [m].
@@ -123,9 +128,9 @@ class Ways:
     def best(self) -> float:
         """Station of the reference line that makes the sheet shortest; of several, the one nearest to the middle.
 
-        Of a stretch of stations no reference line makes the sheet shorter than the left way at its start and the right way
-        at its end, and its own length: only stretches that may hold a better one are looked into, and in them only lines
-        that may be the longest.
+        Of a stretch of stations no reference line makes the sheet shorter than the left way at its start and the
+        right way at its end, and its own length: only stretches that may hold a better one are looked into, and in
+        them only lines that may be the longest.
         """
         first, last = float(self.low.min()), float(self.high.max())
         middle = best = (first + last) / 2
@@ -179,9 +184,10 @@ def ways_of(nodes: Trace, offsets: Array, laid: Sequence[Laid], edge: float) -> 
 def fit(ways: Sequence[Ways], between: Callable[[Sequence[Gaps]], Sequence[Ways]]) -> list[Fit]:
     """The sheet in each of several directions.
 
-    Where the longest way may lie between two lines, as those beyond them let expect, further lines are laid between them, until
-    none is expected to be longer by ``GAIN``, or they lie as near to each other as ``NEAR``. A peak between lines whose
-    ways rise to it from both sides is expected to come up to where the two rises meet, and half of that is added.
+    Where the longest way may lie between two lines, as those beyond them let expect, further lines are laid
+    between them, until none is expected to be longer by ``GAIN``, or they lie as near to each other as
+    ``NEAR``. A peak between lines whose ways rise to it from both sides is expected to come up to where the two
+    rises meet, and half of that is added.
 
     Args:
         ways: Along lines across all of the sheet, for each direction.
@@ -194,7 +200,7 @@ def fit(ways: Sequence[Ways], between: Callable[[Sequence[Gaps]], Sequence[Ways]
             if len(more.every):
                 every[index] = one = every[index].joined(more)
                 before, (again, gaps) = fits[index][0], one.at(fits[index][0].reference)
-                # Further lines make the sheet longer everywhere or nowhere: as long as before, it is still the shortest.
+                # Further lines make the sheet longer or leave it: if as long as before, it is still the shortest.
                 longer = again.left + again.right > before.left + before.right + GAIN
                 fits[index] = one.at(one.best()) if longer else (again, gaps)
     return [found for found, _ in fits]

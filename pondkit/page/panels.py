@@ -1,4 +1,4 @@
-"""Where pictures and figures stand on the page: one row a panel. A new picture of a trade is a new row here."""
+"""Where pictures and figures stand on the page: one row per panel. A new picture of a trade is a new row here."""
 
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -15,15 +15,21 @@ _STYLE = """
 body { font: 10pt/1.4 sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 186mm; }
 h1 { font-size: 16pt; margin: 0 0 2mm; } h2 { font-size: 12pt; margin: 6mm 0 1mm; break-after: avoid; }
 h3 { font-size: 10pt; margin: 3mm 0 0; break-after: avoid; } p { margin: 1mm 0; }
-figure { margin: 2mm 0; break-inside: avoid; } figure svg { display: block; overflow: hidden; } figcaption { font-size: 8.5pt; }
+figure { margin: 2mm 0; break-inside: avoid; } figure svg { display: block; overflow: hidden; }
+figcaption { font-size: 8.5pt; }
 svg text { font-family: sans-serif; } svg text.on { paint-order: stroke; stroke: #fff; stroke-width: 0.9px; }
 table { border-collapse: collapse; width: 100%; font-size: 8.5pt; } th { border-bottom: 0.4mm solid #000; }
-th, td { padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; } th { overflow-wrap: normal; } td { border-bottom: 0.2mm solid #999; }
-th.n, td.n { text-align: right; } td.n { white-space: nowrap; } td.blank { min-width: 24mm; } tr { break-inside: avoid; }
-table.figures { table-layout: fixed; } table.figures td { border: 0; } table.figures tbody { break-inside: avoid; border-bottom: 0.2mm solid #999; }
+th, td { padding: 0.8mm 1.5mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
+th { overflow-wrap: normal; } td { border-bottom: 0.2mm solid #999; }
+th.n, td.n { text-align: right; } td.n { white-space: nowrap; } td.blank { min-width: 24mm; }
+tr { break-inside: avoid; }
+table.figures { table-layout: fixed; } table.figures td { border: 0; }
+table.figures tbody { break-inside: avoid; border-bottom: 0.2mm solid #999; }
 table.figures td.n { white-space: normal; } table.figures tr.more td { padding: 0 1.5mm 0.8mm 6mm; }
 .caution { font-style: italic; } .fault { border: 0.4mm solid #000; padding: 1mm 2mm; }
-input, select { font: inherit; border: 0.2mm solid #777; width: 40mm; min-height: 6mm; box-sizing: border-box; background: #fff; }
+input, select {
+  font: inherit; border: 0.2mm solid #777; width: 40mm; min-height: 6mm; box-sizing: border-box; background: #fff;
+}
 @media print { button { display: none; } }
 """
 WIDTHS = "<colgroup><col width='30%'><col width='30%'><col width='18%'><col width='22%'></colgroup>"
@@ -36,7 +42,8 @@ def page(title: str, parts: Iterable[str], *, head: str = "") -> str:
     return (
         "<!doctype html><html lang='en'><head><meta charset='utf-8'><meta name='viewport' "
         f"content='width=device-width'><title>{e(title)}</title>"
-        f"<style>{_STYLE}</style></head><body><h1>{e(title)}</h1>{f'<p>{e(head)}</p>' if head else ''}{''.join(parts)}</body></html>"
+        f"<style>{_STYLE}</style></head><body><h1>{e(title)}</h1>{f'<p>{e(head)}</p>' if head else ''}"
+        f"{''.join(parts)}</body></html>"
     )
 
 

@@ -112,7 +112,7 @@ def plan(
 
 
 def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
-    """Depth shading: one trace per band for all pools, since a picture costs by its traces while a slider is dragged."""
+    """Depth shading: one trace per band for all pools, since every trace costs time while a slider is dragged."""
     bands = depth_bands(scale, system)
     data = []
     for upper, lower in pairwise([*bands, max(scale, bands[-1])]):

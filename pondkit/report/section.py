@@ -66,7 +66,7 @@ def section(
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
         called = frame.plain(pool.name)
-        # One set of samples: a pool's three surfaces hang on the same outlines.
+        # One set of samples: a pool's three surfaces share their outlines.
         rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
         for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner")):
             parts[name].append((*_surface(own, rays), called))

@@ -29,10 +29,12 @@ ASK = (
 _SAVE = """
 document.getElementById('save').onclick = () => {
   const answers = {};
-  for (const f of document.querySelectorAll('[data-field]')) if (f.value.trim()) answers[f.dataset.field] = f.value.trim();
+  for (const f of document.querySelectorAll('[data-field]'))
+    if (f.value.trim()) answers[f.dataset.field] = f.value.trim();
   const text = JSON.stringify({ pondkit_visit: %d, answers }, null, 1);
   const a = document.createElement('a');
-  a.href = URL.createObjectURL(new Blob([text], { type: 'application/json' })); a.download = 'first_visit.json'; a.click();
+  a.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+  a.download = 'first_visit.json'; a.click();
 };
 """
 

@@ -74,7 +74,9 @@ def currency_of(option: OptionResult) -> str:
 
 
 def _one(figures: Sequence[Entry], how: str) -> Entry | None:
-    """The option's figure for a key that has one figure per pool, liner … : their sum, or the greatest or least of them."""
+    """The option's figure for a key that has one figure per pool, liner … : their
+    sum, or the greatest or least of them.
+    """
     if not figures:
         return None
     match how:

@@ -25,7 +25,7 @@ from pondkit.trades.earthwork.results.soil import EarthResult, HaulResult
 from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import compute as lifting
-from pondkit.trades.lifting.results import LiftingResult, Surroundings
+from pondkit.trades.lifting.results import LiftingResult, LiftSite
 from pondkit.trades.liner import between
 from pondkit.trades.liner.ending import TRENCH, edge_of, reach_of
 from pondkit.trades.liner.inputs import layers_thickness
@@ -287,14 +287,14 @@ class OptionResult(OnDemand):
         return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
 
     @node
-    def _around(self) -> Surroundings:
+    def _around(self) -> LiftSite:
         option, way = self.option, self.site.way_in
         heaped = self.earth.heaped if self.earth else ()
         buried = earthwork.excavation.buried(option.tunnels, self.tunnels, self._bedding)
         end = (float(way.points[-1][0]), float(way.points[-1][1])) if way and way.points else None
         lined, edge = frozenset(between.lined_of(option)), reach_of(option.lining)
         wet, soil = self.site.groundwater, self.site.soil
-        return Surroundings(self.structures.each, buried, heaped, option.walls, lined, edge, wet, soil, end)
+        return LiftSite(self.structures.each, buried, heaped, option.walls, lined, edge, wet, soil, end)
 
     @node
     def lifting(self) -> LiftingResult | None:

@@ -1,4 +1,4 @@
-"""How each trade's work is cut into steps, so that what does not hang on a change is not worked out again."""
+"""How each trade's work is cut into steps, so that what a change leaves as it was is not worked out again."""
 
 from pondkit.geometry.beside import highest_along
 from pondkit.geometry.cover import cover

@@ -1,7 +1,7 @@
 """How many stock lengths no plan can do without, by dual feasible functions.
 
-Such a function f gives pieces that fit into one length together a worth of at most 1; so all pieces together need at least
-the sum of their worths. Sizes are taken as shares of a length's room.
+Such a function f gives pieces that fit into one length together a worth of at most 1; so all pieces together need at
+least the sum of their worths. Sizes are taken as shares of a length's room.
 """
 
 import math
@@ -19,8 +19,8 @@ def fewest(shares: Array) -> int:
 
     Args:
         shares: Of a length's room that each piece takes, shape (n,).
-    Source: Fekete and Schepers, New classes of fast lower bounds for bin packing problems, Mathematical Programming 91 (2001):
-        f_0 of Martello and Toth, u^(k), u^(k) of f_0, and phi^(epsilon)
+    Source: Fekete and Schepers, New classes of fast lower bounds for bin packing problems, Mathematical Programming 91
+        (2001): f_0 of Martello and Toth, u^(k), u^(k) of f_0, and phi^(epsilon)
     """
     small = np.unique(np.concatenate([[0.0], shares[shares <= 0.5]]))
     cleared = _without(shares, small)
@@ -42,7 +42,9 @@ def _rounded(shares: Array, k: int) -> Array:
 
 
 def _halves(shares: Array, small: Array) -> Array:
-    """phi^(epsilon): pieces up to a half count as the small size does, longer ones by how many of it they leave room for."""
+    """phi^(epsilon): pieces up to a half count as the small size does, longer ones by
+    how many of it they leave room for.
+    """
     of, unit = shares[None, :], small[:, None]
     many = np.floor(1 / unit + NEAR)
     over = 1 - np.floor((1 - of) / unit + NEAR) / many

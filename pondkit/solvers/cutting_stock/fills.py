@@ -10,7 +10,8 @@ SPARES = (0.0, 0.25, 0.5, 1.0, 2.0, 4.0)  # room left over that a length may hav
 def filled(cells: Sequence[int], spare: int) -> list[list[int]]:
     """Pieces of each length: the longest left, and those that leave least room beside it.
 
-    Of all sets within ``spare`` of the fullest that of the longest pieces is taken, so that short ones are left to fill up with.
+    Of all sets within ``spare`` of the fullest that of the longest pieces is taken, so that
+    short ones are left to fill up with.
 
     Args:
         cells: Of each piece, longest first, each at most ``CELLS``.

@@ -64,7 +64,9 @@ def _first_fit(sizes: Sequence[float], room: float) -> list[list[int]]:
 
 
 def _bound(sizes: Sequence[float], room: float) -> int:
-    """Fewest lengths that could do: for each size taken as 'small', the large ones alone, and what the rest needs beyond their room."""
+    """Fewest lengths that could do: for each size taken as 'small', the large ones alone, and
+    what the rest needs beyond their room.
+    """
     best = math.ceil(sum(sizes) / room - CLOSE)
     for small in {size for size in sizes if size <= room / 2} | {0.0}:
         alone = [size for size in sizes if size > room - small]

@@ -1,9 +1,11 @@
-"""A plan with the fewest stock lengths that are found, and a bound under it: fills, dual feasible functions, and where these two do
-not meet a linear program over cutting patterns that are asked for as needed (Gilmore and Gomory, A linear programming approach to
-the cutting-stock problem, Operations Research 9, 1961), then an integer program over those. Of few sizes all patterns are at hand,
-and the bound is that of the linear program; of many they are priced in steps of the room, and it is a little less.
+"""A plan with the fewest stock lengths that are found, and a bound under it: fills, dual feasible functions, and
+where these two do not meet a linear program over cutting patterns that are asked for as needed (Gilmore and Gomory,
+A linear programming approach to the cutting-stock problem, Operations Research 9, 1961), then an integer program
+over those. Of few sizes all patterns are at hand, and the bound is that of the linear program; of many they are
+priced in steps of the room, and it is a little less.
 
-The work is bounded, so that 200 pieces of as many lengths take less than a second; it is run only where the person asks for it.
+The work is bounded, so that 200 pieces of as many lengths take less than a second; it is
+run only where the person asks for it.
 """
 
 import math
@@ -58,7 +60,9 @@ def least_plan(lengths: Sequence[float], stock_length: float, kerf: float) -> Pl
 
 @dataclass(frozen=True)
 class _Priced:
-    """Patterns that the linear program can use, how often it does, and the least number of lengths that follows from it."""
+    """Patterns that the linear program can use, how often it does, and the least
+    number of lengths that follows from it.
+    """
 
     patterns: list[Pattern]
     used: Array
@@ -135,7 +139,9 @@ class _Search:
 
 
 def _taken(found: _Priced, wanted: Array, share: float) -> list[Pattern]:
-    """Patterns that the linear program uses, each as often as it does, rounded up from ``share``, while pieces are left for it."""
+    """Patterns that the linear program uses, each as often as it does, rounded up from
+    ``share``, while pieces are left for it.
+    """
     left, chosen = wanted.copy(), []
     for at in np.argsort(-found.used, kind="stable"):
         pattern = np.array(found.patterns[at])
@@ -190,8 +196,8 @@ def _priced(
 ) -> _Priced:
     """The linear program over patterns, as far as its rounds go, or until no plan can be better.
 
-    Each round asks for the patterns worth most at the prices of the pieces. With prices at which no pattern is worth more
-    than p, the pieces together need at least their worth over p (Farley's bound).
+    Each round asks for the patterns worth most at the prices of the pieces. With prices at which no pattern is worth
+    more than p, the pieces together need at least their worth over p (Farley's bound).
     """
     from scipy.optimize import linprog
     from scipy.sparse import csc_matrix
@@ -214,7 +220,7 @@ def _priced(
 
 
 def _patterns(sizes: Array, wanted: Array, room: float, prices: Array, first: Pattern) -> list[Pattern]:
-    """Patterns worth having at some prices, that fit: the given one, if it does, and others from the pieces it leaves."""
+    """Patterns that fit and pay at given prices: the given one, if it does, and others from the pieces it leaves."""
     found = [first] if float(sizes @ np.array(first)) <= room else []
     cells, left = np.ceil(sizes / room * CELLS), wanted - (np.array(first) if found else 0)
     while len(found) < AT_ONCE:
@@ -249,7 +255,7 @@ def _worth_most(cells: Array, wanted: Array, prices: Array) -> tuple[float, Patt
 
 
 def _whole(patterns: list[Pattern], wanted: Array) -> list[Pattern]:
-    """Patterns, each as often as it is cut, that give all pieces with the fewest lengths; empty where none was found."""
+    """Patterns, each as often as it is cut, that give all pieces from the fewest lengths; empty if none was found."""
     from scipy.optimize import LinearConstraint, milp
     from scipy.sparse import csc_matrix
 

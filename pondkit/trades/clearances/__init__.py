@@ -1,7 +1,7 @@
 """Clearances: what the dig keeps clear of, the way in, and stones over other works.
 
-Read ``inputs``, ``formulas``, ``distances`` (of one footprint to everything that is kept clear), ``stones`` (boulders over mouths,
-pipes, dens, pits' edges, bodies and walls), ``compute``, ``results``, ``pictures``.
+Read ``inputs``, ``formulas``, ``distances`` (of one footprint to everything that is kept clear), ``stones`` (boulders
+over mouths, pipes, dens, pits' edges, bodies and walls), ``compute``, ``results``, ``pictures``.
 
 Choices:
 - A dig counts as far out as it meets the ground anywhere, a machine as far as its furthest corner all round.

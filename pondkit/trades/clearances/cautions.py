@@ -1,4 +1,6 @@
-"""Cautions of clearances: what comes too near to what is kept clear, what the way in does not let through, what stones stand on."""
+"""Cautions of clearances: what comes too near to what is kept clear, what the way in does
+not let through, what stones stand on.
+"""
 
 from pondkit.core.caution import ACT, CHECK, CautionRule
 

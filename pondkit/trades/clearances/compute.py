@@ -10,7 +10,7 @@ from pondkit.trades.clearances.distances import WayLoad, clear_of, kept_result, 
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
 from pondkit.trades.clearances.results import KeptResult
 from pondkit.trades.earthwork.results.excavation import StreamBed
-from pondkit.trades.lifting.results import LiftingResult, Surroundings
+from pondkit.trades.lifting.results import LiftingResult, LiftSite
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder
 
@@ -22,7 +22,7 @@ def compute(
     way: WayIn | None,
     pools: tuple[PoolResult, ...],
     beds: tuple[StreamBed, ...],
-    around: Surroundings,
+    around: LiftSite,
     lifts: LiftingResult | None,
     boulders: tuple[Boulder, ...],
 ) -> KeptResult | None:
@@ -67,7 +67,9 @@ def compute(
 
 @remembered
 def _nearest(rows: tuple[tuple[Entry, ...], ...]) -> tuple[Entry, ...]:
-    """Of many trenches those that come too near each thing that is kept clear, or else the one that comes nearest to it."""
+    """Of many trenches those that come too near each thing that is kept clear, or
+    else the one that comes nearest to it.
+    """
     found: list[Entry] = []
     for column in zip(*rows, strict=True):
         found += [figure for figure in column if figure.cautions] or [min(column, key=lambda figure: figure.value)]

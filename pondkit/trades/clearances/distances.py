@@ -26,13 +26,17 @@ ENTERED = {
         "Buried service: have it located and marked before any dig (in the USA about two working days ahead), "
         "uncover it by hand, and keep to its owner's rules"
     ),
-    "overhead service": "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins",
+    "overhead service": (
+        "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins"
+    ),
     "overflow outfall": (
         "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open"
     ),
 }
 STANDS = {
-    "boundary": "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour",
+    "boundary": (
+        "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour"
+    ),
     "building": (
         "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it "
         "stands there"
@@ -40,7 +44,9 @@ STANDS = {
     "tree": (
         "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit"
     ),
-    "buried service": "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears",
+    "buried service": (
+        "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears"
+    ),
     "overhead service": ENTERED["overhead service"],
 }
 SWINGS = {
@@ -61,7 +67,9 @@ HEAPS = {
     ),
     "building": "Soil heaped against a building presses on its wall and keeps it damp: an engineer judges it first",
     "tree": "Soil heaped over roots smothers them: ask an arborist; protected trees need a permit",
-    "buried service": "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner",
+    "buried service": (
+        "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner"
+    ),
     "overhead service": (
         "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before "
         "work begins"
@@ -118,12 +126,14 @@ def _not_drawn(index: int, one: KeepOut) -> Problem:
 
 @remembered
 def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
-    """How near one dig, heap, wall or machine comes to everything that is kept clear, with a caution where it is too near.
+    """How near one dig, heap, wall or machine comes to everything that is kept clear,
+    with a caution where it is too near.
 
     Args:
         footprint: What is taken up.
         things: What is kept clear of.
-        does: "digs", "heaps" of soil, "stands" of a machine's body, or "swings" of its boom: says what the caution warns of.
+        does: "digs", "heaps" of soil, "stands" of a machine's body, or "swings" of its
+            boom: says what the caution warns of.
     """
     found = []
     for thing in things:

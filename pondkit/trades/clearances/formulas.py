@@ -6,10 +6,12 @@ from pondkit.trades.clearances import cautions as rules
 
 
 def keep_out_distance(distance: Length, clearance: Length) -> Length:
-    """Least level distance from a dig, wall, machine, boom or the way in to what it keeps clear of; 0 where it enters it, negative beyond a boundary.
+    """Least level distance from a dig, wall, machine, boom or the way in to what it keeps clear of; 0 where it
+    enters it, negative beyond a boundary.
 
-    Working: least distance on the plan, to be held against the clearance entered; a dig counts as far out as it meets the ground anywhere,
-    a machine as far as its furthest corner all round, a boom and its load over the sectors from where stones wait to where they are set
+    Working: least distance on the plan, to be held against the clearance entered; a dig counts as far out as it meets
+    the ground anywhere, a machine as far as its furthest corner all round, a boom and its load over the sectors from
+    where stones wait to where they are set
     Source: geometry; the clearance: user input
     """
     return distance
@@ -55,6 +57,7 @@ def way_stone_width(clear_width: Length, room: Length) -> Length:
 def boulders_on_works(pairs: Count) -> Count:
     """Pairs of a placed boulder and a mouth, pipe, den, pit's edge, body or wall that it lies over on the plan.
 
-    Source: geometry: plans of the stones on their longest and middle axis, longest side eastward, and of what they lie over
+    Source: geometry: plans of the stones on their longest and middle axis, longest side
+        eastward, and of what they lie over
     """
     return pairs

@@ -26,7 +26,9 @@ Span = tuple[float, float, float, float]
 
 
 def kept_traces(known: KeptResult | None, unit: str, system: System, span: Span) -> list[dict[str, Any]]:
-    """What is kept clear of with its clearances, and the way in, as far as they lie in the picture: a trace each for all of a kind."""
+    """What is kept clear of with its clearances, and the way in, as far as they lie in the
+    picture: a trace each for all of a kind.
+    """
     if known is None:
         return []
     # No hover on areas: they lie over pools, which a click chooses.
@@ -59,7 +61,7 @@ def machine_traces(known: KeptResult | None, unit: str, span: Span) -> list[dict
 
 
 def kept_labels(known: KeptResult | None, unit: str, span: Span) -> list[Label]:
-    """Names of what is kept clear: at the first place of each in the picture, else where its clearance reaches into it."""
+    """Names of what is kept clear: at its first place in the picture, else where its clearance reaches into it."""
     labels: list[Label] = []
     taken: list[Span] = []
     for thing in known.things if known else ():
@@ -88,7 +90,8 @@ def _over(one: Span, other: Span) -> bool:
 
 
 def _on_line(lines: list[Array], beside: float, span: Span) -> tuple[float, float]:
-    """The first place of a line's that is over the scale bar or beside it, so that the name stands at its line; else over the bar.
+    """The first place of a line's that is over the scale bar or beside it, so that the name
+    stands at its line; else over the bar.
 
     ``beside`` is the share of the picture's width from which on a name is.
     """

@@ -1,4 +1,4 @@
-"""What clearances hand on: how near everything comes to what it keeps clear of, and which stones lie over other works."""
+"""Results of clearances: how near everything comes to what it keeps clear of, and stones over other works."""
 
 from dataclasses import dataclass
 
@@ -9,7 +9,8 @@ from pondkit.geometry.kept import Footprint, Kept
 
 @dataclass(frozen=True, eq=False)
 class KeptResult(Result):
-    """How near digs, heaps, walls, machines and booms come to what they keep clear of, and what the way in lets through.
+    """How near digs, heaps, walls, machines and booms come to what they keep clear
+    of, and what the way in lets through.
 
     Attributes:
         keep_out_distance: Subject "dig / keep-out", "machine at position / keep-out" or "boom at position / keep-out".

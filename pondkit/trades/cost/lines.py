@@ -1,4 +1,4 @@
-"""Lines of the price list against the option's quantities: what is bought, what it costs, and the hours that it takes."""
+"""Lines of the price list against the option's quantities: what is bought, its cost, and the hours it takes."""
 
 import math
 from collections.abc import Iterable, Iterator

@@ -6,7 +6,7 @@ LIFT_BY_THE_PLATE = CautionRule(
     "lift_by_the_plate",
     REMINDER,
     "swing_use",
-    "By the machine's own plate, on firm, level ground, with all that hangs on it counted. Nobody under the load or "
+    "By the machine's own plate, on firm, level ground, with all that it carries counted. Nobody under the load or "
     "within the swing; none below overhead lines; a trained operator and a slinger in sight of each other. Local "
     "law may ask for a licence and a lift plan by a competent person.",
 )

@@ -11,7 +11,7 @@ from pondkit.geometry.uneven import Terrain
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.plan import Task, lift_figures, lift_plan, stances
 from pondkit.trades.lifting.positions import Beside, OpenDig
-from pondkit.trades.lifting.results import LiftingResult, LiftLoad, Spot, Surroundings
+from pondkit.trades.lifting.results import LiftingResult, LiftLoad, LiftSite, Spot
 from pondkit.trades.lifting.swings import best, machine_of
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import SlingsResult, StoneResult
@@ -23,7 +23,7 @@ def compute(
     pools: tuple[PoolResult, ...] | None,
     stones: StoneResult | None,
     slung: SlingsResult | None,
-    around: Surroundings,
+    around: LiftSite,
     ground: Terrain | None,
 ) -> LiftingResult | None:
     """The lift plan; None where the option has none, or the ground is in trouble.
@@ -74,7 +74,7 @@ def _loads(pools: tuple[PoolResult, ...], stones: StoneResult | None, ground: Te
     return tuple(loads)
 
 
-def _beside(pools: tuple[PoolResult, ...], around: Surroundings) -> Beside:
+def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> Beside:
     """What a machine keeps off: by value, so that what moves elsewhere leaves its places as they are."""
     groundwater = around.groundwater
     digs = [(pool.name, pool.surfaces.dig) for pool in pools]

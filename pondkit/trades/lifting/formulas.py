@@ -1,4 +1,6 @@
-"""Relations of the lift plan. Radii are level, from the middle of slewing; heights from the ground the machine stands on."""
+"""Relations of the lift plan. Radii are level, from the middle of slewing; heights
+from the ground the machine stands on.
+"""
 
 import math
 
@@ -22,7 +24,7 @@ def lift_radius(east: Length, north: Length) -> Length:
 
 
 def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging: Mass) -> Share:
-    """Mass of the stone over what the rating leaves once all else that hangs on the machine is taken off.
+    """Mass of the stone over the rated load less bucket, coupler and rigging.
 
     Source: rated load of the worse of the neighbouring rows of the chart, as entered
     """
@@ -32,7 +34,8 @@ def lift_use(high_mass: Mass, rated: Mass, bucket: Mass, coupler: Mass, rigging:
 def set_back_spare(
     to_place: Length, machine: Length, slope: Ratio, depth: Length, to_edge: Length, least: Length
 ) -> Length:
-    """What the machine stands further back than its soil's slope asks, by the place of the dig that asks most, and than the least from the edge.
+    """What the machine stands further back than its soil's slope asks, by the place of the dig that asks
+    most, and than the least from the edge.
 
     Source: the machine stays behind the slope, horizontal per vertical, that the soil would stand at from that place up
     """
@@ -42,7 +45,8 @@ def set_back_spare(
 def lift_turn(set_before: Count) -> Count:
     """Its turn among all stones that are set.
 
-    Source: in the basin before rim and ground beyond; furthest from the machine first, position by position from the far end to the way in; what bears another before it
+    Source: in the basin before rim and ground beyond; furthest from the machine first, position by position from the
+        far end to the way in; what bears another before it
     """
     return set_before + 1
 

@@ -1,4 +1,4 @@
-"""The machine that lifts: its chart, its positions, what hangs on it besides the stone."""
+"""The machine that lifts: its chart, its positions, and what it carries besides the stone."""
 
 from typing import Annotated, ClassVar
 

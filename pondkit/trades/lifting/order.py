@@ -26,11 +26,11 @@ class ExitWay:
 
 
 def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[Lift]:
-    """Lifts in the order of setting: stones in the basin before those on its rim and beyond, over all positions; of either the
-    position furthest from the way in first, and its furthest stones first.
+    """Lifts in the order of setting: stones in the basin before those on its rim and beyond, over all positions; of
+    either the position furthest from the way in first, and its furthest stones first.
 
-    A stone that rests on others comes after all stones of their kind that are lifted at all. Where no way in is drawn the
-    positions come as they are entered.
+    A stone that rests on others comes after all stones of their kind that are lifted at all. Where no way in is drawn
+    the positions come as they are entered.
     """
 
     def turn(lift: Lift) -> tuple[bool, float, int, float]:
@@ -47,7 +47,9 @@ def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[
 
 
 def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[OpenDig]) -> list[ExitWay]:
-    """The way from each position that is used, in turn, with what lies in it; from the last only where the way in is drawn."""
+    """The way from each position that is used, in turn, with what lies in it; from the
+    last only where the way in is drawn.
+    """
     stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
     found: list[ExitWay] = []
     done = 0

@@ -22,7 +22,8 @@ HEAD = 1.2  # m: length of the mark of where the tracks face
 
 
 def uses(found: LiftingResult | None, system: System) -> Figure | None:
-    """Use of the chart against radius at pick-up, in the swing and at the place of every lift; None where there is none.
+    """Use of the chart against radius at pick-up, in the swing and at the place of
+    every lift; None where there is none.
 
     Args:
         found: The lift plan worked out; None without any.
@@ -129,7 +130,8 @@ def alt_uses(found: LiftingResult | None, system: System) -> str:
 def on_plan(
     found: LiftingResult | None, unit: str, system: System, span: tuple[float, float, float, float]
 ) -> list[dict[str, Any]]:
-    """The machine on the plan: its reach as circles, the way it faces, and where stones wait; nothing without a lift plan.
+    """The machine on the plan: its reach as circles, the way it faces, and where
+    stones wait; nothing without a lift plan.
 
     Args:
         found: The lift plan worked out; None without any.

@@ -184,8 +184,9 @@ def _must_be_made_for_lifting(chart: Chart) -> bool:
 
 
 def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Caution]) -> Entry:
-    """Use of the chart in one phase. ``whole`` holds for the whole lift and stands at its swing, so that a mark at pick-up or
-    place means just that."""
+    """Use of the chart in one phase. ``whole`` holds for the whole lift and stands at its swing, so that a mark
+    at pick-up or place means just that.
+    """
     rated, use = each.phases[phase].rated, each.phases[phase].use
     notes = [rules.LIFT_BY_THE_PLATE(), *whole] if phase == 1 else []
     over = rules.LIFT_OVER_RATING.where(*[use - ROUNDING] * 3, phase=PHASES[phase])
@@ -223,7 +224,9 @@ def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caut
 
 
 def _too_low(drawn: Lifting, turns: Sequence[Lift], hooks: Sequence[tuple[str, float]]) -> Iterator[Caution]:
-    """Kinds of boulder whose slings reach higher than the load point is entered: all heights of the chart were read too low."""
+    """Kinds of boulder whose slings reach higher than the load point is entered: all
+    heights of the chart were read too low.
+    """
     set_here = {each.load.name for each in turns}
     for name, over in hooks:
         if name in set_here and over > drawn.hook_over + ROUNDING:
@@ -259,8 +262,10 @@ REACH, HEIGHT, LOAD = "reach", "height", "load"
 
 
 def _cause(drawn: Lifting, chart: Chart, load: LiftLoad, footings: Sequence[Stance]) -> tuple[str, float, float]:
-    """Why no position has a rating for a boulder, by the position that comes nearest to one: (reach, its nearest distance, 0),
-    (height, lowest and highest of the load point [m]), or (load, 0, 0) where the chart prints none or nothing is left of it."""
+    """Why no position has a rating for a boulder, by the position that comes nearest to one: (reach, its
+    nearest distance, 0), (height, lowest and highest of the load point [m]), or (load, 0, 0) where the chart
+    prints none or nothing is left of it.
+    """
     reaching = [
         footing
         for footing in footings
@@ -324,7 +329,8 @@ def _lack(
     return (
         words(f"{given}, though they are within its reach and heights"),
         words(
-            "a rated load at pick-up, swing and place, over front or side, that is more than what hangs on the machine"
+            "a rated load at pick-up, swing and place, over front or side, that is more than what the machine carries "
+            "besides the stone"
         ),
-        words("enter the rows that the plate has for it, take off what hangs on the machine, or take a larger one"),
+        words("enter the rows that the plate has for it, take off bucket or coupler, or take a larger one"),
     )

@@ -34,7 +34,8 @@ class OpenDig:
     Attributes:
         name: The pool, what stands in the hole, or what is buried there.
         dig: Its dig on the site.
-        liner: How far beyond the edge of what is dug its liner lies, where it has one: the rim and the liner's edge [m].
+        liner: How far beyond the edge of what is dug its liner lies, where it has
+            one: the rim and the liner's edge [m].
         seeps: True where groundwater stands above its floor.
     """
 

@@ -1,4 +1,4 @@
-"""What the lift plan hands on: the lifts in their order, where the machine stands; and what it has to know of the site."""
+"""Results of the lift plan: lifts in their order, where the machine stands, and what it must know of the site."""
 
 import math
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ Spot = tuple[float, float]
 
 
 @dataclass(frozen=True)
-class Surroundings:
+class LiftSite:
     """What is dug, built and heaped beside the pools, and the site as a machine meets it.
 
     Attributes:

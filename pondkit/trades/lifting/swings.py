@@ -26,7 +26,8 @@ class Stance:
 
 @dataclass(frozen=True, eq=False)
 class Machine:
-    """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong with that; None where there is none.
+    """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong
+    with that; None where there is none.
 
     Attributes:
         raw: Rated loads worked out from raw ones.

@@ -1,13 +1,13 @@
 """Pools: tiers and pits inside an outline, the surfaces that follow from them, and every figure of water and cut.
 
-How to read it: ``inputs`` (pool, tier, pit; links) -> ``surfaces`` lays out four surfaces (finished, under the gravel, liner,
-dig) -> ``daylight`` finds where the dig's bank meets the ground -> ``compute`` makes the ``results`` by ``formulas``, with
-``slopes`` for the temporary slopes of the cut. What to heed is in ``cautions``.
+How to read it: ``inputs`` (pool, tier, pit; links) -> ``surfaces`` lays out four surfaces (finished, under the gravel,
+liner, dig) -> ``daylight`` finds where the dig's bank meets the ground -> ``compute`` makes the ``results`` by
+``formulas``, with ``slopes`` for the temporary slopes of the cut. What to heed is in ``cautions``.
 
 Choices:
     Depth at a place is the largest of the profiles of pool and pits there, so that a pit is only where it is deeper.
-    Gravel lies on level parts alone: on a tier with a shelf, and on the last. Of any other tier it holds none and bears none,
-    and it never reaches below the bed of a deeper level part: that would order gravel that nobody entered.
+    Gravel lies on level parts alone: on a tier with a shelf, and on the last. Of any other tier it holds none and
+    bears none, and it never reaches below the bed of a deeper level part: that would order gravel that nobody entered.
     An upright edge of a pit counts as a bank: it is one for whoever falls in.
     A jagged outline is moved by stages (``geometry/offsets``): areas then are good to 0.02 % of the water surface.
     What no tier changes (outline, rim, highest ground) is remembered by itself, so that a dragged tier costs 2 ms.

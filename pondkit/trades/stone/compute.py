@@ -1,4 +1,4 @@
-"""Works the stone of an option out: what boulders and edging weigh, displace and cover, and which stand in one place."""
+"""The stone of an option: what boulders and edging weigh, displace and cover, and which of them overlap."""
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
@@ -72,8 +72,8 @@ def stonework(
         stone: As drawn.
         waters: The pools that could be worked out.
         strips: The strip of each row of edging, in the document's order; None where its pool cannot hold it.
-        depths: Of the water over the ground at each place of each kind of boulder [m], in the document's order; none where it
-            names no pool that could be worked out.
+        depths: Of the water over the ground at each place of each kind of boulder [m], in the document's order; none
+            where it names no pool that could be worked out.
         pools: Names of all pools of the option.
         soil: Name in the table of soils.
     """
@@ -165,7 +165,9 @@ def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:
 
 @dataclass(frozen=True)
 class _Placed:
-    """One placed boulder: its kind, the number of its place, its base and top level [m]; infinite where they are not known."""
+    """One placed boulder: its kind, the number of its place, its base and top level
+    [m]; infinite where they are not known.
+    """
 
     kind: BoulderKind
     number: int

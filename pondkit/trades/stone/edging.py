@@ -54,7 +54,7 @@ def water(pool: Pool, shape: Shape, placed: Placed) -> EdgedPool:
 def seat(rows: Sequence[Edging], pool: Pool) -> tuple[float, float] | None:
     """Width and base level [m] of the row outside a pool's outline, which widens dig and liner; None without one.
 
-    Raises: Trouble where its base is out of bounds or two rows stand there: the surfaces of the pool hang on it.
+    Raises: Trouble where its base is out of bounds or two rows stand there: the surfaces of the pool depend on it.
     """
     found = [index for index, row in enumerate(rows) if row.pool == pool.name and row.seat == "outside"]
     if not found:

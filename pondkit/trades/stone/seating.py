@@ -1,4 +1,6 @@
-"""How placed boulders lie on shelves and floors, where their bearing is not worked out: on a face, over a front, into a face."""
+"""How placed boulders lie on shelves and floors, where their bearing is not worked out:
+on a face, over a front, into a face.
+"""
 
 import math
 from collections.abc import Iterator
@@ -66,7 +68,9 @@ def compute(
     ground: Terrain | None,
     borne: BearingResult | None,
 ) -> SeatingResult | None:
-    """How placed stones lie that no bearing is worked out for, which refuses such places itself; None where there are none."""
+    """How placed stones lie that no bearing is worked out for, which refuses such
+    places itself; None where there are none.
+    """
     if stones is None or ground is None:
         return None
     digs = {pool.name: pool.surfaces.dig for pool in pools}

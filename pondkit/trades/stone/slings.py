@@ -1,4 +1,4 @@
-"""Works the slings out: what each may hold as rigged, how far each boulder uses it, how long it must be, which to take."""
+"""Slings: rated capacity as rigged, percent of it that each boulder uses, length needed, and which to take."""
 
 import math
 from collections.abc import Iterator
@@ -251,7 +251,7 @@ def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Proble
 
 
 def compute(drawn: Stone | None, stones: StoneResult | None) -> SlingsResult | None:
-    """The slings with every boulder; None without any. By value, so that a stone that stands otherwise hangs as before."""
+    """The slings with every boulder; None without any. Taken by value, so that where a stone stands changes nothing."""
     if drawn is None or stones is None or not drawn.slings:
         return None
     high = tuple((kind.boulder, kind.mass.most) for kind in stones.kinds)

@@ -21,7 +21,7 @@ from pondkit.trades.walls.results import CourseBox, WallSection, WallsResult
 
 
 def compute(drawn: Walls | None, soil: str) -> WallsResult | None:
-    """Every joint of every wall; None where the option has none. ``soil`` is the site's, a name in the table of soils."""
+    """Every joint of every wall; None without walls. ``soil`` is the site's, a name in the table of soils."""
     return check(drawn, soil) if drawn else None
 
 
@@ -80,8 +80,9 @@ def check(drawn: Walls, soil: str) -> WallsResult:
 
 @dataclass(frozen=True)
 class Assumed:
-    """What of soil and stone is not known exactly, at one corner of its ranges: friction of the backfill [deg], densities of
-    moist and saturated soil [kg/m³], voids of the wall, friction between courses."""
+    """What of soil and stone is not known exactly, at one corner of its ranges: friction of the backfill [deg],
+    densities of moist and saturated soil [kg/m³], voids of the wall, friction between courses.
+    """
 
     friction: float
     moist: float
@@ -118,7 +119,9 @@ def boxes_of(drawn: Walls, wall: Wall, porosity: float) -> tuple[CourseBox, ...]
 
 
 def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection, tuple[int, Rank] | None]:
-    """Figures of a wall, its section, and the first course under which it does not hold with its rank; None where it holds."""
+    """Figures of a wall, its section, and the first course under which it does not hold
+    with its rank; None where it holds.
+    """
     corners = assumed(drawn)
     stacks = [boxes_of(drawn, wall, each.porosity) for each in corners]
     boxes = stacks[0]

@@ -9,8 +9,9 @@ from pondkit.trades.walls.results import CourseBox
 
 @dataclass(frozen=True)
 class Backfill:
-    """What stands behind a wall: coefficient of active pressure [-], slope [deg], densities of moist and saturated soil and
-    of water [kg/m³], surcharge [Pa]."""
+    """What stands behind a wall: coefficient of active pressure [-], slope [deg], densities of moist and saturated soil
+    and of water [kg/m³], surcharge [Pa].
+    """
 
     share: float
     slope: float
@@ -50,9 +51,9 @@ class Joint:
 def joint(boxes: tuple[CourseBox, ...], at: int, fill: Backfill, wet: float) -> Joint:
     """The joint under one course.
 
-    The soil presses on an upright plane through the rearmost edge above the joint; soil on steps at the back is not counted as
-    weight. Under water the joint is lifted by the pressure behind the wall, falling off evenly to nothing at the toe. What of
-    uplift and water moments acts against the wall counts as overturning.
+    The soil presses on an upright plane through the rearmost edge above the joint; soil on steps at the back is not
+    counted as weight. Under water the joint is lifted by the pressure behind the wall, falling off evenly to nothing at
+    the toe. What of uplift and water moments acts against the wall counts as overturning.
 
     Args:
         boxes: The courses from the base up.

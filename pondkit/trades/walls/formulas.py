@@ -8,7 +8,8 @@ from pondkit.core.units import Angle, Area, Count, Density, Force, Length, Mass,
 def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
     """Active pressure over vertical pressure, by Rankine, on an upright plane behind the wall.
 
-    Working: cos s × (cos s − √(cos² s − cos² f)) / (cos s + √(cos² s − cos² f)), of friction f and slope s of the backfill; level: tan² (45° − f / 2)
+    Working: cos s × (cos s − √(cos² s − cos² f)) / (cos s + √(cos² s − cos² f)), of friction f and slope s of the
+        backfill; level: tan² (45° − f / 2)
     Source: Rankine's active pressure (Das, Principles of Geotechnical Engineering, chapter 13)
     """
     up, held = math.cos(math.radians(slope)), math.cos(math.radians(friction))
@@ -51,7 +52,8 @@ def wall_eccentricity(width: Length, resisting: Force, overturning: Force, verti
 def toe_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Pressure:
     """Greatest pressure on a joint: at the toe, or at the heel where the resultant lies behind the middle.
 
-    Working: vertical / width × (1 + 6 × |eccentricity| / width) within the middle third; outside it 4 × vertical / (3 × (width − 2 × |eccentricity|)), as no joint pulls
+    Working: vertical / width × (1 + 6 × |eccentricity| / width) within the middle third; outside it 4 × vertical / (3 ×
+        (width − 2 × |eccentricity|)), as no joint pulls
     Source: Das, Principles of Foundation Engineering, example 8.3 and section on eccentric loads
     """
     aside = abs(eccentricity)
@@ -63,7 +65,8 @@ def toe_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Press
 def heel_pressure(vertical: Thrust, width: Length, eccentricity: Length) -> Pressure:
     """Least pressure on a joint: at the heel, or at the toe where the resultant lies behind the middle.
 
-    Working: vertical / width × (1 − 6 × |eccentricity| / width) within the middle third; outside it nothing, as no joint pulls
+    Working: vertical / width × (1 − 6 × |eccentricity| / width) within the middle third;
+        outside it nothing, as no joint pulls
     Source: Das, Principles of Foundation Engineering, example 8.3
     """
     return max(0.0, vertical / width * (1 - 6 * abs(eccentricity) / width))

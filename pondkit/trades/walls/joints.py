@@ -138,7 +138,9 @@ def joint_figures(drawn: Walls, subject: str, base: bool, checks: list[Check]) -
 
 
 def _notes(drawn: Walls, base: bool, checks: list[Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:
-    """What each figure of a joint asks for: 'act' where it fails as entered, 'check' where only an end of the ranges does."""
+    """What each figure of a joint asks for: 'act' where it fails as entered, 'check'
+    where only an end of the ranges does.
+    """
     first = checks[0]
     least_tip, least_slide = float(drawn.least_overturning), float(drawn.least_sliding)
     over, slide = figures["wall_overturning"], figures["wall_sliding"]
@@ -163,8 +165,8 @@ def _notes(drawn: Walls, base: bool, checks: list[Check], figures: dict[str, Ent
         notes["wall_eccentricity"] = falls if falls and falls[0].rank == ACT else (*falls, *opens)
     if base and "toe_pressure" in figures:
         allowed, source = _allowed(drawn)
-        named = {"allowed": (allowed, PRESSURE), "source": source}
-        presses = rules.WALL_PRESSES.where(*_safe(figures["toe_pressure"]), most=allowed + SAME, **named)  # type: ignore[arg-type]
+        pressure = _safe(figures["toe_pressure"])
+        presses = rules.WALL_PRESSES.where(*pressure, most=allowed + SAME, allowed=(allowed, PRESSURE), source=source)
         notes["toe_pressure"] = (rules.WALL_GROUND(), *presses)
     return notes
 

@@ -40,7 +40,8 @@ class WallSection:
 
 @dataclass(frozen=True, eq=False)
 class WallsResult(Result):
-    """The walls of an option. Subjects are a wall, or "wall / course" for the joint under that course, from 1 at the base.
+    """The walls of an option. Subjects are a wall, or "wall / course" for the joint
+    under that course, from 1 at the base.
 
     Attributes:
         drawn: The walls that could be worked out, as they are drawn.

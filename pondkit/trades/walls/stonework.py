@@ -1,4 +1,4 @@
-"""Stone of walls as it is ordered: bulk volume by courses and length, mass by the rock's density and the wall's voids."""
+"""Stone of walls as ordered: bulk volume by courses and length, mass by the rock's density and the wall's voids."""
 
 from collections.abc import Sequence
 

@@ -19,7 +19,8 @@ from pondkit.trades.earthwork.pictures.structures import Works, works_traces
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
 
-# Fill dark brown to pale, level ground white, cut pale to dark blue: lightness falls both ways, hues differ for every eye.
+# Fill dark brown to pale, level ground white, cut pale to dark blue: lightness falls both ways, and the hues
+# can be told apart by every eye.
 COLOURS = ("#5e3c08", "#a6712c", "#dcb981", "#f6f1e7", "#b9d7e0", "#5c9db6", "#163f5f")
 
 

@@ -36,7 +36,8 @@ def spread_pressure(
 ) -> Pressure:
     """Pressure on the ground under the bedding; the area of contact has the stone's own proportions.
 
-    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)) (two engineering pages citing Bowles, Das and NAVFAC DM 7.2)
+    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)) (two engineering pages
+        citing Bowles, Das and NAVFAC DM 7.2)
     """
     return (
         bearing_load
@@ -55,8 +56,10 @@ def bedding_needed(
 ) -> Length:
     """Least bedding under which the ground bears no more than it may.
 
-    Working: z from (B + z)(L + z) = bearing load × gravity / allowed, where B and L are middle and longest times the root of the contact share; nothing where it holds without
-    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
+    Working: z from (B + z)(L + z) = bearing load × gravity / allowed, where B and L are middle and longest times the
+        root of the contact share; nothing where it holds without
+    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing
+        Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
     """
     long, wide = math.sqrt(contact_share) * longest, math.sqrt(contact_share) * middle
     return max(0.0, (math.sqrt((long - wide) ** 2 + 4 * bearing_load * gravity / allowed) - long - wide) / 2)
@@ -65,7 +68,8 @@ def bedding_needed(
 def bearing_use(pressure: Pressure, allowed: Pressure) -> Share:
     """Pressure on the ground over what it may bear.
 
-    Source: pressure on the ground over the allowable one; no geotextile is credited with spreading the load, and nothing of the weight is left to the water
+    Source: pressure on the ground over the allowable one; no geotextile is credited with spreading the load, and
+        nothing of the weight is left to the water
     """
     return pressure / allowed
 
@@ -87,7 +91,8 @@ def bed_level(dig_level: Length, bedding: Length) -> Length:
 
 
 def stand_spare(width: Length, middle: Length) -> Length:
-    """Width of the level part that a stone lies on, less that of the stone, which lies lengthwise along it; on a face there is none.
+    """Width of the level part that a stone lies on, less that of the stone, which lies
+    lengthwise along it; on a face there is none.
 
     Source: geometry
     """
@@ -95,7 +100,8 @@ def stand_spare(width: Length, middle: Length) -> Length:
 
 
 def shelf_spare(to_front: Length, middle: Length, bedding: Length, set_back: Length) -> Length:
-    """What is left between stone, spread of its bedding and set-back, and the front of its shelf; it lies along the shelf.
+    """What is left between stone, spread of its bedding and set-back, and the front of
+    its shelf; it lies along the shelf.
 
     Source: geometry; the bedding spreads by half its thickness each way
     """

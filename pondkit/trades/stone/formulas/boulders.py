@@ -64,11 +64,12 @@ def placed_displaced(
 ) -> Volume:
     """Water that the boulders of a kind displace: of each that has a place, by the depth where it stands.
 
-    A stone lies on its longest and middle axis, its shortest upright. ``whole`` is what ``share`` is a share of; ``depths``
-    are of the water over what each stands on, negative where that lies dry.
+    A stone lies on its longest and middle axis, its shortest upright. ``whole`` is what ``share`` is a share of;
+    ``depths`` are of the water over what each stands on, negative where that lies dry.
 
-    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water + unplaced × under water);
-    the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d / h)² − 2 (d / h)³, of a block or broken rock d / h, all of it from d = h on
+    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water + unplaced
+    × under water); the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d / h)² − 2
+    (d / h)³, of a block or broken rock d / h, all of it from d = h on
     Source: Archimedes; segment of an ellipsoid, and prism, geometry
     """
     height = shortest * axes_factor
@@ -100,9 +101,11 @@ def placed_cover(
 ) -> Area:
     """Water surface that the boulders of a kind take, of those with a place only where the stone breaks the surface.
 
-    ``depths`` are of the water over what each stands on; ``unplaced`` is the count without a place that breaks the surface.
+    ``depths`` are of the water over what each stands on; ``unplaced`` is the count
+    without a place that breaks the surface.
 
-    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than shortest × axes factor, + unplaced)
+    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than
+        shortest × axes factor, + unplaced)
     Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
     """
     breaking = sum(0 < depth < shortest * axes_factor for depth in depths)

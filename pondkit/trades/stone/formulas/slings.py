@@ -18,7 +18,8 @@ def sling_rated(tag_rating: Mass, hitch_share: Ratio, choke_share: Ratio) -> Mas
 def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: Angle) -> Share:
     """Pull in the sling that holds most, over its rating.
 
-    Working: high mass of the stone × the share of the load on this sling, over its rating in this hitch × sine of the leg angle
+    Working: high mass of the stone × the share of the load on this sling, over its rating
+        in this hitch × sine of the leg angle
     Source: NAVEDTRA 14080, bridle hitch: tension = load share / sine of the angle from the horizontal
     """
     return high_mass * load_share / (sling_rated * math.sin(math.radians(leg_angle)))

@@ -21,7 +21,8 @@ def _split(figure: Entry) -> tuple[str, str]:
 
 
 def uses(found: SlingsResult | None, system: System) -> Figure | None:
-    """Use of every sling by every boulder at its high mass; what may not be used is hollow. None where nothing was worked out.
+    """Use of every sling by every boulder at its high mass; what may not be used is
+    hollow. None where nothing was worked out.
 
     Args:
         found: The slings worked out; None without any.
