@@ -15,8 +15,9 @@ import streamlit as st
 
 from pondkit.core.refusal import writable
 from pondkit.page import figures
+from pondkit.page.beside import BESIDE
 from pondkit.page.components import Edit, PictureUnder, part_done, picture, picture_event
-from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
+from pondkit.page.panels import PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, guarded

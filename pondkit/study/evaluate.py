@@ -60,30 +60,10 @@ class OptionResult(OnDemand):
     """
 
     RESULTS = (
-        "land",
-        "excavation",
-        "kept",
-        "stone_on_works",
-        "pools",
-        "totals",
-        "lining",
-        "stone",
-        "slings",
-        "bearing",
-        "seating",
-        "lifting",
-        "walls",
-        "wall_stone",
-        "haul",
-        "tunnels",
-        "flushing",
-        "flotation",
-        "water",
-        "animals",
-        "earth",
-        "dig",
-        "price",
-    )
+        "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "bearing",
+        "seating", "lifting", "walls", "wall_stone", "haul", "tunnels", "flushing", "flotation", "water", "animals",
+        "earth", "dig", "price",
+    )  # fmt: skip
 
     def __init__(self, option: Option, site: Site) -> None:
         self.option = option

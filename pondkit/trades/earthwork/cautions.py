@@ -9,9 +9,8 @@ TRENCH_PROTECTION = CautionRule(
     ACT,
     "pipe_trench_volume",
     "{deep} deep at most: from 5 ft (1.5 m) on 29 CFR 1926 Subpart P calls for a protective system (slope, bench, "
-    "shore) unless in stable rock, "
-    "and for less where cave-in threatens; what is counted here is not proposed as one. A competent person judges the "
-    "soil, and local code decides.",
+    "shore) unless in stable rock, and for less where cave-in threatens; what is counted here is not proposed as "
+    "one. A competent person judges the soil, and local code decides.",
 )
 TRENCH_WAY_OUT = CautionRule(
     "trench_way_out",
@@ -128,9 +127,8 @@ BED_BANK_HIGH = CautionRule(
     "bed_bank_high",
     CHECK,
     "link_bank_volume",
-    "A bank of {tall} under or beside a bed: from 1 m on fill slides and settles (limit: common practice, no source). "
-    "Local code and an engineer "
-    "decide how it is built and held.",
+    "A bank of {tall} under or beside a bed: from 1 m on fill slides and settles (limit: common practice, no "
+    "source). Local code and an engineer decide how it is built and held.",
 )
 
 # --- soil: berm, banks, machine, trucks ---
@@ -140,8 +138,7 @@ KEEP_BACK = CautionRule(
     REMINDER,
     "machine_time",
     "Keep spoil, trucks and machine back from the edge of the cut: spoil at least 2 ft (29 CFR 1926 Subpart P, "
-    "secondary source); "
-    "local code and a competent person decide.",
+    "secondary source); local code and a competent person decide.",
 )
 SOIL_MAY_LACK = CautionRule(
     "soil_may_lack",
@@ -197,8 +194,7 @@ BANK_HOLDS_WATER = CautionRule(
     CHECK,
     "outer_bank_volume",
     "A bank that holds water is built of soil that packs, keyed into stripped ground and compacted in layers, and "
-    "settles; a high one, or one over "
-    "a path or a neighbour, needs an engineer's word. Local code decides.",
+    "settles; a high one, or one over a path or a neighbour, needs an engineer's word. Local code decides.",
 )
 BANK_MAY_SPREAD = CautionRule(
     "bank_may_spread",
@@ -247,8 +243,7 @@ DIG_ORDER = CautionRule(
     REMINDER,
     "height_of_instrument",
     "Order of digging: pools from the highest rim down, each from its rim inward; then holes of bodies and walls, "
-    "pits of dens, trenches, beds of links, crests "
-    "(common practice, no source).",
+    "pits of dens, trenches, beds of links, crests (common practice, no source).",
 )
 READ_BENCHMARK_AGAIN = CautionRule(
     "read_benchmark_again",
@@ -349,9 +344,8 @@ DUG_RUNS_OUT = CautionRule(
     "dug_runs_out",
     ACT,
     "dug_difference",
-    "This place of the bank lies {under} under the water at rest: the pool would run out here. Build the bank up and "
-    "compact it before the liner goes in; "
-    "volumes and liner are worked out with rims as drawn.",
+    "This place of the bank lies {under} under the water at rest: the pool would run out here. Build the bank up "
+    "and compact it before the liner goes in; volumes and liner are worked out with rims as drawn.",
     most=0.0,
 )
 DUG_TAPE_LONGER = CautionRule(
@@ -365,9 +359,8 @@ DUG_TAPE_PAST = CautionRule(
     "dug_tape_past",
     CHECK,
     "dug_difference",
-    "It ends {past} outside the liner's edge. The ground there is counted as it was surveyed: where it is rougher the "
-    "tape is longer, and that "
-    "is no liner. Tape from edge to edge of the liner.",
+    "It ends {past} outside the liner's edge. The ground there is counted as it was surveyed: where it is rougher "
+    "the tape is longer, and that is no liner. Tape from edge to edge of the liner.",
 )
 DUG_TAPE_NOT_SURVEYED = CautionRule(
     "dug_tape_not_surveyed",
