@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, with_cautions
 from pondkit.core.result import Path, Problem, no_such
-from pondkit.core.sentence import words
+from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.strip import inside_of
@@ -20,6 +21,39 @@ from pondkit.trades.stone.inputs.stone import Boulder, in_order, table_range
 from pondkit.trades.stone.results import BoulderKind
 
 PLANS = {"ellipse": math.pi / 4, "rectangle": 1.0}  # share of longest by middle axis
+
+
+@dataclass(frozen=True)
+class _Form:
+    """Form and size of a kind of boulder.
+
+    Attributes:
+        longest, middle, shortest: Axes in order [m].
+        factor: What each of them may be longer or shorter by.
+        share: Volume over that of the box round it, or over the middle axis cubed.
+        by_box: True where the share is of the box.
+        plan_share: Area on the plan over longest by middle axis.
+        order: The caution where the axes were not entered in order.
+    """
+
+    longest: float
+    middle: float
+    shortest: float
+    factor: Range
+    share: Range
+    by_box: bool
+    plan_share: float
+    order: tuple[Caution, ...]
+
+    @property
+    def box(self) -> float:
+        """Volume of the box round it [m³]."""
+        return self.longest * self.middle * self.shortest
+
+    @property
+    def whole(self) -> float:
+        """Volume that the share is a share of [m³]."""
+        return self.box if self.by_box else self.middle**3
 
 
 def kind(
@@ -35,31 +69,8 @@ def kind(
         depths: Of the water over what it stands on, at each of its places [m]; none where its pool is not known.
         soil: Name in the table of soils.
     """
-    name, within = boulder.name, boulder.axes_within
-    form = rows_by_name("trades/stone/forms")[boulder.form]
-    share = table_range(form, "low_share", "typical_share", "high_share")
-    factor = Range(1 - within, 1, 1 + within, USER)
-    longest, middle, shortest = in_order(boulder)
-    order = _order_note(boulder)
-    box = longest * middle * shortest
-    by_box = form["basis"] == "box"
-    if by_box:
-        volume = entry(
-            relations.box_volume,
-            name,
-            cautions=order,
-            source=USER,
-            share=share,
-            longest=longest,
-            middle=middle,
-            shortest=shortest,
-            axes_factor=factor,
-        )
-    else:
-        notes = [*order, *_box_note(share.typical * middle**3, box)]
-        volume = entry(
-            relations.riprap_volume, name, cautions=notes, source=USER, share=share, middle=middle, axes_factor=factor
-        )
+    name, form = boulder.name, _form(boulder)
+    volume = _volume(name, form)
     count = input_entry(name, boulder.count, COUNT)
     density = rock if boulder.density is None else boulder.density
     source = "" if density is rock else "density: user input"
@@ -67,40 +78,8 @@ def kind(
     displaced = cover = None
     if boulder.pool is not None:
         outside = _outside_note(boulder, water)
-        unplaced = boulder.count - len(depths)
-        breaking = unplaced if 0 < boulder.under_water < 1 else 0
-        plan: dict[str, Any] = {
-            "plan_share": PLANS[form["plan"]],
-            "longest": longest,
-            "middle": middle,
-            "axes_factor": factor,
-        }
         if depths:
-            displaced = entry(
-                relations.placed_displaced,
-                name,
-                cautions=[*volume.cautions, *outside],
-                source=USER,
-                share=share,
-                whole=box if by_box else middle**3,
-                shortest=shortest,
-                axes_factor=factor,
-                depths=list(depths),
-                unplaced=float(unplaced),
-                under_water=boulder.under_water,
-                round_form=boulder.form == "ellipsoid",
-            )
-            cover = entry(
-                relations.placed_cover,
-                name,
-                cautions=[*order, *outside],
-                source=USER,
-                shortest=shortest,
-                depths=list(depths),
-                unplaced=float(breaking),
-                **plan,
-            )
-            cover = cover if cover.most > 0 else None
+            displaced = _placed_displaced(boulder, form, [*volume.cautions, *outside], depths)
         else:
             displaced = entry(
                 relations.boulder_displaced,
@@ -111,10 +90,7 @@ def kind(
                 boulder_count=count,
                 under_water=boulder.under_water,
             )
-            if breaking:
-                cover = entry(
-                    relations.boulder_cover, name, cautions=[*order, *outside], source=USER, boulder_count=count, **plan
-                )
+        cover = _cover(boulder, form, [*form.order, *outside], depths, count)
     return BoulderKind(
         boulder=boulder,
         index=index,
@@ -130,6 +106,89 @@ def kind(
         displaced=displaced,
         cover=cover,
     )
+
+
+def _form(boulder: Boulder) -> _Form:
+    row, within = rows_by_name("trades/stone/forms")[boulder.form], boulder.axes_within
+    return _Form(
+        *in_order(boulder),
+        factor=Range(1 - within, 1, 1 + within, USER),
+        share=table_range(row, "low_share", "typical_share", "high_share"),
+        by_box=row["basis"] == "box",
+        plan_share=PLANS[row["plan"]],
+        order=_order_note(boulder),
+    )
+
+
+def _volume(name: str, form: _Form) -> Entry:
+    """Volume of one boulder: by the box round it, or by its middle axis."""
+    if form.by_box:
+        return entry(
+            relations.box_volume,
+            name,
+            cautions=form.order,
+            source=USER,
+            share=form.share,
+            longest=form.longest,
+            middle=form.middle,
+            shortest=form.shortest,
+            axes_factor=form.factor,
+        )
+    return entry(
+        relations.riprap_volume,
+        name,
+        cautions=[*form.order, *_box_note(form.share.typical * form.middle**3, form.box)],
+        source=USER,
+        share=form.share,
+        middle=form.middle,
+        axes_factor=form.factor,
+    )
+
+
+def _placed_displaced(boulder: Boulder, form: _Form, notes: list[Words], depths: tuple[float, ...]) -> Entry:
+    """Water that a kind displaces, of those with a place by the depth there [m]."""
+    return entry(
+        relations.placed_displaced,
+        boulder.name,
+        cautions=notes,
+        source=USER,
+        share=form.share,
+        whole=form.whole,
+        shortest=form.shortest,
+        axes_factor=form.factor,
+        depths=list(depths),
+        unplaced=float(boulder.count - len(depths)),
+        under_water=boulder.under_water,
+        round_form=boulder.form == "ellipsoid",
+    )
+
+
+def _cover(
+    boulder: Boulder, form: _Form, notes: list[Caution], depths: tuple[float, ...], count: Entry
+) -> Entry | None:
+    """Water surface that a kind takes; None where none of it breaks the surface."""
+    breaks = 0 < boulder.under_water < 1
+    plan: dict[str, Any] = {
+        "plan_share": form.plan_share,
+        "longest": form.longest,
+        "middle": form.middle,
+        "axes_factor": form.factor,
+    }
+    if depths:
+        cover = entry(
+            relations.placed_cover,
+            boulder.name,
+            cautions=notes,
+            source=USER,
+            shortest=form.shortest,
+            depths=list(depths),
+            unplaced=float(boulder.count - len(depths)) if breaks else 0.0,
+            **plan,
+        )
+        return cover if cover.most > 0 else None
+    if not breaks or not boulder.count:
+        return None
+    return entry(relations.boulder_cover, boulder.name, cautions=notes, source=USER, boulder_count=count, **plan)
 
 
 def kind_faults(boulder: Boulder, index: int, pools: Sequence[str]) -> Iterator[Problem]:
