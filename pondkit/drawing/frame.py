@@ -59,6 +59,18 @@ def magnitude_of(unit: str) -> float:
     return 1.0 / magnitude(1.0, LENGTH, unit)
 
 
+def straight(x: tuple[float, float], y: tuple[float, float], colour: str, width: float, **dash: str) -> dict[str, Any]:
+    """A straight line over a picture, from and to in units of its axes."""
+    ends = {"x0": x[0], "x1": x[1], "y0": y[0], "y1": y[1]}
+    return {"type": "line", **ends, "line": {"color": colour, "width": width, **dash}}
+
+
+def note(x: float, y: float, text: str, size: int, colour: str = "", **place: Any) -> dict[str, Any]:
+    """A text over a picture without an arrow; ``place`` says how it is anchored."""
+    font = {"size": size, "color": colour} if colour else {"size": size}
+    return {"x": x, "y": y, "text": text, "showarrow": False, "font": font, **place}
+
+
 def figure(data: list[dict[str, Any]], *, x: dict[str, Any], y: dict[str, Any], **layout: Any) -> Figure:
     """A picture with the shared look. ``x`` and ``y`` are axis settings; zoom stays while ``uirevision`` does."""
     axis = {

@@ -6,6 +6,8 @@ from typing import Any
 
 from pondkit.drawing import frame
 
+_NORTH = frame.note(1, 1, "N<br>↑", 16, xref="paper", yref="paper", xanchor="right", yanchor="top", align="center")
+
 
 def plan_layout(
     span: tuple[float, float, float, float], unit: str, section: Sequence[Sequence[float]] | None
@@ -18,63 +20,12 @@ def plan_layout(
         section: The two ends of the section's line [m]; None where none is drawn.
     """
     west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
-    bar = _nice((east - west) / 5)
-    left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
-    tick = 0.012 * (north - south)
-    shapes: list[dict[str, Any]] = [
-        {
-            "type": "path",
-            "path": f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}",
-            "line": {"color": frame.INK, "width": 2},
-        }
-    ]
-    notes: list[dict[str, Any]] = [
-        {
-            "x": left + bar / 2,
-            "y": base,
-            "text": f"{bar:g} {unit}",
-            "showarrow": False,
-            "yshift": 9,
-            "font": {"size": 12},
-        },
-        {
-            "x": 1,
-            "y": 1,
-            "xref": "paper",
-            "yref": "paper",
-            "xanchor": "right",
-            "yanchor": "top",
-            "text": "N<br>↑",
-            "showarrow": False,
-            "font": {"size": 16},
-            "align": "center",
-        },
-    ]
+    bar, length = _scale_bar(west, south, east, north, unit)
+    shapes, notes = [bar], [length, dict(_NORTH)]
     if section is not None:
-        (x0, y0), (x1, y1) = (frame.in_unit(list(end), unit, 2).tolist() for end in section)
-        shapes.append(
-            {
-                "type": "line",
-                "x0": x0,
-                "y0": y0,
-                "x1": x1,
-                "y1": y1,
-                "name": "section",
-                "line": {"color": frame.MARK, "width": 3},
-            }
-        )
-        notes += [
-            {
-                "x": x,
-                "y": y,
-                "text": mark,
-                "showarrow": False,
-                "xshift": -14,
-                "font": {"size": 14, "color": frame.MARK},
-                "bgcolor": "rgba(255,255,255,0.7)",
-            }
-            for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))
-        ]
+        line, ends = _section_line(section, unit)
+        shapes.append(line)
+        notes += ends
     return {
         "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": "domain", "showgrid": True},
         "y": {
@@ -88,6 +39,27 @@ def plan_layout(
         "annotations": notes,
         "dragmode": "pan",
     }
+
+
+def _scale_bar(
+    west: float, south: float, east: float, north: float, unit: str
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """The scale bar in the south-western corner, and its length in words; all in the unit on show."""
+    bar = _nice((east - west) / 5)
+    left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
+    tick = 0.012 * (north - south)
+    path = f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}"
+    shape = {"type": "path", "path": path, "line": {"color": frame.INK, "width": 2}}
+    return shape, frame.note(left + bar / 2, base, f"{bar:g} {unit}", 12, yshift=9)
+
+
+def _section_line(section: Sequence[Sequence[float]], unit: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    """The line of the section, and A and B at its ends."""
+    (x0, y0), (x1, y1) = (frame.in_unit(list(end), unit, 2).tolist() for end in section)
+    line = frame.straight((x0, x1), (y0, y1), frame.MARK, 3) | {"name": "section"}
+    behind = {"xshift": -14, "bgcolor": "rgba(255,255,255,0.7)"}
+    ends = [frame.note(x, y, mark, 14, frame.MARK, **behind) for x, y, mark in ((x0, y0, "A"), (x1, y1, "B"))]
+    return line, ends
 
 
 def _nice(length: float) -> float:

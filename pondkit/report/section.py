@@ -16,6 +16,7 @@ from pondkit.geometry.path import Laid, trace
 from pondkit.geometry.uneven import Terrain
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.structures import BERM
+from pondkit.trades.pools.results import PoolResult
 
 SAMPLES = 240
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -65,31 +66,11 @@ def section(
     parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
-        called = frame.plain(pool.name)
         # One set of samples: a pool's three surfaces share their outlines.
         rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
-        for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner")):
-            parts[name].append((*_surface(own, rays), called))
-        x, z = _surface(pool.surfaces.finished, rays)
-        if not len(x):
-            continue
-        parts["water"] += [(*bed, called) for bed in waters(x, z, pool.surfaces.finished.level)]
-        if pool.gravel_volume.value > 1e-9:
-            parts["top of gravel"].append((x, z, called))
-        wet = np.flatnonzero(z < pool.surfaces.finished.level)
-        if len(wet) and not bare:
-            middle = float(frame.in_unit(float(np.mean(x[wet[[0, -1]]])), unit))
-            level = pool.surfaces.finished.level
-            notes.append(
-                {
-                    "x": middle,
-                    "y": float(frame.in_unit(level, unit)),
-                    "text": f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}",
-                    "showarrow": False,
-                    "yshift": 11,
-                    "font": {"size": 12},
-                }
-            )
+        notes += _cut_pool(pool, rays, parts, system)
+    if bare:
+        notes = []
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
     shown, low, high = shared or reach(result, line)
     times = exaggeration(shown, high - low)
@@ -107,20 +88,32 @@ def section(
         "constrain": "domain",
     }
     if times > 1 or not bare:  # a small one has no room for what goes without saying
-        at = {"y": 1, "yanchor": "top"} if bare else {"y": 0, "yanchor": "bottom"}
-        notes.append(
-            {
-                "xref": "paper",
-                "yref": "paper",
-                "x": 1,
-                "xanchor": "right",
-                "showarrow": False,
-                **at,
-                "text": f"heights drawn {times} times" if times > 1 else "heights to scale",
-                "font": {"size": 12, "color": frame.FAINT},
-            }
-        )
+        y, anchor = (1, "top") if bare else (0, "bottom")
+        text = f"heights drawn {times} times" if times > 1 else "heights to scale"
+        paper = {"xref": "paper", "yref": "paper", "xanchor": "right", "yanchor": anchor}
+        notes.append(frame.note(1, y, text, 12, frame.FAINT, **paper))
     return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
+
+
+def _cut_pool(
+    pool: PoolResult, rays: Rays | None, parts: dict[str, list[Drawn]], system: System
+) -> list[dict[str, Any]]:
+    """Adds a pool's lines to the parts of the section; returns its name and level over its water, if there is any."""
+    called, level = frame.plain(pool.name), pool.surfaces.finished.level
+    for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner")):
+        parts[name].append((*_surface(own, rays), called))
+    x, z = _surface(pool.surfaces.finished, rays)
+    if not len(x):
+        return []
+    parts["water"] += [(*bed, called) for bed in waters(x, z, level)]
+    if pool.gravel_volume.value > 1e-9:
+        parts["top of gravel"].append((x, z, called))
+    wet = np.flatnonzero(z < level)
+    if not len(wet):
+        return []
+    middle, top = (float(frame.in_unit(v, frame.PLAN_UNIT[system])) for v in (float(np.mean(x[wet[[0, -1]]])), level))
+    text = f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
+    return [frame.note(middle, top, text, 12, yshift=11)]
 
 
 def alt_section(result: OptionResult, system: System) -> str:

@@ -4,6 +4,7 @@ from typing import Any
 
 import numpy as np
 
+from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
@@ -22,8 +23,7 @@ HEAD = 1.2  # m: length of the mark of where the tracks face
 
 
 def uses(found: LiftingResult | None, system: System) -> Figure | None:
-    """Use of the chart against radius at pick-up, in the swing and at the place of
-    every lift; None where there is none.
+    """Use of the chart against radius in each phase of every lift; None where there is none.
 
     Args:
         found: The lift plan worked out; None without any.
@@ -32,87 +32,50 @@ def uses(found: LiftingResult | None, system: System) -> Figure | None:
     if found is None or not found.lifts or found.reach is None:
         return None
     unit = frame.PLAN_UNIT[system]
-    data: list[dict[str, Any]] = []
-    most = magnitude(1.0, SHARE, PER_CENT, system)
-    for at, ((name, symbol, colour), figures) in enumerate(
-        zip(PHASES, (found.pick_use, found.swing_use, found.place_use), strict=True)
-    ):
-        y = [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures]
-        most = max(most, *y)
-        data.append(
-            {
-                "type": "scatter",
-                "mode": "markers",
-                "name": name,
-                "hoverinfo": "text",
-                "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in found.lifts],
-                "y": y,
-                "hovertext": [
-                    frame.plain(
-                        f"{lift.load.subject} from {found.spots[lift.position][0]}, {name}: "
-                        f"{show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}"
-                    )
-                    for lift, figure in zip(found.lifts, figures, strict=True)
-                ],
-                "marker": {"size": 11 - at, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
-            }
-        )
+    phases = (found.pick_use, found.swing_use, found.place_use)
+    data = [_phase(found, at, figures, system) for at, figures in enumerate(phases)]
     limit, full = (magnitude(value, SHARE, PER_CENT, system) for value in (found.limit, 1.0))
     near, far = (float(frame.in_unit(value, unit, 2)) for value in found.reach)
+    right, top = far * ROOM, max(full, *(use for trace in data for use in trace["y"])) * ROOM
     return frame.figure(
         data,
-        x={"title": frame.title("radius", unit), "range": [0, far * ROOM]},
-        y={"title": frame.title("use of the chart", PER_CENT), "range": [0, most * ROOM]},
+        x={"title": frame.title("radius", unit), "range": [0, right]},
+        y={"title": frame.title("use of the chart", PER_CENT), "range": [0, top]},
         shapes=[
-            *(
-                {
-                    "type": "line",
-                    "x0": 0,
-                    "x1": far * ROOM,
-                    "y0": at,
-                    "y1": at,
-                    "line": {"color": colour, "width": 1.5, "dash": dash},
-                }
-                for at, colour, dash in ((limit, frame.FAINT, "dash"), (full, frame.MARK, "solid"))
-            ),
-            *(
-                {
-                    "type": "line",
-                    "x0": at,
-                    "x1": at,
-                    "y0": 0,
-                    "y1": most * ROOM,
-                    "line": {"color": frame.GROUND, "width": 1.5, "dash": "dot"},
-                }
-                for at in (near, far)
-            ),
+            frame.straight((0, right), (limit, limit), frame.FAINT, 1.5, dash="dash"),
+            frame.straight((0, right), (full, full), frame.MARK, 1.5, dash="solid"),
+            *(frame.straight((at, at), (0, top), frame.GROUND, 1.5, dash="dot") for at in (near, far)),
         ],
         annotations=[
-            *(
-                {
-                    "x": 0,
-                    "y": at,
-                    "xanchor": "left",
-                    "yanchor": "bottom",
-                    "text": text,
-                    "showarrow": False,
-                    "font": {"size": 11, "color": colour},
-                }
-                for at, text, colour in ((limit, " own limit", frame.INK), (full, " rating", frame.MARK))
-            ),
-            {
-                "x": far,
-                "y": 0,
-                "xanchor": "right",
-                "yanchor": "bottom",
-                "text": "end of the chart ",
-                "showarrow": False,
-                "font": {"size": 11, "color": frame.INK},
-            },
+            frame.note(0, limit, " own limit", 11, frame.INK, xanchor="left", yanchor="bottom"),
+            frame.note(0, full, " rating", 11, frame.MARK, xanchor="left", yanchor="bottom"),
+            frame.note(far, 0, "end of the chart ", 11, frame.INK, xanchor="right", yanchor="bottom"),
         ],
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
     )
+
+
+def _phase(found: LiftingResult, at: int, figures: tuple[Entry, ...], system: System) -> dict[str, Any]:
+    """Use of the chart in one phase of all lifts, by its place in ``PHASES``, against the radius."""
+    name, symbol, colour = PHASES[at]
+    unit = frame.PLAN_UNIT[system]
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "name": name,
+        "hoverinfo": "text",
+        "x": [float(frame.in_unit(lift.phases[at].radius, unit, 2)) for lift in found.lifts],
+        "y": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
+        "hovertext": [
+            frame.plain(
+                f"{lift.load.subject} from {found.spots[lift.position][0]}, {name}: "
+                f"{show(figure.value, SHARE, system)} at {show(lift.phases[at].radius, LENGTH, system)}"
+            )
+            for lift, figure in zip(found.lifts, figures, strict=True)
+        ],
+        "marker": {"size": 11 - at, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
+    }
 
 
 def alt_uses(found: LiftingResult | None, system: System) -> str:

@@ -45,27 +45,8 @@ def pressures(found: BearingResult | None, system: System) -> Figure | None:
             "ticks": "",
             "showgrid": False,
         },
-        shapes=[
-            {
-                "type": "line",
-                "x0": allowed,
-                "x1": allowed,
-                "y0": -0.6,
-                "y1": len(names) - 0.5,
-                "line": {"color": frame.MARK, "width": 2},
-            }
-        ],
-        annotations=[
-            {
-                "x": allowed,
-                "y": -1.0,
-                "yanchor": "top",
-                "xanchor": "left",
-                "text": " allowed",
-                "showarrow": False,
-                "font": {"size": 12, "color": frame.MARK},
-            }
-        ],
+        shapes=[frame.straight((allowed, allowed), (-0.6, len(names) - 0.5), frame.MARK, 2)],
+        annotations=[frame.note(allowed, -1.0, " allowed", 12, frame.MARK, yanchor="top", xanchor="left")],
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
     )

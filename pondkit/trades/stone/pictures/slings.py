@@ -21,8 +21,7 @@ def _split(figure: Entry) -> tuple[str, str]:
 
 
 def uses(found: SlingsResult | None, system: System) -> Figure | None:
-    """Use of every sling by every boulder at its high mass; what may not be used is
-    hollow. None where nothing was worked out.
+    """Use of every sling by every boulder at its high mass, hollow where it may not be used; None without any.
 
     Args:
         found: The slings worked out; None without any.
@@ -32,53 +31,11 @@ def uses(found: SlingsResult | None, system: System) -> Figure | None:
         return None
     boulders = list(dict.fromkeys(_split(figure)[0] for figure in found.sling_use))
     slings = list(dict.fromkeys(_split(figure)[1] for figure in found.sling_use))
-    data: list[dict[str, Any]] = []
-    for number, sling in enumerate(slings):
-        own = [figure for figure in found.sling_use if _split(figure)[1] == sling]
-        symbol = SYMBOLS[number % len(SYMBOLS)]
-        data.append(
-            {
-                "type": "scatter",
-                "mode": "markers",
-                "name": frame.plain(sling),
-                "hoverinfo": "text",
-                "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in own],
-                "y": [boulders.index(_split(figure)[0]) for figure in own],
-                "hovertext": [frame.plain(_said(figure, system)) for figure in own],
-                "marker": {
-                    "size": 12,
-                    "color": frame.INK if not number % 2 else frame.PIPE,
-                    "line": {"width": 1.5},
-                    "symbol": [symbol + ("-open" if figure.cautions else "") for figure in own],
-                },
-            }
-        )
+    data = [_dots(found, sling, number, boulders, system) for number, sling in enumerate(slings)]
     limit = magnitude(found.limit, SHARE, PER_CENT, system)
     full = magnitude(1.0, SHARE, PER_CENT, system)
     most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in found.sling_use))
-    lines = [
-        {
-            "type": "line",
-            "x0": at,
-            "x1": at,
-            "y0": -0.5,
-            "y1": len(boulders) - 0.5,
-            "line": {"color": colour, "width": 1.5, "dash": dash},
-        }
-        for at, colour, dash in ((limit, frame.FAINT, "dash"), (full, frame.MARK, "solid"))
-    ]
-    notes = [
-        {
-            "x": at,
-            "y": -0.5,
-            "yanchor": "bottom",
-            "xanchor": side,
-            "text": text,
-            "showarrow": False,
-            "font": {"size": 11, "color": colour},
-        }
-        for at, side, text, colour in ((limit, "right", "own limit ", frame.INK), (full, "left", " rating", frame.MARK))
-    ]
+    rows = (-0.5, len(boulders) - 0.5)
     return frame.figure(
         data,
         x={"title": frame.title("use of the sling", PER_CENT), "range": [0, most * ROOM]},
@@ -89,11 +46,38 @@ def uses(found: SlingsResult | None, system: System) -> Figure | None:
             "automargin": True,
             "ticks": "",
         },
-        shapes=lines,
-        annotations=notes,
+        shapes=[
+            frame.straight((limit, limit), rows, frame.FAINT, 1.5, dash="dash"),
+            frame.straight((full, full), rows, frame.MARK, 1.5, dash="solid"),
+        ],
+        annotations=[
+            frame.note(limit, -0.5, "own limit ", 11, frame.INK, yanchor="bottom", xanchor="right"),
+            frame.note(full, -0.5, " rating", 11, frame.MARK, yanchor="bottom", xanchor="left"),
+        ],
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
     )
+
+
+def _dots(found: SlingsResult, sling: str, number: int, boulders: list[str], system: System) -> dict[str, Any]:
+    """Uses of one sling, the ``number``-th, by every boulder."""
+    figures = [figure for figure in found.sling_use if _split(figure)[1] == sling]
+    symbol = SYMBOLS[number % len(SYMBOLS)]
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "name": frame.plain(sling),
+        "hoverinfo": "text",
+        "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
+        "y": [boulders.index(_split(figure)[0]) for figure in figures],
+        "hovertext": [frame.plain(_said(figure, system)) for figure in figures],
+        "marker": {
+            "size": 12,
+            "color": frame.INK if not number % 2 else frame.PIPE,
+            "line": {"width": 1.5},
+            "symbol": [symbol + ("-open" if figure.cautions else "") for figure in figures],
+        },
+    }
 
 
 def alt_uses(found: SlingsResult | None, system: System) -> str:
