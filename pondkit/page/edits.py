@@ -21,6 +21,7 @@ from pondkit.core.units import (
 from pondkit.page.firsts import first, first_crest, following, short
 from pondkit.project.files import put
 from pondkit.project.project import Project
+from pondkit.study.least_turn import least_liner_turn
 from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.cost.inputs.rates import PriceLine, Rates
 from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Reading
@@ -29,7 +30,6 @@ from pondkit.trades.ground.compute import plane_of
 from pondkit.trades.ground.inputs import LevelBook, PlaneGround, PointsGround
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
 from pondkit.trades.liner.inputs import Burrow, Liner, Lining
-from pondkit.trades.liner.solve import least_liner_turn
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone

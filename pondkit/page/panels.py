@@ -91,7 +91,7 @@ def _liner(scene: Scene) -> Figure | None:
     liners = scene.result.lining
     if not liners or not liners.liners:
         return None
-    return lining_view.sheet(scene.result, liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system)
+    return works_view.liner_sheet(scene.result, liners.liners[min(scene.liner, len(liners.liners) - 1)], scene.system)
 
 
 def _liner_words(scene: Scene) -> str:
@@ -207,8 +207,8 @@ PANELS = (
     Panel(
         "Fabric by the roll",
         "Liner",
-        lambda s: fabric_view.cuts(s.result, s.system),
-        lambda s: fabric_view.alt_cuts(s.result, s.system),
+        lambda s: fabric_view.cuts(works_view.fabrics_of(s.result), s.system),
+        lambda s: fabric_view.alt_cuts(works_view.fabrics_of(s.result), s.system),
         keys(
             "underlay_area_order underlay_pad_order underlay_rolls overlay_area_order overlay_pad_order "
             "overlay_rolls fabric_roll_run pads_from_offcuts pads_off_roll fabric_offcut_area fabric_offcut "

@@ -149,7 +149,7 @@ def crew(results: Results, option: int, system: System) -> str:
             titled("As-built survey", _as_dug(result, system)),
             titled("Setting out", setting_out.printed(works.setting_out_of(result), system)),
             *_liners(result, system),
-            titled("Fabric by the roll", *_charts(result, system, (fabric.cuts, fabric.alt_cuts))),
+            titled("Fabric by the roll", *_charts(works.fabrics_of(result), system, (fabric.cuts, fabric.alt_cuts))),
             titled("Pipe from above", *_pipe(result, system)),
             _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
             if result.lifting
@@ -244,7 +244,7 @@ def _title(results: Results, result: OptionResult, what: str) -> str:
 def _liners(result: OptionResult, system: System) -> Iterator[str]:
     """Each liner flat, at a true scale."""
     for found in result.lining.liners if result.lining else ():
-        flat = lining.sheet(result, found, system)
+        flat = works.liner_sheet(result, found, system)
         yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
 
 

@@ -1,4 +1,4 @@
-"""Pictures of the earthwork, composed of what pools, ground and earthwork hold."""
+"""Pictures of earthwork and liners, composed of what the trades hold."""
 
 from pondkit.core.units import System
 from pondkit.drawing.frame import Figure
@@ -7,6 +7,8 @@ from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures import as_built
 from pondkit.trades.earthwork.pictures import cut_fill as picture
 from pondkit.trades.earthwork.results.crew import Levels, SettingOut
+from pondkit.trades.liner.pictures import lining
+from pondkit.trades.liner.results import Fabrics, LinerResult
 
 
 def levels_of(result: OptionResult) -> Levels | None:
@@ -42,3 +44,24 @@ def as_built_plan(result: OptionResult, system: System) -> Figure | None:
 def alt_as_built(result: OptionResult, system: System) -> str:
     """The as-built survey in words."""
     return as_built.alt_plan(result.dig.as_built if result.dig else None, system)
+
+
+def liner_sheet(result: OptionResult, liner: LinerResult, system: System) -> Figure:
+    """One liner of an option, flat, with the folds of its rims and what it meets."""
+    option, lined = result.option, result.lining
+    assert lined is not None
+    assert option.lining is not None
+    passes = [(name, (place[0], place[1])) for name, place in result.tunnels.passes] if result.tunnels else []
+    stones = [
+        (boulder.name, (float(x), float(y)))
+        for boulder in (option.stone.boulders if option.stone else ())
+        if boulder.pool in liner.footprint.names
+        for x, y in boulder.places
+    ]
+    lap, folds = option.lining.seam_lap, lined.extras.rim_fold
+    return lining.layout(liner, system, lap=lap, folds=folds, passes=passes, stones=stones)
+
+
+def fabrics_of(result: OptionResult) -> Fabrics | None:
+    """Rolls of fabric; None where the option has none, or a liner is in trouble."""
+    return result.lining.fabrics if result.lining else None

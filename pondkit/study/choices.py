@@ -2,13 +2,12 @@
 
 from pondkit.project.project import Option
 from pondkit.trades.earthwork.compute import level_rows, structures
-from pondkit.trades.liner import between
-from pondkit.trades.liner.ending import TRENCH
+from pondkit.trades.liner.inputs import TRENCH, lined_pools
 
 
 def row_names(option: Option) -> list[str]:
     """Names of the levels to dig by."""
     held = option.lining is not None and option.lining.edge_kind == TRENCH
-    anchored = between.lined_of(option) if held else set()
+    anchored = lined_pools(option.lining) if held else frozenset()
     standing = structures.drawn(option.water, option.walls)
     return level_rows.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)

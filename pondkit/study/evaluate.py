@@ -8,7 +8,7 @@ from pondkit.geometry.apart import Gap
 from pondkit.geometry.uneven import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import problems as faults
-from pondkit.study import steps, totals
+from pondkit.study import totals
 from pondkit.study.node import OnDemand, node
 from pondkit.study.totals import OtherDigs, Totals
 from pondkit.trades.animals import compute as animals
@@ -26,10 +26,10 @@ from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import compute as lifting
 from pondkit.trades.lifting.results import LiftingResult, LiftSite
-from pondkit.trades.liner import between
-from pondkit.trades.liner.ending import TRENCH, edge_of, reach_of
-from pondkit.trades.liner.inputs import layers_thickness
-from pondkit.trades.liner.work import LiningResult
+from pondkit.trades.liner import compute as liner
+from pondkit.trades.liner.edge import anchor_soil, edge_of, reach_of
+from pondkit.trades.liner.inputs import TRENCH, layers_thickness, lined_pools
+from pondkit.trades.liner.results import LiningResult
 from pondkit.trades.pools import compute as pools_trade
 from pondkit.trades.pools.compute import SiteConditions
 from pondkit.trades.pools.results import PoolResult
@@ -106,7 +106,7 @@ class OptionResult(OnDemand):
     @node
     def stream_beds(self) -> dug.StreamBeds:
         """Beds of links as they are dug."""
-        option, lined = self.option, frozenset(between.lined_of(self.option))
+        option, lined = self.option, lined_pools(self.option.lining)
         lining, outer = (layers_thickness(option.lining), lined), option.earth.outer_bank if option.earth else None
         return earthwork.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
 
@@ -177,7 +177,7 @@ class OptionResult(OnDemand):
     @node
     def tunnels(self) -> TunnelsResult | None:
         """Pipe passages; None where there are none, or the ground is not known."""
-        option, lined = self.option, frozenset(between.lined_of(self.option))
+        option, lined = self.option, lined_pools(self.option.lining)
         around = tunnels.Surroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
         branch, whole = flush_branch(self.running_water, option.water), len(self.pools) == len(option.pools)
         return tunnels.compute(option.tunnels, self.pools, lined, around, branch, whole)
@@ -192,10 +192,12 @@ class OptionResult(OnDemand):
     @node
     def lining(self) -> LiningResult | None:
         """Liners with their fabrics."""
-        marks, run = between.seam_marks_of(self.option.stone, self.tunnels), self.running_water
-        return steps.lining_of(
-            self.option, self.pools, marks, self.stone, self.site.groundwater, self.ground, run, self.whole
-        )
+        option, run = self.option, self.running_water
+        passes = self.tunnels.passes if self.tunnels else ()
+        contacts = liner.LinerContacts(option.stone.boulders if option.stone else (), self.stone, passes)
+        depths = run.links.channels.channel_depth if run else ()
+        around = liner.GroundAndWater(self.ground, self.site.groundwater, float(option.water_rise), depths)
+        return liner.compute(option.lining, option.pools, self.pools, option.links, contacts, around, self.whole)
 
     @node
     def animals(self) -> AnimalsResult | None:
@@ -231,7 +233,7 @@ class OptionResult(OnDemand):
         lining = self.option.lining
         if lining is None or lining.edge_kind != TRENCH:
             return 0.0
-        return between.anchor_of(self.option, self.lining)
+        return anchor_soil(lining, self.lining)
 
     @node
     def totals(self) -> Totals:
@@ -261,7 +263,7 @@ class OptionResult(OnDemand):
             return None
         back = self.excavation.backfill_volume if self.excavation else None
         built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)
-        edges = dict.fromkeys(between.lined_of(self.option), reach_of(self.option.lining))
+        edges = dict.fromkeys(lined_pools(self.option.lining), reach_of(self.option.lining))
         berm = earthwork.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
         banks = earthwork.outer_banks.compute(earth, self.pools, self.ground)
         return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
@@ -272,7 +274,7 @@ class OptionResult(OnDemand):
         heaped = self.earth.heaped if self.earth else ()
         buried = earthwork.excavation.buried(option.tunnels, self.tunnels, self._bedding)
         end = (float(way.points[-1][0]), float(way.points[-1][1])) if way and way.points else None
-        lined, edge = frozenset(between.lined_of(option)), reach_of(option.lining)
+        lined, edge = lined_pools(option.lining), reach_of(option.lining)
         wet, soil = self.site.groundwater, self.site.soil
         return LiftSite(self.structures.each, buried, heaped, option.walls, lined, edge, wet, soil, end)
 

@@ -16,7 +16,7 @@ from pondkit.geometry.path import trace
 from pondkit.geometry.sheet import grounded, margin_of
 from pondkit.geometry.ways import ways_of
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.liner.under import Under
+from pondkit.trades.liner.results import LinerFootprint
 
 SPACING = 0.01  # m between lines
 SAMPLES = 400  # on each
@@ -73,7 +73,7 @@ def pool(rng: np.random.Generator, name: str, at: list[float], size: float) -> d
     return made
 
 
-def design(seed: int, size: float = 1.0, pools: tuple[int, ...] = (1, 1, 1, 2, 3)) -> Under | None:
+def design(seed: int, size: float = 1.0, pools: tuple[int, ...] = (1, 1, 1, 2, 3)) -> LinerFootprint | None:
     """The liner of a random design; None where not all of its pools can be drawn."""
     rng = np.random.default_rng(seed)
     drawn = [
@@ -93,10 +93,10 @@ def design(seed: int, size: float = 1.0, pools: tuple[int, ...] = (1, 1, 1, 2, 3
     option = {"name": "A", "pools": drawn, "lining": lining}
     result = evaluate(load(json.dumps({"pondkit": 1, "units": "si", "options": [option]}).encode())).options[0]
     whole = len(result.pools) == len(drawn) and result.lining is not None and result.lining.liners
-    return result.lining.liners[0].under if whole and result.lining else None
+    return result.lining.liners[0].footprint if whole and result.lining else None
 
 
-def dense(under: Under, turn_deg: float, spacing: float = SPACING) -> float:
+def dense(under: LinerFootprint, turn_deg: float, spacing: float = SPACING) -> float:
     """Length of a liner in one direction over evenly spaced lines and reference lines [m]."""
     outlines = tuple(outline for laid in under.laid for outline in laid.outlines())
     margin = margin_of(under.laid, under.edge)
@@ -117,7 +117,7 @@ def dense(under: Under, turn_deg: float, spacing: float = SPACING) -> float:
     return float((left + right).min())
 
 
-def differences(under: Under, spacing: float = SPACING) -> Array:
+def differences(under: LinerFootprint, spacing: float = SPACING) -> Array:
     """Length and width of a liner less the dense ones [m]."""
     return np.array(
         [

@@ -7,7 +7,8 @@ from pydantic import Field
 from pondkit.core.names import Name, PoolName
 from pondkit.core.part import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
 
-EdgeKind = Annotated[str, Choice(("laid flat", "turned up", "anchor trench"))]
+UP, TRENCH = "turned up", "anchor trench"
+EdgeKind = Annotated[str, Choice(("laid flat", UP, TRENCH))]
 WIDTH = ("2 ft", "400 ft", ("1 ft", "0.25 m"))
 
 
@@ -228,3 +229,8 @@ def layers_thickness(lining: Lining | None) -> float:
     if lining is None:
         return 0.0
     return lining.thickness + sum(fabric.thickness for fabric in (lining.underlay, lining.overlay) if fabric)
+
+
+def lined_pools(lining: Lining | None) -> frozenset[str]:
+    """Names of the pools that lie on a liner."""
+    return frozenset(name for liner in lining.liners for name in liner.covers) if lining else frozenset()

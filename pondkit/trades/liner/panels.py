@@ -1,64 +1,16 @@
 """Panels where a liner is larger than the stock: which way they run, where the seams lie, and how deep under water."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
 from pondkit.geometry.outline import Array
 from pondkit.geometry.sheet import Sheet
+from pondkit.trades.liner.results import Panels, Seam
 
 SHIFTS = 25  # places tried for the first seam
 DRY = 1e-9  # m: a seam no deeper than this is above water
 LOWEST = 0.02  # m above the lowest place of a pool within which a seam counts as crossing it
-
-
-@dataclass(frozen=True)
-class Seam:
-    """One straight seam.
-
-    Attributes:
-        along: True where it runs along the liner's length.
-        place: Distance from the liner's left (or lower) end, on the sheet [m].
-        length: Its length [m].
-        depth: Greatest depth of it under the highest water [m]; 0 or less above water.
-        lowest: True where it crosses the lowest part of a pool.
-        start: Where it begins, from the liner's corner along its own way [m].
-    """
-
-    along: bool
-    place: float
-    length: float
-    depth: float
-    lowest: bool
-    start: float = 0.0
-
-
-@dataclass(frozen=True)
-class Piece:
-    """A panel: its number in the order of laying, the stock it is cut from, its lower left corner and its sides [m]."""
-
-    name: str
-    stock: str
-    x: float
-    y: float
-    along: float
-    across: float
-
-
-@dataclass(frozen=True)
-class Panels:
-    """How the liner is made up: number of panels, their seams, the panels cut from given rolls, and whether neighbours' joins meet in one line."""
-
-    count: int
-    seams: tuple[Seam, ...]
-    pieces: tuple[Piece, ...] = ()
-    stacked: bool = False
-
-    @property
-    def depth(self) -> float:
-        """Greatest depth of any seam under water [m]; 0 without one."""
-        return max((seam.depth for seam in self.seams), default=0.0)
 
 
 def panels(

@@ -11,7 +11,8 @@ from pondkit.geometry.outline import Array
 from pondkit.geometry.profile import FAR
 from pondkit.geometry.sheet import Sheet
 from pondkit.trades.liner.joins import Cut, Strip, apart, cut, joins_of
-from pondkit.trades.liner.panels import DRY, Panels, Piece, Seam, met
+from pondkit.trades.liner.panels import DRY, met
+from pondkit.trades.liner.results import LinerPanel, Panels, Seam
 
 SHIFTS = 33  # places tried for all seams together
 CLOSE = 1e-9
@@ -28,7 +29,7 @@ class Stock:
 
 
 @dataclass(frozen=True)
-class Choice:
+class StripPlan:
     """Strips that make a rectangle up.
 
     Attributes:
@@ -59,7 +60,7 @@ class Choice:
         return tuple(cut.rolls for cut in self.cuts)
 
 
-def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) -> Choice:
+def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) -> StripPlan:
     """The strips of least cost, then of least seam, over both directions and every mix of the stock.
 
     Args:
@@ -75,7 +76,7 @@ def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) ->
     return min(ways, key=lambda way: (round(way.cost, 6), round(way.seams, 6), not way.along))
 
 
-def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float) -> Choice:
+def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float) -> StripPlan:
     """The strips of least seam, then of least cost, over both directions and every mix of the stock; arguments as for ``cheapest``."""
     ways = [
         way
@@ -85,7 +86,7 @@ def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float
     return min(ways, key=lambda way: (round(way.seams, 6), round(way.cost, 6), not way.along))
 
 
-def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[Choice]:
+def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[StripPlan]:
     """Mixes of strips that cover ``across`` with no more of them than the widest stock alone would take, and as many more as joins may cost."""
     widest = max(one.width for one in stock) - lap
     best = math.inf
@@ -110,10 +111,10 @@ def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], l
         if seams <= best + 1e-6:
             best = min(best, seams)
             cost = sum(one.price * made.rolls for one, made in zip(stock, cuts, strict=True))
-            yield Choice(along, cuts, cost, seams)
+            yield StripPlan(along, cuts, cost, seams)
 
 
-def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[Choice]:
+def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[StripPlan]:
     """Mixes of strips that cover ``across``; of the last kind always just as many as are wanted."""
     best = math.inf
     known: dict[tuple[int, int], Cut] = {}
@@ -142,13 +143,12 @@ def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: f
     for counts, cost in mixes(0, across - lap, (), 0.0):
         cuts = tuple(cuts_of(kind, count) for kind, count in enumerate(counts))
         joins = sum(made.joins * min(one.width, across) for made, one in zip(cuts, stock, strict=True))
-        yield Choice(along, cuts, cost, (sum(counts) - 1) * run + joins)
+        yield StripPlan(along, cuts, cost, (sum(counts) - 1) * run + joins)
 
 
 def placed(
-    choice: Choice,
-    length: float,
-    width: float,
+    choice: StripPlan,
+    size: tuple[float, float],
     net: tuple[Sheet, Sheet],
     stock: Sequence[Stock],
     lap: float,
@@ -159,14 +159,14 @@ def placed(
 
     Args:
         choice: The strips.
-        length, width: The rectangle as it is ordered [m].
+        size: Length and width of the rectangle as it is ordered [m].
         net: The liner's sheet along its length and across it.
         stock: What can be bought.
         lap: One panel over the next [m].
         upstream_last: True where the liner's far side, across the strips and along them, lies upstream: then panels go down from its near side.
         rise: Of the highest water over the level at rest [m].
     """
-    run, across = (length, width) if choice.along else (width, length)
+    run, across = size if choice.along else size[::-1]
     sheet, other = (net[1], net[0]) if choice.along else (net[0], net[1])
     strips, stacked = _beside(choice, stock, lap)
     best: tuple[tuple[bool, float, float], list[tuple[int, Strip]], Array, tuple[Array, Array]] | None = None
@@ -201,13 +201,13 @@ def placed(
             # Pieces go down from the downstream end, so that every lap lies upstream over downstream.
             laid = part if upstream_last[1] else len(strip) - part + 1
             name = f"{number}" if len(strip) == 1 else f"{number}.{laid}"
-            pieces.append(Piece(name, stock[kind].name, *_box(choice.along, on, start, piece, stop - start)))
+            pieces.append(LinerPanel(name, stock[kind].name, *_box(choice.along, on, start, piece, stop - start)))
         joins = _seams(other, list(places), run, stop - start, not choice.along, lap, rise)
         cross += [replace(join, start=start) for join in joins]
     return Panels(len(pieces), (*seams, *cross), tuple(pieces), stacked)
 
 
-def _beside(choice: Choice, stock: Sequence[Stock], lap: float) -> tuple[list[tuple[int, Strip]], bool]:
+def _beside(choice: StripPlan, stock: Sequence[Stock], lap: float) -> tuple[list[tuple[int, Strip]], bool]:
     """(kind, pieces) of every strip in order, widest first, each kind turned round as a whole where joins of two kinds would meet.
 
     And whether joins of neighbours lie in one line all the same.
@@ -240,7 +240,7 @@ def _seams(
 
 
 def offcuts(
-    choice: Choice, length: float, width: float, stock: Sequence[Stock], lap: float
+    choice: StripPlan, length: float, width: float, stock: Sequence[Stock], lap: float
 ) -> list[tuple[str, float, float]]:
     """(what, length, width) of each piece that is left over, alike ones once for each [m]."""
     run, across = (length, width) if choice.along else (width, length)

@@ -8,11 +8,12 @@ from pondkit.core.caution import CHECK
 from pondkit.core.entry import Entry, Range, entry
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner import cautions as rules
-from pondkit.trades.liner import edges, orders
-from pondkit.trades.liner import relations as rel
 from pondkit.trades.liner.fabrics import fabrics
+from pondkit.trades.liner.formulas import edge as edge_formulas
+from pondkit.trades.liner.formulas import liner as rel
+from pondkit.trades.liner.formulas import purchase, uplift
 from pondkit.trades.liner.inputs import Lining
-from pondkit.trades.liner.rolling import Pad, Strips
+from pondkit.trades.liner.results import Pad, Strips
 from tests.cautions import cases, edge, told
 from tests.trades.liner import test_lining, test_uplift
 from tests.trades.liner.test_extras import design, figures
@@ -65,7 +66,7 @@ def test_five_people_for_a_liner_or_a_panel() -> None:
         return entry(relation, "a", mass=mass, carry=25.0)
 
     edge(rules.LINER_TOO_HEAVY, lambda mass: people(rel.carriers, mass), inside=100.0, outside=100.1)
-    edge(rules.PANEL_TOO_HEAVY, lambda mass: people(orders.panel_carriers, mass), inside=100.0, outside=100.1)
+    edge(rules.PANEL_TOO_HEAVY, lambda mass: people(purchase.panel_carriers, mass), inside=100.0, outside=100.1)
     heavy = entry(rel.carriers, "a", mass=entry(rel.liner_mass, "a", thickness=Range(0.9e-3, 1e-3, 1.1e-3, ""), density=1000.0, made=95.0), carry=25.0)  # fmt: skip
     assert told(heavy)[rules.LINER_TOO_HEAVY.key].rank == CHECK  # 95 kg of 86 to 105
 
@@ -85,7 +86,7 @@ def test_a_seam_across_the_floor_and_one_beside_it() -> None:
 
 def test_a_seam_at_the_highest_water() -> None:
     def seam(at_rest: float) -> Entry:
-        return entry(orders.seam_under_water, "a / seam 1", at_rest=at_rest, water_rise=0.05)
+        return entry(purchase.seam_under_water, "a / seam 1", at_rest=at_rest, water_rise=0.05)
 
     edge(rules.SEAM_UNDER_WATER, seam, inside=-0.05, outside=-0.0495)
     assert rules.SEAM_UNDER_WATER.key in told(figures(box(0.0), "seam_depth").values())
@@ -180,7 +181,7 @@ def test_claws_go_through_fabric() -> None:
 
 def test_folds_where_the_rim_turns_outward() -> None:
     def folded(turned: float) -> Entry:
-        return entry(edges.fold, "a", way=2.0, run=1.5, turned=turned)
+        return entry(edge_formulas.fold, "a", way=2.0, run=1.5, turned=turned)
 
     edge(rules.FOLDS, folded, inside=0.0, outside=0.1, step=0.1)
 
@@ -223,11 +224,11 @@ def test_services_before_the_trench_and_one_trench_for_two_pools() -> None:
 
 def test_groundwater_under_gravel() -> None:
     def lifted(head: float) -> Entry:
-        return entry(edges.liner_uplift, "pool", groundwater=head, floor_level=0.0, gravel=0.2, gravel_density=1600.0, water_density=1000.0)  # fmt: skip
+        return entry(uplift.liner_uplift, "pool", groundwater=head, floor_level=0.0, gravel=0.2, gravel_density=1600.0, water_density=1000.0)  # fmt: skip
 
     edge(rules.LINER_LIFTS, lifted, inside=0.32, outside=0.3205)  # 0.2 m of 1600 hold 0.32 m of 1000
     bulk = Range(1440.0, 1600.0, 1760.0, "user input")
-    near = entry(edges.liner_uplift, "pool", groundwater=0.31, floor_level=0.0, gravel=0.2, gravel_density=bulk, water_density=1000.0)  # fmt: skip
+    near = entry(uplift.liner_uplift, "pool", groundwater=0.31, floor_level=0.0, gravel=0.2, gravel_density=bulk, water_density=1000.0)  # fmt: skip
     assert told(near)[rules.LINER_LIFTS.key].rank == CHECK  # light gravel holds 0.288 m
 
 

@@ -51,7 +51,7 @@ def test_pools_under_one_liner_have_one_trench_round_both() -> None:
     # A belt round two pulleys, 10 m apart: the rims moved out by 0.8 m.
     lined = both.lining
     assert lined is not None
-    big, small = (laid.rim + r + 0.8 for laid, r in zip(lined.liners[0].under.laid, (3.0, 1.0), strict=True))
+    big, small = (laid.rim + r + 0.8 for laid, r in zip(lined.liners[0].footprint.laid, (3.0, 1.0), strict=True))
     lean = math.asin((big - small) / 10)
     belt = 2 * 10 * math.cos(lean) + big * (math.pi + 2 * lean) + small * (math.pi - 2 * lean)
     figure = figures(both, "trench_volume")["a"]
@@ -81,11 +81,11 @@ def test_it_has_a_level_to_dig_by_and_a_line_to_set_out() -> None:
            "readings": [{"row": "low: anchor trench", "rod": "1.6 m"}]}  # fmt: skip
     found = design(TRENCH, dig=dig)
     made = found.dig
-    assert made is not None and made.set_out is not None and not made.levels.problems
+    assert made is not None and made.setting_out is not None and not made.levels.problems
     low = next(level for level in made.levels.levels if level.row == "low: anchor trench")
     dug = next(pool for pool in found.pools if pool.name == "low").surfaces.dig
     assert low.dig == pytest.approx(dug.rim_level - 0.3048) and low.finished is None
-    (line,) = [line for line in made.set_out.lines if line.name == "anchor trench, middle: a"]
+    (line,) = [line for line in made.setting_out.lines if line.name == "anchor trench, middle: a"]
     away = [math.hypot(*place) for place in line.points]
     assert max(away) == pytest.approx(3.8, abs=1e-3) and min(away) == pytest.approx(3.8, abs=1e-3)
 

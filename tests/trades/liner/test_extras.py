@@ -9,6 +9,7 @@ import pytest
 from pondkit import load
 from pondkit.core.units import LENGTH, show
 from pondkit.drawing import frame
+from pondkit.report.works import liner_sheet
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner.pictures import lining as view
 
@@ -153,7 +154,7 @@ def test_penetrations_and_boulders_stand_on_the_liner_where_they_lie_in_the_pool
     )
     assert found.lining is not None
     liner = found.lining.liners[0]
-    figure = view.sheet(found, liner, "si")
+    figure = liner_sheet(found, liner, "si")
     marks = next(trace for trace in figure["data"] if trace.get("name") == "boulders")
     middle = liner.liner_length_order.value / 2, liner.liner_width_order.value / 2
     assert list(marks["text"]) == ["seat"]

@@ -11,11 +11,11 @@ from pondkit.core.units import AREAL_MASS, read
 from pondkit.geometry.sheet import sheets
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.liner import relations as rel
-from pondkit.trades.liner.least import least_area_turn
+from pondkit.study.least_turn import least_area_turn, least_liner_turn
+from pondkit.trades.liner.formulas import fabric
+from pondkit.trades.liner.formulas import liner as rel
 from pondkit.trades.liner.panels import met, panels
-from pondkit.trades.liner.solve import least_liner_turn
-from pondkit.trades.liner.work import LinerResult
+from pondkit.trades.liner.results import LinerResult
 
 FT, IN = 0.3048, 0.0254
 
@@ -150,7 +150,7 @@ def test_no_seam_where_the_stock_is_wide_enough_and_a_dry_one_before_a_wet_one()
     assert found.panel_count.value == 2 and found.seam_depth is not None
     assert found.seam_lap_area.value == pytest.approx(found.seam_length.value * 6 * IN)
     assert liner(put(project, ("options", 0, "lining", "stock_width"), "20 m")).seam_depth is None
-    sheets = (found.under.along, found.under.across)
+    sheets = (found.footprint.along, found.footprint.across)
     two_pools = liner(design([pool("a"), pool("b", at=[12, 0])], {"stock_width": 15, "stock_length": 15}))
     assert two_pools.panel_count.value == 2 and two_pools.seam_depth.value <= 0  # between the pools, above water
     assert panels(4.0, 3.0, sheets, (3.0, 4.0), 0.15, 0.0).count == 1
@@ -170,7 +170,7 @@ def test_masses_of_the_notes() -> None:
     # EPDM 45 mil at 1,150 kg/m3: 1.314 kg/m2 = 0.269 lb/ft2; geotextile 1 oz/yd2 = 33.906 g/m2 (arithmetic, reference notes 8.1)
     assert rel.liner_mass(45e-3 * IN, 1150.0, 1.0) == pytest.approx(1.314, abs=5e-4)
     assert rel.liner_mass(45e-3 * IN, 1150.0, FT**2) / 0.45359237 == pytest.approx(0.269, abs=5e-4)
-    assert rel.fabric_mass(read("1 oz/yd^2", AREAL_MASS, "us"), 1.0) == pytest.approx(0.033906, abs=1e-6)
+    assert fabric.fabric_mass(read("1 oz/yd^2", AREAL_MASS, "us"), 1.0) == pytest.approx(0.033906, abs=1e-6)
 
 
 def test_underlay_lies_on_the_true_area_out_to_the_edge_and_overlay_up_to_the_rim() -> None:
@@ -253,7 +253,7 @@ def test_a_seam_on_the_ground_lies_over_the_water_beside_it() -> None:
 def test_a_seam_is_as_deep_as_its_lower_edge() -> None:
     # By hand: a cone of 1 in 1, the seam's middle 0.5 m out from the floor's edge on the face, its lower edge half a lap further down.
     tiers = [{"zone": "deep", "depth": 2, "batter": 1}]
-    under = liner(design([pool(outline={"shape": "rectangle", "length": 30, "width": 10}, tiers=tiers)])).under
+    under = liner(design([pool(outline={"shape": "rectangle", "length": 30, "width": 10}, tiers=tiers)])).footprint
     at = 0.3 + BANK + math.hypot(1, 1)  # on the sheet, from its edge: 1 m down the face
     (narrow,), _ = met(under.across, np.array([at]), 0.0, 0.0)
     (wide,), _ = met(under.across, np.array([at]), 0.4, 0.0)

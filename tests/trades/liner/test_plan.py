@@ -13,10 +13,10 @@ from pondkit import load
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.study.least_turn import least_liner_turn
 from pondkit.trades.liner.joins import apart, cut
 from pondkit.trades.liner.pictures import lining as view
 from pondkit.trades.liner.plan import Stock, cheapest, fewest_seams
-from pondkit.trades.liner.solve import least_liner_turn
 
 
 def patterns(run: int, length: int, lap: int) -> list[tuple[int, ...]]:

@@ -16,7 +16,8 @@ from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.cost.inputs.items import FAMILIES
 from pondkit.trades.liner.pictures import fabric as view
-from pondkit.trades.liner.rolling import Pad, Strips, parts, pieces_of, rolled
+from pondkit.trades.liner.results import Pad, Strips
+from pondkit.trades.liner.rolls import fabric_rolls, parts, pieces_of
 
 WIDE, LONG, LAP = 4.0, 20.0, 0.3
 strips_of = st.lists(
@@ -38,7 +39,7 @@ pads_of = st.lists(
 @settings(max_examples=80, deadline=None)
 @given(strips_of, pads_of)
 def test_every_piece_is_cut_once_none_over_another_and_nothing_is_lost(strips: list[Strips], pads: list[Pad]) -> None:
-    found = rolled(strips, pads, WIDE, LONG, LAP)
+    found = fabric_rolls(strips, pads, WIDE, LONG, LAP)
     for roll in found.rolls:
         boxes = [shapely.box(p.x, p.y, p.x + p.along, p.y + p.across) for p in (*roll.pieces, *roll.offcuts)]
         assert all(shapely.box(-1e-6, -1e-6, LONG + 1e-6, WIDE + 1e-6).contains(box) for box in boxes)
@@ -71,14 +72,14 @@ def test_no_bound_is_over_a_plan_that_wastes_nothing(seed: int) -> None:
             at = rng.uniform(1, 3)
             pads += [Pad("under stone", 1, max(run, wide), min(run, wide)) for wide in (at, WIDE - at)]
         strips.append(Strips("last", 1, LONG - x, 0.0))
-    found = rolled(strips, pads, WIDE, LONG, LAP)
+    found = fabric_rolls(strips, pads, WIDE, LONG, LAP)
     assert found.least <= count <= len(found.rolls)
 
 
 def test_strips_of_two_liners_share_rolls_as_few_as_trying_every_deal() -> None:
     """Five strips of 8 m and three of 11 m on rolls of 20 m: no two of 11 m share a roll, one of each does."""
     runs = [8.0] * 5 + [11.0] * 3
-    found = rolled([Strips("a", 5, 8.0, 0.0), Strips("b", 3, 11.0, 0.0)], [], WIDE, LONG, LAP)
+    found = fabric_rolls([Strips("a", 5, 8.0, 0.0), Strips("b", 3, 11.0, 0.0)], [], WIDE, LONG, LAP)
     fewest = next(
         n
         for n in range(1, 9)
@@ -99,7 +100,9 @@ def test_a_strip_longer_than_a_roll_is_joined_with_laps() -> None:
 
 def test_pads_come_from_trimmings_then_from_the_end_of_a_roll_then_from_a_further_one() -> None:
     # One strip of 15 m trimmed by 1.2 m: twelve pads of 1.2 m square; the end, 5 x 4 m, gives 4 x 3 = 12; the rest a further roll.
-    by_count = {n: rolled([Strips("a", 1, 15.0, 1.2)], [Pad("p", n, 1.2, 1.2)], WIDE, LONG, LAP) for n in (12, 24, 25)}
+    by_count = {
+        n: fabric_rolls([Strips("a", 1, 15.0, 1.2)], [Pad("p", n, 1.2, 1.2)], WIDE, LONG, LAP) for n in (12, 24, 25)
+    }
     assert [(f.from_offcuts, f.off_rolls, len(f.rolls)) for f in by_count.values()] == [
         (12, 0, 1),
         (24, 0, 1),
@@ -216,8 +219,9 @@ def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
 
 def test_the_drawing_and_its_words_show_every_piece() -> None:
     found = worked(design([SEAT]))
-    figure, said = view.cuts(found, "si"), view.alt_cuts(found, "si")
-    assert figure and found.lining and found.lining.fabrics
+    assert found.lining and found.lining.fabrics
+    figure, said = view.cuts(found.lining.fabrics, "si"), view.alt_cuts(found.lining.fabrics, "si")
+    assert figure
     ((_, _, plan),) = found.lining.fabrics.cuts
     drawn = {trace["name"]: sum(value is None for value in trace["x"]) for trace in figure["data"]}
     pieces = [piece for roll in plan.rolls for piece in roll.pieces]
@@ -228,11 +232,12 @@ def test_the_drawing_and_its_words_show_every_piece() -> None:
         "one<br>strip 1",
     }
     assert "two strip 2" in said and "offcut 1.1" in said and "under seat" in said and "underlay roll 2" in said
-    assert view.cuts(worked(put(design(), ("options", 0, "lining", "underlay"), None)), "si") is None
+    bare = worked(put(design(), ("options", 0, "lining", "underlay"), None))
+    assert bare.lining and view.cuts(bare.lining.fabrics, "si") is None
 
 
 def test_strips_longer_than_short_rolls_are_fed_on_from_what_is_left() -> None:
     # By hand: 5 strips of 29 m off rolls of 20 m, lap 0.3: 20 + 9.3 each, and two of 9.3 share a roll: 8.
-    assert len(rolled([Strips("a", 5, 29.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
+    assert len(fabric_rolls([Strips("a", 5, 29.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
     # 5 strips of 31 m: 20 + 11.3, of which no two share a roll: 10; fed on, 155 m and four or more laps take 8.
-    assert len(rolled([Strips("a", 5, 31.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8
+    assert len(fabric_rolls([Strips("a", 5, 31.0, 0.0)], [], WIDE, LONG, LAP).rolls) == 8

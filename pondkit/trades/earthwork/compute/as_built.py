@@ -31,7 +31,7 @@ from pondkit.trades.earthwork.formulas import as_built as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Tape
 from pondkit.trades.earthwork.inputs.earth import Earth
 from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, SurveyedLevels, TapedLine
-from pondkit.trades.liner.work import LinerResult, LiningResult
+from pondkit.trades.liner.results import LinerResult, LiningResult
 from pondkit.trades.pools.results import PoolResult
 
 FAR_PAST = 0.1  # m beyond the liner's edge
@@ -190,7 +190,7 @@ def _liner(
         crossed: Indexes of the pools that tape lines cross.
         edges: The liner's edge, and how far the mean of each pool's levels may be off [m].
     """
-    under, (edge, off) = liner.under, edges
+    under, (edge, off) = liner.footprint, edges
     if not any(corrections[name] is not None or numbers[name] in crossed for name in under.names):
         return None
     own = tuple(corrections[name] for name in under.names)

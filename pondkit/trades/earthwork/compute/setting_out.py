@@ -39,7 +39,7 @@ from pondkit.trades.earthwork.results.crew import (
     StakedPoint,
 )
 from pondkit.trades.earthwork.results.excavation import StreamBeds, Structures
-from pondkit.trades.liner.under import Under as LinerFootprint
+from pondkit.trades.liner.results import LinerFootprint
 from pondkit.trades.pools.results import PoolResult
 
 CLOSE = 0.3  # m: stakes nearer than this give no baseline

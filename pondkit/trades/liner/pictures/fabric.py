@@ -5,8 +5,7 @@ from typing import Any
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.liner.rolling import Piece
+from pondkit.trades.liner.results import Fabrics, RollPiece
 
 HIGH = 0.72  # of a row: a roll's width
 TALL = 3  # so many rolls have room for lines of words one under the other
@@ -18,19 +17,19 @@ LOOKS = (
 )
 
 
-def cuts(result: OptionResult, system: System) -> Figure | None:
-    """Rolls one under the other, unrolled, each as high as it is wide; None where the option has none.
+def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
+    """Rolls one under the other, unrolled, each as high as it is wide; None where there are none.
 
     Args:
-        result: The option worked out.
+        fabrics: Rolls of both fabrics; None where there are none.
         system: Units on show.
     """
-    rows = _rows(result)
+    rows = _rows(fabrics)
     if not rows:
         return None
     unit = frame.PLAN_UNIT[system]
     longest = max(length for _, _, length, _ in rows)
-    boxes: dict[str, list[tuple[int, float, Piece]]] = {kind: [] for kind, _, _ in LOOKS}
+    boxes: dict[str, list[tuple[int, float, RollPiece]]] = {kind: [] for kind, _, _ in LOOKS}
     for row, (_, width, _, pieces) in enumerate(rows):
         for kind, piece in pieces:
             boxes[kind].append((row, width, piece))
@@ -51,7 +50,8 @@ def cuts(result: OptionResult, system: System) -> Figure | None:
     ]
     return frame.figure(
         data,
-        x={"title": frame.title("along the roll, from its free end", unit), "range": [0, float(frame.in_unit(longest, unit)) * 1.02]},
+        x={"title": frame.title("along the roll, from its free end", unit),
+           "range": [0, float(frame.in_unit(longest, unit)) * 1.02]},
         y={"tickvals": list(range(len(rows))), "ticktext": [name for name, *_ in rows], "range": [len(rows) - 0.5, -0.5],
            "automargin": True, "ticks": "", "showgrid": False},
         annotations=notes,
@@ -61,23 +61,22 @@ def cuts(result: OptionResult, system: System) -> Figure | None:
     )  # fmt: skip
 
 
-def alt_cuts(result: OptionResult, system: System) -> str:
+def alt_cuts(fabrics: Fabrics | None, system: System) -> str:
     """The rolls in words."""
 
-    def one(piece: Piece) -> str:
+    def one(piece: RollPiece) -> str:
         return f"{piece.what} {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
 
     lines = [
         f"{name}: {', '.join(one(piece) for kind, piece in pieces if kind != 'left over')}; left over: "
         + (", ".join(one(piece) for kind, piece in pieces if kind == "left over") or "nothing")
-        for name, _, _, pieces in _rows(result)
+        for name, _, _, pieces in _rows(fabrics)
     ]
     return "Rolls of fabric and what is cut off each. " + ". ".join(lines) + "."
 
 
-def _rows(result: OptionResult) -> list[tuple[str, float, float, list[tuple[str, Piece]]]]:
+def _rows(fabrics: Fabrics | None) -> list[tuple[str, float, float, list[tuple[str, RollPiece]]]]:
     """(name, width, length [m], what it is cut into) of each roll."""
-    fabrics = result.lining.fabrics if result.lining else None
     return [
         (
             f"{side} roll {number}",
@@ -93,7 +92,7 @@ def _rows(result: OptionResult) -> list[tuple[str, float, float, list[tuple[str,
     ]
 
 
-def _said(piece: Piece, system: System, unit: str) -> list[str]:
+def _said(piece: RollPiece, system: System, unit: str) -> list[str]:
     """What stands on a piece, line by line: its liner, its number, its length."""
     name, strip, number = piece.what.rpartition(" strip ")
     size = show(piece.along, LENGTH, system, unit)
@@ -101,7 +100,7 @@ def _said(piece: Piece, system: System, unit: str) -> list[str]:
 
 
 def _boxes(
-    kind: str, colour: str, line: dict[str, Any], boxes: list[tuple[int, float, Piece]], unit: str, system: System
+    kind: str, colour: str, line: dict[str, Any], boxes: list[tuple[int, float, RollPiece]], unit: str, system: System
 ) -> dict[str, Any]:
     x: list[float | None] = []
     y: list[float | None] = []
@@ -113,5 +112,5 @@ def _boxes(
         y += [top, top, foot, foot, top, None]
         text = f"{frame.plain(piece.what)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
         said += [text] * 6
-    return {"type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "line": line, "name": kind,
-            "hoveron": "points", "hovertext": said, "hoverinfo": "text"}  # fmt: skip
+    return {"type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "line": line,
+            "name": kind, "hoveron": "points", "hovertext": said, "hoverinfo": "text"}  # fmt: skip

@@ -10,35 +10,12 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.geometry.path import ring_outside
-from pondkit.study.evaluate import OptionResult
-from pondkit.trades.liner.extras import STRETCHES
-from pondkit.trades.liner.panels import Seam
-from pondkit.trades.liner.work import LinerResult
+from pondkit.trades.liner.folds import STRETCHES
+from pondkit.trades.liner.results import LinerResult, Panels, Seam
 
 MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
 ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
 Spots = Sequence[tuple[str, tuple[float, float]]]
-
-
-def sheet(result: OptionResult, found: LinerResult, system: System) -> Figure:
-    """One liner of an option, flat, with the folds of its rims and what it meets.
-
-    Args:
-        result: The option worked out.
-        found: One of its liners.
-        system: Units on show.
-    """
-    drawn, option = result.lining, result.option
-    assert drawn is not None
-    assert option.lining is not None
-    passes = [(name, (place[0], place[1])) for name, place in result.tunnels.passes] if result.tunnels else []
-    stones = [
-        (boulder.name, (float(x), float(y)))
-        for boulder in (option.stone.boulders if option.stone else ())
-        if boulder.pool in found.under.names
-        for x, y in boulder.places
-    ]
-    return layout(found, system, lap=option.lining.seam_lap, folds=drawn.extras.rim_fold, passes=passes, stones=stones)
 
 
 def layout(
@@ -61,62 +38,21 @@ def layout(
     """
     unit = frame.PLAN_UNIT[system]
     length, width = result.liner_length_order.value, result.liner_width_order.value
-    net = result.liner_length.value, result.liner_width.value
-    spare = (length - net[0]) / 2, (width - net[1]) / 2
-    data: list[dict[str, Any]] = [
-        _box(
-            0.0,
-            0.0,
-            length,
-            width,
-            unit,
-            f"as ordered: {show(length, LENGTH, system, unit)} × {show(width, LENGTH, system, unit)}",
-            fill="#e9e4d8",
-        ),
-        _box(
-            *spare,
-            *net,
-            unit,
-            f"net: {show(net[0], LENGTH, system, unit)} × {show(net[1], LENGTH, system, unit)}",
-            dash="dash",
-        ),
+    spare = np.array([(length - result.liner_length.value) / 2, (width - result.liner_width.value) / 2])
+    bands, seam_notes = _seams(result.panels, lap, unit, system)
+    data = [
+        *_sizes(result, spare, unit, system),
+        *_pools(result, spare, unit),
+        _folded(result, spare, folds, unit, system),
+        *_met(result, spare, passes, stones, unit),
+        *bands,
     ]
-    for name, ring, rim in _places(result):
-        shown = ring + np.array(spare)
-        data.append(
-            _ring(
-                shown,
-                unit,
-                f"{frame.plain(name)}: {'rim' if rim else 'waterline'}",
-                frame.GROUND if rim else "#37829b",
-                fill=not rim,
-            )
-        )
-    if result.under.trench is not None:
-        ring = result.under.axes.to_own(result.under.trench.points) - _corner(result) + np.array(spare)
-        data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
-    data.append(_folded(result, np.array(spare), folds, unit, system))
-    data += _met(result, np.array(spare), passes, stones, unit)
     notes = [
         _note(length / 2, 0.0, unit, show(length, LENGTH, system, unit), shift=-13),
         _note(0.0, width / 2, unit, show(width, LENGTH, system, unit), turn=-90, left=-13),
+        *_panels(result.panels, unit, system),
+        *seam_notes,
     ]
-    for piece in result.panels.pieces:
-        said = f"{frame.plain(piece.name)}: {show(piece.along, LENGTH, system, unit)} × {show(piece.across, LENGTH, system, unit)}"
-        notes.append(_note(piece.x + piece.along * 0.7, piece.y + piece.across / 2, unit, f"<b>{said}</b>"))
-    crowded = len(result.panels.seams) > MOST_SAID
-    for number, seam in enumerate(result.panels.seams, 1):
-        beside = seam.start + seam.length * 0.3
-        place = (beside, seam.place) if seam.along else (seam.place, beside)
-        depth = (
-            f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
-            if seam.depth > 0
-            else "above the highest water"
-        )
-        said = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
-        data.append(_seam(seam, f"seam {number} {said}, lap {show(lap, LENGTH, system)}", lap, unit))
-        text = f"{number}" if crowded else f"seam {said}"
-        notes.append(_note(*place, unit, text, colour=frame.MARK if seam.depth > 0 else frame.INK))
     room = 0.06 * max(length, width)
     x = {
         "title": frame.title("along the liner, from its corner; pools seen from above", unit),
@@ -131,6 +67,60 @@ def layout(
         "constrain": "domain",
     }
     return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
+
+
+def _sizes(result: LinerResult, spare: Array, unit: str, system: System) -> list[dict[str, Any]]:
+    """The rectangle as ordered, and the net one in its middle."""
+    ordered = result.liner_length_order.value, result.liner_width_order.value
+    net = result.liner_length.value, result.liner_width.value
+    names = (
+        f"{kind}: {show(along, LENGTH, system, unit)} × {show(across, LENGTH, system, unit)}"
+        for kind, (along, across) in (("as ordered", ordered), ("net", net))
+    )
+    x, y = spare.tolist()
+    return [
+        _box(0.0, 0.0, *ordered, unit, next(names), fill="#e9e4d8"),
+        _box(x, y, *net, unit, next(names), dash="dash"),
+    ]
+
+
+def _pools(result: LinerResult, spare: Array, unit: str) -> list[dict[str, Any]]:
+    """Rims and waterlines, and the anchor trench."""
+    data = []
+    for name, ring, rim in _places(result):
+        title, colour = ("rim", frame.GROUND) if rim else ("waterline", "#37829b")
+        data.append(_ring(ring + spare, unit, f"{frame.plain(name)}: {title}", colour, fill=not rim))
+    if result.footprint.trench is not None:
+        ring = result.footprint.axes.to_own(result.footprint.trench.points) - _corner(result) + spare
+        data.append(_ring(ring, unit, "anchor trench, middle line", frame.INK, fill=False, dash="dot"))
+    return data
+
+
+def _panels(panels: Panels, unit: str, system: System) -> list[dict[str, Any]]:
+    """What stands on each panel: its number and size."""
+    notes = []
+    for panel in panels.pieces:
+        size = f"{show(panel.along, LENGTH, system, unit)} × {show(panel.across, LENGTH, system, unit)}"
+        text = f"<b>{frame.plain(panel.name)}: {size}</b>"
+        notes.append(_note(panel.x + panel.along * 0.7, panel.y + panel.across / 2, unit, text))
+    return notes
+
+
+def _seams(panels: Panels, lap: float, unit: str, system: System) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Each seam with its lap, as a band, and what stands beside it."""
+    bands, notes = [], []
+    crowded = len(panels.seams) > MOST_SAID
+    for number, seam in enumerate(panels.seams, 1):
+        beside = seam.start + seam.length * 0.3
+        place = (beside, seam.place) if seam.along else (seam.place, beside)
+        depth = "above the highest water"
+        if seam.depth > 0:
+            depth = f"{show(seam.depth, LENGTH, system, frame.DEPTH_UNIT[system])} under the highest water"
+        text = f"at {show(seam.place, LENGTH, system, unit)}, {depth}"
+        bands.append(_seam(seam, f"seam {number} {text}, lap {show(lap, LENGTH, system)}", lap, unit))
+        shown, colour = f"{number}" if crowded else f"seam {text}", frame.MARK if seam.depth > 0 else frame.INK
+        notes.append(_note(*place, unit, shown, colour=colour))
+    return bands, notes
 
 
 def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str, system: System) -> dict[str, Any]:
@@ -154,17 +144,16 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
             at = (number + 0.5) / STRETCHES * along[-1]
             places.append((float(np.interp(at, along, ring[:, 0])), float(np.interp(at, along, ring[:, 1]))))
             kind = "in folds" if fold.value >= 0 else "drawn tight"
-            said.append(
-                f"{frame.plain(name)}: {show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])} {kind} along this stretch of the rim"
-            )
-            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
             amount = show(abs(fold.value), LENGTH, system, frame.DEPTH_UNIT[system])
+            said.append(f"{frame.plain(name)}: {amount} {kind} along this stretch of the rim")
+            sizes.append(5 + 12 * min(abs(fold.value), 1.0))
             held = roomy or abs(fold.value) >= max(abs(other.value) for other in own) * 0.75
             written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
     shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said, "hoverinfo": "text",
-        "name": "liner in folds", "text": written, "textposition": "top center", "textfont": {"size": 11, "color": frame.INK},
+        "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said,
+        "hoverinfo": "text", "name": "liner in folds", "text": written, "textposition": "top center",
+        "textfont": {"size": 11, "color": frame.INK},
         "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
     }  # fmt: skip
 
@@ -176,14 +165,15 @@ def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: 
     for what, spots, symbol, colour in looks:
         if not spots:
             continue
-        at = result.under.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
+        at = result.footprint.axes.to_own(np.array([place for _, place in spots], dtype=float)) - _corner(result)
         on = np.all((at >= 0) & (at <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
         shown = frame.in_unit(at[on] + spare, unit)
         names = [frame.plain(name) for (name, _), here in zip(spots, on, strict=True) if here]
         found.append({
             "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "name": what, "text": names,
             "hovertext": [f"{what[:-1]} {name}" for name in names], "hoverinfo": "text", "textposition": "top center",
-            "textfont": {"size": 11, "color": frame.INK}, "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+            "textfont": {"size": 11, "color": frame.INK},
+            "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
         })  # fmt: skip
     return found
 
@@ -191,30 +181,32 @@ def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: 
 def alt_layout(result: LinerResult, system: System) -> str:
     """The layout in words."""
     count = round(result.panel_count.value)
-    size = f"{show(result.liner_length_order.value, LENGTH, system)} by {show(result.liner_width_order.value, LENGTH, system)}"
+    length, width = (show(side.value, LENGTH, system) for side in (result.liner_length_order, result.liner_width_order))
+    size = f"{length} by {width}"
     panels = "; ".join(
-        f"panel {piece.name} from {piece.stock}, {show(piece.along, LENGTH, system)} by {show(piece.across, LENGTH, system)}"
-        for piece in result.panels.pieces
+        f"panel {panel.name} from {panel.stock}, "
+        f"{show(panel.along, LENGTH, system)} by {show(panel.across, LENGTH, system)}"
+        for panel in result.panels.pieces
     )
     said = f" In the order in which they go down: {panels}." if panels else ""
-    said += " The anchor trench goes round all of its pools." if result.under.trench is not None else ""
+    said += " The anchor trench goes round all of its pools." if result.footprint.trench is not None else ""
     return f"Liner {result.name} as ordered, {size}, in {count} panel{'s' if count > 1 else ''}.{said}"
 
 
 def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
     """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
-    under, corner = result.under, _corner(result)
+    footprint, corner = result.footprint, _corner(result)
     return [
-        (name, under.axes.to_own(ring_outside(laid, outside)) - corner, outside > 0)
-        for name, laid in zip(under.names, under.laid, strict=True)
+        (name, footprint.axes.to_own(ring_outside(laid, outside)) - corner, outside > 0)
+        for name, laid in zip(footprint.names, footprint.laid, strict=True)
         for outside in (laid.rim, 0.0)
     ]
 
 
 def _corner(result: LinerResult) -> Array:
     """The net liner's lower left corner in its own axes where its middle lies over that of the rims [m]."""
-    under = result.under
-    rims = np.concatenate([under.axes.to_own(ring_outside(laid, laid.rim)) for laid in under.laid])
+    footprint = result.footprint
+    rims = np.concatenate([footprint.axes.to_own(ring_outside(laid, laid.rim)) for laid in footprint.laid])
     size = np.array([result.liner_length.value, result.liner_width.value])
     return np.asarray((rims.min(axis=0) + rims.max(axis=0)) / 2 - size / 2)
 
@@ -260,5 +252,5 @@ def _seam(seam: Seam, said: str, lap: float, unit: str) -> dict[str, Any]:
 def _note(
     x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
 ) -> dict[str, Any]:
-    return {"x": float(frame.in_unit(x, unit)), "y": float(frame.in_unit(y, unit)), "text": text, "showarrow": False, "yshift": shift, "xshift": left,
-            "textangle": turn, "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip
+    return {"x": float(frame.in_unit(x, unit)), "y": float(frame.in_unit(y, unit)), "text": text, "showarrow": False,
+            "yshift": shift, "xshift": left, "textangle": turn, "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip

@@ -12,71 +12,9 @@ from dataclasses import dataclass, field, replace
 from pondkit.solvers.cutting_stock.plan import CLOSE, plan
 from pondkit.solvers.cutting_stock.proving import full_plan
 from pondkit.trades.liner.joins import cut
+from pondkit.trades.liner.results import FabricRolls, Pad, RollCut, RollPiece, Strips
 
 SLIVER = 1e-3  # m: what is left narrower than this is nothing
-
-
-@dataclass(frozen=True)
-class Strips:
-    """Strips of one liner: its name, how many side by side, length of each and what the last is trimmed by [m]."""
-
-    liner: str
-    count: int
-    along: float
-    trimmed: float
-
-
-@dataclass(frozen=True)
-class Pad:
-    """Pads of one size: what they are for, how many, and their sides, the longer first [m]."""
-
-    name: str
-    count: int
-    long: float
-    wide: float
-
-
-@dataclass(frozen=True)
-class Piece:
-    """A rectangle on a roll: what it is, from the roll's free end, from its edge, along it, across it [m]."""
-
-    what: str
-    x: float
-    y: float
-    along: float
-    across: float
-    pad: bool = False
-
-    @property
-    def area(self) -> float:
-        return self.along * self.across
-
-
-@dataclass(frozen=True)
-class RollCut:
-    """One roll: what is cut off it, what is left of it, and the lengths of its strips and rows of pads beyond them [m]."""
-
-    pieces: tuple[Piece, ...]
-    offcuts: tuple[Piece, ...]
-    runs: tuple[float, ...]
-
-
-@dataclass(frozen=True)
-class Rolled:
-    """How rolls of one fabric are cut.
-
-    Attributes:
-        rolls: One by one.
-        least: No plan has fewer.
-        from_offcuts, off_rolls: Pads cut from what the strips leave, and from further rolls.
-        pad_run: Length that pads take off the rolls beyond the strips [m].
-    """
-
-    rolls: tuple[RollCut, ...]
-    least: int
-    from_offcuts: int
-    off_rolls: int
-    pad_run: float
 
 
 @dataclass
@@ -127,12 +65,7 @@ def pieces_of(count: int, along: float, length: float, lap: float) -> tuple[tupl
     )
 
 
-def fits(pad: Pad, width: float, length: float) -> bool:
-    """True where a pad can be cut off a roll in one piece."""
-    return any(a <= length + CLOSE and b <= width + CLOSE for a, b in ((pad.long, pad.wide), (pad.wide, pad.long)))
-
-
-def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: float, lap: float) -> Rolled:
+def fabric_rolls(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: float, lap: float) -> FabricRolls:
     """Rolls for all strips and pads of one fabric.
 
     Args:
@@ -142,29 +75,10 @@ def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: 
         lap: Of a joined strip, one part over the next [m].
     """
     pads = sorted(pads, key=lambda pad: (-pad.wide, -pad.long))
-    pieces, runs, joined = [], [], False
-    for own in strips:
-        for number, strip in enumerate(pieces_of(own.count, own.along, length, lap), 1):
-            joined |= len(strip) > 1
-            for at, run in enumerate(strip, 1):
-                name = f"{own.liner} strip {number}" + (f", part {at}" if len(strip) > 1 else "")
-                pieces.append((name, own.trimmed if number == own.count else 0.0))
-                runs.append(run)
+    pieces, joined = _strip_pieces(strips, length, lap)
+    runs = [piece.run for piece in pieces]
     made = full_plan(runs, length, 0.0) if joined else plan(runs, length, 0.0)
-    regions: list[_Region] = []
-    cuts: list[list[Piece]] = []
-    for roll, stock in enumerate(made.stock):
-        cuts.append([])
-        x = 0.0
-        for at in stock:
-            name, trimmed = pieces[at]
-            over = trimmed if trimmed > SLIVER else 0.0
-            cuts[roll].append(Piece(name, x, 0.0, runs[at], width - over))
-            if over:
-                regions.append(_Region(roll, x, width - over, runs[at], over, trim=True))
-            x += runs[at]
-        if length - x > SLIVER:
-            regions.append(_Region(roll, x, 0.0, length - x, width))
+    cuts, regions = _cut_strips(pieces, made.stock, width, length)
     regions.sort(key=lambda region: (not region.trim, region.along * region.across))
     trims = sum(region.along * region.across for region in regions if region.trim)
     needed = sum(runs) * width - trims + sum(pad.count * pad.long * pad.wide for pad in pads)
@@ -185,7 +99,7 @@ def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: 
     cut_off = [[runs[at] for at in stock] for stock in made.stock] + [[] for _ in cuts[strip_rolls:]]
     for region in regions:
         cut_off[region.roll] += [] if region.trim else [row.depth for row in region.rows]
-    return Rolled(
+    return FabricRolls(
         tuple(
             RollCut(tuple(own), _named(roll, [piece for at, piece in rest if at == roll]), tuple(cut_off[roll]))
             for roll, own in enumerate(cuts)
@@ -197,13 +111,54 @@ def rolled(strips: Sequence[Strips], pads: Iterable[Pad], width: float, length: 
     )
 
 
-def _put(region: _Region, pad: Pad, count: int, cuts: list[Piece]) -> int:
+@dataclass(frozen=True)
+class _StripPiece:
+    """A piece of a strip: what it is, its length, and what is trimmed off its side [m]."""
+
+    name: str
+    run: float
+    trimmed: float
+
+
+def _strip_pieces(strips: Sequence[Strips], length: float, lap: float) -> tuple[list[_StripPiece], bool]:
+    """Pieces of all strips, and whether any strip is joined from several."""
+    pieces, joined = [], False
+    for own in strips:
+        for number, strip in enumerate(pieces_of(own.count, own.along, length, lap), 1):
+            joined |= len(strip) > 1
+            for at, run in enumerate(strip, 1):
+                name = f"{own.liner} strip {number}" + (f", part {at}" if len(strip) > 1 else "")
+                pieces.append(_StripPiece(name, run, own.trimmed if number == own.count else 0.0))
+    return pieces, joined
+
+
+def _cut_strips(
+    pieces: Sequence[_StripPiece], stock: Sequence[Sequence[int]], width: float, length: float
+) -> tuple[list[list[RollPiece]], list[_Region]]:
+    """What strips take of each roll, and what they leave: trimmings beside them, and the roll's end."""
+    regions: list[_Region] = []
+    cuts: list[list[RollPiece]] = []
+    for roll, numbers in enumerate(stock):
+        cuts.append([])
+        x = 0.0
+        for piece in (pieces[number] for number in numbers):
+            over = piece.trimmed if piece.trimmed > SLIVER else 0.0
+            cuts[roll].append(RollPiece(piece.name, x, 0.0, piece.run, width - over))
+            if over:
+                regions.append(_Region(roll, x, width - over, piece.run, over, trim=True))
+            x += piece.run
+        if length - x > SLIVER:
+            regions.append(_Region(roll, x, 0.0, length - x, width))
+    return cuts, regions
+
+
+def _put(region: _Region, pad: Pad, count: int, cuts: list[RollPiece]) -> int:
     """Put as many pads as go into a region, rows that are there first; how many are left over."""
 
     def fill(row: _Row, along: float, across: float, left: int) -> int:
         more = min(left, math.floor((region.across - row.used) / across + CLOSE))
         for _ in range(more):
-            cuts.append(Piece(pad.name, row.x, region.y + row.used, along, across, pad=True))
+            cuts.append(RollPiece(pad.name, row.x, region.y + row.used, along, across, pad=True))
             row.used += across
         return left - more
 
@@ -227,24 +182,24 @@ def _put(region: _Region, pad: Pad, count: int, cuts: list[Piece]) -> int:
     return count
 
 
-def _left(region: _Region, cuts: Sequence[Piece]) -> list[tuple[int, Piece]]:
+def _left(region: _Region, cuts: Sequence[RollPiece]) -> list[tuple[int, RollPiece]]:
     """(roll, what is left) of a region: beyond its rows, beside each, and behind pads shorter than their row."""
-    found = [Piece("", region.x + region.taken, region.y, region.along - region.taken, region.across)]
+    found = [RollPiece("", region.x + region.taken, region.y, region.along - region.taken, region.across)]
     # Rows beside each other that are as full leave one piece.
     for _, group in itertools.groupby(region.rows, key=lambda row: round(row.used, 6)):
         rows = list(group)
         run, used = sum(row.depth for row in rows), rows[0].used
-        found.append(Piece("", rows[0].x, region.y + used, run, region.across - used))
+        found.append(RollPiece("", rows[0].x, region.y + used, run, region.across - used))
     for row in region.rows:
         found += [
-            Piece("", row.x + cut.along, cut.y, row.depth - cut.along, cut.across)
+            RollPiece("", row.x + cut.along, cut.y, row.depth - cut.along, cut.across)
             for cut in cuts
             if cut.pad and cut.x == row.x and region.y - CLOSE <= cut.y <= region.y + region.across
         ]
     return [(region.roll, piece) for piece in found if min(piece.along, piece.across) > SLIVER]
 
 
-def _named(roll: int, offcuts: Iterable[Piece]) -> tuple[Piece, ...]:
+def _named(roll: int, offcuts: Iterable[RollPiece]) -> tuple[RollPiece, ...]:
     """What is left of a roll, by the roll's number and its own, the largest first."""
     found = sorted(offcuts, key=lambda piece: -piece.area)
     return tuple(replace(piece, what=f"offcut {roll + 1}.{at}") for at, piece in enumerate(found, 1))

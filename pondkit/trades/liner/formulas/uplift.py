@@ -1,36 +1,8 @@
-"""Relations of a liner's folds, of pads, and of groundwater under it."""
-
-import math
+"""Relations of groundwater under a liner."""
 
 from pondkit.core.entry import holds
-from pondkit.core.units import Acceleration, Angle, Area, Count, Density, Force, Length, Mass, Pressure, Share
-from pondkit.trades.liner.cautions import FOLDS, LINER_LIFTS
-
-
-def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
-    """Fabric in pads under boulders, over and under the liner alike: one layer, the box round the footprint and a margin all round.
-
-    Source: the two longer axes of the stone; margin: user input
-    """
-    return count * (long + 2 * margin) * (wide + 2 * margin)
-
-
-def burrow_pad_area(surface: Area, stretch: Share) -> Area:
-    """Fabric in one layer of pad over a zone in which burrowing is expected, net.
-
-    Source: true area of the liner in the zone, under the waterline; which zone and how much of it: user input
-    """
-    return surface * stretch
-
-
-@holds(lambda turned: turned <= 0, FOLDS)
-def fold(way: Length, run: Length, turned: Angle) -> Length:
-    """How much more liner than rim there is along a stretch of the rim: it goes into folds; negative where it is drawn tight.
-
-    Working: way over the surface from the rim to the floor less its level run, times the angle in radians by which the stretch turned
-    Source: geometry: round a floor that lies flat the sheet's edge is a line at the way's distance, the rim one at the run's
-    """
-    return (way - run) * math.radians(turned)
+from pondkit.core.units import Acceleration, Density, Force, Length, Mass, Pressure
+from pondkit.trades.liner.cautions import LINER_LIFTS
 
 
 @holds(

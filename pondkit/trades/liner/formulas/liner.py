@@ -1,7 +1,14 @@
-"""Relations of liner and fabric."""
+"""Relations of a liner: its size, order, mass and panels."""
 
 from pondkit.core.entry import holds, rounded_up
-from pondkit.core.units import Angle, Area, ArealMass, Count, Density, Length, Mass
+from pondkit.core.units import (
+    Angle,
+    Area,
+    Count,
+    Density,
+    Length,
+    Mass,
+)
 from pondkit.trades.liner.cautions import LINER_TOO_HEAVY
 
 
@@ -84,38 +91,6 @@ def seam_lap_area(seam_length: Length, lap: Length) -> Area:
     Source: geometry
     """
     return seam_length * lap
-
-
-def true_area(surfaces: tuple[Area, ...]) -> Area:
-    """True area, faces along their slope, of all surfaces and strips that it lies on.
-
-    Source: slices at depth, geometry
-    """
-    return sum(surfaces)
-
-
-def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
-    """Strips from the roll side by side with laps.
-
-    Source: geometry
-    """
-    return max(rounded_up((across - lap) / (roll_width - lap)), 1)
-
-
-def strips_area(strips: Count, roll_width: Length, along: Length, joins: Count, lap: Length) -> Area:
-    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each of all joins.
-
-    Source: geometry
-    """
-    return roll_width * (strips * along + joins * lap)
-
-
-def fabric_mass(mass: ArealMass, area: Area) -> Mass:
-    """Mass of the fabric as ordered.
-
-    Source: mass per area as printed on the roll
-    """
-    return mass * area
 
 
 def turned(turn: Angle) -> Angle:

@@ -1,7 +1,15 @@
-"""Relations of a liner's cutting plan."""
+"""Relations of what is bought for a liner: rolls, panels, seams, offcuts."""
 
 from pondkit.core.entry import holds, rounded_up
-from pondkit.core.units import Area, Count, Density, Length, Mass, Money, PriceEach
+from pondkit.core.units import (
+    Area,
+    Count,
+    Density,
+    Length,
+    Mass,
+    Money,
+    PriceEach,
+)
 from pondkit.trades.liner.cautions import PANEL_TOO_HEAVY, SEAM_UNDER_WATER
 
 

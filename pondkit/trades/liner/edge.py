@@ -1,0 +1,149 @@
+"""How a liner ends beyond the rim: laid flat, turned up, or in an anchor trench."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.units import LENGTH
+from pondkit.geometry.beside import highest_along
+from pondkit.geometry.round import length_of
+from pondkit.geometry.uneven import Terrain
+from pondkit.trades.liner.cautions import (
+    ANCHOR_NARROW,
+    ANCHOR_NEAR_RIM,
+    ANCHOR_SHALLOW,
+    ONE_ANCHOR_TRENCH,
+    SERVICES_AT_ANCHOR,
+    SOIL_OVER_EDGE,
+    TRENCH_BACK,
+    TRENCH_DEPTH,
+    TRENCH_WIDTH,
+)
+from pondkit.trades.liner.formulas import edge as rel
+from pondkit.trades.liner.inputs import TRENCH, UP, Lining
+from pondkit.trades.liner.results import LinerFootprint, LiningResult
+
+
+def edge_of(lining: Lining | None) -> float:
+    """Liner beyond the rim, measured along it [m]; 0 without a lining."""
+    if lining is None:
+        return 0.0
+    if lining.edge_kind != TRENCH:
+        return float(lining.edge)
+    return float(rel.trench_edge(lining.edge, lining.edge_back, lining.trench_depth, lining.trench_width))
+
+
+def reach_of(lining: Lining | None) -> float:
+    """How far beyond the rim the liner or its trench reaches in plan [m]: what stands in the trench takes no ground."""
+    if lining is None:
+        return 0.0
+    return edge_of(lining) - (2 * float(lining.trench_depth) if lining.edge_kind == TRENCH else 0.0)
+
+
+def trench_out(lining: Lining) -> float | None:
+    """How far outside the rim the middle line of the anchor trench runs [m]; None without one."""
+    return float(lining.edge_back) + float(lining.trench_width) / 2 if lining.edge_kind == TRENCH else None
+
+
+def anchor_soil(lining: Lining | None, result: LiningResult | None) -> float | None:
+    """Soil out of all anchor trenches [m³]; None where a liner that has one is in trouble."""
+    if lining is None or lining.edge_kind != TRENCH:
+        return 0.0
+    if result is None or result.problems or len(result.extras.trench_volume) < len(lining.liners):
+        return None
+    return sum(trench.value for trench in result.extras.trench_volume)
+
+
+@dataclass(frozen=True)
+class Soil:
+    """The highest ground where a pool's liner is turned up: "liner / pool", the rim's level, the ground's, and the place of that [m]."""
+
+    name: str
+    rim_level: float
+    level: float
+    at: tuple[float, float]
+
+
+def soils_beside(lining: Lining, footprints: Sequence[LinerFootprint], ground: Terrain | None) -> tuple[Soil, ...]:
+    """The highest ground along each line at which a liner is turned up; none where it ends otherwise, or the ground is
+    in trouble.
+    """
+    if ground is None or lining.edge_kind != UP:
+        return ()
+    soils = []
+    for footprint in footprints:
+        for name, pool in zip(footprint.names, footprint.laid, strict=True):
+            beside = (other for other in footprint.laid if other is not pool)
+            others = tuple((other.bowl.pool.shape, other.placed, other.rim) for other in beside)
+            line = (pool.bowl.pool.shape, pool.placed, pool.rim + float(lining.edge_back))
+            top = highest_along(line, others, ground)
+            if top.at is not None:
+                soils.append(Soil(f"{footprint.liner.name} / {name}", pool.rim_level, top.level, top.at))
+    return tuple(soils)
+
+
+def edges_above_soil(lining: Lining, soils: tuple[Soil, ...]) -> Iterator[Entry]:
+    """How far each turned-up edge stands over the ground beside it."""
+    for soil in soils if lining.edge_kind == UP else ():
+        figure = entry(
+            rel.edge_above_soil,
+            soil.name,
+            source=USER,
+            rim_level=soil.rim_level,
+            rise=lining.edge_rise,
+            soil=soil.level,
+        )
+        low = soil.level - soil.rim_level - float(lining.edge_rise)
+        east, north = soil.at
+        yield with_cautions(
+            figure,
+            *SOIL_OVER_EDGE.where(
+                figure.least, figure.value, figure.most, under=(low, LENGTH), east=(east, LENGTH), north=(north, LENGTH)
+            ),
+        )
+
+
+def trench_edges(lining: Lining, footprints: tuple[LinerFootprint, ...]) -> Iterator[Entry]:
+    """Liner that goes to the trench, one per liner."""
+    for footprint in footprints if lining.edge_kind == TRENCH else ():
+        yield entry(rel.trench_edge, footprint.liner.name, source=USER, edge=lining.edge, **_trench(lining))
+
+
+def edge_spare(lining: Lining, footprint: LinerFootprint) -> Entry:
+    """What is left of the edge as it ends."""
+    name = footprint.liner.name
+    if lining.edge_kind == UP:
+        return entry(
+            rel.edge_spare_up, name, source=USER, edge=lining.edge, back=lining.edge_back, rise=lining.edge_rise
+        )
+    if lining.edge_kind == TRENCH:
+        return entry(rel.edge_spare_trench, name, source=USER, edge=edge_of(lining), **_trench(lining))
+    return entry(rel.edge_needed_flat, name, source=USER, edge=lining.edge)
+
+
+def trenches(lining: Lining, footprints: tuple[LinerFootprint, ...]) -> Iterator[Entry]:
+    """The anchor trench of each liner."""
+    notes = [SERVICES_AT_ANCHOR(), *_less(lining)]
+    for footprint in footprints:
+        if footprint.trench is not None:
+            yield entry(
+                rel.trench_volume, footprint.liner.name, source=USER, cautions=[*notes, *([ONE_ANCHOR_TRENCH()] if len(footprint.laid) > 1 else [])],
+                middle=length_of(footprint.trench), depth=lining.trench_depth, width=lining.trench_width,
+            )  # fmt: skip
+
+
+def _trench(lining: Lining) -> dict[str, Any]:
+    return {"back": lining.edge_back, "depth": lining.trench_depth, "width": lining.trench_width}
+
+
+def _less(lining: Lining) -> Iterator[Caution]:
+    """Where the trench is less than the published least."""
+    for rule, least, has in (
+        (ANCHOR_SHALLOW, TRENCH_DEPTH, lining.trench_depth),
+        (ANCHOR_NARROW, TRENCH_WIDTH, lining.trench_width),
+        (ANCHOR_NEAR_RIM, TRENCH_BACK, lining.edge_back),
+    ):
+        if has < least - 1e-9:
+            yield rule(has=(has, LENGTH), least=(least, LENGTH))

@@ -1,0 +1,39 @@
+"""The liners with the pools under them: rims, sheet in both directions, edge, anchor trench."""
+
+from collections.abc import Mapping
+
+from pondkit.core.remembered import remembered
+from pondkit.geometry.cover import cover
+from pondkit.geometry.path import Laid
+from pondkit.geometry.round import ring_round
+from pondkit.geometry.sheet import rims_of, sheets
+from pondkit.trades.liner.edge import edge_of, trench_out
+from pondkit.trades.liner.inputs import Lining
+from pondkit.trades.liner.results import LinerFootprint
+
+_footprint = remembered(LinerFootprint)
+
+
+def footprints(lining: Lining, surfaces: Mapping[str, Laid]) -> tuple[LinerFootprint, ...]:
+    """The liners that cover a pool that could be worked out.
+
+    Args:
+        lining: As entered.
+        surfaces: Liner surface of each such pool.
+    """
+    made = []
+    edge, out = edge_of(lining), trench_out(lining)
+    for liner in lining.liners:
+        names = tuple(name for name in dict.fromkeys(liner.covers) if name in surfaces)
+        if not names:
+            continue
+        laid = tuple(surfaces[name] for name in names)
+        rims = rims_of(tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
+        turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
+        along, across = sheets(laid, turn, edge)
+        areas = tuple(cover(pool, edge) for pool in laid)
+        trench = None
+        if out is not None:
+            trench = ring_round(tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in laid))
+        made.append(_footprint(liner, names, laid, areas, rims, turn, along, across, edge, trench))
+    return tuple(made)

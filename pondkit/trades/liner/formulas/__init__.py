@@ -1,0 +1,1 @@
+"""Relations of the liner trade, by topic."""

@@ -1,0 +1,290 @@
+"""Results of the liner trade: what other trades, pictures and papers read."""
+
+from dataclasses import dataclass
+
+from pondkit.core.entry import Entry
+from pondkit.core.result import Problem, Result
+from pondkit.geometry.outline import Placed
+from pondkit.geometry.path import Laid
+from pondkit.geometry.setting import Traced
+from pondkit.geometry.sheet import Rims, Sheet
+from pondkit.trades.liner.inputs import Fabric, Liner
+
+
+@dataclass(frozen=True, eq=False)
+class LinerFootprint:
+    """A liner with the pools under it.
+
+    Attributes:
+        liner: As entered.
+        names: Pools that it covers, known and worked out.
+        laid: Liner surface of each.
+        areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
+        rims: The rims under it.
+        turn_deg: Direction of its length.
+        along, across: The sheet in both directions.
+        edge: Liner beyond the rims, measured along it [m].
+        trench: Middle line of the anchor trench; None without one.
+    """
+
+    liner: Liner
+    names: tuple[str, ...]
+    laid: tuple[Laid, ...]
+    areas: tuple[tuple[float, float], ...]
+    rims: Rims
+    turn_deg: float
+    along: Sheet
+    across: Sheet
+    edge: float
+    trench: Traced | None
+
+    @property
+    def axes(self) -> Placed:
+        """The liner's own axes: x along its length, from the site's origin."""
+        return Placed(0.0, 0.0, self.turn_deg)
+
+
+@dataclass(frozen=True)
+class Seam:
+    """One straight seam.
+
+    Attributes:
+        along: True where it runs along the liner's length.
+        place: Distance from the liner's left (or lower) end, on the sheet [m].
+        length: Its length [m].
+        depth: Greatest depth of it under the highest water [m]; 0 or less above water.
+        lowest: True where it crosses the lowest part of a pool.
+        start: Where it begins, from the liner's corner along its own way [m].
+    """
+
+    along: bool
+    place: float
+    length: float
+    depth: float
+    lowest: bool
+    start: float = 0.0
+
+
+@dataclass(frozen=True)
+class LinerPanel:
+    """A panel: its number in the order of laying, the stock it is cut from, its lower left corner and its sides [m]."""
+
+    name: str
+    stock: str
+    x: float
+    y: float
+    along: float
+    across: float
+
+
+@dataclass(frozen=True)
+class Panels:
+    """How the liner is made up: number of panels, their seams, the panels cut from given rolls, and whether neighbours' joins meet in one line."""
+
+    count: int
+    seams: tuple[Seam, ...]
+    pieces: tuple[LinerPanel, ...] = ()
+    stacked: bool = False
+
+    @property
+    def depth(self) -> float:
+        """Greatest depth of any seam under water [m]; 0 without one."""
+        return max((seam.depth for seam in self.seams), default=0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Purchase(Result):
+    """The cutting plan of one liner. Subjects are the liner, "liner / roll", "liner / panel 2", "liner / seam 1"."""
+
+    plan_cost: Entry
+    fewest_seams_cost: Entry | None
+    fewest_seams_pieces: Entry | None
+    fewest_seams_length: Entry | None
+    rolls_to_buy: tuple[Entry, ...]
+    panel_area: tuple[Entry, ...]
+    panel_mass: tuple[Entry, ...]
+    panel_carriers: tuple[Entry, ...]
+    panel_seam_length: tuple[Entry, ...]
+    panel_seam_depth: tuple[Entry, ...]
+    offcut_area: tuple[Entry, ...]
+    panels: Panels
+
+
+@dataclass(frozen=True)
+class Strips:
+    """Strips of one liner: its name, how many side by side, length of each and what the last is trimmed by [m]."""
+
+    liner: str
+    count: int
+    along: float
+    trimmed: float
+
+
+@dataclass(frozen=True)
+class Pad:
+    """Pads of one size: what they are for, how many, and their sides, the longer first [m]."""
+
+    name: str
+    count: int
+    long: float
+    wide: float
+
+
+@dataclass(frozen=True)
+class RollPiece:
+    """A rectangle on a roll: what it is, from the roll's free end, from its edge, along it, across it [m]."""
+
+    what: str
+    x: float
+    y: float
+    along: float
+    across: float
+    pad: bool = False
+
+    @property
+    def area(self) -> float:
+        return self.along * self.across
+
+
+@dataclass(frozen=True)
+class RollCut:
+    """One roll: what is cut off it, what is left of it, and the lengths of its strips and rows of pads beyond them [m]."""
+
+    pieces: tuple[RollPiece, ...]
+    offcuts: tuple[RollPiece, ...]
+    runs: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class FabricRolls:
+    """How rolls of one fabric are cut.
+
+    Attributes:
+        rolls: One by one.
+        least: No plan has fewer.
+        from_offcuts, off_rolls: Pads cut from what the strips leave, and from further rolls.
+        pad_run: Length that pads take off the rolls beyond the strips [m].
+    """
+
+    rolls: tuple[RollCut, ...]
+    least: int
+    from_offcuts: int
+    off_rolls: int
+    pad_run: float
+
+
+@dataclass(frozen=True, eq=False)
+class LinerResult(Result):
+    """One liner worked out.
+
+    Attributes:
+        name: The liner.
+        panels: How it is made up.
+        footprint: What it covers, for pictures.
+        strips: Of each fabric, as they are cut off rolls.
+    """
+
+    name: str
+    liner_length: Entry
+    liner_width: Entry
+    liner_area: Entry
+    liner_turn: Entry
+    liner_length_order: Entry
+    liner_width_order: Entry
+    liner_area_order: Entry
+    liner_waste: Entry
+    liner_mass: Entry
+    carriers: Entry
+    rule_length: Entry
+    rule_width: Entry
+    rule_shortfall: tuple[Entry, ...]
+    panel_count: Entry
+    seam_length: Entry
+    seam_lap_area: Entry
+    liner_made_area: Entry
+    seam_depth: Entry | None
+    underlay_area: Entry | None
+    underlay_strips: Entry | None
+    underlay_area_order: Entry | None
+    underlay_waste: Entry | None
+    underlay_mass: Entry | None
+    overlay_area: Entry | None
+    overlay_strips: Entry | None
+    overlay_area_order: Entry | None
+    overlay_waste: Entry | None
+    overlay_mass: Entry | None
+    purchase: Purchase | None
+    panels: Panels
+    footprint: LinerFootprint
+    strips: dict[str, Strips]
+
+
+@dataclass(frozen=True, eq=False)
+class Fabrics(Result):
+    """Rolls of both fabrics. Subjects are a fabric, or "underlay / roll 1".
+
+    Attributes:
+        cuts: (fabric, as entered, how its rolls are cut), for pictures.
+        problems: Pads that no roll gives.
+    """
+
+    underlay_rolls: Entry | None
+    overlay_rolls: Entry | None
+    underlay_pad_order: Entry | None
+    overlay_pad_order: Entry | None
+    fabric_roll_run: tuple[Entry, ...]
+    fabric_offcut: tuple[Entry, ...]
+    fabric_offcut_area: tuple[Entry, ...]
+    pads_from_offcuts: tuple[Entry, ...]
+    pads_off_roll: tuple[Entry, ...]
+    cuts: tuple[tuple[str, Fabric, FabricRolls], ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Uplift(Result):
+    """Groundwater under the liners of empty pools, pool by pool."""
+
+    liner_uplift: tuple[Entry, ...]
+    uplift_pressure: tuple[Entry, ...]
+    gravel_holds: tuple[Entry, ...]
+    stone_holds: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Extras(Result):
+    """Round the liners. Subjects are a link, a boulder, "liner / pool, stretch 3", a liner, a pool, or "pool / zone".
+
+    Attributes:
+        pads: Under boulders and against burrowing, as they are cut.
+        anchored: Liners that end in an anchor trench.
+        problems: Of the zones in which burrowing is expected.
+    """
+
+    link_strip_length: tuple[Entry, ...]
+    link_strip_width: tuple[Entry, ...]
+    link_strip_area: tuple[Entry, ...]
+    pad_area: tuple[Entry, ...]
+    burrow_pad_area: tuple[Entry, ...]
+    rim_fold: tuple[Entry, ...]
+    trench_edge: tuple[Entry, ...]
+    edge_spare: tuple[Entry, ...]
+    edge_above_soil: tuple[Entry, ...]
+    trench_volume: tuple[Entry, ...]
+    uplift: Uplift
+    pads: tuple[Pad, ...]
+    anchored: tuple[LinerFootprint, ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class LiningResult(Result):
+    """All liners of an option; totals None where one is in trouble."""
+
+    liners: tuple[LinerResult, ...]
+    total_liner_order: Entry | None
+    total_underlay_order: Entry | None
+    total_overlay_order: Entry | None
+    fabrics: Fabrics | None
+    extras: Extras
+    problems: tuple[Problem, ...]
