@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, total
@@ -78,40 +78,81 @@ def stonework(
         soil: Name in the table of soils.
     """
     at_hand = {each.name: each for each in waters}
-    rock = rock_density(stone)
-    problems: list[Problem] = []
-    doubt: list[str] = []
-    kinds: list[BoulderKind] = []
-    for index, boulder in enumerate(stone.boulders):
-        if faults := list(kind_faults(boulder, index, pools)):
-            problems += faults
-            doubt.append(boulder.pool or "")
-        else:
-            at = at_hand.get(boulder.pool or "")
-            over = tuple(depth - _stack(boulder, stone.boulders) for depth in depths[index])
-            kinds.append(kind(boulder, index, rock, at, over, soil))
-    porosity = voids(stone)
-    rows: list[EdgingRow] = []
-    for index, (edging, under) in enumerate(zip(stone.edging, strips, strict=True)):
-        beside = at_hand.get(edging.pool)
-        if edging.pool not in pools:
-            problems.append(no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools))
-        elif beside is None:
-            doubt.append(edging.pool)  # the pool itself is in trouble, and says why
-        elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, beside))):
-            problems += faults
-            doubt.append(edging.pool)
-        elif under is not None:
-            rows.append(row(edging, under, beside, porosity, rock))
+    kinds, faulty_kinds = _kinds(stone, at_hand, depths, pools, soil)
+    rows, faulty_rows = _rows(stone, at_hand, strips, pools)
     stands = [(k.boulder.pool, k.displaced, k.cover) for k in kinds] + [
         (r.edging.pool, r.displaced, r.cover) for r in rows
     ]
     displaced = {name: _there(figure for pool, figure, _ in stands if pool == name) for name in at_hand}
     cover = {name: _there(figure for pool, _, figure in stands if pool == name) for name in at_hand}
-    crowded = list(_crowded(kinds, cover, waters))
-    problems += [problem for _, problem in crowded]
-    doubt += [name for name, _ in crowded]
-    whole = not problems and not doubt
+    crowded = _Faults()
+    for name, problem in _crowded(kinds, cover, waters):
+        crowded.add([problem], name)
+    faults = (faulty_kinds, faulty_rows, crowded)
+    overlapping = _overlapping(kinds, depths, at_hand)
+    return _result(kinds, rows, displaced, cover, overlapping, faults)
+
+
+@dataclass
+class _Faults:
+    """Problems, and the pools whose figures are in doubt, since a problem or a pool in trouble keeps stone from them."""
+
+    problems: list[Problem] = field(default_factory=list)
+    doubt: list[str] = field(default_factory=list)
+
+    def add(self, problems: Iterable[Problem], pool: str = "") -> None:
+        self.problems += problems
+        self.doubt += [pool] if pool else []
+
+
+def _kinds(
+    stone: Stone,
+    at_hand: dict[str, EdgedPool],
+    depths: tuple[tuple[float, ...], ...],
+    pools: tuple[str, ...],
+    soil: str,
+) -> tuple[list[BoulderKind], _Faults]:
+    """Figures of every sound kind of boulder, and what is wrong with the others."""
+    rock, faulty = rock_density(stone), _Faults()
+    kinds: list[BoulderKind] = []
+    for index, boulder in enumerate(stone.boulders):
+        if faults := list(kind_faults(boulder, index, pools)):
+            faulty.add(faults, boulder.pool or "")
+            continue
+        over = tuple(depth - _stack(boulder, stone.boulders) for depth in depths[index])
+        kinds.append(kind(boulder, index, rock, at_hand.get(boulder.pool or ""), over, soil))
+    return kinds, faulty
+
+
+def _rows(
+    stone: Stone, at_hand: dict[str, EdgedPool], strips: tuple[Strip | None, ...], pools: tuple[str, ...]
+) -> tuple[list[EdgingRow], _Faults]:
+    """Figures of every sound row of edging, and what is wrong with the others."""
+    porosity, rock, faulty = voids(stone), rock_density(stone), _Faults()
+    rows: list[EdgingRow] = []
+    for index, (edging, under) in enumerate(zip(stone.edging, strips, strict=True)):
+        beside = at_hand.get(edging.pool)
+        if edging.pool not in pools:
+            faulty.add([no_such(("stone", "edging", index, "pool"), "pool", edging.pool, pools)])
+        elif beside is None:
+            faulty.add([], edging.pool)  # the pool itself is in trouble, and says why
+        elif edging.seat == "inside" and (faults := list(inside_faults(stone.edging, index, beside))):
+            faulty.add(faults, edging.pool)
+        elif under is not None:
+            rows.append(row(edging, under, beside, porosity, rock))
+    return rows, faulty
+
+
+def _result(
+    kinds: list[BoulderKind],
+    rows: list[EdgingRow],
+    displaced: dict[str, tuple[Entry, ...]],
+    cover: dict[str, tuple[Entry, ...]],
+    overlapping: Entry | None,
+    faults: Sequence[_Faults],
+) -> StoneResult:
+    """Puts the figures of kinds and rows together; nothing is ordered while anything is in doubt."""
+    whole = not any(each.problems or each.doubt for each in faults)
     boulders = total("", [kind.of_all for kind in kinds], MASS) if whole and kinds else None
     edgings = total("", [row.mass for row in rows], MASS) if whole and rows else None
     orders = [order for order in (boulders, edgings) if order]
@@ -123,7 +164,7 @@ def stonework(
         heaviest_boulder=heaviest(kinds),
         boulder_displaced=_there(kind.displaced for kind in kinds),
         boulder_cover=_there(kind.cover for kind in kinds),
-        boulders_overlapping=_overlapping(kinds, depths, at_hand),
+        boulders_overlapping=overlapping,
         edging_count=tuple(row.count for row in rows),
         edging_mass=tuple(row.mass for row in rows),
         edging_seat_width=_there(row.seat_width for row in rows),
@@ -138,13 +179,13 @@ def stonework(
         stone_order=total("", orders, MASS) if orders else None,
         kinds=tuple(kinds),
         rows=tuple(rows),
-        in_doubt=tuple(dict.fromkeys(name for name in doubt if name)),
+        in_doubt=tuple(dict.fromkeys(name for each in faults for name in each.doubt)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
         boulder_plans=tuple(
             (f"{kind.boulder.name} {number}", plan) for kind in kinds for number, plan in enumerate(kind.plans, 1)
         ),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
-        problems=tuple(problems),
+        problems=tuple(problem for each in faults for problem in each.problems),
     )
 
 

@@ -32,42 +32,19 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         stones: (boulder, its high mass [kg]) of each kind that could be worked out.
     """
     if rigging is None:
-        given = words("how the stones hang in the slings is not said")
-        problem = Problem(
-            ("stone", "rigging"),
-            given,
-            words("hitch, number of slings and angle"),
-            words("add the rigging, or remove the slings"),
-        )
-        return SlingsResult((), (), (), (), (), None, 0.0, (), (problem,))
-    problems = list(_rigging_faults(rigging))
-    sound: list[tuple[Sling, Entry]] = []
-    if not problems:
-        for index, sling in enumerate(drawn):
-            faults = list(_sling_faults(sling, index, rigging))
-            problems += faults
-            if not faults:
-                sound.append((sling, _rated(sling, rigging)))
+        return SlingsResult((), (), (), (), (), None, 0.0, (), (_no_rigging(),))
+    sound, problems = _sound(drawn, rigging)
     uses, legs, lengths, chosen, lacking = [], [], [], [], []
     for boulder, mass in stones if sound else ():
         leg = _leg(boulder, rigging)
         length = _length(boulder, rigging, leg)
-        found = [_use(boulder, mass, sling, rated, rigging, length.value) for sling, rated in sound]
+        trials = [(sling, *_use(boulder, mass, sling, rated, rigging, length.value)) for sling, rated in sound]
         legs.append(leg)
         lengths.append(length)
-        uses += [use for use, _ in found]
-        good = [(sling, use) for (sling, _), (use, holds) in zip(sound, found, strict=True) if holds]
+        uses += [use for _, use, _ in trials]
+        good = [(sling, use) for sling, use, holds in trials if holds]
         if good:
-            best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
-            chosen.append(
-                entry(
-                    relations.sling_to_use,
-                    f"{boulder.name} / {best.name}",
-                    source=USER,
-                    cautions=[rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
-                    widths_that_hold=[sling.width for sling, _ in good],
-                )
-            )
+            chosen.append(_to_use(boulder, good))
         else:
             lacking.append(rules.NO_SLING_HOLDS(boulder=boulder.name, mass=(mass, MASS)))
     count = None
@@ -89,6 +66,40 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         limit=float(rigging.limit),
         hooks=tuple((leg.subject, _rise(leg.value, rigging)) for leg in legs),
         problems=tuple(problems),
+    )
+
+
+def _no_rigging() -> Problem:
+    return Problem(
+        ("stone", "rigging"),
+        words("how the stones hang in the slings is not said"),
+        words("hitch, number of slings and angle"),
+        words("add the rigging, or remove the slings"),
+    )
+
+
+def _sound(drawn: tuple[Sling, ...], rigging: Rigging) -> tuple[list[tuple[Sling, Entry]], list[Problem]]:
+    """The slings that are fit for use as rigged with their rated capacities, and what is wrong with the others."""
+    if problems := list(_rigging_faults(rigging)):
+        return [], problems
+    sound: list[tuple[Sling, Entry]] = []
+    for index, sling in enumerate(drawn):
+        faults = list(_sling_faults(sling, index, rigging))
+        problems += faults
+        if not faults:
+            sound.append((sling, _rated(sling, rigging)))
+    return sound, problems
+
+
+def _to_use(boulder: Boulder, good: list[tuple[Sling, Entry]]) -> Entry:
+    """Of the slings that hold a boulder the narrowest; of several, the one least used."""
+    best = min(good, key=lambda pair: (pair[0].width, pair[1].value))[0]
+    return entry(
+        relations.sling_to_use,
+        f"{boulder.name} / {best.name}",
+        source=USER,
+        cautions=[rules.STONE_LIFTING(), rules.SLINGS_INSPECTED()],
+        widths_that_hold=[sling.width for sling, _ in good],
     )
 
 
