@@ -51,64 +51,61 @@ def faults(lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]]) -> Ite
     met: dict[str, set[str]] = {}
     for index, line in enumerate(lines):
         path: Path = ("rates", "lines", index)
-        name = items()[line.item]
-        if line.unit not in (fit := units_of(line.item)):
-            yield (
-                index,
-                Problem(
-                    (*path, "unit"),
-                    words(f"'{line.unit}' for {name.lower()}, which is {item_kind(line.item).name}"),
-                    words(f"one of {', '.join(fit)}"),
-                    words("choose one of these, with the price for it"),
-                ),
-            )
         before = met.setdefault(line.item, set())
-        if before and (line.of in before or "" in before or not line.of):
-            yield (
-                index,
-                Problem(
-                    (*path, "item"),
-                    words(f"{line_name(line)} is priced by a line before it"),
-                    words("one line for all of an item, or one for each of its parts"),
-                    words("remove one of the lines, or name in each what it is for"),
-                ),
-            )
-        before.add(line.of)
         subjects = [figure.subject for figure in figures.get(line.item, ())]
-        if line.of and subjects and line.of not in subjects:
-            yield (
-                index,
-                Problem(
-                    (*path, "of"),
-                    words(f"no {name.lower()} of '{line.of}' is in this option"),
-                    words(
-                        f"one of {', '.join(dict.fromkeys(subjects))}"
-                        if any(subjects)
-                        else "nothing: it is one figure for the option"
-                    ),
-                    words("choose one of these, or leave it empty for all"),
-                ),
-            )
-        if line.item.endswith(WHOLE_ENDS) and line.waste > 0:
-            yield (
-                index,
-                Problem(
-                    (*path, "waste"),
-                    words("waste of {waste} on a number that holds its waste already", waste=(line.waste, SHARE)),
-                    words("0 %"),
-                    words("set the waste to 0, or price the area or length instead"),
-                ),
-            )
-        if item_kind(line.item) is COUNT and line.sale_unit != math.floor(line.sale_unit):
-            yield (
-                index,
-                Problem(
-                    (*path, "sale_unit"),
-                    words(f"{line.sale_unit:g} of a counted thing"),
-                    words("a whole number"),
-                    words("write 1, 2, 3 …, or 0"),
-                ),
-            )
+        for problem in (*_unit_fault(line, path), *_name_faults(line, path, before, subjects), *_amounts(line, path)):
+            yield index, problem
+        before.add(line.of)
+
+
+def _unit_fault(line: PriceLine, path: Path) -> Iterator[Problem]:
+    """A unit of another kind than the item's."""
+    if line.unit not in (fit := units_of(line.item)):
+        yield Problem(
+            (*path, "unit"),
+            words(f"'{line.unit}' for {items()[line.item].lower()}, which is {item_kind(line.item).name}"),
+            words(f"one of {', '.join(fit)}"),
+            words("choose one of these, with the price for it"),
+        )
+
+
+def _name_faults(line: PriceLine, path: Path, before: set[str], subjects: list[str]) -> Iterator[Problem]:
+    """What an earlier line prices already; a part that the option does not have."""
+    if before and (line.of in before or "" in before or not line.of):
+        yield Problem(
+            (*path, "item"),
+            words(f"{line_name(line)} is priced by a line before it"),
+            words("one line for all of an item, or one for each of its parts"),
+            words("remove one of the lines, or name in each what it is for"),
+        )
+    if line.of and subjects and line.of not in subjects:
+        named = any(subjects)
+        yield Problem(
+            (*path, "of"),
+            words(f"no {items()[line.item].lower()} of '{line.of}' is in this option"),
+            words(
+                f"one of {', '.join(dict.fromkeys(subjects))}" if named else "nothing: it is one figure for the option"
+            ),
+            words("choose one of these, or leave it empty for all"),
+        )
+
+
+def _amounts(line: PriceLine, path: Path) -> Iterator[Problem]:
+    """Waste on what holds its waste already; a part of a counted thing."""
+    if line.item.endswith(WHOLE_ENDS) and line.waste > 0:
+        yield Problem(
+            (*path, "waste"),
+            words("waste of {waste} on a number that holds its waste already", waste=(line.waste, SHARE)),
+            words("0 %"),
+            words("set the waste to 0, or price the area or length instead"),
+        )
+    if item_kind(line.item) is COUNT and line.sale_unit != math.floor(line.sale_unit):
+        yield Problem(
+            (*path, "sale_unit"),
+            words(f"{line.sale_unit:g} of a counted thing"),
+            words("a whole number"),
+            words("write 1, 2, 3 …, or 0"),
+        )
 
 
 def rest(lines: Iterable[PriceLine], figures: dict[str, list[Entry]]) -> list[str]:

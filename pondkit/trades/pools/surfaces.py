@@ -57,9 +57,38 @@ def lay_out(
         problems += _order(pit.tiers, (*here, "pits", number, "tiers"), pit.top or 0.0)
     if problems:
         raise Trouble(*problems)
-    tops = []
     steps = _steps(pool.tiers)
-    plain = profile(steps, bank_batter=pool.bank_batter)
+    tops = _tops(pool, here, profile(steps, bank_batter=pool.bank_batter), shape, pits)
+    base = None if seat is None else (seat[0], pool.level - seat[1])
+    placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
+
+    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
+        own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
+        parts = tuple(
+            Basin(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
+            for pit, edge, top in zip(pool.pits, pits, tops, strict=True)
+        )
+        rim = -float(own.inward(np.array(-pool.freeboard)))
+        surface = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), own), parts)
+        return Laid(surface, placed, pool.level, rim, pool.level + pool.freeboard)
+
+    finished = lay()
+    gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
+    under = lay(gravel=True) if gravel else finished
+    if gravel and pool.pits and (problems := list(_covered(pool, here, under.bowl))):
+        raise Trouble(*problems)
+    liner = lay(gravel=True, edging=base) if base else under
+    dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
+    return Surfaces(finished, under.bowl, liner, dig, placed)
+
+
+def _tops(pool: Pool, here: Path, plain: Profile, shape: Shape, pits: tuple[PitOutline, ...]) -> list[float]:
+    """Depth of each pit's edge below the waterline [m].
+
+    Raises: Trouble where a pit leaves its pool, its edge lies on no level part, or its tiers are out of order under it.
+    """
+    tops: list[float] = []
+    problems: list[Problem] = []
     for number, (pit, edge) in enumerate(zip(pool.pits, pits, strict=True)):
         path = (*here, "pits", number)
         if edge.clear < 0:
@@ -73,32 +102,7 @@ def lay_out(
         tops.append(top)
     if problems:
         raise Trouble(*problems)
-    base = None if seat is None else (seat[0], pool.level - seat[1])
-    placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
-
-    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
-        own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
-        parts = tuple(
-            Basin(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
-            for pit, edge, top in zip(pool.pits, pits, tops, strict=True)
-        )
-        rim = -float(own.inward(np.array(-pool.freeboard)))
-        return Laid(
-            PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), own), parts),
-            placed,
-            pool.level,
-            rim,
-            pool.level + pool.freeboard,
-        )
-
-    finished = lay()
-    gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
-    under = lay(gravel=True) if gravel else finished
-    if gravel and pool.pits and (problems := list(_covered(pool, here, under.bowl))):
-        raise Trouble(*problems)
-    liner = lay(gravel=True, edging=base) if base else under
-    dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
-    return Surfaces(finished, under.bowl, liner, dig, placed)
+    return tops
 
 
 def _steps(tiers: Sequence[Tier]) -> tuple[Step, ...]:

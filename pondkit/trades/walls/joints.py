@@ -75,50 +75,56 @@ def _ranged(figure: Entry, values: Iterable[float]) -> Entry:
 
 def joint_figures(drawn: Walls, subject: str, base: bool, checks: list[Check]) -> dict[str, Entry]:
     """Figures of one joint, each by the case of water that is worse for it, with ranges by all corners."""
-    first = checks[0]
     source = f"{USER}; {densest_water()[1]}"
+    figures = _safeties(subject, source, checks) | _pressures(subject, source, checks)
+    notes = _notes(drawn, base, checks, figures)
+    return {key: with_cautions(figure, *notes.get(key, ())) for key, figure in figures.items()}
+
+
+def _safeties(subject: str, source: str, checks: list[Check]) -> dict[str, Entry]:
+    """Thrust on the joint, and safety against overturning and sliding."""
+    first = checks[0]
     worse, slides = first.worse, first.slides
-    figures = {
-        "wall_thrust": _ranged(
-            entry(
-                rel.wall_thrust, subject, source=source, soil=worse.soil, surcharge=worse.surcharge, water=worse.water
-            ),
-            [each.worse.thrust for each in checks],
-        ),
-        "wall_overturning": _ranged(
-            entry(
-                rel.wall_overturning, subject, source=source, resisting=worse.resisting, overturning=worse.overturning
-            ),
-            [rel.wall_overturning(each.worse.resisting, each.worse.overturning) for each in checks],
-        ),
-        "wall_sliding": _ranged(
-            entry(
-                rel.wall_sliding,
-                subject,
-                source=source,
-                vertical=slides.vertical,
-                friction=first.friction,
-                adhesion=first.adhesion,
-                width=slides.width,
-                thrust=slides.thrust,
-            ),
-            [each.against_sliding(each.slides) for each in checks],
-        ),
+    thrust = entry(
+        rel.wall_thrust, subject, source=source, soil=worse.soil, surcharge=worse.surcharge, water=worse.water
+    )
+    overturning = entry(
+        rel.wall_overturning, subject, source=source, resisting=worse.resisting, overturning=worse.overturning
+    )
+    sliding = entry(
+        rel.wall_sliding,
+        subject,
+        source=source,
+        vertical=slides.vertical,
+        friction=first.friction,
+        adhesion=first.adhesion,
+        width=slides.width,
+        thrust=slides.thrust,
+    )
+    turned = [rel.wall_overturning(each.worse.resisting, each.worse.overturning) for each in checks]
+    return {
+        "wall_thrust": _ranged(thrust, [each.worse.thrust for each in checks]),
+        "wall_overturning": _ranged(overturning, turned),
+        "wall_sliding": _ranged(sliding, [each.against_sliding(each.slides) for each in checks]),
     }
+
+
+def _pressures(subject: str, source: str, checks: list[Check]) -> dict[str, Entry]:
+    """Where the resultant passes the joint, and the pressures at toe and heel; none where the joint is lifted."""
+    first, figures = checks[0], {}
     if not first.lifted:
         aside = first.aside
-        figures["wall_eccentricity"] = _ranged(
-            entry(
-                rel.wall_eccentricity,
-                subject,
-                source=source,
-                width=aside.width,
-                resisting=aside.resisting,
-                overturning=aside.overturning,
-                vertical=aside.vertical,
-            ),
-            [each.off(each.aside) for each in checks if not each.lifted],
+        eccentricity = entry(
+            rel.wall_eccentricity,
+            subject,
+            source=source,
+            width=aside.width,
+            resisting=aside.resisting,
+            overturning=aside.overturning,
+            vertical=aside.vertical,
         )
+        passed = [each.off(each.aside) for each in checks if not each.lifted]
+        figures["wall_eccentricity"] = _ranged(eccentricity, passed)
     if pressing := first.presses:
         held = [(each, case) for each in checks if (case := each.presses) is not None]
         for key, relation in (("toe_pressure", rel.toe_pressure), ("heel_pressure", rel.heel_pressure)):
@@ -133,8 +139,7 @@ def joint_figures(drawn: Walls, subject: str, base: bool, checks: list[Check]) -
             figures[key] = _ranged(
                 typical, [relation(case.vertical, case.width, each.off(case)) for each, case in held]
             )
-    notes = _notes(drawn, base, checks, figures)
-    return {key: with_cautions(figure, *notes.get(key, ())) for key, figure in figures.items()}
+    return figures
 
 
 def _notes(drawn: Walls, base: bool, checks: list[Check], figures: dict[str, Entry]) -> dict[str, tuple[Caution, ...]]:

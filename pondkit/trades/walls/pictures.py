@@ -1,6 +1,7 @@
 """Dry-stacked walls in section: courses, backfill, water behind, and where the resultant passes each joint."""
 
 import math
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,18 @@ SOIL = "rgba(185,163,126,0.35)"
 WATER = "rgba(92,164,179,0.45)"
 
 
+@dataclass
+class _Parts:
+    """What walls side by side are drawn of: closed lines with their texts, the marks of resultants, and names."""
+
+    stones: list[Any] = field(default_factory=list)
+    soils: list[Any] = field(default_factory=list)
+    waters: list[Any] = field(default_factory=list)
+    arrows: list[Any] = field(default_factory=list)
+    marks: list[tuple[float, float, str]] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+
+
 def sections(found: WallsResult | None, system: System) -> Figure | None:
     """All walls side by side, their fronts to the left; None where there is none.
 
@@ -27,72 +40,16 @@ def sections(found: WallsResult | None, system: System) -> Figure | None:
     if found is None or not found.drawn:
         return None
     unit = frame.PLAN_UNIT[system]
-    stones: list[Any] = []
-    soils: list[Any] = []
-    waters: list[Any] = []
-    lines: list[Any] = []
-    marks: list[tuple[float, float, str]] = []
-    labels: list[Label] = []
+    parts = _Parts()
     start, highest = 0.0, 0.0
     for wall in found.drawn:
-        called, top = frame.plain(wall.name), wall.boxes[-1].high
-        wide = max(box.back for box in wall.boxes)
-        end = wide + top * (1 + ROOM)
-        soils.append((_back(wall, start, end), f"{called}: backfill"))
-        if wall.water > 0:
-            level = [[wide, 0.0], [end, 0.0], [end, wall.water], [wide, wall.water]]
-            waters.append(
-                (
-                    np.array(level) + np.array([start, 0.0]),
-                    f"{called}: water {show(wall.water, LENGTH, system)} high behind it, pool empty",
-                )
-            )
-        for number, box in enumerate(wall.boxes):
-            ring = [
-                [box.front, box.low],
-                [box.back, box.low],
-                [box.back, box.high],
-                [box.front, box.high],
-                [box.front, box.low],
-            ]
-            stones.append((np.array(ring) + np.array([start, 0.0]), f"{called}: course {number + 1}"))
-        marks += [
-            (start + at[0], at[1], f"{called}: the resultant passes here at course {number + 1}")
-            for number, at in enumerate(wall.through)
-            if at
-        ]
-        if base := wall.through[0]:
-            lines.append((_arrow(wall, base, start, top), f"{called}: resultant on the base"))
-        x, y = frame.in_unit([start, top * (1 + ROOM / 2)], unit, 2)
-        labels.append((float(x), float(y), f"<b>{called}</b>", 13, "top right"))
-        highest = max(highest, top, float(_back(wall, start, end)[:, 1].max()))
-        start += end + top * ROOM
-    at = frame.in_unit(np.array([mark[:2] for mark in marks]).reshape(-1, 2), unit, 3)
-    data = [
-        outlined(soils, unit, "backfill", {"width": 0.0, "color": frame.GROUND}, fill="toself", fillcolor=SOIL),
-        *(
-            [outlined(waters, unit, "water behind", {"width": 0.0, "color": "#37829b"}, fill="toself", fillcolor=WATER)]
-            if waters
-            else []
-        ),
-        outlined(stones, unit, "courses", {"width": 1.2, "color": frame.INK}, fill="toself", fillcolor=frame.STONE),
-        outlined(lines, unit, "resultant on the base", {"width": 2.5, "color": frame.MARK}),
-        {
-            "type": "scatter",
-            "mode": "markers",
-            "name": "resultant at each joint",
-            "x": at[:, 0],
-            "y": at[:, 1],
-            "hoverinfo": "text",
-            "hovertext": [said for _, _, said in marks],
-            "marker": {"size": 9, "color": frame.MARK, "line": {"width": 1.5, "color": "#ffffff"}},
-        },
-        written(labels),
-    ]
+        end, high = _add(wall, start, parts, system)
+        highest = max(highest, high)
+        start += end + wall.boxes[-1].high * ROOM
     room = highest * ROOM
     low, high = (frame.in_unit(list(pair), unit, 2) for pair in ((-room, -room), (start, highest + room)))
     return frame.figure(
-        data,
+        _traces(parts, unit),
         x={
             "title": frame.title("back from the toe", unit),
             "range": [float(low[0]), float(high[0])],
@@ -106,6 +63,65 @@ def sections(found: WallsResult | None, system: System) -> Figure | None:
             "constrain": "domain",
         },
     )
+
+
+def _add(wall: WallSection, start: float, parts: _Parts, system: System) -> tuple[float, float]:
+    """Adds a wall to the parts of the picture; returns where its backfill ends and the highest level of it [m]."""
+    called, top = frame.plain(wall.name), wall.boxes[-1].high
+    wide = max(box.back for box in wall.boxes)
+    end = wide + top * (1 + ROOM)
+    moved = np.array([start, 0.0])
+    back = _back(wall, start, end)
+    parts.soils.append((back, f"{called}: backfill"))
+    if wall.water > 0:
+        level = [[wide, 0.0], [end, 0.0], [end, wall.water], [wide, wall.water]]
+        text = f"{called}: water {show(wall.water, LENGTH, system)} high behind it, pool empty"
+        parts.waters.append((np.array(level) + moved, text))
+    for number, box in enumerate(wall.boxes):
+        ring = [
+            [box.front, box.low],
+            [box.back, box.low],
+            [box.back, box.high],
+            [box.front, box.high],
+            [box.front, box.low],
+        ]
+        parts.stones.append((np.array(ring) + moved, f"{called}: course {number + 1}"))
+    parts.marks += [
+        (start + at[0], at[1], f"{called}: the resultant passes here at course {number + 1}")
+        for number, at in enumerate(wall.through)
+        if at
+    ]
+    if base := wall.through[0]:
+        parts.arrows.append((_arrow(wall, base, start, top), f"{called}: resultant on the base"))
+    x, y = frame.in_unit([start, top * (1 + ROOM / 2)], frame.PLAN_UNIT[system], 2)
+    parts.labels.append((float(x), float(y), f"<b>{called}</b>", 13, "top right"))
+    return end, max(top, float(back[:, 1].max()))
+
+
+def _traces(parts: _Parts, unit: str) -> list[dict[str, Any]]:
+    """The parts of all walls, one trace per kind, from the soil at the back to the names in front."""
+    at = frame.in_unit(np.array([mark[:2] for mark in parts.marks]).reshape(-1, 2), unit, 3)
+    thin, water = {"width": 0.0, "color": frame.GROUND}, {"width": 0.0, "color": "#37829b"}
+    ink = {"width": 1.2, "color": frame.INK}
+    data = [outlined(parts.soils, unit, "backfill", thin, fill="toself", fillcolor=SOIL)]
+    if parts.waters:
+        data.append(outlined(parts.waters, unit, "water behind", water, fill="toself", fillcolor=WATER))
+    return [
+        *data,
+        outlined(parts.stones, unit, "courses", ink, fill="toself", fillcolor=frame.STONE),
+        outlined(parts.arrows, unit, "resultant on the base", {"width": 2.5, "color": frame.MARK}),
+        {
+            "type": "scatter",
+            "mode": "markers",
+            "name": "resultant at each joint",
+            "x": at[:, 0],
+            "y": at[:, 1],
+            "hoverinfo": "text",
+            "hovertext": [text for _, _, text in parts.marks],
+            "marker": {"size": 9, "color": frame.MARK, "line": {"width": 1.5, "color": "#ffffff"}},
+        },
+        written(parts.labels),
+    ]
 
 
 def _back(wall: WallSection, start: float, end: float) -> frame.Array:
