@@ -186,10 +186,7 @@ def entry(
             parts = tuple(given)
             typical[name] = tuple(p.value if isinstance(p, Entry) else float(p) for p in parts)
             carried += [c for p in parts if isinstance(p, Entry) for c in p.cautions]
-            if any(isinstance(p, Entry) and p.low is not None for p in parts):
-                least = tuple(p.least if isinstance(p, Entry) else float(p) for p in parts)
-                most = tuple(p.most if isinstance(p, Entry) else float(p) for p in parts)
-                corners.append(((name, least), (name, most)))
+            corners += _ends(name, parts)
         else:
             typical[name] = float(given)
     value = float(relation(**typical))
@@ -199,10 +196,7 @@ def entry(
         met += [typical | dict(corner) for corner in itertools.product(*corners)]
         values = [float(relation(**case)) for case in met]
         low, high = min(values), max(values)
-    for limit in said.limits:
-        kept = [limit.predicate(**{name: case[name] for name in limit.names}) for case in met]
-        if not all(kept):
-            carried.append(limit.caution(CHECK if kept[0] and limit.caution.rank == ACT else None))
+    carried += _passed(said.limits, met)
     terms = tuple(Term(name, typical[name], kind) for name, kind in said.kinds.items() if name in typical)
     return Entry(
         subject=subject,
@@ -216,6 +210,25 @@ def entry(
         high=high,
         cautions=tuple(dict.fromkeys(carried)) if carried else (),
     )
+
+
+def _ends(name: str, parts: tuple[float | Entry, ...]) -> list[tuple[tuple[str, Any], ...]]:
+    """Low and high of an input of several numbers, all low or all high together; none where none has a range."""
+    if not any(isinstance(p, Entry) and p.low is not None for p in parts):
+        return []
+    least = tuple(p.least if isinstance(p, Entry) else float(p) for p in parts)
+    most = tuple(p.most if isinstance(p, Entry) else float(p) for p in parts)
+    return [((name, least), (name, most))]
+
+
+def _passed(limits: tuple[Limit, ...], cases: list[dict[str, Any]]) -> list[Words]:
+    """Cautions of the limits that the typical inputs (the first case) or a corner of their ranges passes."""
+    cautions: list[Words] = []
+    for limit in limits:
+        kept = [limit.predicate(**{name: case[name] for name in limit.names}) for case in cases]
+        if not all(kept):
+            cautions.append(limit.caution(CHECK if kept[0] and limit.caution.rank == ACT else None))
+    return cautions
 
 
 def total(subject: str, entries: Iterable[Entry], kind: Kind = MONEY) -> Entry:

@@ -76,21 +76,8 @@ def plan(
     rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
     data = [line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim")]
     data += _depths(finished, unit, system, scale_to or deepest([result]))
-    labels: list[Label] = []
-    edges: list[tuple[Array, str]] = []
-    waterlines = []
-    for pool in result.pools:
-        called = frame.plain(pool.name)
-        waterline = rings_at(pool.surfaces.finished, 0.0)
-        for number, depth in enumerate(level_depths(pool.surfaces.finished)):
-            rings = rings_at(pool.surfaces.finished, depth)
-            said = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
-            edges += [(ring, f"{called}: level at {said} deep") for ring in rings]
-            if rings:
-                labels.append(_depth_label(rings, said, unit, number))
-        waterlines.append(_waterline(pool, waterline, unit, system, chosen == pool.index))
-        labels.append(_name_label(called, waterline, unit))
-    data += [outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines]
+    traces, labels = _pools(result.pools, unit, system, chosen)
+    data += traces
     if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
         beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
         name = f"deeper than {show(limit, LENGTH, system)}"
@@ -109,6 +96,27 @@ def plan(
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
     return frame.figure(data, **layout)
+
+
+def _pools(
+    pools: tuple[PoolResult, ...], unit: str, system: System, chosen: int | None
+) -> tuple[list[dict[str, Any]], list[Label]]:
+    """Edges of level parts and waterlines of all pools, with the labels of depths and names."""
+    labels: list[Label] = []
+    edges: list[tuple[Array, str]] = []
+    waterlines = []
+    for pool in pools:
+        called = frame.plain(pool.name)
+        waterline = rings_at(pool.surfaces.finished, 0.0)
+        for number, depth in enumerate(level_depths(pool.surfaces.finished)):
+            rings = rings_at(pool.surfaces.finished, depth)
+            text = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
+            edges += [(ring, f"{called}: level at {text} deep") for ring in rings]
+            if rings:
+                labels.append(_depth_label(rings, text, unit, number))
+        waterlines.append(_waterline(pool, waterline, unit, system, chosen == pool.index))
+        labels.append(_name_label(called, waterline, unit))
+    return [outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines], labels
 
 
 def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:

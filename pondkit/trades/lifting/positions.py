@@ -92,17 +92,7 @@ def standing(
     for own, hole, near in worst.values():
         fault = _hole_fault(hole, near, (*path, "at"), size)
         if fault is None and own < 0:
-            row = soil_row(soil, hole.seeps)
-            fault = Problem(
-                (*path, "at"),
-                words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(-own, LENGTH)),
-                words(
-                    f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up "
-                    f"({row['soil']}), and {{least}} from its edge",
-                    least=(least, LENGTH),
-                ),
-                words("move it back"),
-            )
+            fault = _too_near(hole, soil_row(soil, hole.seeps), (*path, "at"), -own, least)
         problems += [fault] if fault else []
     if problems or not worst:
         return None, tuple(problems)
@@ -121,6 +111,20 @@ def standing(
         least=least,
     )
     return spare, ()
+
+
+def _too_near(hole: OpenDig, row: dict[str, str], path: Path, short: float, least: float) -> Problem:
+    """A machine that stands on the slope that the soil would stand at, or nearer than the least to the edge [m]."""
+    return Problem(
+        path,
+        words(f"the machine stands {{short}} too near the dig of '{hole.name}'", short=(short, LENGTH)),
+        words(
+            f"its tracks behind the slope of {row['steepest_h_per_v']} to 1 from the bottom of the cut up "
+            f"({row['soil']}), and {{least}} from its edge",
+            least=(least, LENGTH),
+        ),
+        words("move it back"),
+    )
 
 
 def place_notes(drawn: Lifting, index: int, beside: Beside) -> Iterator[Caution]:
