@@ -164,13 +164,44 @@ def entry(
             in the signature is passed on as it is.
     Returns: the entry; low and high where an input has a range.
     """
-    said = _read(relation)
+    facts = _read(relation)
+    typical, corners, carried, sources = _gathered(facts.kinds, inputs)
+    value = float(relation(**typical))
+    cases = [typical]
+    low = high = None
+    if corners:
+        cases += [typical | dict(corner) for corner in itertools.product(*corners)]
+        values = [float(relation(**case)) for case in cases]
+        low, high = min(values), max(values)
+    carried = [*cautions, *carried, *_passed(facts.limits, cases)]
+    terms = tuple(Term(name, typical[name], kind) for name, kind in facts.kinds.items() if name in typical)
+    return Entry(
+        subject=subject,
+        value=value,
+        kind=facts.kind,
+        formula=facts.formula,
+        working=facts.working,
+        terms=terms,
+        source="; ".join(dict.fromkeys(filter(None, (facts.source, source, *sources)))),
+        low=low,
+        high=high,
+        cautions=tuple(dict.fromkeys(carried)) if carried else (),
+    )
+
+
+Corner = tuple[tuple[str, Any], ...]  # low and high of one input, by its name
+
+
+def _gathered(
+    kinds: dict[str, Kind], inputs: dict[str, Any]
+) -> tuple[dict[str, Any], list[Corner], list[Words], list[str]]:
+    """The typical inputs, the ends of those with a range, and the cautions and sources that inputs bring along."""
     typical: dict[str, Any] = {}
-    corners: list[tuple[tuple[str, Any], ...]] = []
-    sources = [said.source, source]
-    carried: list[Words] = [*cautions]
+    corners: list[Corner] = []
+    sources: list[str] = []
+    carried: list[Words] = []
     for name, given in inputs.items():
-        if name not in said.kinds or type(given) is float:
+        if name not in kinds or type(given) is float:
             typical[name] = given
         elif isinstance(given, Range):
             typical[name] = given.typical
@@ -189,30 +220,10 @@ def entry(
             corners += _ends(name, parts)
         else:
             typical[name] = float(given)
-    value = float(relation(**typical))
-    met = [typical]
-    low = high = None
-    if corners:
-        met += [typical | dict(corner) for corner in itertools.product(*corners)]
-        values = [float(relation(**case)) for case in met]
-        low, high = min(values), max(values)
-    carried += _passed(said.limits, met)
-    terms = tuple(Term(name, typical[name], kind) for name, kind in said.kinds.items() if name in typical)
-    return Entry(
-        subject=subject,
-        value=value,
-        kind=said.kind,
-        formula=said.formula,
-        working=said.working,
-        terms=terms,
-        source="; ".join(dict.fromkeys(filter(None, sources))),
-        low=low,
-        high=high,
-        cautions=tuple(dict.fromkeys(carried)) if carried else (),
-    )
+    return typical, corners, carried, sources
 
 
-def _ends(name: str, parts: tuple[float | Entry, ...]) -> list[tuple[tuple[str, Any], ...]]:
+def _ends(name: str, parts: tuple[float | Entry, ...]) -> list[Corner]:
     """Low and high of an input of several numbers, all low or all high together; none where none has a range."""
     if not any(isinstance(p, Entry) and p.low is not None for p in parts):
         return []

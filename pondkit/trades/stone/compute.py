@@ -95,7 +95,7 @@ def stonework(
 
 @dataclass
 class _Faults:
-    """Problems, and the pools whose figures are in doubt, since a problem or a pool in trouble keeps stone from them."""
+    """Problems, and the names of the pools whose stone is in doubt."""
 
     problems: list[Problem] = field(default_factory=list)
     doubt: list[str] = field(default_factory=list)
