@@ -162,7 +162,7 @@ def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) ->
     parts: dict[str, Sequence[Any]] = {
         "pools": option.pools,
         "nodes": option.tunnels.nodes if option.tunnels else (),
-        "own_pipes": option.tunnels.own_pipes if option.tunnels else (),
+        "own_pipes": getattr(get(desk.project, asked.path[:3]), "own_pipes", ()),
         "boulders": option.stone.boulders if option.stone else (),
     }
     names = list(row_names(option)) if group == "rows" else [part.name for part in parts[group]]

@@ -33,8 +33,9 @@ from pondkit.trades.liner.inputs import Burrow, Liner, Lining
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
-from pondkit.trades.tunnels.inputs import Fitting, Node, OwnPipe, Run, Tunnels
+from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall, Walls
+from pondkit.trades.water.inputs.pipes import OwnPipe
 from pondkit.trades.water.inputs.pumping import CurvePoint
 from pondkit.trades.water.inputs.water import Water
 
@@ -96,8 +97,8 @@ def remove_item(project: Project, path: Path) -> Project:
     project = put(project, held, items[:index] + items[index + 1 :])
     group = _group(gone)
     if group and isinstance(path[0], str) and len(path) > 1:
-        option = path[:2]
-        project = put(project, option, _without(get(project, option), group, gone.name))
+        scope = _scope(path, group)
+        project = put(project, scope, _without(get(project, scope), group, gone.name))
     return project
 
 
@@ -120,8 +121,8 @@ def rename(project: Project, path: Path, name: str) -> Project:
     project = put(project, (*path, "name"), name)
     group = _group(part)
     if group and len(path) > 2:
-        option = path[:2]
-        project = put(project, option, _refer(get(project, option), group, old, name))
+        scope = _scope(path, group)
+        project = put(project, scope, _refer(get(project, scope), group, old, name))
     return project
 
 
@@ -178,6 +179,11 @@ def _width(pool: Pool) -> float:
 def _group(part: Part) -> str:
     kinds = {Pool: "pools", Node: "nodes", Boulder: "boulders", Wall: "walls", OwnPipe: "own_pipes"}
     return kinds.get(type(part), "")
+
+
+def _scope(path: Path, group: str) -> Path:
+    """Where the part at a path may be named: in its option, an own pipe in its own trade only."""
+    return path[:3] if group == "own_pipes" else path[:2]
 
 
 def _refer(part: Any, group: str, old: str, new: str | None) -> Any:

@@ -70,7 +70,11 @@ ITEMS = {
         Items("own_pipes", "Own pipes", "own pipe"),
         Items("fittings", "Measured fittings", "fitting"),
     ),
-    "water": (Items("pumps", "Pumps", "pump"), Items("branches", "Branches", "branch")),
+    "water": (
+        Items("pumps", "Pumps", "pump"),
+        Items("branches", "Branches", "branch"),
+        Items("own_pipes", "Own pipes", "own pipe"),
+    ),
     "animals": (Items("kinds", "Kinds", "kind"), Items("ways_out", "Ways out", "way out")),
     "dig": (
         Items("readings", "Readings", "reading"),

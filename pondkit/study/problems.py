@@ -26,7 +26,7 @@ def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Proble
 
 
 def names_twice(option: Option) -> Iterator[Problem]:
-    """A name that two pools, liners, boulders or nodes share."""
+    """A name that two parts of one kind share: pools, liners, boulders, nodes and the like."""
     groups: dict[Path, Sequence[Any]] = {
         ("pools",): option.pools,
         ("lining", "liners"): option.lining.liners if option.lining else (),
@@ -36,6 +36,7 @@ def names_twice(option: Option) -> Iterator[Problem]:
         ("stone", "slings"): option.stone.slings if option.stone else (),
         ("tunnels", "nodes"): option.tunnels.nodes if option.tunnels else (),
         ("tunnels", "own_pipes"): option.tunnels.own_pipes if option.tunnels else (),
+        ("water", "own_pipes"): option.water.own_pipes if option.water else (),
         ("dig", "tapes"): option.dig.tapes if option.dig else (),
         ("water", "pumps"): option.water.pumps if option.water else (),
         ("water", "branches"): option.water.branches if option.water else (),

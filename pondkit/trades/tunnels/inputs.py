@@ -7,53 +7,12 @@ from pydantic import Field
 from pondkit.core.names import Name, NodeName, OwnPipeName
 from pondkit.core.part import Choice, Density, Flow, Length, Mass, Part, Place, Ratio, Share, Speed, ask
 from pondkit.core.tables import table
-from pondkit.trades.water.inputs.pipes import Pipe
+from pondkit.trades.water.inputs.pipes import OWN_PIPE_HELP, OwnPipe, Pipe
 
 Elbows = Annotated[str, Choice(("22.5, 45, 90", "45, 90", "22.5, 45", "45", "90"))]
 Search = Annotated[str, Choice(("quick", "proven"))]
 NodeKind = Annotated[str, Choice(("mouth", "junction", "gate", "chamber"))]
 FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row in table("trades/tunnels/fittings"))))]
-
-
-OWN_PIPE_HELP = "One of your own pipes, in place of the pipe chosen from the table."
-
-
-class OwnPipe(Part):
-    """Pipe of a size that no table here has: corrugated pipe, larger sewer pipe, pipe of another country."""
-
-    title_of_part: ClassVar[str] = "own pipe"
-    first_values: ClassVar = ({"outside": "12 in", "bore": "11 in"}, {"outside": "30 cm", "bore": "28 cm"})
-    name: Name = ask("Name", help="What you call it; none of the table's names.")
-    outside: Length = ask(
-        "Outside diameter", "0.5 in", "4 ft", ("0.125 in", "2 mm"), help="Over the wall, or over its ribs; measure it."
-    )
-    bore: Length = ask(
-        "Inside diameter", "0.25 in", "4 ft", ("0.125 in", "2 mm"), help="The least clear width inside; measure it."
-    )
-    bore_within: Share = ask(
-        "Inside diameter within",
-        "0 %",
-        "20 %",
-        ("0.5 %", "0.5 %"),
-        default="1 %",
-        help="How far the inside diameter may be off, either way.",
-    )
-    stock_length: Length | None = ask(
-        "Stock length",
-        "1 ft",
-        "40 ft",
-        ("1 ft", "0.25 m"),
-        default=None,
-        help="Length that it is sold in; left out, that of the other pipe.",
-    )
-    mass: Mass | None = ask(
-        "Mass of a stock length",
-        "0.1 lb",
-        "5000 lb",
-        ("1 lb", "0.5 kg"),
-        default=None,
-        help="Left out, the pipe counts for nothing against uplift.",
-    )
 
 
 class Fitting(Part):

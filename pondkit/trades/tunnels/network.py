@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
-from pondkit.core.tables import names as table_names
 from pondkit.core.units import LENGTH
 from pondkit.geometry.thread import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.sizes import PassagePipe, pipe_of
+from pondkit.trades.water.inputs.pipes import own_pipe_faults
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -103,35 +103,13 @@ def read_network(tunnels: Tunnels) -> PassageNetwork:
 
 
 def _pipes(tunnels: Tunnels) -> Iterator[Problem]:
-    """Names of own pipes that are not there, or are those of the table; bores that are no less than the outside."""
-    known = [own.name for own in tunnels.own_pipes]
-    naming: list[tuple[Path, str | None]] = [(("tunnels", "own_pipe"), tunnels.own_pipe)]
-    naming += [(("tunnels", "runs", number, "own_pipe"), run.own_pipe) for number, run in enumerate(tunnels.runs)]
-    naming += [
+    """What is wrong with own pipes, and with the names by which they are chosen."""
+    named: list[tuple[Path, str | None]] = [(("tunnels", "own_pipe"), tunnels.own_pipe)]
+    named += [(("tunnels", "runs", number, "own_pipe"), run.own_pipe) for number, run in enumerate(tunnels.runs)]
+    named += [
         (("tunnels", "fittings", number, "own_pipe"), each.own_pipe) for number, each in enumerate(tunnels.fittings)
     ]
-    for path, name in naming:
-        if name is not None and name not in known:
-            yield no_such(path, "own pipe", name, known)
-    for number, own in enumerate(tunnels.own_pipes):
-        if own.bore >= own.outside:
-            yield Problem(
-                ("tunnels", "own_pipes", number, "bore"),
-                words(
-                    f"own pipe '{own.name}' is {{bore}} inside and {{outside}} outside",
-                    bore=(own.bore, LENGTH),
-                    outside=(own.outside, LENGTH),
-                ),
-                words("an inside diameter less than the outside one"),
-                words("measure both again; the outside one includes the wall on both pools"),
-            )
-        if own.name in table_names("trades/water/pipes"):
-            yield Problem(
-                ("tunnels", "own_pipes", number, "name"),
-                words(f"own pipe '{own.name}' has the name of a pipe of the table"),
-                words("a name that no pipe of the table has"),
-                words("rename it, or leave it out and choose the table's pipe"),
-            )
+    yield from own_pipe_faults("tunnels", tunnels.own_pipes, named)
 
 
 def _spot(place: tuple[float, float, float]) -> Spot:

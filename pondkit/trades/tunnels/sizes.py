@@ -9,8 +9,8 @@ from pondkit.core.sentence import Words
 from pondkit.core.tables import Row, rows_by_name, table
 from pondkit.core.units import LENGTH, factor
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels.inputs import Fitting, OwnPipe, Run, Tunnels
-from pondkit.trades.water.inputs.pipes import pipe_size
+from pondkit.trades.tunnels.inputs import Fitting, Run, Tunnels
+from pondkit.trades.water.inputs.pipes import OwnPipe, pipe_size
 
 BRANCHES = ("wye", "tee")
 THICKER = (

@@ -6,6 +6,7 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
 from pondkit.trades.water.filter_loss import passage_problem
+from pondkit.trades.water.inputs.pipes import own_pipe_faults
 from pondkit.trades.water.inputs.pumping import Pump, PumpLine
 from pondkit.trades.water.inputs.water import Water
 
@@ -23,7 +24,8 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
     if drawn.filter and drawn.filter.to is not None and drawn.filter.to not in levels:
         yield no_such(("water", "filter", "to"), "pool", drawn.filter.to, levels)
     yield from passage_problem(drawn.filter, drawn.passage is not None)
-    yield from _own_pipes(drawn)
+    named = [((*path, "own_pipe"), line.own_pipe) for path, line in placed_lines(drawn)]
+    yield from own_pipe_faults("water", drawn.own_pipes, named)
     for index, branch in enumerate(drawn.branches):
         if branch.to == "filter" and drawn.filter is None:
             yield Problem(
@@ -59,33 +61,6 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
             words("one that is open: a pump that runs against shut valves overheats"),
             words("open a valve"),
         )
-
-
-def _own_pipes(drawn: Water) -> Iterator[Problem]:
-    """An own pipe wider inside than outside, and one name for two pipes."""
-    met: dict[str, tuple[float, float | None, float | None]] = {}
-    for path, line in placed_lines(drawn):
-        if line.own_bore is None:
-            continue
-        if line.own_outside is not None and line.own_outside <= line.own_bore:
-            yield Problem(
-                (*path, "own_outside"),
-                words(
-                    "its outside diameter, {outside}, is no more than its bore, {bore}",
-                    outside=(line.own_outside, LENGTH),
-                    bore=(line.own_bore, LENGTH),
-                ),
-                words("more than its bore: it has walls"),
-                words("measure both again"),
-            )
-        own = (line.own_bore, line.own_outside, line.own_stock)
-        if met.setdefault(line.own_name, own) != own:
-            yield Problem(
-                (*path, "own_name"),
-                words(f"two different pipes are called '{line.own_name}'"),
-                words("one name for each pipe of its own sizes and stock length"),
-                words("rename one, or enter the same sizes"),
-            )
 
 
 def placed_lines(drawn: Water) -> Iterator[tuple[Path, PumpLine]]:

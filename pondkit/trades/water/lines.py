@@ -8,7 +8,7 @@ from typing import Final, Literal
 from pondkit.core.entry import USER, Range
 from pondkit.core.tables import table
 from pondkit.solvers.friction import Conduit
-from pondkit.trades.water.inputs.pipes import PipeSize, pipe_size
+from pondkit.trades.water.inputs.pipes import pipe_size
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
 from pondkit.trades.water.inputs.water import Water
 
@@ -23,6 +23,21 @@ class PipeLine:
     conduit: Conduit
     source: str
     pipe_source: str
+
+
+@dataclass(frozen=True)
+class LinePipe:
+    """The pipe of a line.
+
+    Attributes:
+        name: As it is ordered.
+        bores: Inside diameter with its range and source [m].
+        stock_length: Length that it is sold in [m].
+    """
+
+    name: str
+    bores: Range
+    stock_length: float
 
 
 BENDS = {
@@ -43,12 +58,16 @@ def within(value: float, share: float) -> Range:
     return Range(value * (1 - share), float(value), value * (1 + share), USER)
 
 
-def pipe_of(line: PumpLine) -> PipeSize:
-    """The pipe of a line: of the table, or the person's own."""
-    if line.own_bore is None:
-        return pipe_size(line.pipe)
-    outside = float(line.own_bore if line.own_outside is None else line.own_outside)
-    return PipeSize(line.own_name, outside, float(line.own_bore), None, "as measured (user input)")
+def pipe_of(line: PumpLine, drawn: Water) -> LinePipe | None:
+    """The pipe of a line: of the table, or the person's own; None where it names an own pipe that is not there."""
+    if line.own_pipe is None:
+        size = pipe_size(line.pipe)
+        return LinePipe(size.name, Range(size.bore, size.bore, size.bore, size.source), float(drawn.stock_length))
+    own = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
+    if own is None:
+        return None
+    stock = drawn.stock_length if own.stock_length is None else own.stock_length
+    return LinePipe(own.name, within(own.bore, own.bore_within), float(stock))
 
 
 @cache
@@ -80,10 +99,11 @@ def pipe_line(line: PumpLine, drawn: Water, viscosity: float, end: End = TYPICAL
     """A line as drawn; a pump's has its entrance, a branch's its exit.
 
     Args:
-        line: As drawn; a branch that is not shut.
+        line: As drawn, its pipe known; a branch that is not shut.
         drawn: The water side that it belongs to, for the table of loss coefficients and the friction of hoses.
         viscosity: Of the water [m²/s].
-        end: The table's own coefficients, or the least or greatest that any of the tables prints.
+        end: The table's own coefficients, or the least or greatest that any of the tables prints; with the
+            widest bore of an own pipe for the least, the narrowest for the greatest.
     """
     counts = {name: float(getattr(line, field)) for field, name in BENDS.items()}
     k = float(line.extra_k)
@@ -99,11 +119,11 @@ def pipe_line(line: PumpLine, drawn: Water, viscosity: float, end: End = TYPICAL
     sources += ["range: the least and greatest K of the tables that ship"] if there else []
     if isinstance(line, Branch) and 0 < line.opening < 1:
         sources.append("part-open valve as a sharp-edged plate: ISO 5167-2, discharge coefficient 0.6")
-    size, rough = pipe_of(line), table("trades/water/surfaces")[0]
+    pipe, rough = pipe_of(line, drawn), table("trades/water/surfaces")[0]
+    assert pipe is not None, f"no pipe for {line.name}"
+    bore = {LOW: pipe.bores.high, TYPICAL: pipe.bores.typical, HIGH: pipe.bores.low}[end]
     hose = Range(1.0, 1.0, 1.0, "")
     if line.hose:
         hose = within(drawn.hose_friction, drawn.hose_friction_within)
-    conduit = Conduit(
-        size.bore, float(line.length), k, float(rough["roughness_m"]), viscosity, max(getattr(hose, end), 1.0)
-    )
-    return PipeLine(line.name, conduit, "; ".join(sources), f"bore: {size.source}; roughness: {rough['source']}")
+    conduit = Conduit(bore, float(line.length), k, float(rough["roughness_m"]), viscosity, max(getattr(hose, end), 1.0))
+    return PipeLine(line.name, conduit, "; ".join(sources), f"bore: {pipe.bores.source}; roughness: {rough['source']}")

@@ -35,14 +35,14 @@ def orders(drawn: Water) -> OrdersResult:
     valves: dict[str, list[float]] = {}
     stocks: dict[str, float] = {}
     for line in lines_of(drawn):
-        pipe = pipe_of(line).name
-        lengths.setdefault(pipe, []).append(float(line.length))
-        stocks[pipe] = float(drawn.stock_length)
-        if line.own_bore is not None and line.own_stock is not None:
-            stocks[pipe] = float(line.own_stock)
-        for into, named in ((fittings, _fittings(line, stocks[pipe])), (valves, _valves(line))):
+        pipe = pipe_of(line, drawn)
+        if pipe is None:
+            continue  # said where it is named
+        lengths.setdefault(pipe.name, []).append(float(line.length))
+        stocks[pipe.name] = pipe.stock_length
+        for into, named in ((fittings, _fittings(line, pipe.stock_length)), (valves, _valves(line))):
             for name, count in named:
-                into.setdefault(f"{pipe} {name}", []).append(count)
+                into.setdefault(f"{pipe.name} {name}", []).append(count)
     nets = tuple(entry(line_pipe, pipe, source=USER, lengths=each) for pipe, each in lengths.items())
     bodies = tuple(bodies_of(drawn))
     return OrdersResult(

@@ -39,6 +39,11 @@ def line(**more: Any) -> Any:
     return test_pumping.worked(**more).pumping
 
 
+def hose(bore: str) -> dict[str, Any]:
+    """An own pipe whose bore is known exactly."""
+    return {"name": "hose", "outside": "20 cm", "bore": bore, "bore_within": 0}
+
+
 def at(share: float, limit: float) -> dict[str, float]:
     return {"inside": limit * (1 - share), "outside": limit * (1 + share)}
 
@@ -59,10 +64,10 @@ def test_velocities_in_lines() -> None:
 
 
 def test_a_line_that_is_too_fast_only_at_the_least_losses_is_to_be_checked() -> None:
-    bore = {"name": "f", "to": "filter", "length": "6 m"}
+    branch = {"name": "f", "to": "filter", "length": "6 m", "own_pipe": "hose"}
 
     def most(width: float) -> Entry:
-        found = line(branches=[bore | {"own_bore": f"{width} m"}]).line_velocity
+        found = line(branches=[branch], own_pipes=[hose(f"{width} m")]).line_velocity
         return next(e for e in found if e.subject == "f")
 
     width = float(brentq(lambda x: most(x).most - 5 * FOOT, 0.02, 0.06, xtol=1e-9))
@@ -71,14 +76,14 @@ def test_a_line_that_is_too_fast_only_at_the_least_losses_is_to_be_checked() -> 
 
 
 def test_a_shut_flush_branch_is_judged_at_the_flow_that_it_flushes_with() -> None:
-    shut = {"name": "flush", "to": "flush", "length": "9 m", "opening": 0}
+    shut = {"name": "flush", "to": "flush", "length": "9 m", "opening": 0, "own_pipe": "hose"}
     wide, narrow = (
-        line(branches=[{"name": "f", "to": "filter", "length": "6 m"}, shut | {"own_bore": bore}])
+        line(branches=[{"name": "f", "to": "filter", "length": "6 m"}, shut], own_pipes=[hose(bore)])
         for bore in ("150 mm", "25 mm")
     )
     cases(cautions.LINE_FAST, without=wide.flush_line_velocity, with_it=narrow.flush_line_velocity)
     assert test_pumping.value(narrow.line_velocity, "flush") == 0
-    alone = line(branches=[shut | {"opening": 1, "own_bore": "25 mm"}])
+    alone = line(branches=[shut | {"opening": 1}], own_pipes=[hose("25 mm")])
     assert narrow.flush_line_velocity.value == pytest.approx(test_pumping.value(alone.line_velocity, "flush"), rel=0.03)
 
 

@@ -6,11 +6,13 @@ from typing import Any
 import fluids
 import pytest
 
+from pondkit.core.entry import Entry
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.project.files import put
 from pondkit.report.orders import bought
 from pondkit.study.evaluate import Results, evaluate
 from pondkit.trades.cost.inputs.items import item_kind, items, ordered
+from tests.loops import for_each
 from tests.trades.water.test_pumping import design, pump
 
 FOOT = 0.3048
@@ -68,19 +70,12 @@ def test_bodies_lids_and_media_are_counted_for_the_order() -> None:
     assert loose.orders.media_order.value == pytest.approx(1.2)
 
 
-OWN = {
-    "name": "own",
-    "to": "filter",
-    "length": "40 m",
-    "own_bore": "50 mm",
-    "own_outside": "60 mm",
-    "own_name": "hose 50",
-    "own_stock": "25 m",
-}
+OWN = {"name": "own", "to": "filter", "length": "40 m", "own_pipe": "hose 50"}
+HOSE = {"name": "hose 50", "outside": "60 mm", "bore": "50 mm", "bore_within": "2 %", "stock_length": "25 m"}
 
 
 def test_an_own_pipe_takes_the_place_of_a_size_and_is_ordered_by_its_name() -> None:
-    own = evaluate(design(branches=[OWN])).options[0]
+    own = evaluate(design(branches=[OWN], own_pipes=[HOSE])).options[0]
     assert own.problems == () and own.water is not None
     bought = {(key, e.subject): e.value for key, e in own.water.orders.entries()}
     assert bought["line_pipe_order", "hose 50"] == pytest.approx(50)
@@ -88,17 +83,53 @@ def test_an_own_pipe_takes_the_place_of_a_size_and_is_ordered_by_its_name() -> N
     (speed,) = [e for e in own.water.run.pumping.line_velocity if e.subject == "own"]
     (flow,) = own.water.run.pumping.branch_flow
     assert speed.value == pytest.approx(flow.value / (math.pi / 4 * 0.05**2))
-    wrong = evaluate(
-        design(branches=[OWN | {"own_outside": "49 mm"}, OWN | {"name": "b", "own_bore": "40 mm"}])
-    ).options[0]
-    assert [p.path[2:] for p in wrong.problems] == [(0, "own_outside"), (1, "own_name")]
+    left_out = HOSE | {"stock_length": None}
+    as_others = evaluate(design(branches=[OWN], own_pipes=[left_out], stock_length="3 m")).options[0].water
+    assert as_others is not None
+    assert {(key, e.subject): e.value for key, e in as_others.orders.entries()}[
+        "line_pipe_order", "hose 50"
+    ] == pytest.approx(42)  # 14 lengths of 3 m for 40 m
+
+
+def test_an_own_pipe_takes_least_head_where_it_is_widest() -> None:
+    """Its bore, 2 % more or less, moves flow as pipes that much wider or narrower do."""
+
+    def flow(pipe: dict[str, Any]) -> Entry:
+        found = evaluate(design(branches=[OWN], own_pipes=[pipe])).options[0].water
+        assert found is not None
+        return found.run.pumping.branch_flow[0]
+
+    spread = flow(HOSE)
+    wide, narrow = (flow(HOSE | {"bore": f"{bore} mm", "bore_within": 0}) for bore in (51, 49))
+    assert (spread.least, spread.most) == pytest.approx((narrow.least, wide.most))
+    assert narrow.least < flow(HOSE | {"bore_within": 0}).least
+
+
+@for_each(
+    case=[
+        ({"own_pipes": []}, ("water", "branches", 0, "own_pipe"), "no own pipe is called 'hose 50'"),
+        ({"main": {"own_pipe": "bog"}}, ("water", "main", "own_pipe"), "no own pipe is called 'bog'"),
+        ({"own_pipes": [HOSE | {"outside": "50 mm"}]}, ("water", "own_pipes", 0, "bore"), " inside and "),
+        ({"own_pipes": [HOSE, HOSE]}, ("water", "own_pipes", 1, "name"), "'hose 50' stands twice"),
+        (
+            {"own_pipes": [HOSE | {"name": "sch40 2 in"}, HOSE]},
+            ("water", "own_pipes", 0, "name"),
+            "has the name of a pipe of the table",
+        ),
+    ]
+)
+def test_an_own_pipe_that_cannot_be_is_named(case: tuple[dict[str, Any], tuple[str | int, ...], str]) -> None:
+    change, path, given = case
+    found = evaluate(design(**({"branches": [OWN], "own_pipes": [HOSE]} | change))).options[0]
+    assert [p.path for p in found.problems] == [path]
+    assert given in found.problems[0].given.text
 
 
 def test_a_flexible_hose_takes_more_head_than_pipe_of_its_bore() -> None:
     """C 130 for C 150: 1.303 times the friction (Hazen-Williams: (150/130)^1.852)."""
 
     def lost(**more: Any) -> float:
-        found = evaluate(design(branches=[OWN | more], hose_friction=1.303)).options[0].water
+        found = evaluate(design(branches=[OWN | more], own_pipes=[HOSE], hose_friction=1.303)).options[0].water
         assert found is not None
         (factor,) = [e for e in found.run.pumping.line_friction_factor if e.subject == "own"]
         (speed,) = [e for e in found.run.pumping.line_velocity if e.subject == "own"]

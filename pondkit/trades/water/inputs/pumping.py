@@ -4,9 +4,9 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName
+from pondkit.core.names import Name, OwnPipeName, PoolName
 from pondkit.core.part import Choice, Flow, Length, Part, Power, Ratio, Whole, ask
-from pondkit.trades.water.inputs.pipes import Pipe
+from pondkit.trades.water.inputs.pipes import OWN_PIPE_HELP, Pipe
 
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
@@ -32,31 +32,7 @@ class PumpLine(Part):
     title_of_part: ClassVar[str] = "line"
     name: Name = ask("Name", default="main", help="Each line has a name of its own.", front=True)
     pipe: Pipe = ask("Pipe", default="sch40 2 in", help="Size of the whole line.", front=True)
-    own_bore: Length | None = ask(
-        "Own pipe, bore",
-        "0.25 in",
-        "3 ft",
-        ("0.0625 in", "1 mm"),
-        default=None,
-        help="Inside diameter of a pipe or hose as measured; it takes the place of the size above.",
-    )
-    own_outside: Length | None = ask(
-        "Own pipe, outside",
-        "0.3 in",
-        "3 ft",
-        ("0.0625 in", "1 mm"),
-        default=None,
-        help="Outside diameter of that pipe, for the fittings that it is ordered with.",
-    )
-    own_name: Name = ask("Own pipe, name", default="own pipe", help="What that pipe is ordered as.")
-    own_stock: Length | None = ask(
-        "Own pipe, stock length",
-        "1 ft",
-        "1000 ft",
-        ("1 ft", "0.5 m"),
-        default=None,
-        help="As that pipe is sold, or the coil of that hose; left out, as the other pipe.",
-    )
+    own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
     hose: bool = ask(
         "Flexible hose",
         default=False,

@@ -28,6 +28,7 @@ from pondkit.core.result import Path
 from pondkit.core.tables import names, table
 from pondkit.trades.water.inputs import bodies
 from pondkit.trades.water.inputs.bodies import PumpPit
+from pondkit.trades.water.inputs.pipes import OwnPipe
 from pondkit.trades.water.inputs.pumping import LEVEL, Branch, Pump, PumpLine
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 
@@ -331,6 +332,9 @@ class Water(Part):
         (0.1, 0.1),
         default=1.5,
         help="What holds an empty body down over what lifts it (from memory, confirm).",
+    )
+    own_pipes: Annotated[tuple[OwnPipe, ...], Field(max_length=20)] = ask(
+        "Own pipes", default=(), help="Pipe or hose that the table does not have."
     )
     main: PumpLine | None = ask(
         "Main", default=None, help="From where the pumps' lines meet to where the branches part."
