@@ -83,6 +83,10 @@ Point = tuple[Length, Length]
 Place = tuple[Length, Length, Length]
 
 
+MOST_TOLD = 400  # characters of choices that are all told
+NEAREST = 8
+
+
 @dataclass(frozen=True)
 class Choice:
     """A field that takes one of a fixed list of names, or the names of a shipped table. Also checks them.
@@ -104,11 +108,14 @@ class Choice:
     def _check(self, given: Any) -> str:
         if given in self.names:
             return str(given)
-        near = difflib.get_close_matches(str(given)[: units.MOST_TEXT], self.names, 1, 0.3)
+        near = difflib.get_close_matches(str(given)[: units.MOST_TEXT], self.names, NEAREST, 0.3)
+        told = ", ".join(self.names)
+        if near and len(told) > MOST_TOLD:  # a long table: the ones that may be meant
+            told = f"{', '.join(near)}, and {len(self.names) - len(near)} more"
         raise PydanticCustomError(
             "choice",
             "{given} is none of the choices",
-            {"given": units.brief(given), "names": ", ".join(self.names), "near": near[0] if near else ""},
+            {"given": units.brief(given), "names": told, "near": near[0] if near else ""},
         )
 
 
