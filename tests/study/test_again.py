@@ -37,15 +37,15 @@ def test_a_moved_floor_lifts_the_stones_on_it_again_and_no_others(memory: Memory
 
 def test_a_moved_floor_below_the_mouths_works_out_no_pipe_again(memory: Memory) -> None:
     found = worked(memory, (*designs.OPTION, "pools", 0, "tiers", 1, "depth"), "22 in")
-    assert found["laying"] == 1
-    assert not {"laid_as", "run_figures", "buy"} & set(found)
+    assert found["drawn_alignment"] == 1
+    assert not {"run_figures", "stock_order"} & set(found)
 
 
 def test_a_moved_position_writes_out_only_the_lifts_that_it_makes(memory: Memory) -> None:
     found = worked(memory, (*designs.POSITIONS, 0, "at"), ["-28.5 ft", "30 ft"])
     assert found["best"] == 80
     assert 0 < found["lift_figures"] < 80
-    assert not {"laying", "rig_of", "lay_out"} & set(found)
+    assert not {"drawn_alignment", "rig_of", "lay_out"} & set(found)
 
 
 def test_a_moved_node_works_out_its_own_runs_again(memory: Memory) -> None:
