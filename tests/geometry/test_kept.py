@@ -52,7 +52,7 @@ def test_a_zone_goes_round_at_the_clearance() -> None:
 
 
 def test_a_way_takes_its_width_along_its_line() -> None:
-    way = way_footprint("way", [(-20, 12), (20, 12)], 2.0)
+    way = way_footprint("way", ((-20, 12), (20, 12)), 2.0)
     assert way is not None
     assert distance(way, thing([(0, 0)])) == pytest.approx(11.0)
     assert way_footprint("way", [(0, 0)], 2.0) is None
