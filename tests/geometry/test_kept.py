@@ -55,7 +55,7 @@ def test_a_way_takes_its_width_along_its_line() -> None:
     way = way_footprint("way", ((-20, 12), (20, 12)), 2.0)
     assert way is not None
     assert distance(way, thing([(0, 0)])) == pytest.approx(11.0)
-    assert way_footprint("way", [(0, 0)], 2.0) is None
+    assert way_footprint("way", ((0, 0),), 2.0) is None
 
 
 def test_lines_that_go_round_nothing_are_no_area() -> None:
