@@ -28,6 +28,7 @@ from pondkit.trades.water.results import (
     FilterLossResult,
     IntakeResult,
     PoolWater,
+    PumpingResult,
     RunResult,
     Stream,
     WaterResult,
@@ -137,17 +138,12 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
                 shown = intake(basin, source, pumped.total_flow, low) if drawn.intake else shown
                 held = through_filter(system, pumped.balanced)
                 level, falls = levels(system, course, state, held), links(drawn, parts, course, state, low)
-                streams += [
-                    Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0
-                ]
+                streams += _over_links(course, state)
                 passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
             streams = _pumped(system, source, pumped.balanced, feeds) + streams
             through = through_filter(system, pumped.balanced)
-            if drawn.filter and through > NOTHING:
-                pipe = drawn.passage.name if drawn.passage else None
-                piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == pipe)
-                head = filter_loss(drawn.filter, through, system.water, tuple(piped), end)
+            head = _filter_head(system, pumped, through)
     cleaned = filtration(
         drawn,
         through,
@@ -179,6 +175,21 @@ def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, s
         if not end:
             cleaned, to = cleaned + q, feeds[index]
     return [*found, Stream("filter", to, "", cleaned)] if to else found
+
+
+def _over_links(course: WaterCourse, state: CourseState) -> list[Stream]:
+    """What runs over the crests."""
+    return [Stream(lip.above, lip.below, "", q) for lip, q in zip(course.lips, state.over, strict=True) if q > 0]
+
+
+def _filter_head(system: PumpSystem, pumped: PumpingResult, flow: float) -> FilterLossResult:
+    """Head that the filter and its passage take; none where no water runs through it."""
+    drawn = system.drawn
+    if drawn.filter is None or flow <= NOTHING:
+        return FilterLossResult()
+    passage = drawn.passage.name if drawn.passage else None
+    piped = (e for e in (*pumped.line_friction, *pumped.line_fittings) if e.subject == passage)
+    return filter_loss(drawn.filter, flow, system.water, tuple(piped), system.end)
 
 
 def _no_intake() -> IntakeResult:

@@ -1,6 +1,7 @@
 """Figures of the links: heads, drops, and the oxygen that each gives."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, Range, entry, limit
 from pondkit.core.tables import rows_by_name
@@ -17,6 +18,17 @@ from pondkit.trades.water.results import LinksResult
 NOTHING = 1e-9
 
 
+@dataclass(frozen=True)
+class _Crossing:
+    """Figures of the water over one crest."""
+
+    flow: Entry
+    head: Entry
+    flow_per_width: Entry
+    drop: Entry
+    step: Entry
+
+
 def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: CourseState, low: float) -> LinksResult:
     """Figures of every link that water runs over, in the order of the water's course.
 
@@ -30,7 +42,8 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
     levels = {**state.levels, course.source: low}
     saturation = entry(weirs.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude)
     lack = (1 - drawn.oxygen) * saturation.value
-    flows, heads, widths, drops, steps, ratios, below = [], [], [], [], [], [], []
+    crossings: list[_Crossing] = []
+    ratios, below = [], []
     carried: list[Carried] = []
     missing: dict[str, float] = {}  # oxygen missing to saturation, as a share of what is missing at the intake
     uptake = [0.0, 0.0, 0.0]
@@ -43,19 +56,14 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
             if lip.above != name or state.over[at] <= NOTHING or name not in missing:
                 continue
             link = parts[lip.index]
-            flow, head = _over_crest(lip, levels[name])
-            drop = entry(link_drop, lip.name, upper_level=levels[name], lower_level=levels[lip.below])
-            step = entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps)
-            flows.append(flow)
-            heads.append(head)
-            widths.append(entry(weirs.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width))
-            drops.append(drop)
-            steps.append(step)
+            crossing = _crossing(lip, link, levels[name], levels[lip.below])
+            crossings.append(crossing)
             if link.kind == "channel":
-                carried.append(Carried(lip.name, link, flow.value, drop.value, levels[name] - lip.level))
+                flow, drop = crossing.flow.value, crossing.drop.value
+                carried.append(Carried(lip.name, link, flow, drop, levels[name] - lip.level))
             left = missing[name]
             if link.kind == "fall":
-                ratio = _deficit_ratio(drawn, lip, step)
+                ratio = _deficit_ratio(drawn, lip, crossing.step)
                 ratios.append(ratio)
                 oxygen = saturation.value - missing[name] * lack
                 below.append(_oxygen_below(lip, link, saturation.value, oxygen, ratio))
@@ -68,17 +76,30 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
         for name in course.order
     )
     return LinksResult(
-        tuple(flows),
-        tuple(heads),
-        tuple(widths),
-        tuple(drops),
-        tuple(steps),
+        tuple(crossing.flow for crossing in crossings),
+        tuple(crossing.head for crossing in crossings),
+        tuple(crossing.flow_per_width for crossing in crossings),
+        tuple(crossing.drop for crossing in crossings),
+        tuple(crossing.step for crossing in crossings),
         tuple(ratios),
         tuple(below),
         saturation,
         channels(carried),
         chain,
         (uptake[0], uptake[1], uptake[2]),
+    )
+
+
+def _crossing(lip: LinkCrest, link: Link, upper: float, lower: float) -> _Crossing:
+    """Figures of a crest by the levels of its two pools [m]."""
+    flow, head = _over_crest(lip, upper)
+    drop = entry(link_drop, lip.name, upper_level=upper, lower_level=lower)
+    return _Crossing(
+        flow,
+        head,
+        entry(weirs.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width),
+        drop,
+        entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps),
     )
 
 
