@@ -48,7 +48,8 @@ def least_area_turn(area_at: Callable[[float], float]) -> LinerTurn:
 
 
 def least_liner_turn(project: Project, option: int, liner: int) -> LinerTurn | None:
-    """The turn at which one liner takes the least net area, or from given rolls costs least; None where no pool of it can be worked out.
+    """The turn at which one liner takes the least net area, or from given rolls costs least; None where no pool of it
+    can be worked out.
 
     Args:
         project: The design.

@@ -1,5 +1,6 @@
 """Computes the liners of an option with their fabrics, and what lies round them."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pondkit.core.caution import Caution
@@ -151,7 +152,8 @@ def _extras(
             for stone in stones
         ),
         burrow_pad_area=tuple(
-            entry(rel.burrow_pad_area, zone.name, source=USER, cautions=claws, surface=zone.surface, stretch=zone.stretch)
+            entry(rel.burrow_pad_area, zone.name, source=USER, cautions=claws, surface=zone.surface,
+                  stretch=zone.stretch)
             for zone in zones
         ),
         rim_fold=tuple(fold for footprint in covering for fold in folds(footprint)),
@@ -229,18 +231,8 @@ def _links(footprint: LinerFootprint, on_one: tuple[tuple[str, str], ...]) -> li
 
 
 def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:
-    problems = []
-    covered: dict[str, str] = {}
-    for index, liner in enumerate(lining.liners):
-        for number, name in enumerate(liner.covers):
-            path = ("lining", "liners", index, "covers")
-            if name not in pools:
-                problems.append(Problem(path, words(f"no pool is called '{name}'"), words(f"pools of this option: {', '.join(pools)}"),
-                                     words("choose one of these, or rename the pool")))  # fmt: skip
-            elif name in covered or name in liner.covers[:number]:
-                problems.append(Problem(path, words(f"'{name}' lies under '{covered.get(name, liner.name)}' already"), words("each pool under one liner"),
-                                     words("take it out of one of the two")))  # fmt: skip
-            covered.setdefault(name, liner.name)
+    """Liners that cover no pool or one twice, and rolls that hardly gain on their lap."""
+    problems = list(_cover_problems(lining, pools))
     sides: list[tuple[Path, float]] = [
         (("lining", "stock_width"), lining.stock_width),
         (("lining", "stock_length"), lining.stock_length),
@@ -250,15 +242,36 @@ def _problems(lining: Lining, pools: tuple[str, ...]) -> list[Problem]:
         for index, roll in enumerate(lining.rolls)
         for field in ("width", "length")
     ]
-    problems += [
-        _narrow(path, size, lining.seam_lap, "seam lap") for path, size in sides if size < lining.seam_lap + GAIN
-    ]
+    least = lining.seam_lap + GAIN
+    problems += [_narrow(path, size, lining.seam_lap, "seam lap") for path, size in sides if size < least]
     for side in ("underlay", "overlay"):
         fabric = getattr(lining, side)
         for field in ("roll_width", "roll_length") if fabric is not None else ():
             if getattr(fabric, field) < fabric.lap + GAIN:
                 problems.append(_narrow(("lining", side, field), getattr(fabric, field), fabric.lap, "lap"))
     return problems
+
+
+def _cover_problems(lining: Lining, pools: tuple[str, ...]) -> Iterator[Problem]:
+    covered: dict[str, str] = {}
+    for index, liner in enumerate(lining.liners):
+        path = ("lining", "liners", index, "covers")
+        for number, name in enumerate(liner.covers):
+            if name not in pools:
+                yield Problem(
+                    path,
+                    words(f"no pool is called '{name}'"),
+                    words(f"pools of this option: {', '.join(pools)}"),
+                    words("choose one of these, or rename the pool"),
+                )
+            elif name in covered or name in liner.covers[:number]:
+                yield Problem(
+                    path,
+                    words(f"'{name}' lies under '{covered.get(name, liner.name)}' already"),
+                    words("each pool under one liner"),
+                    words("take it out of one of the two"),
+                )
+            covered.setdefault(name, liner.name)
 
 
 def _narrow(path: Path, size: float, lap: float, what: str) -> Problem:

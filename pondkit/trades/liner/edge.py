@@ -58,7 +58,9 @@ def anchor_soil(lining: Lining | None, result: LiningResult | None) -> float | N
 
 @dataclass(frozen=True)
 class Soil:
-    """The highest ground where a pool's liner is turned up: "liner / pool", the rim's level, the ground's, and the place of that [m]."""
+    """The highest ground where a pool's liner is turned up: "liner / pool", the rim's level, the ground's, and the
+    place of that [m].
+    """
 
     name: str
     rim_level: float
@@ -126,12 +128,19 @@ def edge_spare(lining: Lining, footprint: LinerFootprint) -> Entry:
 def trenches(lining: Lining, footprints: tuple[LinerFootprint, ...]) -> Iterator[Entry]:
     """The anchor trench of each liner."""
     notes = [SERVICES_AT_ANCHOR(), *_less(lining)]
+    depth, width = lining.trench_depth, lining.trench_width
     for footprint in footprints:
         if footprint.trench is not None:
+            middle, more = length_of(footprint.trench), [ONE_ANCHOR_TRENCH()] if len(footprint.laid) > 1 else []
             yield entry(
-                rel.trench_volume, footprint.liner.name, source=USER, cautions=[*notes, *([ONE_ANCHOR_TRENCH()] if len(footprint.laid) > 1 else [])],
-                middle=length_of(footprint.trench), depth=lining.trench_depth, width=lining.trench_width,
-            )  # fmt: skip
+                rel.trench_volume,
+                footprint.liner.name,
+                source=USER,
+                cautions=[*notes, *more],
+                middle=middle,
+                depth=depth,
+                width=width,
+            )
 
 
 def _trench(lining: Lining) -> dict[str, Any]:

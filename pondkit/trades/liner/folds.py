@@ -33,7 +33,9 @@ def folds(footprint: LinerFootprint) -> Iterator[Entry]:
 
 
 def _face(laid: Laid) -> tuple[float, float]:
-    """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached [m]."""
+    """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached
+    [m].
+    """
     part = laid.bowl.pool
     inner = part.shape.inradius
     top = laid.level - laid.rim_level

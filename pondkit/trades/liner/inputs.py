@@ -24,7 +24,8 @@ class Liner(Part):
         360,
         (1, 1),
         default=None,
-        help="Direction of the liner's length, anticlockwise from east; left out, along the narrowest rectangle round the rims.",
+        help="Direction of the liner's length, anticlockwise from east; left out, along the narrowest rectangle round "
+        "the rims.",
     )
 
 
@@ -110,7 +111,8 @@ class Lining(Part):
         "10 ft",
         ("1 in", "2 cm"),
         default="12 in",
-        help="Liner beyond the rim, all round, measured along it; an anchor trench takes more where its own way is longer.",
+        help="Liner beyond the rim, all round, measured along it; an anchor trench takes more where its own way is "
+        "longer.",
     )
     stock_width: Length = ask(
         "Stock width", *WIDTH, default="20 ft", help="Widest liner that the supplier has; wider means a seam."

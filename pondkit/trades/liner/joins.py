@@ -53,9 +53,10 @@ def apart(one: Strip, other: Strip, lap: float) -> bool:
 def cut(count: int, run: float, length: float, lap: float) -> Cut:
     """The fewest rolls for strips side by side, then the fewest joins.
 
-    Every roll boundary within a strip costs one lap, so feeding roll after roll into strip after strip wastes least. A piece is two laps
-    long at the least, unless rolls hardly longer than that leave no such pieces. Where no order of the strips keeps neighbours' joins a lap apart, rolls are begun with a shorter piece, and
-    then further rolls are tried.
+    Every roll boundary within a strip costs one lap, so feeding roll after roll into strip after strip wastes least. A
+    piece is two laps long at the least, unless rolls hardly longer than that leave no such pieces. Where no order of
+    the strips keeps neighbours' joins a lap apart, rolls are begun with a shorter piece, and then further rolls are
+    tried.
 
     Args:
         count: Strips, at least 0.
@@ -132,7 +133,9 @@ def _fed(
 
 
 def _side_by_side(strips: tuple[Strip, ...], lap: float) -> tuple[Strip, ...] | None:
-    """The strips in an order in which no two neighbours' joins lie in one line; None where none is found in so many tries."""
+    """The strips in an order in which no two neighbours' joins lie in one line; None where none is found in so many
+    tries.
+    """
     if all(len(strip) == 1 for strip in strips):
         return strips
     every = sorted(

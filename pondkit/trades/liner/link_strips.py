@@ -43,7 +43,9 @@ class ChannelBed:
 
 @dataclass(frozen=True)
 class Fall:
-    """A link as the liner sees it: name, crest's place on the site, width and level, the levels of its two waters [m]; its channel."""
+    """A link as the liner sees it: name, crest's place on the site, width and level, the levels of its two waters [m];
+    its channel.
+    """
 
     name: str
     at: tuple[float, float]
@@ -111,12 +113,28 @@ def _length(lining: Lining, fall: Fall) -> Entry:
     bed = fall.channel
     if bed is None or bed.length is None:
         notes = [LAP_OVER_LOWER(), *([CHANNEL_WITHOUT_LENGTH()] if bed else [])]
-        return entry(rel.strip_length, fall.name, source=USER, cautions=notes, upper_gap=upper, drop=drop, lower_gap=lower, lap=lining.link_lap)  # fmt: skip
+        return entry(
+            rel.strip_length,
+            fall.name,
+            source=USER,
+            cautions=notes,
+            upper_gap=upper,
+            drop=drop,
+            lower_gap=lower,
+            lap=lining.link_lap,
+        )
     along = drop if bed.slope is None else min(bed.slope * bed.length, drop)
     return entry(
-        rel.channel_strip_length, fall.name, source=USER, cautions=[LAP_OVER_LOWER()], upper_gap=upper, bed=bed.length, straight=math.hypot(lower, along),
-        end_drop=drop - along, lap=lining.link_lap,
-    )  # fmt: skip
+        rel.channel_strip_length,
+        fall.name,
+        source=USER,
+        cautions=[LAP_OVER_LOWER()],
+        upper_gap=upper,
+        bed=bed.length,
+        straight=math.hypot(lower, along),
+        end_drop=drop - along,
+        lap=lining.link_lap,
+    )
 
 
 def _width(lining: Lining, fall: Fall) -> Entry:
@@ -128,9 +146,15 @@ def _width(lining: Lining, fall: Fall) -> Entry:
         notes = [CHANNEL_WITHOUT_SIDES() if bed.depth is None else CHANNEL_WITHOUT_BANK()]
     high = bed.bank_height if bed.bank_height is not None else bed.depth or 0.0
     return entry(
-        rel.channel_strip_width, fall.name, source=USER, cautions=notes, bed_width=bed.bed_width, bank_height=high, side_batter=bed.side_batter,
+        rel.channel_strip_width,
+        fall.name,
+        source=USER,
+        cautions=notes,
+        bed_width=bed.bed_width,
+        bank_height=high,
+        side_batter=bed.side_batter,
         beside=lining.link_beside,
-    )  # fmt: skip
+    )
 
 
 def _gap(laid: Laid, at: tuple[float, float]) -> float:

@@ -30,7 +30,9 @@ class StoneFootprint:
 
 @dataclass(frozen=True)
 class BurrowZone:
-    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], the share that gets a pad, and its tiers."""
+    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], the share that gets a
+    pad, and its tiers.
+    """
 
     name: str
     surface: float
@@ -100,7 +102,9 @@ def burrow_zones(
 
 
 def pad_side(lining: Lining) -> str | None:
-    """The fabric that pads are cut from: what lies over the liner, else what lies under it; None where there is neither."""
+    """The fabric that pads are cut from: what lies over the liner, else what lies under it; None where there is
+    neither.
+    """
     return "overlay" if lining.overlay else "underlay" if lining.underlay else None
 
 
@@ -111,7 +115,8 @@ def boulder_pads(lining: Lining, kinds: Sequence[tuple[str, int, float, float]])
 
 
 def burrow_pads(lining: Lining, name: str, bands: Sequence[TierBand], stretch: float) -> tuple[Pad, ...]:
-    """Pads over a zone in which burrowing is expected, as pieces of fabric with laps between and a margin up and down the face.
+    """Pads over a zone in which burrowing is expected, as pieces of fabric with laps between and a margin up and down
+    the face.
 
     They lie side by side down the face; on an innermost floor side by side over the box round it where that takes less.
     """

@@ -16,7 +16,8 @@ LOWEST = 0.02  # m above the lowest place of a pool within which a seam counts a
 def panels(
     length: float, width: float, net: tuple[Sheet, Sheet], stock: tuple[float, float], lap: float, rise: float
 ) -> Panels:
-    """The best of both ways to make the rectangle up: no seam is best, else as shallow as can be, never across the lowest part.
+    """The best of both ways to make the rectangle up: no seam is best, else as shallow as can be, never across the
+    lowest part.
 
     Args:
         length, width: The rectangle that is made up [m].
@@ -64,10 +65,11 @@ def _seams(
 
 
 def met(sheet: Sheet, places: Array, lap: float, rise: float) -> tuple[Array, Array]:
-    """Greatest depth of seams under the highest water [m], and whether they cross the lowest part of a pool, shape (n,) each.
+    """Greatest depth of seams under the highest water [m], and whether they cross the lowest part of a pool, shape
+    (n,) each.
 
-    A seam is as wide as its lap, and as deep as the lower of its two edges. One on the ground lies over the water of the pool
-    beside it, that of the lower rim where there are two.
+    A seam is as wide as its lap, and as deep as the lower of its two edges. One on the ground lies over the water of
+    the pool beside it, that of the lower rim where there are two.
 
     Args:
         sheet: Across the seams.

@@ -1,4 +1,4 @@
-"""Which rolls a liner is made up from: the cheapest strips side by side, shifted to where their seams lie shallowest."""
+"""The rolls that a liner is made up from: the cheapest strips side by side, shifted to where seams lie shallowest."""
 
 import itertools
 import math
@@ -16,6 +16,7 @@ from pondkit.trades.liner.results import LinerPanel, Panels, Seam
 
 SHIFTS = 33  # places tried for all seams together
 CLOSE = 1e-9
+Strips = list[tuple[int, Strip]]  # (kind of stock, pieces) of strips side by side
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,9 @@ def cheapest(length: float, width: float, stock: Sequence[Stock], lap: float) ->
 
 
 def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float) -> StripPlan:
-    """The strips of least seam, then of least cost, over both directions and every mix of the stock; arguments as for ``cheapest``."""
+    """The strips of least seam, then of least cost, over both directions and every mix of the stock; arguments as for
+    ``cheapest``.
+    """
     ways = [
         way
         for along, run, across in ((True, length, width), (False, width, length))
@@ -87,7 +90,9 @@ def fewest_seams(length: float, width: float, stock: Sequence[Stock], lap: float
 
 
 def _seam_ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: float) -> Iterator[StripPlan]:
-    """Mixes of strips that cover ``across`` with no more of them than the widest stock alone would take, and as many more as joins may cost."""
+    """Mixes of strips that cover ``across`` with no more of them than the widest stock alone would take, and as many
+    more as joins may cost.
+    """
     widest = max(one.width for one in stock) - lap
     best = math.inf
 
@@ -155,7 +160,8 @@ def placed(
     upstream_last: tuple[bool, bool],
     rise: float,
 ) -> Panels:
-    """Where the strips lie: their order and shift for the shallowest seams, none across a lowest part where that can be.
+    """Where the strips lie: their order and shift for the shallowest seams, none across a lowest part where that can
+    be.
 
     Args:
         choice: The strips.
@@ -163,29 +169,15 @@ def placed(
         net: The liner's sheet along its length and across it.
         stock: What can be bought.
         lap: One panel over the next [m].
-        upstream_last: True where the liner's far side, across the strips and along them, lies upstream: then panels go down from its near side.
+        upstream_last: True where the liner's far side, across the strips and along them, lies upstream: then panels go
+            down from its near side.
         rise: Of the highest water over the level at rest [m].
     """
     run, across = size if choice.along else size[::-1]
     sheet, other = (net[1], net[0]) if choice.along else (net[0], net[1])
     strips, stacked = _beside(choice, stock, lap)
-    best: tuple[tuple[bool, float, float], list[tuple[int, Strip]], Array, tuple[Array, Array]] | None = None
-    for order in (strips, strips[::-1]):
-        widths = np.array([stock[kind].width for kind, _ in order])
-        over = float(widths.sum()) - lap * (len(widths) - 1) - across
-        trims = np.linspace(0.0, max(over, 0.0), SHIFTS)
-        # End of every strip but the last, for every trim of the first.
-        far_ends = np.cumsum(np.append(widths[:1], widths[1:-1] - lap)[: len(widths) - 1]) - trims[:, None]
-        far_ends = far_ends[((far_ends > lap) & (far_ends < across)).all(axis=1)]
-        depth, low = met(sheet, (far_ends - lap / 2 - (across - sheet.length) / 2).ravel(), lap, rise)
-        depth, low = depth.reshape(far_ends.shape), low.reshape(far_ends.shape)
-        for row in range(len(far_ends)):
-            deepest = float(depth[row].max(initial=-FAR))
-            score = bool(low[row].any()), max(deepest, DRY), deepest
-            if best is None or score < best[0]:
-                best = score, order, far_ends[row], (depth[row], low[row])
-    assert best is not None, "strips that just cover the rectangle leave room for their seams"
-    _, order, stops_at, (depth, low) = best
+    widths = {kind: stock[kind].width for kind, _ in strips}
+    order, stops_at, (depth, low) = _shallowest(strips, widths, across, sheet, lap, rise)
     starts = [0.0, *(float(end) - lap for end in stops_at)]
     seams = [
         Seam(choice.along, float(end) - lap / 2, run, float(deep), bool(bad))
@@ -199,16 +191,50 @@ def placed(
         ends = [0.0, *(place - lap / 2 for place in places)]
         for part, (on, piece) in enumerate(zip(ends, strip, strict=True), 1):
             # Pieces go down from the downstream end, so that every lap lies upstream over downstream.
-            laid = part if upstream_last[1] else len(strip) - part + 1
-            name = f"{number}" if len(strip) == 1 else f"{number}.{laid}"
+            turn = part if upstream_last[1] else len(strip) - part + 1
+            name = f"{number}" if len(strip) == 1 else f"{number}.{turn}"
             pieces.append(LinerPanel(name, stock[kind].name, *_box(choice.along, on, start, piece, stop - start)))
         joins = _seams(other, list(places), run, stop - start, not choice.along, lap, rise)
         cross += [replace(join, start=start) for join in joins]
     return Panels(len(pieces), (*seams, *cross), tuple(pieces), stacked)
 
 
-def _beside(choice: StripPlan, stock: Sequence[Stock], lap: float) -> tuple[list[tuple[int, Strip]], bool]:
-    """(kind, pieces) of every strip in order, widest first, each kind turned round as a whole where joins of two kinds would meet.
+def _shallowest(
+    strips: Strips, widths: dict[int, float], across: float, sheet: Sheet, lap: float, rise: float
+) -> tuple[Strips, Array, tuple[Array, Array]]:
+    """The order of strips, the end of each but the last [m], and for each seam its depth [m] and whether it crosses a
+    lowest part, where the seams lie shallowest.
+
+    Args:
+        strips: (kind, pieces) of each, in order.
+        widths: Of each kind [m].
+        across: Width that they cover [m].
+        sheet: Across the strips.
+        lap: One strip over the next [m].
+        rise: Of the highest water over the level at rest [m].
+    """
+    best: tuple[tuple[bool, float, float], Strips, Array, tuple[Array, Array]] | None = None
+    for order in (strips, strips[::-1]):
+        wide = np.array([widths[kind] for kind, _ in order])
+        over = float(wide.sum()) - lap * (len(wide) - 1) - across
+        trims = np.linspace(0.0, max(over, 0.0), SHIFTS)
+        # End of every strip but the last, for every trim of the first.
+        far_ends = np.cumsum(np.append(wide[:1], wide[1:-1] - lap)[: len(wide) - 1]) - trims[:, None]
+        far_ends = far_ends[((far_ends > lap) & (far_ends < across)).all(axis=1)]
+        depth, low = met(sheet, (far_ends - lap / 2 - (across - sheet.length) / 2).ravel(), lap, rise)
+        depth, low = depth.reshape(far_ends.shape), low.reshape(far_ends.shape)
+        for row in range(len(far_ends)):
+            deepest = float(depth[row].max(initial=-FAR))
+            score = bool(low[row].any()), max(deepest, DRY), deepest
+            if best is None or score < best[0]:
+                best = score, order, far_ends[row], (depth[row], low[row])
+    assert best is not None, "strips that just cover the rectangle leave room for their seams"
+    return best[1:]
+
+
+def _beside(choice: StripPlan, stock: Sequence[Stock], lap: float) -> tuple[Strips, bool]:
+    """(kind, pieces) of every strip in order, widest first, each kind turned round as a whole where joins of two kinds
+    would meet.
 
     And whether joins of neighbours lie in one line all the same.
     """

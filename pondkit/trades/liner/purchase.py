@@ -23,7 +23,7 @@ FOR_PADS = Words("Good for falls, and for pads under boulders.")
 
 @dataclass(frozen=True)
 class Mark:
-    """What a seam had better not meet: what it is, its place on the site, and how far it reaches round it [m]."""
+    """What a seam should not meet: what it is, its place on the site, and how far it reaches round it [m]."""
 
     name: str
     at: tuple[float, float]
@@ -35,7 +35,7 @@ class SeamChecks:
     """What seams are held against.
 
     Attributes:
-        marks: What a seam had better not meet.
+        marks: What a seam should not meet.
         rise: Of the highest water over the level at rest [m].
     """
 
@@ -46,7 +46,7 @@ class SeamChecks:
 def seam_marks(
     boulders: Sequence[Boulder], penetrations: Sequence[tuple[str, tuple[float, float, float]]]
 ) -> tuple[Mark, ...]:
-    """Boulders with a place and penetrations, which a seam had better not meet."""
+    """Boulders with a place and penetrations, which a seam should not meet."""
     marks = [
         Mark(f"boulder {boulder.name}", (float(x), float(y)), float(max(boulder.axes)) / 2)
         for boulder in boulders
@@ -170,7 +170,7 @@ def _far_upstream(footprint: LinerFootprint, along: bool) -> bool:
 def _met(
     seam: Seam, footprint: LinerFootprint, sides: tuple[float, float], lap: float, marks: Sequence[Mark]
 ) -> list[Caution]:
-    """What a seam crosses that it had better not."""
+    """What a seam crosses that it should not."""
     notes = [SEAM_AT_LOWEST()] if seam.lowest else []
     sheet, size, turn = (
         (footprint.across, sides[1], footprint.turn_deg + 90.0)

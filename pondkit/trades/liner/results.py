@@ -79,7 +79,9 @@ class LinerPanel:
 
 @dataclass(frozen=True)
 class Panels:
-    """How the liner is made up: number of panels, their seams, the panels cut from given rolls, and whether neighbours' joins meet in one line."""
+    """How the liner is made up: number of panels, their seams, the panels cut from given rolls, and whether
+    neighbours' joins meet in one line.
+    """
 
     count: int
     seams: tuple[Seam, ...]
@@ -148,7 +150,9 @@ class RollPiece:
 
 @dataclass(frozen=True)
 class RollCut:
-    """One roll: what is cut off it, what is left of it, and the lengths of its strips and rows of pads beyond them [m]."""
+    """One roll: what is cut off it, what is left of it, and the lengths of its strips and rows of pads beyond them
+    [m].
+    """
 
     pieces: tuple[RollPiece, ...]
     offcuts: tuple[RollPiece, ...]

@@ -1,7 +1,7 @@
 """Which strips come off which roll of fabric, what is left of each, and where the pads are cut from that.
 
-Strips go by the cutting plan that pipe has too. Pads are put into what is left in rows across the roll: first into what is
-trimmed off strips, then into the ends of rolls, the smaller first, and only then onto a further roll.
+Strips go by the cutting plan that pipe has too. Pads are put into what is left in rows across the roll: first into
+what is trimmed off strips, then into the ends of rolls, the smaller first, and only then onto a further roll.
 """
 
 import itertools
@@ -41,13 +41,16 @@ class _Region:
 
 
 def parts(along: float, length: float, lap: float) -> tuple[float, ...]:
-    """Pieces of a strip, joined end to end with laps: whole rolls and a rest; one piece where a roll is long enough [m]."""
+    """Pieces of a strip, joined end to end with laps: whole rolls and a rest; one piece where a roll is long enough
+    [m].
+    """
     joins = max(math.ceil((along - lap) / (length - lap) - CLOSE) - 1, 0)
     return (length,) * joins + (along + joins * lap - joins * length,)
 
 
 def pieces_of(count: int, along: float, length: float, lap: float) -> tuple[tuple[float, ...], ...]:
-    """Pieces of each of several strips of one length: whole rolls and a rest, or fed on from what rolls leave where that takes fewer rolls [m].
+    """Pieces of each of several strips of one length: whole rolls and a rest, or fed on from what rolls leave where
+    that takes fewer rolls [m].
 
     Args:
         count: Strips.

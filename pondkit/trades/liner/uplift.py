@@ -41,7 +41,9 @@ class LevelParts:
 
 @dataclass(frozen=True)
 class Ballast:
-    """Stone that stands on a pool's liner where groundwater pushes: the pool, low masses, dry [kg], and how many stones have no place on the plan."""
+    """Stone that stands on a pool's liner where groundwater pushes: the pool, low masses, dry [kg], and how many
+    stones have no place on the plan.
+    """
 
     name: str
     masses: tuple[float, ...]
@@ -74,8 +76,8 @@ def ballast_of(
     stones: StoneResult | None,
     groundwater: float | None,
 ) -> tuple[Ballast, ...]:
-    """Stone that stands on a pool's liner under the groundwater: boulders that name the pool, what rests on them, edging
-    set inside.
+    """Stone that stands on a pool's liner under the groundwater: boulders that name the pool, what rests on them,
+    edging set inside.
 
     One that is placed where the liner lies above the groundwater holds nothing down, and is left out. Of a pool whose
     stone is in doubt there is none.
@@ -130,8 +132,8 @@ def _lowest(boulder: Boulder, named: dict[str, Boulder]) -> Boulder:
 def uplift(
     lining: Lining, pools: tuple[LevelParts, ...], ballast: tuple[Ballast, ...], groundwater: float | None
 ) -> Uplift:
-    """Groundwater under each empty pool, against the gravel on the part that it lifts first, and the stone as a weight of
-    its own.
+    """Groundwater under each empty pool, against the gravel on the part that it lifts first, and the stone as a weight
+    of its own.
 
     Args:
         lining: As entered.

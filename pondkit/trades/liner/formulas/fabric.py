@@ -21,7 +21,8 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
 
 
 def strips_area(strips: Count, roll_width: Length, along: Length, joins: Count, lap: Length) -> Area:
-    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each of all joins.
+    """Fabric that the strips take off the roll; one longer than a roll is joined end to end, with a lap at each of all
+    joins.
 
     Source: geometry
     """
@@ -39,9 +40,9 @@ def fabric_mass(mass: ArealMass, area: Area) -> Mass:
 def rolls(rolls: Count) -> Count:
     """Rolls to buy.
 
-    Working: rolls that all strips of all liners take, longest first, each in one piece where a roll is long enough, else joined with laps; pads
-    are cut from what is trimmed off strips and from the ends of rolls, then from a further roll. No plan has fewer, by the lengths of the strips and
-    by the area of strips and pads, unless a caution says so.
+    Working: rolls that all strips of all liners take, longest first, each in one piece where a roll is long enough,
+    else joined with laps; pads are cut from what is trimmed off strips and from the ends of rolls, then from a further
+    roll. No plan has fewer, by the lengths of the strips and by the area of strips and pads, unless a caution says so.
     Source: first-fit-decreasing with the length bound and a limited search
     """
     return rolls
@@ -80,7 +81,8 @@ def offcuts_area(offcuts: tuple[Area, ...]) -> Area:
 
 
 def pad_area(count: Count, long: Length, wide: Length, margin: Length) -> Area:
-    """Fabric in pads under boulders, over and under the liner alike: one layer, the box round the footprint and a margin all round.
+    """Fabric in pads under boulders, over and under the liner alike: one layer, the box round the footprint and a
+    margin all round.
 
     Source: the two longer axes of the stone; margin: user input
     """

@@ -55,7 +55,8 @@ def liner_made_area(order: Area, laps: Area) -> Area:
 def liner_mass(thickness: Length, density: Density, made: Area) -> Mass:
     """Mass of the liner as ordered, laps of its panels among it.
 
-    Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and density's: user input
+    Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and
+    density's: user input
     """
     return thickness * density * made
 
@@ -105,7 +106,8 @@ def turned(turn: Angle) -> Angle:
 def panel_count(panels: Count) -> Count:
     """Pieces that the liner is made up of.
 
-    Working: pieces of the stock that make up the ordered rectangle, laid the way that needs no seam, else the shallowest
+    Working: pieces of the stock that make up the ordered rectangle, laid the way that needs no seam, else the
+    shallowest
     Source: geometry; stock width and length: user input
     """
     return panels

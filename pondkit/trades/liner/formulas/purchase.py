@@ -17,7 +17,8 @@ def plan_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -> Money:
     """Cost of the rolls that make the liner up, the least over both directions and every mix of them.
 
     Working: sum of rolls times their prices
-    Source: search over every mix of strips, each kind's joined end to end from what its rolls leave, neighbours' joins apart; prices: user input
+    Source: search over every mix of strips, each kind's joined end to end from what its rolls leave, neighbours' joins
+    apart; prices: user input
     """
     return sum(count * price for count, price in zip(rolls, prices, strict=True))
 
@@ -26,7 +27,8 @@ def fewest_seams_cost(rolls: tuple[Count, ...], prices: tuple[PriceEach, ...]) -
     """Cost of the rolls that make the liner up with the least length of seams.
 
     Working: sum of rolls times their prices
-    Source: search over every mix of strips in both directions, the cheapest of those with as little seam; prices: user input
+    Source: search over every mix of strips in both directions, the cheapest of those with as little seam; prices: user
+    input
     """
     return sum(count * price for count, price in zip(rolls, prices, strict=True))
 
@@ -66,7 +68,8 @@ def panel_area(along: Length, across: Length) -> Area:
 def panel_mass(thickness: Length, density: Density, area: Area) -> Mass:
     """Mass of a panel.
 
-    Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and density's: user input
+    Source: geometry; thickness as printed: ASTM D4637 admits 10 % less than nominal (UFGS 07530 text); its range and
+    density's: user input
     """
     return thickness * density * area
 

@@ -14,7 +14,8 @@ from pondkit.trades.liner.cautions import LINER_LIFTS
 def liner_uplift(
     groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density
 ) -> Length:
-    """Head of groundwater under the liner of an empty pool, less what the gravel on it holds down, at the level part where most is left; 0 or less is held.
+    """Head of groundwater under the liner of an empty pool, less what the gravel on it holds down, at the level part
+    where most is left; 0 or less is held.
 
     Source: hydrostatics; gravel full of air (drained), its density: user input
     """
@@ -40,7 +41,8 @@ def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration)
 
 
 def stone_holds(masses: tuple[Mass, ...], gravity: Acceleration) -> Force:
-    """Weight of all stone that stands on the liner of a pool where groundwater pushes, by its low mass, dry as the pool is empty.
+    """Weight of all stone that stands on the liner of a pool where groundwater pushes, by its low mass, dry as the
+    pool is empty.
 
     Source: weight = mass × gravity
     """

@@ -253,4 +253,5 @@ def _note(
     x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
 ) -> dict[str, Any]:
     return {"x": float(frame.in_unit(x, unit)), "y": float(frame.in_unit(y, unit)), "text": text, "showarrow": False,
-            "yshift": shift, "xshift": left, "textangle": turn, "font": {"size": 12, "color": colour}, "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip
+            "yshift": shift, "xshift": left, "textangle": turn, "font": {"size": 12, "color": colour},
+            "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip
