@@ -197,6 +197,7 @@ def test_every_slider_shows_its_field(start: Start) -> None:
         ("Tunnels", 1, (*OPTION, "tunnels", "runs")),
         ("Tunnels", 2, (*OPTION, "tunnels", "own_pipes")),
         ("Tunnels", 3, (*OPTION, "tunnels", "fittings")),
+        ("Water", 2, (*OPTION, "water", "own_pipes")),
     ],
 )
 def test_a_part_is_added_copied_moved_and_removed(

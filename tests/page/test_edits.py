@@ -175,6 +175,21 @@ def test_a_renamed_node_keeps_its_runs() -> None:
     assert [(run.from_, run.to) for run in runs] == [("door", "corner"), ("corner", "den")]
 
 
+def test_an_own_pipe_is_renamed_and_removed_in_its_own_trade_alone() -> None:
+    """Water side and tunnels each have a list of their own: one name may stand in both."""
+    project, pipe = full_project(), {"name": "hose", "outside": "3 in", "bore": "2.5 in"}
+    for trade in ("water", "tunnels"):
+        project = put(project, (*OPTION, trade, "own_pipes"), (pipe,))
+    project = put(project, (*OPTION, "tunnels", "runs", 0, "own_pipe"), "hose")
+    project = put(project, (*OPTION, "water", "branches", 0, "own_pipe"), "hose")
+    renamed = edits.rename(project, (*OPTION, "water", "own_pipes", 0), "coil").options[0]
+    assert (renamed.water.own_pipes[0].name, renamed.water.branches[0].own_pipe) == ("coil", "coil")
+    assert (renamed.tunnels.own_pipes[0].name, renamed.tunnels.runs[0].own_pipe) == ("hose", "hose")
+    removed = edits.remove_item(project, (*OPTION, "water", "own_pipes", 0)).options[0]
+    assert (removed.water.own_pipes, removed.water.branches[0].own_pipe) == ((), None)
+    assert removed.tunnels.runs[0].own_pipe == "hose"
+
+
 def test_a_rename_in_one_option_leaves_the_others() -> None:
     project, _ = edits.copy_item(full_project(), ("options", 0))
     after = edits.rename(project, (*POOLS, 0), "wide pool")
