@@ -38,9 +38,8 @@ from pondkit.trades.water.year import year
 SETTLED = 1e-6  # m: levels that change less between two rounds stay
 ROUNDS = 40
 AT_ENDS = (
-    "range: solved at the least and greatest loss of the tables that ship, of voids, hoses and "
-    "idle pumps, and at the ends of the"
-    "crests' coefficients"
+    "range: solved at the least and greatest loss of the tables that ship, of voids, hoses, bores of own pipes and "
+    "idle pumps, and at the ends of the crests' coefficients"
 )
 
 
