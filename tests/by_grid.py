@@ -1,4 +1,5 @@
-"""The slow second way: pools on a square grid. Distances by shapely, depths by the plain walk below, nothing by ``PoolSurface``.
+"""The slow second way: pools on a square grid. Distances by shapely, depths by the plain
+walk below, nothing by ``PoolSurface``.
 
 A cell counts with the depth at its middle. With 200 cells across a pool its volume comes out to about 1e-4.
 """
@@ -79,7 +80,9 @@ def distance(polygon: Polygon, points: Array) -> Array:
 
 @dataclass(frozen=True)
 class Grid:
-    """Cells inside the waterline: place, depth, tier that gives it (0 for the pool, 1 … for its pits), area of one cell."""
+    """Cells inside the waterline: place, depth, tier that gives it (0 for the pool,
+    1 … for its pits), area of one cell.
+    """
 
     points: Array
     depth: Array
@@ -129,7 +132,9 @@ def grid(pool: Pool, across: int = 200) -> Grid:
 
 
 def surfaces_of(pool: Pool, seat: tuple[float, float] | None = None, normal: float = 0.0) -> Surfaces:
-    """The surfaces of a pool: ``seat`` as width and site level of an edging's base, ``normal`` as thickness laid [m]."""
+    """The surfaces of a pool: ``seat`` as width and site level of an edging's
+    base, ``normal`` as thickness laid [m].
+    """
     shape = shape_of(pool.outline)
     holes = []
     for pit in pool.pits:

@@ -47,7 +47,9 @@ def edge(
 
 
 def cases(rule: CautionRule, *, without: Any, with_it: Any, rank: str | None = None) -> None:
-    """Hold a caution that has no number for a limit: one case in which it is silent, and one, as near as may be, in which not."""
+    """Hold a caution that has no number for a limit: one case in which it is silent, and
+    one, as near as may be, in which not.
+    """
     assert rule.key not in told(without), f"{rule.key} is said where it should be silent"
     said = told(with_it)
     assert rule.key in said, f"{rule.key} is silent; said are: {sorted(said)}"

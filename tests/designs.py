@@ -57,8 +57,12 @@ def pool(name: str = "pool", **changes: Any) -> dict[str, Any]:
 
 KEEP_OUTS = [
     {"name": "oak", "clearance": "6 ft", "points": [["-14 ft", "16 ft"]]},
-    {"name": "garden", "kind": "boundary", "points": [["-40 ft", "-40 ft"], ["60 ft", "-40 ft"], ["60 ft", "40 ft"], ["-40 ft", "40 ft"]]},
-]  # fmt: skip
+    {
+        "name": "garden",
+        "kind": "boundary",
+        "points": [["-40 ft", "-40 ft"], ["60 ft", "-40 ft"], ["60 ft", "40 ft"], ["-40 ft", "40 ft"]],
+    },
+]
 
 
 def full() -> dict[str, Any]:

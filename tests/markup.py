@@ -1,4 +1,6 @@
-"""A project that holds markup, formulas, HTML and image links in every text field, and the look that none of it is obeyed."""
+"""A project that holds markup, formulas, HTML and image links in every text field, and
+the look that none of it is obeyed.
+"""
 
 import re
 from html.parser import HTMLParser

@@ -239,8 +239,24 @@ def test_an_out_that_cannot_be_written_is_told_before_a_search(
         assert words in err, out
 
 
-@pytest.mark.parametrize("move", ["pools.0.__class__", "pools.²", "pools." + "9" * 5000, "pools.-1", "pools.0.tiers", "", ".", "pools.0.tiers.0.depth.x", "__dict__", "note"])  # fmt: skip
-def test_a_move_of_what_is_no_input_is_told(capsys: pytest.CaptureFixture[str], written: Any, no_search: None, move: str) -> None:  # fmt: skip
+@pytest.mark.parametrize(
+    "move",
+    [
+        "pools.0.__class__",
+        "pools.²",
+        "pools." + "9" * 5000,
+        "pools.-1",
+        "pools.0.tiers",
+        "",
+        ".",
+        "pools.0.tiers.0.depth.x",
+        "__dict__",
+        "note",
+    ],
+)
+def test_a_move_of_what_is_no_input_is_told(
+    capsys: pytest.CaptureFixture[str], written: Any, no_search: None, move: str
+) -> None:
     code, out, err = told(capsys, *AIM[:-1], move, written(small()))
     assert (code, out) == (2, "")
     assert "no such input" in err or "no single quantity" in err
@@ -248,7 +264,9 @@ def test_a_move_of_what_is_no_input_is_told(capsys: pytest.CaptureFixture[str], 
 
 
 @pytest.mark.parametrize("target", ["2000 g\nal", "2000\u2028gal", "", "9" * 5000, "2000 furlongs", "nan"])
-def test_a_target_that_is_no_quantity_is_told(capsys: pytest.CaptureFixture[str], written: Any, no_search: None, target: str) -> None:  # fmt: skip
+def test_a_target_that_is_no_quantity_is_told(
+    capsys: pytest.CaptureFixture[str], written: Any, no_search: None, target: str
+) -> None:
     arguments = ["aim", "--figure", "total_gross_volume", "--target", target, "--move", "pools.0", written(small())]
     code, out, err = told(capsys, *arguments)
     assert (code, out) == (2, "")
@@ -263,7 +281,14 @@ def test_an_output_that_cannot_take_a_symbol_is_told(written: Any, command: list
     """In a terminal of 7 bits, told before anything is worked out."""
     file = [] if command == ["schema"] else [written(small())]
     run = [sys.executable, "-m", "pondkit", *command, *file]
-    done = subprocess.run(run, cwd=DEMOS.parent, capture_output=True, timeout=60, check=False, env=os.environ | {"PYTHONIOENCODING": "ascii"})  # fmt: skip
+    done = subprocess.run(
+        run,
+        cwd=DEMOS.parent,
+        capture_output=True,
+        timeout=60,
+        check=False,
+        env=os.environ | {"PYTHONIOENCODING": "ascii"},
+    )
     assert done.returncode == 2
     assert done.stdout == b""
     assert b"set PYTHONIOENCODING=utf-8" in done.stderr
@@ -273,7 +298,14 @@ def test_an_output_that_cannot_take_a_symbol_is_told(written: Any, command: list
 def test_a_name_that_the_output_cannot_take_is_told(written: Any) -> None:
     file = written(small(options=[option("池")]))
     run = [sys.executable, "-m", "pondkit", "takeoff", file]
-    done = subprocess.run(run, cwd=DEMOS.parent, capture_output=True, timeout=60, check=False, env=os.environ | {"PYTHONIOENCODING": "latin-1"})  # fmt: skip
+    done = subprocess.run(
+        run,
+        cwd=DEMOS.parent,
+        capture_output=True,
+        timeout=60,
+        check=False,
+        env=os.environ | {"PYTHONIOENCODING": "latin-1"},
+    )
     assert (done.returncode, done.stdout) == (2, b"")
     assert b"\\u6c60" in done.stderr
 

@@ -12,9 +12,9 @@ from tests.architecture.test_layers import FOLDERS, MODULES, TRADES, imported, p
 README = Path(__file__).with_name("README.md")
 HEAD = """# How the folders of pondkit import each other
 
-Made from the code by `python -m tests.architecture.drawing`; a test fails when it is stale. A row imports from the columns
-that are marked. Folders stand in the order of the house, trades in their own: a mark right of
-the diagonal would be an import that points the wrong way.
+Made from the code by `python -m tests.architecture.drawing`; a test fails when it is stale. A row imports from the
+columns that are marked. Folders stand in the order of the house, trades in their own: a mark right of the diagonal
+would be an import that points the wrong way.
 
 """
 

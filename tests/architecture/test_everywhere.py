@@ -209,7 +209,8 @@ def test_every_declared_input_has_one_widget(page: Sketch, shape: str) -> None:
     wanted = expected(project)
     assert sorted(key for key in wanted if key not in met) == []
     assert [key for key, count in met.items() if count > 1] == []
-    # And no widget stands for anything else: a switch of an optional quantity, a kind of outline or ground, a chosen place.
+    # And no widget stands for anything else: a switch of an optional quantity, a kind of
+    # outline or ground, a chosen place.
     unions = {key for key in met if key.rpartition("/")[2] in UNIONS}
     rest = {
         key

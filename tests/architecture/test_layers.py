@@ -26,10 +26,17 @@ TRADES = (
     "cost",
 )
 PLACES = {
-    "pint": ("core",), "pydantic": ("core", "geometry/shapes", "inputs", "project"), "pydantic_core": ("core", "project"),
-    "shapely": ("geometry",), "plotly": ("drawing",), "pandas": ("report",), "streamlit": ("page",), "PIL": ("page", "project", "drawing", "report"),
-    "networkx": ("trades/tunnels", "solvers"), "fluids": ("trades", "solvers", "core"),
-}  # fmt: skip
+    "pint": ("core",),
+    "pydantic": ("core", "geometry/shapes", "inputs", "project"),
+    "pydantic_core": ("core", "project"),
+    "shapely": ("geometry",),
+    "plotly": ("drawing",),
+    "pandas": ("report",),
+    "streamlit": ("page",),
+    "PIL": ("page", "project", "drawing", "report"),
+    "networkx": ("trades/tunnels", "solvers"),
+    "fluids": ("trades", "solvers", "core"),
+}
 MOST_LINES = 400
 BACK = Path(__file__).with_name("back.txt")  # imports that still point the wrong way; the list may only grow shorter
 
@@ -71,7 +78,9 @@ def backward() -> set[str]:
 
 
 def test_imports_point_down() -> None:
-    """A word that two trades share goes down into core or geometry; a value that a trade needs is handed to it by study."""
+    """A word that two trades share goes down into core or geometry; a value that a
+    trade needs is handed to it by study.
+    """
     known = set(BACK.read_text(encoding="utf-8").split("\n")) - {""}
     arrows = backward()
     assert arrows <= known, f"These point the wrong way: {sorted(arrows - known)}"

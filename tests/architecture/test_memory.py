@@ -81,8 +81,9 @@ MOVES_GEOMETRY = Path(__file__).with_name("moves_geometry.txt")
 
 
 def test_every_field_works_out_warm_what_it_does_cold_and_moves_geometry_only_where_it_must() -> None:
-    """The fields that move geometry are listed in a file, to be read by hand when it changes: one that only scales a figure
-    has no place there."""
+    """The fields that move geometry are listed in a file, to be read by hand when it changes: one that only
+    scales a figure has no place there.
+    """
     moved: dict[tuple[Any, ...], bool] = {}
     for name in DEMO_NAMES:
         whole = demo(name)

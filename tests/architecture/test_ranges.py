@@ -1,4 +1,6 @@
-"""Ranges reach every figure: none that is made from a ranged input, or from a coefficient marked from memory, is without one."""
+"""Ranges reach every figure: none that is made from a ranged input, or from a coefficient
+marked from memory, is without one.
+"""
 
 import ast
 import csv
@@ -22,19 +24,26 @@ SPREAD_OF = {"trades/cost: contingency typical"}
 PAIRS = {"Bearing.contact_low", "Bearing.contact_high"}  # two ends of one coefficient
 # Still missing, by trade: what is done goes out of these sets, and nothing comes in.
 COEFFICIENTS = {
-    "Lining.density", "Lining.gravel_density",
+    "Lining.density",
+    "Lining.gravel_density",
     "Walls.friction_deg",
-}  # fmt: skip
+}
 FIGURES = {"pieces_per_load", "volume_per_load"}
 VALUES = {
-    "trades/animals: ways_margin all_round", "trades/earthwork: backfill_volume trenches", "trades/earthwork: piece_loads per_load",
-    "trades/earthwork: volume_found off", "trades/earthwork: wetted_found off", "trades/liner: offcuts_area offcuts",
-    "trades/liner: panel_mass area", "trades/stone: sling_use sling_rated",
-    "trades/tunnels: offcut_length cut_lengths", "trades/tunnels: offcut_length pipe_length_order", "trades/walls: wall_stone_order volume",
+    "trades/animals: ways_margin all_round",
+    "trades/earthwork: backfill_volume trenches",
+    "trades/earthwork: piece_loads per_load",
+    "trades/earthwork: volume_found off",
+    "trades/earthwork: wetted_found off",
+    "trades/liner: offcuts_area offcuts",
+    "trades/liner: panel_mass area",
+    "trades/stone: sling_use sling_rated",
+    "trades/tunnels: offcut_length cut_lengths",
+    "trades/tunnels: offcut_length pipe_length_order",
+    "trades/walls: wall_stone_order volume",
     "trades/water: channel_depth channel_slope",
-
     "trades/water: water_power flow",
-}  # fmt: skip
+}
 
 
 def home(path: Path) -> str:
@@ -52,9 +61,11 @@ def from_memory() -> Iterator[tuple[type[Part], str]]:
 
 
 def test_a_coefficient_from_memory_has_a_range() -> None:
-    missing = {
-        f"{part.__name__}.{name}" for part, name in from_memory() if f"{name}{WITHIN}" not in part.model_fields
-    } - REQUIRED - PAIRS  # fmt: skip
+    missing = (
+        {f"{part.__name__}.{name}" for part, name in from_memory() if f"{name}{WITHIN}" not in part.model_fields}
+        - REQUIRED
+        - PAIRS
+    )
     assert missing <= COEFFICIENTS, f"give these a sibling '…{WITHIN}': {sorted(missing - COEFFICIENTS)}"
 
 
@@ -130,7 +141,9 @@ def _moved(project: Project, path: tuple[Any, ...], value: float) -> Project:
 
 
 def values_in(path: Path) -> Iterator[tuple[str, int]]:
-    """("trade: relation argument", line) of each ``entry(…)`` that takes a figure's value and leaves its range behind."""
+    """("trade: relation argument", line) of each ``entry(…)`` that takes a
+    figure's value and leaves its range behind.
+    """
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "entry" and node.args:
             for word in node.keywords:

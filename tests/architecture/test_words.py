@@ -1,4 +1,6 @@
-"""Keys that results can hold are those of the table of words; each has label, meaning, group, and units that fit its kind."""
+"""Keys that results can hold are those of the table of words; each has label, meaning,
+group, and units that fit its kind.
+"""
 
 import importlib
 import pkgutil

@@ -1,4 +1,6 @@
-"""The formula of every entry of every demo, worked out again by pint from its terms with their units, equals its value."""
+"""The formula of every entry of every demo, worked out again by pint from its terms
+with their units, equals its value.
+"""
 
 import ast
 import math

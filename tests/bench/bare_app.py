@@ -23,9 +23,18 @@ def slide(key: str) -> None:
     given = entered(key)
     said = given["text"] if given else "30 in"
     data = SliderData(
-        label=key, help="One line of help.", text=said, unit="in", value=float(said.split()[0]), min=1.0, max=144.0, step=1.0,
-        message="", disabled=False, revision="",
-    )  # fmt: skip
+        label=key,
+        help="One line of help.",
+        text=said,
+        unit="in",
+        value=float(said.split()[0]),
+        min=1.0,
+        max=144.0,
+        step=1.0,
+        message="",
+        disabled=False,
+        revision="",
+    )
     slider(key, data, on_change=lambda: None)
 
 

@@ -67,11 +67,14 @@ def whole() -> Project:
     return project(
         3,
         links=[{"from": "pool 2", "to": "pool 1", "at": ["13 ft", "0 ft"]}],
-        lining={"liners": [{"name": "main", "covers": names[:2]}, {"name": "third", "covers": names[2:]}], "overlay": {}},
+        lining={
+            "liners": [{"name": "main", "covers": names[:2]}, {"name": "third", "covers": names[2:]}],
+            "overlay": {},
+        },
         stone={"boulders": [seat, bank], "edging": [{"pool": "pool 2", "base_level": "0 in"}]},
         tunnels={"nodes": nodes, "runs": [{"from": a, "to": b} for a, b in itertools.pairwise(ends)]},
         rates={"dig": "40 per yd^3", "liner": "1.10 per ft^2", "boulders": "160 per short ton", "pipe": "5 per ft"},
-    )  # fmt: skip
+    )
 
 
 OPTION = ("options", 0)
@@ -99,8 +102,13 @@ def heavy() -> Project:
     # Up at 22.5 degrees, to a floor above the water.
     nodes += [
         {"name": "rise", "kind": "junction", "at": ["44 ft", "-17 ft", "-14 in"]},
-        {"name": "den", "kind": "chamber", "at": ["50 ft", "-17 ft", f"{72 * math.tan(math.pi / 8) - 14:.3f} in"], "size": ["30 in", "24 in", "18 in"]},
-    ]  # fmt: skip
+        {
+            "name": "den",
+            "kind": "chamber",
+            "at": ["50 ft", "-17 ft", f"{72 * math.tan(math.pi / 8) - 14:.3f} in"],
+            "size": ["30 in", "24 in", "18 in"],
+        },
+    ]
     runs += [{"from": "line 19", "to": "rise"}, {"from": "rise", "to": "den"}]
     boulders = [
         {
@@ -108,10 +116,12 @@ def heavy() -> Project:
             "count": 4,
             "axes": [f"{30 - kind % 7} in", "22 in", "16 in"],
             **({"pool": "long"} if kind % 2 else {}),
-            "places": [[f"{-38 + 4 * kind} ft", f"{north} ft"] for north in ((3, 1, -1, -3) if kind % 2 else (16, 18, 20, 22))],
+            "places": [
+                [f"{-38 + 4 * kind} ft", f"{north} ft"] for north in ((3, 1, -1, -3) if kind % 2 else (16, 18, 20, 22))
+            ],
         }
         for kind in range(20)
-    ]  # fmt: skip
+    ]
     pool = {
         "name": "long",
         "outline": {"shape": "rectangle", "length": "84 ft", "width": "20 ft"},
@@ -121,16 +131,35 @@ def heavy() -> Project:
         ],
     }
     chart = [
-        {"radius": f"{out} ft", "height": f"{high} ft", "front": f"{30000 - 300 * out} lb", "side": f"{25000 - 300 * out} lb"}
+        {
+            "radius": f"{out} ft",
+            "height": f"{high} ft",
+            "front": f"{30000 - 300 * out} lb",
+            "side": f"{25000 - 300 * out} lb",
+        }
         for out in (6, 12, 20, 30, 45, 60)
         for high in (-8, 0, 8, 20)
-    ]  # fmt: skip
+    ]
     option = {
         "name": "A",
         "pools": [pool],
         "lining": {"liners": [{"name": "main", "covers": ["long"]}], "overlay": {}},
-        "stone": {"boulders": boulders, "bearing": {}, "haul": {}, "rigging": {}, "slings": [{"name": "web", "vertical": "9000 lb", "length": "14 ft", "width": "3 in", "edge_protection": True}]},
-        "tunnels": {"nodes": nodes, "runs": runs, "trench_room": "4 in", "flush_from": "den", "flush_flow": "60 gal/min"},
+        "stone": {
+            "boulders": boulders,
+            "bearing": {},
+            "haul": {},
+            "rigging": {},
+            "slings": [
+                {"name": "web", "vertical": "9000 lb", "length": "14 ft", "width": "3 in", "edge_protection": True}
+            ],
+        },
+        "tunnels": {
+            "nodes": nodes,
+            "runs": runs,
+            "trench_room": "4 in",
+            "flush_from": "den",
+            "flush_flow": "60 gal/min",
+        },
         "lifting": {
             "positions": [
                 {"name": f"north {number}", "at": [f"{east} ft", "30 ft"], "pick_up": [f"{east} ft", "40 ft"]}
@@ -140,7 +169,7 @@ def heavy() -> Project:
         },
         "earth": {},
         "rates": {"dig": "40 per yd^3", "boulders": "160 per short ton", "pipe": "5 per ft"},
-    }  # fmt: skip
+    }
     return load(
         json.dumps(
             {"pondkit": 1, "units": "us", "site": {"way_in": {"points": [["0 ft", "60 ft"]]}}, "options": [option]}
@@ -149,7 +178,9 @@ def heavy() -> Project:
 
 
 def surveyed() -> Project:
-    """Ten pools under ten liners on 500 survey points, with a berm, banks outside the rims, levels, stakes and an as-dug level."""
+    """Ten pools under ten liners on 500 survey points, with a berm, banks outside the rims,
+    levels, stakes and an as-dug level.
+    """
     east, north = (400 * (np.arange(500) * share % 1) - 40 for share in (0.7549, 0.5698))  # evenly strewn
     high = 0.02 * north + 1.2 * np.sin(east / 30) - 0.3
     points = np.stack([east, north, high], axis=1).round(3).tolist()

@@ -48,9 +48,15 @@ def pool(rng: np.random.Generator, name: str, at: list[float], size: float) -> d
             tier | {"batter": float(rng.choice([0, rng.uniform(0.2, 2)])), "gravel": float(rng.choice([0, 0.05]))}
         )
     made: dict[str, Any] = {
-        "name": name, "level": rng.uniform(-0.3, 0.6), "freeboard": rng.uniform(0.05, 0.25), "bank_batter": float(rng.choice([0, rng.uniform(0.2, 1.5)])),
-        "turn_deg": rng.uniform(0, 180), "at": at, "outline": outline(rng, long, wide), "tiers": tiers,
-    }  # fmt: skip
+        "name": name,
+        "level": rng.uniform(-0.3, 0.6),
+        "freeboard": rng.uniform(0.05, 0.25),
+        "bank_batter": float(rng.choice([0, rng.uniform(0.2, 1.5)])),
+        "turn_deg": rng.uniform(0, 180),
+        "at": at,
+        "outline": outline(rng, long, wide),
+        "tiers": tiers,
+    }
     if rng.random() < 0.45:
         across = rng.uniform(0.6, 1.4)
         rectangle = {"shape": "rectangle", "length": across, "width": 0.6 * across}

@@ -1,7 +1,8 @@
 """How live the page is: redraws a second in a drag, and what a redraw costs, always beside a bare page in the same run.
 
-A drag moves to and fro inside the range in which the design stays sound, and passes more values than are counted: where it
-runs into a problem nothing is redrawn, and the figure is wrong. Absolute times move with the machine; ratios of one run hold.
+A drag moves to and fro inside the range in which the design stays sound, and passes more values than are
+counted: where it runs into a problem nothing is redrawn, and the figure is wrong. Absolute times move with
+the machine; ratios of one run hold.
 """
 
 import json
@@ -66,7 +67,9 @@ DRAGS = (
 
 
 def prepared(folder: Path, project: Project) -> Path:
-    """What the bare page is made of: as many widgets as the page had when it was first measured, and two pictures at two depths."""
+    """What the bare page is made of: as many widgets as the page had when it was first
+    measured, and two pictures at two depths.
+    """
     pictures: dict[str, list[Any]] = {PLAN.title: [], SECTION.title: []}
     for depth in (20, 22):
         results = evaluate(put(project, designs.DEPTH, f"{depth} in"))

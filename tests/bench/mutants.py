@@ -2,10 +2,10 @@
 
     .venv/bin/python -m tests.bench.mutants liner [--count 40] [--seed 1]
 
-A fault is a sign turned, a term dropped, a comparison turned or a number changed in the trade's code, or a number changed in
-one of its tables. Each is planted in a copy of the project; the trade's tests, and those of the architecture that look at
-workings and cautions, run on it. A fault that lives changes nothing that a test holds: it is printed with its place, to be
-read, as some change no figure at all.
+A fault is a sign turned, a term dropped, a comparison turned or a number changed in the trade's code, or a number
+changed in one of its tables. Each is planted in a copy of the project; the trade's tests, and those of the architecture
+that look at workings and cautions, run on it. A fault that lives changes nothing that a test holds: it is printed with
+its place, to be read, as some change no figure at all.
 """
 
 import argparse

@@ -1,9 +1,10 @@
-"""Many people at the page at once: how long a slider step of one of them takes, and what memory is left when they have gone.
+"""Many people at the page at once: how long a slider step of one of them takes, and what
+memory is left when they have gone.
 
     .venv/bin/python -m tests.bench.people [--people 20]
 
-One person moves a slider in a real browser. The others hold sessions of their own over the page's web socket and have their
-page run anew every few seconds; they change nothing, so that what each run costs is the page, not the sums.
+One person moves a slider in a real browser. The others hold sessions of their own over the page's web socket and have
+their page run anew every few seconds; they change nothing, so that what each run costs is the page, not the sums.
 """
 
 import argparse

@@ -34,8 +34,13 @@ def test_entries_come_in_the_order_of_the_fields_and_of_the_records_inside() -> 
         (one(1), one(2)), (Inner(one(3), "a"), Inner(one(4), "b")), (("no entry", 5.0),), one(6), Inner(one(7), "c")
     )
     assert [(key, figure.value) for key, figure in record.entries()] == [
-        ("first", 1), ("first", 2), ("depth", 3), ("depth", 4), ("last", 6), ("depth", 7),
-    ]  # fmt: skip
+        ("first", 1),
+        ("first", 2),
+        ("depth", 3),
+        ("depth", 4),
+        ("last", 6),
+        ("depth", 7),
+    ]
 
 
 def test_a_field_that_is_none_or_empty_is_no_key() -> None:

@@ -48,10 +48,22 @@ def test_a_density_is_a_rocks_and_lies_between_its_ends(row: Row) -> None:
 
 # Densities of Common Rock Types (a geology reference page), t/m³
 PRINTED = {
-    "granite": (2.6, 2.7), "gneiss": (2.6, 2.9), "basalt": (2.8, 3.0), "diabase": (2.6, 3.0), "limestone": (2.3, 2.7),
-    "dolomite": (2.8, 2.9), "sandstone": (2.2, 2.8), "slate": (2.7, 2.8), "shale": (2.4, 2.8), "quartzite": (2.6, 2.8),
-    "marble": (2.4, 2.7), "schist": (2.5, 2.9), "rhyolite": (2.4, 2.6), "andesite": (2.5, 2.8), "gabbro": (2.7, 3.3),
-}  # fmt: skip
+    "granite": (2.6, 2.7),
+    "gneiss": (2.6, 2.9),
+    "basalt": (2.8, 3.0),
+    "diabase": (2.6, 3.0),
+    "limestone": (2.3, 2.7),
+    "dolomite": (2.8, 2.9),
+    "sandstone": (2.2, 2.8),
+    "slate": (2.7, 2.8),
+    "shale": (2.4, 2.8),
+    "quartzite": (2.6, 2.8),
+    "marble": (2.4, 2.7),
+    "schist": (2.5, 2.9),
+    "rhyolite": (2.4, 2.6),
+    "andesite": (2.5, 2.8),
+    "gabbro": (2.7, 3.3),
+}
 
 
 def test_densities_are_those_printed() -> None:
@@ -82,28 +94,45 @@ def test_a_pipes_bore_fits_inside_its_walls(row: Row) -> None:
     assert (number(row, "mass") or 1) > 0 and (row["mass_unit"] in ("lb/ft", "kg/m")) == bool(row["mass"])
 
 
-# ASTM D1785 sizes as an engineering data page prints them: outside diameter, minimum wall, average bore (in), lb/ft; SDR 35 of
-# ASTM D3034 and metric PE and PVC-U of two makers' charts: outside diameter, walls (in, mm), mass
+# ASTM D1785 sizes as an engineering data page prints them: outside diameter, minimum wall, average bore (in), lb/ft;
+# SDR 35 of ASTM D3034 and metric PE and PVC-U of two makers' charts: outside diameter, walls (in, mm), mass
 PRINTED_PIPES = {
-    "sch40 1 in": (1.315, 0.133, 1.033, 0.315), "sch40 1 1/4 in": (1.660, 0.140, 1.364, 0.426),
-    "sch40 1 1/2 in": (1.900, 0.145, 1.592, 0.509), "sch40 2 in": (2.375, 0.154, 2.049, 0.682),
-    "sch40 2 1/2 in": (2.875, 0.203, 2.445, 1.076), "sch40 3 in": (3.500, 0.216, 3.042, 1.409),
-    "sch40 4 in": (4.500, 0.237, 3.998, 2.006), "sch40 6 in": (6.625, 0.280, 6.031, 3.535),
-    "sch40 8 in": (8.625, 0.322, 7.943, 5.305), "sch40 10 in": (10.750, 0.365, 9.976, 7.532),
-    "sch40 12 in": (12.750, 0.406, 11.890, 9.949), "sch40 14 in": (14.000, 0.437, 13.072, 11.810),
-    "sdr35 6 in": (6.275, 0.1793, 5.916, 2.25), "sdr35 8 in": (8.4, 0.24, 7.92, 4.04),
-    "sdr35 10 in": (10.5, 0.3, 9.9, 6.31), "sdr35 12 in": (12.5, 0.3571, 11.786, 8.94),
-    "sdr35 4 in": (4.215, 0.120, 3.975, 1.03), "sdr35 15 in": (15.3, 0.437, 14.426, 13.39),
-    "pe sdr17 40 mm": (40, 2.4, 40 - 2.4 - 2.8, 0.295), "pe sdr17 50 mm": (50, 3.0, 50 - 3.0 - 3.4, 0.453),
-    "pe sdr17 63 mm": (63, 3.8, 63 - 3.8 - 4.3, 0.721), "pe sdr17 75 mm": (75, 4.5, 75 - 4.5 - 5.1, 1.02),
-    "pe sdr17 90 mm": (90, 5.4, 90 - 5.4 - 6.1, 1.46), "pe sdr17 110 mm": (110, 6.6, 110 - 6.6 - 7.5, 2.17),
-    "pe sdr17 125 mm": (125, 7.4, 125 - 7.4 - 8.4, 2.76), "pe sdr17 160 mm": (160, 9.5, 160 - 9.5 - 10.7, 4.52),
+    "sch40 1 in": (1.315, 0.133, 1.033, 0.315),
+    "sch40 1 1/4 in": (1.660, 0.140, 1.364, 0.426),
+    "sch40 1 1/2 in": (1.900, 0.145, 1.592, 0.509),
+    "sch40 2 in": (2.375, 0.154, 2.049, 0.682),
+    "sch40 2 1/2 in": (2.875, 0.203, 2.445, 1.076),
+    "sch40 3 in": (3.500, 0.216, 3.042, 1.409),
+    "sch40 4 in": (4.500, 0.237, 3.998, 2.006),
+    "sch40 6 in": (6.625, 0.280, 6.031, 3.535),
+    "sch40 8 in": (8.625, 0.322, 7.943, 5.305),
+    "sch40 10 in": (10.750, 0.365, 9.976, 7.532),
+    "sch40 12 in": (12.750, 0.406, 11.890, 9.949),
+    "sch40 14 in": (14.000, 0.437, 13.072, 11.810),
+    "sdr35 6 in": (6.275, 0.1793, 5.916, 2.25),
+    "sdr35 8 in": (8.4, 0.24, 7.92, 4.04),
+    "sdr35 10 in": (10.5, 0.3, 9.9, 6.31),
+    "sdr35 12 in": (12.5, 0.3571, 11.786, 8.94),
+    "sdr35 4 in": (4.215, 0.120, 3.975, 1.03),
+    "sdr35 15 in": (15.3, 0.437, 14.426, 13.39),
+    "pe sdr17 40 mm": (40, 2.4, 40 - 2.4 - 2.8, 0.295),
+    "pe sdr17 50 mm": (50, 3.0, 50 - 3.0 - 3.4, 0.453),
+    "pe sdr17 63 mm": (63, 3.8, 63 - 3.8 - 4.3, 0.721),
+    "pe sdr17 75 mm": (75, 4.5, 75 - 4.5 - 5.1, 1.02),
+    "pe sdr17 90 mm": (90, 5.4, 90 - 5.4 - 6.1, 1.46),
+    "pe sdr17 110 mm": (110, 6.6, 110 - 6.6 - 7.5, 2.17),
+    "pe sdr17 125 mm": (125, 7.4, 125 - 7.4 - 8.4, 2.76),
+    "pe sdr17 160 mm": (160, 9.5, 160 - 9.5 - 10.7, 4.52),
     "pe sdr17 200 mm": (200, 11.9, 200 - 11.9 - 13.3, 7.05),
-    "pvc-u 8 bar 40 mm": (40, 1.8, 40 - 1.8 - 2.2, None), "pvc-u 8 bar 50 mm": (50, 2.3, 50 - 2.3 - 2.8, None),
-    "pvc-u 8 bar 63 mm": (63, 2.8, 63 - 2.8 - 3.3, None), "pvc-u 8 bar 75 mm": (75, 3.4, 75 - 3.4 - 4.0, None),
-    "pvc-u 8 bar 90 mm": (90, 4.0, 90 - 4.0 - 4.6, None), "pvc-u 8 bar 110 mm": (110, 4.9, 110 - 4.9 - 5.6, None),
-    "pvc-u 8 bar 125 mm": (125, 5.6, 125 - 5.6 - 6.4, None), "pvc-u 8 bar 160 mm": (160, 7.2, 160 - 7.2 - 8.3, None),
-}  # fmt: skip
+    "pvc-u 8 bar 40 mm": (40, 1.8, 40 - 1.8 - 2.2, None),
+    "pvc-u 8 bar 50 mm": (50, 2.3, 50 - 2.3 - 2.8, None),
+    "pvc-u 8 bar 63 mm": (63, 2.8, 63 - 2.8 - 3.3, None),
+    "pvc-u 8 bar 75 mm": (75, 3.4, 75 - 3.4 - 4.0, None),
+    "pvc-u 8 bar 90 mm": (90, 4.0, 90 - 4.0 - 4.6, None),
+    "pvc-u 8 bar 110 mm": (110, 4.9, 110 - 4.9 - 5.6, None),
+    "pvc-u 8 bar 125 mm": (125, 5.6, 125 - 5.6 - 6.4, None),
+    "pvc-u 8 bar 160 mm": (160, 7.2, 160 - 7.2 - 8.3, None),
+}
 
 
 def test_pipe_sizes_are_those_printed() -> None:

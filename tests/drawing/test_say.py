@@ -72,7 +72,7 @@ def branched(depth: Length) -> Length:
         (entry(branched, "", depth=0.6), "si", "the depth, at least that of frost (depth 60 cm)"),
         (input_entry("", 0.6, LENGTH), "si", "as entered"),
     ],
-)  # fmt: skip
+)
 def test_a_working_has_the_formula_then_its_numbers_with_their_units(figure: object, system: str, said: str) -> None:
     assert working(figure, system) == said  # type: ignore[arg-type]
 

@@ -52,15 +52,26 @@ def test_a_name_stands_on_the_side_of_its_place_that_the_picture_says() -> None:
     """To the left it ends at its place, to the right it begins there; over it and under it it keeps off it."""
     sides = ("middle left", "middle right", "top center", "bottom center")
     words = [
-        {"type": "scatter", "mode": "text", "x": [0.0], "y": [0.0], "text": [side], "textposition": [side], "textfont": {"size": [12]}} for side in sides
-    ]  # fmt: skip
+        {
+            "type": "scatter",
+            "mode": "text",
+            "x": [0.0],
+            "y": [0.0],
+            "text": [side],
+            "textposition": [side],
+            "textfont": {"size": [12]},
+        }
+        for side in sides
+    ]
     figure = plan.plan(evaluate(read(options=[option(pools=[POND])])).options[0], "us")
     markup = drawn(figure | {"data": [*figure["data"], *words]}, "us", "")
     found = {
         text: (float(y), anchor)
-        for y, anchor, text in re.findall(r"<text class='on' x='[-\d.]+' y='([-\d.]+)'[^>]*text-anchor='(\w+)'[^>]*>([^<]*)</text>", markup)
+        for y, anchor, text in re.findall(
+            r"<text class='on' x='[-\d.]+' y='([-\d.]+)'[^>]*text-anchor='(\w+)'[^>]*>([^<]*)</text>", markup
+        )
         if text in sides
-    }  # fmt: skip
+    }
     assert [found[side][1] for side in sides] == ["end", "start", "middle", "middle"]
     assert found["top center"][0] < found["middle left"][0] < found["bottom center"][0] - 12 * 0.15
 

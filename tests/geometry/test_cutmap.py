@@ -49,7 +49,9 @@ def test_depths_at_a_place_and_nothing_beyond_the_dig() -> None:
 
 
 def test_trenches_are_cut_in_it_as_deep_as_they_are_dug() -> None:
-    """A level trench 1 m wide away from the pool, across the grid: its bottom 0.5 m under level ground, its ends upright."""
+    """A level trench 1 m wide away from the pool, across the grid: its bottom 0.5 m
+    under level ground, its ends upright.
+    """
     found = option_of(POOL, ground={"kind": "level", "level": 0.2})
     (pool,) = found.pools
     assert pool.ground and found.land.terrain

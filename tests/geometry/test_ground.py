@@ -174,9 +174,17 @@ def test_ground_that_runs_through_a_pit() -> None:
 
 PAIR = [
     pool_of(ELLIPSE, TIERS, bank_batter=1.0, freeboard=0.1, name="a"),
-    pool_of({"shape": "rectangle", "length": 4, "width": 3, "corner_radius": 0.5}, TIERS, bank_batter=1.5, freeboard=0.2, level=-0.1, at=(6.4, 0.4),
-            turn_deg=20, name="b"),
-]  # fmt: skip
+    pool_of(
+        {"shape": "rectangle", "length": 4, "width": 3, "corner_radius": 0.5},
+        TIERS,
+        bank_batter=1.5,
+        freeboard=0.2,
+        level=-0.1,
+        at=(6.4, 0.4),
+        turn_deg=20,
+        name="b",
+    ),
+]
 
 
 @pytest.mark.parametrize("ground", [level(0.35), level(1.5), plane(0.6, 0.15, 250)], ids=["level", "high", "slope"])

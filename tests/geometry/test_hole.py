@@ -59,7 +59,9 @@ def test_sides_that_never_meet_rising_ground_are_too_steep_for_it() -> None:
 
 
 def test_two_holes_and_a_trench_have_what_they_share_once() -> None:
-    """A trench 0.4 m wide and 0.5 m deep runs 1 m into a hole 1 m deep; another hole 0.6 m deep overlaps it by 0.5 x 1 m."""
+    """A trench 0.4 m wide and 0.5 m deep runs 1 m into a hole 1 m deep; another hole
+    0.6 m deep overlaps it by 0.5 x 1 m.
+    """
     holes = [Hole("a", box_at((0, 0), (2, 1), 0), -1.0), Hole("b", box_at((1.5, 0), (2, 1), 0), -0.6)]
     found = take_out([*holes, TrenchCut("t", (0.0, 3.0, -0.5), (0.0, 0.0, -0.5), 0.4)], [], LEVEL)
     assert sum(one.volume for one in found.each) == pytest.approx(2 + 1.2 + 0.6)
@@ -71,7 +73,9 @@ def test_a_round_body_has_the_area_of_its_ellipse() -> None:
 
 
 def test_a_strip_lies_beside_its_line_with_mitred_bends() -> None:
-    """Legs of 4 m along x and 3 m along y to the left of it: the strip is on the inner side, so its bend counts once."""
+    """Legs of 4 m along x and 3 m along y to the left of it: the strip is on the
+    inner side, so its bend counts once.
+    """
     found = strip_beside([(0, 0), (4, 0), (4, 3)], 0.0, 0.5, 0.0)
     assert found is not None and found.area == pytest.approx((4 + 3) * 0.5 - 0.25)
     both = strip_beside([(0, 0), (4, 0)], 0.2, 0.7, 0.2)

@@ -55,7 +55,9 @@ def test_circle_has_the_area_and_nearly_the_length_of_the_curve() -> None:
 
 
 def test_acres_of_a_round_pond_from_its_shoreline() -> None:
-    """Acres = P² / 547,390, P in feet: 520 ft round are 0.4939 acre (Ohio State University Extension, fact sheet A-2)."""
+    """Acres = P² / 547,390, P in feet: 520 ft round are 0.4939 acre (Ohio State
+    University Extension, fact sheet A-2).
+    """
     foot, acre = 0.3048, 4046.8564224  # both exact but for the survey foot: NIST SP 811, App. B
     shape = shaped(Circle, diameter=520 / math.pi * foot)
     assert shape.polygon.area / acre == pytest.approx(0.4939, abs=1e-4)

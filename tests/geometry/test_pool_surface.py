@@ -70,8 +70,8 @@ def lateral(radius: float, batter: float, top: float, bottom: float) -> float:
 @pytest.mark.parametrize(
     ("length", "width", "printed"),
     [
-        # Prismoid with a bottom of 40 x 100 ft: 3,612.4 yd³, by convex hull. From memory, confirm: that USDA Agriculture
-        # Handbook 590 (1997), excavated ponds, prints 3,612 yd³.
+        # Prismoid with a bottom of 40 x 100 ft: 3,612.4 yd³, by convex hull. From memory, confirm: that USDA
+        # Agriculture Handbook 590 (1997), excavated ponds, prints 3,612 yd³.
         (148, 88, 97_536),
         # Math Central, University of Regina, Quandaries and Queries (2007): pond of 100 x 70 ft.
         (100, 70, 44_256),
@@ -99,7 +99,9 @@ def test_the_three_methods_of_earthwork_stay_apart() -> None:
 
 
 def test_pit_of_10_by_5_m_at_the_bottom_with_sides_of_1_to_1() -> None:
-    """L·W·D + (L + W)·z·D² + 4/3·z²·D³ = 113.25 m³: trapezoidal basin, FHWA HEC-22 4th ed. ch. 10 (secondary source)."""
+    """L·W·D + (L + W)·z·D² + 4/3·z²·D³ = 113.25 m³: trapezoidal basin, FHWA
+    HEC-22 4th ed. ch. 10 (secondary source).
+    """
     assert bowl_of(pool_of({"shape": "rectangle", "length": 13, "width": 8}, [(1.5, 0, 1)])).volume(
         0.0
     ) == pytest.approx(113.25, rel=1e-5)
@@ -120,7 +122,9 @@ def test_ellipse_is_moved_inward_by_true_distance() -> None:
 
 
 def test_a_cone_holds_less_than_the_quick_rule() -> None:
-    """Area 1,000 m², 2 m deep: a cone holds 666.7 m³, less than the quick rule of 0.4 x area x depth (800; from memory)."""
+    """Area 1,000 m², 2 m deep: a cone holds 666.7 m³, less than the quick rule of
+    0.4 x area x depth (800; from memory).
+    """
     size = math.sqrt(1000 / math.pi) / 10  # such a batter is out of bounds: a tenth as wide, a hundredth of the volume
     held = bowl_of(pool_of({"shape": "circle", "diameter": 2 * size}, [(2, 0, size / 2)])).volume(0.0)
     assert held * 100 == pytest.approx(666.67, abs=0.01)
@@ -192,7 +196,8 @@ def test_volumes_at_many_levels_are_those_at_each() -> None:
 
 
 def test_stage_and_storage_of_a_pool_surface_by_the_prismoidal_rule() -> None:
-    """Basak, Surveying and Levelling, 1994, p. 245 (public companion): areas at 5 m intervals, Simpson's rule 330,250 m³.
+    """Basak, Surveying and Levelling, 1994, p. 245 (public companion): areas at 5 m
+    intervals, Simpson's rule 330,250 m³.
 
     The rule itself, and that volumes between levels follow it on a face of one batter, where it is exact.
     """
@@ -217,27 +222,51 @@ HAND_DRAWN = [
     (-3.4, 1.2),
 ]
 CASES = {
-    "hand-drawn, deep": pool_of({"shape": "points", "points": HAND_DRAWN}, [(0.3, 0.3, 0.5), (1.2, 0.2, 1.0), (2.0, 0.3, 0.9), (2.4, 0, 0)]),
+    "hand-drawn, deep": pool_of(
+        {"shape": "points", "points": HAND_DRAWN}, [(0.3, 0.3, 0.5), (1.2, 0.2, 1.0), (2.0, 0.3, 0.9), (2.4, 0, 0)]
+    ),
     "kidney": pool_of(KIDNEY, [(0.2, 0.4, 0.5), (0.8, 0, 0.5)]),
     "kidney used up before its floor": pool_of(KIDNEY, [(0.2, 0.4, 0.5), (0.8, 0.5, 0.8), (3.0, 0, 1)]),
     "dumbbell whose floor splits in two": pool_of(neck(0.4), [(0.2, 0.2, 0.5), (0.5, 0.2, 0.6), (1.2, 0, 0.5)]),
     "thin neck": pool_of(neck(0.05), [(0.2, 0.2, 0.5), (0.5, 0.2, 0.6), (1.2, 0, 0.5)]),
-    "tier reached in part, next one never": pool_of(ELLIPSE, [(0.3, 0.5, 0.5), (0.8, 1.2, 0.6), (1.5, 1, 1), (3.0, 0, 1)]),
+    "tier reached in part, next one never": pool_of(
+        ELLIPSE, [(0.3, 0.5, 0.5), (0.8, 1.2, 0.6), (1.5, 1, 1), (3.0, 0, 1)]
+    ),
     "pit in the floor": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0.3), 2, 0.8, [(1.2, 0, 0.4)]))),
-    "pit with a top above its host": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0.3), 2, 0.5, [(0.6, 0.1, 0.4), (1.2, 0, 0.4)]))),
+    "pit with a top above its host": pool_of(
+        ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0.3), 2, 0.5, [(0.6, 0.1, 0.4), (1.2, 0, 0.4)]))
+    ),
     "pit with a top below its host": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0.3), 2, 1.1, [(1.5, 0, 0.4)]))),
     "pit on a slope": pool_of(ELLIPSE, [(1.0, 0, 2)], pits=pits(((2.0, 0.3), 2, 0.5, [(1.2, 0, 0.4)]))),
-    "pit across the edge of a shelf": pool_of(ELLIPSE, [(0.3, 0.8, 0.5), (0.8, 0, 0.6)], pits=pits(((2.2, 0.3), 2, 0.3, [(0.6, 0.2, 0.3), (1.2, 0, 0.4)]))),
-    "pit as deep as the floor beside it": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((2.6, 0), 1.6, 0.3, [(0.8, 0, 0.3)]))),
-    "two pits apart": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((1.2, 0), 1.6, 0.8, [(1.2, 0, 0.2)]), ((-0.9, 0), 1, 0.8, [(1.6, 0, 0.2)]))),
-    "overlapping pits of one floor": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((-0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]))),
-    "overlapping pits": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((-0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 2, 0.8, [(1.1, 0.3, 0.2), (1.5, 0, 0.4)]))),
-    "pit in a pit": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 1, 1.2, [(1.6, 0, 0.4)]))),
-    "two pits in one place": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]))),
-    "turned pit": pool_of(
-        ELLIPSE, TWO_TIERS, pits=[pit_of((0.5, 0.2), {"shape": "rectangle", "length": 3, "width": 1}, [(1.3, 0, 0.2)], top=0.8, turn_deg=30)]
+    "pit across the edge of a shelf": pool_of(
+        ELLIPSE, [(0.3, 0.8, 0.5), (0.8, 0, 0.6)], pits=pits(((2.2, 0.3), 2, 0.3, [(0.6, 0.2, 0.3), (1.2, 0, 0.4)]))
     ),
-}  # fmt: skip
+    "pit as deep as the floor beside it": pool_of(ELLIPSE, TWO_TIERS, pits=pits(((2.6, 0), 1.6, 0.3, [(0.8, 0, 0.3)]))),
+    "two pits apart": pool_of(
+        ELLIPSE, TWO_TIERS, pits=pits(((1.2, 0), 1.6, 0.8, [(1.2, 0, 0.2)]), ((-0.9, 0), 1, 0.8, [(1.6, 0, 0.2)]))
+    ),
+    "overlapping pits of one floor": pool_of(
+        ELLIPSE, TWO_TIERS, pits=pits(((-0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]))
+    ),
+    "overlapping pits": pool_of(
+        ELLIPSE,
+        TWO_TIERS,
+        pits=pits(((-0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 2, 0.8, [(1.1, 0.3, 0.2), (1.5, 0, 0.4)])),
+    ),
+    "pit in a pit": pool_of(
+        ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 1, 1.2, [(1.6, 0, 0.4)]))
+    ),
+    "two pits in one place": pool_of(
+        ELLIPSE, TWO_TIERS, pits=pits(((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]), ((0.5, 0), 2, 0.8, [(1.2, 0, 0.4)]))
+    ),
+    "turned pit": pool_of(
+        ELLIPSE,
+        TWO_TIERS,
+        pits=[
+            pit_of((0.5, 0.2), {"shape": "rectangle", "length": 3, "width": 1}, [(1.3, 0, 0.2)], top=0.8, turn_deg=30)
+        ],
+    ),
+}
 FINE = {"pit with a top below its host": 500}  # an upright wall crosses cells
 
 

@@ -161,8 +161,9 @@ def test_a_surface_deepens_inward_and_a_moved_one_lies_nowhere_above(
 
 
 def slabs(rows: list[tuple[float, float, float, float]], at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Finished and liner depth by hand: on each level part a slab of gravel, down along the plane of the face in front of it
-    to its thickness, then level until it first meets the finished surface again."""
+    """Finished and liner depth by hand: on each level part a slab of gravel, down along the plane of the face in front
+    of it to its thickness, then level until it first meets the finished surface again.
+    """
     t, z = [0.0], [0.0]
     parts = []
     for index, (depth, shelf, batter, gravel) in enumerate(rows):

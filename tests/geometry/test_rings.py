@@ -1,4 +1,6 @@
-"""Closed lines for pictures: they lie where the surface has their depth; the line of a section; the grid of the relief."""
+"""Closed lines for pictures: they lie where the surface has their depth; the line
+of a section; the grid of the relief.
+"""
 
 import numpy as np
 import pytest

@@ -48,7 +48,8 @@ def test_a_peak_between_two_lines_is_found(peak: float) -> None:
 
 
 def test_where_an_outline_turns_back_moves_with_it() -> None:
-    # Closed form: a right angle that points along the lines moves by the distance along them, a bay's corner straight across.
+    # Closed form: a right angle that points along the lines moves by the distance along
+    # them, a bay's corner straight across.
     notched = shape_from(Polygon([(-2, -2), (2, -2), (2, 2), (0, 0.5), (-2, 2)]))
     offsets, rates = turns_of(notched, Placed(0.0, 0.0, 0.0), 0.0)
     bay = int(np.argmin(np.abs(offsets - 0.5)))

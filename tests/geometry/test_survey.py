@@ -112,9 +112,17 @@ def test_ground_that_runs_through_the_floor_agrees_with_the_grid() -> None:
 def test_uneven_ground_that_two_digs_share_is_counted_once() -> None:
     pair = [
         pool_of(ELLIPSE, TIERS, bank_batter=1.0, freeboard=0.1, name="a"),
-        pool_of({"shape": "rectangle", "length": 4, "width": 3, "corner_radius": 0.5}, TIERS, bank_batter=1.5, freeboard=0.2, level=-0.1,
-                at=(6.4, 0.4), turn_deg=20, name="b"),
-    ]  # fmt: skip
+        pool_of(
+            {"shape": "rectangle", "length": 4, "width": 3, "corner_radius": 0.5},
+            TIERS,
+            bank_batter=1.5,
+            freeboard=0.2,
+            level=-0.1,
+            at=(6.4, 0.4),
+            turn_deg=20,
+            name="b",
+        ),
+    ]
     found = option_of(*pair, ground=points(200, lambda x, y: 0.5 + wavy(x, y)))
     assert isinstance(found.land.terrain, Mesh)
     reach = max(pool.ground.reach for pool in found.pools if pool.ground) + 0.1
@@ -142,7 +150,9 @@ def test_what_lies_outside_the_survey_is_said_with_its_area() -> None:
 
 
 def test_length_of_rim_above_uneven_ground() -> None:
-    """Ground falls from 1 at x = 0 to 0 at x = 2 and rises to 1 again at x = 4: half of each long side is lower than 0.5."""
+    """Ground falls from 1 at x = 0 to 0 at x = 2 and rises to 1 again at x = 4:
+    half of each long side is lower than 0.5.
+    """
     places = np.array([[x, y] for x in (0.0, 2.0, 4.0) for y in (-5.0, 5.0)])
     ground = mesh_of(places, np.abs(places[:, 0] - 2) / 2, range(6))
     ring: Array = np.array([[0.0, -1], [4, -1], [4, 1], [0, 1], [0, -1]])

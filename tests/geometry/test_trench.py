@@ -20,7 +20,9 @@ def test_a_level_trench_in_level_ground() -> None:
 
 
 def test_a_falling_trench_in_sloping_ground_that_it_comes_out_of() -> None:
-    """Ground rises 0.1 a metre eastward; the bottom falls from 0.5 over it at the west end to 1.5 under it, 10 m east."""
+    """Ground rises 0.1 a metre eastward; the bottom falls from 0.5 over it at the
+    west end to 1.5 under it, 10 m east.
+    """
     found = take_out([TrenchCut("a", (0, 0, 0.5), (10, 0, -0.5), 1.0)], [], Plane(0.0, 0.1, 0.0))
     (one,) = found.each
     assert one.area == pytest.approx(7.5, abs=0.2)

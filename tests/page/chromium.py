@@ -39,8 +39,9 @@ def started(executable: str) -> Iterator[Browser]:
 
 @contextmanager
 def watched(browser: Browser) -> Iterator[Page]:
-    """A fresh page of 1280 x 800. At the end no script on it may have failed, the console may hold no error, and nothing
-    may have been asked for outside this computer."""
+    """A fresh page of 1280 x 800. At the end no script on it may have failed, the console may hold no error, and
+    nothing may have been asked for outside this computer.
+    """
     context = browser.new_context(viewport={"width": 1280, "height": 800})
     context.set_default_timeout(20_000)
     page = context.new_page()

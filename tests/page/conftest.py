@@ -67,8 +67,9 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path 
 
 @pytest.fixture
 def start(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[..., Sketch]:
-    """``start(data)`` starts the page on a project file, which has a job's id already, as any that the page saved; without one
-    on what it starts with by itself."""
+    """``start(data)`` starts the page on a project file, which has a job's id already, as any that the page saved;
+    without one on what it starts with by itself.
+    """
 
     def begin(data: dict[str, Any] | None = None) -> Sketch:
         monkeypatch.setattr(sys, "argv", ["app.py"])

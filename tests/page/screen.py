@@ -7,7 +7,10 @@ from playwright.sync_api import Locator, Page, expect
 PATIENCE = 20.0  # s
 # How many works of more than one step the browser's own store holds.
 KEPT = """async () => {
-  const db = await new Promise((done) => { const ask = indexedDB.open("pondkit", 1); ask.onsuccess = () => done(ask.result); });
+  const db = await new Promise((done) => {
+    const ask = indexedDB.open("pondkit", 1);
+    ask.onsuccess = () => done(ask.result);
+  });
   const ask = db.transaction("work").objectStore("work").getAll();
   const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
   db.close();

@@ -1,4 +1,6 @@
-"""The picture under the plan: taken from files good and bad, scaled by its marks, kept apart from the steps of the work."""
+"""The picture under the plan: taken from files good and bad, scaled by its marks,
+kept apart from the steps of the work.
+"""
 
 import base64
 import io

@@ -30,7 +30,10 @@ PATHS = "plot => [...plot.querySelectorAll('.js-line, .js-fill')].map(path => pa
 PICTURES = f"() => [...document.querySelectorAll('.pondkit-plot')].slice(0, 2).map({PATHS})"
 CHANGED = f"""([before, count]) => [...document.querySelectorAll('.pondkit-plot')].slice(0, count)
   .every((plot, i) => ({PATHS})(plot) !== before[i])"""
-RANGES = """() => { const l = document.querySelector('.pondkit-plot')._fullLayout; return [l.xaxis.range, l.yaxis.range]; }"""
+RANGES = """() => {
+    const l = document.querySelector('.pondkit-plot')._fullLayout;
+    return [l.xaxis.range, l.yaxis.range];
+}"""
 # Where a place of the plan lies on the screen.
 ON_SCREEN = """([x, y]) => {
   const plot = document.querySelector('.pondkit-plot'), l = plot._fullLayout, box = plot.getBoundingClientRect();
@@ -111,7 +114,8 @@ def test_the_last_value_of_a_quick_drag_arrives(page: Page) -> None:
     said = f"{float(slide.evaluate('node => node.value')):g} in"
     expect(box(page, "Depth", 1)).to_have_value(said)
     page.wait_for_function(
-        "said => document.querySelector('.pondkit-plot').data.find(trace => trace.name === 'labels').text.includes(said)",
+        "said => document.querySelector('.pondkit-plot').data.find(trace => trace.name === "
+        "'labels').text.includes(said)",
         arg=said,
     )
 
@@ -177,7 +181,8 @@ def test_a_pool_is_chosen_by_a_click_on_the_plan(page: Page) -> None:
         # Inside the waterline, beside the section line, which runs through the middle.
         inside = page.evaluate(
             """name => {
-              const line = document.querySelector('.pondkit-plot').data.find(trace => trace.name === `${name}: waterline`);
+              const traces = document.querySelector('.pondkit-plot').data;
+              const line = traces.find(trace => trace.name === `${name}: waterline`);
               const at = (v, share) => {
                 const met = v.filter(n => n !== null), low = Math.min(...met);
                 return low + share * (Math.max(...met) - low);

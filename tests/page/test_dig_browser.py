@@ -1,4 +1,6 @@
-"""What the crew digs by in a real browser: a survey is pasted, a level found, the setting out read, a passage gets a gate. By own reckoning."""
+"""What the crew digs by in a real browser: a survey is pasted, a level found, the setting out read, a
+passage gets a gate. By own reckoning.
+"""
 
 import csv
 import io
@@ -16,7 +18,8 @@ from screen import PATIENCE, box, enter, radio, settled
 from tests.designs import option, small
 
 LONG, WIDE, DEEP, FREEBOARD = 6.0, 4.0, 1.0, 0.2  # m: a box of a pool, its bank at 1 to 1
-SURVEY = "east, north, level\n-20, -20, -0.9\n20, -20, 1.1\n20, 20, 1.1\n-20, 20, -0.9"  # 0.1 m at the middle, 1 in 20 up to the east
+# 0.1 m at the middle, 1 in 20 up to the east
+SURVEY = "east, north, level\n-20, -20, -0.9\n20, -20, 1.1\n20, 20, 1.1\n-20, 20, -0.9"
 LEVEL = "-20, -20, 0.1\n20, -20, 0.1\n20, 20, 0.1\n-20, 20, 0.1"
 EDGE = 0.3  # m of liner beyond the rim
 STAKES = ((-5.0, -5.0), (5.0, -5.0))
@@ -31,10 +34,13 @@ def yard(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """One box of a pool with liner, level readings and stakes, and a passage from its east face to a den."""
     file = tmp_path_factory.mktemp("yard") / "yard.json"
     pool = {
-        "name": "pool", "freeboard": FREEBOARD, "bank_batter": 1, "level": 0,
+        "name": "pool",
+        "freeboard": FREEBOARD,
+        "bank_batter": 1,
+        "level": 0,
         "outline": {"shape": "rectangle", "length": LONG, "width": WIDE},
         "tiers": [{"zone": "deep", "depth": DEEP, "batter": 0}],
-    }  # fmt: skip
+    }
     made = option(
         water_rise=0,
         pools=[pool],
@@ -189,7 +195,8 @@ def test_a_gate_is_set_and_shut_and_plan_table_and_words_follow(
     page.get_by_role("option", name="gate").click()
     settled(page)
     radio(page, "Tunnels from above").click()
-    # There and back: from the open water over the door down to it and along the pipe, or from where the pipe comes out of the water.
+    # There and back: from the open water over the door down to it and along the pipe, or from
+    # where the pipe comes out of the water.
     sides = -DOOR[2] + math.dist(DOOR, VALVE), math.dist(VALVE, EMERGES)
     follows(page, "Swim there and back valve shut", 2 * max(sides))
     assert "bowtie-open" in page.evaluate(SYMBOLS)

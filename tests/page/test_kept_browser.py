@@ -17,11 +17,16 @@ from tests.designs import small
 pytestmark = pytest.mark.browser
 DEPTH = ("Depth", 1)  # of the second tier
 RECORDS = """async () => {
-  const db = await new Promise((done) => { const ask = indexedDB.open("pondkit", 1); ask.onsuccess = () => done(ask.result); });
+  const db = await new Promise((done) => {
+    const ask = indexedDB.open("pondkit", 1);
+    ask.onsuccess = () => done(ask.result);
+  });
   const ask = db.transaction("work").objectStore("work").getAll();
   const works = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
   db.close();
-  return works.filter((work) => work.order).map(({ slot, order, at, texts }) => [slot, order.map((id) => JSON.parse(texts[id]).options[0].pools[0].tiers[1].depth), at]);
+  const depth = (text) => JSON.parse(text).options[0].pools[0].tiers[1].depth;
+  return works.filter((work) => work.order)
+    .map(({ slot, order, at, texts }) => [slot, order.map((id) => depth(texts[id])), at]);
 }"""
 
 
@@ -45,7 +50,9 @@ def records(page: Page) -> dict[str, list[str]]:
 
 
 def holds(page: Page, depth: str) -> None:
-    """Waits until the browser keeps a record whose last step has that depth; a change is written when the hand rests."""
+    """Waits until the browser keeps a record whose last step has that depth; a
+    change is written when the hand rests.
+    """
     until = time.monotonic() + PATIENCE
     while not any(order[-1] == depth for order in records(page).values()):
         assert time.monotonic() < until, f"{depth} is not kept: {records(page)}"

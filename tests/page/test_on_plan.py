@@ -21,8 +21,12 @@ SHAPES: dict[str, dict[str, Any]] = {
     "ellipse": {"shape": "ellipse", "length": "18 ft", "width": "12 ft"},
     "rectangle": {"shape": "rectangle", "length": "18 ft", "width": "12 ft", "corner_radius": "2 ft"},
     "points": {"shape": "points", "points": CORNERS},
-    "offsets": {"shape": "offsets", "left": [["0 ft", "3 ft"], ["16 ft", "4 ft"]], "right": [["0 ft", "4 ft"], ["16 ft", "5 ft"]]},
-}  # fmt: skip
+    "offsets": {
+        "shape": "offsets",
+        "left": [["0 ft", "3 ft"], ["16 ft", "4 ft"]],
+        "right": [["0 ft", "4 ft"], ["16 ft", "5 ft"]],
+    },
+}
 TRADES = ("Pools", "Links", "Stone", "Lifting", "Walls", "Tunnels", "Water", "Site")
 
 
@@ -75,7 +79,9 @@ def test_a_turn_is_the_bearing_of_its_handle_from_the_pools_place(degrees: float
     assert after.options[0].pools[0].turn_deg == pytest.approx(degrees, abs=0.051)
 
 
-@pytest.mark.parametrize(("shape", "field"), [("circle", "diameter"), ("ellipse", "length"), ("ellipse", "width"), ("rectangle", "width")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("shape", "field"), [("circle", "diameter"), ("ellipse", "length"), ("ellipse", "width"), ("rectangle", "width")]
+)
 def test_a_size_follows_its_handle_on_both_sides(shape: str, field: str) -> None:
     project = turned(SHAPES[shape])
     at, handle = project.options[0].pools[0].at, grasps(project)[f"pools/0/outline/{field}"].at

@@ -34,8 +34,14 @@ def filled_boxes(pdf: bytes) -> list[tuple[float, float]]:
                 now = kept.pop()
             elif found[2] == b"cm" and len(n) >= 6:
                 a, b, c, d, e, f = n[-6:]
-                now = (a * now[0] + b * now[2], a * now[1] + b * now[3], c * now[0] + d * now[2], c * now[1] + d * now[3],
-                       e * now[0] + f * now[2] + now[4], e * now[1] + f * now[3] + now[5])  # fmt: skip
+                now = (
+                    a * now[0] + b * now[2],
+                    a * now[1] + b * now[3],
+                    c * now[0] + d * now[2],
+                    c * now[1] + d * now[3],
+                    e * now[0] + f * now[2] + now[4],
+                    e * now[1] + f * now[3] + now[5],
+                )
             elif found[2] == b"re" and len(n) >= 4:
                 boxes.append(
                     (abs(n[-2] * now[0]) / 72 * 25.4, abs(n[-1] * now[3]) / 72 * 25.4)

@@ -1,4 +1,6 @@
-"""Water and slings in a real browser: the flush valve is closed and the operating point moves; a tag is changed and its use moves."""
+"""Water and slings in a real browser: the flush valve is closed and the operating point moves;
+a tag is changed and its use moves.
+"""
 
 from collections.abc import Callable
 from pathlib import Path

@@ -1,4 +1,6 @@
-"""Characters that no text may hold: refused in every text of a project, mended and said where an older version let them stand."""
+"""Characters that no text may hold: refused in every text of a project, mended and said
+where an older version let them stand.
+"""
 
 import json
 from pathlib import Path

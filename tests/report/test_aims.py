@@ -41,13 +41,19 @@ def test_an_aim_is_said_and_its_design_written(capsys: pytest.CaptureFixture[str
     ("more", "words"),
     [
         (["--figure", "total_net_volum", "--target", "1 gal", "--move", "pools.0"], ("'total_net_volume'",)),
-        (["--figure", "gross_volume", "--target", "1 gal", "--move", "pools.0"], ("has no gross_volume", "basking pool")),
+        (
+            ["--figure", "gross_volume", "--target", "1 gal", "--move", "pools.0"],
+            ("has no gross_volume", "basking pool"),
+        ),
         (["--figure", "total_net_volume", "--target", "1 ft", "--move", "pools.0"], ("target:",)),
         (["--figure", "total_net_volume", "--target", "1 gal", "--move", "pools.9"], ("no such input",)),
         (["--figure", "total_net_volume", "--target", "900000 gal", "--move", "pools.0"], ("only goes from",)),
-        (["--figure", "total_net_volume", "--target", "1 gal", "--move", "pools.0", "--option", "Z"], ("'Z'", "A, B, C")),
+        (
+            ["--figure", "total_net_volume", "--target", "1 gal", "--move", "pools.0", "--option", "Z"],
+            ("'Z'", "A, B, C"),
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_is_wrong_is_told(capsys: pytest.CaptureFixture[str], more: list[str], words: tuple[str, ...]) -> None:
     assert main(["aim", FILE, *more]) == 2
     out, err = capsys.readouterr()

@@ -1,4 +1,6 @@
-"""What makes two options differ, in words: by hand for a pool twice as long, and on the page, the print and the show."""
+"""What makes two options differ, in words: by hand for a pool twice as long,
+and on the page, the print and the show.
+"""
 
 import html
 import re
@@ -44,7 +46,10 @@ def test_one_that_has_none_of_a_thing_is_told() -> None:
 
 def test_a_price_that_one_lacks_is_told_as_that_and_not_as_a_thing_that_is_not_there() -> None:
     lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
-    made = [option(name, lining=lining, rates={"dig": "40 per yd^3"} | more) for name, more in (("A", {"liner": "1 per ft^2"}), ("B", {}))]  # fmt: skip
+    made = [
+        option(name, lining=lining, rates={"dig": "40 per yd^3"} | more)
+        for name, more in (("A", {"liner": "1 per ft^2"}), ("B", {}))
+    ]
     results = evaluate(read(options=made))
     said = differences.sentence(results, 1, 0, "us")
     assert "no liner" not in said

@@ -220,7 +220,8 @@ def test_all_that_the_option_holds_is_drawn() -> None:
         for trace in plan.plan(evaluate(full_project()).options[0], "us")["data"]
         if "markers" in trace.get("mode", "")
     )
-    # The bend of 44.8° is made by an elbow of 45°: the den swings about it in the plane of both runs, as far away as before.
+    # The bend of 44.8° is made by an elbow of 45°: the den swings about it in the plane of
+    # both runs, as far away as before.
     door, bend, den = np.array([-6, 0, -14 / 12]), np.array([-14, 0, -6 / 12]), np.array([-19, 5, 4 / 12])
     along, out = (bend - door) / np.linalg.norm(bend - door), den - bend
     aside = out - (out @ along) * along

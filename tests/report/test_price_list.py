@@ -113,9 +113,12 @@ def test_every_row_at_fault_is_told_and_no_more_than_a_person_reads() -> None:
         (b"item,unit,price\na\0b,ft,1\n", "row 2"),
         (b"x" * 600_000, "600,000 bytes"),
         (b'item,unit,price\n"' + b"x" * 200_000 + b'",ft,1\n', "Row"),
-        (b"item,unit,price\nliner area,ft^2,1\n" + b"".join(b"fittings,each,1\n" for _ in range(2)), "is priced in row 3"),
+        (
+            b"item,unit,price\nliner area,ft^2,1\n" + b"".join(b"fittings,each,1\n" for _ in range(2)),
+            "is priced in row 3",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_file_that_is_no_list_is_told(raw: bytes, words: str) -> None:
     assert words in refused(raw)
 

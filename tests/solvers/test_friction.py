@@ -16,15 +16,31 @@ from pondkit.trades.water.lines import loss, valve_k
 
 GPM, FOOT, INCH = 6.30902e-5, 0.3048, 0.0254
 # IAPWS-95 through iapws 1.5.5: °C, kg/m³, mm²/s
-IAPWS = [(0, 999.84, 1.7914), (5, 999.97, 1.5182), (10, 999.70, 1.3063), (15, 999.10, 1.1386), (20, 998.21, 1.0034),
-         (25, 997.05, 0.8927), (30, 995.65, 0.8007)]  # fmt: skip
+IAPWS = [
+    (0, 999.84, 1.7914),
+    (5, 999.97, 1.5182),
+    (10, 999.70, 1.3063),
+    (15, 999.10, 1.1386),
+    (20, 998.21, 1.0034),
+    (25, 997.05, 0.8927),
+    (30, 995.65, 0.8007),
+]
 
 
 @pytest.mark.parametrize(
     ("reynolds", "rough", "f"),
-    [(1000, 0.0, 0.0640), (4000, 0.0, 0.039907), (1e4, 0.0, 0.030883), (5e4, 3e-5, 0.021000), (1e5, 0.0, 0.017990),
-     (1e5, 1e-4, 0.018514), (1e5, 1e-3, 0.022175), (1e6, 1e-4, 0.013441), (1e6, 1e-3, 0.019943)],
-)  # fmt: skip
+    [
+        (1000, 0.0, 0.0640),
+        (4000, 0.0, 0.039907),
+        (1e4, 0.0, 0.030883),
+        (5e4, 3e-5, 0.021000),
+        (1e5, 0.0, 0.017990),
+        (1e5, 1e-4, 0.018514),
+        (1e5, 1e-3, 0.022175),
+        (1e6, 1e-4, 0.013441),
+        (1e6, 1e-3, 0.019943),
+    ],
+)
 def test_friction_factor_at_points_of_colebrook(reynolds: float, rough: float, f: float) -> None:
     """Colebrook as fluids 1.3.1 solves it; laminar 64/Re: Moody diagram sheet, Metzger and Willard."""
     assert friction(reynolds, rough)[0] == pytest.approx(f, rel=5e-4)
@@ -40,8 +56,20 @@ def test_friction_factor_satisfies_colebrooks_own_equation(reynolds: float, roug
 
 
 # Illinois Adm. Code 77-906, Appendix A, Exhibit I: schedule 40 plastic, C 150: bore (in), gal/min, feet per 100 ft
-ILLINOIS = [(1.610, 10, 0.70), (1.610, 20, 2.46), (1.610, 30, 5.22), (2.067, 10, 0.21), (2.067, 20, 0.74), (2.067, 40, 2.62),
-            (2.067, 50, 3.98), (3.068, 30, 0.23), (3.068, 50, 0.58), (3.068, 100, 2.09), (4.026, 50, 0.16), (4.026, 100, 0.55)]  # fmt: skip
+ILLINOIS = [
+    (1.610, 10, 0.70),
+    (1.610, 20, 2.46),
+    (1.610, 30, 5.22),
+    (2.067, 10, 0.21),
+    (2.067, 20, 0.74),
+    (2.067, 40, 2.62),
+    (2.067, 50, 3.98),
+    (3.068, 30, 0.23),
+    (3.068, 50, 0.58),
+    (3.068, 100, 2.09),
+    (4.026, 50, 0.16),
+    (4.026, 100, 0.55),
+]
 
 
 @pytest.mark.parametrize(("bore", "gpm", "feet"), ILLINOIS)
@@ -53,9 +81,20 @@ def test_hazen_williams_gives_the_printed_rows(bore: float, gpm: float, feet: fl
 
 
 # The same rows by Darcy and Colebrook, roughness 1.52e-6 m, 20 °C (fluids 1.3.1): feet per 100 ft, ft/s
-DARCY = [(1.610, 10, 0.751, 1.58), (1.610, 20, 2.554, 3.15), (1.610, 30, 5.258, 4.73), (2.067, 10, 0.229, 0.96),
-         (2.067, 20, 0.774, 1.91), (2.067, 40, 2.654, 3.82), (2.067, 50, 3.956, 4.78), (3.068, 30, 0.241, 1.30),
-         (3.068, 50, 0.596, 2.17), (3.068, 100, 2.060, 4.34), (4.026, 50, 0.163, 1.26), (4.026, 100, 0.559, 2.52)]  # fmt: skip
+DARCY = [
+    (1.610, 10, 0.751, 1.58),
+    (1.610, 20, 2.554, 3.15),
+    (1.610, 30, 5.258, 4.73),
+    (2.067, 10, 0.229, 0.96),
+    (2.067, 20, 0.774, 1.91),
+    (2.067, 40, 2.654, 3.82),
+    (2.067, 50, 3.956, 4.78),
+    (3.068, 30, 0.241, 1.30),
+    (3.068, 50, 0.596, 2.17),
+    (3.068, 100, 2.060, 4.34),
+    (4.026, 50, 0.163, 1.26),
+    (4.026, 100, 0.559, 2.52),
+]
 
 
 @pytest.mark.parametrize(("bore", "gpm", "feet", "speed"), DARCY)
@@ -98,16 +137,37 @@ def test_the_head_has_no_jump_where_the_flow_turns(reynolds: float) -> None:
 
 # K: EPANET 2.2 User Manual, Table 3.3; Munson et al., Table 8.2
 PRINTED = {
-    ("EPANET 2.2", "elbow 90"): 0.9, ("EPANET 2.2", "sweep 90"): 0.6, ("EPANET 2.2", "elbow 45"): 0.4, ("EPANET 2.2", "tee through"): 0.6,
-    ("EPANET 2.2", "tee branch"): 1.8, ("EPANET 2.2", "gate valve"): 0.2, ("EPANET 2.2", "swing check"): 2.5, ("EPANET 2.2", "entrance"): 0.5,
-    ("EPANET 2.2", "exit"): 1.0, ("Munson flanged", "elbow 90"): 0.3, ("Munson flanged", "sweep 90"): 0.2, ("Munson threaded", "elbow 90"): 1.5,
-    ("Munson threaded", "sweep 90"): 0.7, ("Munson threaded", "elbow 45"): 0.4, ("Munson flanged", "tee through"): 0.2,
-    ("Munson threaded", "tee through"): 0.9, ("Munson flanged", "tee branch"): 1.0, ("Munson threaded", "tee branch"): 2.0,
-    ("EPANET 2.2", "ball valve"): 0.05, ("Munson flanged", "elbow 45"): 0.2, ("Munson threaded", "gate valve"): 0.15,
-    ("Munson threaded", "ball valve"): 0.05, ("Munson threaded", "swing check"): 2.0, ("Munson flanged", "entrance"): 0.5,
-    ("Munson flanged", "exit"): 1.0, ("Munson threaded", "entrance"): 0.5, ("Munson threaded", "exit"): 1.0,
-    ("Munson flanged", "ball valve"): 0.05, ("Munson flanged", "gate valve"): 0.15, ("Munson flanged", "swing check"): 2.0,
-}  # fmt: skip
+    ("EPANET 2.2", "elbow 90"): 0.9,
+    ("EPANET 2.2", "sweep 90"): 0.6,
+    ("EPANET 2.2", "elbow 45"): 0.4,
+    ("EPANET 2.2", "tee through"): 0.6,
+    ("EPANET 2.2", "tee branch"): 1.8,
+    ("EPANET 2.2", "gate valve"): 0.2,
+    ("EPANET 2.2", "swing check"): 2.5,
+    ("EPANET 2.2", "entrance"): 0.5,
+    ("EPANET 2.2", "exit"): 1.0,
+    ("Munson flanged", "elbow 90"): 0.3,
+    ("Munson flanged", "sweep 90"): 0.2,
+    ("Munson threaded", "elbow 90"): 1.5,
+    ("Munson threaded", "sweep 90"): 0.7,
+    ("Munson threaded", "elbow 45"): 0.4,
+    ("Munson flanged", "tee through"): 0.2,
+    ("Munson threaded", "tee through"): 0.9,
+    ("Munson flanged", "tee branch"): 1.0,
+    ("Munson threaded", "tee branch"): 2.0,
+    ("EPANET 2.2", "ball valve"): 0.05,
+    ("Munson flanged", "elbow 45"): 0.2,
+    ("Munson threaded", "gate valve"): 0.15,
+    ("Munson threaded", "ball valve"): 0.05,
+    ("Munson threaded", "swing check"): 2.0,
+    ("Munson flanged", "entrance"): 0.5,
+    ("Munson flanged", "exit"): 1.0,
+    ("Munson threaded", "entrance"): 0.5,
+    ("Munson threaded", "exit"): 1.0,
+    ("Munson flanged", "ball valve"): 0.05,
+    ("Munson flanged", "gate valve"): 0.15,
+    ("Munson flanged", "swing check"): 2.0,
+}
 
 
 @pytest.mark.parametrize(("where", "k"), PRINTED.items())

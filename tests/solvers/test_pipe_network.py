@@ -113,8 +113,17 @@ def by_epanet(network: Network) -> tuple[list[float], list[float]]:
     model.add_junction("part", elevation=-50.0)
 
     def pipe(name: str, a: str, b: str, conduit: Conduit, check: bool = False) -> None:
-        model.add_pipe(name, a, b, length=conduit.length, diameter=conduit.bore, roughness=conduit.roughness,
-                       minor_loss=conduit.k, initial_status="OPEN", check_valve=check)  # fmt: skip
+        model.add_pipe(
+            name,
+            a,
+            b,
+            length=conduit.length,
+            diameter=conduit.bore,
+            roughness=conduit.roughness,
+            minor_loss=conduit.k,
+            initial_status="OPEN",
+            check_valve=check,
+        )
 
     for index, path in enumerate(network.pumps):
         model.add_junction(f"u{index}", elevation=-50.0)
@@ -142,7 +151,9 @@ def _here():  # type: ignore[no-untyped-def]
 
 @pytest.mark.parametrize("seed", range(12))
 def test_random_networks_as_epanet_solves_them(seed: int) -> None:
-    """EPANET takes Swamee-Jain for the friction factor, up to 2 % off Colebrook, and a straight line between curve points."""
+    """EPANET takes Swamee-Jain for the friction factor, up to 2 % off Colebrook, and a
+    straight line between curve points.
+    """
     network = random_network(seed)
     pumps, branches = by_epanet(network)
     found = balance(network)
@@ -213,9 +224,14 @@ def test_shutting_a_branch_sends_more_to_the_others_and_less_in_all() -> None:
     network = random_network(3)
     assert len(network.branches) > 1
     shut = Network(
-        network.source, network.pumps, network.main,
-        (*network.branches[:-1], BranchPath("shut", network.branches[-1].conduit, network.branches[-1].level, True, True)),
-    )  # fmt: skip
+        network.source,
+        network.pumps,
+        network.main,
+        (
+            *network.branches[:-1],
+            BranchPath("shut", network.branches[-1].conduit, network.branches[-1].level, True, True),
+        ),
+    )
     before, after = balance(network), balance(shut)
     assert before.branch_flows[-1] > 0
     assert after.flow < before.flow

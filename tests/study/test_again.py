@@ -25,7 +25,10 @@ def worked(memory: Memory, path: tuple[str | int, ...], value: Any) -> Counter[s
     warm = asked(changed, memory)
     found = Counter(memory.worked)
     cold = asked(changed, Memory())
-    figures = [[(key, e.subject, e.value, e.least, e.most) for key, e in results.options[0].entries()] for results in (warm, cold)]  # fmt: skip
+    figures = [
+        [(key, e.subject, e.value, e.least, e.most) for key, e in results.options[0].entries()]
+        for results in (warm, cold)
+    ]
     assert figures[0] == figures[1]
     return found
 

@@ -1,4 +1,6 @@
-"""Aims solve back to a millionth, by closed forms and by working the design out anew; what cannot be reached is told."""
+"""Aims solve back to a millionth, by closed forms and by working the design out
+anew; what cannot be reached is told.
+"""
 
 import math
 
@@ -35,11 +37,14 @@ def test_a_circle_of_100_square_feet_has_the_diameter_of_the_closed_form() -> No
     assert get(result.project, DIAMETER) == pytest.approx(result.moved, rel=1e-12)
 
 
-@pytest.mark.parametrize("outline", [
-    {"shape": "ellipse", "length": "18 ft", "width": "12 ft"},
-    {"shape": "rectangle", "length": "18 ft", "width": "12 ft", "corner_radius": "1 ft"},
-    {"shape": "points", "points": [["0 ft", "0 ft"], ["14 ft", "0 ft"], ["12 ft", "9 ft"], ["1 ft", "10 ft"]]},
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "outline",
+    [
+        {"shape": "ellipse", "length": "18 ft", "width": "12 ft"},
+        {"shape": "rectangle", "length": "18 ft", "width": "12 ft", "corner_radius": "1 ft"},
+        {"shape": "points", "points": [["0 ft", "0 ft"], ["14 ft", "0 ft"], ["12 ft", "9 ft"], ["1 ft", "10 ft"]]},
+    ],
+)
 def test_four_times_the_area_is_twice_the_outline(outline: dict[str, object]) -> None:
     project = read(options=[option(pools=[pool(outline=outline)])])
     before = anew(project, "surface_area", "pool")
@@ -49,13 +54,16 @@ def test_four_times_the_area_is_twice_the_outline(outline: dict[str, object]) ->
     assert get(result.project, (*POOL, "tiers")) == get(project, (*POOL, "tiers"))
 
 
-@pytest.mark.parametrize(("key", "subject", "target", "path"), [
-    ("total_net_volume", "", 2500 * GAL, POOL),
-    ("total_net_volume", "", 1500 * GAL, (*POOL, "tiers", 1, "depth")),
-    ("zone_area", "pool / deep", 40 * FT**2, (*POOL, "tiers", 0, "shelf")),
-    ("total_price", "", 600.0, POOL),
-    ("liner_width", "main", 20 * FT, POOL),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("key", "subject", "target", "path"),
+    [
+        ("total_net_volume", "", 2500 * GAL, POOL),
+        ("total_net_volume", "", 1500 * GAL, (*POOL, "tiers", 1, "depth")),
+        ("zone_area", "pool / deep", 40 * FT**2, (*POOL, "tiers", 0, "shelf")),
+        ("total_price", "", 600.0, POOL),
+        ("liner_width", "main", 20 * FT, POOL),
+    ],
+)
 def test_an_aim_solves_back_to_a_millionth(key: str, subject: str, target: float, path: tuple[str | int, ...]) -> None:
     """Gallons, the area of one zone, a budget, and the widest liner in stock."""
     lining = {"liners": [{"name": "main", "covers": ["pool"]}]}
@@ -91,7 +99,9 @@ def test_a_figure_that_is_not_there_is_told() -> None:
 
 
 def test_a_target_where_the_option_cannot_be_worked_out_is_told_as_that() -> None:
-    """The turtles' water door lies in the ground while the pool is 0.65 to 0.83 times as large; 2,500 gal fall in between."""
+    """The turtles' water door lies in the ground while the pool is 0.65 to 0.83 times
+    as large; 2,500 gal fall in between.
+    """
     result = aim(demo("turtle_yard"), 0, "total_net_volume", "", 2500 * GAL, POOL)
     assert result.project is None
     assert result.missed.why == "gap"
@@ -143,10 +153,16 @@ WATERY = {
         "temperature": "64 °F",
         "filter": {"to": "upper", "level": "4 ft", "media_area": "6 ft^2"},
         "load": {"feed": "0.1 lb/day", "ph": 7.5},
-        "pumps": [{"name": "one", "power": "150 W", "curve": [{"flow": "0 L/min", "head": "18 ft"}, {"flow": "170 L/min", "head": "5 ft"}]}],
+        "pumps": [
+            {
+                "name": "one",
+                "power": "150 W",
+                "curve": [{"flow": "0 L/min", "head": "18 ft"}, {"flow": "170 L/min", "head": "5 ft"}],
+            }
+        ],
         "branches": [{"name": "filter", "to": "filter", "length": "8 ft"}],
     },
-}  # fmt: skip
+}
 
 
 def test_an_aim_moves_a_temperature() -> None:
@@ -217,7 +233,9 @@ def test_a_driver_at_its_bound_goes_the_other_way_and_is_told_by_its_sign() -> N
 
 
 def test_where_bounds_leave_no_room_either_way_the_step_is_what_they_leave() -> None:
-    """Depths from 1 in to 12 ft: of 6 ft by 0.99 of itself either way, up to 11.94; by more than there is, to the farther bound."""
+    """Depths from 1 in to 12 ft: of 6 ft by 0.99 of itself either way, up to 11.94; by more
+    than there is, to the farther bound.
+    """
     tiers = [{"zone": "deep", "depth": "11 ft", "batter": 0}]
     project = read(options=[option(pools=[pool(outline={"shape": "circle", "diameter": "12 ft"}, tiers=tiers)])])
     found = {drive.path[-1]: drive for drive in drives(project, 0, "total_gross_volume", "", 0.999)}

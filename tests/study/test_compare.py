@@ -110,7 +110,9 @@ def test_the_other_way_round_every_difference_turns() -> None:
 
 
 def test_money_of_two_currencies_is_not_set_side_by_side() -> None:
-    """By hand: one pool dug at 40 and at 50 a cubic yard; in one currency a fifth of the second is the difference, in two there is none."""
+    """By hand: one pool dug at 40 and at 50 a cubic yard; in one currency a fifth of the second is
+    the difference, in two there is none.
+    """
 
     def results(currency: str) -> Results:
         rates = [{"currency": "$", "dig": "40 per yd^3"}, {"currency": currency, "dig": "50 per yd^3"}]

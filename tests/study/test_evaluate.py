@@ -110,26 +110,40 @@ def outline(*points: tuple[float, float]) -> dict[str, Any]:
 
 
 BAD_POOLS: dict[str, tuple[Any, Path, str]] = {
-    "crossing outline": (pool_of(outline((0, 0), (2, 2), (2, 0), (0, 2)), TIERS), ("outline",), "crosses itself near 1 m along"),
+    "crossing outline": (
+        pool_of(outline((0, 0), (2, 2), (2, 0), (0, 2)), TIERS),
+        ("outline",),
+        "crosses itself near 1 m along",
+    ),
     "outline without area": (pool_of(outline((0, 0), (1, 1), (2, 2)), TIERS), ("outline",), "no area"),
-    "two points in one place": (pool_of(outline((0, 0), (3, 0), (3, 0), (0, 3)), TIERS), ("outline",), "points 2 and 3"),
+    "two points in one place": (
+        pool_of(outline((0, 0), (3, 0), (3, 0), (0, 3)), TIERS),
+        ("outline",),
+        "points 2 and 3",
+    ),
     "corners too round": (
-        pool_of({"shape": "rectangle", "length": 8, "width": 5, "corner_radius": 3}, TIERS), ("outline", "corner_radius"), "3 m",
+        pool_of({"shape": "rectangle", "length": 8, "width": 5, "corner_radius": 3}, TIERS),
+        ("outline", "corner_radius"),
+        "3 m",
     ),
     "tiers out of order": (pool_of(CIRCLE, [(0.8, 0.5, 0.5), (0.3, 0, 0.6)]), ("tiers", 1, "depth"), "30 cm"),
     "gravel too thick": (pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.4), (0.6, 0, 0.5)]), ("tiers", 0, "gravel"), "40 cm"),
     "pit that leaves its pool": (
-        pool_of(CIRCLE, TIERS, pits=[pit_of((2.5, 0), CIRCLE, [(1.2, 0, 0.3)], top=0.5)]), ("pits", 0, "at"), "2.5 m",
+        pool_of(CIRCLE, TIERS, pits=[pit_of((2.5, 0), CIRCLE, [(1.2, 0, 0.3)], top=0.5)]),
+        ("pits", 0, "at"),
+        "2.5 m",
     ),
     "pit without a top on a slope": (
-        pool_of(CIRCLE, TIERS, pits=[pit_of((1.5, 0), {"shape": "circle", "diameter": 2}, [(1.2, 0, 0.3)])]), ("pits", 0, "top"), "no top",
+        pool_of(CIRCLE, TIERS, pits=[pit_of((1.5, 0), {"shape": "circle", "diameter": 2}, [(1.2, 0, 0.3)])]),
+        ("pits", 0, "top"),
+        "no top",
     ),
     "pit's own outline": (
         pool_of(CIRCLE, TIERS, pits=[pit_of((0, 0), outline((0, 0), (1, 1), (1, 0), (0, 1)), [(1.2, 0, 0.3)])]),
         ("pits", 0, "outline"),
         "crosses itself",
     ),
-}  # fmt: skip
+}
 
 
 def texts(problem: Problem) -> Iterator[str]:

@@ -117,7 +117,9 @@ def test_pools_near_each_other_share_the_ground_between_them() -> None:
 
 @pytest.mark.parametrize(("level", "told"), [(3.0, True), (0.5, False)])
 def test_a_pool_higher_than_all_ground_is_named_and_the_rest_stands(level: float, told: bool) -> None:
-    """By hand: 0.8 m deep and 10 cm of gravel on it, on ground at 0: its floor stands 2.1 m over it; at 0.5 m it is still dug."""
+    """By hand: 0.8 m deep and 10 cm of gravel on it, on ground at 0: its floor stands
+    2.1 m over it; at 0.5 m it is still dug.
+    """
     found = option_of(POOL.changed(level=level), OTHER, ground={"kind": "level", "level": 0})
     over = [problem for problem in found.problems if "the floor of its dig stands" in problem.given.text]
     assert [problem.path for problem in over] == [("pools", 0, "level")] * told

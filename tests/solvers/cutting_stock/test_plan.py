@@ -32,9 +32,11 @@ def fewest(lengths: list[float], stock: float, kerf: float) -> int:
         for piece in range(n):
             held[length, n + piece * n + length] = lengths[piece] + kerf
     found = milp(
-        cost, integrality=np.ones(n + n * n), bounds=(0, 1),
+        cost,
+        integrality=np.ones(n + n * n),
+        bounds=(0, 1),
         constraints=[LinearConstraint(placed, 1, 1), LinearConstraint(held, -np.inf, 1e-9)],
-    )  # fmt: skip
+    )
     assert found.success
     return round(found.fun)
 
@@ -136,7 +138,9 @@ def test_pieces_that_fit_into_one_length_are_never_worth_more(shares: list[float
     ],
 )
 def test_bounds_by_hand(shares: list[float], lengths: int) -> None:
-    """Over a half: one each. Over a third: two. A third: three. Over a quarter: three. Two long ones take one short each."""
+    """Over a half: one each. Over a third: two. A third: three. Over a quarter:
+    three. Two long ones take one short each.
+    """
     assert bounds.fewest(np.array(shares)) == lengths
 
 
@@ -221,7 +225,8 @@ def test_bound_and_plan_of_the_patterns_hold_the_integer_programs_number_between
 
 
 def test_a_case_in_which_the_linear_program_is_a_whole_length_too_low() -> None:
-    # Two of a third, three of a quarter, six of an eleventh: 1.96 lengths by the linear program, and three by brute force.
+    # Two of a third, three of a quarter, six of an eleventh: 1.96 lengths by the linear
+    # program, and three by brute force.
     lengths = [44.0] * 2 + [33.0] * 3 + [12.0] * 6
     assert by_force(lengths, 132.0, 0.0) == len(least_plan(lengths, 132.0, 0.0).stock) == 3
 

@@ -160,9 +160,19 @@ def test_a_requirement_that_nobody_checked_is_counted_as_such(
 def test_every_requirement_is_met_or_not_or_not_checked() -> None:
     """All requirements of a kind at once, without passages: eight need passages or ice, the others are checked."""
     kind = {
-        "body_width": "10 cm", "longest_swim": "3 m", "water_depth": "50 cm", "water_area": "5 m^2", "under_ice": "40 cm", "most_depth": "2 m",
-        "steepest_way_out": 2, "entrance": "below water", "exits": 1, "den_dryness": "5 cm", "fence_height": "50 cm", "fence_dig_in": "20 cm",
-    }  # fmt: skip
+        "body_width": "10 cm",
+        "longest_swim": "3 m",
+        "water_depth": "50 cm",
+        "water_area": "5 m^2",
+        "under_ice": "40 cm",
+        "most_depth": "2 m",
+        "steepest_way_out": 2,
+        "entrance": "below water",
+        "exits": 1,
+        "den_dryness": "5 cm",
+        "fence_height": "50 cm",
+        "fence_dig_in": "20 cm",
+    }
     found = brief(kind, {"ice": "10 cm"}, tunnels=None)
     checked = sum(len(figures(found, f"demand_{key}")) for key in ("area", "depth", "ways_out", "fence"))
     assert checked == 1 + 2 + 1 + 2
@@ -176,7 +186,9 @@ def test_every_requirement_is_met_or_not_or_not_checked() -> None:
 
 
 def test_water_that_is_too_deep_counts_for_nothing_of_the_area_of_shallow_water() -> None:
-    """Faces of batter 0.5 to 1.2 m, water 0.1 m up and 0.2 m down: between depths of 0.1 + 0.2 and 0.6 - 0.1 m at rest, by hand."""
+    """Faces of batter 0.5 to 1.2 m, water 0.1 m up and 0.2 m down: between depths of 0.1 +
+    0.2 and 0.6 - 0.1 m at rest, by hand.
+    """
     found = brief({"water_depth": "10 cm", "most_depth": "60 cm", "water_area": "1 m^2"})
     shallow, deep = ((8 - depth) * (6 - depth) for depth in (0.1 + 0.2, 0.6 - 0.1))
     assert margin(found, "demand_area")["newt"] == pytest.approx(shallow - deep - 1)

@@ -100,7 +100,9 @@ def test_ways_out_that_do_not_count() -> None:
 
 
 def test_ice_that_reaches_into_a_mouth() -> None:
-    """The mouth's crown lies 2 in (half of 3.998) over -0.6 m, the lowest water at -0.2 m: ice of 0.349 m reaches it."""
+    """The mouth's crown lies 2 in (half of 3.998) over -0.6 m, the lowest water
+    at -0.2 m: ice of 0.349 m reaches it.
+    """
     crown = 0.6 - 3.998 * 0.0254 / 2 - 0.2
     at = lambda ice: figures(brief({}, {"ice": f"{ice} m"}), "mouth_clear_of_ice")  # noqa: E731
     edge(warn.ICE_IN_MOUTH, lambda ice: at(ice).values(), inside=crown - 0.002, outside=crown + 0.002)

@@ -14,8 +14,10 @@ from tests.trades.tunnels.sketch import cautions, figures
 
 FT = 0.3048
 CHART = [
-    {"radius": f"{out} ft", "height": f"{high} ft", "front": "30000 lb", "side": "25000 lb"} for out in (2, 60) for high in (-10, 30)
-]  # fmt: skip
+    {"radius": f"{out} ft", "height": f"{high} ft", "front": "30000 lb", "side": "25000 lb"}
+    for out in (2, 60)
+    for high in (-10, 30)
+]
 SEAT = {"name": "seat", "axes": ["40 in", "30 in", "20 in"], "axes_within": 0}
 LINE = {"name": "line", "kind": "overhead service", "clearance": "10 ft"}
 
@@ -23,7 +25,11 @@ LINE = {"name": "line", "kind": "overhead service", "clearance": "10 ft"}
 def worked(keep_outs: list[dict[str, Any]], stone: dict[str, Any] | None = None) -> OptionResult:
     """A machine at (-30, 0) ft with its stones 10 ft south of it, and a seat set 20 ft east of it."""
     placed = SEAT | {"places": [["-10 ft", "0 ft"]]} | (stone or {})
-    lifting = {"size": "5 ft", "positions": [{"name": "west", "at": ["-30 ft", "0 ft"], "pick_up": ["-30 ft", "-10 ft"]}], "chart": CHART}  # fmt: skip
+    lifting = {
+        "size": "5 ft",
+        "positions": [{"name": "west", "at": ["-30 ft", "0 ft"], "pick_up": ["-30 ft", "-10 ft"]}],
+        "chart": CHART,
+    }
     one = option(pools=[pool(at=["40 ft", "40 ft"])], stone={"boulders": [placed]}, lifting=lifting)
     return evaluate(read(site={"keep_outs": keep_outs}, options=[one])).options[0]
 
@@ -81,7 +87,11 @@ def test_what_the_boom_swings_over_is_named_and_what_lies_in_the_ground_is_not()
 
 
 def test_beyond_a_boundary_the_distance_is_negative() -> None:
-    yard = {"name": "yard", "kind": "boundary", "points": [["-33 ft", "-90 ft"], ["90 ft", "-90 ft"], ["90 ft", "90 ft"], ["-33 ft", "90 ft"]]}  # fmt: skip
+    yard = {
+        "name": "yard",
+        "kind": "boundary",
+        "points": [["-33 ft", "-90 ft"], ["90 ft", "-90 ft"], ["90 ft", "90 ft"], ["-33 ft", "90 ft"]],
+    }
     far = figures(worked([yard]), "keep_out_distance")
     assert far["machine at west / yard"].value == pytest.approx(-2 * FT, abs=0.01)
     assert far["boom at west / yard"].value > 0

@@ -1,4 +1,6 @@
-"""Cautions on a rough price: each with one case in which it is silent, and one as near as may be in which it is said."""
+"""Cautions on a rough price: each with one case in which it is silent, and one as
+near as may be in which it is said.
+"""
 
 from dataclasses import make_dataclass
 from typing import Any

@@ -144,7 +144,9 @@ def prices(project: Project) -> dict[str, float]:
 
 
 def test_prices_of_rolls_reach_the_total_and_win_over_a_price_by_area() -> None:
-    """By hand: the plan takes rolls of 900 each, as many as the takeoff says, whether a rate or a line prices the area too."""
+    """By hand: the plan takes rolls of 900 each, as many as the takeoff says, whether a
+    rate or a line prices the area too.
+    """
     project = full_project()
     rolls = sum(f.value for key, f in evaluate(project).options[0].entries() if key == "rolls_to_buy")
     line = {"item": "liner_area", "unit": "ft^2", "price": 1}
@@ -167,7 +169,9 @@ def test_a_line_by_roll_wins_over_the_roll_s_own_price_and_a_roll_without_one_co
 
 
 def test_an_order_at_its_high_figures_is_priced_at_them() -> None:
-    """By hand: boulders of 2 to 5 tons at 180 a ton, and a pipe without a range; the dig is no order and keeps its range."""
+    """By hand: boulders of 2 to 5 tons at 180 a ton, and a pipe without a range; the
+    dig is no order and keeps its range.
+    """
     rates = Rates.model_validate({"boulders": "180 per short ton", "pipe": "3 per m", "dig": "10 per m^3"})
     quantities = {
         "boulders": Entry("", 3 * 907.18474, MASS, "", "", (), "", low=2 * 907.18474, high=5 * 907.18474),
@@ -206,7 +210,17 @@ def test_bodies_dens_lids_and_media_are_named_one_by_one_where_they_have_no_pric
     """Everything that the full design has of them; each with a price of its own is named no more."""
     project = put(full_project(), ("options", 0, "water", "pit", "covered"), True)
     result = evaluate(project).options[0]
-    wanted = {"intake basin", "pump pit", "filter", "filter, second body", "lid of pump pit", "den den", "lid of den den", "media to buy", "pump one"}  # fmt: skip
+    wanted = {
+        "intake basin",
+        "pump pit",
+        "filter",
+        "filter, second body",
+        "lid of pump pit",
+        "den den",
+        "lid of den den",
+        "media to buy",
+        "pump one",
+    }
     assert wanted <= set(result.price.lacking)
     assert all(name in said(result.price) for name in wanted)
     items = ("body_order", "lid_order", "den_order", "den_lid_order", "pump_order")
@@ -225,6 +239,13 @@ def test_media_without_an_area_are_named_as_that() -> None:
 def test_the_order_list_has_a_line_for_each_body_den_lid_and_the_media() -> None:
     project = put(full_project(), ("options", 0, "water", "pit", "covered"), True)
     page = html.unescape(orders.order(evaluate(project), 0, "us"))
-    for label, name in (("Bodies of the water side", "intake basin"), ("Bodies of the water side", "pump pit"), ("Bodies of the water side", "filter"),
-                        ("Lids of bodies", "pump pit"), ("Den chambers", "den"), ("Lids of dens", "den"), ("Media to buy", "")):  # fmt: skip
+    for label, name in (
+        ("Bodies of the water side", "intake basin"),
+        ("Bodies of the water side", "pump pit"),
+        ("Bodies of the water side", "filter"),
+        ("Lids of bodies", "pump pit"),
+        ("Den chambers", "den"),
+        ("Lids of dens", "den"),
+        ("Media to buy", ""),
+    ):
         assert f"<td>{label}</td><td>{name}</td>" in page

@@ -1,4 +1,6 @@
-"""The price list against a sum of its own: net quantity, waste, minimum, unit of sale, price and hours, in exact fractions."""
+"""The price list against a sum of its own: net quantity, waste, minimum, unit of sale,
+price and hours, in exact fractions.
+"""
 
 import math
 from fractions import Fraction
@@ -16,10 +18,26 @@ from tests.designs import DEMO_NAMES, demo, full_project
 # SI size of each unit: exact by definition (international foot and pound of 1959, US gallon of 231 cubic inches).
 FT, LB = Fraction("0.3048"), Fraction("0.45359237")
 SIZE = {
-    "each": Fraction(1), "in": FT / 12, "ft": FT, "yd": FT * 3, "cm": Fraction("0.01"), "m": Fraction(1), "ft^2": FT**2, "yd^2": FT**2 * 9,
-    "m^2": Fraction(1), "ft^3": FT**3, "yd^3": FT**3 * 27, "US gal": 231 * (FT / 12) ** 3, "L": Fraction("0.001"), "m^3": Fraction(1), "lb": LB,
-    "short ton": 2000 * LB, "long ton": 2240 * LB, "kg": Fraction(1), "tonne": Fraction(1000),
-}  # fmt: skip
+    "each": Fraction(1),
+    "in": FT / 12,
+    "ft": FT,
+    "yd": FT * 3,
+    "cm": Fraction("0.01"),
+    "m": Fraction(1),
+    "ft^2": FT**2,
+    "yd^2": FT**2 * 9,
+    "m^2": Fraction(1),
+    "ft^3": FT**3,
+    "yd^3": FT**3 * 27,
+    "US gal": 231 * (FT / 12) ** 3,
+    "L": Fraction("0.001"),
+    "m^3": Fraction(1),
+    "lb": LB,
+    "short ton": 2000 * LB,
+    "long ton": 2240 * LB,
+    "kg": Fraction(1),
+    "tonne": Fraction(1000),
+}
 LINES = ("options", 0, "rates", "lines")
 NO_WASTE = ("_to_buy", "_rolls", "_loads")
 
@@ -116,8 +134,9 @@ def test_a_line_takes_the_place_of_the_rate_and_of_nothing_else() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "option", "item", "rate"), [("turtle_yard", 0, "rolls_to_buy", "liner"), ("turtle_yard", 2, "haul_mass", "haul")]
-)  # fmt: skip
+    ("name", "option", "item", "rate"),
+    [("turtle_yard", 0, "rolls_to_buy", "liner"), ("turtle_yard", 2, "haul_mass", "haul")],
+)
 def test_a_line_of_what_the_option_has_none_of_leaves_the_rate_alone(
     name: str, option: int, item: str, rate: str
 ) -> None:
@@ -145,7 +164,12 @@ def test_hours_for_the_dig_stand_in_for_those_of_its_bucket() -> None:
 
 
 def test_a_dig_that_is_paid_by_volume_and_by_hours_is_told() -> None:
-    said = [caution.text for caution in result_of(with_lines(full_project(), [], dig="40 per yd^3", machine="85 per h")).total_price.cautions]  # fmt: skip
+    said = [
+        caution.text
+        for caution in result_of(
+            with_lines(full_project(), [], dig="40 per yd^3", machine="85 per h")
+        ).total_price.cautions
+    ]
     assert any("keep both only where both are paid" in text for text in said)
     only = [
         caution.text for caution in result_of(with_lines(full_project(), [], dig="40 per yd^3")).total_price.cautions

@@ -130,7 +130,8 @@ def test_a_tape_line_over_an_upright_hole_is_its_length_and_twice_its_height() -
     """10 m level and two walls of 1.3 m drawn, 1.4 m found; from rim to rim 8 m, with 0.5 m of edge at both ends."""
     result = dug(UPRIGHT, tapes=[TAPE | {"taped": 12.9}])
     assert figures(result, "dug_difference")["long, tape over the hole"].value == pytest.approx(12.9 - 12.602, abs=1e-4)
-    # The tape is longer than the levels say, by 10 m and two walls of 1.401 m of dig: that is added to the line and to the liner.
+    # The tape is longer than the levels say, by 10 m and two walls of 1.401 m of dig: that is
+    # added to the line and to the liner.
     longer = 12.9 - (10 + 2 * 1.401)
     assert value(result, "line_as_dug", "long") == pytest.approx(8 + 2 * 1.4 + longer + 2 * 0.5, abs=1e-3)
     assert value(result, "liner_length_as_dug", "liner") == pytest.approx(8 + 2 * 1.3 + 1 + 0.2 + longer, abs=1e-3)
@@ -145,7 +146,9 @@ def test_a_tape_alone_tells_of_the_liner_too() -> None:
 
 
 def test_a_sloped_section_is_as_long_as_its_faces() -> None:
-    """Faces of batter 0.5, 1.3 m high from rim to floor: sqrt(1.25) x 1.3 each, floor 8 - 1.2 m, the tape's ends beyond the rims."""
+    """Faces of batter 0.5, 1.3 m high from rim to floor: sqrt(1.25) x 1.3 each, floor 8 - 1.2
+    m, the tape's ends beyond the rims.
+    """
     result = dug(SLOPED, 0.0, tapes=[TAPE])
     rim_to_rim = 2 * 1.3 * math.sqrt(1.25) + 6.8
     assert value(result, "line_as_dug", "long") == pytest.approx(rim_to_rim + 1, abs=2e-3)
@@ -249,17 +252,33 @@ def test_each_level_found_says_which_way_it_is_off(off: float, words: str) -> No
 
 # --- the liner over an uneven hole, against a fine reckoning of its own ---
 
-ROUND = {"outline": {"shape": "ellipse", "length": 6, "width": 4}, "freeboard": 0.1, "bank_batter": 0.5,
-         "tiers": [{"zone": "shelf", "depth": 0.3, "shelf": 0.5, "batter": 0.5}, {"zone": "deep", "depth": 1.0, "batter": 0.4}]}  # fmt: skip
-UNEVEN = ((-2.1, 0.4, 0.06), (-0.9, -1.2, -0.11), (0.2, 0.1, 0.05), (0.8, 1.3, -0.08), (1.9, -0.6, 0.07), (2.4, 0.5, -0.1), (-1.3, 1.1, 0.04))  # fmt: skip
+ROUND = {
+    "outline": {"shape": "ellipse", "length": 6, "width": 4},
+    "freeboard": 0.1,
+    "bank_batter": 0.5,
+    "tiers": [
+        {"zone": "shelf", "depth": 0.3, "shelf": 0.5, "batter": 0.5},
+        {"zone": "deep", "depth": 1.0, "batter": 0.4},
+    ],
+}
+UNEVEN = (
+    (-2.1, 0.4, 0.06),
+    (-0.9, -1.2, -0.11),
+    (0.2, 0.1, 0.05),
+    (0.8, 1.3, -0.08),
+    (1.9, -0.6, 0.07),
+    (2.4, 0.5, -0.1),
+    (-1.3, 1.1, 0.04),
+)
 EDGE = 0.5
 
 
 def finely(result: OptionResult, along_x: bool, over: Correction) -> float:
-    """Length of the liner one way: lines every centimetre and through each level, places every 3 mm, by the definition alone.
+    """Length of the liner one way: lines every centimetre and through each level, places
+    every 3 mm, by the definition alone.
 
-    The depth as drawn at a place, the correction there, no higher than the rim; beyond the rim level ground. Where a line
-    passes the rim the cut is upright.
+    The depth as drawn at a place, the correction there, no higher than the rim; beyond the rim level ground. Where a
+    line passes the rim the cut is upright.
     """
     laid = result.pools[0].surfaces.liner
     measured = np.array(over.places)[:, 1 if along_x else 0]
@@ -307,18 +326,22 @@ def test_the_liner_over_an_uneven_hole_is_short_by_no_two_millimetres() -> None:
 
 @pytest.mark.parametrize(
     ("level", "said"),
-    [(-0.05, "under the water at rest: the pool would run out"), (0.02, "too low: outside the tolerance of rims"), (0.095, "")],
-)  # fmt: skip
+    [
+        (-0.05, "under the water at rest: the pool would run out"),
+        (0.02, "too low: outside the tolerance of rims"),
+        (0.095, ""),
+    ],
+)
 def test_a_level_on_the_bank_is_held_against_rim_and_water_and_changes_no_volume(level: float, said: str) -> None:
     """The bank rises 10 cm at 0.5 to 1 from the waterline, 4 m east: 49 mm outside it stands 98 mm high."""
     on_rim = {"pool": "pool", "at": [4.049, 0], "level": level}
-    found = sketch((), (), pools=[POOL | SLOPED], option={"dig": {"measured": [on_rim]}})  # fmt: skip
+    found = sketch((), (), pools=[POOL | SLOPED], option={"dig": {"measured": [on_rim]}})
     assert "volume_as_dug" not in [name for name, _ in found.entries()]
     differs = figures(found, "dug_difference")["pool, level 1"]
     assert differs.value == pytest.approx(level - 0.098, abs=1e-6)
     assert said in cautions(differs) and bool(said) == bool(differs.cautions)
     floor = {"pool": "pool", "at": [0, 0], "level": -1.3}
-    both = sketch((), (), pools=[POOL | SLOPED], option={"dig": {"measured": [on_rim, floor]}})  # fmt: skip
+    both = sketch((), (), pools=[POOL | SLOPED], option={"dig": {"measured": [on_rim, floor]}})
     assert value(both, "volume_as_dug", "pool") == pytest.approx(
         value(both, "gross_volume", "pool") + 8 * 6 * 0.1, rel=1e-6
     )

@@ -1,4 +1,6 @@
-"""A berm with an outline: closed forms on level ground and on a plane, a grid on survey points, what it hides and keeps clear of."""
+"""A berm with an outline: closed forms on level ground and on a plane, a grid on survey
+points, what it hides and keeps clear of.
+"""
 
 import math
 from typing import Any
@@ -21,7 +23,9 @@ BERM = {"outline": BOX, "at": ["0 m", "12 m"], "side_slope": 2}
 
 
 def prismoid(long: float, wide: float, high: float, slope: float) -> float:
-    """Steiner's formula for a box moved out by slope z, integrated from its top down: rounded corners, as true distances make them."""
+    """Steiner's formula for a box moved out by slope z, integrated from its top down: rounded
+    corners, as true distances make them.
+    """
     return long * wide * high + (long + wide) * slope * high**2 + math.pi * slope**2 * high**3 / 3
 
 
@@ -129,9 +133,20 @@ def test_a_body_without_a_rim_is_said() -> None:
         ({"top_level": "45 cm"}, FILTER, "top_level", "buries the rim of the filter"),
         ({"at": ["0 m", "4.5 m"], "top_level": "30 cm"}, None, "at", "comes onto the liner's edge of"),
         ({"body": "140 m^3", "top_level": "30 cm"}, None, "body", "body inside"),
-        ({"outline": {"shape": "points", "smooth": False, "points": [["0 m", "0 m"], ["2 m", "2 m"], ["2 m", "0 m"], ["0 m", "2 m"]]}}, None, "outline", "cross"),
+        (
+            {
+                "outline": {
+                    "shape": "points",
+                    "smooth": False,
+                    "points": [["0 m", "0 m"], ["2 m", "2 m"], ["2 m", "0 m"], ["0 m", "2 m"]],
+                }
+            },
+            None,
+            "outline",
+            "cross",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_is_named(own: dict[str, Any], water: Any, field: str, says: str) -> None:
     result = berm(water=water, **own)
     (problem,) = result.earth.problems if result.earth else ()

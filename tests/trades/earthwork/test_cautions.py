@@ -205,7 +205,9 @@ def test_soil_that_just_suffices_may_lack_where_it_shrinks_more() -> None:
 
 
 def berm_of(spoil: float, **own: Any) -> Any:
-    """A berm of 12 x 0.3 m, 1 m wide at its top, sides 2: 12 * 0.3 * (1 + 0.6) = 5.76 m³; the spoil within a tenth of ``spoil``."""
+    """A berm of 12 x 0.3 m, 1 m wide at its top, sides 2: 12 * 0.3 * (1 + 0.6) = 5.76 m³;
+    the spoil within a tenth of ``spoil``.
+    """
     drawn = {"length": 12, "top_width": 1, "side_slope": 2, "height": 0.3} | own
     berm = Berm.model_validate(drawn, context={"units": "si"})
     packed = Entry("", spoil, None, "", "", (), "", low=0.9 * spoil, high=1.1 * spoil)  # type: ignore[arg-type]
@@ -453,7 +455,9 @@ def test_rims_and_pools_without_levels_are_as_drawn() -> None:
 
 
 def test_a_liner_is_not_cut_where_it_may_be_short() -> None:
-    """An upright hole so much too deep needs twice that more; with 20 cm to spare a tenth is just enough, but for what few levels leave open."""
+    """An upright hole so much too deep needs twice that more; with 20 cm to spare a tenth is just enough,
+    but for what few levels leave open.
+    """
     lining = LINED | {
         "thickness": "1 mm",
         "underlay": None,
@@ -479,7 +483,8 @@ def test_a_liner_is_not_cut_where_it_may_be_short() -> None:
         for key, sign in (("liner_length_order", 1), ("liner_length", -1))
     )
     assert 0.2 - 1e-9 <= spare < 0.2 + 0.1 * 0.0254
-    # 100 levels and the drawing: t 1.290, spread of the tolerance 25.4 mm over the root of 101: 3.3 mm, twice that on the liner.
+    # 100 levels and the drawing: t 1.290, spread of the tolerance 25.4 mm over the root of
+    # 101: 3.3 mm, twice that on the liner.
     enough = spare / 2 - 1.290 * 0.0254 / math.sqrt(101)
     edge(rules.DUG_NOT_COVERED, deeper, inside=enough - 0.0009, outside=enough + 0.0009, rank=CHECK)
     cases(rules.DUG_NOT_COVERED, without=deeper(0.09), with_it=deeper(0.105), rank=ACT)

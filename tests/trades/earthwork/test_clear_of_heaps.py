@@ -1,4 +1,6 @@
-"""Berm and outer banks as drawn: areas and distances in closed form, a grid on falling ground, sections as trapezoids."""
+"""Berm and outer banks as drawn: areas and distances in closed form, a grid on
+falling ground, sections as trapezoids.
+"""
 
 import math
 from typing import Any
@@ -21,7 +23,12 @@ from tests.report.pictures import area, as_json, named
 from tests.trades.tunnels.sketch import POOL, cautions, figures, sketch
 
 CLAY = {"bank_crest": "0.5 m", "bank_slope": 2}
-BERM = {"outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"}, "at": ["0 m", "12 m"], "side_slope": 2, "top_level": "0.3 m"}  # fmt: skip
+BERM = {
+    "outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"},
+    "at": ["0 m", "12 m"],
+    "side_slope": 2,
+    "top_level": "0.3 m",
+}
 ROUND = pool_of({"shape": "circle", "diameter": 6}, [(1.4, 0, 0)], bank_batter=0, freeboard=0.2, level=0.4)
 RIM, CREST, TOE, HIGH = 3.0, 3.5, 4.7, 0.6  # m: of that pool on level ground, with a bank of that kind
 
@@ -41,8 +48,18 @@ def test_a_bank_round_a_round_pool_is_drawn_as_a_ring() -> None:
 
 
 def test_on_falling_ground_it_is_drawn_where_a_grid_finds_it() -> None:
-    pool = pool_of({"shape": "rectangle", "length": 4, "width": 3}, [(1.0, 0, 0.5)], bank_batter=0.5, freeboard=0.1, level=0.1, at=[1, 0])  # fmt: skip
-    drawn = heap(option_of(pool, ground={"kind": "plane", "level": 0.2, "fall": 0.08, "toward_deg": 90}, earth=CLAY), "outer bank of pool")  # fmt: skip
+    pool = pool_of(
+        {"shape": "rectangle", "length": 4, "width": 3},
+        [(1.0, 0, 0.5)],
+        bank_batter=0.5,
+        freeboard=0.1,
+        level=0.1,
+        at=[1, 0],
+    )
+    drawn = heap(
+        option_of(pool, ground={"kind": "plane", "level": 0.2, "fall": 0.08, "toward_deg": 90}, earth=CLAY),
+        "outer bank of pool",
+    )
     step = 0.02
     spots = cells(np.array([-5.0, -6.0]), np.array([9.0, 6.0]), step)
     rim = translate(shape_of(pool.outline).polygon, 1, 0).buffer(0.05, quad_segs=64)
@@ -65,8 +82,12 @@ def test_a_pool_in_the_ground_has_no_bank_to_draw() -> None:
 KEEP = [
     {"name": "oak", "kind": "tree", "clearance": "2 m", "points": [["0 m", "15 m"]]},
     {"name": "cable", "kind": "buried service", "clearance": "1 m", "points": [["-9 m", "12.5 m"], ["9 m", "12.5 m"]]},
-    {"name": "yard", "kind": "boundary", "points": [["-20 m", "-20 m"], ["20 m", "-20 m"], ["20 m", "13.4 m"], ["-20 m", "13.4 m"]]},
-]  # fmt: skip
+    {
+        "name": "yard",
+        "kind": "boundary",
+        "points": [["-20 m", "-20 m"], ["20 m", "-20 m"], ["20 m", "13.4 m"], ["-20 m", "13.4 m"]],
+    },
+]
 
 
 def test_a_berm_is_held_against_what_is_kept_clear() -> None:
@@ -102,7 +123,13 @@ def soil(figure: dict[str, Any]) -> list[tuple[np.ndarray[Any, Any], np.ndarray[
     trace = named(figure, "heaped soil")
     x, y = (np.array([np.nan if v is None else v for v in trace[side]], dtype=float) for side in ("x", "y"))
     ends = np.flatnonzero(np.isnan(x))
-    return list(zip(np.split(np.delete(x, ends), ends - np.arange(len(ends))), np.split(np.delete(y, ends), ends - np.arange(len(ends))), strict=True))  # fmt: skip
+    return list(
+        zip(
+            np.split(np.delete(x, ends), ends - np.arange(len(ends))),
+            np.split(np.delete(y, ends), ends - np.arange(len(ends))),
+            strict=True,
+        )
+    )
 
 
 def test_sections_of_berm_and_bank_are_trapezoids() -> None:

@@ -103,7 +103,9 @@ def test_a_trench_beyond_the_survey_says_so() -> None:
 
 
 def test_groundwater_over_the_bottom_of_a_trench_is_told_by_how_much() -> None:
-    """Trenches end half a pipe under -0.4 m, the den's pit 5 cm lower: water at half a pipe under -0.43 m is only in the pit."""
+    """Trenches end half a pipe under -0.4 m, the den's pit 5 cm lower: water at half a
+    pipe under -0.43 m is only in the pit.
+    """
     low = -0.4 - PIPE / 2
     high, between = (option(RUNS | {"trench_room": 0.1}, groundwater=low + by).excavation for by in (0.2, -0.03))
     assert high and between

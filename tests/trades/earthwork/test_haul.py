@@ -148,7 +148,11 @@ def test_the_lift_plans_order_comes_before_the_lists() -> None:
     near = SEAT | {"count": 1, "places": [["-16 ft", "0 ft"]], "pool": None}
     far = LEDGE | {"count": 1, "places": [["-16 ft", "12 ft"]], "pool": None}
     loose = LEDGE | {"name": "spare", "pool": None}
-    chart = [{"radius": f"{out} ft", "height": f"{high} ft", "front": "30000 lb", "side": "25000 lb"} for out in (2, 60) for high in (-10, 30)]  # fmt: skip
+    chart = [
+        {"radius": f"{out} ft", "height": f"{high} ft", "front": "30000 lb", "side": "25000 lb"}
+        for out in (2, 60)
+        for high in (-10, 30)
+    ]
     lifting = {"positions": [{"name": "west", "at": ["-26 ft", "0 ft"], "pick_up": ["-34 ft", "0 ft"]}], "chart": chart}
     result = worked({"boulders": [loose, near, far]}, lifting=lifting, pools=[pool()])
     assert result.lifting is not None

@@ -1,4 +1,6 @@
-"""Levels to dig by: the level book of print, tiers of a known pool, readings that call for cut or fill, and their faults."""
+"""Levels to dig by: the level book of print, tiers of a known pool, readings that
+call for cut or fill, and their faults.
+"""
 
 from typing import Any
 
@@ -29,7 +31,8 @@ def dug(
     return sketch((), (), pools=[made], lining=lining, option={"dig": dig} | (option or {}))
 
 
-# N. N. Basak, Surveying and Levelling, ch. 5, p. 163 problem 1, by height of instrument from a first benchmark of 100.000.
+# N. N. Basak, Surveying and Levelling, ch. 5, p. 163 problem 1, by height of instrument
+# from a first benchmark of 100.000.
 BOOK = [
     (100.000, 2.375, [(1.730, 100.645), (0.615, 101.760), (3.450, 98.925)]),
     (98.925, 2.835, [(2.070, 99.690), (1.835, 99.925), (0.985, 100.775)]),
@@ -107,17 +110,28 @@ def test_a_seat_a_pit_and_a_crest_have_their_rows_in_the_order_of_digging() -> N
     upper = POOL | {"name": "upper", "level": 0.5, "at": [12, 0]}
     lower = POOL | {"tiers": TIERS, "pits": [pit]}
     result = sketch(
-        (), (), pools=[lower, upper],
+        (),
+        (),
+        pools=[lower, upper],
         option={
-            "dig": {}, "links": [{"from": "upper", "to": "pool", "at": [6, 0], "crest_level": 0.52}],
+            "dig": {},
+            "links": [{"from": "upper", "to": "pool", "at": [6, 0], "crest_level": 0.52}],
             "stone": {"edging": [{"pool": "pool", "base_level": -0.15, "seat": "outside"}]},
         },
-    )  # fmt: skip
+    )
     assert result.dig
     assert [level.row for level in result.dig.levels.levels] == [
-        "upper: rim", "upper: tier 1 floor", "pool: rim", "pool: seat", "pool: tier 1 floor", "pool: tier 2 floor",
-        "pool: pit 1 tier 1 floor", "upper: bed 1, crest", "upper: bed 1, lower end", "upper: crest 1",
-    ]  # fmt: skip
+        "upper: rim",
+        "upper: tier 1 floor",
+        "pool: rim",
+        "pool: seat",
+        "pool: tier 1 floor",
+        "pool: tier 2 floor",
+        "pool: pit 1 tier 1 floor",
+        "upper: bed 1, crest",
+        "upper: bed 1, lower end",
+        "upper: crest 1",
+    ]
     levels = figures(result, "finished_level")
     assert levels["pool: seat"].value == pytest.approx(-0.15)
     assert levels["pool: pit 1 tier 1 floor"].value == pytest.approx(-1.6)

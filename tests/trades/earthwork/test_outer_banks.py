@@ -1,4 +1,6 @@
-"""Banks outside the rim lines: a closed form on level ground, a grid of two pools on falling ground, and what they take off the spoil."""
+"""Banks outside the rim lines: a closed form on level ground, a grid of two pools on falling
+ground, and what they take off the spoil.
+"""
 
 import math
 from typing import Any

@@ -17,11 +17,18 @@ from tests.trades.tunnels.sketch import figures, value
 FT = 0.3048
 # Student's t, one side 0.90, by degrees of freedom: any printed table of the distribution.
 STUDENT = {1: 3.078, 2: 1.886, 3: 1.638, 4: 1.533, 5: 1.476}
-# Swell in per cent as printed: (B. Roseke, Project Engineer's page; the compilation that cites Alaska DOT 1983, where it is another).
+# Swell in per cent as printed: (B. Roseke, Project Engineer's page; the compilation that cites
+# Alaska DOT 1983, where it is another).
 PRINTED = {
-    "stable rock": (54, 65, 72), "stiff clay": (40, 40, 40), "clay": (40, 40, 40), "soft clay": (40, 40, 40), "silt": (35, 35, 35),
-    "angular gravel": (12, 12, 12), "sand": (5, 12, 12), "gravel": (5, 12, 12),
-}  # fmt: skip
+    "stable rock": (54, 65, 72),
+    "stiff clay": (40, 40, 40),
+    "clay": (40, 40, 40),
+    "soft clay": (40, 40, 40),
+    "silt": (35, 35, 35),
+    "angular gravel": (12, 12, 12),
+    "sand": (5, 12, 12),
+    "gravel": (5, 12, 12),
+}
 
 
 def ends(figure: Entry) -> tuple[float, float, float]:
@@ -55,7 +62,9 @@ def test_topsoil_swells_by_its_own_share_in_all_that_is_dug_loose() -> None:
 
 
 def test_machine_time_goes_from_a_fast_bulk_dig_to_a_slow_one_with_trimming() -> None:
-    """Bucket 0.2 yd³, fill 0.9 within 15 %, 25 s within 30 %, 0.83 within 20 %; trimming makes the high end three times as long."""
+    """Bucket 0.2 yd³, fill 0.9 within 15 %, 25 s within 30 %, 0.83 within 20 %; trimming
+    makes the high end three times as long.
+    """
     result = soil()
     least, _, most = ends(one(result, "dug_loose"))
     bucket = 0.2 * 0.9144**3
@@ -63,7 +72,8 @@ def test_machine_time_goes_from_a_fast_bulk_dig_to_a_slow_one_with_trimming() ->
     high = most * 25 * 1.3 / (bucket * 0.9 * 0.85 * 0.83 * 0.8) * 3
     typical = value(result, "dug_loose") * 25 / (bucket * 0.9 * 0.83)
     assert ends(one(result, "machine_time")) == pytest.approx((low, typical, high))
-    # Printed rates of a bucket of 0.3 m³ in clay, small or deep digs, slow to fast: 3.3 to 5.2 m³/h (planning engineers' wiki, ground excavation).
+    # Printed rates of a bucket of 0.3 m³ in clay, small or deep digs, slow to fast: 3.3 to 5.2 m³/h (planning
+    # engineers' wiki, ground excavation).
     small = soil(bucket="0.3 m^3")
     slowest = value(small, "dig_volume") / (one(small, "machine_time").most / 3600)
     assert 3.3 < slowest < 5.2

@@ -1,4 +1,6 @@
-"""Setting out: tape lengths that solve back to their points, lines where they should lie, and what is refused by name."""
+"""Setting out: tape lengths that solve back to their points, lines where they
+should lie, and what is refused by name.
+"""
 
 import csv
 import io
@@ -44,7 +46,9 @@ def points(result: OptionResult, kind: str) -> np.ndarray[Any, Any]:
 def crossing(
     a: tuple[float, float], b: tuple[float, float], reach_a: float, reach_b: float, left: bool
 ) -> tuple[float, float]:
-    """Where two circles meet, on one side of the line from a to b: by similar triangles, as a crew's two tapes find it."""
+    """Where two circles meet, on one side of the line from a to b: by similar
+    triangles, as a crew's two tapes find it.
+    """
     base = math.dist(a, b)
     along = (reach_a**2 - reach_b**2 + base**2) / (2 * base)
     square = math.sqrt(reach_a**2 - along**2) * (1 if left else -1)
@@ -133,8 +137,10 @@ def test_the_edge_of_a_hollow_outline_lies_right_too() -> None:
     corners = [[0, 0], [8, 0], [8, 3], [3, 3], [3, 8], [0, 8]]
     result = out(
         {"outline": {"shape": "points", "smooth": False, "points": corners}, "bank_batter": 1},
-        ground={"kind": "plane", "level": 0.6, "fall": 0.05, "toward_deg": 30}, a=[-4, -4], b=[14, -4],
-    )  # fmt: skip
+        ground={"kind": "plane", "level": 0.6, "fall": 0.05, "toward_deg": 30},
+        a=[-4, -4],
+        b=[14, -4],
+    )
     bearing = math.radians(30)
     edge = points(result, EDGE)
     ground = 0.6 - 0.05 * (edge[:, 0] * math.sin(bearing) + edge[:, 1] * math.cos(bearing))
@@ -180,11 +186,15 @@ NOTCH = [[-4, 3], [-0.7, 3], [0, -1], [0.7, 3], [4, 3], [4, -3], [-4, -3]]  # fo
 @pytest.mark.parametrize("level", [0.4, 1.2, -0.3])
 @pytest.mark.parametrize("corners", [NOTCH, [[0, 0], [8, 0], [8, 3], [3, 3], [3, 8], [0, 8]]], ids=["notch", "angle"])
 def test_the_edge_goes_all_the_way_into_hollow_corners(corners: list[list[float]], level: float) -> None:
-    """On level ground it is the outline moved out at the bank's batter, 1, or in at the face's, 0.5, by an independent offset."""
+    """On level ground it is the outline moved out at the bank's batter, 1, or in at the
+    face's, 0.5, by an independent offset.
+    """
     result = out(
         {"outline": {"shape": "points", "smooth": False, "points": corners}, "bank_batter": 1},
-        ground={"kind": "level", "level": level}, a=[-9, -9], b=[14, -9],
-    )  # fmt: skip
+        ground={"kind": "level", "level": level},
+        a=[-9, -9],
+        b=[14, -9],
+    )
     (line,) = (line for line in found(result).lines if line.kind == EDGE)
     wanted = shapely.Polygon(corners).buffer(level if level > 0 else level / 2, quad_segs=64).exterior
     assert shapely.hausdorff_distance(shapely.LineString(line.ring), wanted, densify=0.001) < 1.5e-3
@@ -194,7 +204,9 @@ def test_the_edge_goes_all_the_way_into_hollow_corners(corners: list[list[float]
 
 
 def test_the_edge_inside_a_hollow_outline_goes_round_its_corner() -> None:
-    """Ground 0.2 under the water meets a face of batter 0.5 at 0.1 inward: the outline moved in by that, an arc round the hollow corner."""
+    """Ground 0.2 under the water meets a face of batter 0.5 at 0.1 inward: the outline moved in by
+    that, an arc round the hollow corner.
+    """
     corners = [[0, 0], [8, 0], [8, 3], [3, 3], [3, 8], [0, 8]]
     result = out(
         {"outline": {"shape": "points", "smooth": False, "points": corners}}, ground={"kind": "level", "level": -0.2}

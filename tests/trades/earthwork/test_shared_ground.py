@@ -19,7 +19,9 @@ def pool(name: str, east: float, deep: float):  # type: ignore[no-untyped-def]
 
 
 def test_three_pools_in_a_row_share_what_their_banks_have_in_common_and_no_more() -> None:
-    """The banks of the first two run into each other, those of the last two only where the ground stands higher; the ends never meet."""
+    """The banks of the first two run into each other, those of the last two only where the ground
+    stands higher; the ends never meet.
+    """
     pools = (pool("west", 0, 1.0), pool("middle", 2.6, 0.6), pool("east", 5.4, 0.8))
     ground = {"kind": "plane", "level": 0.5, "fall": 0.04, "toward_deg": 0}  # falls northward
     step = 0.01
@@ -43,7 +45,9 @@ def test_three_pools_in_a_row_share_what_their_banks_have_in_common_and_no_more(
 
 
 def test_a_trench_a_crossing_one_and_a_hole_that_overlap_in_part_are_dug_once() -> None:
-    """The second trench falls from over the first one's bottom to under it; the hole takes in the crossing only in part."""
+    """The second trench falls from over the first one's bottom to under it; the hole
+    takes in the crossing only in part.
+    """
     ground = Plane(0.0, 0.0, 0.0)
     cuts = [
         TrenchCut("along", (-3.0, 0.0, -0.8), (3.0, 0.0, -0.8), 0.6),

@@ -34,7 +34,9 @@ def test_fourteen_loads_of_ten_yards() -> None:
 
 
 def test_excavator_of_print() -> None:
-    """1.5 yd³, fill 0.90, 25 s, 50-minute hour: 162.0 loose yd³ an hour (inputs of a printed exercise; worked by arithmetic)."""
+    """1.5 yd³, fill 0.90, 25 s, 50-minute hour: 162.0 loose yd³ an hour (inputs of a
+    printed exercise; worked by arithmetic).
+    """
     assert rel.machine_time(162 * YARD, 1.5 * YARD, 0.9, 25, 50 / 60, 0) == pytest.approx(3600)
 
 
@@ -53,7 +55,9 @@ def test_a_berm_solved_back_has_the_height_that_made_it(width: float, slope: flo
 def test_a_berm_with_sloped_ends_is_a_pit_upside_down(
     length: float, width: float, slope: float, height: float, volume: float
 ) -> None:
-    """Rectangular pits with one slope all round, the first 12 ft deep over a bottom of 40 x 100 ft: volumes by convex hull."""
+    """Rectangular pits with one slope all round, the first 12 ft deep over a bottom of
+    40 x 100 ft: volumes by convex hull.
+    """
     assert berms.berm_volume(length, width, slope, slope, height, 0) == pytest.approx(volume)
     assert berms.berm_height(volume - 20, length, width, slope, slope, 20) == pytest.approx(
         height

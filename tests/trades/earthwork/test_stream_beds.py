@@ -1,4 +1,6 @@
-"""Beds of links: against a fine grid of ground, pools and a bent channel, closed forms of straight ones, and where they are seen."""
+"""Beds of links: against a fine grid of ground, pools and a bent channel, closed forms of
+straight ones, and where they are seen.
+"""
 
 from typing import Any
 
@@ -17,9 +19,33 @@ from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import cells, dig_track, distance, pool_of
 from tests.memory import asked
 
-UPPER = pool_of({"shape": "rectangle", "length": 4, "width": 3}, [(0.5, 0, 0.4)], name="up", level=0.3, at=[0, 0], bank_batter=0.5, freeboard=0.1)  # fmt: skip
-LOWER = pool_of({"shape": "rectangle", "length": 4, "width": 3}, [(0.5, 0, 0.4)], name="low", level=0.0, at=[12, 0], bank_batter=0.5, freeboard=0.1)  # fmt: skip
-CHANNEL = {"kind": "channel", "from": "up", "to": "low", "at": [2.5, 0.0], "crest_width": 0.6, "bed_width": 0.5, "side_batter": 0.7}  # fmt: skip
+UPPER = pool_of(
+    {"shape": "rectangle", "length": 4, "width": 3},
+    [(0.5, 0, 0.4)],
+    name="up",
+    level=0.3,
+    at=[0, 0],
+    bank_batter=0.5,
+    freeboard=0.1,
+)
+LOWER = pool_of(
+    {"shape": "rectangle", "length": 4, "width": 3},
+    [(0.5, 0, 0.4)],
+    name="low",
+    level=0.0,
+    at=[12, 0],
+    bank_batter=0.5,
+    freeboard=0.1,
+)
+CHANNEL = {
+    "kind": "channel",
+    "from": "up",
+    "to": "low",
+    "at": [2.5, 0.0],
+    "crest_width": 0.6,
+    "bed_width": 0.5,
+    "side_batter": 0.7,
+}
 LEVEL = {"kind": "level", "level": 0.6}
 Links = list[dict[str, Any]]
 
@@ -96,7 +122,9 @@ def test_a_straight_level_channel_is_a_prism(batter: float, layer: float | None)
 
 
 def test_a_channel_over_the_ground_is_bank_to_build() -> None:
-    """Per length by the section: bed on its fill, inner sides, level tops and outer sides, two lengths set against each other."""
+    """Per length by the section: bed on its fill, inner sides, level tops and outer sides,
+    two lengths set against each other.
+    """
     deep, high, crest, slope, batter = 0.7, 0.3, 0.4, 2.0, 0.7
     ground = {"kind": "level", "level": -deep}
     volumes, inner = [], []
@@ -165,11 +193,16 @@ def test_a_fall_goes_evenly_from_its_crest_to_the_waterline() -> None:
     ("changes", "ground", "field", "says"),
     [
         ({"crest_level": -0.2}, LEVEL, "crest_level", "no lower than the lower pool's level"),
-        ({"side_batter": 4.0}, {"kind": "plane", "level": 0.6, "fall": 0.3, "toward_deg": 0}, "side_batter", "meet it within"),
+        (
+            {"side_batter": 4.0},
+            {"kind": "plane", "level": 0.6, "fall": 0.3, "toward_deg": 0},
+            "side_batter",
+            "meet it within",
+        ),
         ({"from": "low", "to": "up"}, LEVEL, "from_", "from the higher level"),
         ({"to": "nowhere"}, LEVEL, "to", ""),
     ],
-)  # fmt: skip
+)
 def test_a_link_that_cannot_be_dug_is_named_and_leaves_the_dig_out(
     changes: Any, ground: Any, field: str, says: str
 ) -> None:

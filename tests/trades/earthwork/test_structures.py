@@ -21,9 +21,26 @@ POOL = pool_of(
     {"shape": "ellipse", "length": 6, "width": 4}, [(0.3, 0.5, 0.5), (0.9, 0, 0.6)], bank_batter=0.5, freeboard=0.1
 )
 INTAKE = {"at": [3.4, 0.4], "turn_deg": 25, "plan_size": [0.9, 0.7], "underside": -1.3, "seat": 0.1}
-FILTER = {"at": [-5.0, 1.0], "plan_size": [1.5, 1.0], "underside": -0.4, "turn_deg": 10, "second_size": [1.0, 1.0], "second_at": [-6.6, 1.2]}  # fmt: skip
-WATER = {"intake": INTAKE, "filter": FILTER, "pit": {"at": [4.1, 0.8], "underside": -1.0, "plan_size": [0.6, 0.6]}, "hole_room": 0.2, "hole_sides": 0.5}  # fmt: skip
-WALLS = {"walls": [{"name": "bank", "base_level": -0.2, "points": [[-2, 3.5], [2, 3.9]], "courses": [{"width": 0.6}]}], "footing": 0.15, "footing_room": 0.1}  # fmt: skip
+FILTER = {
+    "at": [-5.0, 1.0],
+    "plan_size": [1.5, 1.0],
+    "underside": -0.4,
+    "turn_deg": 10,
+    "second_size": [1.0, 1.0],
+    "second_at": [-6.6, 1.2],
+}
+WATER = {
+    "intake": INTAKE,
+    "filter": FILTER,
+    "pit": {"at": [4.1, 0.8], "underside": -1.0, "plan_size": [0.6, 0.6]},
+    "hole_room": 0.2,
+    "hole_sides": 0.5,
+}
+WALLS = {
+    "walls": [{"name": "bank", "base_level": -0.2, "points": [[-2, 3.5], [2, 3.9]], "courses": [{"width": 0.6}]}],
+    "footing": 0.15,
+    "footing_room": 0.1,
+}
 
 
 def option(water: dict[str, Any] | None = None, walls: dict[str, Any] | None = None, **more: Any) -> OptionResult:
@@ -119,11 +136,26 @@ def test_nothing_is_dug_where_no_size_and_no_line_is_entered() -> None:
     [
         ({"intake": {"plan_size": [1, 1]}}, None, ("water", "intake", "underside"), "underside is not entered"),
         ({"filter": {"plan_size": [1, 1]}}, None, ("water", "filter", "underside"), "underside is not entered"),
-        (None, {"walls": [{"name": "w", "points": [[0, 9], [3, 9]], "courses": [{}]}]}, ("walls", "walls", 0, "base_level"), "base is not entered"),
-        (None, {"walls": [{"name": "w", "base_level": 0, "points": [[0, 9]], "courses": [{}]}]}, ("walls", "walls", 0, "points"), "no one strip"),
-        ({"pit": {"underside": -1, "at": [-9, 0]}, "hole_sides": 4}, None, ("water", "hole_sides"), "do not meet the ground"),
+        (
+            None,
+            {"walls": [{"name": "w", "points": [[0, 9], [3, 9]], "courses": [{}]}]},
+            ("walls", "walls", 0, "base_level"),
+            "base is not entered",
+        ),
+        (
+            None,
+            {"walls": [{"name": "w", "base_level": 0, "points": [[0, 9]], "courses": [{}]}]},
+            ("walls", "walls", 0, "points"),
+            "no one strip",
+        ),
+        (
+            {"pit": {"underside": -1, "at": [-9, 0]}, "hole_sides": 4},
+            None,
+            ("water", "hole_sides"),
+            "do not meet the ground",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_dug_is_named_and_leaves_the_sum_out(water: Any, walls: Any, path: Any, says: str) -> None:
     steep = {"ground": GROUND | {"fall": 0.4}} if says.startswith("do not") else {}
     found = option(water, walls, site=steep)

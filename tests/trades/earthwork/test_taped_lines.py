@@ -1,4 +1,6 @@
-"""Tapes over a hole in ground that is higher, lower or slopes: against a chain of short chords over dig and ground, by plain vectors."""
+"""Tapes over a hole in ground that is higher, lower or slopes: against a chain of short chords
+over dig and ground, by plain vectors.
+"""
 
 from typing import Any
 
@@ -10,7 +12,14 @@ from tests.by_grid import dig_track, pool_of
 from tests.trades.tunnels.sketch import LINED, cautions, figures, sketch, value
 
 POOL: dict[str, Any] = {"shape": "rectangle", "length": 8, "width": 6}
-BARE = LINED | {"thickness": "1 mm", "underlay": None, "overlay": None, "edge": "50 cm", "allowance": 0, "sale_unit": "1 cm"}  # fmt: skip
+BARE = LINED | {
+    "thickness": "1 mm",
+    "underlay": None,
+    "overlay": None,
+    "edge": "50 cm",
+    "allowance": 0,
+    "sale_unit": "1 cm",
+}
 GROUNDS: dict[str, dict[str, Any]] = {
     "higher": {"kind": "level", "level": 0.6},
     "lower": {"kind": "level", "level": -0.4},
@@ -23,7 +32,13 @@ CREST, OUTER = 0.3, 1.5
 
 def dug(ground: dict[str, Any], taped: float | None, **more: Any) -> OptionResult:
     tape = {"name": "long", "start": [-6, 0], "end": [6, 0]} | ({"taped": taped} if taped is not None else {})
-    pool = {"name": "pool", "outline": POOL, "bank_batter": 0.5, "freeboard": 0.1, "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0.5}]}  # fmt: skip
+    pool = {
+        "name": "pool",
+        "outline": POOL,
+        "bank_batter": 0.5,
+        "freeboard": 0.1,
+        "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0.5}],
+    }
     earth = {"bank_crest": CREST, "bank_slope": OUTER}
     return sketch(
         (),
@@ -36,7 +51,9 @@ def dug(ground: dict[str, Any], taped: float | None, **more: Any) -> OptionResul
 
 
 def chain(ground: dict[str, Any], off: float = 0.0) -> float:
-    """A chain of chords of 1 mm along the middle of the pool: dig within the rims, face up to the ground or bank down to it outside."""
+    """A chain of chords of 1 mm along the middle of the pool: dig within the rims, face up to
+    the ground or bank down to it outside.
+    """
     x = np.linspace(-6, 6, 12001)
     fall = ground.get("fall", 0.0)
     stands = ground["level"] - fall * x  # falls eastward

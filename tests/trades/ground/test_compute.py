@@ -39,11 +39,17 @@ def row(name: str, **readings: Any) -> dict[str, Any]:
 
 # N. N. Basak, Surveying and Levelling, Tata McGraw-Hill 1994, ch. 5, p. 163, pb-1 (read in its companion notebook).
 BASAK = [
-    row("benchmark", backsight=2.375), row("a", intermediate=1.730), row("b", intermediate=0.615),
-    row("change 1", foresight=3.450, backsight=2.835), row("c", intermediate=2.070), row("d", intermediate=1.835),
-    row("change 2", foresight=0.985, backsight=0.435), row("e", intermediate=1.630), row("f", intermediate=2.255),
+    row("benchmark", backsight=2.375),
+    row("a", intermediate=1.730),
+    row("b", intermediate=0.615),
+    row("change 1", foresight=3.450, backsight=2.835),
+    row("c", intermediate=2.070),
+    row("d", intermediate=1.835),
+    row("change 2", foresight=0.985, backsight=0.435),
+    row("e", intermediate=1.630),
+    row("f", intermediate=2.255),
     row("last", foresight=3.630),
-]  # fmt: skip
+]
 
 
 def book(rows: list[dict[str, Any]], **more: Any) -> dict[str, Any]:
@@ -70,9 +76,13 @@ def test_heights_of_instrument_and_levels_of_that_book() -> None:
 
 
 SQUARE = [
-    row("benchmark", backsight=1.5), row("p", at=[-10, -10], intermediate=1.4), row("q", at=[10, -10], intermediate=1.2),
-    row("change", at=[10, 10], foresight=1.0, backsight=1.1), row("r", at=[-10, 10], intermediate=1.6), row("home", foresight=1.592),
-]  # fmt: skip
+    row("benchmark", backsight=1.5),
+    row("p", at=[-10, -10], intermediate=1.4),
+    row("q", at=[10, -10], intermediate=1.2),
+    row("change", at=[10, 10], foresight=1.0, backsight=1.1),
+    row("r", at=[-10, 10], intermediate=1.6),
+    row("home", foresight=1.592),
+]
 
 
 def test_a_book_that_closes_makes_the_ground() -> None:
@@ -133,9 +143,12 @@ def test_an_empty_book_and_an_unjudged_one_are_told() -> None:
         ([], ("the survey has 0 places", "three or more")),
         (CORNERS[:2], ("the survey has 2 places",)),
         ([[0, 0, 0], [5, 5, 1], [10, 10, 0], [-3, -3.004, 2]], ("lie in one line", "add points beside the line")),
-        ([*CORNERS, [10, -10, 0.5]], ("rows 2 and 5 stand in one place, at 20 cm and 50 cm", "number 5", "remove the one that is wrong")),
+        (
+            [*CORNERS, [10, -10, 0.5]],
+            ("rows 2 and 5 stand in one place, at 20 cm and 50 cm", "number 5", "remove the one that is wrong"),
+        ),
     ],
-)  # fmt: skip
+)
 def test_points_that_make_no_ground_are_named_and_the_rest_stands(
     points: list[list[float]], words: tuple[str, ...]
 ) -> None:
@@ -158,13 +171,18 @@ def test_level_ground_and_a_plane_are_planes() -> None:
 
 
 LOOP = [
-    row("peg", at=[-10, -10], backsight=1.5), row("a", at=[10, -10], intermediate=1.2), row("b", at=[10, 10], intermediate=1.4),
-    row("c", at=[-10, 10], intermediate=1.6), row("peg", at=[-10, -10], foresight=1.503),
-]  # fmt: skip
+    row("peg", at=[-10, -10], backsight=1.5),
+    row("a", at=[10, -10], intermediate=1.2),
+    row("b", at=[10, 10], intermediate=1.4),
+    row("c", at=[-10, 10], intermediate=1.6),
+    row("peg", at=[-10, -10], foresight=1.503),
+]
 
 
 def test_a_loop_back_to_a_benchmark_on_the_ground_has_one_level_there_that_is_known() -> None:
-    """1.5 - 1.503: 3 mm low, within what is allowed. The peg's own level is the benchmark's, not what was read at the end."""
+    """1.5 - 1.503: 3 mm low, within what is allowed. The peg's own level is the
+    benchmark's, not what was read at the end.
+    """
     found = land(book(LOOP, benchmark=0.2, closing=0.2, allowed=0.005))
     assert found.problems == ()
     assert found.misclosure and found.misclosure.value == pytest.approx(-0.003)

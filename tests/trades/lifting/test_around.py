@@ -1,4 +1,6 @@
-"""Where a machine stands to what is buried, heaped and walled, and trenches to what is kept clear: distances by hand."""
+"""Where a machine stands to what is buried, heaped and walled, and trenches to
+what is kept clear: distances by hand.
+"""
 
 from typing import Any
 
@@ -19,7 +21,11 @@ NODES: list[Node] = [
 ]
 RUNS = [("door", "bend"), ("bend", "den")]
 SIZE = 1.0  # m: from the machine's middle to its furthest corner
-CHART = [{"radius": f"{out} m", "height": f"{high} m", "front": "9000 kg", "side": "9000 kg"} for out in (2, 20) for high in (-4, 8)]  # fmt: skip
+CHART = [
+    {"radius": f"{out} m", "height": f"{high} m", "front": "9000 kg", "side": "9000 kg"}
+    for out in (2, 20)
+    for high in (-4, 8)
+]
 
 
 def worked(at: tuple[float, float], site: dict[str, Any] | None = None, **option: Any) -> OptionResult:
@@ -35,7 +41,9 @@ def faults(result: OptionResult) -> list[str]:
 
 @pytest.mark.parametrize("north", [2.8, 3.5])
 def test_the_set_back_from_a_pipe_trench_is_the_slope_of_the_soil(north: float) -> None:
-    """Clay stands at 1 to 1 (29 CFR 1926 Subpart P, type B); ground at 0, bottom under the pipe; no room beside it is entered."""
+    """Clay stands at 1 to 1 (29 CFR 1926 Subpart P, type B); ground at 0, bottom under the
+    pipe; no room beside it is entered.
+    """
     result = worked((-9.0, north))
     (spare,) = figures(result, "set_back_spare").values()
     depth = 0.6 + OUTSIDE / 2
@@ -63,14 +71,24 @@ def test_a_trench_that_falls_is_no_deeper_than_its_own_places() -> None:
 
 def test_a_machine_on_a_berm_is_placed_and_beside_its_toe_it_is_not() -> None:
     """A top of 8 x 2 m at 0.5 m, sides 2 to 1: its toe lies 1 m further out."""
-    berm = {"outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"}, "at": ["0 m", "14 m"], "side_slope": 2, "top_level": "50 cm"}  # fmt: skip
+    berm = {
+        "outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"},
+        "at": ["0 m", "14 m"],
+        "side_slope": 2,
+        "top_level": "50 cm",
+    }
     toe = 14 - 1 - 1
     assert "the machine stands on 'berm'" in faults(worked((0.0, toe - SIZE + 0.05), earth={"berm": berm}))
     assert not any("stands on" in text for text in faults(worked((0.0, toe - SIZE - 0.05), earth={"berm": berm})))
 
 
 def test_what_is_heaped_after_the_lifts_is_no_hindrance_but_is_said() -> None:
-    berm = {"outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"}, "at": ["0 m", "14 m"], "side_slope": 2, "top_level": "50 cm"}  # fmt: skip
+    berm = {
+        "outline": {"shape": "rectangle", "length": "8 m", "width": "2 m"},
+        "at": ["0 m", "14 m"],
+        "side_slope": 2,
+        "top_level": "50 cm",
+    }
     position = {"name": "here", "at": [0, 14], "pick_up": [-6, 17]}
     plan = {"size": SIZE, "positions": [position], "chart": CHART}
     stone = {"boulders": [{"name": "seat", "axes": ["1 m", "80 cm", "50 cm"], "places": [["0 m", "22 m"]]}]}
@@ -86,9 +104,16 @@ def test_what_is_heaped_after_the_lifts_is_no_hindrance_but_is_said() -> None:
 
 @pytest.mark.parametrize(("north", "presses"), [(10 + 2.35, True), (10 + 2.45, False), (10 - 2.0, False)])
 def test_a_machine_within_a_walls_height_behind_it_presses_on_it(north: float, presses: bool) -> None:
-    """A wall 2.4 m high along y = 10 m going west to east: backfill on its left, the north. ``north`` is the nearer end of its tracks."""
+    """A wall 2.4 m high along y = 10 m going west to east: backfill on its left, the north.
+    ``north`` is the nearer end of its tracks.
+    """
     course = {"height": "1.2 m", "width": "0.8 m", "set_back": "0 m"}
-    wall = {"name": "terrace", "base_level": "0 m", "points": [["-3 m", "10 m"], ["3 m", "10 m"]], "courses": [course, course]}  # fmt: skip
+    wall = {
+        "name": "terrace",
+        "base_level": "0 m",
+        "points": [["-3 m", "10 m"], ["3 m", "10 m"]],
+        "courses": [course, course],
+    }
     stone = {"boulders": [{"name": "seat", "axes": ["1 m", "80 cm", "50 cm"], "places": [["0 m", "18 m"]]}]}
     middle = north + SIZE if north > 10 else north - SIZE
     result = worked((0.0, middle), walls={"walls": [wall]}, stone=stone)
@@ -98,27 +123,48 @@ def test_a_machine_within_a_walls_height_behind_it_presses_on_it(north: float, p
 
 
 def test_trenches_and_dens_are_held_against_what_is_kept_clear() -> None:
-    """A cable from south to north 9 m west of the pool's middle runs over the passage; another lies 2 m beyond the den's box."""
+    """A cable from south to north 9 m west of the pool's middle runs over the passage;
+    another lies 2 m beyond the den's box.
+    """
     beyond = -12.0 - 0.6 - WALL - 2.0
     keep_outs = [
-        {"name": "cable", "kind": "buried service", "clearance": "50 cm", "points": [["-9 m", "-20 m"], ["-9 m", "20 m"]]},
-        {"name": "gas", "kind": "buried service", "clearance": "50 cm", "points": [[f"{beyond} m", "-20 m"], [f"{beyond} m", "20 m"]]},
-    ]  # fmt: skip
+        {
+            "name": "cable",
+            "kind": "buried service",
+            "clearance": "50 cm",
+            "points": [["-9 m", "-20 m"], ["-9 m", "20 m"]],
+        },
+        {
+            "name": "gas",
+            "kind": "buried service",
+            "clearance": "50 cm",
+            "points": [[f"{beyond} m", "-20 m"], [f"{beyond} m", "20 m"]],
+        },
+    ]
     found = figures(worked((-9.0, 9.0), site={"keep_outs": keep_outs}), "keep_out_distance")
     assert found["trench of bend – den / cable"].value == 0
     assert "Runs into 'cable'" in cautions(found["trench of bend – den / cable"])
     assert found["pit of den / gas"].value == pytest.approx(2.0, abs=1e-6)
     assert not found["pit of den / gas"].cautions
-    assert {subject for subject in found if subject.startswith(("trench", "pit"))} == {"trench of bend – den / cable", "pit of den / gas"}  # fmt: skip
+    assert {subject for subject in found if subject.startswith(("trench", "pit"))} == {
+        "trench of bend – den / cable",
+        "pit of den / gas",
+    }
 
 
 @pytest.mark.parametrize(
     ("waits", "said"),
-    [((0.0, 0.0), "stones wait in 'pool'"), ((-9.0, 0.0), "stones wait in 'trench of bend – den'"),
-     ((0.0, 3.3), "from the edge of the dig of 'pool'"), ((0.0, 4.5), "")],
-)  # fmt: skip
+    [
+        ((0.0, 0.0), "stones wait in 'pool'"),
+        ((-9.0, 0.0), "stones wait in 'trench of bend – den'"),
+        ((0.0, 3.3), "from the edge of the dig of 'pool'"),
+        ((0.0, 4.5), ""),
+    ],
+)
 def test_stones_wait_off_every_dig_and_two_feet_from_its_edge(waits: tuple[float, float], said: str) -> None:
-    """29 CFR 1926.651(j)(2): materials at least 2 ft from the edge. The pool is 6 m wide, its bank rises 5 in at 0.5 to 1 to the ground's level."""
+    """29 CFR 1926.651(j)(2): materials at least 2 ft from the edge. The pool is 6 m wide, its bank rises 5
+    in at 0.5 to 1 to the ground's level.
+    """
     position = {"name": "here", "at": [0, 9], "pick_up": list(waits)}
     found = worked((0.0, 9.0), lifting={"size": SIZE, "positions": [position], "chart": CHART})
     told = [say(problem.given, "si") for problem in found.problems if problem.path[-1] == "pick_up"]

@@ -1,4 +1,6 @@
-"""Every caution of the lift plan, just inside and just outside: 825 lb of stone by the chart of the tests, distances by hand."""
+"""Every caution of the lift plan, just inside and just outside: 825 lb of stone by the
+chart of the tests, distances by hand.
+"""
 
 from typing import Any
 
@@ -14,7 +16,9 @@ from tests.trades.lifting.test_lifting import STONE, WEST, lifted, project
 
 
 def test_a_lift_against_the_rating_and_a_persons_own_limit() -> None:
-    """At pick-up and in the swing 2,400 lb, less 100 lb of coupler: 825 lb use it up with 1,475 lb of rigging; 36.7 % with 50 lb."""
+    """At pick-up and in the swing 2,400 lb, less 100 lb of coupler: 825 lb use it up with
+    1,475 lb of rigging; 36.7 % with 50 lb.
+    """
 
     def rigged(rigging: float) -> Any:
         return lifted((-8, 0), plan={"rigging": f"{rigging} lb"}).swing_use

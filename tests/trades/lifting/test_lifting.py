@@ -1,4 +1,6 @@
-"""The lift plan: the chart against a search through all rows, ISO 10567 as printed, set-back by hand, order, bad input."""
+"""The lift plan: the chart against a search through all rows, ISO 10567 as printed,
+set-back by hand, order, bad input.
+"""
 
 import json
 import math
@@ -24,8 +26,11 @@ from tests.memory import asked
 FOOT, POUND = 0.3048, 0.45359237
 # Twenty feet across and 30 in deep, upright, dig and waterline in one; no lining.
 POOL = pool(
-    outline={"shape": "circle", "diameter": "20 ft"}, bank_batter=0, freeboard="0 in", tiers=[{"zone": "deep", "depth": "4 ft", "batter": 0}]
-)  # fmt: skip
+    outline={"shape": "circle", "diameter": "20 ft"},
+    bank_batter=0,
+    freeboard="0 in",
+    tiers=[{"zone": "deep", "depth": "4 ft", "batter": 0}],
+)
 STONE = {
     "name": "slab",
     "axes": ["30 in", "24 in", "12 in"],
@@ -105,7 +110,9 @@ def test_raw_loads_are_reduced_once_as_iso_10567_says() -> None:
 
 
 def test_the_worse_of_neighbouring_rows_counts_and_nothing_is_read_past_the_ends() -> None:
-    """Against a search: of all rows in the least box of rows round the load, the least. Each height has loads of its own."""
+    """Against a search: of all rows in the least box of rows round the load, the
+    least. Each height has loads of its own.
+    """
     radii, heights, seed = (8, 16, 24, 32), (-8, 0, 12), random.Random(4)
     loads = {
         (height, radius): (seed.randint(10, 19) * 400 // at, seed.randint(10, 19) * 300 // at)
@@ -155,7 +162,8 @@ def test_heights_are_bracketed_too() -> None:
 
 def test_all_that_hangs_on_the_machine_is_taken_off() -> None:
     assert lift_use(850, 1000, 50, 60, 40) == pytest.approx(1.0)
-    # Picked up 10 ft behind: over the front's other end the lesser counts. Swung at 16 ft: lesser. Set 16 ft ahead: front.
+    # Picked up 10 ft behind: over the front's other end the lesser counts. Swung at 16
+    # ft: lesser. Set 16 ft ahead: front.
     found = lifted((-8, 0))
     assert one(found.pick_use).value == pytest.approx(MASS / (2400 - 150))
     assert one(found.swing_use).value == pytest.approx(MASS / (2400 - 150))
@@ -187,7 +195,9 @@ def test_a_stone_set_deeper_than_the_chart_goes_has_no_rating() -> None:
 
 
 def test_the_stone_is_carried_over_the_highest_that_it_passes() -> None:
-    """12 in of stone, 4 ft of legs, 1 ft over the ground: the load point comes to 6 ft; a chart that ends at 5 ft does not do."""
+    """12 in of stone, 4 ft of legs, 1 ft over the ground: the load point comes to 6 ft; a
+    chart that ends at 5 ft does not do.
+    """
     for top, held in ((6, True), (5, False)):
         chart = [row | {"height": "-8 ft"} for row in rows()[:4]] + [
             row | {"height": f"{top} ft"} for row in rows()[:4]
@@ -231,7 +241,12 @@ def test_a_machine_over_a_thousand_kilograms_or_forty_kilonewton_metres_must_be_
         "chart": chart,
         "size": "4 ft",
     }
-    found = lifted((-9.5, 0), plan=plan, soil="stiff clay", stones=[STONE | {"axes": ["12 in", "10 in", "8 in"], "places": [["-9.5 ft", "0 ft"]]}])  # fmt: skip
+    found = lifted(
+        (-9.5, 0),
+        plan=plan,
+        soil="stiff clay",
+        stones=[STONE | {"axes": ["12 in", "10 in", "8 in"], "places": [["-9.5 ft", "0 ft"]]}],
+    )
     assert any("overload warning" in say(c, "si") for c in one(found.swing_use).cautions) == told
 
 
@@ -251,7 +266,9 @@ def test_the_phase_that_uses_the_chart_most_is_named() -> None:
 
 
 def test_a_stone_of_no_pool_that_lies_in_one_is_set_on_its_floor() -> None:
-    """Rows at 0 and 12 ft only: the load point over a floor 4 ft down, of a stone 12 in high with legs of 2 ft, is at -1 ft."""
+    """Rows at 0 and 12 ft only: the load point over a floor 4 ft down, of a stone 12 in
+    high with legs of 2 ft, is at -1 ft.
+    """
     chart = [row for row in rows() if row["height"] != "-8 ft"]
     for named in ({}, {"pool": "pool"}):
         stones = [STONE | {"places": [["-8 ft", "0 ft"]]} | named]
@@ -272,8 +289,9 @@ def test_no_lift_is_planned_beside_a_pool_that_is_in_trouble() -> None:
 
 @pytest.mark.parametrize(("soil", "slope"), [("stable rock", 0.0), ("stiff clay", 0.75), ("clay", 1.0), ("sand", 1.5)])
 def test_the_set_back_is_the_slope_of_the_soil_from_the_bottom_of_the_cut(soil: str, slope: float) -> None:
-    """Ground 0, waterline 0, upright to 4 ft: tracks 5 ft from the middle, slopes of 29 CFR 1926 Subpart P, table B-1, and no
-    nearer to the edge than 2 ft."""
+    """Ground 0, waterline 0, upright to 4 ft: tracks 5 ft from the middle, slopes of 29 CFR 1926 Subpart P, table B-1,
+    and no nearer to the edge than 2 ft.
+    """
     (spare,) = lifted((-14, 0), soil=soil).set_back_spare
     assert spare.value == pytest.approx((24 - 10 - 5 - max(slope * 4, 2)) * FOOT, abs=2e-3)
 
@@ -283,7 +301,9 @@ def test_the_set_back_is_the_slope_of_the_soil_from_the_bottom_of_the_cut(soil: 
     [("clay", "-1 ft", 1.5), ("clay", "-5 ft", 1.0), ("stiff clay", "-1 ft", 1.5), ("stable rock", "-1 ft", 0.5)],
 )
 def test_ground_that_seeps_asks_for_the_slope_of_type_c(soil: str, level: str, slope: float) -> None:
-    """29 CFR 1926 Subpart P: submerged soil, or soil from which water seeps, is type C, 1.5 to 1; rock stays rock, and keeps the 2 ft."""
+    """29 CFR 1926 Subpart P: submerged soil, or soil from which water seeps, is type C, 1.5 to 1;
+    rock stays rock, and keeps the 2 ft.
+    """
     made = put(project((-14, 0), soil=soil), ("site", "groundwater"), level)
     found = evaluate(made).options[0]
     assert found.lifting is not None
@@ -336,7 +356,7 @@ def test_a_machine_on_a_liner_is_refused() -> None:
         ("behind an unfilled wall", "clay", "without its backfill"),
         ("firm ground", "soft clay", "the site's soil is soft clay"),
     ],
-)  # fmt: skip
+)
 def test_ground_on_which_no_rating_holds(stands: str, soil: str, words: str) -> None:
     (said,) = faults((-12, 0), plan={"positions": [WEST | {"stands_on": stands}]}, soil=soil)
     assert words in said
@@ -351,7 +371,9 @@ def test_ground_made_firm_and_judged_is_taken() -> None:
 
 
 def test_stones_in_the_basin_are_set_before_those_on_the_rim_over_all_positions() -> None:
-    """The near position sets one in the basin, the far one first its own in the basin, then both their stones on the rim."""
+    """The near position sets one in the basin, the far one first its own in the
+    basin, then both their stones on the rim.
+    """
     east = {"name": "east", "at": ["24 ft", "0 ft"], "facing_deg": 270, "pick_up": ["34 ft", "0 ft"]}
     places = [(-13, 0), (-7, 0), (13, 0), (7, 0)]
     found = lifted(*places, plan={"positions": [WEST, east]}, way_in=["-60 ft", "0 ft"])
@@ -360,8 +382,10 @@ def test_stones_in_the_basin_are_set_before_those_on_the_rim_over_all_positions(
 
 
 def test_a_stone_that_waits_and_is_set_below_the_machines_ground() -> None:
-    """The machine at 0, the stone waits 1 m down and is set 2 m down: 0.5 m of stone and 1 m of legs put the load point at 0.5 m
-    and at -0.5 m; carried it hangs at 1.8 m, over the ground by the machine. Rows each metre, each with a rating of its own."""
+    """The machine at 0, the stone waits 1 m down and is set 2 m down: 0.5 m of stone and 1 m of legs put the
+    load point at 0.5 m and at -0.5 m; carried it hangs at 1.8 m, over the ground by the machine. Rows each
+    metre, each with a rating of its own.
+    """
     radii, load = (3.0, 6.0), {-1: 900.0, 0: 1000.0, 1: 1100.0, 2: 1200.0}
     heights = tuple(float(height) for height in load)
     each = tuple((rating, rating / 2) for rating in load.values())
@@ -372,7 +396,8 @@ def test_a_stone_that_waits_and_is_set_below_the_machines_ground() -> None:
     )
     boulder = LiftLoad(0, "slab", 1, (0.0, 5.0), -2.0, 0.5, 0.6, 90.0, "")
     found = lift(drawn, chart, boulder, Stance(0, (0.0, 0.0), (4.0, 0.0), 0.0, 0.0, -1.0))
-    # pick-up from 0.5 to 1.8 m: rows 0, 1 and 2; the swing at 1.8 m: 1 and 2; the place from -0.5 m: all; 6 m out each time
+    # pick-up from 0.5 to 1.8 m: rows 0, 1 and 2; the swing at 1.8 m: 1 and 2; the place
+    # from -0.5 m: all; 6 m out each time
     assert [phase.rated for phase in found.phases] == [500.0, 550.0, 450.0]
     assert [phase.radius for phase in found.phases] == [4.0, 5.0, 5.0]
     assert found.use == pytest.approx(90 / 450)
@@ -460,7 +485,9 @@ def test_out_of_reach_is_no_rating_for_those_places_and_the_others_stand() -> No
 
 
 def test_a_chart_of_one_height_fails_by_its_height_and_not_by_its_reach() -> None:
-    """12 in of stone, 4 ft of legs, 1 ft over the ground: the load point goes from 5 to 6 ft, the rows stand at 5 ft alone."""
+    """12 in of stone, 4 ft of legs, 1 ft over the ground: the load point goes from 5 to
+    6 ft, the rows stand at 5 ft alone.
+    """
     chart = [row | {"height": "5 ft"} for row in rows()[:4]]
     (said,) = faults((-14, 0), plan={"chart": chart})
     assert "the load point moves from 5 ft to 6 ft over the machine's ground" in said

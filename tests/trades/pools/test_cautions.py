@@ -152,8 +152,9 @@ def test_a_bank_on_fill() -> None:
 
 
 def test_the_upright_edge_of_a_pit_on_a_slope_is_the_steepest_bank() -> None:
-    """Its outline drawn at 0.8 m, partly over a face that is shallower: there its edge is upright. Where the pool is 0.8 m deep
-    all round it, it has none."""
+    """Its outline drawn at 0.8 m, partly over a face that is shallower: there its edge is upright. Where the pool is
+    0.8 m deep all round it, it has none.
+    """
 
     def at(where: float) -> PoolResult:
         pit = pit_of((where, 0), {"shape": "circle", "diameter": 1}, [(1.2, 0, 0.3)], top=0.8)
@@ -161,7 +162,8 @@ def test_the_upright_edge_of_a_pit_on_a_slope_is_the_steepest_bank() -> None:
 
     assert at(0).steepest_batter.value == pytest.approx(0.3)
     assert at(2.6).steepest_batter.value == 0.0
-    # The pool's face is 1.5 x 0.8 = 1.2 m wide: a pit 0.9 m from the waterline reaches into it, one 1.25 m from it does not.
+    # The pool's face is 1.5 x 0.8 = 1.2 m wide: a pit 0.9 m from the waterline reaches
+    # into it, one 1.25 m from it does not.
     assert at(2.25).steepest_batter.value == pytest.approx(0.3)
     assert at(2.6).wetted_area.value > at(0).wetted_area.value
 
@@ -169,9 +171,12 @@ def test_the_upright_edge_of_a_pit_on_a_slope_is_the_steepest_bank() -> None:
 def test_a_level_book_with_a_benchmark_of_100_m() -> None:
     """The same readings from 0 and from 100 m give the same ground."""
     square = [
-        row("benchmark", backsight=1.5), row("p", at=[-10, -10], intermediate=1.4), row("q", at=[10, -10], intermediate=1.2),
-        row("r", at=[10, 10], intermediate=1.0), row("s", at=[-10, 10], foresight=1.6),
-    ]  # fmt: skip
+        row("benchmark", backsight=1.5),
+        row("p", at=[-10, -10], intermediate=1.4),
+        row("q", at=[10, -10], intermediate=1.2),
+        row("r", at=[10, 10], intermediate=1.0),
+        row("s", at=[-10, 10], foresight=1.6),
+    ]
     drawn = pool_of(CIRCLE, [(0.6, 0, 0.5)])
     low, high = worked(drawn, book(square, benchmark=0)), worked(drawn, book(square, benchmark=100, datum=100))
     assert low.dig_depth and high.dig_depth

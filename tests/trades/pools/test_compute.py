@@ -167,8 +167,20 @@ def test_a_face_steeper_than_its_soil_allows_is_said(batter: float, steep: bool)
 
 def invariant(found: PoolResult) -> list[float]:
     """Figures that do not hang on where a pool lies."""
-    return [e.value for e in (found.surface_area, found.perimeter, found.max_depth, found.gross_volume, found.wetted_area, found.gravel_volume,
-                              found.rim_length, *found.zone_area, *found.zone_volume)]  # fmt: skip
+    return [
+        e.value
+        for e in (
+            found.surface_area,
+            found.perimeter,
+            found.max_depth,
+            found.gross_volume,
+            found.wetted_area,
+            found.gravel_volume,
+            found.rim_length,
+            *found.zone_area,
+            *found.zone_volume,
+        )
+    ]
 
 
 def test_a_pool_moved_and_turned_is_the_same_pool() -> None:

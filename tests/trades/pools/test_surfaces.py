@@ -44,7 +44,9 @@ def figures(problem: Problem) -> dict[str, float]:
 
 
 def test_gravel_lies_between_finished_surface_and_liner_without_a_curb() -> None:
-    """Radius 4 m; 5 cm on the shelf, which then starts 0.05 x 0.5 and ends 0.05 x 0.6 further in, 10 cm on the floor."""
+    """Radius 4 m; 5 cm on the shelf, which then starts 0.05 x 0.5 and ends 0.05 x
+    0.6 further in, 10 cm on the floor.
+    """
     laid = surfaces_of(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.05), (0.8, 0.0, 0.6, 0.1)]))
     # The faces' planes meet the waterline at 4 m and, for the lower one, at 3.35 + 0.6 x 0.3.
     finished = cone(4, 0.5, 0, 0.3) + cone(3.53, 0.6, 0.3, 0.8)
@@ -57,8 +59,10 @@ INCH, YARD = 0.0254, 0.9144
 
 
 def test_gravel_of_a_tier_without_a_level_part_bears_no_gravel_of_another() -> None:
-    """12 ft circle, 6 in (shelf 24 in), 7 in (no shelf, 12 in of gravel that lies nowhere), 8 in, batters 0.5. The floor's bed is
-    at 8 in, so that the shelf holds 2 in at most; of them, by rings of 24 in between radii 69 and 45 in: 0.365 yd³."""
+    """12 ft circle, 6 in (shelf 24 in), 7 in (no shelf, 12 in of gravel that lies nowhere), 8 in, batters
+    0.5. The floor's bed is at 8 in, so that the shelf holds 2 in at most; of them, by rings of 24 in
+    between radii 69 and 45 in: 0.365 yd³.
+    """
 
     def circle(gravel: float) -> Pool:
         rows = [(6, 24, 0.5, gravel), (7, 0, 0.5, 12), (8, 0, 0.5, 0)]
@@ -105,7 +109,9 @@ def test_gravel_volume_of_random_round_pools_by_rings() -> None:
 
 
 def test_gravel_of_a_floor_does_not_fill_a_pit_that_has_none() -> None:
-    """Floor at 0.8 m with 30 cm of gravel, a pit to 0.95 m without: its bed would lie 15 cm under the pit's own floor."""
+    """Floor at 0.8 m with 30 cm of gravel, a pit to 0.95 m without: its bed would
+    lie 15 cm under the pit's own floor.
+    """
     tiers = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6, 0.3)]
     found = problems(pool_of(CIRCLE, tiers, pits=[round_pit((0, 0), 2, 0.95)]))
     assert figures(found["pools", 0, "tiers", 1, "gravel"]) == pytest.approx({"gravel": 0.3, "most": 0.15})
@@ -175,7 +181,8 @@ def test_a_seat_below_the_waterline_widens_dig_and_liner_but_not_the_water() -> 
     laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=0.7, freeboard=0.2, level=2.0), seat=(0.4, 1.9))
     water = laid.finished.bowl.volume(0.0)
     more = laid.liner.bowl.volume(0.0) - water
-    # The bank's face stands at 4.4 m at the base and is 0.07 m further out at the waterline; inside, the pool's own face.
+    # The bank's face stands at 4.4 m at the base and is 0.07 m further out at the
+    # waterline; inside, the pool's own face.
     assert more == pytest.approx(cone(4.47, 0.7, 0, 0.1) - cone(4, 0.5, 0, 0.1), rel=1e-4)
     assert laid.liner.rim == pytest.approx(0.4 + 0.7 * 0.3)
     assert laid.finished.rim == pytest.approx(0.14)

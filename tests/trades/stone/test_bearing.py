@@ -1,4 +1,6 @@
-"""Bearing: presumptive pressures as printed, the 2:1 spread against books, beds against bisection, shelves against geometry."""
+"""Bearing: presumptive pressures as printed, the 2:1 spread against books, beds against
+bisection, shelves against geometry.
+"""
 
 import json
 import math
@@ -24,8 +26,12 @@ from tests.memory import asked
 
 POUND, INCH, FOOT, PSF = 0.45359237, 0.0254, 0.3048, 47.88025898
 BLOCK = {
-    "name": "slab", "axes": ["40 in", "30 in", "20 in"], "axes_within": 0, "form": "block", "density": "165 lb/ft^3",
-}  # fmt: skip
+    "name": "slab",
+    "axes": ["40 in", "30 in", "20 in"],
+    "axes_within": 0,
+    "form": "block",
+    "density": "165 lb/ft^3",
+}
 MASS = 40 * 30 * 20 / 1728 * 165  # lb
 SHELF = [
     {"zone": "marsh", "depth": "9 in", "shelf": "5 ft", "batter": 0.5},
@@ -55,14 +61,18 @@ def one(figures: tuple[Entry, ...], subject: str = "slab") -> Entry:
     return found
 
 
-# IBC table 1806.2, vertical foundation pressure (R. W. Day, Geotechnical Earthquake Engineering, table 14.6, of IBC 2012)
+# IBC table 1806.2, vertical foundation pressure (R. W. Day, Geotechnical Earthquake
+# Engineering, table 14.6, of IBC 2012)
 @pytest.mark.parametrize(
     ("ground", "psf"),
     [
-        ("crystalline bedrock", 12000), ("sedimentary or foliated rock", 4000), ("sandy gravel, gravel", 3000),
-        ("sand, silty or clayey sand or gravel", 2000), ("clay, silt", 1500),
+        ("crystalline bedrock", 12000),
+        ("sedimentary or foliated rock", 4000),
+        ("sandy gravel, gravel", 3000),
+        ("sand, silty or clayey sand or gravel", 2000),
+        ("clay, silt", 1500),
     ],
-)  # fmt: skip
+)
 def test_presumptive_pressures_are_those_printed(ground: str, psf: float) -> None:
     assert float(rows_by_name("trades/stone/bearing")[ground]["pressure_psf"]) == psf
     allowed = borne(ground={"ground": ground}).bearing_allowed
@@ -188,7 +198,9 @@ def test_a_place_on_a_face_and_a_shelf_too_narrow_are_refused() -> None:
 
 
 def test_a_stone_that_reaches_into_the_face_behind_says_by_how_much() -> None:
-    """The shelf begins 4.5 in inside the 15 ft: at 14 ft it is 7.5 in to the face, and stone and bed take (30 + 2) / 2."""
+    """The shelf begins 4.5 in inside the 15 ft: at 14 ft it is 7.5 in to the face,
+    and stone and bed take (30 + 2) / 2.
+    """
     found = one(borne(at_radius(14) | {"bedding": "2 in"}).bed_level, "slab 1")
     (caution,) = [c for c in found.cautions if "into the face behind" in c.text]
     assert caution.terms[0].value == pytest.approx((16 - 7.5) * INCH, abs=2e-3)
@@ -232,9 +244,7 @@ def test_a_tested_pressure_holds_on_soft_ground() -> None:
     assert faults(ground={"pressure": "600 psf"}, site={"soil": "soft clay"}) == []
 
 
-@pytest.mark.parametrize(
-    ("rests", "words"), [("slabb", "write 'slab'"), ("slab", "comes to rest on itself")]
-)  # fmt: skip
+@pytest.mark.parametrize(("rests", "words"), [("slabb", "write 'slab'"), ("slab", "comes to rest on itself")])
 def test_stacks_that_end_nowhere(rests: str, words: str) -> None:
     (said,) = (
         faults(BLOCK | {"rests_on": rests})

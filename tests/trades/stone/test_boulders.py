@@ -82,13 +82,17 @@ def test_an_ellipsoid_is_pi_sixths_of_its_box_and_a_block_all_of_it() -> None:
 
 
 def test_forms_as_printed_and_by_geometry() -> None:
-    """π/6 of the box, the whole box, 0.85 of the middle axis cubed (FHWA FP-14, table 705-1); the plan of a block is a rectangle."""
+    """π/6 of the box, the whole box, 0.85 of the middle axis cubed (FHWA FP-14, table 705-1);
+    the plan of a block is a rectangle.
+    """
     found = {
         name: (float(row["typical_share"]), row["plan"]) for name, row in rows_by_name("trades/stone/forms").items()
     }
     assert found == {
-        "ellipsoid": (pytest.approx(math.pi / 6), "ellipse"), "block": (1.0, "rectangle"), "riprap": (0.85, "ellipse"),
-    }  # fmt: skip
+        "ellipsoid": (pytest.approx(math.pi / 6), "ellipse"),
+        "block": (1.0, "rectangle"),
+        "riprap": (0.85, "ellipse"),
+    }
     block = worked(form="block", places=[["10 ft", "2 ft"]]).rings[0]
     assert len(block) == 5
     assert block.max(axis=0) - block.min(axis=0) == pytest.approx([40 * INCH, 30 * INCH])

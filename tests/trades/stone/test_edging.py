@@ -118,7 +118,9 @@ def test_a_row_outside_has_a_seat_and_takes_no_water() -> None:
 
 
 def test_the_voids_of_a_row_from_memory_give_it_a_range() -> None:
-    """0.35 within 15 %: 0.2975 to 0.4025, so the rock is 8 % more or less, as fitted (0.25 to 0.35) and dumped (0.35 to 0.45) stone lie."""
+    """0.35 within 15 %: 0.2975 to 0.4025, so the rock is 8 % more or less, as fitted (0.25 to 0.35)
+    and dumped (0.35 to 0.45) stone lie.
+    """
     drawn = {"boulders": [], "edging": [{"pool": "pool", "base_level": "-6 in"}]}
     result = evaluate(load(json.dumps(small(options=[option(stone=drawn)])).encode())).options[0]
     assert result.stone is not None

@@ -1,4 +1,6 @@
-"""How placed stones lie where no bearing is entered: by hand on a round pool, whose shelf runs from 9.625 to 14.625 ft out."""
+"""How placed stones lie where no bearing is entered: by hand on a round pool, whose
+shelf runs from 9.625 to 14.625 ft out.
+"""
 
 import json
 from typing import Any

@@ -133,7 +133,9 @@ def _path_length(points: list[tuple[float, float, float]]) -> float:
 
 
 def test_the_least_length_of_a_basket_is_that_of_the_line_it_runs_in_space() -> None:
-    """Two baskets half the stone's length apart, drawn point by point; the hook stands where the legs have 60 degrees."""
+    """Two baskets half the stone's length apart, drawn point by point; the hook
+    stands where the legs have 60 degrees.
+    """
     a, b, c = (inches * 0.0254 for inches in (40, 30, 20))
     foot = math.hypot(a / 4, b / 2)
     hook = (0.0, 0.0, c + foot * math.tan(math.radians(60)))

@@ -1,4 +1,6 @@
-"""Every caution of walls, just inside and just outside: heights from codes, safety by the reference notes' block, widths by hand."""
+"""Every caution of walls, just inside and just outside: heights from codes, safety by the
+reference notes' block, widths by hand.
+"""
 
 from typing import Any
 
@@ -32,13 +34,17 @@ def test_safety_required_against_what_there_is() -> None:
 
 
 def test_where_the_resultant_passes() -> None:
-    """4.32 kN/m at 0.4 m tip it, 21 kN/m³ of plan weigh it down: off the middle by 1.728 / (21 B), a sixth of B at 0.703 m, half at 0.406 m."""
+    """4.32 kN/m at 0.4 m tip it, 21 kN/m³ of plan weigh it down: off the middle by 1.728 / (21 B), a
+    sixth of B at 0.703 m, half at 0.406 m.
+    """
     edge(rules.WALL_JOINT_OPENS, block, inside=0.707, outside=0.698)
     edge(rules.WALL_FALLS, block, inside=0.409, outside=0.402)
 
 
 def test_a_wall_that_water_lifts() -> None:
-    """1.2 m of water behind 1 m of base lift 0.6 m³ of water; the stones are 0.9 m³ with voids of a half: 1,333 kg/m³ balance."""
+    """1.2 m of water behind 1 m of base lift 0.6 m³ of water; the stones are 0.9 m³ with
+    voids of a half: 1,333 kg/m³ balance.
+    """
     courses = [{"height": "60 cm", "width": wide, "set_back": "0 m"} for wide in ("1 m", "50 cm")]
 
     def lifted(stone: float) -> WallsResult:

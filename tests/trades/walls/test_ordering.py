@@ -1,4 +1,6 @@
-"""Stone of walls by plain geometry and the reference notes' bulk mass; crushed stone and bedding; their turns, loads and prices."""
+"""Stone of walls by plain geometry and the reference notes' bulk mass; crushed stone and
+bedding; their turns, loads and prices.
+"""
 
 import math
 from typing import Any
@@ -17,7 +19,12 @@ COURSES = [
     {"height": "0.4 m", "width": "0.9 m", "set_back": "0 m"},
     {"height": "0.3 m", "width": "0.7 m", "set_back": "0.1 m"},
 ]
-WALL: dict[str, Any] = {"name": "back", "base_level": "-0.3 m", "points": [["-3 m", "8 m"], ["3 m", "8 m"]], "courses": COURSES}  # fmt: skip
+WALL: dict[str, Any] = {
+    "name": "back",
+    "base_level": "-0.3 m",
+    "points": [["-3 m", "8 m"], ["3 m", "8 m"]],
+    "courses": COURSES,
+}
 
 
 def worked(walls: list[dict[str, Any]], **more: Any) -> OptionResult:
@@ -81,7 +88,10 @@ def test_its_mass_goes_from_the_least_density_to_the_rocks_highest() -> None:
 
 def test_footings_seats_and_pipe_bedding_are_ordered_and_come_before_the_wall() -> None:
     earth = {"truck_volume": "6 m^3", "truck_payload": "9000 kg"}
-    water = {"intake": {"at": ["9 m", "0 m"], "plan_size": ["1 m", "0.8 m"], "underside": "-1 m", "seat": "0.1 m"}, "hole_room": "0.3 m"}  # fmt: skip
+    water = {
+        "intake": {"at": ["9 m", "0 m"], "plan_size": ["1 m", "0.8 m"], "underside": "-1 m", "seat": "0.1 m"},
+        "hole_room": "0.3 m",
+    }
     boulder = {"name": "seat", "count": 2, "axes": ["80 cm", "60 cm", "40 cm"]}
     found = worked([WALL], stone={"haul": {}, "boulders": [boulder]}, earth=earth, water=water)
     assert found.excavation and found.excavation.seat_order and found.haul
@@ -101,7 +111,10 @@ def test_footings_seats_and_pipe_bedding_are_ordered_and_come_before_the_wall() 
 
 def test_bedding_under_pipe_is_ordered_and_is_not_filled_in_again() -> None:
     """Level run of 4 in pipe in level ground: trench width times length times bedding."""
-    nodes = [{"name": "a", "kind": "junction", "at": ["9 m", "0 m", "-0.8 m"]}, {"name": "b", "kind": "junction", "at": ["14 m", "0 m", "-0.8 m"]}]  # fmt: skip
+    nodes = [
+        {"name": "a", "kind": "junction", "at": ["9 m", "0 m", "-0.8 m"]},
+        {"name": "b", "kind": "junction", "at": ["14 m", "0 m", "-0.8 m"]},
+    ]
     tunnels = {"pipe": "sch40 4 in", "trench_room": "0.1 m", "nodes": nodes, "runs": [{"from": "a", "to": "b"}]}
     back = {}
     for bedding in ("0 m", "0.15 m"):

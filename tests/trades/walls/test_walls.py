@@ -27,13 +27,17 @@ def density(unit_weight: float) -> str:
     return f"{unit_weight * 1000 / GRAVITY:.9f} kg/m^3"
 
 
-# Own case of the reference notes: block 0.8 x 1.2 m of 17.5 kN/m³, backfill 18 kN/m³, 30 degrees, base friction two thirds
-# of its tangent.
+# Own case of the reference notes: block 0.8 x 1.2 m of 17.5 kN/m³, backfill 18 kN/m³, 30 degrees, base
+# friction two thirds of its tangent.
 BLOCK: dict[str, Any] = {
-    "friction_deg": 30, "moist": density(18), "saturated": density(20), "stone": density(17.5), "porosity": 0,
+    "friction_deg": 30,
+    "moist": density(18),
+    "saturated": density(20),
+    "stone": density(17.5),
+    "porosity": 0,
     "base_friction": 2 / 3 * math.tan(math.radians(30)),
     "walls": [{"name": "block", "water": "0 m", "courses": [{"height": "1.2 m", "width": "0.8 m", "set_back": "0 m"}]}],
-}  # fmt: skip
+}
 STEPS = [{"height": "40 cm", "width": w, "set_back": "5 cm"} for w in ("110 cm", "90 cm", "70 cm")]
 
 
@@ -76,7 +80,9 @@ def test_das_13_2() -> None:
 
 
 def test_das_8_3() -> None:
-    """Das, Principles of Foundation Engineering, example 8.3 (kip, ft): safety 3.38 and 1.94, pressures 3.51 and 0.67 ksf."""
+    """Das, Principles of Foundation Engineering, example 8.3 (kip, ft): safety 3.38
+    and 1.94, pressures 3.51 and 0.67 ksf.
+    """
     weights = np.array([0.900, 3.375, 5.906, 3.863, 4.764, 2.723])
     arms = np.array([1.783, 2.80, 5.30, 5.15, 7.05, 9.55])
     push = rel.wall_pressure_share(30, 0) * 0.121 * 17.5**2 / 2
@@ -142,7 +148,8 @@ def test_forces_are_those_of_pressures_added_slice_by_slice(wet: float, slope: f
         )
         tips = float((pressed * math.cos(lean) * up).sum() + (water * up).sum() + (lift * along).sum())
         assert made.overturning == pytest.approx(tips, rel=1e-6)
-        # every slice of the backfill's pressure drags the wall down at the plane, beside each course's weight at its middle
+        # every slice of the backfill's pressure drags the wall down at the plane, beside
+        # each course's weight at its middle
         holds = sum(box.weight * ((box.front + box.back) / 2 - toe) for box in boxes[at:])
         holds += float((pressed * math.sin(lean)).sum()) * (plane - toe)
         assert made.resisting == pytest.approx(holds, rel=1e-6)
@@ -206,8 +213,13 @@ def test_outside_the_middle_third_no_joint_pulls() -> None:
 
 
 @pytest.mark.parametrize(
-    ("height", "words", "silent"), [("55 cm", "", "a design"), ("70 cm", "a design is asked for", "a permit is asked for"), ("130 cm", "a permit is asked for", "no height")]
-)  # fmt: skip
+    ("height", "words", "silent"),
+    [
+        ("55 cm", "", "a design"),
+        ("70 cm", "a design is asked for", "a permit is asked for"),
+        ("130 cm", "a permit is asked for", "no height"),
+    ],
+)
 def test_heights_at_which_codes_ask_for_more(height: str, words: str, silent: str) -> None:
     """24 in (IRC R404.4) and 4 ft (IBC 105.2, IRC R105.2) are 61 and 122 cm."""
     course = {"height": height, "width": "120 cm", "set_back": "0 m"}
@@ -225,10 +237,13 @@ def test_heights_at_which_codes_ask_for_more(height: str, words: str, silent: st
         ({"walls": wall(courses=[])}, "add its courses from the base up"),
         ({"walls": wall(slope_deg=31)}, "less than its angle of friction at the least, 27°"),
         ({"walls": wall(water="1.5 m")}, "at most 1.2 m, its top"),
-        ({"walls": wall(courses=[STEPS[0] | {"width": "30 cm"}, STEPS[1] | {"set_back": "50 cm"}])}, "course 2 does not stand on the one below"),
+        (
+            {"walls": wall(courses=[STEPS[0] | {"width": "30 cm"}, STEPS[1] | {"set_back": "50 cm"}])},
+            "course 2 does not stand on the one below",
+        ),
         ({"saturated": "1500 kg/m^3"}, "heavier than both"),
     ],
-)  # fmt: skip
+)
 def test_bad_input_is_answered_and_the_other_walls_stand(change: dict[str, Any], words: str) -> None:
     (said,) = faults(**change)
     assert words in said
@@ -238,8 +253,9 @@ def test_bad_input_is_answered_and_the_other_walls_stand(change: dict[str, Any],
 
 
 def test_a_wall_that_floats_says_so_and_is_drawn_without_a_resultant_there() -> None:
-    """A base 3 m wide and 10 cm high under 50 cm x 1 m: water 1.1 m high lifts it by 1,000 x g x 1.1 x 3 / 2 N/m = 16.2 kN/m;
-    stone of 2,563 kg/m³ with a porosity of 0.3 weighs 1,794 x g x (0.3 + 0.5) m² = 14.1 kN/m."""
+    """A base 3 m wide and 10 cm high under 50 cm x 1 m: water 1.1 m high lifts it by 1,000 x g x 1.1 x 3 / 2 N/m = 16.2
+    kN/m; stone of 2,563 kg/m³ with a porosity of 0.3 weighs 1,794 x g x (0.3 + 0.5) m² = 14.1 kN/m.
+    """
     courses = [{"height": "10 cm", "width": "3 m"}, {"height": "1 m", "width": "50 cm", "set_back": "0 cm"}]
     light = worked(walls=wall(water=None, courses=courses), stone="2563 kg/m^3", porosity=0.3)
     assert any("lifts more than the wall" in say(c, "si") for c in one(light.wall_sliding).cautions)
@@ -272,7 +288,9 @@ def test_no_presumptive_pressure_holds_on_soft_or_seeping_ground(soil: str) -> N
 
 @pytest.mark.parametrize(("count", "over"), [(1, False), (4, True)])
 def test_the_ground_under_a_wall_is_held_against_the_least_presumptive_pressure(count: int, over: bool) -> None:
-    """IBC table 1806.2: 1,500 psf, 71.8 kPa, for clay and silt. One course of 1.2 m weighs 21 kPa on its ground, four 84 kPa."""
+    """IBC table 1806.2: 1,500 psf, 71.8 kPa, for clay and silt. One course of 1.2 m
+    weighs 21 kPa on its ground, four 84 kPa.
+    """
     course = {"height": "1.2 m", "width": "3 m", "set_back": "0 m"}
     toe = one(worked(walls=wall(courses=[course] * count)).toe_pressure)
     said = " ".join(say(c, "si") for c in toe.cautions)

@@ -20,7 +20,9 @@ def test_bars_stand_in_turn_with_low_to_high(system: System) -> None:
     (bars,) = figure["data"]
     assert len(bars["x"]) == len(result.haul.classes) == len(figure["layout"]["annotations"])
     assert all(value > 0 for value in bars["error_x"]["array"])
-    assert [text.split(" · ")[0] for text in figure["layout"]["yaxis"]["ticktext"]] == [str(at + 1) for at in range(len(bars["x"]))]  # fmt: skip
+    assert [text.split(" · ")[0] for text in figure["layout"]["yaxis"]["ticktext"]] == [
+        str(at + 1) for at in range(len(bars["x"]))
+    ]
 
 
 def test_words_and_prints_name_every_class_with_its_loads() -> None:

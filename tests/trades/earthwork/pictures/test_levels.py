@@ -68,7 +68,9 @@ def test_a_reading_is_drawn_at_the_level_found_and_said_in_words() -> None:
 
 
 def test_the_crew_is_told_where_the_instrument_stood_and_what_the_units_are() -> None:
-    """0.01 ft is 0.12 in. A reading is called as a tape and as the rod has it, no finer: 4.67 - 6.58 - (-2.11) = 0.20 ft, 2.4 in."""
+    """0.01 ft is 0.12 in. A reading is called as a tape and as the rod has it, no finer:
+    4.67 - 6.58 - (-2.11) = 0.20 ft, 2.4 in.
+    """
     text = tables(worked())
     assert "Height of instrument 4.67 ft above the site datum: benchmark 1.25 ft + backsight 3.42 ft." in text
     assert "Benchmark, 1.25 ft above the site datum: brass nail in the doorstep of the museum&#x27;s back door." in text
