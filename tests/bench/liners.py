@@ -104,8 +104,8 @@ def design(seed: int, size: float = 1.0, pools: tuple[int, ...] = (1, 1, 1, 2, 3
 
 def dense(under: LinerFootprint, turn_deg: float, spacing: float = SPACING) -> float:
     """Length of a liner in one direction over evenly spaced lines and reference lines [m]."""
-    outlines = tuple(outline for laid in under.laid for outline in laid.outlines())
-    margin = margin_of(under.laid, under.edge)
+    outlines = tuple(outline for laid in under.surfaces for outline in laid.outlines())
+    margin = margin_of(under.surfaces, under.edge)
     turned = np.radians(turn_deg)
     corners = np.concatenate([placed.to_site(shape.coords) for shape, placed in outlines])
     along, across = corners @ [np.cos(turned), np.sin(turned)], corners @ [-np.sin(turned), np.cos(turned)]
@@ -115,7 +115,10 @@ def dense(under: LinerFootprint, turn_deg: float, spacing: float = SPACING) -> f
     for start in range(0, len(offsets), AT_ONCE):
         lines = rays_at(outlines, turn_deg, margin, SAMPLES, tuple(offsets[start : start + AT_ONCE].tolist()))
         ways = ways_of(
-            grounded(trace(lines, under.laid, under.edge), under.laid), lines.offsets, under.laid, under.edge
+            grounded(trace(lines, under.surfaces, under.edge), under.surfaces),
+            lines.offsets,
+            under.surfaces,
+            under.edge,
         )
         if len(ways.rows):
             lefts, rights = ways.sides(reference)

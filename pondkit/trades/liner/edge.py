@@ -76,8 +76,8 @@ def soils_beside(lining: Lining, footprints: Sequence[LinerFootprint], ground: T
         return ()
     soils = []
     for footprint in footprints:
-        for name, pool in zip(footprint.names, footprint.laid, strict=True):
-            beside = (other for other in footprint.laid if other is not pool)
+        for name, pool in zip(footprint.names, footprint.surfaces, strict=True):
+            beside = (other for other in footprint.surfaces if other is not pool)
             others = tuple((other.bowl.pool.shape, other.placed, other.rim) for other in beside)
             line = (pool.bowl.pool.shape, pool.placed, pool.rim + float(lining.edge_back))
             top = highest_along(line, others, ground)
@@ -131,7 +131,7 @@ def trenches(lining: Lining, footprints: tuple[LinerFootprint, ...]) -> Iterator
     depth, width = lining.trench_depth, lining.trench_width
     for footprint in footprints:
         if footprint.trench is not None:
-            middle, more = length_of(footprint.trench), [ONE_ANCHOR_TRENCH()] if len(footprint.laid) > 1 else []
+            middle, more = length_of(footprint.trench), [ONE_ANCHOR_TRENCH()] if len(footprint.surfaces) > 1 else []
             yield entry(
                 rel.trench_volume,
                 footprint.liner.name,

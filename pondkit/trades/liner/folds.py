@@ -16,8 +16,8 @@ STRETCHES = 8  # of a rim, each of one length
 
 def folds(footprint: LinerFootprint) -> Iterator[Entry]:
     """Liner in folds by stretches of each rim, from its first point on, each of one length."""
-    for name, laid in zip(footprint.names, footprint.laid, strict=True):
-        ring = ring_outside(laid, laid.rim)
+    for name, surface in zip(footprint.names, footprint.surfaces, strict=True):
+        ring = ring_outside(surface, surface.rim)
         sides = np.diff(ring, axis=0)
         bearing = np.arctan2(sides[:, 1], sides[:, 0])
         # At each corner how far the rim turns, the way in which it closes on itself being positive.
@@ -25,22 +25,22 @@ def folds(footprint: LinerFootprint) -> Iterator[Entry]:
         turn *= math.copysign(1.0, float(turn.sum()))
         ends = np.cumsum(np.linalg.norm(sides, axis=1))
         stretch = np.minimum(ends / ends[-1] * STRETCHES, STRETCHES - 1).astype(int)
-        way, run = _face(laid)
+        way, run = _face(surface)
         for number in range(STRETCHES):
             turned = math.degrees(float(turn[stretch == number].sum()))
             subject = f"{footprint.liner.name} / {name}, stretch {number + 1}"
             yield entry(rel.fold, subject, way=way, run=run, turned=turned)
 
 
-def _face(laid: Laid) -> tuple[float, float]:
+def _face(surface: Laid) -> tuple[float, float]:
     """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached
     [m].
     """
-    part = laid.bowl.pool
+    part = surface.bowl.pool
     inner = part.shape.inradius
-    top = laid.level - laid.rim_level
+    top = surface.level - surface.rim_level
     points = [
-        (-laid.rim, top),
+        (-surface.rim, top),
         *((t, z) for t, z in part.profile.corners if z > top and t < inner),
         (inner, part.reached),
     ]

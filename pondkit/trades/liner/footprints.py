@@ -14,26 +14,26 @@ from pondkit.trades.liner.results import LinerFootprint
 _footprint = remembered(LinerFootprint)
 
 
-def footprints(lining: Lining, surfaces: Mapping[str, Laid]) -> tuple[LinerFootprint, ...]:
+def footprints(lining: Lining, pools: Mapping[str, Laid]) -> tuple[LinerFootprint, ...]:
     """The liners that cover a pool that could be worked out.
 
     Args:
         lining: As entered.
-        surfaces: Liner surface of each such pool.
+        pools: Liner surface of each such pool.
     """
     made = []
     edge, out = edge_of(lining), trench_out(lining)
     for liner in lining.liners:
-        names = tuple(name for name in dict.fromkeys(liner.covers) if name in surfaces)
+        names = tuple(name for name in dict.fromkeys(liner.covers) if name in pools)
         if not names:
             continue
-        laid = tuple(surfaces[name] for name in names)
-        rims = rims_of(tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in laid))
+        surfaces = tuple(pools[name] for name in names)
+        rims = rims_of(tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in surfaces))
         turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
-        along, across = sheets(laid, turn, edge)
-        areas = tuple(cover(pool, edge) for pool in laid)
+        along, across = sheets(surfaces, turn, edge)
+        areas = tuple(cover(pool, edge) for pool in surfaces)
         trench = None
         if out is not None:
-            trench = ring_round(tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in laid))
-        made.append(_footprint(liner, names, laid, areas, rims, turn, along, across, edge, trench))
+            trench = ring_round(tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in surfaces))
+        made.append(_footprint(liner, names, surfaces, areas, rims, turn, along, across, edge, trench))
     return tuple(made)

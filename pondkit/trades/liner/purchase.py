@@ -159,10 +159,10 @@ def _cut(what: str, along: float, across: float) -> Words:
 
 def _far_upstream(footprint: LinerFootprint, along: bool) -> bool:
     """True where, across the strips, the highest pool lies further from the liner's corner than the lowest."""
-    places = footprint.axes.to_own(np.array([[pool.placed.x, pool.placed.y] for pool in footprint.laid]))[
+    places = footprint.axes.to_own(np.array([[pool.placed.x, pool.placed.y] for pool in footprint.surfaces]))[
         :, 1 if along else 0
     ]
-    levels = [pool.level for pool in footprint.laid]
+    levels = [pool.level for pool in footprint.surfaces]
     high, low = places[int(np.argmax(levels))], places[int(np.argmin(levels))]
     return bool(high >= low)
 

@@ -18,7 +18,7 @@ class LinerFootprint:
     Attributes:
         liner: As entered.
         names: Pools that it covers, known and worked out.
-        laid: Liner surface of each.
+        surfaces: Liner surface of each.
         areas: Per pool: true area up to the rim, and plan area of the edge strip [m²].
         rims: The rims under it.
         turn_deg: Direction of its length.
@@ -29,7 +29,7 @@ class LinerFootprint:
 
     liner: Liner
     names: tuple[str, ...]
-    laid: tuple[Laid, ...]
+    surfaces: tuple[Laid, ...]
     areas: tuple[tuple[float, float], ...]
     rims: Rims
     turn_deg: float

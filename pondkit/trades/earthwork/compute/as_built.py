@@ -198,7 +198,7 @@ def _liner(
         liner.name,
         (under.along.length, under.across.length),
         (liner.liner_length_order.value, liner.liner_width_order.value),
-        sheets_found(under.laid, under.turn_deg, edge, own),
+        sheets_found(under.surfaces, under.turn_deg, edge, own),
         tuple(numbers[name] for name in under.names),
         tuple(name for name in under.names if corrections[name] is None),
         sum(off[numbers[name]] for name in under.names),

@@ -197,16 +197,16 @@ def _places(result: LinerResult) -> list[tuple[str, Array, bool]]:
     """Rim and waterline of every pool as seen from above on the liner, in the middle of its net size [m]."""
     footprint, corner = result.footprint, _corner(result)
     return [
-        (name, footprint.axes.to_own(ring_outside(laid, outside)) - corner, outside > 0)
-        for name, laid in zip(footprint.names, footprint.laid, strict=True)
-        for outside in (laid.rim, 0.0)
+        (name, footprint.axes.to_own(ring_outside(surface, outside)) - corner, outside > 0)
+        for name, surface in zip(footprint.names, footprint.surfaces, strict=True)
+        for outside in (surface.rim, 0.0)
     ]
 
 
 def _corner(result: LinerResult) -> Array:
     """The net liner's lower left corner in its own axes where its middle lies over that of the rims [m]."""
     footprint = result.footprint
-    rims = np.concatenate([footprint.axes.to_own(ring_outside(laid, laid.rim)) for laid in footprint.laid])
+    rims = np.concatenate([footprint.axes.to_own(ring_outside(surface, surface.rim)) for surface in footprint.surfaces])
     size = np.array([result.liner_length.value, result.liner_width.value])
     return np.asarray((rims.min(axis=0) + rims.max(axis=0)) / 2 - size / 2)
 

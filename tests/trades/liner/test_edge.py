@@ -51,7 +51,7 @@ def test_pools_under_one_liner_have_one_trench_round_both() -> None:
     # A belt round two pulleys, 10 m apart: the rims moved out by 0.8 m.
     lined = both.lining
     assert lined is not None
-    big, small = (laid.rim + r + 0.8 for laid, r in zip(lined.liners[0].footprint.laid, (3.0, 1.0), strict=True))
+    big, small = (laid.rim + r + 0.8 for laid, r in zip(lined.liners[0].footprint.surfaces, (3.0, 1.0), strict=True))
     lean = math.asin((big - small) / 10)
     belt = 2 * 10 * math.cos(lean) + big * (math.pi + 2 * lean) + small * (math.pi - 2 * lean)
     figure = figures(both, "trench_volume")["a"]
