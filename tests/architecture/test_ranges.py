@@ -96,7 +96,8 @@ def with_ranges(project: Project) -> Project:
     return project
 
 
-# A tenth of a liner's thickness is a tenth of a millimetre of dig, below what anybody digs: its range is that of its mass.
+# A tenth of a liner's thickness is a tenth of a millimetre of dig, below what anybody
+# digs: its range is that of its mass.
 THICKNESS = ("lining", "thickness")
 
 

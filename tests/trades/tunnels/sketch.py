@@ -27,7 +27,9 @@ def sketch(
     option: dict[str, Any] | None = None,
     **tunnels: Any,
 ) -> OptionResult:
-    """One option worked out, with ``option`` as further keys of it. A run is (from, to) or (from, to, pipe); a chamber gets a size."""
+    """One option worked out, with ``option`` as further keys of it. A run is (from, to) or
+    (from, to, pipe); a chamber gets a size.
+    """
     made = [
         {"name": name, "kind": kind, "at": list(at)}
         | ({"size": ["60 cm", "45 cm", "40 cm"]} if kind == "chamber" else {})

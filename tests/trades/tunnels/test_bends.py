@@ -139,7 +139,9 @@ WORKS: dict[str, Any] = {
 
 
 def test_every_figure_holds_for_the_line_as_fittings_make_it() -> None:
-    """A line drawn at 27 degrees is built at 22.5: each figure is that of the line drawn so, and what says the move is all that is left."""
+    """A line drawn at 27 degrees is built at 22.5: each figure is that of the line drawn so, and
+    what says the move is all that is left.
+    """
     as_drawn, as_built = (sketch(rising(at), [*RUNS[:1], ("j", "den")], **WORKS) for at in (27, 22.5))
     own = {"line_move", "node_moved"}
     drawn = {(key, figure.subject): figure for key, figure in as_drawn.entries() if key not in own}
@@ -178,7 +180,9 @@ def test_a_shifted_line_starts_beside_its_node_and_keeps_its_length() -> None:
 
 
 def test_a_run_that_fittings_bring_into_a_pool_is_measured_and_said() -> None:
-    """Drawn 20 degrees off, the line beyond is made straight on: through the liner of a pool that it passes by as drawn."""
+    """Drawn 20 degrees off, the line beyond is made straight on: through the liner
+    of a pool that it passes by as drawn.
+    """
     off = math.radians(20)
     nodes: list[Node] = [
         ("m", "mouth", (3.7, 0, -0.4)),
@@ -229,6 +233,11 @@ def test_a_cut_shorter_than_its_sockets_is_named_and_mended() -> None:
 
 
 def test_the_tightest_way_round_a_branch_is_said() -> None:
-    nodes: list[Node] = [("m", "mouth", (3.8, 0, -0.4)), ("y", "junction", (6, 0, -0.4)), ("den", "chamber", (9, 0, -0.4)), ("b", "chamber", (8, 2, -0.4))]  # fmt: skip
+    nodes: list[Node] = [
+        ("m", "mouth", (3.8, 0, -0.4)),
+        ("y", "junction", (6, 0, -0.4)),
+        ("den", "chamber", (9, 0, -0.4)),
+        ("b", "chamber", (8, 2, -0.4)),
+    ]
     found = sketch(nodes, [("m", "y"), ("y", "den"), ("y", "b")])
     assert value(found, "tightest_branch", "y") == 135

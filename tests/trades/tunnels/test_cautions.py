@@ -1,4 +1,6 @@
-"""Every caution of the tunnels, just inside its limit and just outside. A pool of 8 x 6 m, batter 0.5, level 0, ground at 0."""
+"""Every caution of the tunnels, just inside its limit and just outside. A pool of 8 x 6
+m, batter 0.5, level 0, ground at 0.
+"""
 
 import itertools
 import math
@@ -53,8 +55,14 @@ def test_passages_as_a_whole() -> None:
     den = {"name": "den", "kind": "chamber", "at": [6.2, 0, 0.3]}
     sized = den | {"size": ["60 cm", "45 cm", "40 cm"]}
     loose = {"name": "loose", "at": [9, 9, 0]}
-    cases(warn.DEN_WITHOUT_SIZE, without=with_nodes([mouth, sized], [("m", "den")]).tunnels, with_it=with_nodes([mouth, den], [("m", "den")]).tunnels)  # fmt: skip
-    cases(warn.NODE_WITHOUT_RUN, without=found.tunnels, with_it=with_nodes([mouth, sized, loose], [("m", "den")]).tunnels)  # fmt: skip
+    cases(
+        warn.DEN_WITHOUT_SIZE,
+        without=with_nodes([mouth, sized], [("m", "den")]).tunnels,
+        with_it=with_nodes([mouth, den], [("m", "den")]).tunnels,
+    )
+    cases(
+        warn.NODE_WITHOUT_RUN, without=found.tunnels, with_it=with_nodes([mouth, sized, loose], [("m", "den")]).tunnels
+    )
 
 
 # ---------------------------------------------------------------- mouths, runs, penetrations
@@ -66,7 +74,9 @@ def test_a_mouth_above_the_water() -> None:
 
 
 def test_mouths_that_are_not_drawn_on_the_face() -> None:
-    """The face is at x = 3.7 m at that level; an inch from it a mouth stays, up to a foot in the ground it is carried on."""
+    """The face is at x = 3.7 m at that level; an inch from it a mouth stays, up to a
+    foot in the ground it is carried on.
+    """
     from_x = lambda x: sketch([("m", "mouth", (x, 0, -0.6)), ("e", "junction", (9, 0, -0.6))], [("m", "e")]).tunnels  # noqa: E731
     edge(warn.MOUTH_MOVED_BACK, from_x, inside=3.7 - 0.0252, outside=3.7 - 0.0256)
     edge(warn.MOUTH_CARRIED_ON, from_x, inside=3.7 + 0.0252, outside=3.7 + 0.0256)
@@ -89,7 +99,11 @@ def test_a_penetration_under_water_and_one_that_only_fittings_bring_about() -> N
     edge(warn.PENETRATION_UNDER_WATER, at, inside=0.0, outside=-MM, step=MM)
     # Drawn 20 degrees off, the line beyond is made straight on: through a pool that it passes by as drawn.
     off = math.radians(20)
-    nodes: list[Node] = [("m", "mouth", (3.7, 0, -0.4)), ("j", "junction", (6, 0, -0.4)), ("e", "junction", (6 + 2.6 * math.cos(off), 2.6 * math.sin(off), -0.4))]  # fmt: skip
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.4)),
+        ("j", "junction", (6, 0, -0.4)),
+        ("e", "junction", (6 + 2.6 * math.cos(off), 2.6 * math.sin(off), -0.4)),
+    ]
     beside: dict[str, Any] = POOL | {
         "name": "beside",
         "at": [8.6, -0.6],
@@ -132,13 +146,21 @@ def test_what_the_crew_must_know_of_cuts() -> None:
     # Stock of 3 m; the pipe reaches past its mouth by half its outside diameter times the batter.
     limit = 3.7 + 3.0 - OUTSIDE / 2 * 0.5
     edge(warn.IN_PIECES, straight, inside=limit - 0.002, outside=limit + 0.002)
-    shelf = {**POOL, "tiers": [{"zone": "shelf", "depth": 0.4, "shelf": 2, "batter": 0.5}, {"zone": "deep", "depth": 1.2, "batter": 0.5}]}  # fmt: skip
+    shelf = {
+        **POOL,
+        "tiers": [
+            {"zone": "shelf", "depth": 0.4, "shelf": 2, "batter": 0.5},
+            {"zone": "deep", "depth": 1.2, "batter": 0.5},
+        ],
+    }
     level = sketch([("m", "mouth", (3.0, 0, -0.4)), ("e", "junction", (3.0, 0.2, -1.4))], [("m", "e")], pools=[shelf])
     cases(warn.LEVEL_MOUTH, without=straight(6.0), with_it=level.tunnels)
 
 
 def test_a_cutting_plan_that_is_not_proven_least() -> None:
-    """20 pieces drawn at random between 0.3 and 1.1 m of stock of 3 m: the quick plan may not say how few do; one piece does."""
+    """20 pieces drawn at random between 0.3 and 1.1 m of stock of 3 m: the quick plan may
+    not say how few do; one piece does.
+    """
     four = pipe("sch40 4 in")
 
     def bought(lengths: list[float]) -> Any:
@@ -203,7 +225,10 @@ def test_air_and_cover_of_a_den() -> None:
     cover = lambda ground: entry(air_formulas.den_lid_cover, "den", ground_level=ground, floor_level=0.0, height=0.4)  # noqa: E731
     edge(warn.LID_ABOVE_GROUND, cover, inside=0.4, outside=0.399)
     den = {"name": "den", "kind": "chamber", "at": [6.2, 0, 0.3], "size": ["60 cm", "45 cm", "40 cm"]}
-    both = [with_nodes([{"name": "m", "kind": "mouth", "at": [3.7, 0, -0.6]}, den | {"vent": vent}], [("m", "den")]).tunnels for vent in (True, False)]  # fmt: skip
+    both = [
+        with_nodes([{"name": "m", "kind": "mouth", "at": [3.7, 0, -0.6]}, den | {"vent": vent}], [("m", "den")]).tunnels
+        for vent in (True, False)
+    ]
     cases(warn.DEN_WITHOUT_VENT, without=both[0], with_it=both[1])
 
 
@@ -260,7 +285,13 @@ def test_what_to_do_before_a_flush() -> None:
         with_it=gated(False, **flushed).tunnels,
     )
     cases(warn.GATE_SHUT_ON_FLUSH, without=gated(False, **flushed).tunnels, with_it=gated(True, **flushed).tunnels)
-    ring: list[Node] = [("m", "mouth", (3.7, 0, -0.6)), ("a", "junction", (5.7, 0, -0.6)), ("b", "junction", (7.7, 0, -0.6)), ("c", "junction", (5.7, 2, -0.6)), ("d", "junction", (7.7, 2, -0.6))]  # fmt: skip
+    ring: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("a", "junction", (5.7, 0, -0.6)),
+        ("b", "junction", (7.7, 0, -0.6)),
+        ("c", "junction", (5.7, 2, -0.6)),
+        ("d", "junction", (7.7, 2, -0.6)),
+    ]
     runs = [("m", "a"), ("a", "b"), ("a", "c"), ("c", "d")]
     both = [sketch(ring, [*runs, *more], flush_from="d", flush_flow="100 L/min").tunnels for more in ([], [("b", "d")])]
     cases(warn.FLUSH_RING, without=both[0], with_it=both[1])
@@ -283,17 +314,22 @@ def pumped(length: str, opening: float) -> OptionResult:
     """A pump whose flush branch of 2 in pipe is so long and stands so open, besides one to the pool."""
     tunnels = {
         "pipe": "sch40 4 in",
-        "nodes": [{"name": "m", "kind": "mouth", "at": ["3.7 m", "0 m", "-60 cm"]}, {"name": "feed", "at": ["9 m", "0 m", "-60 cm"]}],
+        "nodes": [
+            {"name": "m", "kind": "mouth", "at": ["3.7 m", "0 m", "-60 cm"]},
+            {"name": "feed", "at": ["9 m", "0 m", "-60 cm"]},
+        ],
         "runs": [{"from": "m", "to": "feed"}],
         "flush_from": "feed",
-    }  # fmt: skip
+    }
     water = {"pumps": [PUMP], "branches": [BRANCHES[0], BRANCHES[1] | {"length": length, "opening": opening}]}
     option = {"name": "A", "pools": [POOL], "tunnels": tunnels, "water": water}
     return evaluate(read(units="si", site={}, options=[option])).options[0]
 
 
 def test_a_shut_flush_branch_has_a_judged_velocity() -> None:
-    """At most 5 ft/s (Florida plumbing code, Appendix F); 2 in pipe of 2.049 in bore. With the valve shut it is worked out wide open."""
+    """At most 5 ft/s (Florida plumbing code, Appendix F); 2 in pipe of 2.049 in bore. With the
+    valve shut it is worked out wide open.
+    """
     velocity = figures(pumped("6 m", 0), "flush_branch_velocity")["flush"]
     flow = figures(pumped("6 m", 0), "flush_branch_flow")["flush"]
     assert abs(velocity.value - flow.value / (math.pi / 4 * (2.049 * 0.0254) ** 2)) < 1e-9
@@ -307,9 +343,17 @@ def test_a_shut_flush_branch_has_a_judged_velocity() -> None:
 
 
 def test_a_mouth_that_draws_water_in() -> None:
-    """Two mouths in pools of different level, both open: a small flush cannot hold the higher pool back, a large one does."""
+    """Two mouths in pools of different level, both open: a small flush cannot hold the
+    higher pool back, a large one does.
+    """
     upper = {**POOL, "name": "upper", "level": 0.05, "at": [0, 20]}
-    nodes: list[Node] = [("m", "mouth", (3.7, 0, -0.6)), ("j", "junction", (6.5, 0, -0.6)), ("k", "junction", (6.5, 20, -0.6)), ("n", "mouth", (3.675, 20, -0.6)), ("feed", "junction", (8.5, 0, -0.6))]  # fmt: skip
+    nodes: list[Node] = [
+        ("m", "mouth", (3.7, 0, -0.6)),
+        ("j", "junction", (6.5, 0, -0.6)),
+        ("k", "junction", (6.5, 20, -0.6)),
+        ("n", "mouth", (3.675, 20, -0.6)),
+        ("feed", "junction", (8.5, 0, -0.6)),
+    ]
     runs = [("m", "j"), ("j", "k"), ("k", "n"), ("j", "feed")]
     both = [
         sketch(nodes, runs, pools=[POOL, upper], flush_from="feed", flush_flow=flow, flush_open=["m", "n"]).flushing
@@ -330,8 +374,14 @@ def test_what_must_be_watertight() -> None:
         step=MM,
     )
     at = lambda level: entry(  # noqa: E731
-        watertight_formulas.joint_below_seal_line, "j", water_level=0.0, water_rise=0.1, seal_margin=0.2, joint_level=level, outside_diameter=OUTSIDE
-    )  # fmt: skip
+        watertight_formulas.joint_below_seal_line,
+        "j",
+        water_level=0.0,
+        water_rise=0.1,
+        seal_margin=0.2,
+        joint_level=level,
+        outside_diameter=OUTSIDE,
+    )
     edge(warn.WATERTIGHT_JOINT, at, inside=0.3 + OUTSIDE / 2 + 0.1 * MM, outside=0.3 + OUTSIDE / 2 - 0.1 * MM)
 
 

@@ -15,8 +15,12 @@ from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
 
 IN, FT = 0.0254, 0.3048
-POOL = {"name": "pool", "level": 0, "outline": {"shape": "rectangle", "length": 8, "width": 6},
-        "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0.5}]}  # fmt: skip
+POOL = {
+    "name": "pool",
+    "level": 0,
+    "outline": {"shape": "rectangle", "length": 8, "width": 6},
+    "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0.5}],
+}
 
 
 def design(
@@ -68,7 +72,8 @@ def test_cut_between_two_quarter_bends_of_4_in() -> None:
 
 
 def test_offset_of_45_degrees() -> None:
-    # Reference notes 9.2: travel = 1.4142 x 12 in = 16.97 in; less two 1/8 bends (2 3/16 in, from memory, confirm) 12.60 in
+    # Reference notes 9.2: travel = 1.4142 x 12 in = 16.97 in; less two 1/8 bends (2 3/16
+    # in, from memory, confirm) 12.60 in
     travel = pipe_formulas.run_length(12 * IN, 12 * IN, 0.0)
     bend = centre_to_stop("elbow 45", pipe("sch40 4 in"), ()).size.typical
     assert travel == pytest.approx(16.97 * IN, abs=0.005 * IN)
@@ -95,7 +100,8 @@ def test_a_straight_level_run_of_known_length() -> None:
     found = design(
         [("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9, 0, -0.6), ["60 cm", "45 cm", "40 cm"])], [("m", "den")]
     )
-    # Closed form: the face of batter 0.5 is 0.6 m deep at 4 - 0.3 = 3.7 m. Only the den is at fault: it lies under water.
+    # Closed form: the face of batter 0.5 is 0.6 m deep at 4 - 0.3 = 3.7 m. Only the den
+    # is at fault: it lies under water.
     assert [problem.path for problem in found.problems] == [("tunnels", "nodes", 1, "at")]
     assert value(found, "run_length") == pytest.approx(9 - 3.7, abs=1e-4)
     assert value(found, "tunnel_volume") == pytest.approx(math.pi / 4 * (3.998 * IN) ** 2 * (9 - 3.7), rel=1e-4)

@@ -19,7 +19,8 @@ def test_a_run_longer_than_the_stock_is_cut_into_whole_lengths_and_a_rest(long: 
 
 
 def test_couplings_inside_a_run_take_their_share() -> None:
-    # 7 m between stops, lengths of 3 m, 5 cm from a coupling's middle to each stop: 7 - 2 x 10 cm = 6.8 m in three pieces.
+    # 7 m between stops, lengths of 3 m, 5 cm from a coupling's middle to each stop: 7 -
+    # 2 x 10 cm = 6.8 m in three pieces.
     assert stock_lengths.joints(7.0, 3.0, 0.05) == 2
     assert pipe_formulas.cut_length(7.0, 0.0, 0.0, 0.0, 0.0, 2.0, 0.05) == pytest.approx(6.8)
     # 6.05 m would be three pieces, but 5.95 m of pipe and one coupling bridge it.

@@ -29,14 +29,23 @@ def test_cover_as_published(name: str, safety: float, cover: float) -> None:
     ("name", "net"), [("sch40 2 in", 1.24), ("sch40 4 in", 4.89), ("sch40 6 in", 11.40), ("sdr35 4 in", 5.02)]
 )
 def test_net_uplift_of_empty_pipe_as_published(name: str, net: float) -> None:
-    # Reference notes 9.4, lb/ft: the water pushed aside less the pipe. The cover that just holds it weighs as much under water.
+    # Reference notes 9.4, lb/ft: the water pushed aside less the pipe. The cover that just
+    # holds it weighs as much under water.
     made = pipe(name)
     cover = flotation_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, 1.0, SOIL, WATER)
     assert cover * made.outside * (SOIL - WATER) == pytest.approx(net * LB / FT, abs=0.006 * LB / FT)
 
 
 NODES: list[Node] = [("m", "mouth", (3.7, 0, -0.6)), ("den", "chamber", (9.0, 0, -0.5))]
-BOX = {"name": "den", "kind": "chamber", "at": [9.0, 0, -0.5], "size": ["60 cm", "45 cm", "40 cm"], "wall": "5 cm", "mass": "30 kg", "ballast": "20 kg"}  # fmt: skip
+BOX = {
+    "name": "den",
+    "kind": "chamber",
+    "at": [9.0, 0, -0.5],
+    "size": ["60 cm", "45 cm", "40 cm"],
+    "wall": "5 cm",
+    "mass": "30 kg",
+    "ballast": "20 kg",
+}
 
 
 def boxed(site: dict[str, str] | None) -> OptionResult:
@@ -88,8 +97,9 @@ def test_cover_that_is_spare() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "lift", "net"), [("sch40 2 in", 1.92, 1.24), ("sch40 4 in", 6.89, 4.89), ("sch40 6 in", 14.94, 11.40), ("sdr35 4 in", 6.05, 5.02)]
-)  # fmt: skip
+    ("name", "lift", "net"),
+    [("sch40 2 in", 1.92, 1.24), ("sch40 4 in", 6.89, 4.89), ("sch40 6 in", 14.94, 11.40), ("sdr35 4 in", 6.05, 5.02)],
+)
 def test_uplift_of_a_foot_of_pipe_and_its_net_as_published(name: str, lift: float, net: float) -> None:
     # Reference notes 9.4, lb/ft
     made = pipe(name)

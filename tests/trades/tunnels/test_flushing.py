@@ -1,4 +1,6 @@
-"""The flush where tunnels and pumps meet: random nets as EPANET solves them, conservation, closed forms, the flow that is handed on."""
+"""The flush where tunnels and pumps meet: random nets as EPANET solves them, conservation,
+closed forms, the flow that is handed on.
+"""
 
 import random
 import tempfile
@@ -28,9 +30,12 @@ def random_net(seed: int) -> tuple[list[GridPipe], dict[int, float], dict[int, f
         if (a, b) not in ends:
             ends.append((a, b))
     pipes = [
-        GridPipe(*pair, Conduit(rng.choice([3.042, 3.998, 6.031]) * INCH, rng.uniform(0.5, 8), rng.choice([0.0, 1.0]), ROUGH, NU))
+        GridPipe(
+            *pair,
+            Conduit(rng.choice([3.042, 3.998, 6.031]) * INCH, rng.uniform(0.5, 8), rng.choice([0.0, 1.0]), ROUGH, NU),
+        )
         for pair in ends
-    ]  # fmt: skip
+    ]
     opened = rng.sample(range(1, nodes), rng.randint(2, 5))
     return pipes, {0: rng.uniform(2e-3, 12e-3)}, {node: rng.choice([0.0, 0.0, -0.02, 0.01]) for node in opened}
 
@@ -50,15 +55,30 @@ def by_epanet(pipes: list[GridPipe], supply: dict[int, float], heads: dict[int, 
             model.add_junction(f"n{node}", elevation=-50.0, base_demand=-supply.get(node, 0.0))
     for number, pipe in enumerate(pipes):
         own = pipe.conduit
-        model.add_pipe(f"p{number}", f"n{pipe.start}", f"n{pipe.end}", length=own.length, diameter=own.bore, roughness=own.roughness,
-                       minor_loss=own.k, initial_status="OPEN")  # fmt: skip
-    flows = wntr.sim.EpanetSimulator(model).run_sim(file_prefix=str(Path(tempfile.mkdtemp()) / "net")).link["flowrate"].iloc[0]  # fmt: skip
+        model.add_pipe(
+            f"p{number}",
+            f"n{pipe.start}",
+            f"n{pipe.end}",
+            length=own.length,
+            diameter=own.bore,
+            roughness=own.roughness,
+            minor_loss=own.k,
+            initial_status="OPEN",
+        )
+    flows = (
+        wntr.sim.EpanetSimulator(model)
+        .run_sim(file_prefix=str(Path(tempfile.mkdtemp()) / "net"))
+        .link["flowrate"]
+        .iloc[0]
+    )
     return [float(flows[f"p{number}"]) for number in range(len(pipes))]
 
 
 @pytest.mark.parametrize("seed", range(14))
 def test_random_nets_as_epanet_solves_them(seed: int) -> None:
-    """EPANET takes Swamee-Jain for the friction factor, up to 2 % off Colebrook, and another line between 2000 and 4000."""
+    """EPANET takes Swamee-Jain for the friction factor, up to 2 % off Colebrook, and
+    another line between 2000 and 4000.
+    """
     pipes, supply, heads = random_net(seed)
     found = solve_pipe_grid(pipes, supply, heads)
     assert found is not None
@@ -81,7 +101,9 @@ def test_what_flows_in_flows_out_and_heads_agree_round_every_ring(seed: int) -> 
         for pipe, flow in zip(pipes, found, strict=True):
             lost = pipe.conduit.loss(flow)[0]
             if pipe.start in level:
-                assert level.setdefault(pipe.end, level[pipe.start] - lost) == pytest.approx(level[pipe.start] - lost, abs=1e-6)  # fmt: skip
+                assert level.setdefault(pipe.end, level[pipe.start] - lost) == pytest.approx(
+                    level[pipe.start] - lost, abs=1e-6
+                )
             elif pipe.end in level:
                 level[pipe.start] = level[pipe.end] + lost
 
@@ -105,8 +127,18 @@ NODES = [
     {"name": "feed", "kind": "junction", "at": ["9 m", "0 m", "-60 cm"]},
 ]
 RUNS = [{"from": "m1", "to": "j"}, {"from": "j", "to": "k"}, {"from": "k", "to": "m2"}, {"from": "j", "to": "feed"}]
-PUMP = {"name": "one", "curve": [{"flow": "0 L/min", "head": "6 m"}, {"flow": "200 L/min", "head": "4 m"}, {"flow": "400 L/min", "head": "0 m"}]}  # fmt: skip
-BRANCHES = [{"name": "up", "length": "3 m", "outlet_level": "1 m"}, {"name": "flush", "to": "flush", "length": "6 m", "opening": 0}]  # fmt: skip
+PUMP = {
+    "name": "one",
+    "curve": [
+        {"flow": "0 L/min", "head": "6 m"},
+        {"flow": "200 L/min", "head": "4 m"},
+        {"flow": "400 L/min", "head": "0 m"},
+    ],
+}
+BRANCHES = [
+    {"name": "up", "length": "3 m", "outlet_level": "1 m"},
+    {"name": "flush", "to": "flush", "length": "6 m", "opening": 0},
+]
 
 
 def worked(water: dict[str, Any] | None = None, **tunnels: Any) -> OptionResult:

@@ -125,7 +125,12 @@ def test_ends_gates_mouths_and_chambers() -> None:
 
 
 def test_a_bend_that_no_listed_fittings_make_is_named_placed_and_mended_and_the_rest_stands() -> None:
-    nodes = [("m", "mouth", (3.8, 0, -0.4)), ("j", "junction", (6, 0, -0.4)), ("k", "junction", (8, 0.9, -0.4)), ("e", "chamber", (10, 0.9, 0.3))]  # fmt: skip
+    nodes = [
+        ("m", "mouth", (3.8, 0, -0.4)),
+        ("j", "junction", (6, 0, -0.4)),
+        ("k", "junction", (8, 0.9, -0.4)),
+        ("e", "chamber", (10, 0.9, 0.3)),
+    ]
     found = sketch(nodes, [("m", "j"), ("j", "k"), ("k", "e")], elbows="90", most_move="1 cm")
     assert "at 'j': no listed fitting" in said(found) and "list more elbows" in said(found)
     assert found.problems[0].path == ("tunnels", "nodes", 1, "at")

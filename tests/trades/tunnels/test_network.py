@@ -59,10 +59,15 @@ PLAIN: list[Node] = [("m", "mouth", (3.7, 0, -0.4)), ("j", "junction", (6, 0, -0
         (PLAIN, [("j", "j")], "from a node to itself", ("tunnels", "runs", 0, "to")),
         (PLAIN, [("m", "j"), ("j", "m")], "stands twice", ("tunnels", "runs", 1)),
         ([*PLAIN, ("k", "junction", (6, 0, -0.2))], [("m", "j")], "lie in one place", ("tunnels", "nodes", 3, "at")),
-        ([*PLAIN, ("k", "junction", (6, 0.05, -0.2))], [("j", "k"), ("m", "j")], "longer than its fittings", ("tunnels", "runs", 0)),
+        (
+            [*PLAIN, ("k", "junction", (6, 0.05, -0.2))],
+            [("j", "k"), ("m", "j")],
+            "longer than its fittings",
+            ("tunnels", "runs", 0),
+        ),
         ([*PLAIN, ("j", "junction", (6, 3, -0.2))], [("m", "j")], "'j' stands twice", ("tunnels", "nodes", 3, "name")),
     ],
-)  # fmt: skip
+)
 def test_a_fault_names_its_place_and_its_mend(
     nodes: list[Node], runs: list[tuple[str, str]], words: str, path: tuple[object, ...]
 ) -> None:

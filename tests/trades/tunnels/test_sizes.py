@@ -39,7 +39,8 @@ def test_pipe_as_printed() -> None:
         assert float(row["outside_diameter"]) == outside, size
         assert outside / wall == pytest.approx(35, rel=0.005), f"{size}: SDR 35 is outside diameter over least wall"
         assert float(row["bore"]) == pytest.approx(outside - 2 * wall, abs=6e-4), size
-        # PVC of one density: the mass is in proportion to the area of the wall, as in the two sizes whose mass is printed.
+        # PVC of one density: the mass is in proportion to the area of the wall, as in
+        # the two sizes whose mass is printed.
         assert float(row["mass"]) == pytest.approx(13.39 * (outside - wall) * wall / (14.863 * 0.437), rel=0.02), size
     assert (rows["sdr35 4 in"]["mass"], rows["sdr35 15 in"]["mass"]) == ("1.03", "13.39")
 
@@ -84,7 +85,9 @@ def test_what_is_from_memory_carries_its_range() -> None:
 
 
 def test_fittings_from_memory_as_the_notes_have_them() -> None:
-    """Reference notes 9.2 [memory]: quarter bends 1 3/4, 2 5/16, 3 1/16, 3 7/8 in, eighth bend of 4 in 2 3/16 in; allow 1/4 in."""
+    """Reference notes 9.2 [memory]: quarter bends 1 3/4, 2 5/16, 3 1/16, 3 7/8 in, eighth
+    bend of 4 in 2 3/16 in; allow 1/4 in.
+    """
     quarter = {"sch40 1 1/2 in": 1.75, "sch40 2 in": 2.3125, "sch40 3 in": 3.0625, "sch40 4 in": 3.875}
     wanted = {("elbow 90", name): size for name, size in quarter.items()} | {("elbow 45", "sch40 4 in"): 2.1875}
     for (fitting, name), size in wanted.items():
@@ -97,7 +100,11 @@ def test_fittings_from_memory_as_the_notes_have_them() -> None:
 
 def test_estimated_fittings_are_in_proportion_to_those_of_4_in_and_know_that_they_may_be_off() -> None:
     """A fitting without a source is that of 4 in pipe times the outside diameters, to a sixteenth of an inch or two."""
-    four = {row["fitting"]: float(row["centre_to_stop_in"]) for row in table("trades/tunnels/fittings") if row["pipe"] == "sch40 4 in"}  # fmt: skip
+    four = {
+        row["fitting"]: float(row["centre_to_stop_in"])
+        for row in table("trades/tunnels/fittings")
+        if row["pipe"] == "sch40 4 in"
+    }
     estimated = [row for row in table("trades/tunnels/fittings") if row["source"].startswith("estimate in proportion")]
     assert len(estimated) == 43
     for row in estimated:
@@ -150,7 +157,12 @@ def test_an_own_pipe_on_one_run_takes_a_reducer_and_measured_fittings() -> None:
     size = {"name": "reducer", "pipe": "sch40 4 in", "own_pipe": "big", "centre_to_stop": "2 in"}
     project = sketch(NODES, RUNS, lining=LINED, own_pipes=[OTTER], fittings=[size])
     assert "big to sch40 4 in reducer" not in figures(project, "fitting_count")
-    drawn = {"nodes": [{"name": n, "kind": k, "at": list(at)} | ({"size": ["60 cm", "45 cm", "40 cm"]} if k == "chamber" else {}) for n, k, at in NODES]}  # fmt: skip
+    drawn = {
+        "nodes": [
+            {"name": n, "kind": k, "at": list(at)} | ({"size": ["60 cm", "45 cm", "40 cm"]} if k == "chamber" else {})
+            for n, k, at in NODES
+        ]
+    }
     runs = [{"from": "m", "to": "j", "own_pipe": "big"}, {"from": "j", "to": "den"}]
     found = sketch(
         [], [], lining=LINED, option={"tunnels": drawn | {"runs": runs, "own_pipes": [OTTER], "fittings": [size]}}

@@ -74,7 +74,9 @@ def test_a_swim_turns_back_at_a_gate_that_is_shut() -> None:
 
 
 def test_no_air_comes_by_a_gate_that_is_shut() -> None:
-    """The pipe beyond the gate lies dry, and its den has no vent: open, it breathes by the mouth on land; shut, by nothing."""
+    """The pipe beyond the gate lies dry, and its den has no vent: open, it breathes by
+    the mouth on land; shut, by nothing.
+    """
     nodes: list[Node] = [
         ("m", "mouth", (3.7, 0, -0.6)),
         ("j", "junction", (6.0, 0, 0.3)),
@@ -132,7 +134,12 @@ def test_longest_swim_is_that_of_a_plain_search(seed: int) -> None:
 
 
 def test_the_narrowest_way_counts_measured_fittings_on_the_passage_only() -> None:
-    nodes: list[Node] = [*NODES[:1], ("j", "junction", (6.0, 0, -0.3)), ("den", "chamber", (9.0, 0, -0.3 + 3 * 0.3 / 2.3)), ("cap", "junction", (6.0, 2, -0.3))]  # fmt: skip
+    nodes: list[Node] = [
+        *NODES[:1],
+        ("j", "junction", (6.0, 0, -0.3)),
+        ("den", "chamber", (9.0, 0, -0.3 + 3 * 0.3 / 2.3)),
+        ("cap", "junction", (6.0, 2, -0.3)),
+    ]
     runs = [("m", "j"), ("j", "den"), ("j", "cap", "sch40 2 in")]
     wide = sketch(nodes, runs, lining=LINED)
     assert next(iter(figures(wide, "clear_bore").values())).value == pytest.approx(3.998 * 0.0254)

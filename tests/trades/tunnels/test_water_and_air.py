@@ -68,7 +68,12 @@ def test_behind_a_hump_that_water_does_not_pass_the_pipe_is_dry() -> None:
 
 
 def test_fall_towards_the_pool_and_what_falls_away_or_too_little() -> None:
-    nodes: list[Node] = [("m", "mouth", (3.5, 0, -1)), ("a", "junction", (5.5, 0, -1.1)), ("b", "junction", (8, 0, -1.09)), ("den", "chamber", (10, 0, 0.4))]  # fmt: skip
+    nodes: list[Node] = [
+        ("m", "mouth", (3.5, 0, -1)),
+        ("a", "junction", (5.5, 0, -1.1)),
+        ("b", "junction", (8, 0, -1.09)),
+        ("den", "chamber", (10, 0, 0.4)),
+    ]
     falls = figures(sketch(nodes, [("m", "a"), ("a", "b"), ("den", "b")], lining=LINED), "fall_to_pool")
     assert falls["m – a"].value == pytest.approx(-0.1 / 2.0, rel=1e-3) and "falls away" in cautions(falls["m – a"])
     assert falls["a – b"].value == pytest.approx(0.004) and "less towards the pool" in cautions(falls["a – b"])
@@ -87,7 +92,8 @@ def test_a_dip_catches_water_and_a_hump_under_water_catches_air() -> None:
     traps, pockets = figures(found, "water_trap"), figures(found, "air_pocket")
     # Water leaves the dip over the mouth, 0.4 m up; that of the low place over the hump, 0.3 m up.
     assert {name: trap.value for name, trap in traps.items()} == pytest.approx({"dip": 0.4, "low": 0.3})
-    # The last bend, from 0.3 down to 1.4 up on 2 m each, is made with 45 degrees: the den's run keeps its length and rises by these.
+    # The last bend, from 0.3 down to 1.4 up on 2 m each, is made with 45 degrees: the den's run
+    # keeps its length and rises by these.
     den = -0.8 + math.hypot(2, 1.4) * math.sin(math.radians(45) - math.atan(0.3 / 2))
     # No vent anywhere: air leaves hump and den by the mouth only, past the dip's -1.4 m.
     assert {name: pocket.value for name, pocket in pockets.items()} == pytest.approx({"hump": 0.9, "den": den + 1.4})

@@ -1,4 +1,6 @@
-"""What is part of the vessel, by closed forms: a straight rising run out of a lined pool, and what a grid of places says."""
+"""What is part of the vessel, by closed forms: a straight rising run out of a lined
+pool, and what a grid of places says.
+"""
 
 import math
 

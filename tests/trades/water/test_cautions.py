@@ -52,7 +52,9 @@ def at(share: float, limit: float) -> dict[str, float]:
 
 
 def test_velocities_in_lines() -> None:
-    """Florida plumbing code, Appendix F: at most 5 ft/s; New Hampshire Env-Wq 704.07: at least 2 ft/s. Standing water is not judged."""
+    """Florida plumbing code, Appendix F: at most 5 ft/s; New Hampshire Env-Wq 704.07: at least 2
+    ft/s. Standing water is not judged.
+    """
 
     def speed(value: float) -> Entry:
         return pumping.judged_velocity(input_entry("line", value, SPEED))
@@ -119,7 +121,9 @@ def at_intake(flow: float = 0.1, level: float | None = 0.0, **more: Any) -> Inta
 
 
 def test_the_screen() -> None:
-    """NMFS: 0.2 and 0.4 ft/s; 40 CFR 125.84: 0.5 ft/s through openings; 3/32 in of mesh and 0.0689 in of profile wire where fry are."""
+    """NMFS: 0.2 and 0.4 ft/s; 40 CFR 125.84: 0.5 ft/s through openings; 3/32 in of mesh and
+    0.0689 in of profile wire where fry are.
+    """
     cases(cautions.SUCTION_ENTRAPMENT, without=running(intake=None).intake, with_it=at_intake())
     edge(cautions.APPROACH_NOT_PASSIVE, lambda v: at_intake(approach=v), **at(0.005, 0.2 * FOOT))
     edge(cautions.APPROACH_FAST, lambda v: at_intake(approach=v), **at(0.005, 0.4 * FOOT))
@@ -140,7 +144,9 @@ def test_the_screen() -> None:
 
 
 def test_a_clogged_screens_openings_are_judged_as_clogged() -> None:
-    """Conservation of mass: three quarters clogged, the water goes through a quarter of the openings: 0.074 m/s becomes 0.296."""
+    """Conservation of mass: three quarters clogged, the water goes through a quarter of
+    the openings: 0.074 m/s becomes 0.296.
+    """
     found = at_intake(flow=0.074 * 0.4, screen_area=1.0, clogged=0.75)
     assert found.velocity_through_clean is not None and found.velocity_through_openings is not None
     assert found.velocity_through_clean.value == pytest.approx(0.074)
@@ -179,7 +185,9 @@ def test_levels_as_pumps_stop_and_run() -> None:
 
 
 def test_falls_and_crests() -> None:
-    """Butts and Evans 1983: past 1 / (2 · 0.11) = 4.5 m the formula falls; USBR chapter 7: heads over 0.2 ft; Francis: 4 to 8 heads."""
+    """Butts and Evans 1983: past 1 / (2 · 0.11) = 4.5 m the formula falls; USBR chapter 7: heads
+    over 0.2 ft; Francis: 4 to 8 heads.
+    """
 
     def ratio(drop: float) -> Entry:
         return entry(weirs.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
@@ -190,8 +198,9 @@ def test_falls_and_crests() -> None:
     def head(value: float, contraction: float = 0.0) -> Entry:
         flow = weirs.crest_flow(value, 1.0, SHARP, contraction)
         return cautions.judged(
-            entry(weirs.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction), cautions.SHEET_CLINGS
-        )  # fmt: skip
+            entry(weirs.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction),
+            cautions.SHEET_CLINGS,
+        )
 
     edge(cautions.SHEET_CLINGS, head, **at(-0.002, 0.2 * FOOT))
     edge(cautions.CREST_NARROW, lambda value: head(value, 0.2), **at(0.002, 0.25))
@@ -310,7 +319,9 @@ def linear(of: Callable[[float], float], wanted: float, a: float, b: float) -> f
 
 
 def test_waste_and_oxygen() -> None:
-    """Recirculating systems for tilapia text: 2 mg/L of oxygen; Hoang et al. 2014 measured nitrification down to 1 °C."""
+    """Recirculating systems for tilapia text: 2 mg/L of oxygen; Hoang et al. 2014
+    measured nitrification down to 1 °C.
+    """
     cases(cautions.TEST_FOR_LIFE, without=test_filtration.worked(load=None).filter, with_it=waste())
     edge(
         cautions.NITRIFICATION_COLD,
@@ -324,8 +335,12 @@ def test_waste_and_oxygen() -> None:
         return waste(free_ammonia_limit=f"{value * 1000} mg/L")
 
     edge(cautions.FREE_AMMONIA_HIGH, limit, inside=free.most * 1.005, outside=free.most * 0.995, rank="check")
-    edge(cautions.FREE_AMMONIA_HIGH, lambda v: cautions.judged(input_entry("", v, free.kind), cautions.FREE_AMMONIA_HIGH, limit=1e-4),
-         inside=0.999e-4, outside=1.001e-4)  # fmt: skip
+    edge(
+        cautions.FREE_AMMONIA_HIGH,
+        lambda v: cautions.judged(input_entry("", v, free.kind), cautions.FREE_AMMONIA_HIGH, limit=1e-4),
+        inside=0.999e-4,
+        outside=1.001e-4,
+    )
     carried = waste().ammonia_carried
     edge(
         cautions.NO_FEED,

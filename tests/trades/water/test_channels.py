@@ -1,4 +1,6 @@
-"""Channels by Manning's formula: a printed example, the library's formula and table, limits, and a pond's own channel."""
+"""Channels by Manning's formula: a printed example, the library's formula and
+table, limits, and a pond's own channel.
+"""
 
 from typing import Any
 
@@ -20,9 +22,11 @@ LIBRARY = {
     "jagged rock": n_excavated_dredged["Rock cuts"]["Jaged and Irregular"],
     "stones and weeds": n_natural["Minor streams"]["Clean, winding, some pools and shoals, some weeds and stones"],
     "cobbles and large boulders": next(
-        n for name, n in n_natural["Minor streams"].items() if name.startswith("Mountain") and name.endswith("large boulders on bottom")
+        n
+        for name, n in n_natural["Minor streams"].items()
+        if name.startswith("Mountain") and name.endswith("large boulders on bottom")
     ),
-}  # fmt: skip
+}
 
 
 def test_every_roughness_is_as_the_library_quotes_it() -> None:
@@ -36,7 +40,9 @@ def test_every_roughness_is_as_the_library_quotes_it() -> None:
 
 
 def test_the_example_of_a_textbook() -> None:
-    """Cengel and Cimbala 2006, quoted by the fluids library: hydraulic radius 0.2859 m, slope 0.005236, n 0.03: 1.047 m/s."""
+    """Cengel and Cimbala 2006, quoted by the fluids library: hydraulic radius
+    0.2859 m, slope 0.005236, n 0.03: 1.047 m/s.
+    """
     wide = 1000.0  # m: so wide that the radius is the depth
     flow = 1.0467781958 * 0.2859 * wide
     assert channels.channel_depth(flow, wide, 0.0, 0.005236, 0.03) == pytest.approx(0.2859, rel=1e-3)

@@ -46,7 +46,8 @@ def test_overflow_lips_of_a_downpour() -> None:
     assert weirs.head_over_crest(150 * 0.1 / 3600, 0.30, SHARP, 0.0) * 1000 == pytest.approx(38.5, rel=0.005)
 
 
-# Oregon State College, Extension Circular 550, Table 1: feet of head, gal/min over crests of 1 and 2 ft with contracted ends
+# Oregon State College, Extension Circular 550, Table 1: feet of head, gal/min over crests
+# of 1 and 2 ft with contracted ends
 OREGON = [(0.10, 46, 95), (0.15, 86, 173), (0.20, 131, 265), (0.25, 182, 368), (0.30, 237, 482), (0.40, 362, 734)]
 
 
@@ -79,8 +80,16 @@ def test_a_broad_crest_lies_between_the_coefficients_printed() -> None:
 # EN 25814 as a sensor manual prints it, and the formula's own column: °C, mg/L
 @pytest.mark.parametrize(
     ("celsius", "table", "formula"),
-    [(0, 14.6, 14.621), (5, 12.8, 12.771), (10, 11.3, 11.288), (15, 10.1, 10.084), (20, 9.09, 9.092), (25, 8.26, 8.263), (30, 7.56, 7.559)],
-)  # fmt: skip
+    [
+        (0, 14.6, 14.621),
+        (5, 12.8, 12.771),
+        (10, 11.3, 11.288),
+        (15, 10.1, 10.084),
+        (20, 9.09, 9.092),
+        (25, 8.26, 8.263),
+        (30, 7.56, 7.559),
+    ],
+)
 def test_oxygen_saturation_at_sea_level(celsius: float, table: float, formula: float) -> None:
     found = weirs.oxygen_saturation(celsius, 0.0) * 1000
     assert found == pytest.approx(formula, abs=0.001)
@@ -116,15 +125,21 @@ def test_four_small_drops_give_more_than_one_large_one() -> None:
 
 def test_qualities_are_those_printed() -> None:
     assert {name: float(row["a"]) for name, row in rows_by_name("trades/water/qualities").items()} == {
-        "clean": 1.8, "slightly polluted": 1.6, "moderately polluted": 1.0, "grossly polluted": 0.65,
-    }  # fmt: skip
+        "clean": 1.8,
+        "slightly polluted": 1.6,
+        "moderately polluted": 1.0,
+        "grossly polluted": 0.65,
+    }
 
 
 # --- the course of the water ---
 
 BODIES = {
-    "top": PoolWater("top", 1.0, 1.2, 4.0), "left": PoolWater("left", 0.6, 0.8, 3.0), "right": PoolWater("right", 0.5, 0.7, 3.0), "low": PoolWater("low", 0.0, 0.2, 20.0),
-}  # fmt: skip
+    "top": PoolWater("top", 1.0, 1.2, 4.0),
+    "left": PoolWater("left", 0.6, 0.8, 3.0),
+    "right": PoolWater("right", 0.5, 0.7, 3.0),
+    "low": PoolWater("low", 0.0, 0.2, 20.0),
+}
 
 
 def link(a: str, b: str, width: float = 0.5, **more: object) -> Link:

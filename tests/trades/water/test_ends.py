@@ -1,4 +1,6 @@
-"""Every input of the water side at its ends: figures stay numbers; and a demo's running reckoned anew from the published formulas."""
+"""Every input of the water side at its ends: figures stay numbers; and a demo's running
+reckoned anew from the published formulas.
+"""
 
 import math
 
@@ -149,7 +151,8 @@ def test_the_demo_runs_as_reckoned_anew(option: int) -> None:
     taken_in = cleaned * (1 - 1 / ratio) + load.exchange * area
     full = got["oxygen_saturation", ""]
     assert got["oxygen_by_night", ""] == pytest.approx(full - used / taken_in, rel=2e-3)
-    # Nitrogen over the day: the bed's kinetics at what leaves it take what is made; what comes to it is that and made / flow.
+    # Nitrogen over the day: the bed's kinetics at what leaves it take what is made; what
+    # comes to it is that and made / flow.
     rate = made * 86400 * 1e6 / (media_area * bed.media_depth * bed.media_surface)
     rate *= 1.043**7.2  # 4.275 % a degree from 27.2 to 20 °C (Zhu and Chen 2002)
     behind = (0.07 * 1859 + 1.93 * rate) / (1859 - rate) / 1000

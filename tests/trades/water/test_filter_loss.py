@@ -1,4 +1,6 @@
-"""Head that screen and filter take: against a general library, the orifice's closed form, and the pumps' own balance."""
+"""Head that screen and filter take: against a general library, the orifice's
+closed form, and the pumps' own balance.
+"""
 
 from typing import Any
 
@@ -17,9 +19,15 @@ from tests.trades.water.test_pumping import pump, value
 
 G, NU, FOOT = 9.80665, 1.0034e-6, 0.3048
 BODIES = {
-    "level": "90 cm", "area": "1.5 m^2", "settling_area": "0.7 m^2", "media_area": "0.7 m^2", "media_depth": "60 cm",
-    "media_voids": 0.4, "media_size": "8 mm", "passage_area": "60 cm^2",
-}  # fmt: skip
+    "level": "90 cm",
+    "area": "1.5 m^2",
+    "settling_area": "0.7 m^2",
+    "media_area": "0.7 m^2",
+    "media_depth": "60 cm",
+    "media_voids": 0.4,
+    "media_size": "8 mm",
+    "passage_area": "60 cm^2",
+}
 
 
 @pytest.mark.parametrize(("size", "voids", "rate"), [(0.01, 0.4, 0.005), (0.002, 0.36, 0.001), (0.05, 0.45, 0.02)])

@@ -20,9 +20,15 @@ MU = {20: (998.21, 1.0016e-3), 10: (999.70, 1.3059e-3)}
 # fluids v_terminal and iapws (library): particle [µm], density, mm/s at 20 and 10 °C
 @pytest.mark.parametrize(
     ("micron", "solids", "at_20", "at_10"),
-    [(50, 1050, 0.0704, 0.0525), (100, 1050, 0.2815, 0.2098), (100, 1190, 1.032, 0.791), (250, 1190, 5.676, 4.544), (1000, 1190, 36.4, 32.3),
-     (100, 2650, 8.26, 6.54)],
-)  # fmt: skip
+    [
+        (50, 1050, 0.0704, 0.0525),
+        (100, 1050, 0.2815, 0.2098),
+        (100, 1190, 1.032, 0.791),
+        (250, 1190, 5.676, 4.544),
+        (1000, 1190, 36.4, 32.3),
+        (100, 2650, 8.26, 6.54),
+    ],
+)
 def test_particles_sink_as_the_library_says(micron: float, solids: float, at_20: float, at_10: float) -> None:
     for celsius, expected in ((20, at_20), (10, at_10)):
         rho, mu = MU[celsius]
@@ -52,7 +58,9 @@ def test_overflow_rate_of_a_printed_settler() -> None:
 
 
 def test_ammonia_of_a_worked_feed() -> None:
-    """4000 kg of fish at 1.5 % a day and 40 % protein: 60 kg of feed, 2.208 kg (Losordo and DeLong's inputs, Timmons's share)."""
+    """4000 kg of fish at 1.5 % a day and 40 % protein: 60 kg of feed, 2.208 kg (Losordo
+    and DeLong's inputs, Timmons's share).
+    """
     share = limit("ammonia from feed", RATIO)[0]
     assert waste.ammonia_made(60 / DAY, 0.40, share, 0.0) * DAY == pytest.approx(2.208)
     # About 30 g on each kg at 32.6 % protein (Roanoke slides: 13.63 g on each lb).
@@ -87,7 +95,9 @@ def test_what_can_be_carried_is_the_level_turned_round() -> None:
 
 
 def test_nitrification_slows_in_the_cold_as_printed() -> None:
-    """Zhu and Chen 2002: 4.275 % and 1.108 % a degree; Hoang et al. 2014: 18 ± 5.1 % of the rate at 20 °C was left at 1 °C."""
+    """Zhu and Chen 2002: 4.275 % and 1.108 % a degree; Hoang et al. 2014: 18 ± 5.1 % of
+    the rate at 20 °C was left at 1 °C.
+    """
     ends = {end: limit(f"nitrification per degree{end}", RATIO)[0] for end in (" low", "", " high")}
     assert ends == {
         " low": pytest.approx(1.01108, abs=5e-4),
@@ -111,8 +121,12 @@ def test_colder_water_lets_the_filter_carry_no_more_feed() -> None:
 
 
 # UF/IFAS FA16, Table: pH -> share at 6, 10, 20, 24, 30 °C
-FA16 = {7.0: (0.0013, 0.0018, 0.0039, 0.0052, 0.0080), 7.6: (0.0053, 0.0073, 0.0155, 0.0206, 0.0310),
-        8.0: (0.0133, 0.0182, 0.0381, 0.0502, 0.0743), 8.4: (0.0328, 0.0445, 0.0904, 0.1171, 0.1678)}  # fmt: skip
+FA16 = {
+    7.0: (0.0013, 0.0018, 0.0039, 0.0052, 0.0080),
+    7.6: (0.0053, 0.0073, 0.0155, 0.0206, 0.0310),
+    8.0: (0.0133, 0.0182, 0.0381, 0.0502, 0.0743),
+    8.4: (0.0328, 0.0445, 0.0904, 0.1171, 0.1678),
+}
 
 
 @pytest.mark.parametrize("ph", FA16)
@@ -206,7 +220,9 @@ def test_steps_in_a_fall_raise_the_oxygen_of_the_night() -> None:
 
 
 def test_oxygen_of_the_night_feeds_back_to_what_falls_and_surface_take_up() -> None:
-    """The balance is found again by running the chain at its own level: what the fall then gives and the surface takes is what is used."""
+    """The balance is found again by running the chain at its own level: what the fall then gives
+    and the surface takes is what is used.
+    """
     first = worked().filter
     assert first.oxygen_by_night is not None
     assert first.oxygen_used is not None

@@ -1,4 +1,6 @@
-"""Uplift of empty basin, pump pit and filter: by the published figure of the notes, by hand, and by areas of the geometry library."""
+"""Uplift of empty basin, pump pit and filter: by the published figure of the notes, by hand,
+and by areas of the geometry library.
+"""
 
 import math
 from typing import Any
@@ -106,7 +108,15 @@ def test_a_pit_in_the_pool_is_lifted_by_its_water_without_soil_and_an_intake_the
 
 
 def test_both_bodies_of_a_filter_each_with_its_own_mass() -> None:
-    clean = {"at": [9, 0], "plan_size": [1, 1], "underside": -0.5, "mass": 100, "second_size": [0.6, 0.5], "second_at": [11, 0], "second_mass": 70}  # fmt: skip
+    clean = {
+        "at": [9, 0],
+        "plan_size": [1, 1],
+        "underside": -0.5,
+        "mass": 100,
+        "second_size": [0.6, 0.5],
+        "second_at": [11, 0],
+        "second_mass": 70,
+    }
     found = option({"filter": clean}, site=LEVEL)
     hold = {name: entry.value for name, entry in figures(found, "body_held_down").items()}
     assert hold == {"filter": 100, "filter, second body": 70}

@@ -20,7 +20,7 @@ def outcome(links: Any = None, **more: Any) -> OptionResult:
         "branches": [{"name": "filter", "to": "filter", "length": "6 m"}],
         "filter": {"level": "90 cm", "area": "1.5 m^2"},
         "intake": {"screen_top": "-30 cm"},
-    } | more  # fmt: skip
+    } | more
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
     links = [{"from": "high", "to": "low", "at": ["6 m", "0 m"], "crest_width": "60 cm"}] if links is None else links
     return evaluate(read(units="si", options=[option(pools=pools, links=links, water=water)])).options[0]
@@ -110,7 +110,8 @@ def test_without_a_link_the_water_has_no_way_back_and_the_pumps_stand() -> None:
     assert found.water.run.levels.running_level == ()
 
 
-# NMFS pump-intake addendum: 0.2 ft/s passive, 0.4 ft/s active; California title 14 exhibit D: 1.0 cfs at 0.33 ft/s, 3.0 ft²
+# NMFS pump-intake addendum: 0.2 ft/s passive, 0.4 ft/s active; California title 14
+# exhibit D: 1.0 cfs at 0.33 ft/s, 3.0 ft²
 @pytest.mark.parametrize(
     ("flow", "speed", "feet2"),
     [(100 * GPM, 0.2 * FOOT, 1.114), (100 * GPM, 0.4 * FOOT, 0.557), (FOOT**3, 0.33 * FOOT, 3.0)],

@@ -58,8 +58,15 @@ def test_what_all_lines_need_by_hand() -> None:
 
 def test_bodies_lids_and_media_are_counted_for_the_order() -> None:
     """A bed of 2 m² by 60 cm is 1.2 m³: in sacks of 50 L 24 of them."""
-    bed = {"level": "80 cm", "media_area": "2 m^2", "media_depth": "60 cm", "media_sale": "55 L", "covered": True,
-           "plan_size": ["2 m", "2 m"], "second_size": ["1 m", "1 m"]}  # fmt: skip
+    bed = {
+        "level": "80 cm",
+        "media_area": "2 m^2",
+        "media_depth": "60 cm",
+        "media_sale": "55 L",
+        "covered": True,
+        "plan_size": ["2 m", "2 m"],
+        "second_size": ["1 m", "1 m"],
+    }
     found = evaluate(design(intake={}, pit={"covered": True}, filter=bed)).options[0].water
     assert found is not None and found.orders.media_order is not None
     assert {e.subject for e in found.orders.body_order} == {"intake basin", "pump pit", "filter", "filter, second body"}

@@ -26,9 +26,12 @@ def pump(name: str = "one", **more: Any) -> dict[str, Any]:
 def design(**more: Any) -> Any:
     water = {
         "pumps": [pump()],
-        "branches": [{"name": "filter", "to": "filter", "length": "6 m"}, {"name": "flush", "to": "flush", "length": "9 m", "opening": 0.3}],
+        "branches": [
+            {"name": "filter", "to": "filter", "length": "6 m"},
+            {"name": "flush", "to": "flush", "length": "9 m", "opening": 0.3},
+        ],
         "filter": {"level": "80 cm"},
-    } | more  # fmt: skip
+    } | more
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
     return read(units="si", options=[option(pools=pools, links=[LINK], water=water)])
 
@@ -112,7 +115,9 @@ def test_a_velocity_outside_the_limits_is_said_at_the_line() -> None:
 
 
 def test_the_pumps_flow_spans_what_each_table_of_losses_gives() -> None:
-    """EPANET 2.2, Table 3.3, and Munson et al., Table 8.2, flanged and threaded, differ by a factor of up to 5 for a bend."""
+    """EPANET 2.2, Table 3.3, and Munson et al., Table 8.2, flanged and threaded,
+    differ by a factor of up to 5 for a bend.
+    """
     bends = {"elbows_90": 4, "tees_branch": 2}
     runs = {
         name: worked(losses=name, pumps=[pump(**bends)]).pumping.total_flow
@@ -123,7 +128,8 @@ def test_the_pumps_flow_spans_what_each_table_of_losses_gives() -> None:
     for run in runs.values():
         assert run is not None
         assert run.least < min(flows) * (1 + 1e-9) and max(flows) * (1 - 1e-9) < run.most
-        # Each fitting's least and greatest lie no further out than by the check valve and the entrance, which differ least.
+        # Each fitting's least and greatest lie no further out than by the check valve and
+        # the entrance, which differ least.
         assert run.least > 0.9 * min(flows) and run.most < 1.1 * max(flows)
         assert run.low is not None and run.high is not None
 
@@ -163,16 +169,27 @@ BAD: dict[str, tuple[dict[str, Any], tuple[Any, ...], str]] = {
     "a curve out of order": ({"pumps": [pump(curve=BACKWARD)]}, ("pumps", 0, "curve", 2, "flow"), "70 L/min"),
     "a curve of one point": ({"pumps": [pump(curve=CURVE[:1])]}, ("pumps", 0, "curve"), "1 point"),
     "no pump runs": ({"pumps": [pump(running=False)]}, ("pumps", 0, "running"), "no pump runs"),
-    "cannot lift": ({"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}]}, ("pumps", 0, "curve"), "at most 6 m"),
+    "cannot lift": (
+        {"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}]},
+        ("pumps", 0, "curve"),
+        "at most 6 m",
+    ),
     "cannot lift to the filter, though another branch runs": (
-        {"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}, {"name": "p", "pool": "low"}]}, ("pumps", 0, "curve"), "the filter stands"),
-    "every valve shut": ({"branches": [{"name": "a", "opening": 0}, {"name": "b", "opening": 0}]}, ("branches", 0, "opening"), "shut"),
+        {"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}, {"name": "p", "pool": "low"}]},
+        ("pumps", 0, "curve"),
+        "the filter stands",
+    ),
+    "every valve shut": (
+        {"branches": [{"name": "a", "opening": 0}, {"name": "b", "opening": 0}]},
+        ("branches", 0, "opening"),
+        "shut",
+    ),
     "nowhere to go": ({"branches": []}, ("branches",), "nowhere"),
     "no filter": ({"filter": None}, ("branches", 0, "to"), "none"),
     "no such pool": ({"branches": [{"name": "a", "pool": "hig"}]}, ("branches", 0, "pool"), "'hig'"),
     "no such pool for the intake": ({"intake": {"pool": "lo"}}, ("intake", "pool"), "'lo'"),
     "no such pool for the filter": ({"filter": {"to": "lo"}}, ("filter", "to"), "'lo'"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", BAD)

@@ -5,7 +5,8 @@ import pytest
 from pondkit.core.tables import rows_by_name, table
 from pondkit.core.water_properties import fluid, vapour_pressure
 
-# trades/water/limits.csv: value and unit as the source in the row prints it; the sources are those of the reference notes
+# trades/water/limits.csv: value and unit as the source in the row prints it; the
+# sources are those of the reference notes
 LIMITS = {
     "pipe velocity at most": (5, "ft/s"),  # 2004 Florida plumbing code, Appendix F
     "main velocity at least": (2, "ft/s"),  # New Hampshire Env-Wq 704.07
@@ -57,9 +58,14 @@ def test_crests_are_those_printed() -> None:
 
 # MWH's Water Treatment, 3rd ed. 2012, Table C-1: °C, kg/m³, mm²/s, kPa
 C_1 = [
-    (0, 999.8, 1.785, 0.61), (5, 1000.0, 1.519, 0.87), (10, 999.7, 1.306, 1.23), (15, 999.1, 1.139, 1.70), (20, 998.2, 1.003, 2.34),
-    (25, 997.0, 0.893, 3.17), (30, 995.7, 0.800, 4.24),
-]  # fmt: skip
+    (0, 999.8, 1.785, 0.61),
+    (5, 1000.0, 1.519, 0.87),
+    (10, 999.7, 1.306, 1.23),
+    (15, 999.1, 1.139, 1.70),
+    (20, 998.2, 1.003, 2.34),
+    (25, 997.0, 0.893, 3.17),
+    (30, 995.7, 0.800, 4.24),
+]
 
 
 def test_water_is_as_printed_and_every_column_is_read() -> None:

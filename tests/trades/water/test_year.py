@@ -21,7 +21,8 @@ KM_A_DAY = 1000 / DAY
 
 @pytest.mark.parametrize(
     ("celsius", "humidity", "run", "mm"),
-    # San Diego State University CIVE 445: 15 °C, 70 %, 150 km a day: 0.189 cm; and the formula at 20 and 10 °C with iapws
+    # San Diego State University CIVE 445: 15 °C, 70 %, 150 km a day: 0.189 cm; and the
+    # formula at 20 and 10 °C with iapws
     [(15, 0.70, 150, 1.89), (20, 0.60, 100, 2.71), (10, 0.80, 50, 0.52)],
 )
 def test_evaporation_by_mass_transfer(celsius: float, humidity: float, run: float, mm: float) -> None:
@@ -81,11 +82,20 @@ def test_turnover_of_printed_tanks() -> None:
 
 def outcome(own: dict[str, Any] | None = None, /, **more: Any) -> OptionResult:
     water = {
-        "pumps": [pump()], "branches": [{"name": "f", "to": "filter", "length": "6 m"}], "filter": {"level": "80 cm"},
+        "pumps": [pump()],
+        "branches": [{"name": "f", "to": "filter", "length": "6 m"}],
+        "filter": {"level": "80 cm"},
         "storm": {"rain": "100 mm/h", "roof_area": "40 m^2", "ground_area": "100 m^2", "ground_share": 0.3},
-        "season": {"air_temperature": "20 °C", "humidity": 0.6, "wind": f"{100 * KM_A_DAY} m/s", "fill_flow": "20 L/min", "fall_off": "4 mm", "fall_on": "6 mm"},
+        "season": {
+            "air_temperature": "20 °C",
+            "humidity": 0.6,
+            "wind": f"{100 * KM_A_DAY} m/s",
+            "fill_flow": "20 L/min",
+            "fall_off": "4 mm",
+            "fall_on": "6 mm",
+        },
         "dosing": {"concentration": "2 mg/L", "added": "500 L"},
-    } | more  # fmt: skip
+    } | more
     stones = {"boulders": [{"name": "b", "count": 2, "axes": ["60 cm", "50 cm", "40 cm"], "pool": "low"}]}
     pools = [pool("low", level="-10 cm"), pool("high", level="50 cm", at=["9 m", "0 m"])]
     drawn = {"pools": pools, "links": [LINK], "water": water, "stone": stones} | (own or {})
@@ -145,7 +155,9 @@ def test_a_leak_is_what_evaporation_does_not_explain() -> None:
 
 
 def test_two_pools_that_fall_by_evaporation_alone_lose_nothing() -> None:
-    """Conservation of water: 39.01 and 7.55 m², 7.7347 mm evaporated from both: the lower falls 9.231 mm and nothing leaks."""
+    """Conservation of water: 39.01 and 7.55 m², 7.7347 mm evaporated from both: the
+    lower falls 9.231 mm and nothing leaks.
+    """
     fall, evaporation = 9.231e-3, 7.7347e-3 / DAY
     found = water_balance.leak(fall, evaporation, DAY, 39.01 + 7.55, 39.01)
     assert found * 1000 == pytest.approx(0.0, abs=1e-3)
@@ -224,8 +236,9 @@ CALORIE = 4.1868  # J, international table
 
 
 def test_the_worked_example_of_penman() -> None:
-    """San Diego State University, engineering hydrology: 15 °C, 550 cal/cm² a day, 150 km/day, 70 %, weight 1.66, 588.9 cal/g:
-    0.189 by wind, 0.935 by sun, 0.65 cm a day by both."""
+    """San Diego State University, engineering hydrology: 15 °C, 550 cal/cm² a day, 150 km/day, 70 %, weight 1.66, 588.9
+    cal/g: 0.189 by wind, 0.935 by sun, 0.65 cm a day by both.
+    """
     wind = water_balance.evaporation(15.0, 0.70, 150 * KM_A_DAY, 1.0)
     sun = water_balance.evaporation_sun(550 * CALORIE * 1e4 / DAY, 1000.0, 588.9 * CALORIE * 1000)
     assert wind * DAY * 100 == pytest.approx(0.189, rel=0.01)
@@ -242,7 +255,9 @@ def test_latent_heat_and_weight_at_15_degrees_as_in_that_example() -> None:
 
 
 def test_the_weight_grows_with_altitude_as_the_psychrometric_constant_falls() -> None:
-    """FAO Irrigation and Drainage Paper 56, example 2: 81.8 kPa and 0.054 kPa/°C at 1800 m, over 0.0674 at the sea with 2.45 MJ/kg."""
+    """FAO Irrigation and Drainage Paper 56, example 2: 81.8 kPa and 0.054 kPa/°C at 1800 m,
+    over 0.0674 at the sea with 2.45 MJ/kg.
+    """
     warm = (2.501 - 2.45) / 2.361e-3  # where the latent heat is 2.45 MJ/kg
     assert water_balance.weight_of_sun(warm, 1800) / water_balance.weight_of_sun(warm, 0) == pytest.approx(
         0.0674 / 0.0544, rel=0.01

@@ -52,9 +52,10 @@ def spots(found: OptionResult) -> Any:
 def traces(figure: dict[str, Any], symbol: str) -> dict[str, Any]:
     """The one trace of markers whose first symbol, or only one, is this."""
     (one,) = [
-        trace for trace in figure["data"]
+        trace
+        for trace in figure["data"]
         if trace["mode"] == "markers" and symbol in np.atleast_1d(trace["marker"]["symbol"])[:1].tolist()
-    ]  # fmt: skip
+    ]
     return dict(one)
 
 
@@ -182,11 +183,17 @@ def test_an_upright_way_has_no_long_section() -> None:
 
 
 def test_where_fittings_set_a_node_from_where_it_is_drawn_stands_on_both_plans() -> None:
-    """A rise drawn at 27 degrees is made with 22.5; drawn at 22.6 its den moves by 3 mm, of which no plan says anything."""
+    """A rise drawn at 27 degrees is made with 22.5; drawn at 22.6 its den moves by 3
+    mm, of which no plan says anything.
+    """
 
     def rising(degrees: float) -> OptionResult:
         up = math.radians(degrees)
-        nodes = [("m", "mouth", (3.7, 0.0, -0.6)), ("j", "junction", (6.0, 0.0, -0.6)), ("den", "chamber", (6 + 2 * math.cos(up), 0.0, -0.6 + 2 * math.sin(up)))]  # fmt: skip
+        nodes = [
+            ("m", "mouth", (3.7, 0.0, -0.6)),
+            ("j", "junction", (6.0, 0.0, -0.6)),
+            ("den", "chamber", (6 + 2 * math.cos(up), 0.0, -0.6 + 2 * math.sin(up))),
+        ]
         return sketch(nodes, [("m", "j"), ("j", "den")], most_move="30 cm")
 
     far, near = rising(27), rising(22.6)
