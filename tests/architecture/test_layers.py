@@ -77,19 +77,9 @@ def backward() -> set[str]:
 
 
 def test_imports_point_down() -> None:
-<<<<<<< HEAD
-    """A word that two trades share goes down into core or geometry; a value that a
-    trade needs is handed to it by study.
-    """
-    known = set(BACK.read_text(encoding="utf-8").split("\n")) - {""}
-    arrows = backward()
-    assert arrows <= known, f"These point the wrong way: {sorted(arrows - known)}"
-    assert known <= arrows, f"These are gone; take them out of {BACK.name}: {sorted(known - arrows)}"
-=======
     """A word that two trades share goes down into core or geometry; a value that a trade needs is handed to it by study."""
     arrows = sorted(backward())
     assert not arrows, f"These point up the list of folders, or to a later trade: {arrows}"
->>>>>>> 72e8b4c (Draw the imports of the package beside the tests that hold them; none points the wrong way any more)
 
 
 def test_libraries_stay_in_their_places() -> None:
