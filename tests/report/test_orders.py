@@ -15,7 +15,7 @@ OPTION = ("options", 0)
 LINES = (*OPTION, "rates", "lines")
 
 
-def ordering(project: Project, system: System = "us") -> dict[tuple[str, str], orders.Bought]:
+def ordering(project: Project, system: System = "us") -> dict[tuple[str, str], orders.OrderRow]:
     return {(row.what, row.of): row for row in orders.bought(evaluate(project).options[0], system)}
 
 
