@@ -77,7 +77,9 @@ def backward() -> set[str]:
 
 
 def test_imports_point_down() -> None:
-    """A word that two trades share goes down into core or geometry; a value that a trade needs is handed to it by study."""
+    """A word that two trades share goes down into core or geometry; a value that a
+    trade needs is handed to it by study.
+    """
     arrows = sorted(backward())
     assert not arrows, f"These point up the list of folders, or to a later trade: {arrows}"
 

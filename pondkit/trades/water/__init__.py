@@ -11,8 +11,8 @@ Choices, with their reasons:
 - One trade: parted into hydraulics and treatment it had 23 imports to and fro.
 - Ranges: the running water is solved at typical coefficients and at both ends of all that takes head (K of the tables
   that ship, hoses, voids, bores of own pipes, idle pumps), each with both ends of the crests' coefficients, and each
-  figure spans what comes out (``ranges``). K tables alone move a pump's flow by -5 and +9 %. A run costs about 3 ms of processor time,
-  so the four ends cost 12 ms when cold; no tier moves them.
+  figure spans what comes out (``ranges``). K tables alone move a pump's flow by -5 and +9 %. A run costs about 3 ms
+  of processor time, so the four ends cost 12 ms when cold; no tier moves them.
 - Evaporation's constants differ from site to site (Singh and Xu 1997): a leak is told only where it exceeds them.
 - Nitrification was measured at 27.2 °C; a factor from print with its range carries it to the water's temperature.
 - A crest between side walls passes all its width, one in a wider pool is contracted (Francis); where that is not

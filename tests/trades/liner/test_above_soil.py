@@ -1,4 +1,6 @@
-"""The turned-up edge against the ground beside it: by hand on level ground and a slope, and against an own dense line."""
+"""The turned-up edge against the ground beside it: by hand on level ground and a
+slope, and against an own dense line.
+"""
 
 import math
 from typing import Any
@@ -43,9 +45,24 @@ def test_a_little_lower_than_the_edge_is_not_said() -> None:
 
 def test_where_a_pool_of_the_same_liner_lies_no_ground_is_looked_at() -> None:
     near = [
-        {"name": "low", "level": 0, "freeboard": 0.1, "bank_batter": 0, "outline": {"shape": "circle", "diameter": 6}, "tiers": [{"zone": "deep", "depth": 1, "batter": 0}]},
-        {"name": "high", "level": 0, "freeboard": 0.1, "bank_batter": 0, "at": [4.5, 0], "outline": {"shape": "circle", "diameter": 2}, "tiers": [{"zone": "deep", "depth": 0.4, "batter": 0}]},
-    ]  # fmt: skip
+        {
+            "name": "low",
+            "level": 0,
+            "freeboard": 0.1,
+            "bank_batter": 0,
+            "outline": {"shape": "circle", "diameter": 6},
+            "tiers": [{"zone": "deep", "depth": 1, "batter": 0}],
+        },
+        {
+            "name": "high",
+            "level": 0,
+            "freeboard": 0.1,
+            "bank_batter": 0,
+            "at": [4.5, 0],
+            "outline": {"shape": "circle", "diameter": 2},
+            "tiers": [{"zone": "deep", "depth": 0.4, "batter": 0}],
+        },
+    ]
     lining = UP | {"liners": [{"name": "a", "covers": ["low", "high"]}]}
     figure = above(design(lining, pools=near, site=ground(fall=0.1, toward_deg=270)))["a / low"]
     # Of the circle of 3.5 m only what lies outside that of 1 m round (4.5, 0): by the circles' crossing.

@@ -8,7 +8,8 @@ import pytest
 from pondkit.study.evaluate import OptionResult
 from tests.by_grid import option_of, pit_of, pool_of
 
-# Outlines of a box moved inward stay boxes: 6 x 4 m at the waterline, 5.4 x 3.4 m at the foot of the first face, 4.4 x 2.4 m at the end of its shelf.
+# Outlines of a box moved inward stay boxes: 6 x 4 m at the waterline, 5.4 x 3.4 m at the foot of the first face,
+# 4.4 x 2.4 m at the end of its shelf.
 FACE, SHELF = (6 * 4 - 5.4 * 3.4) * math.sqrt(2), 5.4 * 3.4 - 4.4 * 2.4
 
 
@@ -42,8 +43,11 @@ def test_a_pit_is_a_frustum_and_its_floor() -> None:
 
 @pytest.mark.parametrize(
     ("burrow", "field", "says"),
-    [({"pool": "pond", "zone": "zone 0"}, "pool", "no pool is called 'pond'"), ({"pool": "pool", "zone": "marsh"}, "zone", "no zone is called 'marsh'")],
-)  # fmt: skip
+    [
+        ({"pool": "pond", "zone": "zone 0"}, "pool", "no pool is called 'pond'"),
+        ({"pool": "pool", "zone": "marsh"}, "zone", "no zone is called 'marsh'"),
+    ],
+)
 def test_a_zone_that_is_not_there_is_named_and_the_liner_stands(burrow: dict[str, Any], field: str, says: str) -> None:
     result = lined(burrow)
     (problem,) = result.problems

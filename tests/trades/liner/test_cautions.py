@@ -67,7 +67,12 @@ def test_five_people_for_a_liner_or_a_panel() -> None:
 
     edge(rules.LINER_TOO_HEAVY, lambda mass: people(rel.carriers, mass), inside=100.0, outside=100.1)
     edge(rules.PANEL_TOO_HEAVY, lambda mass: people(purchase.panel_carriers, mass), inside=100.0, outside=100.1)
-    heavy = entry(rel.carriers, "a", mass=entry(rel.liner_mass, "a", thickness=Range(0.9e-3, 1e-3, 1.1e-3, ""), density=1000.0, made=95.0), carry=25.0)  # fmt: skip
+    heavy = entry(
+        rel.carriers,
+        "a",
+        mass=entry(rel.liner_mass, "a", thickness=Range(0.9e-3, 1e-3, 1.1e-3, ""), density=1000.0, made=95.0),
+        carry=25.0,
+    )
     assert told(heavy)[rules.LINER_TOO_HEAVY.key].rank == CHECK  # 95 kg of 86 to 105
 
 
@@ -115,7 +120,11 @@ def test_joins_of_neighbours_in_one_line() -> None:
 
 def test_strips_lap_upstream_over_downstream() -> None:
     found = design(links=[LINK])
-    cases(rules.LAP_OVER_LOWER, without=figures(found, "link_strip_area").values() and under(found, "link_strip_width", "high – low"), with_it=under(found, "link_strip_length", "high – low"))  # fmt: skip
+    cases(
+        rules.LAP_OVER_LOWER,
+        without=figures(found, "link_strip_area").values() and under(found, "link_strip_width", "high – low"),
+        with_it=under(found, "link_strip_length", "high – low"),
+    )
 
 
 def test_no_strip_where_one_liner_lies_under_both_pools() -> None:
@@ -137,9 +146,16 @@ def test_channels_with_and_without_their_sizes() -> None:
 def test_a_channel_without_a_bank_whose_depth_is_known() -> None:
     water = {
         "intake": {"pool": "low", "at": [0, 0]},
-        "pumps": [{"name": "p", "pipe": "sch40 2 in", "length": 3, "curve": [{"flow": "0 L/min", "head": 3}, {"flow": "200 L/min", "head": 1}]}],
+        "pumps": [
+            {
+                "name": "p",
+                "pipe": "sch40 2 in",
+                "length": 3,
+                "curve": [{"flow": "0 L/min", "head": 3}, {"flow": "200 L/min", "head": 1}],
+            }
+        ],
         "branches": [{"name": "b", "pipe": "sch40 2 in", "length": 8, "to": "pool", "pool": "high"}],
-    }  # fmt: skip
+    }
     bare = {key: value for key, value in CHANNEL.items() if key != "bank_height"}
     cases(
         rules.CHANNEL_WITHOUT_BANK,
@@ -154,7 +170,11 @@ def test_a_strip_longer_than_its_roll(side: str) -> None:
     run = max(figure.value for figure in figures(design(), "liner_length_order").values())
     assert 9 < run < 12
     short, long = (design({side: FABRIC | {"roll_length": length}}) for length in ("5 m", "12 m"))
-    cases(rules.FABRIC_JOINED, without=figures(long, f"{side}_area_order").values(), with_it=figures(short, f"{side}_area_order").values())  # fmt: skip
+    cases(
+        rules.FABRIC_JOINED,
+        without=figures(long, f"{side}_area_order").values(),
+        with_it=figures(short, f"{side}_area_order").values(),
+    )
 
 
 def test_pads_that_may_do_with_fewer_rolls() -> None:
@@ -224,11 +244,27 @@ def test_services_before_the_trench_and_one_trench_for_two_pools() -> None:
 
 def test_groundwater_under_gravel() -> None:
     def lifted(head: float) -> Entry:
-        return entry(uplift.liner_uplift, "pool", groundwater=head, floor_level=0.0, gravel=0.2, gravel_density=1600.0, water_density=1000.0)  # fmt: skip
+        return entry(
+            uplift.liner_uplift,
+            "pool",
+            groundwater=head,
+            floor_level=0.0,
+            gravel=0.2,
+            gravel_density=1600.0,
+            water_density=1000.0,
+        )
 
     edge(rules.LINER_LIFTS, lifted, inside=0.32, outside=0.3205)  # 0.2 m of 1600 hold 0.32 m of 1000
     bulk = Range(1440.0, 1600.0, 1760.0, "user input")
-    near = entry(uplift.liner_uplift, "pool", groundwater=0.31, floor_level=0.0, gravel=0.2, gravel_density=bulk, water_density=1000.0)  # fmt: skip
+    near = entry(
+        uplift.liner_uplift,
+        "pool",
+        groundwater=0.31,
+        floor_level=0.0,
+        gravel=0.2,
+        gravel_density=bulk,
+        water_density=1000.0,
+    )
     assert told(near)[rules.LINER_LIFTS.key].rank == CHECK  # light gravel holds 0.288 m
 
 
@@ -251,7 +287,9 @@ def test_stones_hold_only_where_they_stand() -> None:
 
 def test_a_roll_that_gains_less_than_an_inch_is_refused() -> None:
     def problems(width: float) -> list[str]:
-        project = test_lining.design([test_lining.pool()], {"rolls": [{"name": "r", "width": width, "length": 20}], "seam_lap": "60.96 cm"})  # fmt: skip
+        project = test_lining.design(
+            [test_lining.pool()], {"rolls": [{"name": "r", "width": width, "length": 20}], "seam_lap": "60.96 cm"}
+        )
         return [problem.given.text for problem in evaluate(project).options[0].problems]
 
     assert not problems(24 * IN + 1.001 * IN)

@@ -77,8 +77,12 @@ def test_less_than_the_published_least_is_said(field: str, size: str, said: str)
 
 
 def test_it_has_a_level_to_dig_by_and_a_line_to_set_out() -> None:
-    dig = {"benchmark": 1, "backsight": 0.5, "stakes": {"a": [-8, -8], "b": [8, -8]},
-           "readings": [{"row": "low: anchor trench", "rod": "1.6 m"}]}  # fmt: skip
+    dig = {
+        "benchmark": 1,
+        "backsight": 0.5,
+        "stakes": {"a": [-8, -8], "b": [8, -8]},
+        "readings": [{"row": "low: anchor trench", "rod": "1.6 m"}],
+    }
     found = design(TRENCH, dig=dig)
     made = found.dig
     assert made is not None and made.setting_out is not None and not made.levels.problems

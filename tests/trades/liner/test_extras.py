@@ -19,9 +19,22 @@ SITE = {"groundwater": "-50 cm"}
 def design(lining: dict[str, Any] | None = None, site: dict[str, Any] | None = None, **more: Any) -> OptionResult:
     """A lower circle of 6 m and an upper one of 2 m, 10 m apart, on one liner each."""
     pools = [
-        {"name": "low", "level": 0, "freeboard": 0.1, "bank_batter": 0, "outline": {"shape": "circle", "diameter": 6}, "tiers": [{"zone": "deep", "depth": 1, "batter": 0, "gravel": 0.1}]},
-        {"name": "high", "level": 0.5, "at": [10, 0], "outline": {"shape": "circle", "diameter": 2}, "tiers": [{"zone": "deep", "depth": 0.4, "batter": 0}]},
-    ]  # fmt: skip
+        {
+            "name": "low",
+            "level": 0,
+            "freeboard": 0.1,
+            "bank_batter": 0,
+            "outline": {"shape": "circle", "diameter": 6},
+            "tiers": [{"zone": "deep", "depth": 1, "batter": 0, "gravel": 0.1}],
+        },
+        {
+            "name": "high",
+            "level": 0.5,
+            "at": [10, 0],
+            "outline": {"shape": "circle", "diameter": 2},
+            "tiers": [{"zone": "deep", "depth": 0.4, "batter": 0}],
+        },
+    ]
     own = {"liners": [{"name": "a", "covers": ["low"]}, {"name": "b", "covers": ["high"]}], "edge": "60 cm"} | (
         lining or {}
     )
@@ -146,7 +159,12 @@ def test_folds_are_marked_on_the_layout_larger_where_there_is_more() -> None:
 def test_penetrations_and_boulders_stand_on_the_liner_where_they_lie_in_the_pool() -> None:
     """A liner along the axes of an 8 x 4 m pool that lies at (10, 5) m: its middle is the middle of the order."""
     outline = {"shape": "rectangle", "length": 8, "width": 4}
-    stones = {"boulders": [{"name": "seat", "axes": [1, 0.8, 0.5], "pool": "low", "places": [[12, 6]]}, {"name": "away", "axes": [1, 0.8, 0.5], "places": [[30, 30]]}]}  # fmt: skip
+    stones = {
+        "boulders": [
+            {"name": "seat", "axes": [1, 0.8, 0.5], "pool": "low", "places": [[12, 6]]},
+            {"name": "away", "axes": [1, 0.8, 0.5], "places": [[30, 30]]},
+        ]
+    }
     found = design(
         {"liners": [{"name": "a", "covers": ["low"], "turn_deg": 0}]},
         pools=[pool(outline, 0)[0] | {"at": [10, 5]}],

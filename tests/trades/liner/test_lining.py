@@ -22,8 +22,14 @@ FT, IN = 0.3048, 0.0254
 
 def design(pools: list[dict], lining: dict | None = None, units: str = "si") -> object:
     names = [pool["name"] for pool in pools]
-    own = {"thickness": "1 mm", "edge": "30 cm", "stock_width": "50 m", "stock_length": "100 m", "underlay": None,
-           "liners": [{"name": "liner", "covers": names, "turn_deg": 0}]} | (lining or {})  # fmt: skip
+    own = {
+        "thickness": "1 mm",
+        "edge": "30 cm",
+        "stock_width": "50 m",
+        "stock_length": "100 m",
+        "underlay": None,
+        "liners": [{"name": "liner", "covers": names, "turn_deg": 0}],
+    } | (lining or {})
     return load(
         json.dumps({"pondkit": 1, "units": units, "options": [{"name": "A", "pools": pools, "lining": own}]}).encode()
     )
@@ -31,9 +37,13 @@ def design(pools: list[dict], lining: dict | None = None, units: str = "si") -> 
 
 def pool(name: str = "pool", **changes: object) -> dict:
     return {
-        "name": name, "level": 0, "freeboard": "10 cm", "bank_batter": 0.5, "outline": {"shape": "rectangle", "length": 6, "width": 4},
+        "name": name,
+        "level": 0,
+        "freeboard": "10 cm",
+        "bank_batter": 0.5,
+        "outline": {"shape": "rectangle", "length": 6, "width": 4},
         "tiers": [{"zone": "deep", "depth": 1, "batter": 0}],
-    } | changes  # fmt: skip
+    } | changes
 
 
 def liner(project: object) -> LinerResult:
@@ -78,8 +88,8 @@ def test_between_two_pools_the_way_is_level_and_drops_at_the_higher_rim() -> Non
 
 
 def test_an_ellipse_turned_needs_more_than_its_longest_line() -> None:
-    # Closed form, flat: across 18 x 12 ft turned 45 degrees the longest line is 2 / sqrt(cos²/a² + sin²/b²), while a sheet with
-    # straight ends must span 2 sqrt(a² cos² + b² sin²): more than a foot apart each way.
+    # Closed form, flat: across 18 x 12 ft turned 45 degrees the longest line is 2 / sqrt(cos²/a² + sin²/b²), while a
+    # sheet with straight ends must span 2 sqrt(a² cos² + b² sin²): more than a foot apart each way.
     a, b = 9 * FT, 6 * FT
     span, longest = 2 * math.sqrt((a**2 + b**2) / 2), 2 / math.sqrt((1 / a**2 + 1 / b**2) / 2)
     shallow = [{"zone": "film", "depth": "3 cm", "batter": 0}]
@@ -167,7 +177,8 @@ def test_order_is_net_and_allowance_rounded_up_to_the_unit_of_sale() -> None:
 
 
 def test_masses_of_the_notes() -> None:
-    # EPDM 45 mil at 1,150 kg/m3: 1.314 kg/m2 = 0.269 lb/ft2; geotextile 1 oz/yd2 = 33.906 g/m2 (arithmetic, reference notes 8.1)
+    # EPDM 45 mil at 1,150 kg/m3: 1.314 kg/m2 = 0.269 lb/ft2; geotextile 1 oz/yd2 = 33.906 g/m2
+    # (arithmetic, reference notes 8.1)
     assert rel.liner_mass(45e-3 * IN, 1150.0, 1.0) == pytest.approx(1.314, abs=5e-4)
     assert rel.liner_mass(45e-3 * IN, 1150.0, FT**2) / 0.45359237 == pytest.approx(0.269, abs=5e-4)
     assert fabric.fabric_mass(read("1 oz/yd^2", AREAL_MASS, "us"), 1.0) == pytest.approx(0.033906, abs=1e-6)
@@ -244,14 +255,15 @@ def test_a_liners_mass_has_both_ends_of_thickness_and_density() -> None:
 
 
 def test_a_seam_on_the_ground_lies_over_the_water_beside_it() -> None:
-    # By hand: two boxes 12 m apart, one liner, its seam on level ground between them: over both waters by the freeboard of 10 cm less
-    # the 2 in by which running water stands higher by default.
+    # By hand: two boxes 12 m apart, one liner, its seam on level ground between them: over both waters by the freeboard
+    # of 10 cm less the 2 in by which running water stands higher by default.
     found = liner(design([pool("a"), pool("b", at=[12, 0])], {"stock_width": 15, "stock_length": 15}))
     assert found.seam_depth.value == pytest.approx(-0.1 + 2 * IN, abs=1e-6)
 
 
 def test_a_seam_is_as_deep_as_its_lower_edge() -> None:
-    # By hand: a cone of 1 in 1, the seam's middle 0.5 m out from the floor's edge on the face, its lower edge half a lap further down.
+    # By hand: a cone of 1 in 1, the seam's middle 0.5 m out from the floor's edge on the face, its
+    # lower edge half a lap further down.
     tiers = [{"zone": "deep", "depth": 2, "batter": 1}]
     under = liner(design([pool(outline={"shape": "rectangle", "length": 30, "width": 10}, tiers=tiers)])).footprint
     at = 0.3 + BANK + math.hypot(1, 1)  # on the sheet, from its edge: 1 m down the face

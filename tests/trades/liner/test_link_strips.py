@@ -53,9 +53,16 @@ def test_a_channel_without_length_and_bank_says_so() -> None:
 def test_without_a_bank_the_sides_go_as_high_as_the_water_runs() -> None:
     water = {
         "intake": {"pool": "low", "at": [0, 0]},
-        "pumps": [{"name": "p", "pipe": "sch40 2 in", "length": 3, "curve": [{"flow": "0 L/min", "head": 3}, {"flow": "200 L/min", "head": 1}]}],
+        "pumps": [
+            {
+                "name": "p",
+                "pipe": "sch40 2 in",
+                "length": 3,
+                "curve": [{"flow": "0 L/min", "head": 3}, {"flow": "200 L/min", "head": 1}],
+            }
+        ],
         "branches": [{"name": "b", "pipe": "sch40 2 in", "length": 8, "to": "pool", "pool": "high"}],
-    }  # fmt: skip
+    }
     found = design(OWN, links=[CHANNEL | {"length": 9}], water=water)
     depth = figures(found, "channel_depth")["high – low"]
     _, width = strip(found)

@@ -20,7 +20,9 @@ from pondkit.trades.liner.plan import Stock, cheapest, fewest_seams
 
 
 def patterns(run: int, length: int, lap: int) -> list[tuple[int, ...]]:
-    """Every way to join a strip from pieces of whole lengths, two laps long at the least and no longer than a roll, in falling order."""
+    """Every way to join a strip from pieces of whole lengths, two laps long at the least and no
+    longer than a roll, in falling order.
+    """
     found: list[tuple[int, ...]] = []
 
     def more(pieces: tuple[int, ...], covered: int) -> None:
@@ -48,7 +50,9 @@ def fits(pieces: tuple[int, ...], bins: tuple[int, ...]) -> bool:
 
 
 def parted(strips: tuple[tuple[int, ...], ...], lap: int) -> bool:
-    """Whether the strips can lie side by side, in some order and with their pieces in some order, no two joins in one line."""
+    """Whether the strips can lie side by side, in some order and with their pieces in
+    some order, no two joins in one line.
+    """
 
     def joins(strip: tuple[int, ...]) -> set[float]:
         return {sum(strip[: k + 1]) - k * lap - lap / 2 for k in range(len(strip) - 1)}
@@ -176,8 +180,14 @@ def test_joins_of_neighbours_lie_apart_and_each_lap_upstream_over_downstream(sid
     tiers = [{"zone": "deep", "depth": 1, "batter": 0.5}]
     pools = [
         {"name": "low", "level": 0, "outline": {"shape": "rectangle", "length": 8, "width": 6}, "tiers": tiers},
-        {"name": "high", "level": 0.3, "at": [11 * side, 0], "outline": {"shape": "rectangle", "length": 8, "width": 6}, "tiers": tiers},
-    ]  # fmt: skip
+        {
+            "name": "high",
+            "level": 0.3,
+            "at": [11 * side, 0],
+            "outline": {"shape": "rectangle", "length": 8, "width": 6},
+            "tiers": tiers,
+        },
+    ]
     rolls = [{"name": "short", "width": 5, "length": 13, "price": 250}]
     lining = {
         "liners": [{"name": "main", "covers": ["low", "high"], "turn_deg": 0}],
@@ -300,8 +310,8 @@ def test_rolls_hardly_longer_than_two_laps_are_still_planned() -> None:
 
 
 def test_the_plan_with_the_fewest_seams_stands_beside_the_cheapest() -> None:
-    # By hand, 12 x 8 m with a lap of 0.2: narrow rolls of 3 m are cheap (7.8 / 2.8: three strips, two seams of 12 m, 3 x 100), one
-    # wide roll of 6 m and a narrow one make it up with one seam; two wide ones as well, and dearer.
+    # By hand, 12 x 8 m with a lap of 0.2: narrow rolls of 3 m are cheap (7.8 / 2.8: three strips, two seams of 12 m, 3
+    # x 100), one wide roll of 6 m and a narrow one make it up with one seam; two wide ones as well, and dearer.
     stock = [Stock("narrow", 3.0, 12.0, 100.0), Stock("wide", 6.0, 12.0, 450.0)]
     cheap, few = cheapest(12.0, 8.0, stock, 0.2), fewest_seams(12.0, 8.0, stock, 0.2)
     assert (cheap.cost, cheap.seams, cheap.pieces) == (300.0, 24.0, 3)

@@ -99,7 +99,8 @@ def test_a_strip_longer_than_a_roll_is_joined_with_laps() -> None:
 
 
 def test_pads_come_from_trimmings_then_from_the_end_of_a_roll_then_from_a_further_one() -> None:
-    # One strip of 15 m trimmed by 1.2 m: twelve pads of 1.2 m square; the end, 5 x 4 m, gives 4 x 3 = 12; the rest a further roll.
+    # One strip of 15 m trimmed by 1.2 m: twelve pads of 1.2 m square; the end, 5 x 4 m, gives 4
+    # x 3 = 12; the rest a further roll.
     by_count = {
         n: fabric_rolls([Strips("a", 1, 15.0, 1.2)], [Pad("p", n, 1.2, 1.2)], WIDE, LONG, LAP) for n in (12, 24, 25)
     }
@@ -119,10 +120,17 @@ ROLL = {"mass": "300 g/m^2", "thickness": "0 mm", "roll_width": 4, "roll_length"
 def design(boulders: list[dict[str, Any]] | None = None, rates: dict[str, Any] | None = None, **lining: Any) -> Any:
     """Two boxes 1 m deep with upright sides and no bank, each under its own liner without an edge."""
     pools = [
-        {"name": name, "level": 0, "freeboard": 0, "bank_batter": 0, "at": [20 * at, 0],
-         "outline": {"shape": "rectangle", "length": long, "width": 5}, "tiers": [{"zone": "deep", "depth": 1, "batter": 0}]}
+        {
+            "name": name,
+            "level": 0,
+            "freeboard": 0,
+            "bank_batter": 0,
+            "at": [20 * at, 0],
+            "outline": {"shape": "rectangle", "length": long, "width": 5},
+            "tiers": [{"zone": "deep", "depth": 1, "batter": 0}],
+        }
         for at, (name, long) in enumerate((("one", 6), ("two", 8)))
-    ]  # fmt: skip
+    ]
     own: dict[str, Any] = {
         "liners": [{"name": name, "covers": [name], "turn_deg": 0} for name in ("one", "two")],
         "edge": 0,
@@ -146,12 +154,15 @@ SEAT = {"name": "seat", "axes": ["120 cm", "80 cm", "60 cm"], "count": 3, "pool"
 
 
 def test_rolls_are_counted_over_all_liners_and_hold_strips_pads_and_offcuts() -> None:
-    """8 x 7 m and 10 x 7 m, in two strips each of a 4 m roll with 0.3 m laps: 16 + 20 m on two rolls of 30 m, not one each twice over."""
+    """8 x 7 m and 10 x 7 m, in two strips each of a 4 m roll with 0.3 m laps: 16 + 20 m on two
+    rolls of 30 m, not one each twice over.
+    """
     found = worked(design([SEAT], pad_margin="15 cm"))
     assert found.lining and not found.problems
     assert values(found, "underlay_area_order") == pytest.approx({"one": 2 * 4 * 8, "two": 2 * 4 * 10}, rel=1e-5)
     assert values(found, "underlay_rolls") == {"": 2}
-    # 4 + 4 - 0.3 - 7 = 0.7 m is trimmed off: too narrow for pads of 1.5 x 1.1 m, three of which take 1.5 m off the end of a roll.
+    # 4 + 4 - 0.3 - 7 = 0.7 m is trimmed off: too narrow for pads of 1.5 x 1.1 m, three of which
+    # take 1.5 m off the end of a roll.
     assert values(found, "pads_from_offcuts") == {"underlay": 3} and values(found, "pads_off_roll") == {"underlay": 0}
     assert values(found, "underlay_pad_order") == {"": pytest.approx(1.5 * 4)}
     assert values(found, "total_underlay_order")[""] == pytest.approx(64 + 80 + 6, rel=1e-5)
@@ -193,13 +204,27 @@ def test_a_fabric_no_wider_than_its_lap_is_named() -> None:
 
 
 def test_pads_against_burrowing_cover_the_zone_with_laps_between() -> None:
-    """A circle of 6 m with a face of 45 degrees, 0.5 m deep: its edge is 6 pi m long, the way down 0.5 sqrt 2 m and a shelf of 0.4 m."""
-    pool = {"name": "one", "freeboard": 0, "bank_batter": 0, "outline": {"shape": "circle", "diameter": 6},
-            "tiers": [{"zone": "shelf", "depth": 0.5, "batter": 1, "shelf": 0.4}, {"zone": "deep", "depth": 1, "batter": 0}]}  # fmt: skip
+    """A circle of 6 m with a face of 45 degrees, 0.5 m deep: its edge is 6 pi m long, the way
+    down 0.5 sqrt 2 m and a shelf of 0.4 m.
+    """
+    pool = {
+        "name": "one",
+        "freeboard": 0,
+        "bank_batter": 0,
+        "outline": {"shape": "circle", "diameter": 6},
+        "tiers": [
+            {"zone": "shelf", "depth": 0.5, "batter": 1, "shelf": 0.4},
+            {"zone": "deep", "depth": 1, "batter": 0},
+        ],
+    }
 
     def pads(stretch: str, zone: str) -> tuple[Pad, ...]:
-        lining = {"liners": [{"name": "main", "covers": ["one"]}], "underlay": ROLL, "pad_margin": "10 cm",
-                  "burrows": [{"pool": "one", "zone": zone, "stretch": stretch}]}  # fmt: skip
+        lining = {
+            "liners": [{"name": "main", "covers": ["one"]}],
+            "underlay": ROLL,
+            "pad_margin": "10 cm",
+            "burrows": [{"pool": "one", "zone": zone, "stretch": stretch}],
+        }
         file = {"pondkit": 1, "units": "si", "options": [{"name": "A", "pools": [pool], "lining": lining}]}
         found = worked(load(json.dumps(file).encode())).lining
         assert found

@@ -17,10 +17,13 @@ def box(rise: float, **more: Any) -> OptionResult:
     """A box of 6 x 4 m, 1 m deep, upright, 0.1 m of freeboard, under stock that wants seams across its floor."""
     pools = [
         {
-            "name": "low", "freeboard": 0.1, "bank_batter": 0, "outline": {"shape": "rectangle", "length": 6, "width": 4},
+            "name": "low",
+            "freeboard": 0.1,
+            "bank_batter": 0,
+            "outline": {"shape": "rectangle", "length": 6, "width": 4},
             "tiers": [{"zone": "deep", "depth": 1, "batter": 0}],
         }
-    ]  # fmt: skip
+    ]
     own = {"liners": [{"name": "a", "covers": ["low"], "turn_deg": 0}], "stock_width": "5 m", "stock_length": "50 m"}
     found = design(own | more, pools=pools)
     project = put(Project(options=(found.option,)), ("options", 0, "water_rise"), f"{rise} m")

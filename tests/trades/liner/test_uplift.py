@@ -21,9 +21,17 @@ def design(
 ) -> OptionResult:
     """A round pool of 8 m: a shelf 1.5 m wide at 40 cm, and a floor at 1 m; upright faces."""
     drawn = {
-        "name": "pool", "level": 0, "freeboard": 0.1, "bank_batter": 0, "outline": {"shape": "circle", "diameter": 8},
-        "tiers": tiers or [{"zone": "shelf", "depth": 0.4, "shelf": 1.5, "batter": 0}, {"zone": "deep", "depth": 1, "batter": 0, "gravel": 0.2}],
-    } | pool  # fmt: skip
+        "name": "pool",
+        "level": 0,
+        "freeboard": 0.1,
+        "bank_batter": 0,
+        "outline": {"shape": "circle", "diameter": 8},
+        "tiers": tiers
+        or [
+            {"zone": "shelf", "depth": 0.4, "shelf": 1.5, "batter": 0},
+            {"zone": "deep", "depth": 1, "batter": 0, "gravel": 0.2},
+        ],
+    } | pool
     lining = {"liners": [{"name": "main", "covers": ["pool"]}], "gravel_density": "1600 kg/m^3"}
     option = {"name": "A", "pools": [drawn], "lining": lining, "stone": stone}
     file = {"pondkit": 1, "units": "si", "site": {"groundwater": groundwater}, "options": [option]}
@@ -41,7 +49,14 @@ def said(entry: Entry | None) -> str:
 
 def boulder(**more: Any) -> dict[str, Any]:
     """A block of 1.0 x 0.6 x 0.5 m that fills its box, its size and density as entered: 780 kg."""
-    return {"name": "seat", "axes": ["1 m", "60 cm", "50 cm"], "axes_within": 0, "form": "block", "density": ROCK, "pool": "pool"} | more  # fmt: skip
+    return {
+        "name": "seat",
+        "axes": ["1 m", "60 cm", "50 cm"],
+        "axes_within": 0,
+        "form": "block",
+        "density": ROCK,
+        "pool": "pool",
+    } | more
 
 
 def low_mass(found: OptionResult, name: str = "seat") -> float:
@@ -71,7 +86,9 @@ def test_gravel_on_the_floor_excuses_no_bare_shelf() -> None:
 
 
 def test_faces_over_the_gravel_are_told_though_the_floor_is_held() -> None:
-    """Groundwater 25 cm over a liner with 20 cm of gravel: 0.25 < 0.32, held; 5 cm of water stand behind the bare face."""
+    """Groundwater 25 cm over a liner with 20 cm of gravel: 0.25 < 0.32, held; 5 cm
+    of water stand behind the bare face.
+    """
     found = design("-95 cm")
     left = figure(found, "liner_uplift")
     assert left and left.value < 0 and "never empty it" not in said(left)
@@ -130,7 +147,10 @@ def test_what_rests_on_a_stone_in_the_pool_counts_and_a_stone_of_no_pool_does_no
     assert held and held.value == pytest.approx((low_mass(found) + low_mass(found, "cap")) * G)
 
 
-@pytest.mark.parametrize(("seat", "groundwater", "counts"), [("inside", "-35 cm", True), ("inside", "-70 cm", False), ("outside", "-5 cm", False)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("seat", "groundwater", "counts"),
+    [("inside", "-35 cm", True), ("inside", "-70 cm", False), ("outside", "-5 cm", False)],
+)
 def test_edging_counts_where_it_is_set_inside_and_groundwater_stands_over_its_base(
     seat: str, groundwater: str, counts: bool
 ) -> None:
