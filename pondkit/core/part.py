@@ -84,7 +84,7 @@ Place = tuple[Length, Length, Length]
 
 
 MOST_TOLD = 400  # characters of choices that are all told
-NEAREST = 8
+NEAREST, ALIKE = 8, 0.7  # of a longer table: so many that are so much alike
 
 
 @dataclass(frozen=True)
@@ -108,10 +108,11 @@ class Choice:
     def _check(self, given: Any) -> str:
         if given in self.names:
             return str(given)
-        near = difflib.get_close_matches(str(given)[: units.MOST_TEXT], self.names, NEAREST, 0.3)
-        told = ", ".join(self.names)
-        if near and len(told) > MOST_TOLD:  # a long table: the ones that may be meant
-            told = f"{', '.join(near)}, and {len(self.names) - len(near)} more"
+        text = str(given)[: units.MOST_TEXT]
+        near = difflib.get_close_matches(text, self.names, 1, 0.3)
+        told, alike = ", ".join(self.names), difflib.get_close_matches(text, self.names, NEAREST, ALIKE)
+        if alike and len(told) > MOST_TOLD:  # a long table: those that may be meant
+            told = f"{', '.join(alike)}, and {len(self.names) - len(alike)} more"
         raise PydanticCustomError(
             "choice",
             "{given} is none of the choices",
