@@ -61,6 +61,7 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
         here.whole = False
     if broken:
         raise broken
+    here.laid = True
     here.seen = _turned(here)
     scene, _, _ = _scene(here, results)
     with below, st.container(height=FIGURES_HEIGHT, border=False):
@@ -78,8 +79,8 @@ def _follow(here: Desk, places: Places) -> Exception | None:
     """What follows the hand. A fault of the whole page is given back, as a fragment would show it in its own way;
     after one of this part the whole page runs, and says it calmly."""
     part = not here.whole
-    if part and here.seen != _turned(here):
-        st.rerun()
+    if part and (not here.laid or here.seen != _turned(here)):
+        st.rerun()  # a run of the whole page that was stopped half way has kept no places for this part
     try:
         _drawn(here, places, part)
     except Exception as fault:
