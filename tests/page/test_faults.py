@@ -67,6 +67,20 @@ def test_a_fault_in_drawing_after_one_in_a_callback_is_said_too(start: Start, mo
     ]
 
 
+def test_a_page_that_was_not_drawn_to_its_end_keeps_no_places_for_what_follows_the_hand(
+    start: Start, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A step of the slider then asks for the whole page, instead of writing into places that are not there."""
+    page = start(small())
+    assert page.desk.laid
+    with monkeypatch.context() as patch:
+        patch.setattr(figures, "key_figures", fail)
+        page.app.run()
+        assert not page.desk.laid
+    page.run()
+    assert page.desk.laid
+
+
 def test_half_a_character_in_an_answers_file_is_refused_in_words(start: Start) -> None:
     page = start(small()).unfold("file")
     before = page.saved

@@ -3,7 +3,6 @@ blocked."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
@@ -15,9 +14,6 @@ from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.runs import RunAlignment
 from pondkit.trades.tunnels.water_and_air import water_levels
-
-if TYPE_CHECKING:
-    pass
 
 MOST_STEPS = 20000  # places looked at in one search for routes; a tree of 20 mouths and 60 runs needs 1,200
 
