@@ -52,8 +52,6 @@ def _style() -> str:
 def run() -> None:
     """Show the page once, as Streamlit does after each change. A fault of the program is said calmly; the terminal
     has its trace. ``guarded`` does the same for what a control does."""
-    if before := laid_out():
-        before.laid = False  # until this run has come so far
     try:
         _page()
     except Exception:

@@ -1,8 +1,8 @@
 """The Sketch view: key figures, plan, section, zones and the controls follow the hand; the rest comes when it rests.
 
-What follows is one fragment: a slider's step runs it alone. Whatever else changes, and the hand at rest
-    (``run_done``), runs
-the whole page. What needs all trades, the liner's order and the price, is then worked out; until then it is on its way.
+What follows is one fragment: a slider's step runs it alone. Whatever else changes, and the hand at rest (``run_done``),
+runs the whole page. What needs all trades, the liner's order and the price, is then worked out; until then it is on its
+way.
 """
 
 import html
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import streamlit as st
+from streamlit.errors import StreamlitInvalidLayoutContextError
 
 from pondkit.core.refusal import writable
 from pondkit.page import figures
@@ -61,7 +62,6 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
         here.whole = False
     if broken:
         raise broken
-    here.laid = True
     here.seen = _turned(here)
     scene, _, _ = _scene(here, results)
     with below, st.container(height=FIGURES_HEIGHT, border=False):
@@ -79,10 +79,15 @@ def _follow(here: Desk, places: Places) -> Exception | None:
     """What follows the hand. A fault of the whole page is given back, as a fragment would show it in its own way;
     after one of this part the whole page runs, and says it calmly."""
     part = not here.whole
-    if part and (not here.laid or here.seen != _turned(here)):
-        st.rerun()  # a run of the whole page that was stopped half way has kept no places for this part
+    if part and here.seen != _turned(here):
+        st.rerun()
     try:
         _drawn(here, places, part)
+    except StreamlitInvalidLayoutContextError as gone:
+        # A run of the whole page gives up all places first, and one that is stopped half way keeps none for this part.
+        if not part:
+            return gone
+        st.rerun()
     except Exception as fault:
         if not part:
             return fault

@@ -70,7 +70,6 @@ class Desk:
         whole: Whether the whole page runs, and not the part that follows the hand alone.
         seen: What the whole page was last drawn for, but for the values of sliders.
         mark: Number of the last run of a part of the page.
-        laid: Whether the last run of the whole page came as far as what follows the hand.
     """
 
     history: History
@@ -90,7 +89,6 @@ class Desk:
     whole: bool = False
     seen: Hashable = None
     mark: int = 0
-    laid: bool = False
 
     @property
     def project(self) -> Project:

@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 from sketch import Sketch
+from streamlit.errors import StreamlitInvalidLayoutContextError
 
-from pondkit.page import edits, figures, state
+from pondkit.page import edits, figures, sketch_view, state
 from tests.designs import small
 
 PAGE = Path(state.__file__).parent
@@ -67,18 +68,21 @@ def test_a_fault_in_drawing_after_one_in_a_callback_is_said_too(start: Start, mo
     ]
 
 
-def test_a_page_that_was_not_drawn_to_its_end_keeps_no_places_for_what_follows_the_hand(
-    start: Start, monkeypatch: pytest.MonkeyPatch
+def test_where_a_stopped_page_left_no_places_for_what_follows_the_hand_the_whole_page_runs(
+    start: Start, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    """A step of the slider then asks for the whole page, instead of writing into places that are not there."""
-    page = start(small())
-    assert page.desk.laid
-    with monkeypatch.context() as patch:
-        patch.setattr(figures, "key_figures", fail)
-        page.app.run()
-        assert not page.desk.laid
-    page.run()
-    assert page.desk.laid
+    """A run of the whole page gives up the places of the last one before it can be stopped."""
+    desk = start(small()).desk
+
+    def gone(*_: Any) -> None:
+        raise StreamlitInvalidLayoutContextError("no place")
+
+    runs: list[str] = []
+    monkeypatch.setattr(sketch_view, "_drawn", gone)
+    monkeypatch.setattr(sketch_view.st, "rerun", lambda: runs.append("whole page"))
+    sketch_view._follow.__wrapped__(desk, None)
+    assert runs == ["whole page"]
+    assert [said for said in caplog.records if said.name.startswith("pondkit")] == []  # no trace in the log
 
 
 def test_half_a_character_in_an_answers_file_is_refused_in_words(start: Start) -> None:
