@@ -17,90 +17,34 @@ import pint
 
 from pondkit.core.characters import control_in
 from pondkit.core.kinds import *
+from pondkit.core.tables import table
 
 System = Literal["us", "si"]
 SYSTEMS: tuple[System, System] = ("us", "si")
 
 
-# Words that a person may write, with pint's name of each and the system it belongs to ("" = both).
-WORDS: dict[str, tuple[str, str]] = {
-    "in": ("inch", "us"),
-    "inch": ("inch", "us"),
-    "inches": ("inch", "us"),
-    '"': ("inch", "us"),
-    "″": ("inch", "us"),
-    "ft": ("foot", "us"),
-    "foot": ("foot", "us"),
-    "feet": ("foot", "us"),
-    "'": ("foot", "us"),
-    "′": ("foot", "us"),
-    "yd": ("yard", "us"),
-    "yard": ("yard", "us"),
-    "yards": ("yard", "us"),
-    "mil": ("thou", "us"),
-    "mils": ("thou", "us"),
-    "mm": ("millimeter", "si"),
-    "cm": ("centimeter", "si"),
-    "dm": ("decimeter", "si"),
-    "m": ("meter", "si"),
-    "oz": ("ounce", "us"),
-    "lb": ("pound", "us"),
-    "lbs": ("pound", "us"),
-    "short ton": ("short_ton", "us"),
-    "long ton": ("long_ton", "us"),
-    "g": ("gram", "si"),
-    "mg": ("milligram", ""),
-    "kg": ("kilogram", "si"),
-    "tonne": ("metric_ton", "si"),
-    "tonnes": ("metric_ton", "si"),
-    "us gal": ("US_liquid_gallon", "us"),
-    "us gallon": ("US_liquid_gallon", "us"),
-    "imperial gal": ("imperial_gallon", "us"),
-    "l": ("liter", "si"),
-    "litre": ("liter", "si"),
-    "litres": ("liter", "si"),
-    "liter": ("liter", "si"),
-    "liters": ("liter", "si"),
-    "acre": ("acre", "us"),
-    "acres": ("acre", "us"),
-    "ha": ("hectare", "si"),
-    "pcf": ("pound / foot ** 3", "us"),
-    "gsm": ("gram / meter ** 2", "si"),
-    "psf": ("pound_force / foot ** 2", "us"),
-    "kpa": ("kilopascal", "si"),
-    "lbf": ("pound_force", "us"),
-    "kn": ("kilonewton", "si"),
-    "each": ("dimensionless", ""),
-    "%": ("percent", ""),
-    "deg": ("degree", ""),
-    "s": ("second", ""),
-    "min": ("minute", ""),
-    "h": ("hour", ""),
-    "hour": ("hour", ""),
-    "hours": ("hour", ""),
-    "day": ("day", ""),
-    "days": ("day", ""),
-    "w": ("watt", ""),
-    "kw": ("kilowatt", ""),
-    "hp": ("horsepower", "us"),
-    "kwh": ("kilowatt_hour", ""),
-    "kj": ("kilojoule", ""),
-    "°f": ("degree_Fahrenheit", "us"),
-    "°c": ("degree_Celsius", "si"),
-}
-_GALLON = ("gal", "gallon", "gallons")
+# Words that a person may write, with pint's expression of each and the system it belongs to ("" = both).
+WORDS = {row["word"]: (row["pint"], row["system"]) for row in table("core/unit_words")}
+# Which gallon is meant, a file's system says; the rest of the unit stands behind it.
+_GALLONS = {"gal": "", "gallon": "", "gallons": "", "gpm": " / minute", "gph": " / hour"}
 _TON = ("ton", "tons")
+_TONS = ("short ton", "long ton", "tonne")
+_FEET = ("ft", "foot", "feet", "'", "′")
 MOST_TEXT = 60  # characters of a quantity: longer is none
 _DEFINITIONS = files("pondkit").joinpath("core/units.txt").read_text(encoding="utf-8").splitlines()
 _REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(_DEFINITIONS, cache_folder=None)
 
 
 class UnitError(ValueError):
-    """A text that is no quantity of the wanted kind: what was given, and how to mend it."""
+    """A text that is no quantity of the wanted kind: what was given, how to mend it, and what may be meant.
 
-    def __init__(self, reason: str, mend: str) -> None:
+    ``readings`` are texts that each can be read: the ways in which the given one is in doubt; none where it is plainly
+    wrong.
+    """
+
+    def __init__(self, reason: str, mend: str, readings: tuple[str, ...] = ()) -> None:
         super().__init__(f"{reason}; {mend}")
-        self.reason, self.mend = reason, mend
+        self.reason, self.mend, self.readings = reason, mend, readings
 
 
 class Entered(float):
@@ -117,22 +61,36 @@ class Entered(float):
         return (Entered, (float(self), self.text))
 
 
+def _doubt(word: str, system: System, text: str = "") -> UnitError | None:
+    """What is in doubt about a unit word; the readings of ``text``, in which it stands, one for each thing it may
+    mean."""
+    lower = word.lower()
+    meant: tuple[str, ...]
+    if lower in _TON:
+        reason, meant = f"'{word}' could be three things", _TONS
+        mend = "write 'short ton', 'long ton' or 'tonne'"
+    elif lower in _GALLONS and system != "us":
+        rate = {"gpm": "/min", "gph": "/h"}.get(lower, "")
+        meant = (f"US gal{rate}", f"imperial gal{rate}")
+        reason = f"'{word}' could be of the US or the imperial gallon here"
+        mend = f"write '{meant[0]}', '{meant[1]}' or 'L{rate}'"
+    else:
+        return None
+    return UnitError(reason, mend, tuple(text.replace(word, each) for each in meant) if text else ())
+
+
 @cache
 def _word(token: str, system: System) -> str:
     """pint's expression for one unit word, as a person writes it."""
     word = " ".join(token.split())
     lower = word.lower()
-    if lower in _GALLON:
-        if system == "us":
-            return "US_liquid_gallon"
-        raise UnitError(
-            f"'{word}' could be the US or the imperial gallon here", "write 'US gal', 'imperial gal' or 'L'"
-        )
-    if lower in _TON:
-        raise UnitError(f"'{word}' could be three things", "write 'short ton', 'long ton' or 'tonne'")
+    if doubt := _doubt(word, system):
+        raise doubt
+    if lower in _GALLONS:
+        return "US_liquid_gallon" + _GALLONS[lower]
     if lower in WORDS and (word == lower or lower not in {"m", "g", "mg", "mm", "cm", "dm"}):
         return WORDS[lower][0]
-    near = difflib.get_close_matches(lower, [*WORDS, *_GALLON], 1)
+    near = difflib.get_close_matches(lower, [*WORDS, *_GALLONS], 1)
     raise UnitError(
         f"'{word}' is no unit known here", f"did you mean '{near[0]}'?" if near else "write ft, in, m, cm, lb, kg …"
     )
@@ -147,9 +105,11 @@ def _expression(unit: str, system: System) -> str:
         if not part:
             done.append("1")
             continue
-        match = re.fullmatch(r"(?:(sq|cu)\s+)?(.+?)\s*([²³])?", part)
+        match = re.fullmatch(
+            r"(?:(sq|cu|square|cubic)(?:\s+|(?=(?:ft|in|yd|m)$)))?(.+?)\s*([²³])?", part, re.IGNORECASE
+        )
         assert match
-        power = {"sq": 2, "²": 2, "cu": 3, "³": 3}.get(match[1] or match[3] or "", 1)
+        power = {"s": 2, "²": 2, "c": 3, "³": 3}.get((match[1] or match[3] or " ")[0].lower(), 1)
         done.append(f"({_word(match[2], system)}) ** {power}")
     return " / ".join(done)
 
@@ -266,15 +226,9 @@ def read(given: Any, kind: Kind, system: System) -> float:
     text = given.strip()
     if control := control_in(text):
         raise UnitError(f"{brief(given)} has {control} in it", "write it on one line, without it")
-    for mark, plain in _HALVES.items():
-        text = text.replace(mark, plain)
-    text = re.sub(r"(?:\^|\*\*)\s*([23])", lambda m: "²³"[int(m[1]) - 2], text).strip()
+    text = _spelled(text, kind, system)
     if not text:
         raise UnitError("nothing is written", f"write {kind.example}")
-    if re.search(r"\d,\d", text):
-        raise UnitError(
-            f"'{given}' has a comma in its number", "write the decimals behind a point, and no comma between thousands"
-        )
     sign = -1.0 if text.startswith("-") else 1.0
     parts = _parts(text[1:] if text[0] in "+-" else text, given, kind)
     if not parts:
@@ -286,6 +240,8 @@ def read(given: Any, kind: Kind, system: System) -> float:
         return value if kind.plain else Entered(value, f"{given.strip()} {kind.bare[system]}")
     if len(parts) > 1 and kind not in (LENGTH, MASS):
         raise UnitError(f"'{given}' has more than one number", f"write {kind.example}")
+    if kind is LENGTH and len(parts) == 2 and parts[0][1] in _FEET and not parts[1][1]:
+        parts[1] = (parts[1][0], "in")  # 2' 6
     factors = [factor(unit, kind, system) for _, unit in parts if unit]
     if len(factors) < len(parts):
         raise UnitError(f"'{given}' has a number without a unit", f"write {kind.example}")
@@ -297,6 +253,33 @@ def read(given: Any, kind: Kind, system: System) -> float:
     if not math.isfinite(value):
         raise UnitError(f"'{given}' is not a finite number", f"write {kind.example}")
     return Entered(_si(value, parts[0][1], kind, system), given.strip())
+
+
+def _spelled(text: str, kind: Kind, system: System) -> str:
+    """A text in one spelling: fractions and powers as ``_PART`` reads them, no stop behind a unit, no mark between
+    thousands."""
+    given = text
+    for mark, plain in _HALVES.items():
+        text = text.replace(mark, plain)
+    text = re.sub(r"(?:\^|\*\*)\s*([23])", lambda m: "²³"[int(m[1]) - 2], text)
+    if kind not in (LENGTH, MASS):  # which alone may go on with another number: 2 ft 3 in
+        text = re.sub(r"(?<=[a-zA-Z])([23])(?=$|[\s/])", lambda m: "²³"[int(m[1]) - 2], text)
+    text = re.sub(r"(?<=[a-zA-Z])\.(?=$|[\s/])", "", text)
+    if system == "us":
+        text = re.sub(r"(?<![\d.,])\d{1,3}(?:,\d{3})+(?![\d,])", lambda m: m[0].replace(",", ""), text)
+    if re.search(r"\d,\d", text):
+        readings = tuple(given.replace(",", mark) for mark in ((".", "") if given.count(",") == 1 else ("",)))
+        raise UnitError(
+            f"'{given}' has a comma in its number",
+            f"write {' or '.join(repr(each) for each in readings)}, whichever is meant",
+            readings,
+        )
+    word = re.search(
+        r"(?<!short )(?<!long )\btons?\b|(?<!us )(?<!imperial )\b(?:gal|gallons?|gpm|gph)\b", text, re.IGNORECASE
+    )
+    if word and (doubt := _doubt(word[0], system, text.strip())):
+        raise doubt
+    return text.strip()
 
 
 def _parts(text: str, given: str, kind: Kind) -> list[tuple[float, str]]:

@@ -13,12 +13,15 @@ from pondkit.core.units import (
     ANGLE,
     AREA,
     AREAL_MASS,
+    BULK,
     COUNT,
     DENSITY,
+    FLOW,
     KINDS,
     LENGTH,
     MASS,
     POWER,
+    PRESSURE,
     PRICE_AREA,
     PRICE_EACH,
     PRICE_LENGTH,
@@ -27,6 +30,7 @@ from pondkit.core.units import (
     RATIO,
     SYSTEMS,
     TEMPERATURE,
+    TIME,
     VOLUME,
     Entered,
     Kind,
@@ -186,10 +190,13 @@ REFUSED = [
     ("3 tons", MASS, "write 'short ton', 'long ton' or 'tonne'"),
     ("180 per ton", PRICE_MASS, "write 'short ton', 'long ton' or 'tonne'"),
     ("1,5 m", LENGTH, "comma"),
-    ("1,500 ft", LENGTH, "comma"),
+    ("1,50 ft", LENGTH, "write '1.50 ft' or '150 ft'"),
+    ("1,5000 ft", LENGTH, "comma"),
+    ("1,500,00 ft", LENGTH, "comma"),
     ("6 in 2 ft", LENGTH, "from the smaller unit to the larger"),
     ("2 ft 2 ft", LENGTH, "from the smaller unit to the larger"),
-    ("2 ft 6", LENGTH, "number without a unit"),
+    ("2 m 6", LENGTH, "number without a unit"),
+    ("1 lb 3", MASS, "number without a unit"),
     ("3 ft^2 2 in^2", AREA, "more than one number"),
     ("2 ft - 6 in", LENGTH, "is not a length"),
     ("2 ft*in", LENGTH, "no unit known here"),
@@ -233,6 +240,65 @@ def test_a_gallon_is_the_us_one_in_a_us_file_and_in_doubt_in_an_si_file() -> Non
     with pytest.raises(UnitError, match="'US gal', 'imperial gal' or 'L'"):
         read("300 gal", VOLUME, "si")
     assert read("300 US gal", VOLUME, "si") == read("300 gal", VOLUME, "us")
+
+
+def test_a_comma_before_three_digits_parts_thousands_in_a_us_file_alone() -> None:
+    assert read("5,000 gal", VOLUME, "us") == read("5000 gal", VOLUME, "us")
+    assert read("1,234,567.5 lb", MASS, "us") == read("1234567.5 lb", MASS, "us")
+    with pytest.raises(UnitError, match=r"write '5.000 L' or '5000 L'") as error:
+        read("5,000 L", VOLUME, "si")
+    assert [read(text, VOLUME, "si") for text in error.value.readings] == pytest.approx([0.005, 5.0])
+
+
+def test_what_is_in_doubt_comes_with_its_readings() -> None:
+    with pytest.raises(UnitError) as error:
+        read("3 tons", MASS, "us")
+    # NIST SP 811 (2008), appendix B.8: short ton 907.1847 kg, long ton 1016.047 kg
+    assert [read(text, MASS, "us") for text in error.value.readings] == pytest.approx(
+        [3 * 907.1847, 3 * 1016.047, 3000.0], rel=1e-6
+    )
+    with pytest.raises(UnitError) as error:
+        read("40 gpm", FLOW, "si")
+    # the same: US gallon 3.785412 L, imperial gallon 4.54609 L
+    assert [read(text, FLOW, "si") for text in error.value.readings] == pytest.approx(
+        [40 * 3.785412e-3 / 60, 40 * 4.54609e-3 / 60], rel=1e-6
+    )
+
+
+@pytest.mark.parametrize(
+    ("short", "written", "kind"),
+    [
+        ("40 gpm", "40 gal/min", FLOW),
+        ("2400 GPH", "40 gal/min", FLOW),
+        ("150 lpm", "150 L/min", FLOW),
+        ("9 m3/h", "9 m^3/h", FLOW),
+        ("9 m3/hr", "9 m^3/h", FLOW),
+        ("60 cfm", "1 ft^3/s", FLOW),
+        ("1 HP", "1 hp", POWER),
+        ("2' 6", "2 ft 6 in", LENGTH),
+        ("2'6 1/2", "2 ft 6 1/2 in", LENGTH),
+        ("-2' 6", "-30 in", LENGTH),
+        ('1/2"', "0.5 in", LENGTH),
+        ("30 in.", "30 in", LENGTH),
+        ("3 yds", "9 ft", LENGTH),
+        ("120 sqft", "120 ft^2", AREA),
+        ("120 sq. ft.", "120 ft^2", AREA),
+        ("120 sf", "120 ft^2", AREA),
+        ("120 square feet", "120 ft^2", AREA),
+        ("3 cu yd", "3 yd^3", BULK),
+        ("3 yd3", "3 yd^3", BULK),
+        ("3 cubic yards", "3 yd^3", BULK),
+        ("3 cy", "3 yd^3", BULK),
+        ("3 short tons", "6000 lb", MASS),
+        ("50 psi", "7200 psf", PRESSURE),
+        ("68 F", "20 °C", TEMPERATURE),
+        ("90 minutes", "1.5 h", TIME),
+        ("1.10 per sqft", "1.10 per ft^2", PRICE_AREA),
+    ],
+)
+def test_words_of_the_trade_are_read(short: str, written: str, kind: Kind) -> None:
+    assert read(short, kind, "us") == pytest.approx(read(written, kind, "us"), rel=1e-12)
+    assert read(short, kind, "us").text == short  # type: ignore[attr-defined]
 
 
 def test_a_misspelt_unit_is_answered_with_the_nearest() -> None:
