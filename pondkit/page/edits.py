@@ -132,7 +132,11 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         return put(project, path, None)
     made: dict[str, Any] = {
         "lining": lambda: Lining(
-            liners=(Liner(name="liner", covers=tuple(pool.name for pool in get(project, path[:-1]).pools)),)
+            liners=tuple(
+                Liner(name="liner", covers=tuple(pool.name for pool in pools))
+                for pools in [get(project, path[:-1]).pools]
+                if pools
+            )
         ),
         "stone": Stone,
         "lifting": Lifting,

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any, get_args
 
 from pondkit.core.part import Part, ask_of, get
+from pondkit.core.refusal import Refused
 from pondkit.core.result import Path
 from pondkit.core.units import FLOW, LENGTH, System, as_text, factor, system_of
 from pondkit.geometry.shapes import Rectangle
@@ -37,6 +38,8 @@ def short(text: str) -> str:
 def first(project: Project, held: Path) -> Part:
     """A first part for an empty list: plain sizes, as its kind declares them, at what is drawn already."""
     kind = kind_of_items(type(get(project, held[:-1])), str(held[-1]))
+    if kind in IN_A_POOL and not get(project, held[:2]).pools:
+        raise Refused(f"A first {kind.title_of_part} lies at a pool, and there is none yet: draw a pool first.")
     name = kind.model_fields.get("name")
     named = {"name": kind.title_of_part} if name and name.is_required() else {}
     values = named | kind.first_values[0 if project.units == "us" else 1]
@@ -71,7 +74,7 @@ def _edging(project: Project, option: Option, held: Path) -> Values:
 
 def _position(project: Project, option: Option, held: Path) -> Values:
     """West of the first pool, the stones waiting behind the machine."""
-    x, y = option.pools[0].at
+    x, y = option.pools[0].at if option.pools else (0.0, 0.0)
     unit, away = ("ft", 9.144) if project.units == "us" else ("m", 9.0)
     stand, wait = (
         [short(as_text(value, LENGTH, unit, project.units)) for value in (x - out, y)] for out in (away, away * 1.5)
@@ -103,7 +106,7 @@ BESIDE: dict[type[Part], Callable[[Project, Option, Path], Values]] = {
     Pit: _pit,
     Liner: lambda project, option, held: {"covers": [pool.name for pool in option.pools]},
     Burrow: lambda project, option, held: {"pool": option.pools[0].name, "zone": option.pools[0].tiers[0].zone},
-    Boulder: lambda project, option, held: {"pool": option.pools[0].name},
+    Boulder: lambda project, option, held: {"pool": option.pools[0].name if option.pools else None},
     Edging: _edging,
     Position: _position,
     Run: _run,
@@ -113,6 +116,10 @@ BESIDE: dict[type[Part], Callable[[Project, Option, Path], Values]] = {
     Measured: _measured,
     Tape: _tape,
 }
+
+
+# What cannot be without a pool.
+IN_A_POOL = (Link, Liner, Burrow, Edging, AnimalWayOut, Reading, Measured, Tape)
 
 
 def first_crest(berm: Berm) -> Part:

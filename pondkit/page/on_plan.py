@@ -81,7 +81,7 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
     guide: tuple[Spot, ...] = ()
     about: Spot | None = None
     match trade:
-        case "Pools":
+        case "Pools" if here.pools:
             at = min(index, len(here.pools) - 1)
             pool = here.pools[at]
             own, guide = _pool(pool, f"pools/{at}")

@@ -153,6 +153,10 @@ def _options(desk: Desk) -> None:
 
 
 def _pools(desk: Desk, here: Path) -> None:
+    if not get(desk.project, (*here, "pools")):
+        st.caption("No pool yet.")
+        _add(desk, (*here, "pools"), "pool")
+        return
     index = _choose(desk, (*here, "pools"), "pool")
     path = (*here, "pools", index)
     union_control(desk, path, "outline")
@@ -162,7 +166,7 @@ def _pools(desk: Desk, here: Path) -> None:
     with fold("More about this pool", "fold:pool") as more:
         if more.open:
             part_controls(desk, path, front=False)
-            item_bar(desk, path, partial(_select, desk, (*here, "pools")), least=1, what="pool")
+            item_bar(desk, path, partial(_select, desk, (*here, "pools")), what="pool")
 
 
 def _tiers(desk: Desk, held: Path) -> None:

@@ -98,7 +98,7 @@ class Option(Part):
         help="Which figure of a quantity with a range is ordered: the typical one with its contingency beside it, "
         "or the high one.",
     )
-    pools: Annotated[tuple[Pool, ...], Field(min_length=1, max_length=60)] = ask("Pools", help="In any order.")
+    pools: Annotated[tuple[Pool, ...], Field(max_length=60)] = ask("Pools", help="In any order; none yet is sound.")
     links: Annotated[tuple[Link, ...], Field(max_length=60)] = ask(
         "Links", default=(), help="Falls and channels between pools."
     )

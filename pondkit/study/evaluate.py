@@ -244,7 +244,8 @@ class OptionResult(OnDemand):
         known = not asked or (self.excavation is not None and self.excavation.trench_dig_volume is not None)
         digs = OtherDigs(shared, self.bearing.dug if self.bearing else 0.0, self.excavation, known, self._anchor)
         voids = totals.gravel_voids(float(self.option.gravel_porosity), float(self.option.gravel_porosity_within))
-        return totals.compute(self.pools, voids, self.stone, self.tunnels, digs, self.whole)
+        some = self.whole and bool(self.pools)  # an option without pools has no totals
+        return totals.compute(self.pools, voids, self.stone, self.tunnels, digs, some)
 
     @node
     def water(self) -> WaterResult | None:

@@ -126,7 +126,8 @@ def compute(
         stone: The stone; a pool whose stone is in doubt has no net volume and no open water.
         tunnels: The pipe; a pool whose pipe is in doubt has no net volume.
         digs: What is dug besides the pools.
-        whole: False where a part is in trouble: then the option has no totals, so that none silently lacks a part.
+        whole: False where a part is in trouble, or where there is no pool yet: then the option has no totals, so that
+            none silently lacks a part.
     """
     nets = _net_volumes(pools, voids, stone, tunnels)
     cuts = _pool_cuts(pools)

@@ -129,9 +129,9 @@ def test_with_a_node_go_its_runs() -> None:
     assert after.runs == ()
 
 
-def test_the_last_pool_and_the_last_option_stay() -> None:
+def test_the_last_tier_and_the_last_option_stay() -> None:
     project = read()
-    for path in ((*POOLS, 0), ("options", 0), (*POOLS, 0, "tiers", 0)):
+    for path in (("options", 0), (*POOLS, 0, "tiers", 0)):
         project_with_one = edits.remove_item(project, (*POOLS, 0, "tiers", 1)) if "tiers" in path else project
         with pytest.raises(Refused, match="at least 1"):
             edits.remove_item(project_with_one, path)

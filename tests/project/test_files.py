@@ -163,7 +163,6 @@ IN_A_PROJECT = {
         with_option(pools=[pool(f"p{n}") for n in range(500)]),
         ["option 1 'A': Pools: 500 are given; at most 60", "Leave some out"],
     ),
-    "no pool": (with_option(pools=[]), ["Pools: 0 are given; at least 1"]),
     "an option that is none": (as_file(small(options=[3])), ["option 1 is 3", "write an object"]),
     "options that are none": (as_file(small(options={"name": "A"})), ["Options is an object", "write a list"]),
     "a part that is none": (with_option(stone=[]), ["Stone is a list", "write an object"]),

@@ -10,7 +10,7 @@ from pondkit.core.refusal import place
 from pondkit.core.remembered import Memory
 from pondkit.core.result import Path, Problem
 from pondkit.drawing.say import say
-from pondkit.project.files import put
+from pondkit.project.files import load, put, save
 from pondkit.study.evaluate import OptionResult, evaluate
 from tests.by_grid import pit_of, pool_of, project_of
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
@@ -235,3 +235,15 @@ def test_problems_of_a_project_carry_their_option() -> None:
     project = project_of(GOOD)
     project = project.changed(options=(*project.options, bad.changed(name="B")))
     assert [path for path, _ in evaluate(project).problems] == [("options", 1, "pools", 0, "tiers", 1, "depth")]
+
+
+def test_an_option_without_pools_is_sound_and_has_no_totals() -> None:
+    blank = read(options=[option(pools=[])])
+    result = evaluate(blank).options[0]
+    assert result.whole
+    assert not result.problems
+    assert not list(result.entries())
+    assert save(load(save(blank).encode())) == save(blank)
+    # The first pool brings them.
+    drawn = put(blank, ("options", 0, "pools"), read(options=[option()]).options[0].pools)
+    assert evaluate(drawn).options[0].totals.total_net_volume is not None
