@@ -1,4 +1,4 @@
-"""Command line: takeoff, check, schema, drawings, aim, drives."""
+"""Command line: takeoff, summary, check, schema, drawings, aim, drives."""
 
 import argparse
 import json
@@ -50,6 +50,10 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.add_argument("file", type=Path)
     takeoff.add_argument("--format", choices=("csv", "json", "table"), default="table")
     takeoff.add_argument("--units", choices=SYSTEMS, help="units on show; the file's own if left out")
+    summary = commands.add_parser("summary", help="print the table that compares options")
+    summary.add_argument("file", type=Path)
+    summary.add_argument("--format", choices=("csv", "json", "table"), default="table")
+    summary.add_argument("--units", choices=SYSTEMS, help="units on show; the file's own if left out")
     check = commands.add_parser("check", help="exit 0 if the file holds, or 2 with what is wrong")
     check.add_argument("file", type=Path)
     check.add_argument("--units", choices=SYSTEMS)
@@ -104,6 +108,8 @@ def _run(asked: argparse.Namespace) -> int:
         print(say_problem(project, path, problem, system), file=sys.stderr)
     if asked.command == "takeoff":
         print(_takeoff(results, asked.format, system), end="")
+    elif asked.command == "summary":
+        print(_summary(results, asked.format, system), end="")
     elif asked.command == "drawings":
         from pondkit.report.drawings import write_drawings
 
@@ -179,7 +185,21 @@ def _takeoff(results: Results, form: str, system: System) -> str:
     written = [row for option in results.options for row in table.rows(option, system)]
     if form == "table":
         return table.table_text(written) + "\n"
-    return json.dumps([table.json_record(row) for row in written], indent=1, ensure_ascii=False) + "\n"
+    return _json([table.json_record(row) for row in written])
+
+
+def _summary(results: Results, form: str, system: System) -> str:
+    from pondkit.report import table
+
+    if form == "csv":
+        return table.summary_csv(results, system)
+    if form == "table":
+        return table.summary_text(results, system) + "\n"
+    return _json(table.summary_records(results, system))
+
+
+def _json(records: list[dict[str, object]]) -> str:
+    return json.dumps(records, indent=1, ensure_ascii=False) + "\n"
 
 
 if __name__ == "__main__":

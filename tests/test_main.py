@@ -12,12 +12,12 @@ from typing import Any
 import jsonschema
 import pytest
 
-from pondkit import load
+from pondkit import load, save
 from pondkit.__main__ import main
 from pondkit.report import table
 from pondkit.report.drawings import PRINTS
 from pondkit.study.evaluate import evaluate
-from tests.designs import DEMO_NAMES, DEMOS, option, pool, small
+from tests.designs import DEMO_NAMES, DEMOS, option, pool, read, small
 
 COLUMNS = [
     "option",
@@ -91,7 +91,34 @@ def test_csv_is_the_page_s_csv(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = told(capsys, "takeoff", file, "--format", "csv", "--units", "si")
     assert code == 0
     assert out == table.takeoff_csv(evaluate(load(file)), "si")
-    assert COLUMNS in list(csv.reader(io.StringIO(out)))
+    assert next(csv.reader(io.StringIO(out.removeprefix("\ufeff")))) == COLUMNS  # the takeoff alone
+
+
+def test_the_summary_is_a_file_of_its_own_in_each_form(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(DEMOS / "turtle_yard.json")
+    results = evaluate(load(file))
+    code, out, _ = told(capsys, "summary", file, "--format", "csv", "--units", "si")
+    assert (code, out) == (0, table.summary_csv(results, "si"))
+    code, out, _ = told(capsys, "summary", file, "--format", "json")
+    records = json.loads(out)
+    assert code == 0
+    assert all(list(record) == ["key", "label", "subject", "unit", "values", "differences"] for record in records)
+    assert [record["key"] for record in records] == [row.key for row in table.summary_rows(results, "us")]
+    code, out, _ = told(capsys, "summary", file)
+    assert code == 0
+    assert len(out.splitlines()) == 1 + len(records)
+
+
+def test_the_summary_of_a_file_in_trouble_says_why_and_exits_two(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    flat = pool(outline={"shape": "points", "points": [["0 ft", "0 ft"], ["1 ft", "0 ft"], ["2 ft", "0 ft"]]})
+    file = tmp_path / "flat.json"
+    file.write_text(save(read(options=[option(pools=[flat])])), encoding="utf-8")
+    code, out, err = told(capsys, "summary", str(file), "--format", "csv")
+    assert code == 2
+    assert "outline" in err
+    assert out.removeprefix("\ufeff").splitlines() == ["label,subject,unit,A,act,check,key"]
 
 
 def test_the_table_is_for_people(capsys: pytest.CaptureFixture[str]) -> None:

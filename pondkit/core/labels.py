@@ -30,13 +30,13 @@ GROUPS = {
     "turnover": "Turnover and doses",
     "price": "Price",
 }
-# In this order the summary and the price list go through the figures.
+# In this order the summary and the price list go through the figures: what compares depth layouts first, money last.
 ORDER = (
     "basin",
+    "totals",
     "ground",
     "dig",
-    "totals",
-    "price",
+    "earth",
     "lining",
     "stone",
     "lifting",
@@ -44,16 +44,16 @@ ORDER = (
     "bearing",
     "tunnels",
     "water",
-    "animals",
     "intake",
     "levels",
     "falls",
     "filter",
     "turnover",
-    "earth",
+    "animals",
     "rod",
     "marks",
     "as_dug",
+    "price",
 )
 
 

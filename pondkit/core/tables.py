@@ -27,7 +27,8 @@ def gathered(name: str) -> dict[str, Row]:
     """Rows of every ``<name>.csv`` of the trades and of study, by their first column, which no two of them share."""
     package = files("pondkit")
     rows: dict[str, Row] = {}
-    for folder in (*package.joinpath("trades").iterdir(), package.joinpath("study")):
+    trades = sorted(package.joinpath("trades").iterdir(), key=lambda folder: folder.name)
+    for folder in (*trades, package.joinpath("study")):
         path = folder.joinpath(f"{name}.csv")
         if path.is_file():
             for row in csv.DictReader(path.read_text(encoding="utf-8").splitlines()):

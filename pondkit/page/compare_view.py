@@ -94,6 +94,7 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
     lines = []
     for row in table.summary_rows(results, here.units, against):
         cells = []
+        subject = f" <span class='pk-subject'>{html.escape(row.subject)}</span>" if row.subject else ""
         for text, difference, note in zip(row.texts, row.differences, row.notes, strict=True):
             over = row.key == "area_over_limit" and note
             mark = " over the limit" if over else ""
@@ -103,7 +104,8 @@ def summary_table(results: Results, here: Desk, against: int, names: list[str]) 
             )
         lines.append(
             "<tr><th scope='row' "
-            f'title="{html.escape(meaning(row.key), quote=True)}">{html.escape(row.label)}</th>{"".join(cells)}</tr>'
+            f'title="{html.escape(meaning(row.key), quote=True)}">{html.escape(row.label)}'
+            f"{subject}</th>{''.join(cells)}</tr>"
         )
     return (
         "<table class='pk-table'><thead><tr>"

@@ -16,6 +16,7 @@ from pondkit.drawing.script import plotly_script
 from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
 from pondkit.page.components import plotly_loader, run_done
+from pondkit.page.downloads import table_files
 from pondkit.page.first_look import first_look
 from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
@@ -29,7 +30,6 @@ from pondkit.project.answers import answered
 from pondkit.project.files import load, load_mended, save
 from pondkit.project.project import Project
 from pondkit.report.drawings import PRINTS, Print
-from pondkit.report.table import takeoff_csv
 from pondkit.study.evaluate import Results, evaluate
 
 DEMOS = FilePath(__file__).parents[2] / "demo_data"
@@ -219,15 +219,7 @@ def _file(here: Desk) -> None:
         key="copy",
         help="A job of its own, kept beside this one.",
     )
-    st.download_button(
-        "Summary and takeoff (CSV)",
-        data=partial(_csv, project, here.units, here.against),
-        file_name=f"{stem}.csv",
-        mime="text/csv",
-        on_click="ignore",
-        width="stretch",
-        key="csv",
-    )
+    table_files(here, stem)
     st.caption("To print (HTML)")
     for one in PRINTS:
         st.download_button(
@@ -278,10 +270,6 @@ def _file_choosers(here: Desk) -> None:
 
 def _copy(project: Project) -> str:
     return save(project.changed(job_id=uuid4().hex))
-
-
-def _csv(project: Project, system: System, against: int) -> bytes:
-    return takeoff_csv(evaluate(project), system, min(against, len(project.options) - 1)).encode("utf-8")
 
 
 def _print(project: Project, one: Print, option: int, system: System) -> bytes:

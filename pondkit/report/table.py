@@ -1,11 +1,15 @@
-"""Rows of the takeoff, and the CSV. The only text of numbers: page, CSV, drawings and command line read it."""
+"""Rows of the takeoff and of the summary, with the CSV of each. The only text of numbers: page, CSV, drawings and
+command line read it.
+"""
 
 import csv
 import io
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from pondkit.core import labels
+from pondkit.core.caution import ACT, CHECK
 from pondkit.core.units import System
 from pondkit.drawing.cells import safe
 from pondkit.drawing.rows import FigureRow, row_of, signed
@@ -44,75 +48,151 @@ def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> li
 
 @dataclass(frozen=True)
 class SummaryRow:
-    """One key over all options, written out; "" where an option has none. ``differences`` are signed, "" for the
-    chosen option, and for money in another currency; ``unit`` names each option's currency where they differ."""
+    """One line of the summary over all options, written out; "" where an option has none.
+
+    Attributes:
+        key, label, subject: What it is, and the pool or zone that it belongs to; "" for the option as a whole.
+        unit: Its unit; for money each option's currency where they differ.
+        values: The figure of each option as printed, without thousands marks.
+        texts: The same for people.
+        differences: Of each from the chosen option, signed, as fine as the figures; "" for the chosen one, and for
+            money in another currency.
+        printed: The same, of the two figures as they are printed.
+        notes: Cautions of each, in one text.
+        act, check: How many different cautions of either rank the line has, over all options.
+    """
 
     key: str
     label: str
+    subject: str
     unit: str
     values: tuple[str, ...]
     texts: tuple[str, ...]
     differences: tuple[str, ...]
+    printed: tuple[str, ...]
     notes: tuple[str, ...]
+    act: int
+    check: int
 
 
 def summary_rows(results: Results, system: System, against: int = 0, keys: Collection[str] = ()) -> list[SummaryRow]:
-    """The summary table, one row per key; only ``keys``, where some are named."""
+    """The summary, written out line by line; only ``keys``, where some are named."""
+    currencies = [currency_of(option) for option in results.options]
     written = []
     for line in summary(results, against, keys):
-        currencies = [currency_of(option) for option in results.options]
         cells = [
             None if figure is None else row_of(option.option.name, currency, line.key, figure, system)
             for option, currency, figure in zip(results.options, currencies, line.figures, strict=True)
         ]
-        first = next(cell for cell in cells if cell is not None)
-        differences = tuple(
-            "" if difference is None or cell is None or index == against else signed(difference, cell, system)
+        there = [cell for cell in cells if cell is not None]
+        differing = [
+            None if difference is None or cell is None or index == against else (difference, cell)
             for index, (difference, cell) in enumerate(zip(line.differences, cells, strict=True))
-        )
+        ]
+        base = cells[against]
+        cautions = {str(caution): caution.rank for cell in there for caution in cell.cautions}
         written.append(
             SummaryRow(
                 key=line.key,
-                label=first.label,
-                unit=_units(cells),
+                label=there[0].label,
+                subject=line.subject,
+                unit=_units(there),
                 values=tuple("" if cell is None else cell.value for cell in cells),
                 texts=tuple("" if cell is None else cell.text for cell in cells),
-                differences=differences,
+                differences=tuple("" if pair is None else signed(*pair, system) for pair in differing),
+                printed=tuple(
+                    "" if pair is None or base is None else _less(pair[1].value, base.value) for pair in differing
+                ),
                 notes=tuple(
                     "" if cell is None else " | ".join(caution.ranked for caution in cell.cautions) for cell in cells
                 ),
+                act=sum(rank == ACT for rank in cautions.values()),
+                check=sum(rank == CHECK for rank in cautions.values()),
             )
         )
     return written
 
 
-def _units(cells: Sequence[FigureRow | None]) -> str:
+def _less(value: str, base: str) -> str:
+    """The difference of two figures as printed, exactly."""
+    difference = Decimal(value) - Decimal(base)
+    return f"{difference.normalize():f}" if difference else "0"
+
+
+def _units(there: Sequence[FigureRow]) -> str:
     """The unit of a line; by option where each has a currency of its own."""
-    there = [cell for cell in cells if cell is not None]
     units = list(dict.fromkeys(cell.unit for cell in there))
     return units[0] if len(units) == 1 else "; ".join(f"{cell.option}: {cell.unit}" for cell in there)
 
 
-def takeoff_csv(results: Results, system: System, against: int = 0) -> str:
-    """The summary, an empty line, then the whole takeoff. Starts with UTF-8's mark: spreadsheet programs then keep the
-    symbols.
+def summary_head(results: Results, against: int) -> tuple[list[str], list[str]]:
+    """(a name for each option, a name for each difference from the chosen one); a name that stands twice is numbered,
+    so that no two columns share one.
     """
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    names = [option.option.name for option in results.options]
+    names: list[str] = []
+    for option in results.options:
+        name, number = option.option.name, 2
+        while name in names:
+            name, number = f"{option.option.name} ({number})", number + 1
+        names.append(name)
+    return names, [f"{name} less {names[against]}" for index, name in enumerate(names) if index != against]
+
+
+def summary_csv(results: Results, system: System, against: int = 0) -> str:
+    """The summary as a file of its own: a row a figure, a column an option, the differences from the chosen one, and
+    how many cautions of each rank there are. Starts with UTF-8's mark, as ``takeoff_csv`` does.
+    """
+    names, differences = summary_head(results, against)
+    lines = [["label", "subject", "unit", *names, *differences, "act", "check", "key"]]
+    for row in summary_rows(results, system, against):
+        printed = [text for index, text in enumerate(row.printed) if index != against]
+        counts = [str(row.act), str(row.check)]
+        lines.append([row.label, row.subject, row.unit, *row.values, *printed, *counts, row.key])
+    return _csv(lines)
+
+
+def summary_records(results: Results, system: System, against: int = 0) -> list[dict[str, object]]:
+    """The same for JSON: figures by option and differences by the option that is compared, None where there is none."""
+    names, _ = summary_head(results, against)
     others = [index for index in range(len(names)) if index != against]
-    head = ["key", "label", "unit", *names, *[f"{names[i]} less {names[against]}" for i in others], "cautions"]
-    writer.writerow(safe(head))
-    for line in summary_rows(results, system, against):
-        notes = " | ".join(dict.fromkeys(note for note in line.notes if note))
-        writer.writerow(
-            safe([line.key, line.label, line.unit, *line.values, *[line.differences[i] for i in others], notes])
-        )
-    writer.writerow([])
-    writer.writerow(COLUMNS)
-    for result in results.options:
-        for row in rows(result, system):
-            writer.writerow(safe(record(row).values()))
+    return [
+        {
+            "key": row.key,
+            "label": row.label,
+            "subject": row.subject,
+            "unit": row.unit,
+            "values": {name: _plain(text) for name, text in zip(names, row.values, strict=True)},
+            "differences": {names[index]: _plain(row.printed[index]) for index in others},
+        }
+        for row in summary_rows(results, system, against)
+    ]
+
+
+def _plain(text: str) -> int | float | None:
+    if not text:
+        return None
+    return float(text) if "." in text else int(text)
+
+
+def summary_text(results: Results, system: System, against: int = 0) -> str:
+    """The same for a terminal."""
+    names, differences = summary_head(results, against)
+    lines = [("", "", "", *names, *differences)]
+    for row in summary_rows(results, system, against):
+        printed = [text for index, text in enumerate(row.printed) if index != against]
+        lines.append((row.label, row.subject, row.unit, *row.values, *printed))
+    return _aligned(lines, range(3, 3 + len(names) + len(differences))) if len(lines) > 1 else ""
+
+
+def takeoff_csv(results: Results, system: System) -> str:
+    """The whole takeoff, a row a figure. Starts with UTF-8's mark: spreadsheet programs then keep the symbols."""
+    written = [row for result in results.options for row in rows(result, system)]
+    return _csv([COLUMNS, *(tuple(record(row).values()) for row in written)])
+
+
+def _csv(lines: Iterable[Sequence[str]]) -> str:
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\r\n").writerows(safe(line) for line in lines)
     return "\ufeff" + out.getvalue()
 
 
@@ -133,10 +213,16 @@ def json_record(row: FigureRow) -> dict[str, object]:
 
 def table_text(written: Sequence[FigureRow]) -> str:
     """Rows for a terminal."""
-    if not written:
-        return ""
-    cells = [(row.option, row.subject, row.label, row.text, row.range_text) for row in written]
-    widths = [max(len(line[i]) for line in cells) for i in range(5)]
+    return _aligned([(row.option, row.subject, row.label, row.text, row.range_text) for row in written])
+
+
+def _aligned(lines: Sequence[Sequence[str]], numbers: Collection[int] = ()) -> str:
+    """Cells in columns as wide as their widest; those of ``numbers`` stand to the right."""
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "\n".join(
-        "  ".join(text.ljust(width) for text, width in zip(line, widths, strict=True)).rstrip() for line in cells
+        "  ".join(
+            text.rjust(width) if index in numbers else text.ljust(width)
+            for index, (text, width) in enumerate(zip(line, widths, strict=True))
+        ).rstrip()
+        for line in lines
     )

@@ -2,7 +2,7 @@
 first.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core import labels
@@ -12,25 +12,31 @@ from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.results import Price
 
+EACH = "each"  # in the table of words: a key with a line of its own for every pool or zone,
+ZONE = "zone_"  # and how the keys of a zone begin
+
 
 @dataclass(frozen=True, eq=False)
 class Compared:
-    """One key of the summary over all options.
+    """One line of the summary over all options.
 
     Attributes:
         key: Key of the takeoff.
+        subject: The pool, or "pool / zone", of a line for one of them; "" for the option as a whole.
         figures: Its entry in each option; None where an option has none, or is in trouble there.
         differences: SI value of each less that of the chosen option; None where either lacks it, or for money in
             another currency.
     """
 
     key: str
+    subject: str
     figures: tuple[Entry | None, ...]
     differences: tuple[float | None, ...]
 
 
 def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> tuple[Compared, ...]:
-    """The summary, one row per key in the order of the table of words; keys that no option has are left out.
+    """The summary in its fixed order: pool by pool its zones and its water, then the figures of the option as a whole
+    in the order of the table of words. What no option has is left out.
 
     Args:
         results: The project worked out; an option in trouble has no summary figures, so that none silently lacks a
@@ -38,29 +44,49 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
         against: Index of the option that the others are compared with.
         keys: Only these; all of the summary if left out.
     """
-    out = []
-    for row in labels.rows().values():
-        if not row["summary"] or (keys and row["key"] not in keys):
-            continue
-        figures = tuple(
-            _one(option.figures(row["key"]), row["summary"]) if option.whole else None for option in results.options
-        )
-        if any(figure is not None for figure in figures):
-            out.append(_compared(row["key"], figures, against, results))
+    rows = [row for row in labels.rows().values() if row["summary"] and (not keys or row["key"] in keys)]
+    each = [row["key"] for row in rows if row["summary"] == EACH]
+    out = [_compared(key, subject, figures, against, results) for key, subject, figures in _by_pool(results, each)]
+    for row in rows:
+        if row["summary"] != EACH:
+            figures = tuple(
+                _one(option.figures(row["key"]), row["summary"]) if option.whole else None for option in results.options
+            )
+            if any(figure is not None for figure in figures):
+                out.append(_compared(row["key"], "", figures, against, results))
     return tuple(out)
 
 
-def _compared(key: str, figures: tuple[Entry | None, ...], against: int, results: Results) -> Compared:
+def _by_pool(results: Results, keys: Sequence[str]) -> Iterator[tuple[str, str, tuple[Entry | None, ...]]]:
+    """(key, subject, figure in each option) for every zone of a pool, then for the pool itself, pool after pool."""
+    held = [
+        {(key, f.subject): f for key in keys for f in option.figures(key)} if option.whole else {}
+        for option in results.options
+    ]
+    zones: dict[str, dict[str, None]] = {}
+    for option in results.options:
+        for pool in option.pools:
+            zones.setdefault(pool.name, {}).update(dict.fromkeys(zone.subject for zone in pool.zone_area))
+    for name, own in zones.items():
+        lines = [(zone, key) for zone in own for key in keys if key.startswith(ZONE)]
+        for subject, key in (*lines, *((name, key) for key in keys if not key.startswith(ZONE))):
+            figures = tuple(option.get((key, subject)) for option in held)
+            if any(figure is not None for figure in figures):
+                yield key, subject, figures
+
+
+def _compared(key: str, subject: str, figures: tuple[Entry | None, ...], against: int, results: Results) -> Compared:
     """One line; money in different currencies has no differences, and says so."""
     base = figures[against]
     differences = tuple(None if f is None or base is None else f.value - base.value for f in figures)
     currencies = [currency_of(option) for option in results.options]
     met = {currency for currency, f in zip(currencies, figures, strict=True) if f is not None and f.kind is MONEY}
     if len(met) < 2:
-        return Compared(key, figures, differences)
+        return Compared(key, subject, figures, differences)
     caution = CURRENCIES_DIFFER(currencies=", ".join(sorted(currency or "none named" for currency in met)))
     return Compared(
         key,
+        subject,
         tuple(None if f is None else with_cautions(f, caution) for f in figures),
         tuple(
             d if currency == currencies[against] else None for d, currency in zip(differences, currencies, strict=True)
@@ -123,7 +149,7 @@ def differing(results: Results, option: int, against: int) -> tuple[tuple[Differ
     figures = [
         _differ(line.key, *line.figures)
         for line in summary(Results(results.project, (one, other)), 1)
-        if line.key != "total_price"
+        if line.key != "total_price" and not line.subject
     ]
     return (
         tuple(sorted((found for found in prices if found), key=lambda found: -abs(found.difference))),

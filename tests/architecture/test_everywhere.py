@@ -285,8 +285,8 @@ def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
     project = demo(name)
     results = evaluate(project)
     lines = list(csv.reader(io.StringIO(table.takeoff_csv(results, system).removeprefix("\ufeff"), newline="")))
-    head = lines.index(list(table.COLUMNS))
-    records = [dict(zip(table.COLUMNS, line, strict=True)) for line in lines[head + 1 :]]
+    assert lines[0] == list(table.COLUMNS)
+    records = [dict(zip(table.COLUMNS, line, strict=True)) for line in lines[1:]]
     page.desk.open(project)
     page.run()
     page.choose("units", system).choose("view", "Figures")

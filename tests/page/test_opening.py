@@ -9,6 +9,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit import load, save
+from pondkit.page import downloads as tables
 from pondkit.page import main
 from pondkit.report import table
 from pondkit.report.drawings import PRINTS
@@ -167,11 +168,18 @@ def downloads(page: Sketch) -> dict[str, Any]:
 def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
     page = start(full())
     assert downloads(page) == {}
-    assert set(downloads(page.unfold("file"))) == {"save", "copy", "csv", *(f"print_{one.key}" for one in PRINTS)}
+    assert set(downloads(page.unfold("file"))) == {
+        "save",
+        "copy",
+        "Summary (CSV)",
+        "Takeoff (CSV)",
+        *(f"print_{one.key}" for one in PRINTS),
+    }
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:
     project = load(file_of(full()))
-    assert main._csv(project, "si", 5) == table.takeoff_csv(evaluate(project), "si", 0).encode("utf-8")
+    assert tables._takeoff(project, "si") == table.takeoff_csv(evaluate(project), "si").encode("utf-8")
+    assert tables._summary(project, "si", 0) == table.summary_csv(evaluate(project), "si", 0).encode("utf-8")
     for one in PRINTS:
         assert main._print(project, one, 0, "us") == one.make(evaluate(project), 0, "us").encode("utf-8")

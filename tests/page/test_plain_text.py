@@ -14,7 +14,7 @@ from pondkit.core.part import ask_of
 from pondkit.page import main, sidebar
 from pondkit.page.text import unmarked
 from pondkit.report.drawings import PRINTS
-from pondkit.report.table import takeoff_csv
+from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.evaluate import evaluate
 from tests import markup
 from tests.designs import demo, part_classes
@@ -115,7 +115,8 @@ def test_no_print_obeys_it(project: Project, one: Any) -> None:
 
 
 def test_no_cell_for_a_spreadsheet_is_a_formula(project: Project) -> None:
-    for row in csv.reader(io.StringIO(takeoff_csv(evaluate(project), "us", 0))):
+    results = evaluate(project)
+    for row in csv.reader(io.StringIO(takeoff_csv(results, "us") + summary_csv(results, "us"))):
         for cell in row:
             assert not cell.startswith("=HYPERLINK"), row
 

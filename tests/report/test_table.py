@@ -2,13 +2,15 @@
 
 import csv
 import io
+from decimal import Decimal
 from typing import Any
 
+import pandas
 import pytest
 
 from pondkit.core import labels
 from pondkit.core.entry import input_entry
-from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, MONEY, SYSTEMS, VOLUME, System
+from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, MONEY, SYSTEMS, VOLUME, System, pretty
 from pondkit.drawing.rows import row_of, signed
 from pondkit.report import table
 from pondkit.study.evaluate import Results, evaluate
@@ -50,14 +52,16 @@ SI = {
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
-def sheets(text: str) -> tuple[list[list[str]], list[dict[str, str]]]:
-    """The CSV as a spreadsheet program opens it: rows of the summary, records of the takeoff."""
-    assert text.startswith("\ufeff")
-    lines = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True))
-    gap = lines.index([])
-    head, *rest = lines[gap + 1 :]
+def records_of(text: str) -> list[dict[str, str]]:
+    """Records of the takeoff's CSV as a spreadsheet program opens it."""
+    head, *rest = cells_of(text)
     assert tuple(head) == table.COLUMNS
-    return lines[:gap], [dict(zip(head, line, strict=True)) for line in rest]
+    return [dict(zip(head, line, strict=True)) for line in rest]
+
+
+def cells_of(text: str) -> list[list[str]]:
+    assert text.startswith("\ufeff")
+    return list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True))
 
 
 def two_options(**changes: Any) -> Results:
@@ -70,7 +74,7 @@ def two_options(**changes: Any) -> Results:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_csv_says_what_the_rows_say(name: str, system: System) -> None:
     results = evaluate(demo(name))
-    records = sheets(table.takeoff_csv(results, system))[1]
+    records = records_of(table.takeoff_csv(results, system))
     rows = [row for result in results.options for row in table.rows(result, system)]
     assert len(records) == len(rows) == sum(1 for result in results.options for _ in result.entries())
     for record, row in zip(records, rows, strict=True):
@@ -92,7 +96,7 @@ def test_the_csv_says_what_the_rows_say(name: str, system: System) -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_value_and_unit_alone_give_the_si_value(name: str, system: System) -> None:
-    for record in sheets(table.takeoff_csv(evaluate(demo(name)), system))[1]:
+    for record in records_of(table.takeoff_csv(evaluate(demo(name)), system)):
         if record["si_unit"] or record["unit"] == "%":
             # Unrounded: what the factors as printed give.
             assert float(record["value"]) * SI[record["unit"]] == pytest.approx(float(record["si_value"]), rel=1e-9)
@@ -125,33 +129,101 @@ def test_rows_stand_by_group(name: str) -> None:
         assert order == sorted(order)
 
 
-def test_the_summary_comes_first_with_a_column_an_option_and_their_differences() -> None:
-    results = two_options()
-    (head, *lines), _ = sheets(table.takeoff_csv(results, "us"))
-    assert head == ["key", "label", "unit", "A", "B", "B less A", "cautions"]
-    found = {line[0]: line for line in lines}
-    volume = found["total_gross_volume"]
-    assert volume[1:3] == ["Gross volume in all", "gal"]
-    assert float(volume[5]) == pytest.approx(
-        float(volume[4]) - float(volume[3]), abs=1.0
-    )  # both are rounded to four figures
-    assert float(volume[5]) > 0
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_summary_opens_in_pandas_with_no_option_as_one_plain_table(name: str, system: System) -> None:
+    results = evaluate(demo(name))
+    options = [result.option.name for result in results.options]
+    others = [f"{other} less {options[0]}" for other in options[1:]]
+    frame = pandas.read_csv(io.BytesIO(table.summary_csv(results, system).encode("utf-8")))
+    assert list(frame.columns) == ["label", "subject", "unit", *options, *others, "act", "check", "key"]
+    assert all(frame[column].dtype.kind in "if" for column in (*options, *others, "act", "check"))
+    assert frame["label"].notna().all()
+    assert frame["key"].isin(list(labels.rows())).all()
+    assert not frame.duplicated(["key", "subject"]).any()
+    assert max(len(str(cell)) for column in ("label", "subject", "unit", "key") for cell in frame[column]) < 60
 
 
-def test_some_25_rows_stand_in_a_summary() -> None:
-    wanted = [row["key"] for row in labels.rows().values() if row["summary"]]
-    assert 15 <= len(wanted) <= 40
-    assert len(wanted) == len(set(wanted))
-    lines = sheets(table.takeoff_csv(evaluate(demo("turtle_yard")), "us"))[0]
-    assert [line[0] for line in lines[1:]] == [key for key in wanted if key in {line[0] for line in lines}]
-    assert 15 <= len(lines) - 1 <= 40
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_printed_difference_follows_from_the_two_figures_as_printed(name: str) -> None:
+    results = evaluate(demo(name))
+    for against in range(len(results.options)):
+        head, *lines = cells_of(table.summary_csv(results, "us", against))
+        names = [result.option.name for result in results.options]
+        for line in lines:
+            cell = dict(zip(head, line, strict=True))
+            for other in names:
+                if other != names[against]:
+                    pair = cell[other], cell[names[against]]
+                    told = cell[f"{other} less {names[against]}"]
+                    assert (told == "") == ("" in pair)
+                    if told:
+                        assert Decimal(told) == Decimal(pair[0]) - Decimal(pair[1])
+
+
+def test_the_summary_starts_with_each_pool_s_zones_and_ends_with_the_price() -> None:
+    """By hand: the demo's basking pool has its zones, each by area, water, depth and share, before its totals."""
+    lines = cells_of(table.summary_csv(evaluate(demo("turtle_yard")), "us"))[1:]
+    keys = [(line[-1], line[1]) for line in lines]
+    assert keys[:4] == [
+        (key, "basking pool / marsh") for key in ("zone_area", "zone_volume", "zone_depth", "zone_share")
+    ]
+    first = {key: at for at, (key, _) in reversed(list(enumerate(keys)))}
+    order = (
+        "zone_area",
+        "open_water_area",
+        "total_net_volume",
+        "dig_volume",
+        "liner_area_order",
+        "total_underlay_order",
+        "stone_order",
+        "total_pipe_order",
+        "total_flow",
+        "total_price",
+    )
+    assert [first[key] for key in order] == sorted(first[key] for key in order)
+    assert keys[-1] == ("total_price", "")
+
+
+def test_zones_that_only_one_option_has_stand_with_it_and_shares_add_up() -> None:
+    """By hand: 9 in marsh in both; the deep zone of B is 42 in, of A 30 in; a zone named otherwise is B's alone."""
+    other = pool(tiers=[{"zone": "marsh", "depth": "9 in", "shelf": "2 ft"}, {"zone": "pit", "depth": "42 in"}])
+    results = evaluate(read(options=[option("A"), option("B", pools=[other])]))
+    rows = {(row.key, row.subject): row for row in table.summary_rows(results, "us")}
+    (alone,) = [subject for key, subject in rows if key == "zone_depth" and subject.endswith("/ pit")]
+    assert rows["zone_depth", alone].values == ("", "42")
+    assert rows["zone_depth", alone].printed == ("", "")
+    for index in (0, 1):
+        shares = [row.values[index] for (key, _), row in rows.items() if key == "zone_share" and row.values[index]]
+        assert sum(map(float, shares)) == pytest.approx(100, abs=0.02)
+
+
+def test_cautions_are_counted_once_by_rank_over_all_options() -> None:
+    results = evaluate(demo("turtle_yard"))
+    for row in table.summary_rows(results, "us"):
+        texts = {text for note in row.notes if note for text in note.split(" | ")}
+        assert row.act == sum(text.startswith("act:") for text in texts)
+        assert row.check == sum(text.startswith("check:") for text in texts)
+    assert any(row.act for row in table.summary_rows(results, "us"))
+
+
+def test_two_options_of_one_name_have_columns_of_their_own() -> None:
+    results = evaluate(read(options=[option("A"), option("A")]))
+    assert cells_of(table.summary_csv(results, "us"))[0][3:6] == ["A", "A (2)", "A (2) less A"]
+    assert set(table.summary_records(results, "us")[0]["values"]) == {"A", "A (2)"}
+
+
+def test_every_figure_of_the_summary_has_one_unit_whatever_its_size() -> None:
+    """A column in one unit can be set side by side: the unit comes from the table of words, or there is none."""
+    for row in table.summary_rows(evaluate(demo("turtle_yard")), "si"):
+        assert row.unit == "$" or row.unit == pretty(labels.rows()[row.key]["si"])
 
 
 def test_differences_are_taken_from_the_chosen_option() -> None:
     results = two_options()
-    (head, *lines), _ = sheets(table.takeoff_csv(results, "si", against=1))
+    head, *lines = cells_of(table.summary_csv(results, "si", against=1))
     assert head[3:6] == ["A", "B", "A less B"]
-    volume = next(line for line in lines if line[0] == "total_gross_volume")
+    volume = next(line for line in lines if line[-1] == "total_gross_volume")
     assert float(volume[5]) < 0
 
 
@@ -178,7 +250,7 @@ def test_an_option_in_trouble_has_no_sum() -> None:
     for line in table.summary_rows(results, "us"):
         assert line.values[0]
         assert line.values[1] == line.texts[1] == line.differences[1] == ""
-    records = sheets(table.takeoff_csv(results, "us"))[1]
+    records = records_of(table.takeoff_csv(results, "us"))
     assert any(record["option"] == "B" and record["subject"] == "good" for record in records)  # what holds stands
 
 
@@ -186,8 +258,8 @@ def test_an_option_in_trouble_has_no_sum() -> None:
 def test_no_name_becomes_a_formula(start: str) -> None:
     name = f"{start}1+1" if start not in "\t\r" else '=cmd|"/c x"!A0'
     results = evaluate(read(options=[option(name, pools=[pool(f"{name}'s pool")])]))
-    lines, records = sheets(table.takeoff_csv(results, "us"))
-    for line in [*lines, *[list(record.values()) for record in records]]:
+    records = records_of(table.takeoff_csv(results, "us"))
+    for line in [*cells_of(table.summary_csv(results, "us")), *[list(record.values()) for record in records]]:
         for cell in line:
             assert not cell.startswith(FORMULA) or is_number(cell), cell
     assert records[0]["option"] == f"'{name}"  # the name itself is kept behind the mark
@@ -206,9 +278,8 @@ def is_number(cell: str) -> bool:
 )
 def test_a_name_comes_back_as_it_was(name: str) -> None:
     results = evaluate(read(options=[option(name)]))
-    (head, *_), records = sheets(table.takeoff_csv(results, "us"))
-    assert head[3] == name
-    assert {record["option"] for record in records} == {name}
+    assert cells_of(table.summary_csv(results, "us"))[0][3] == name
+    assert {record["option"] for record in records_of(table.takeoff_csv(results, "us"))} == {name}
 
 
 def test_symbols_survive_as_bytes() -> None:

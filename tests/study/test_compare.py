@@ -12,7 +12,7 @@ from tests.designs import DEMO_NAMES, demo, option, pool, read
 
 
 def found(results: Results, against: int = 0) -> dict[str, compare.Compared]:
-    return {line.key: line for line in compare.summary(results, against)}
+    return {line.key: line for line in compare.summary(results, against) if not line.subject}
 
 
 def values(results: Results, option: int, key: str) -> list[float]:
@@ -24,7 +24,7 @@ def test_each_line_is_the_sum_greatest_or_least_of_its_figures(name: str) -> Non
     results = evaluate(demo(name))
     lines = found(results)
     for row in labels.rows().values():
-        if not row["summary"]:
+        if row["summary"] in ("", compare.EACH):
             assert row["key"] not in lines
             continue
         how = {"greatest": max, "least": min}.get(row["summary"], sum)
@@ -51,9 +51,31 @@ def test_differences_are_from_the_chosen_option(name: str) -> None:
 
 
 def test_rows_stand_in_the_order_of_the_words() -> None:
-    keys = [line.key for line in compare.summary(evaluate(demo("turtle_yard")))]
+    keys = list(found(evaluate(demo("turtle_yard"))))
     assert keys == [row["key"] for row in labels.rows().values() if row["key"] in keys]
-    assert len(set(keys)) == len(keys)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_line_for_each_pool_and_zone_holds_its_own_figure(name: str) -> None:
+    results = evaluate(demo(name))
+    lines = {(line.key, line.subject): line for line in compare.summary(results) if line.subject}
+    met = set()
+    for index, result in enumerate(results.options):
+        for key, figure in result.entries():
+            if labels.rows()[key]["summary"] == compare.EACH:
+                assert lines[key, figure.subject].figures[index] is figure
+                met.add((key, figure.subject))
+    assert met == set(lines)
+
+
+def test_a_pool_named_as_a_zone_of_another_keeps_its_figures_apart_from_that_zone_s() -> None:
+    named = [pool("a", at=["0 ft", "0 ft"]), pool("a / marsh", at=["90 ft", "0 ft"])]
+    lines = [line for line in compare.summary(evaluate(read(options=[option(pools=named)]))) if line.subject]
+    places = [(line.key, line.subject) for line in lines]
+    assert len(set(places)) == len(places) == 2 * (2 * 4 + 4)  # of each pool two zones with four figures, and its own
+    assert places.index(("zone_area", "a / marsh")) < places.index(("surface_area", "a"))
+    assert places.index(("surface_area", "a")) < places.index(("zone_area", "a / marsh / marsh"))
+    assert places.index(("zone_area", "a / marsh / deep")) < places.index(("surface_area", "a / marsh"))
 
 
 def test_a_deeper_copy_holds_more_and_a_true_copy_the_same() -> None:

@@ -109,6 +109,10 @@ def pool_figures(
         gross_volume=gross,
         zone_area=tuple(zone.area for zone in zones),
         zone_volume=tuple(zone.volume for zone in zones),
+        zone_depth=tuple(zone.depth for zone in zones),
+        zone_share=tuple(
+            entry(formulas.zone_share, z.area.subject, zone_area=z.area.bare, surface_area=area.bare) for z in zones
+        ),
         shelf_area=tuple(zone.shelf for zone in zones),
         wetted_area=entry(formulas.slope_area, name, true_areas=[tier.share.true_area for tier in tiers]),
         narrowest_shelf=entry(formulas.narrowest_shelf, name, shelves=shelves) if shelves else None,
@@ -214,16 +218,19 @@ class _Zone:
 
     area: Entry
     volume: Entry
+    depth: Entry
     shelf: Entry
     shown: tuple[str, float, float, float]
 
 
 @dataclass(frozen=True)
 class _TierShare:
-    """One tier of pool or pit with its share of the pool, and a note where it is not reached as drawn."""
+    """One tier of pool or pit with its share of the pool, the depth to which it is reached [m], and a note where that
+    is not as drawn."""
 
     drawn: Tier
     share: Share
+    depth: float
     note: Words | None
     followed: bool
 
@@ -245,8 +252,9 @@ def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
     mean = water / area.value if area.value > 0 else 0.0
     volume = entry(formulas.zone_volume, subject, zone_area=area, zone_mean_depth=mean)
     shelf = entry(formulas.shelf_area, subject, levels=levels)
-    depth = max(tier.drawn.depth for tier in tiers)
-    return _Zone(area, volume, shelf, (tiers[0].drawn.zone, depth, area.value, water))
+    drawn = max(tier.drawn.depth for tier in tiers)
+    depth = entry(formulas.zone_depth, subject, depths=[tier.depth for tier in tiers])
+    return _Zone(area, volume, depth, shelf, (tiers[0].drawn.zone, drawn, area.value, water))
 
 
 def _tier_shares(drawn: Pool, bowl: PoolSurface) -> list[_TierShare]:
@@ -262,7 +270,9 @@ def _tier_shares(drawn: Pool, bowl: PoolSurface) -> list[_TierShare]:
             if part.reached < tier.depth - SAME:
                 note = _not_reached(part.reached, tier.depth, part.reached > above + SAME)
             followed = index + 1 < len(tiers) and part.reached > tier.depth + SAME
-            found.append(_TierShare(tier, shares.get((number, index), Share()), note, followed))
+            # A tier that the outline is used up above has no place in the pool, and so no depth.
+            depth = 0.0 if part.reached <= above + SAME else min(float(tier.depth), part.reached)
+            found.append(_TierShare(tier, shares.get((number, index), Share()), depth, note, followed))
             above = tier.depth
     return found
 

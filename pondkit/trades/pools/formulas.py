@@ -4,7 +4,7 @@ the geometry."""
 import numpy as np
 
 from pondkit.core.entry import holds
-from pondkit.core.units import Area, Length, Ratio, Volume
+from pondkit.core.units import Area, Length, Ratio, Share, Volume
 from pondkit.geometry.ground import DaylightBand
 from pondkit.geometry.outline import Array, Shape
 from pondkit.geometry.pool_surface import PoolSurface
@@ -81,6 +81,22 @@ def zone_volume(zone_area: Area, zone_mean_depth: Length) -> Volume:
     Source: geometry; the mean depth by slices at depth
     """
     return zone_area * zone_mean_depth
+
+
+def zone_share(zone_area: Area, surface_area: Area) -> Share:
+    """Share of the pool's water surface that lies over a zone.
+
+    Source: geometry
+    """
+    return zone_area / surface_area
+
+
+def zone_depth(depths: tuple[Length, ...]) -> Length:
+    """Depth to which a zone goes down: that of its deepest tier, as drawn or as far as it is reached.
+
+    Source: the tiers as drawn, geometry
+    """
+    return max(depths)
 
 
 def gravel_volume(volume_to_liner: Volume, gross_volume: Volume) -> Volume:

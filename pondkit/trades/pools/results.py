@@ -51,6 +51,8 @@ class PoolResult(Result):
     gross_volume: Entry
     zone_area: tuple[Entry, ...]
     zone_volume: tuple[Entry, ...]
+    zone_depth: tuple[Entry, ...]
+    zone_share: tuple[Entry, ...]
     shelf_area: tuple[Entry, ...]
     wetted_area: Entry
     narrowest_shelf: Entry | None

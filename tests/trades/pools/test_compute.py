@@ -61,6 +61,14 @@ def test_tiers_of_one_zone_name_add_up_into_one_entry() -> None:
     assert [zone for zone, *_ in found.zones] == ["edge", "deep"]
 
 
+def test_a_zone_goes_down_to_its_deepest_tier_and_has_its_share_of_the_surface() -> None:
+    """By hand: a circle of radius 4, faces at batter 0.5 to 0.3, half a metre level, then on to 0.8."""
+    found = worked(pool_of(CIRCLE, TIERS))
+    assert by_subject(found.zone_depth) == pytest.approx({"pool / zone 0": 0.3, "pool / zone 1": 0.8})
+    rings = {"pool / zone 0": 1 - 3.35**2 / 16, "pool / zone 1": 3.35**2 / 16}
+    assert by_subject(found.zone_share) == pytest.approx(rings, rel=1e-4)
+
+
 def test_the_level_part_alone_is_the_shelf_area() -> None:
     found = worked(pool_of(CIRCLE, TIERS))
     assert by_subject(found.shelf_area) == pytest.approx(
@@ -98,6 +106,7 @@ def test_a_tier_reached_in_part_says_how_far() -> None:
     assert caution in found.max_depth.cautions
     assert caution in found.zone_volume[1].cautions
     assert found.max_depth.value == pytest.approx(0.3 + 3.35 / 2, rel=1e-4)
+    assert found.zone_depth[1].value == pytest.approx(0.3 + 3.35 / 2, rel=1e-4)
 
 
 def test_a_tier_never_reached_says_so_and_has_nothing() -> None:
@@ -106,6 +115,7 @@ def test_a_tier_never_reached_says_so_and_has_nothing() -> None:
     assert "Never reached" in said(found.zone_area[2])
     assert "Never reached" not in said(found.zone_area[1])
     assert found.max_depth.value == pytest.approx(0.5)
+    assert [zone.value for zone in found.zone_depth] == pytest.approx([0.3, 0.5, 0.0])
 
 
 def test_shelves_and_banks_that_are_not_there_do_not_count() -> None:

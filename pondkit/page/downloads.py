@@ -1,0 +1,45 @@
+"""What the File menu gives away as tables: the summary that compares the options, and the whole takeoff."""
+
+from collections.abc import Callable
+from functools import partial
+
+import streamlit as st
+
+from pondkit.core.units import System
+from pondkit.page.state import Desk
+from pondkit.project.project import Project
+from pondkit.report.table import summary_csv, takeoff_csv
+from pondkit.study.evaluate import evaluate
+
+
+def table_files(here: Desk, stem: str) -> None:
+    """A button for each table; ``stem`` is how the names of the job's files begin."""
+    project = here.project
+    against = min(here.against, len(project.options) - 1)
+    _table(
+        "Summary (CSV)",
+        f"{stem}_summary.csv",
+        partial(_summary, project, here.units, against),
+        "The options side by side: zones and water of every pool, then all that is dug, bought and set. "
+        "Opens in a spreadsheet.",
+    )
+    _table(
+        "Takeoff (CSV)",
+        f"{stem}_takeoff.csv",
+        partial(_takeoff, project, here.units),
+        "Every figure of every option with its working, source, range and cautions.",
+    )
+
+
+def _table(label: str, name: str, data: Callable[[], bytes], said: str) -> None:
+    st.download_button(
+        label, data=data, file_name=name, mime="text/csv", on_click="ignore", width="stretch", key=label, help=said
+    )
+
+
+def _summary(project: Project, system: System, against: int) -> bytes:
+    return summary_csv(evaluate(project), system, against).encode("utf-8")
+
+
+def _takeoff(project: Project, system: System) -> bytes:
+    return takeoff_csv(evaluate(project), system).encode("utf-8")
