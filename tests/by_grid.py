@@ -16,12 +16,12 @@ from shapely.geometry import Polygon
 
 from pondkit import Project
 from pondkit.geometry import trench
-from pondkit.geometry.apart import inside
+from pondkit.geometry.footprint import inside
 from pondkit.geometry.hole import Hole as DugHole
 from pondkit.geometry.outline import Placed, shape_of
-from pondkit.geometry.path import Laid
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import TrenchCut, Trenches
-from pondkit.geometry.uneven import Terrain
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.pools.inputs.pool import Pool, Tier
 from pondkit.trades.pools.results import Surfaces
@@ -155,7 +155,7 @@ def option_of(*pools: Pool, ground: dict[str, object] | None = None, **option: o
     return evaluate(project_of(*pools, ground=ground, **option)).options[0]
 
 
-def take_out(cuts: Sequence[TrenchCut | DugHole], digs: Sequence[Laid], ground: Terrain) -> Trenches:
+def take_out(cuts: Sequence[TrenchCut | DugHole], digs: Sequence[SiteSurface], ground: Terrain) -> Trenches:
     """What cuts and holes take out of the ground, and of the digs as far as a metre outside them."""
     return trench.take_out(trench.tops(cuts, [(dig, 1.0) for dig in digs], ground))
 

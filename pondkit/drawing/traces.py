@@ -12,7 +12,7 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
-from pondkit.geometry.thread import Spot
+from pondkit.geometry.line_intersection import Spot
 
 # Round letters, so that they read on dark water and across lines.
 HALO = ", ".join(f"{x}px {y}px 1px #fff" for x in (-2, 0, 2) for y in (-2, 0, 2))

@@ -14,11 +14,11 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.cells import cells_of
+from pondkit.geometry.footprint import Footprint
 from pondkit.geometry.hole import CELLS, HAIR, MOST, PASSES, ROUND, SIDE, Surface, reach_by
-from pondkit.geometry.kept import Footprint
 from pondkit.geometry.outline import Array, Placed, Shape
-from pondkit.geometry.setting import Traced
+from pondkit.geometry.region import cells_of
+from pondkit.geometry.site_line import Traced
 
 LONGER = 8.0  # along than across are the parts of a straight cut
 Spot = tuple[float, float, float]

@@ -18,9 +18,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.nearest import Array as Array
-from pondkit.geometry.nearest import Edge
-from pondkit.geometry.offsets import FINE, QUARTER, OffsetRegions, OffsetTable
+from pondkit.geometry.region import QUARTER, STAGE_FINE, Edge, OffsetRegions, OffsetTable
+from pondkit.geometry.region import Array as Array
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Outline, Points, Rectangle
 
 VERTICES = 512
@@ -84,7 +83,7 @@ class Shape:
 
     @cached_property
     def _offsets(self) -> OffsetRegions:
-        return OffsetRegions(self.polygon, QUARTER, FINE)
+        return OffsetRegions(self.polygon, QUARTER, STAGE_FINE)
 
     def moved(self, inward: Array | list[float]) -> NDArray[np.object_]:
         """Polygons moved inward (negative: outward) by true horizontal distances, shape (n,)."""

@@ -1,4 +1,4 @@
-"""A sheet laid over one or more bowls: how far it reaches, and where a place of it comes to lie."""
+"""A sheet laid over the surfaces of one or more pools: how far it reaches, and where a place of it comes to lie."""
 
 import math
 from collections.abc import Sequence
@@ -8,18 +8,19 @@ from functools import cached_property
 import numpy as np
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.apart import outside
+from pondkit.geometry.as_built import Correction, moved_nodes
+from pondkit.geometry.footprint import Rim, outside
 from pondkit.geometry.lines import Ints, Rays, rays, rays_at, rays_between, turns_of
 from pondkit.geometry.outline import Array, Placed, Shape
-from pondkit.geometry.path import Laid, Trace, narrowest_turn, traces
 from pondkit.geometry.profile import FAR
-from pondkit.geometry.ways import Fit, Ways, fit, ways_of
+from pondkit.geometry.sheet_fit import Fit, Gaps, Ways, fit, ways_of
+from pondkit.geometry.site_surface import SiteSurface, Trace, grounded, narrowest_turn, pool_beside, traces
 
 MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
+LINES_FOUND, SAMPLES_FOUND = 49, 96  # of a sheet over the hole as found at first, each way
 LINES, SAMPLES = 25, 96  # of a surface at first, each way
 UPRIGHT = 0.3  # horizontal per vertical: faces at least as steep are looked for by themselves
 BESIDE = 1e-3  # m from where such a face turns back, on both sides of it
-Rim = tuple[Shape, Placed, float]  # outline, its place, horizontal distance out to the rim [m]
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,7 +62,7 @@ class Sheet:
         all_offsets: Offset of every line, shape (m,) [m].
         nodes: The surface on every line, level on the ground between and beyond rims.
         way: Way over the surface from the reference line, negative to its left, at every node [m].
-        laid: The bowls under it.
+        laid: The surfaces under it.
     """
 
     length: float
@@ -75,14 +76,14 @@ class Sheet:
     all_offsets: Array
     nodes: Trace
     way: Array
-    laid: tuple[Laid, ...]
+    laid: tuple[SiteSurface, ...]
 
     @cached_property
     def _water(self) -> tuple[Array, Array]:
         """Depth under water, and height above the lowest place of its pool, at every node [m]."""
         waters = np.array([pool.level for pool in self.laid])
-        floors = np.array([pool.level - pool.bowl.deepest for pool in self.laid])
-        beside, level = _beside(self.nodes, self.laid), self.nodes.level
+        floors = np.array([pool.level - pool.surface.deepest for pool in self.laid])
+        beside, level = pool_beside(self.nodes, self.laid), self.nodes.level
         return waters[beside] - level, np.where(self.nodes.inside >= 0, level - floors[beside], FAR)
 
     @cached_property
@@ -120,7 +121,7 @@ class Sheet:
         return np.asarray(self.left + (1 - part) * ways[0] + part * ways[1])
 
 
-def margin_of(laid: Sequence[Laid], edge: float) -> float:
+def margin_of(laid: Sequence[SiteSurface], edge: float) -> float:
     """How far lines reach beyond the outlines [m]: in whole steps, so that they stay the same
     when a tier moves the rim a little.
     """
@@ -128,7 +129,7 @@ def margin_of(laid: Sequence[Laid], edge: float) -> float:
 
 
 @remembered
-def sheets(laid: Sequence[Laid], turn_deg: float, edge: float) -> tuple[Sheet, Sheet]:
+def sheets(laid: Sequence[SiteSurface], turn_deg: float, edge: float) -> tuple[Sheet, Sheet]:
     """The sheet that lies on every surface and ``edge`` beyond every rim, along a direction and across it.
 
     A sheet has straight ends, folds, and does not stretch. Over all lines, the longest way from one straight reference
@@ -139,7 +140,7 @@ def sheets(laid: Sequence[Laid], turn_deg: float, edge: float) -> tuple[Sheet, S
     The longest ways are looked for between lines as well: see ``fit``.
 
     Args:
-        laid: The bowls under it.
+        laid: The surfaces under it.
         turn_deg: Direction, anticlockwise from east.
         edge: How far it lies beyond every rim [m].
     """
@@ -175,7 +176,7 @@ def sheets(laid: Sequence[Laid], turn_deg: float, edge: float) -> tuple[Sheet, S
     return along, across
 
 
-def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[Laid]) -> Sheet:
+def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[SiteSurface]) -> Sheet:
     lefts, rights = (side[:, 0] for side in ways.sides(np.array([fitted.reference])))
     own = np.interp(np.arange(len(lines.offsets)) * ways.span + fitted.reference, ways.keys, ways.way)
     return Sheet(
@@ -195,14 +196,14 @@ def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[La
 
 
 def edges_across(
-    laid: Sequence[Laid], outlines: Sequence[tuple[Shape, Placed]], turn_deg: float
+    laid: Sequence[SiteSurface], outlines: Sequence[tuple[Shape, Placed]], turn_deg: float
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Offsets of lines on both sides of where an upright face turns back: there a way
     changes at once by twice its height.
 
     Returns: those that depend on no depth, and the others [m].
     """
-    parts = [part for pool in laid for part in pool.bowl.parts]
+    parts = [part for pool in laid for part in pool.surface.parts]
     runs = tuple(
         tuple(
             face.run + face.batter * upper
@@ -227,35 +228,86 @@ def _edges_across(
     return tuple(sorted(still)), tuple(sorted(moving))
 
 
-def grounded(nodes: Trace, laid: Sequence[Laid]) -> Trace:
-    """Nodes whose levels outside the rims are those of the ground between and beyond."""
-    return Trace(nodes.line, nodes.station, over_ground(nodes, laid), nodes.inside, nodes.inward)
+@remembered
+def sheets_found(
+    laid: tuple[SiteSurface, ...], turn_deg: float, edge: float, corrections: tuple[Correction | None, ...]
+) -> tuple[float, float]:
+    """Length and width of a sheet over the hole as found, see ``sheets`` [m].
 
-
-def over_ground(nodes: Trace, laid: Sequence[Laid]) -> Array:
-    """Levels of the nodes; outside the rims the lower of the rim levels before and after on the line."""
-    rims = np.array([pool.rim_level for pool in laid])
-    return np.where(nodes.inside < 0, rims[_beside(nodes, laid)], nodes.level)
-
-
-def _beside(nodes: Trace, laid: Sequence[Laid]) -> Ints:
-    """The pool in whose rim each node lies; outside all rims the one before or
-    after on the line, that of the lower rim.
-
-    On a line that meets no rim, only strips beyond, it is the pool of the lowest rim:
-    there the line lies level as a whole.
+    Args:
+        laid: Liner surfaces of the pools under it as drawn; rims and what lies beyond them stay as drawn.
+        turn_deg: Direction of its length, anticlockwise from east.
+        edge: How far it lies beyond every rim [m].
+        corrections: Of each pool; None where it is as drawn.
     """
-    rims = np.array([pool.rim_level for pool in laid])
-    known = np.flatnonzero(nodes.inside >= 0)
-    out = np.flatnonzero(nodes.inside < 0)
-    beside = nodes.inside.copy()
-    beside[out] = int(np.argmin(rims))
-    if not len(known):
-        return beside
-    ahead = np.searchsorted(known, out)
-    lower = np.full(len(out), np.inf)
-    for near in (known[np.maximum(ahead - 1, 0)], known[np.minimum(ahead, len(known) - 1)]):
-        better = (nodes.line[near] == nodes.line[out]) & (rims[nodes.inside[near]] < lower)
-        beside[out[better]] = nodes.inside[near[better]]
-        lower[better] = rims[nodes.inside[near[better]]]
-    return beside
+    turns = (turn_deg, turn_deg + 90.0)
+    outlines = tuple(outline for pool in laid for outline in pool.outlines())
+    margin = margin_of(laid, edge)
+    # Every measured place lies on a line: there the surface as found has its highest and lowest places.
+    through = tuple(place for correction in corrections if correction for place in correction.places)
+
+    def ways(lines: Sequence[Rays]) -> list[Ways]:
+        return [
+            _ways_found(nodes, own, laid, edge, corrections)
+            for nodes, own in zip(traces(lines, laid, edge), lines, strict=True)
+        ]
+
+    def between(gaps: Sequence[Gaps]) -> list[Ways]:
+        return ways(
+            [
+                rays_between(outlines, turn, margin, SAMPLES_FOUND, own, through)
+                for turn, own in zip(turns, gaps, strict=True)
+            ]
+        )
+
+    lines = []
+    for turn in turns:
+        still, moving = edges_across(laid, outlines, turn)
+        lines.append(rays(outlines, turn, margin, LINES_FOUND, SAMPLES_FOUND, through, (*still, *moving)))
+    along, across = fit(ways(lines), between)
+    return along.left + along.right, across.left + across.right
+
+
+def _ways_found(
+    nodes: Trace, lines: Rays, laid: Sequence[SiteSurface], edge: float, corrections: Sequence[Correction | None]
+) -> Ways:
+    points = Placed(0.0, 0.0, lines.turn_deg).to_site(np.stack([nodes.station, lines.offsets[nodes.line]], axis=1))
+    return ways_of(grounded(moved_nodes(nodes, points, laid, corrections), laid), lines.offsets, laid, edge)
+
+
+@remembered
+def cover(laid: SiteSurface, edge: float) -> tuple[float, float]:
+    """True area up to the rim, and plan area of the strip beyond it, of one pool [m²].
+
+    Args:
+        laid: The surface.
+        edge: Width of the strip [m].
+    """
+    return sum(share.true_area for share in laid.surface.shares().values()) + _bank(laid), _strip(laid, edge)
+
+
+def _strip(laid: SiteSurface, edge: float) -> float:
+    inner, outer = laid.surface.pool.shape.area(np.array([-laid.rim, -laid.rim - edge]))
+    return float(outer - inner)
+
+
+def _bank(laid: SiteSurface) -> float:
+    """True area above the waterline: the bank up to the rim, and a seat in it [m²]."""
+    part = laid.surface.pool
+    top = laid.level - laid.rim_level
+    total = 0.0
+    for upper, lower, face in part.profile.faces:
+        high, low = max(upper, top), min(lower, 0.0)
+        if high >= low:
+            continue
+        inward = face.run + face.batter * np.array([high, low])
+        if face.batter > 0:
+            wide, narrow = part.shape.area(inward)
+            total += float(wide - narrow) * math.hypot(1.0, face.batter) / face.batter
+        else:
+            total += float(part.shape.perimeter(inward[:1])[0]) * (low - high)
+    for start, end, level in part.profile.levels:
+        if level.level is not None and level.level < 0:
+            wide, narrow = part.shape.area(np.array([start, end]))
+            total += float(wide - narrow)
+    return total

@@ -12,11 +12,11 @@ from shapely.geometry import Polygon
 
 from pondkit.core.remembered import remembered
 from pondkit.geometry.ditch import Ditch
+from pondkit.geometry.footprint import Footprint
 from pondkit.geometry.hole import Hole, Surface
-from pondkit.geometry.kept import Footprint
 from pondkit.geometry.outline import Array, Placed, Shape
-from pondkit.geometry.path import Laid
-from pondkit.geometry.uneven import Terrain, unsurveyed
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain, unsurveyed
 
 ALONG, ACROSS = 60, 4  # samples of a cut
 FINE = 6  # each way, of a sample that the edge of another cut may run through
@@ -214,11 +214,11 @@ def inward_at(sample: Sampled, placed: Placed, outlines: Outlines) -> Inward:
 
 
 @remembered
-def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> DugFrom:
+def top_of(sample: Sampled, digs: tuple[tuple[int, SiteSurface, Inward], ...]) -> DugFrom:
     """What a cut is dug from; ``digs`` are those that may come near it, each with its index."""
     levels, under = sample.stands, []
     for index, dig, inward in digs:
-        parts = zip(dig.bowl.parts, inward.each, strict=True)
+        parts = zip(dig.surface.parts, inward.each, strict=True)
         lower = dig.level - np.maximum.reduce([part.profile.depth(away) for part, away in parts])
         if (lower < sample.stands).any():
             under.append(index)
@@ -227,7 +227,7 @@ def top_of(sample: Sampled, digs: tuple[tuple[int, Laid, Inward], ...]) -> DugFr
 
 
 def tops(
-    cuts: Sequence[TrenchCut | Hole | Ditch], digs: Sequence[tuple[Laid, float]], ground: Terrain
+    cuts: Sequence[TrenchCut | Hole | Ditch], digs: Sequence[tuple[SiteSurface, float]], ground: Terrain
 ) -> tuple[tuple[Sampled, DugFrom], ...]:
     """Cuts and holes in small parts, each with what it is dug from.
 
@@ -241,10 +241,10 @@ def tops(
         sample = sampled(cut, ground, beside)
         near = []
         for index, (dig, reach) in enumerate(digs):
-            x, y, radius = dig.bowl.pool.shape.circle
+            x, y, radius = dig.surface.pool.shape.circle
             (at,) = dig.placed.to_site(np.array([[x, y]]))
             if sample.near(float(at[0]), float(at[1]), radius + reach):
-                inward = inward_at(sample, dig.placed, tuple((part.shape, part.placed) for part in dig.bowl.parts))
+                inward = inward_at(sample, dig.placed, tuple((part.shape, part.placed) for part in dig.surface.parts))
                 near.append((index, dig, inward))
         found.append((sample, top_of(sample, tuple(near))))
     return tuple(found)
@@ -289,3 +289,55 @@ def lowest(cut: tuple[Sampled, DugFrom], thick: float) -> float:
     """How much of the lowest part of a cut, so thick, lies under what it is dug from [m³]."""
     sample, top = cut
     return float(np.sum(np.clip(top.levels - sample.bottoms, 0.0, thick) * sample.areas))
+
+
+MAP_CELLS = 150  # cells along the longer side
+
+
+@dataclass(frozen=True, eq=False)
+class CutMap:
+    """Middles of the cells, shape (k,) eastward and (m,) northward, and cut above 0, fill below 0, NaN where neither,
+    (m, k) [m]."""
+
+    east: Array
+    north: Array
+    depth: Array
+
+
+def cut_map(
+    digs: Sequence[SiteSurface],
+    reach: Sequence[float],
+    ground: Terrain,
+    holes: Sequence[Hole | Ditch | TrenchCut] = (),
+    banks: Sequence[Ditch] = (),
+) -> CutMap:
+    """Cut down to the deepest dig, hole or trench, out to where each meets the ground (``reach`` [m]); fill up to the
+    bank inside the rim lines, and ``banks``, upside down."""
+    far = [max(out, dig.rim) for dig, out in zip(digs, reach, strict=True)]
+    rings = [dig.placed.to_site(dig.surface.pool.shape.coords) for dig in digs]
+    boxes = [np.array(hole.area.bounds) for hole in (*holes, *banks) if not hole.area.is_empty]
+    low = np.min(
+        [*(ring.min(axis=0) - out for ring, out in zip(rings, far, strict=True)), *(box[:2] for box in boxes)], axis=0
+    )
+    high = np.max(
+        [*(ring.max(axis=0) + out for ring, out in zip(rings, far, strict=True)), *(box[2:] for box in boxes)], axis=0
+    )
+    step = float((high - low).max()) / MAP_CELLS
+    east, north = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
+    places = np.stack(np.meshgrid(east, north), axis=-1).reshape(-1, 2)
+    stands = ground.at(places)
+    cut, fill = np.zeros(len(places)), np.zeros(len(places))
+    for dig, out in zip(digs, far, strict=True):
+        own = dig.placed.to_own(places)
+        inward = dig.surface.pool.shape.inward(own, far=out + step)
+        near = np.flatnonzero(inward >= -out)
+        over = stands[near] - dig.level + dig.surface.depth_at(own[near])
+        cut[near] = np.maximum(cut[near], over)
+        inside = inward[near] >= -dig.rim
+        fill[near] = np.maximum(fill[near], np.where(inside, -over, 0.0))
+    for hole in holes:
+        cut = np.maximum(cut, stands - hole.level_at(places))
+    for bank in banks:
+        fill = np.maximum(fill, -bank.level_at(places) - stands)
+    depth = np.where(cut > 0, cut, np.where(fill > 0, -fill, np.nan))
+    return CutMap(east, north, depth.reshape(len(north), len(east)))

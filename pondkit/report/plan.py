@@ -22,8 +22,7 @@ from pondkit.drawing.traces import (
     written,
 )
 from pondkit.geometry.ditch import bed_of
-from pondkit.geometry.path import Laid
-from pondkit.geometry.rings import Rings, level_depths, rim_rings, rings_at, section_line
+from pondkit.geometry.site_surface import Rings, SiteSurface, level_depths, rim_rings, rings_at, section_line
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces
 from pondkit.trades.earthwork.pictures.structures import Works, alt_works, works_labels, works_points, works_traces
@@ -119,7 +118,7 @@ def _pools(
     return [outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines], labels
 
 
-def _depths(pools: list[Laid], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
+def _depths(pools: list[SiteSurface], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
     """Depth shading: one trace per band for all pools, since every trace costs time while a slider is dragged."""
     bands = depth_bands(scale, system)
     data = []
@@ -252,7 +251,7 @@ def _crest(result: OptionResult, link: Any, system: System) -> tuple[Array, str]
         return None
     at = np.array(link.at, dtype=float)
     lower = ends[link.to]
-    towards = lower.placed.to_site(np.array([lower.bowl.pool.shape.pole]))[0] - at
+    towards = lower.placed.to_site(np.array([lower.surface.pool.shape.pole]))[0] - at
     towards = towards / (np.linalg.norm(towards) or 1.0)
     side = np.array([-towards[1], towards[0]]) * link.crest_width / 2
     tip = at + towards * max(link.crest_width, 0.4)

@@ -12,8 +12,8 @@ from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.profiles import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
 from pondkit.geometry.lines import Rays, line_rays
 from pondkit.geometry.mound import Heaped
-from pondkit.geometry.path import Laid, trace
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.site_surface import SiteSurface, trace
+from pondkit.geometry.terrain import Terrain
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.earthwork.pictures.structures import BERM
 from pondkit.trades.pools.results import PoolResult
@@ -36,7 +36,7 @@ def reach(result: OptionResult, line: Line) -> Reach:
     """How far a section goes: to be shared by sections that stand beside each other."""
     along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
     ends = _ground(result, line)[1]
-    lows = [pool.surfaces.dig.level - pool.surfaces.dig.bowl.deepest for pool in result.pools]
+    lows = [pool.surfaces.dig.level - pool.surfaces.dig.surface.deepest for pool in result.pools]
     highs = [pool.surfaces.finished.rim_level for pool in result.pools]
     highs += [float(level.max()) for _, (_, level) in _heaps(result, line)]
     return along, float(min([*ends, *lows])), float(max([*ends, *highs]))
@@ -159,7 +159,7 @@ def _along(heap: Heaped, ground: Terrain, line: Line) -> tuple[Array, Array, Arr
     return heap.along(ground, np.array(line, dtype=float))
 
 
-def _surface(own: Laid, rays: Rays | None) -> tuple[Array, Array]:
+def _surface(own: SiteSurface, rays: Rays | None) -> tuple[Array, Array]:
     """Stations and levels of one surface inside its rim, NaN between parts; nothing along a line of no length."""
     nodes = trace(rays, [own]) if rays else None
     if nodes is None or not (nodes.inside >= 0).any():

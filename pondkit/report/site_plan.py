@@ -9,9 +9,9 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, fill_trace, line_trace, pipe_trace, written
-from pondkit.geometry.kept import rings
-from pondkit.geometry.rings import rim_rings, rings_at
-from pondkit.geometry.survey import Mesh
+from pondkit.geometry.footprint import rings
+from pondkit.geometry.site_surface import rim_rings, rings_at
+from pondkit.geometry.terrain import Mesh
 from pondkit.report.plan import extent, works_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import Span, kept_labels, kept_traces, machine_traces
@@ -46,7 +46,7 @@ def site_plan(result: OptionResult, system: System) -> Figure | None:
     data += kept_traces(result.kept, unit, system, span)
     for pool in result.pools:
         middle = frame.in_unit(
-            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.bowl.pool.shape.pole]))[0], unit, 2
+            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.surface.pool.shape.pole]))[0], unit, 2
         )
         labels.append((float(middle[0]), float(middle[1]), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
     labels += kept_labels(result.kept, unit, span)

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
-from pondkit.geometry.apart import Gap
-from pondkit.geometry.uneven import Terrain, shared_on
+from pondkit.geometry.footprint import Gap
+from pondkit.geometry.terrain import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
 from pondkit.study import problems as faults
 from pondkit.study import totals

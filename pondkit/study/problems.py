@@ -6,7 +6,7 @@ from typing import Any
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, VOLUME
-from pondkit.geometry.apart import Gap
+from pondkit.geometry.footprint import Gap
 from pondkit.project.project import Option
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult

@@ -7,8 +7,8 @@ from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.units import AREA, VOLUME, Area, Ratio, Volume, nothing
-from pondkit.geometry.apart import Gap
-from pondkit.geometry.ground import Dug
+from pondkit.geometry.cut_fill import Dug
+from pondkit.geometry.footprint import Gap
 from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
@@ -230,5 +230,6 @@ def meeting(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -
     met = {k for i, j, gap in gaps if gap.distance < reach[i] + reach[j] for k in (i, j)}
     digs = [(pools[k].surfaces.dig, reach[k]) for k in sorted(met)]
     return tuple(
-        (dig.bowl.pool.shape, dig.placed, dig.bowl.pool.profile.upper(UPPER), dig.level, reach) for dig, reach in digs
+        (dig.surface.pool.shape, dig.placed, dig.surface.pool.profile.upper(UPPER), dig.level, reach)
+        for dig, reach in digs
     )

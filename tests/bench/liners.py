@@ -12,9 +12,9 @@ import numpy as np
 from pondkit import load
 from pondkit.geometry.lines import rays_at
 from pondkit.geometry.outline import Array
-from pondkit.geometry.path import trace
-from pondkit.geometry.sheet import grounded, margin_of
-from pondkit.geometry.ways import ways_of
+from pondkit.geometry.sheet import margin_of
+from pondkit.geometry.sheet_fit import ways_of
+from pondkit.geometry.site_surface import grounded, trace
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.liner.results import LinerFootprint
 

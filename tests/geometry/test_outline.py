@@ -11,8 +11,8 @@ from scipy.special import ellipe
 from shapely.geometry import Polygon
 
 from pondkit.core.part import Part
-from pondkit.geometry.offsets import SHIFT
 from pondkit.geometry.outline import NoOutline, Placed, Shape, shape_from, shape_of
+from pondkit.geometry.region import SHIFT
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from tests.by_grid import distance
 

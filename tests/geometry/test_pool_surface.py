@@ -1,4 +1,4 @@
-"""Bowls: volumes and shares against print, closed forms, the grid of ``tests/by_grid.py``; conservation, monotony."""
+"""Pool surfaces against print, closed forms and the grid of ``tests/by_grid.py``; conservation, monotony."""
 
 import math
 from typing import Any
@@ -44,8 +44,8 @@ def neck(half: float) -> dict[str, Any]:
     return {"shape": "points", "smooth": False, "points": turned.tolist()}
 
 
-def bowl_of(pool: Pool) -> PoolSurface:
-    return surfaces_of(pool).finished.bowl
+def surface_of(pool: Pool) -> PoolSurface:
+    return surfaces_of(pool).finished.surface
 
 
 def pits(*rows: tuple[tuple[float, float], float, float, list[Row]]) -> list[dict[str, object]]:
@@ -80,7 +80,7 @@ def lateral(radius: float, batter: float, top: float, bottom: float) -> float:
 def test_prismoid_of_12_ft_with_sides_of_2_to_1(length: float, width: float, printed: float) -> None:
     foot = 0.3048
     pool = pool_of({"shape": "rectangle", "length": length * foot, "width": width * foot}, [(12 * foot, 0, 2)])
-    cubic_feet = bowl_of(pool).volume(0.0) / foot**3
+    cubic_feet = surface_of(pool).volume(0.0) / foot**3
     assert cubic_feet == pytest.approx(printed, abs=1)
     assert cubic_feet == pytest.approx(printed, rel=1e-5)
 
@@ -91,7 +91,7 @@ def test_the_three_methods_of_earthwork_stay_apart() -> None:
     assert depth / 3 * (top + bottom + math.sqrt(top * bottom)) == pytest.approx(96_967, abs=1)
     assert depth * (top + bottom) / 2 == pytest.approx(102_144, abs=1)
     foot = 0.3048
-    held = bowl_of(
+    held = surface_of(
         pool_of({"shape": "rectangle", "length": 148 * foot, "width": 88 * foot}, [(depth * foot, 0, 2)])
     ).volume(0.0)
     assert abs(held / foot**3 - 96_967) > 500
@@ -102,21 +102,21 @@ def test_pit_of_10_by_5_m_at_the_bottom_with_sides_of_1_to_1() -> None:
     """L·W·D + (L + W)·z·D² + 4/3·z²·D³ = 113.25 m³: trapezoidal basin, FHWA
     HEC-22 4th ed. ch. 10 (secondary source).
     """
-    assert bowl_of(pool_of({"shape": "rectangle", "length": 13, "width": 8}, [(1.5, 0, 1)])).volume(
+    assert surface_of(pool_of({"shape": "rectangle", "length": 13, "width": 8}, [(1.5, 0, 1)])).volume(
         0.0
     ) == pytest.approx(113.25, rel=1e-5)
 
 
 def test_circular_frustum() -> None:
     """Radius 5 to 2 m over 1.5 m: 61.261 m³ by quadrature; mean end area would give 68.330."""
-    held = bowl_of(pool_of({"shape": "circle", "diameter": 10}, [(1.5, 0, 2)])).volume(0.0)
+    held = surface_of(pool_of({"shape": "circle", "diameter": 10}, [(1.5, 0, 2)])).volume(0.0)
     assert held == pytest.approx(61.261, abs=1e-3)
     assert held == pytest.approx(cone(5, 2, 0, 1.5), rel=1e-5)
 
 
 def test_ellipse_is_moved_inward_by_true_distance() -> None:
     """Semi-axes 6 x 4 m, batter 1.5, 1.2 m deep: 60.280 m³ by true offsets; shrunken axes would give 60.620."""
-    assert bowl_of(pool_of({"shape": "ellipse", "length": 12, "width": 8}, [(1.2, 0, 1.5)])).volume(
+    assert surface_of(pool_of({"shape": "ellipse", "length": 12, "width": 8}, [(1.2, 0, 1.5)])).volume(
         0.0
     ) == pytest.approx(60.280, abs=1e-3)
 
@@ -126,7 +126,7 @@ def test_a_cone_holds_less_than_the_quick_rule() -> None:
     0.4 x area x depth (800; from memory).
     """
     size = math.sqrt(1000 / math.pi) / 10  # such a batter is out of bounds: a tenth as wide, a hundredth of the volume
-    held = bowl_of(pool_of({"shape": "circle", "diameter": 2 * size}, [(2, 0, size / 2)])).volume(0.0)
+    held = surface_of(pool_of({"shape": "circle", "diameter": 2 * size}, [(2, 0, size / 2)])).volume(0.0)
     assert held * 100 == pytest.approx(666.67, abs=0.01)
     assert held < 0.4 * 10 * 2
 
@@ -135,18 +135,18 @@ def test_a_cone_holds_less_than_the_quick_rule() -> None:
 
 
 def test_cone_that_just_reaches_its_floor() -> None:
-    bowl = bowl_of(pool_of({"shape": "circle", "diameter": 6}, [(1.0, 0, 3)]))
-    assert bowl.volume(0.0) == pytest.approx(math.pi * 9 / 3, rel=1e-5)
-    assert bowl.deepest == pytest.approx(1.0, rel=1e-5)
+    surface = surface_of(pool_of({"shape": "circle", "diameter": 6}, [(1.0, 0, 3)]))
+    assert surface.volume(0.0) == pytest.approx(math.pi * 9 / 3, rel=1e-5)
+    assert surface.deepest == pytest.approx(1.0, rel=1e-5)
 
 
 def test_circle_with_a_shelf_and_a_pit() -> None:
     pool = pool_of({"shape": "circle", "diameter": 8}, TWO_TIERS, pits=pits(((0.4, -0.3), 2, 0.8, [(1.4, 0.0, 0.5)])))
-    bowl = bowl_of(pool)
+    surface = surface_of(pool)
     # Radius 4 at the water, 3.85 to 3.35 on the shelf, 3.05 at the floor; the pit from 1 to 0.7.
     face, deep, hole = cone(4, 0.5, 0, 0.3), cone(3.35, 0.6, 0, 0.5), cone(1, 0.5, 0, 0.6)
-    assert bowl.volume(0.0) == pytest.approx(face + deep + hole, rel=1e-5)
-    shares = bowl.shares()
+    assert surface.volume(0.0) == pytest.approx(face + deep + hole, rel=1e-5)
+    shares = surface.shares()
     assert shares[(0, 0)].face_area == pytest.approx(math.pi * (4**2 - 3.85**2), rel=1e-5)
     assert shares[(0, 0)].level_area == pytest.approx(math.pi * (3.85**2 - 3.35**2), rel=1e-5)
     assert shares[(0, 1)].level_area == pytest.approx(math.pi * (3.05**2 - 1), rel=1e-5)
@@ -163,9 +163,9 @@ def test_upright_walls_count_in_full() -> None:
         [(0.4, 0.5, 0), (1.0, 0, 0)],
         pits=pits(((0, 0), 2, 1.0, [(1.5, 0.0, 0.0)])),
     )
-    bowl = bowl_of(pool)
-    assert bowl.volume(0.0) == pytest.approx(6 * 4 * 0.4 + 5 * 3 * 0.6 + math.pi * 0.5, rel=1e-5)
-    shares = bowl.shares()
+    surface = surface_of(pool)
+    assert surface.volume(0.0) == pytest.approx(6 * 4 * 0.4 + 5 * 3 * 0.6 + math.pi * 0.5, rel=1e-5)
+    shares = surface.shares()
     assert shares[(0, 0)].true_area == pytest.approx(20 * 0.4 + 24 - 15, rel=1e-5)
     assert shares[(0, 1)].true_area == pytest.approx(16 * 0.6 + 15 - math.pi, rel=1e-5)
     assert shares[(1, 0)].true_area == pytest.approx(2 * math.pi * 0.5 + math.pi, rel=2e-5)
@@ -173,26 +173,26 @@ def test_upright_walls_count_in_full() -> None:
 
 
 def test_tiers_of_one_batter_without_shelves_share_one_cone() -> None:
-    bowl = bowl_of(pool_of({"shape": "circle", "diameter": 8}, [(0.3, 0, 0.5), (0.7, 0, 0.5), (1.2, 0, 0.5)]))
-    assert bowl.volume(0.0) == pytest.approx(cone(4, 0.5, 0, 1.2), rel=1e-5)
-    faces = [bowl.shares()[(0, k)].true_area for k in range(2)]
+    surface = surface_of(pool_of({"shape": "circle", "diameter": 8}, [(0.3, 0, 0.5), (0.7, 0, 0.5), (1.2, 0, 0.5)]))
+    assert surface.volume(0.0) == pytest.approx(cone(4, 0.5, 0, 1.2), rel=1e-5)
+    faces = [surface.shares()[(0, k)].true_area for k in range(2)]
     assert faces == pytest.approx([lateral(4, 0.5, 0, 0.3), lateral(4, 0.5, 0.3, 0.7)], rel=1e-5)
 
 
 def test_volume_below_a_level_and_above_the_waterline() -> None:
-    bowl = bowl_of(pool_of({"shape": "circle", "diameter": 8}, TWO_TIERS, bank_batter=1.5))
-    assert bowl.volume(0.5) == pytest.approx(cone(3.35, 0.6, 0.2, 0.5), rel=1e-5)
-    assert bowl.volume(-0.4) - bowl.volume(0.0) == pytest.approx(cone(4, 1.5, -0.4, 0), rel=2e-5)
-    assert bowl.volume(-40.0) - bowl.volume(0.0) == pytest.approx(
+    surface = surface_of(pool_of({"shape": "circle", "diameter": 8}, TWO_TIERS, bank_batter=1.5))
+    assert surface.volume(0.5) == pytest.approx(cone(3.35, 0.6, 0.2, 0.5), rel=1e-5)
+    assert surface.volume(-0.4) - surface.volume(0.0) == pytest.approx(cone(4, 1.5, -0.4, 0), rel=2e-5)
+    assert surface.volume(-40.0) - surface.volume(0.0) == pytest.approx(
         cone(4, 1.5, -40, 0), rel=1e-3
     )  # far up: many-cornered circle
-    assert bowl.volume(0.9) == 0
+    assert surface.volume(0.9) == 0
 
 
 def test_volumes_at_many_levels_are_those_at_each() -> None:
     pool = pool_of(ELLIPSE, TWO_TIERS, pits=pits(((2.2, 0.3), 2, 0.3, [(0.6, 0.2, 0.3), (1.2, 0, 0.4)])))
-    bowl, levels = bowl_of(pool), np.array([1.5, 0.0, 0.3, 0.55, 1.1, -0.1])
-    assert bowl.volumes(levels) == pytest.approx([bowl.volume(float(z)) for z in levels], rel=1e-5, abs=1e-9)
+    surface, levels = surface_of(pool), np.array([1.5, 0.0, 0.3, 0.55, 1.1, -0.1])
+    assert surface.volumes(levels) == pytest.approx([surface.volume(float(z)) for z in levels], rel=1e-5, abs=1e-9)
 
 
 def test_stage_and_storage_of_a_pool_surface_by_the_prismoidal_rule() -> None:
@@ -203,9 +203,9 @@ def test_stage_and_storage_of_a_pool_surface_by_the_prismoidal_rule() -> None:
     """
     areas = [2050, 8400, 16300, 24600, 31500]
     assert 5 / 3 * (areas[0] + 4 * areas[1] + 2 * areas[2] + 4 * areas[3] + areas[4]) == pytest.approx(330_250, abs=1)
-    bowl = bowl_of(pool_of({"shape": "rectangle", "length": 30, "width": 20}, [(2.0, 0, 3)]))
-    top, middle, low = bowl.area(np.array([0.4, 0.9, 1.4]))
-    assert bowl.volume(0.4) - bowl.volume(1.4) == pytest.approx((top + 4 * middle + low) / 6, rel=1e-6)
+    surface = surface_of(pool_of({"shape": "rectangle", "length": 30, "width": 20}, [(2.0, 0, 3)]))
+    top, middle, low = surface.area(np.array([0.4, 0.9, 1.4]))
+    assert surface.volume(0.4) - surface.volume(1.4) == pytest.approx((top + 4 * middle + low) / 6, rel=1e-6)
 
 
 # The grid.
@@ -277,11 +277,11 @@ def total(shares: dict[tuple[int, int], Share], name: str) -> float:
 @pytest.mark.parametrize("name", CASES)
 def test_volume_and_every_tiers_share_agree_with_the_grid(name: str) -> None:
     pool = CASES[name]
-    bowl, slow = bowl_of(pool), grid(pool, FINE.get(name, 200))
-    held, area = bowl.volume(0.0), float(bowl.pool.shape.polygon.area)
+    surface, slow = surface_of(pool), grid(pool, FINE.get(name, 200))
+    held, area = surface.volume(0.0), float(surface.pool.shape.polygon.area)
     assert slow.volume() == pytest.approx(held, rel=2e-4)
-    assert slow.volume(0.4) == pytest.approx(bowl.volume(0.4), abs=4e-4 * held)
-    shares = bowl.shares()
+    assert slow.volume(0.4) == pytest.approx(surface.volume(0.4), abs=4e-4 * held)
+    shares = surface.shares()
     # A share ends at lines that cross cells: a cell's width along them is as near as the grid can tell.
     edge = slow.cell**0.5 * 2
     for owner, share in shares.items():
@@ -294,7 +294,7 @@ def test_volume_and_every_tiers_share_agree_with_the_grid(name: str) -> None:
 @pytest.mark.parametrize("pool", CASES.values(), ids=CASES)
 def test_depth_at_places_is_that_of_the_plain_walk(pool: Pool) -> None:
     slow = grid(pool, 40)
-    assert bowl_of(pool).depth_at(slow.points) == pytest.approx(slow.depth, abs=5e-3)
+    assert surface_of(pool).depth_at(slow.points) == pytest.approx(slow.depth, abs=5e-3)
 
 
 # Conservation and monotony.
@@ -303,8 +303,8 @@ def test_depth_at_places_is_that_of_the_plain_walk(pool: Pool) -> None:
 @pytest.mark.parametrize("shape", [ELLIPSE, KIDNEY, neck(0.3)], ids=["ellipse", "kidney", "neck"])
 @pytest.mark.parametrize("at", [0.1, 0.25, 0.5])
 def test_a_tier_cut_in_two_holds_the_same(shape: dict[str, Any], at: float) -> None:
-    whole = bowl_of(pool_of(shape, [(0.2, 0.3, 0.6), (1.1, 0, 0.5)]))
-    cut = bowl_of(pool_of(shape, [(0.2, 0.3, 0.6), (0.2 + at, 0, 0.5), (1.1, 0, 0.5)]))
+    whole = surface_of(pool_of(shape, [(0.2, 0.3, 0.6), (1.1, 0, 0.5)]))
+    cut = surface_of(pool_of(shape, [(0.2, 0.3, 0.6), (0.2 + at, 0, 0.5), (1.1, 0, 0.5)]))
     assert cut.volume(0.0) == pytest.approx(whole.volume(0.0), rel=1e-7)
     assert total(cut.shares(), "true_area") == pytest.approx(total(whole.shares(), "true_area"), rel=1e-6)
 
@@ -319,7 +319,7 @@ sizes = st.fixed_dictionaries({"length": st.floats(2, 12), "width": st.floats(2,
 def test_deeper_holds_more_and_a_wider_shelf_less(
     size: dict[str, float], depth: float, shelf: float, batter: float, more: float
 ) -> None:
-    shape = bowl_of(pool_of({"shape": "rectangle"} | size, [(0.2,)])).pool.shape
+    shape = surface_of(pool_of({"shape": "rectangle"} | size, [(0.2,)])).pool.shape
 
     def held(deep: float, wide: float) -> float:
         steps = (Step(0.2, wide, batter, 0.0), Step(deep, 0.0, batter, 0.0))
@@ -333,5 +333,5 @@ def test_deeper_holds_more_and_a_wider_shelf_less(
 
 def test_a_pool_in_gallons_is_as_printed() -> None:
     """1 m³ = 264.172 US gallons (NIST SP 811, Appendix B.8: 3.785412e-3 m³ each)."""
-    held = bowl_of(pool_of({"shape": "rectangle", "length": 4, "width": 2.5}, [(1.0, 0, 0)])).volume(0.0)
+    held = surface_of(pool_of({"shape": "rectangle", "length": 4, "width": 2.5}, [(1.0, 0, 0)])).volume(0.0)
     assert held / factor("gal", VOLUME) == pytest.approx(10 / 3.785412e-3, rel=2e-6)

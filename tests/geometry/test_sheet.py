@@ -8,7 +8,7 @@ from shapely.geometry import Polygon
 
 from pondkit.geometry.lines import turns_of
 from pondkit.geometry.outline import Placed, shape_from
-from pondkit.geometry.ways import Fit, Ways, fit
+from pondkit.geometry.sheet_fit import Fit, Ways, fit
 from tests.bench.liners import design, differences
 
 

@@ -11,7 +11,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import COUNT, LENGTH, RATIO
-from pondkit.geometry.path import Laid
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.animals import cautions as warn
 from pondkit.trades.animals import formulas
 from pondkit.trades.animals.check import RequirementCheck
@@ -30,7 +30,7 @@ class PoolHabitat:
 
     name: str
     at: Site
-    finished: Laid
+    finished: SiteSurface
 
 
 def compute(
@@ -56,7 +56,7 @@ def compute(
 
 
 @remembered
-def _habitat(finished: Laid, name: str) -> PoolHabitat:
+def _habitat(finished: SiteSurface, name: str) -> PoolHabitat:
     return PoolHabitat(name, (float(finished.placed.x), float(finished.placed.y)), finished)
 
 
@@ -157,12 +157,12 @@ def _in_water(
         if not waters:
             check.leave(what, no_pool)
             continue
-        deepest = max(waters, key=lambda water: water.finished.bowl.deepest)
+        deepest = max(waters, key=lambda water: water.finished.surface.deepest)
         figure = entry(
             formulas.depth_margin,
             f"{kind.name} / {what}",
             source=USER,
-            greatest_depth=deepest.finished.bowl.deepest,
+            greatest_depth=deepest.finished.surface.deepest,
             water_fall=fall,
             ice=ice,
             depth_wanted=wanted,
@@ -175,13 +175,13 @@ def _areas(kind: AnimalKind, waters: tuple[PoolHabitat, ...], running: tuple[flo
     1)."""
     fall, rise = running
     least = np.array([float(kind.water_depth or 0.0) + fall])
-    deep = [float(water.finished.bowl.area(least)[0]) for water in waters]
+    deep = [float(water.finished.surface.area(least)[0]) for water in waters]
     if side == 0:
         return deep
     if kind.most_depth is None:
         return [0.0] * len(waters)
     over = np.array([max(float(kind.most_depth) - rise, 0.0)])
-    every = [float(water.finished.bowl.area(over, True)[0]) for water in waters]
+    every = [float(water.finished.surface.area(over, True)[0]) for water in waters]
     return [min(pair) for pair in zip(deep, every, strict=True)]
 
 
@@ -230,7 +230,7 @@ def _wanted(animals: Animals, kind: AnimalKind, surface: str) -> float:
 def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way: AnimalWayOut) -> Caution | None:
     """Why a way out does not count for a kind; None where it does."""
     place = water.finished.placed.to_own(np.array([[float(way.at[0]), float(way.at[1])]]))
-    off = abs(float(water.finished.bowl.pool.shape.inward(place)[0]))
+    off = abs(float(water.finished.surface.pool.shape.inward(place)[0]))
     if off > animals.way_out_reach + 1e-9:
         most = (float(animals.way_out_reach), LENGTH)
         return warn.WAY_OUT_TOO_FAR(name=way.name, pool=water.name, off=(off, LENGTH), most_allowed=most)
@@ -239,10 +239,10 @@ def _fault(animals: Animals, kind: AnimalKind, water: PoolHabitat, way: AnimalWa
     return None
 
 
-def _steepest(surface: Laid, fall: float) -> float:
+def _steepest(surface: SiteSurface, fall: float) -> float:
     """Least batter of the pool's faces between the lowest water and the rim."""
     top = surface.level - surface.rim_level
-    faces = surface.bowl.pool.profile.faces
+    faces = surface.surface.pool.profile.faces
     return min((line.batter for upper, lower, line in faces if upper < fall - 1e-9 and lower > top + 1e-9), default=0.0)
 
 

@@ -10,7 +10,7 @@ from pondkit.drawing import frame, say
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import line_trace, pipe_trace
-from pondkit.geometry.rings import rings_at
+from pondkit.geometry.site_surface import rings_at
 from pondkit.trades.animals.results import AnimalsResult, RequirementMark
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.results import TunnelsResult

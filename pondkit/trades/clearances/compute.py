@@ -3,8 +3,8 @@
 from pondkit.core.entry import Entry
 from pondkit.core.remembered import remembered
 from pondkit.geometry.ditch import ditch_footprint
+from pondkit.geometry.footprint import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
 from pondkit.geometry.hole import hole_footprint
-from pondkit.geometry.kept import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
 from pondkit.geometry.trench import cut_footprint
 from pondkit.trades.clearances.distances import WayLoad, clear_of, kept_result, kept_things
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
@@ -42,7 +42,7 @@ def compute(
     digs = [pool.surfaces.dig for pool in pools]
     prints: list[Footprint] = [
         dig_footprint(
-            pool.name, dig.bowl.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim)
+            pool.name, dig.surface.pool.shape, dig.placed, max(pool.ground.reach if pool.ground else 0.0, dig.rim)
         )
         for pool, dig in zip(pools, digs, strict=True)
     ]

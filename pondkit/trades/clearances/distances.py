@@ -9,7 +9,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.kept import Footprint, Kept, distance, kept
+from pondkit.geometry.footprint import Footprint, Kept, distance, kept
 from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import formulas as rel
 from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn

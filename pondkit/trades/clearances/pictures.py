@@ -8,7 +8,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, fill_trace, outlined
-from pondkit.geometry.kept import area_within, within
+from pondkit.geometry.footprint import area_within, within
 from pondkit.trades.clearances.results import KeptResult
 
 ZONE = "rgba(163,59,32,0.10)"

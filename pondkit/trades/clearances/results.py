@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
-from pondkit.geometry.kept import Footprint, Kept
+from pondkit.geometry.footprint import Footprint, Kept
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,9 +5,16 @@ from collections.abc import Sequence
 from pondkit.core.caution import CautionRule
 from pondkit.core.entry import entry
 from pondkit.core.remembered import remembered
+from pondkit.geometry.footprint import (
+    Footprint,
+    StonePlan,
+    edge_footprint,
+    line_footprint,
+    met_by,
+    plan_ring,
+    ring_footprint,
+)
 from pondkit.geometry.hole import hole_footprint
-from pondkit.geometry.kept import Footprint, edge_footprint, line_footprint, met_by, ring_footprint
-from pondkit.geometry.strip import StonePlan, plan_ring
 from pondkit.geometry.trench import TrenchCut, cut_footprint
 from pondkit.trades.clearances import cautions as rules
 from pondkit.trades.clearances import formulas as rel
@@ -48,7 +55,7 @@ def compute(
         tuple(
             edge_footprint(f"pit {number} of {pool.name}", pit.shape, pit.placed, pool.surfaces.placed)
             for pool in pools
-            for number, pit in enumerate(pool.surfaces.finished.bowl.pits, 1)
+            for number, pit in enumerate(pool.surfaces.finished.surface.pits, 1)
         ),
     )
 

@@ -11,9 +11,9 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, read
-from pondkit.geometry.ground import Plane
+from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.outline import Array
-from pondkit.geometry.survey import NoSurvey, mesh_of
+from pondkit.geometry.terrain import NoSurvey, mesh_of
 from pondkit.trades.ground import cautions as rules
 from pondkit.trades.ground import formulas
 from pondkit.trades.ground.book import HERE, faults, read_below, reduced

@@ -2,7 +2,7 @@
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Area, Count, Length
-from pondkit.geometry.survey import Mesh
+from pondkit.geometry.terrain import Mesh
 from pondkit.trades.ground.cautions import MISCLOSED
 
 

@@ -8,7 +8,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, outlined
-from pondkit.geometry.survey import Mesh
+from pondkit.geometry.terrain import Mesh
 
 STEPS: dict[System, tuple[float, ...]] = {
     "us": (0.1, 0.25, 0.5, 1, 2, 5, 10),

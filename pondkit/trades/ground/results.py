@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 
 
 @dataclass(frozen=True)

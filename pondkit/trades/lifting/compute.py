@@ -3,11 +3,11 @@
 import math
 
 from pondkit.core.remembered import remembered
+from pondkit.geometry.footprint import Footprint
 from pondkit.geometry.hole import Hole, strip_beside
-from pondkit.geometry.kept import Footprint
-from pondkit.geometry.standing import stands
+from pondkit.geometry.site_surface import stands
+from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import TrenchCut
-from pondkit.geometry.uneven import Terrain
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.plan import Task, lift_figures, lift_plan, stances
 from pondkit.trades.lifting.positions import Beside, OpenDig
@@ -83,7 +83,7 @@ def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> Beside:
             name,
             dig,
             dig.rim + around.liner_edge if name in around.lined else None,
-            groundwater is not None and groundwater > dig.level - dig.bowl.deepest,
+            groundwater is not None and groundwater > dig.level - dig.surface.deepest,
         )
         for name, dig in digs
     ]

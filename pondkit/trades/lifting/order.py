@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from pondkit.geometry.machine import crosses, off_line
+from pondkit.geometry.hole import crosses, off_line
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.positions import OpenDig
 from pondkit.trades.lifting.results import Lift, Spot

@@ -11,7 +11,7 @@ from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered
 from pondkit.core.units import COUNT, LENGTH, RATIO, SHARE
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.chart import Chart

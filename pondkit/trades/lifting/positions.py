@@ -10,10 +10,10 @@ from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, gathered, soil_row
 from pondkit.core.units import LENGTH, factor
+from pondkit.geometry.footprint import Footprint, away
+from pondkit.geometry.hole import Approach, approach
 from pondkit.geometry.hole import Hole as Dug
-from pondkit.geometry.kept import Footprint, away
-from pondkit.geometry.machine import Approach, approach
-from pondkit.geometry.path import Laid
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.inputs import Lifting, Position
@@ -40,7 +40,7 @@ class OpenDig:
     """
 
     name: str
-    dig: Laid | Dug
+    dig: SiteSurface | Dug
     liner: float | None
     seeps: bool
 

@@ -9,7 +9,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.liner import cautions as rules
 from pondkit.trades.liner import edge
 from pondkit.trades.liner.fabrics import SIDES, fabrics

@@ -7,9 +7,8 @@ from typing import Any
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry, with_cautions
 from pondkit.core.units import LENGTH
-from pondkit.geometry.beside import highest_along
-from pondkit.geometry.round import length_of
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.site_line import highest_along, length_of
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.liner.cautions import (
     ANCHOR_NARROW,
     ANCHOR_NEAR_RIM,
@@ -78,8 +77,8 @@ def soils_beside(lining: Lining, footprints: Sequence[LinerFootprint], ground: T
     for footprint in footprints:
         for name, pool in zip(footprint.names, footprint.surfaces, strict=True):
             beside = (other for other in footprint.surfaces if other is not pool)
-            others = tuple((other.bowl.pool.shape, other.placed, other.rim) for other in beside)
-            line = (pool.bowl.pool.shape, pool.placed, pool.rim + float(lining.edge_back))
+            others = tuple((other.surface.pool.shape, other.placed, other.rim) for other in beside)
+            line = (pool.surface.pool.shape, pool.placed, pool.rim + float(lining.edge_back))
             top = highest_along(line, others, ground)
             if top.at is not None:
                 soils.append(Soil(f"{footprint.liner.name} / {name}", pool.rim_level, top.level, top.at))

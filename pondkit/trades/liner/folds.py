@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from pondkit.core.entry import Entry, entry
-from pondkit.geometry.path import Laid, ring_outside
+from pondkit.geometry.site_surface import SiteSurface, ring_outside
 from pondkit.trades.liner.formulas import edge as rel
 from pondkit.trades.liner.results import LinerFootprint
 
@@ -32,11 +32,11 @@ def folds(footprint: LinerFootprint) -> Iterator[Entry]:
             yield entry(rel.fold, subject, way=way, run=run, turned=turned)
 
 
-def _face(surface: Laid) -> tuple[float, float]:
+def _face(surface: SiteSurface) -> tuple[float, float]:
     """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached
     [m].
     """
-    part = surface.bowl.pool
+    part = surface.surface.pool
     inner = part.shape.inradius
     top = surface.level - surface.rim_level
     points = [

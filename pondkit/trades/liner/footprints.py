@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.cover import cover
-from pondkit.geometry.path import Laid
-from pondkit.geometry.round import ring_round
-from pondkit.geometry.sheet import rims_of, sheets
+from pondkit.geometry.sheet import cover, rims_of, sheets
+from pondkit.geometry.site_line import ring_round
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.liner.edge import edge_of, trench_out
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.results import LinerFootprint
@@ -14,7 +13,7 @@ from pondkit.trades.liner.results import LinerFootprint
 _footprint = remembered(LinerFootprint)
 
 
-def footprints(lining: Lining, pools: Mapping[str, Laid]) -> tuple[LinerFootprint, ...]:
+def footprints(lining: Lining, pools: Mapping[str, SiteSurface]) -> tuple[LinerFootprint, ...]:
     """The liners that cover a pool that could be worked out.
 
     Args:
@@ -28,12 +27,12 @@ def footprints(lining: Lining, pools: Mapping[str, Laid]) -> tuple[LinerFootprin
         if not names:
             continue
         surfaces = tuple(pools[name] for name in names)
-        rims = rims_of(tuple((pool.bowl.pool.shape, pool.placed, pool.rim) for pool in surfaces))
+        rims = rims_of(tuple((pool.surface.pool.shape, pool.placed, pool.rim) for pool in surfaces))
         turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
         along, across = sheets(surfaces, turn, edge)
         areas = tuple(cover(pool, edge) for pool in surfaces)
         trench = None
         if out is not None:
-            trench = ring_round(tuple((pool.bowl.pool.shape, pool.placed, pool.rim + out) for pool in surfaces))
+            trench = ring_round(tuple((pool.surface.pool.shape, pool.placed, pool.rim + out) for pool in surfaces))
         made.append(_footprint(liner, names, surfaces, areas, rims, turn, along, across, edge, trench))
     return tuple(made)

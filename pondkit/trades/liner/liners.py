@@ -112,7 +112,7 @@ def _seam_cautions(made: Panels) -> list[Caution]:
 def _by_rule(footprint: LinerFootprint, size: _Size) -> tuple[Entry, Entry, tuple[Entry, ...]]:
     """Length and width by the rule of thumb, and by how much it falls short."""
     name, turn = footprint.liner.name, footprint.turn_deg
-    depth = max(pool.bowl.deepest for pool in footprint.surfaces)
+    depth = max(pool.surface.deepest for pool in footprint.surfaces)
     freeboard = max(pool.rim_level - pool.level for pool in footprint.surfaces)
     by_rule, short = [], []
     for side, sheet, net, way in (

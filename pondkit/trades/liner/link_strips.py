@@ -8,7 +8,7 @@ import numpy as np
 
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
-from pondkit.geometry.path import Laid
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.liner.cautions import (
     CHANNEL_WITHOUT_BANK,
     CHANNEL_WITHOUT_LENGTH,
@@ -51,8 +51,8 @@ class Fall:
     at: tuple[float, float]
     width: float
     crest: float
-    upper: Laid
-    lower: Laid
+    upper: SiteSurface
+    lower: SiteSurface
     channel: ChannelBed | None = None
 
 
@@ -69,7 +69,7 @@ def links_on_one(lining: Lining, links: Sequence[Link]) -> tuple[tuple[str, str]
 
 
 def falls_of(
-    lining: Lining, links: Sequence[Link], surfaces: Mapping[str, Laid], channel_depths: Sequence[Entry]
+    lining: Lining, links: Sequence[Link], surfaces: Mapping[str, SiteSurface], channel_depths: Sequence[Entry]
 ) -> tuple[Fall, ...]:
     """Links of which both pools could be worked out and one at least is lined.
 
@@ -157,7 +157,7 @@ def _width(lining: Lining, fall: Fall) -> Entry:
     )
 
 
-def _gap(laid: Laid, at: tuple[float, float]) -> float:
+def _gap(laid: SiteSurface, at: tuple[float, float]) -> float:
     """Level distance from a place to a pool's waterline [m]; 0 inside it."""
     own = laid.placed.to_own(np.array([at]))
-    return max(-float(laid.bowl.pool.shape.inward(own)[0]), 0.0)
+    return max(-float(laid.surface.pool.shape.inward(own)[0]), 0.0)

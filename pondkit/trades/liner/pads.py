@@ -8,8 +8,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.band import TierBand, bands
-from pondkit.geometry.path import Laid
+from pondkit.geometry.pool_surface import TierBand, bands
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.solvers.cutting_stock.plan import CLOSE
 from pondkit.trades.liner.inputs import Fabric, Lining, lined_pools
 from pondkit.trades.liner.results import Pad
@@ -59,15 +59,15 @@ class LinerZones:
 
 
 @remembered
-def zones_of(laid: Laid, drawn: Pool) -> LinerZones:
+def zones_of(laid: SiteSurface, drawn: Pool) -> LinerZones:
     """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
     tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
     areas: dict[str, float] = {}
     lying: dict[str, tuple[TierBand, ...]] = {}
-    for (part, tier), band in bands(laid).items():
+    for (part, tier), band in bands(laid.surface).items():
         zone = tiers[part][tier].zone
         lying[zone] = (*lying.get(zone, ()), band)
-    for (part, tier), share in laid.bowl.shares().items():
+    for (part, tier), share in laid.surface.shares().items():
         if tier >= 0:
             zone = tiers[part][tier].zone
             areas[zone] = areas.get(zone, 0.0) + share.true_area

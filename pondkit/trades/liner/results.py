@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.path import Laid
-from pondkit.geometry.setting import Traced
 from pondkit.geometry.sheet import Rims, Sheet
+from pondkit.geometry.site_line import Traced
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.liner.inputs import Fabric, Liner
 
 
@@ -29,7 +29,7 @@ class LinerFootprint:
 
     liner: Liner
     names: tuple[str, ...]
-    surfaces: tuple[Laid, ...]
+    surfaces: tuple[SiteSurface, ...]
     areas: tuple[tuple[float, float], ...]
     rims: Rims
     turn_deg: float

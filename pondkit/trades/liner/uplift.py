@@ -12,7 +12,7 @@ from pondkit.core.entry import USER, Range, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import densest_water
 from pondkit.core.units import COUNT, LENGTH
-from pondkit.geometry.path import Laid
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.liner import cautions as rules
 from pondkit.trades.liner.formulas import uplift as rel
 from pondkit.trades.liner.inputs import Lining, lined_pools
@@ -60,9 +60,9 @@ def level_parts(lining: Lining, pools: Sequence[PoolResult]) -> tuple[LevelParts
     )
 
 
-def _level_parts(liner: Laid, finished: Laid) -> Iterator[tuple[float, float]]:
-    yield liner.level - liner.bowl.deepest, liner.bowl.deepest - finished.bowl.deepest
-    for part, over in zip(liner.bowl.parts, finished.bowl.parts, strict=True):
+def _level_parts(liner: SiteSurface, finished: SiteSurface) -> Iterator[tuple[float, float]]:
+    yield liner.level - liner.surface.deepest, liner.surface.deepest - finished.surface.deepest
+    for part, over in zip(liner.surface.parts, finished.surface.parts, strict=True):
         tops = {line.owner: line.level for _, _, line in over.profile.levels}
         for start, _, line in part.profile.levels:
             if line.owner >= 0 and line.level is not None and start < part.shape.inradius:
@@ -87,7 +87,7 @@ def ballast_of(
     lined, ballast = lined_pools(lining), []
     for pool in pools:
         surface = pool.surfaces.liner
-        dry = groundwater <= surface.level - surface.bowl.deepest
+        dry = groundwater <= surface.level - surface.surface.deepest
         if dry or pool.name not in lined or pool.name in stones.in_doubt:
             continue
         masses, unplaced = _boulder_masses(pool.name, surface, stones, groundwater)
@@ -101,7 +101,9 @@ def ballast_of(
     return tuple(ballast)
 
 
-def _boulder_masses(pool: str, surface: Laid, stones: StoneResult, groundwater: float) -> tuple[list[float], int]:
+def _boulder_masses(
+    pool: str, surface: SiteSurface, stones: StoneResult, groundwater: float
+) -> tuple[list[float], int]:
     """Low mass of each kind of boulder on a pool's liner under the groundwater [kg], and how many have no place."""
     named = {kind.boulder.name: kind.boulder for kind in stones.kinds}
     masses, unplaced = [], 0
@@ -111,7 +113,7 @@ def _boulder_masses(pool: str, surface: Laid, stones: StoneResult, groundwater: 
         places = np.array(kind.boulder.places, dtype=float).reshape(-1, 2)
         bare, count = kind.boulder.count - len(places), kind.boulder.count
         if len(places):
-            depths = surface.bowl.depth_at(surface.placed.to_own(places))
+            depths = surface.surface.depth_at(surface.placed.to_own(places))
             count = int(np.sum(surface.level - depths < groundwater)) + bare
         if count:
             masses.append(count * kind.mass.least)

@@ -6,13 +6,13 @@ from pondkit.core.entry import Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.apart import Gap, Ring, close_pairs, gap, inside, outside
-from pondkit.geometry.ground import DaylightBand
-from pondkit.geometry.offsets import SHIFT
+from pondkit.geometry.cut_fill import DaylightBand
+from pondkit.geometry.footprint import Gap, Ring, close_pairs, gap, inside, outside
 from pondkit.geometry.outline import Placed, Shape, entered_shape
 from pondkit.geometry.pool_surface import SAME, PoolSurface, Share
+from pondkit.geometry.region import SHIFT
 from pondkit.geometry.shapes import Offsets, Outline
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
 from pondkit.trades.pools.daylight import cut_and_fill
@@ -73,7 +73,7 @@ def compute(
 
 def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
     """How pools that may meet, or whose digs may, lie to each other: (place of one, place of the other, gap)."""
-    outlines = [(pool.surfaces.dig.bowl.pool.shape, pool.surfaces.placed) for pool in pools]
+    outlines = [(pool.surfaces.dig.surface.pool.shape, pool.surfaces.placed) for pool in pools]
     pairs = close_pairs(outlines, [pool.ground.reach if pool.ground else 0.0 for pool in pools])
     return [(i, j, gap(*outlines[i], *outlines[j])) for i, j in pairs]
 
@@ -82,12 +82,12 @@ def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
 def pool_figures(
     drawn: Pool, index: int, surfaces: Surfaces, band: DaylightBand | None, rim: Ring, site: SiteConditions
 ) -> PoolResult:
-    bowl, name = surfaces.finished.bowl, drawn.name
-    shape = bowl.pool.shape
-    tiers = _tier_shares(drawn, bowl)
+    surface, name = surfaces.finished.surface, drawn.name
+    shape = surface.pool.shape
+    tiers = _tier_shares(drawn, surface)
     notes = [tier.note for tier in tiers if tier.note]
-    over_limit = _over_limit(bowl.deepest, site.depth_limit)
-    gross = entry(formulas.gross_volume, name, bowl=bowl, source=JAGGED if shape.jagged else "")
+    over_limit = _over_limit(surface.deepest, site.depth_limit)
+    gross = entry(formulas.gross_volume, name, surface=surface, source=JAGGED if shape.jagged else "")
     area, perimeter, rim_length = outline_figures(
         name, shape, drawn.freeboard, drawn.bank_batter, _one_sided(drawn.outline)
     )
@@ -104,7 +104,7 @@ def pool_figures(
         index=index,
         surface_area=area,
         perimeter=perimeter,
-        max_depth=entry(formulas.max_depth, name, bowl=bowl, cautions=[*over_limit, rules.CHILDREN(), *notes]),
+        max_depth=entry(formulas.max_depth, name, surface=surface, cautions=[*over_limit, rules.CHILDREN(), *notes]),
         mean_depth=entry(formulas.mean_depth, name, gross_volume=gross, surface_area=area),
         gross_volume=gross,
         zone_area=tuple(zone.area for zone in zones),
@@ -121,7 +121,7 @@ def pool_figures(
         rim_above_ground=cut.rim_above,
         area_over_limit=None
         if site.depth_limit is None
-        else entry(formulas.area_over_limit, name, bowl=bowl, depth_limit=site.depth_limit, cautions=over_limit),
+        else entry(formulas.area_over_limit, name, surface=surface, depth_limit=site.depth_limit, cautions=over_limit),
         gravel_volume=entry(
             formulas.gravel_volume, name, volume_to_liner=surfaces.under_gravel.volume(0.0), gross_volume=gross
         ),
@@ -131,7 +131,7 @@ def pool_figures(
         outside_survey=cut.outside,
         surfaces=surfaces,
         ground=band,
-        cut_below=surfaces.dig.bowl.volume(band.below) if band else 0.0,
+        cut_below=surfaces.dig.surface.volume(band.below) if band else 0.0,
         zones=tuple(sorted((zone.shown for zone in zones), key=lambda zone: zone[1])),
     )
 
@@ -191,11 +191,11 @@ class _Cut:
 def _cut(drawn: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: SiteConditions) -> _Cut:
     dig, ground, groundwater = surfaces.dig, site.ground, site.groundwater
     assert ground is not None
-    high = highest_ground(dig.bowl.pool.shape, surfaces.placed, ground)
-    floor = dig.level - dig.bowl.deepest
+    high = highest_ground(dig.surface.pool.shape, surfaces.placed, ground)
+    floor = dig.level - dig.surface.deepest
     over = None if groundwater is None else groundwater - floor
     unknown = [rules.DIG_NOT_SURVEYED()] if band.unknown > LEAST else []
-    steep, back = temporary_slopes(drawn.name, dig.bowl, high - dig.level, site.soil, over is not None and over > 0)
+    steep, back = temporary_slopes(drawn.name, dig.surface, high - dig.level, site.soil, over is not None and over > 0)
     cautions: list[Words] = [*unknown]
     if over is None:
         cautions.append(rules.GROUNDWATER_UNKNOWN())
@@ -257,12 +257,12 @@ def _zone(subject: str, tiers: list[_TierShare]) -> _Zone:
     return _Zone(area, volume, depth, shelf, (tiers[0].drawn.zone, drawn, area.value, water))
 
 
-def _tier_shares(drawn: Pool, bowl: PoolSurface) -> list[_TierShare]:
+def _tier_shares(drawn: Pool, surface: PoolSurface) -> list[_TierShare]:
     """Tiers of the pool, then of its pits."""
-    shares = bowl.shares()
+    shares = surface.shares()
     found = []
     for number, (tiers, part) in enumerate(
-        zip((drawn.tiers, *(pit.tiers for pit in drawn.pits)), bowl.parts, strict=True)
+        zip((drawn.tiers, *(pit.tiers for pit in drawn.pits)), surface.parts, strict=True)
     ):
         above = 0.0
         for index, tier in enumerate(tiers):

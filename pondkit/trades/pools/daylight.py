@@ -8,17 +8,17 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
-from pondkit.geometry.ground import FAR_BANK, DaylightBand, Plane, TooSteep
+from pondkit.geometry.cut_fill import FAR_BANK, DaylightBand, Plane, TooSteep
 from pondkit.geometry.outline import Shape
-from pondkit.geometry.path import Laid
 from pondkit.geometry.pool_surface import Basin
 from pondkit.geometry.profile import Profile
-from pondkit.geometry.uneven import Patch, Terrain, band_on, patch
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Patch, Terrain, band_on, patch
 
 NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
 
 
-def cut_and_fill(dig: Laid, ground: Terrain, index: int) -> DaylightBand:
+def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
     """Where the ground runs through the dig of a pool; uneven ground is looked at as far out as the dig goes.
 
     Args:
@@ -27,7 +27,7 @@ def cut_and_fill(dig: Laid, ground: Terrain, index: int) -> DaylightBand:
         index: The pool's place in the option, for problems.
     Raises: Trouble where bank and ground meet too far out, or nowhere.
     """
-    pool = dig.bowl.pool
+    pool = dig.surface.pool
     # Whole steps, so that the ground looked at stays the same when a tier moves the rim a little.
     wide = math.ceil((dig.rim + NEAR) / NEAR) * NEAR
     while True:
@@ -39,7 +39,7 @@ def cut_and_fill(dig: Laid, ground: Terrain, index: int) -> DaylightBand:
             own = samples = patch(pool.shape, dig.placed, ground, wide)
             lowest = samples.lowest
         upper = pool.profile.upper(dig.level - lowest)
-        met = tuple(pit for pit in dig.bowl.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
+        met = tuple(pit for pit in dig.surface.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
         near: DaylightBand = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
         if isinstance(own, Plane) or near.reach <= wide:
             return near

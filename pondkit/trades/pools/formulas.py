@@ -5,10 +5,10 @@ import numpy as np
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Area, Length, Ratio, Share, Volume
-from pondkit.geometry.ground import DaylightBand
+from pondkit.geometry.cut_fill import DaylightBand
 from pondkit.geometry.outline import Array, Shape
 from pondkit.geometry.pool_surface import PoolSurface
-from pondkit.geometry.uneven import Terrain, length_above
+from pondkit.geometry.terrain import Terrain, length_above
 from pondkit.trades.pools.cautions import (
     BANK_ON_FILL,
     CUT_ENGINEERED,
@@ -40,23 +40,23 @@ def perimeter(shape: Shape) -> Length:
     return float(shape.polygon.length)
 
 
-def max_depth(bowl: PoolSurface) -> Length:
+def max_depth(surface: PoolSurface) -> Length:
     """Greatest depth of the finished surface below the waterline.
 
     Working: deepest place that the tiers and pits reach inside the outline
     Source: geometry
     """
-    return bowl.deepest
+    return surface.deepest
 
 
-def gross_volume(bowl: PoolSurface) -> Volume:
+def gross_volume(surface: PoolSurface) -> Volume:
     """Water from the level down to the finished surface.
 
     Working: plan area at each depth, from the waterline to the deepest place, integrated (Gauss-Legendre, 6 nodes a
     piece)
     Source: slices at depth, geometry
     """
-    return bowl.volume(0.0)
+    return surface.volume(0.0)
 
 
 def mean_depth(gross_volume: Volume, surface_area: Area) -> Length:
@@ -124,13 +124,13 @@ def steepest_batter(batters: tuple[Ratio, ...]) -> Ratio:
     return min(batters)
 
 
-def area_over_limit(bowl: PoolSurface, depth_limit: Length) -> Area:
+def area_over_limit(surface: PoolSurface, depth_limit: Length) -> Area:
     """Plan area deeper than the limit that the person entered.
 
     Working: plan area of the finished surface deeper than the limit
     Source: geometry; the limit: user input
     """
-    return float(bowl.area(np.array(depth_limit), beyond=True))
+    return float(surface.area(np.array(depth_limit), beyond=True))
 
 
 def rim_length(shape: Shape, freeboard: Length, bank_batter: Ratio) -> Length:

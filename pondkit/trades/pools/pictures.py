@@ -8,7 +8,7 @@ import numpy as np
 from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.geometry.rings import grid
+from pondkit.geometry.site_surface import grid
 from pondkit.trades.pools.results import PoolResult
 
 NamedPools = tuple[str, Sequence[PoolResult]]  # name of an option, and its pools
@@ -75,9 +75,9 @@ def storage(pools: Sequence[PoolResult], system: System) -> Figure:
     unit, depth_unit = WATER[system], frame.DEPTH_UNIT[system]
     data = []
     for number, pool in enumerate(pools):
-        bowl = pool.surfaces.finished.bowl
-        down = np.linspace(0.0, bowl.deepest, LEVELS)
-        held = bowl.volumes(down)
+        surface = pool.surfaces.finished.surface
+        down = np.linspace(0.0, surface.deepest, LEVELS)
+        held = surface.volumes(down)
         data.append(
             {
                 "type": "scatter",

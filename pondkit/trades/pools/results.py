@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
-from pondkit.geometry.ground import DaylightBand
+from pondkit.geometry.cut_fill import DaylightBand
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.path import Laid
 from pondkit.geometry.pool_surface import PoolSurface
+from pondkit.geometry.site_surface import SiteSurface
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,10 +22,10 @@ class Surfaces:
         placed: Where the pool's own axes lie.
     """
 
-    finished: Laid
+    finished: SiteSurface
     under_gravel: PoolSurface
-    liner: Laid
-    dig: Laid
+    liner: SiteSurface
+    dig: SiteSurface
     placed: Placed
 
 

@@ -14,12 +14,14 @@ from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
 
 
-def temporary_slopes(name: str, bowl: PoolSurface, high: float, soil: str, seeps: bool) -> tuple[Entry, Entry | None]:
+def temporary_slopes(
+    name: str, surface: PoolSurface, high: float, soil: str, seeps: bool
+) -> tuple[Entry, Entry | None]:
     """Steepest face and set-back of one dig; no set-back where nothing is cut.
 
     Args:
         name: The pool.
-        bowl: Its dig surface.
+        surface: Its dig surface.
         high: Height of the highest ground at its outline above the waterline [m].
         soil: The site's, a name in the table of soils.
         seeps: True where groundwater stands above its floor.
@@ -28,18 +30,18 @@ def temporary_slopes(name: str, bowl: PoolSurface, high: float, soil: str, seeps
     allowed = float(row["steepest_h_per_v"])
     faces = [
         face
-        for part in bowl.parts
+        for part in surface.parts
         for upper, lower, face in part.profile.faces
         if upper < part.reached and lower > -high
     ]
-    steepest = min((face.batter for face in faces), default=bowl.pool.profile.lines[0].batter)
+    steepest = min((face.batter for face in faces), default=surface.pool.profile.lines[0].batter)
     steep = entry(
         formulas.steepest_dig_face,
         name,
-        cautions=_cautions(row, allowed, steepest, seeps, cut=high + bowl.deepest > 0),
+        cautions=_cautions(row, allowed, steepest, seeps, cut=high + surface.deepest > 0),
         batters=[face.batter for face in faces] or [steepest],
     )
-    feet = _feet(bowl, high)
+    feet = _feet(surface, high)
     if not feet:
         return steep, None
     row_of_limit = gathered("limits")["spoil set-back at least"]
@@ -72,11 +74,11 @@ def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: bool)
     return [steep, rules.SEEPS_AS_TYPE_C()] if seeps and row["soil"] == SEEPING else [steep]
 
 
-def _feet(bowl: PoolSurface, high: float) -> list[tuple[float, float]]:
+def _feet(surface: PoolSurface, high: float) -> list[tuple[float, float]]:
     """Depth under the ground of the foot of each face, and its level distance inward from the edge of the cut [m]."""
-    edge = float(bowl.pool.profile.inward(np.array(-high)))
+    edge = float(surface.pool.profile.inward(np.array(-high)))
     found = []
-    for part in bowl.parts:
+    for part in surface.parts:
         for run, depth in part.profile.corners:
             if -high < depth <= part.reached + 1e-9:
                 # From a pit's own edge its pool's is at least as far as the least distance between the two.

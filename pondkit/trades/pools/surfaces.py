@@ -9,11 +9,11 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.apart import goes_beyond
+from pondkit.geometry.footprint import goes_beyond
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.geometry.path import Laid
 from pondkit.geometry.pool_surface import Basin, PoolSurface, shared_level
 from pondkit.geometry.profile import Profile, Step, profile
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.pools.results import Surfaces
 
@@ -62,7 +62,7 @@ def lay_out(
     base = None if seat is None else (seat[0], pool.level - seat[1])
     placed = Placed(pool.at[0], pool.at[1], pool.turn_deg)
 
-    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> Laid:
+    def lay(gravel: bool = False, edging: tuple[float, float] | None = None, moved: float = 0.0) -> SiteSurface:
         own = profile(steps, bank_batter=pool.bank_batter, seat=edging, gravel=gravel, normal=moved)
         parts = tuple(
             Basin(edge.shape, edge.placed, profile(_steps(pit.tiers), top=top, gravel=gravel, normal=moved), edge.clear)
@@ -70,16 +70,16 @@ def lay_out(
         )
         rim = -float(own.inward(np.array(-pool.freeboard)))
         surface = PoolSurface(Basin(shape, Placed(0.0, 0.0, 0.0), own), parts)
-        return Laid(surface, placed, pool.level, rim, pool.level + pool.freeboard)
+        return SiteSurface(surface, placed, pool.level, rim, pool.level + pool.freeboard)
 
     finished = lay()
     gravel = any(tier.gravel for tiers in (pool.tiers, *(pit.tiers for pit in pool.pits)) for tier in tiers)
     under = lay(gravel=True) if gravel else finished
-    if gravel and pool.pits and (problems := list(_covered(pool, here, under.bowl))):
+    if gravel and pool.pits and (problems := list(_covered(pool, here, under.surface))):
         raise Trouble(*problems)
     liner = lay(gravel=True, edging=base) if base else under
     dig = lay(gravel=True, edging=base, moved=normal) if normal else liner
-    return Surfaces(finished, under.bowl, liner, dig, placed)
+    return Surfaces(finished, under.surface, liner, dig, placed)
 
 
 def _tops(pool: Pool, here: Path, plain: Profile, shape: Shape, pits: tuple[PitOutline, ...]) -> list[float]:

@@ -13,8 +13,8 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, number, rows_by_name
 from pondkit.core.units import COUNT, LENGTH, PRESSURE, RATIO, VOLUME, factor
-from pondkit.geometry.standing import Stand, stands
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.site_surface import Stand, stands
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone.formulas import bearing as rel

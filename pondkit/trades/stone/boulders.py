@@ -13,7 +13,7 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
-from pondkit.geometry.strip import inside_of
+from pondkit.geometry.footprint import inside_of
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone.edging import EdgedPool
 from pondkit.trades.stone.formulas import boulders as relations

@@ -10,8 +10,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, MASS, VOLUME
-from pondkit.geometry.standing import depths_at
-from pondkit.geometry.strip import Strip, overlaps, strip
+from pondkit.geometry.footprint import Strip, overlaps, strip
+from pondkit.geometry.site_surface import depths_at
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions
@@ -41,7 +41,7 @@ def compute(
         return None
     finished = {pool.name: pool.surfaces.finished for pool in pools}
     waters = tuple(
-        water(outlines[pool.index], at.bowl.pool.shape, at.placed) for pool in pools for at in [finished[pool.name]]
+        water(outlines[pool.index], at.surface.pool.shape, at.placed) for pool in pools for at in [finished[pool.name]]
     )
     named = {each.name: each for each in waters}
     holding = [(row, named.get(row.pool)) for row in drawn.edging]

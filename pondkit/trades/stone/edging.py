@@ -9,8 +9,8 @@ from pondkit.core.entry import USER, Range, entry, input_entry
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
+from pondkit.geometry.footprint import Strip
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.geometry.strip import Strip
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone.formulas import edging as relations

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
 from pondkit.core.tables import rows_by_name
+from pondkit.geometry.footprint import StonePlan, Strip, plan_ring
 from pondkit.geometry.outline import Array
-from pondkit.geometry.strip import StonePlan, Strip, plan_ring
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, in_order
 
 

@@ -9,8 +9,8 @@ from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH
-from pondkit.geometry.standing import Stand, stands
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.site_surface import Stand, stands
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone.formulas import bearing as rel

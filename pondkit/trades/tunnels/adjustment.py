@@ -15,7 +15,7 @@ from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.units import LENGTH
-from pondkit.geometry.thread import Segment, Spot, Thread, length
+from pondkit.geometry.line_intersection import LineIntersection, Segment, Spot, length
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment, AlignmentValues, far_side, fixed_nodes
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
@@ -70,7 +70,7 @@ def adjusted_line(nodes: Sequence[Node], values: AlignmentValues) -> AdjustedLin
 def adjusted_alignment(
     values: AlignmentValues,
     line: AdjustedLine,
-    crossings: tuple[tuple[Thread | None, ...], ...],
+    crossings: tuple[tuple[LineIntersection | None, ...], ...],
     pools: Sequence[PoolLevels],
 ) -> AlignmentValues:
     """The alignment as fittings make it.
@@ -83,8 +83,8 @@ def adjusted_alignment(
     """
     runs = list(values.runs)
     for at, (number, new) in enumerate(zip(line.moved, line.lines, strict=True)):
-        threads = [pool[at] for pool in crossings]
-        run = run_alignment(runs[number].source, new, threads, (0.0, length(new)), (False, False), pools)
+        met = [pool[at] for pool in crossings]
+        run = run_alignment(runs[number].source, new, met, (0.0, length(new)), (False, False), pools)
         assert run is not None  # as long as before
         runs[number] = run
     return replace(values, runs=tuple(runs), places=line.places, moved=frozenset(line.moved))

@@ -10,8 +10,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT
-from pondkit.geometry.thread import Segment, Spot, Thread, length
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.line_intersection import LineIntersection, Segment, Spot, length
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels.formulas.pipe import mouth_reach
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.joints import MOST_RUNS, AvailableFittings, JointPart, PipeJoint, joint
@@ -153,7 +153,7 @@ def drawn_alignment(
     tunnels: Tunnels,
     network: PassageNetwork,
     pools: tuple[PoolLevels, ...],
-    crossings: tuple[tuple[Thread | None, ...], ...],
+    crossings: tuple[tuple[LineIntersection | None, ...], ...],
     ground: Terrain,
     whole: bool,
 ) -> AlignmentValues:
@@ -223,7 +223,7 @@ class _Draft:
         line: Segment,
         nodes: Sequence[Node],
         pools: Sequence[PoolLevels],
-        crossings: Sequence[Thread | None],
+        crossings: Sequence[LineIntersection | None],
         ground: Terrain,
         whole: bool,
     ) -> None:

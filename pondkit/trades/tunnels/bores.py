@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pondkit.core.entry import USER, Entry, Range, entry, total
 from pondkit.core.units import VOLUME
-from pondkit.geometry.thread import Spot
+from pondkit.geometry.line_intersection import Spot
 from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Node, Tunnels

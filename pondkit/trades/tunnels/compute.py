@@ -10,8 +10,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, LENGTH, VOLUME
-from pondkit.geometry.thread import Spot, at, threads
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.line_intersection import Spot, at, line_intersections
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.adjustment import adjusted_alignment, adjusted_line, adjustment_figures
@@ -101,11 +101,11 @@ def _alignment(
     """Where mouths, runs and joints come to lie, each bend made by fittings."""
     surfaces = [(pool.surfaces.finished, pool.surfaces.liner) for pool in pools]
     network, levels = read_network(tunnels), _pool_levels(pools, lined)
-    crossings = tuple(threads(network.lines, *each, STRETCH) for each in surfaces)
+    crossings = tuple(line_intersections(network.lines, *each, STRETCH) for each in surfaces)
     values = drawn_alignment(tunnels, network, levels, crossings, ground, whole)
     line = adjusted_line(tunnels.nodes, values)
     if line.moved:
-        again = tuple(threads(line.lines, *each, STRETCH) for each in surfaces)
+        again = tuple(line_intersections(line.lines, *each, STRETCH) for each in surfaces)
         values = adjusted_alignment(values, line, again, levels)
     return alignment_of(values)
 

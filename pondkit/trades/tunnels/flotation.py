@@ -8,7 +8,7 @@ from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.formulas import flotation as flotation_formulas

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
-from pondkit.geometry.thread import Spot
+from pondkit.geometry.line_intersection import Spot
 from pondkit.trades.tunnels import bends
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.bends import LAYING, Bend

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.thread import Segment, Thread, length
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.line_intersection import LineIntersection, Segment, length
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 
 TOUCH = 0.0254  # m (1 in): a mouth so near to the face stays where it is drawn
@@ -34,7 +34,9 @@ class MouthPlace:
     note: Words | None = None
 
 
-def mouth_place(line: Segment, met: Sequence[Thread | None], ground: Terrain, backward: bool) -> MouthPlace | None:
+def mouth_place(
+    line: Segment, met: Sequence[LineIntersection | None], ground: Terrain, backward: bool
+) -> MouthPlace | None:
     """Where the mouth at the start of a run comes out; at its end if ``backward``. None where it stays in the ground.
 
     Args:
@@ -75,7 +77,7 @@ def mouth_place(line: Segment, met: Sequence[Thread | None], ground: Terrain, ba
         )
     place = line[1] if backward else line[0]
     under_rim = any(
-        low <= (whole if backward else 0.0) <= high for thread in met if thread for low, high in thread.within
+        low <= (whole if backward else 0.0) <= high for crossing in met if crossing for low, high in crossing.within
     )
     if not under_rim and place[2] >= ground.level_at(place) - TOUCH:
         return MouthPlace(0.0, None, False, None)
@@ -83,15 +85,15 @@ def mouth_place(line: Segment, met: Sequence[Thread | None], ground: Terrain, ba
 
 
 def _seen(
-    met: Sequence[Thread | None], whole: float, backward: bool
+    met: Sequence[LineIntersection | None], whole: float, backward: bool
 ) -> tuple[list[tuple[float, float | None, int]], list[tuple[float, float, int]]]:
     """(station, batter, pool) of faces and (from, to, pool) of open stretches, by distance from the mouth into its
     run."""
     faces, opened = [], []
-    for pool, thread in enumerate(met):
-        for station, batter in thread.faces if thread else ():
+    for pool, crossing in enumerate(met):
+        for station, batter in crossing.faces if crossing else ():
             faces.append((whole - station if backward else station, batter, pool))
-        for low, high, _ in thread.open if thread else ():
+        for low, high, _ in crossing.open if crossing else ():
             opened.append((whole - high, whole - low, pool) if backward else (low, high, pool))
     return sorted(faces, key=lambda face: face[0]), sorted(opened)
 

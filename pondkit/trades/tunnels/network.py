@@ -8,7 +8,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.thread import Segment, Spot
+from pondkit.geometry.line_intersection import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.sizes import PassagePipe, pipe_of
 from pondkit.trades.water.inputs.pipes import own_pipe_faults

@@ -5,7 +5,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.geometry.thread import Segment, Spot, Stretch, Thread, at
+from pondkit.geometry.line_intersection import LineIntersection, Segment, Spot, Stretch, at
 from pondkit.trades.tunnels.mouths import TOUCH
 from pondkit.trades.tunnels.network import NetworkRun
 from pondkit.trades.tunnels.sizes import PassagePipe
@@ -116,7 +116,7 @@ class RunAlignment:
 def run_alignment(
     source: NetworkRun,
     line: Segment,
-    met: Sequence[Thread | None],
+    met: Sequence[LineIntersection | None],
     cut: tuple[float, float],
     mouths: tuple[bool, bool],
     pools: Sequence[PoolLevels],
@@ -138,12 +138,12 @@ def run_alignment(
     passes: list[tuple[int, Spot]] = []
     held: list[tuple[float, float]] = []
     stands: list[int | None] = [None, None]
-    for pool, thread in enumerate(met):
-        if thread is None:
+    for pool, crossing in enumerate(met):
+        if crossing is None:
             continue
         in_open = [
             (max(low, start) - start, min(high, end) - start, under)
-            for low, high, under in thread.open
+            for low, high, under in crossing.open
             if min(high, end) > max(low, start)
         ]
         stretches += in_open
@@ -155,11 +155,11 @@ def run_alignment(
         if pools[pool].lined:
             held += [
                 (max(low, start) - start, min(high, end) - start)
-                for low, high in thread.held
+                for low, high in crossing.held
                 if min(high, end) > max(low, start)
             ]
             first, last = start - TOUCH * mouths[0], end + TOUCH * mouths[1]
-            passes += [(pool, at(line, station)) for station in thread.liner if first <= station <= last]
+            passes += [(pool, at(line, station)) for station in crossing.liner if first <= station <= last]
     return RunAlignment(
         source,
         at(line, start),

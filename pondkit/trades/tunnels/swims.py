@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
-from pondkit.geometry.thread import Spot, at
+from pondkit.geometry.line_intersection import Spot, at
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment, is_shut
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas

@@ -8,7 +8,7 @@ from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Result
-from pondkit.geometry.thread import Spot, at
+from pondkit.geometry.line_intersection import Spot, at
 from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.cuts import RunCut
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas

@@ -12,8 +12,8 @@ from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
 from pondkit.core.units import LENGTH
 from pondkit.geometry.hole import box_at, depth_over, lowest_over, span_over
-from pondkit.geometry.path import Laid
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.cautions import BODY_IN_POOL, KEEP_FILLED
 from pondkit.trades.water.inputs.water import Body, Filter, Water, bodies_of
@@ -135,8 +135,8 @@ def _stands(
     body: Body,
     size: Sequence[float],
     at: Sequence[float],
-    digs: tuple[Laid, ...],
-    waters: tuple[tuple[str, Laid], ...],
+    digs: tuple[SiteSurface, ...],
+    waters: tuple[tuple[str, SiteSurface], ...],
     ground: Terrain,
     groundwater: float | None,
 ) -> EmptyBody:
@@ -169,7 +169,7 @@ def _stands(
 
 
 def _water(
-    at: Sequence[float], waters: Sequence[tuple[str, Laid]], ground: float, groundwater: float | None
+    at: Sequence[float], waters: Sequence[tuple[str, SiteSurface]], ground: float, groundwater: float | None
 ) -> tuple[float, list[Words]]:
     """Highest water round a body [m], and what is to be said of it."""
     level = ground if groundwater is None else float(groundwater)

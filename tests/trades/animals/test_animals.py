@@ -193,8 +193,8 @@ def test_water_that_is_too_deep_counts_for_nothing_of_the_area_of_shallow_water(
     shallow, deep = ((8 - depth) * (6 - depth) for depth in (0.1 + 0.2, 0.6 - 0.1))
     assert margin(found, "demand_area")["newt"] == pytest.approx(shallow - deep - 1)
     # A floor of which all is deeper than the most: none of it counts, and the kind that wanted it does not pass.
-    bowl = {**POOL, "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0}]}
-    steep = brief({"water_depth": "10 cm", "most_depth": "60 cm", "water_area": "1 m^2"}, pools=[bowl])
+    surface = {**POOL, "tiers": [{"zone": "deep", "depth": 1.2, "batter": 0}]}
+    steep = brief({"water_depth": "10 cm", "most_depth": "60 cm", "water_area": "1 m^2"}, pools=[surface])
     assert margin(steep, "demand_area")["newt"] == pytest.approx(-1)
     assert value(steep, "demands_failed", "newt") == 1
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from pondkit.core.remembered import Memory
-from pondkit.geometry.found import Correction
+from pondkit.geometry.as_built import Correction
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult
 from tests.designs import full_project
@@ -289,9 +289,9 @@ def finely(result: OptionResult, along_x: bool, over: Correction) -> float:
     ways, starts, ends, full = [], [], [], []
     for offset in offsets:
         place = np.stack([x, np.full_like(x, offset)] if along_x else [np.full_like(x, offset), x], axis=1)
-        inward = laid.bowl.pool.shape.inward(place)
+        inward = laid.surface.pool.shape.inward(place)
         inside, beyond = inward >= -laid.rim, inward + laid.rim + EDGE
-        level = np.where(inside, laid.level - laid.bowl.depth_at(place) + over.at(place), laid.rim_level)
+        level = np.where(inside, laid.level - laid.surface.depth_at(place) + over.at(place), laid.rim_level)
         level = np.minimum(level, laid.rim_level)
         on = np.flatnonzero(beyond >= 0)
         if len(on):
@@ -314,7 +314,7 @@ def test_the_liner_over_an_uneven_hole_is_short_by_no_two_millimetres() -> None:
     lining["liners"] = [lining["liners"][0] | {"turn_deg": 0}]
     bare = sketch((), (), pools=[POOL | ROUND], lining=lining)
     dig = bare.pools[0].surfaces.dig
-    levels = [dig.level - float(dig.bowl.depth_at(np.array([[x, y]]))[0]) + off for x, y, off in UNEVEN]
+    levels = [dig.level - float(dig.surface.depth_at(np.array([[x, y]]))[0]) + off for x, y, off in UNEVEN]
     measured = [{"pool": "pool", "at": [x, y], "level": z} for (x, y, _), z in zip(UNEVEN, levels, strict=True)]
     result = sketch((), (), pools=[POOL | ROUND], lining=lining, option={"dig": {"measured": measured}})
     over = Correction(tuple((x, y) for x, y, _ in UNEVEN), tuple(off for *_, off in UNEVEN))

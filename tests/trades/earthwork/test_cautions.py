@@ -233,7 +233,7 @@ def test_a_berm_round_a_body_without_a_rim_and_one_that_may_spread() -> None:
 
 
 def test_a_berm_that_all_the_soil_would_spread_stops_lower() -> None:
-    from pondkit.geometry.ground import Plane
+    from pondkit.geometry.cut_fill import Plane
     from pondkit.geometry.hole import box_at
     from pondkit.geometry.mound import heap, mound
     from pondkit.geometry.outline import Placed, shape_from

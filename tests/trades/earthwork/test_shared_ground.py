@@ -5,7 +5,7 @@ import pytest
 import shapely
 from shapely.affinity import translate
 
-from pondkit.geometry.ground import Plane
+from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.hole import Hole
 from pondkit.geometry.outline import shape_of
 from pondkit.geometry.trench import TrenchCut, take_out, tops

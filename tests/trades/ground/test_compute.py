@@ -7,8 +7,8 @@ import pytest
 
 from pondkit import Project
 from pondkit.drawing.say import say_problem
-from pondkit.geometry.ground import Plane
-from pondkit.geometry.survey import Mesh
+from pondkit.geometry.cut_fill import Plane
+from pondkit.geometry.terrain import Mesh
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.compute import compute
 from pondkit.trades.ground.results import LandResult

@@ -78,7 +78,7 @@ def test_the_level_part_alone_is_the_shelf_area() -> None:
 
 def test_gravel_is_what_lies_between_liner_and_finished_surface() -> None:
     found = worked(pool_of(CIRCLE, TIERS, pits=[PIT]))
-    under, finished = found.surfaces.under_gravel, found.surfaces.finished.bowl
+    under, finished = found.surfaces.under_gravel, found.surfaces.finished.surface
     assert found.gravel_volume.value == pytest.approx(under.volume(0.0) - finished.volume(0.0), rel=1e-9)
     assert found.gravel_volume.value > 0
     assert worked(pool_of(CIRCLE, [(0.3, 0.5, 0.5), (0.8, 0, 0.6)])).gravel_volume.value == 0

@@ -51,7 +51,7 @@ def test_gravel_lies_between_finished_surface_and_liner_without_a_curb() -> None
     # The faces' planes meet the waterline at 4 m and, for the lower one, at 3.35 + 0.6 x 0.3.
     finished = cone(4, 0.5, 0, 0.3) + cone(3.53, 0.6, 0.3, 0.8)
     under = cone(4, 0.5, 0, 0.35) + cone(3.53, 0.6, 0.35, 0.9)
-    assert laid.finished.bowl.volume(0.0) == pytest.approx(finished, rel=1e-5)
+    assert laid.finished.surface.volume(0.0) == pytest.approx(finished, rel=1e-5)
     assert laid.under_gravel.volume(0.0) == pytest.approx(under, rel=1e-5)
 
 
@@ -72,11 +72,11 @@ def test_gravel_of_a_tier_without_a_level_part_bears_no_gravel_of_another() -> N
     found = problems(circle(6))
     assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 6 * INCH, "most": 2 * INCH})
     laid = surfaces_of(circle(2))
-    gravel = laid.under_gravel.volume(0.0) - laid.finished.bowl.volume(0.0)
+    gravel = laid.under_gravel.volume(0.0) - laid.finished.surface.volume(0.0)
     by_hand = (cone(72, 0.5, 6, 8) - cone(48, 0.5, 6, 8)) * INCH**3
     assert gravel == pytest.approx(by_hand, rel=1e-4)
     assert gravel / YARD**3 == pytest.approx(0.365, abs=5e-4)
-    assert laid.dig.bowl.deepest == pytest.approx(8 * INCH)
+    assert laid.dig.surface.deepest == pytest.approx(8 * INCH)
 
 
 def test_gravel_on_a_shelf_may_reach_past_a_tier_without_a_level_part() -> None:
@@ -101,7 +101,7 @@ def test_gravel_volume_of_random_round_pools_by_rings() -> None:
             continue
         tried += 1
         laid = surfaces_of(pool_of({"shape": "circle", "diameter": 2 * radius}, rows))
-        gravel = laid.under_gravel.volume(0.0) - laid.finished.bowl.volume(0.0)
+        gravel = laid.under_gravel.volume(0.0) - laid.finished.surface.volume(0.0)
         finished, liner = slabs(rows, at)
         rings = float(np.trapezoid((liner - finished) * 2 * np.pi * (radius - at), at))
         assert gravel >= -1e-9, rows
@@ -129,7 +129,7 @@ def test_gravel_of_a_pit_does_not_lie_under_the_floor_that_hides_its_tier() -> N
 def test_gravel_in_a_pit() -> None:
     pit = pit_of((0, 0), {"shape": "circle", "diameter": 2}, [(1.4, 0, 0.5, 0.2)], top=0.8)
     laid = surfaces_of(pool_of(CIRCLE, TIERS, pits=[pit]))
-    more = laid.under_gravel.volume(0.0) - laid.finished.bowl.volume(0.0)
+    more = laid.under_gravel.volume(0.0) - laid.finished.surface.volume(0.0)
     assert more == pytest.approx(cone(1, 0.5, 0.6, 0.8), rel=1e-3)  # a small part of the whole
 
 
@@ -146,10 +146,10 @@ def test_the_dig_of_a_circle_is_moved_at_right_angles() -> None:
     n = 0.02
     dig = surfaces_of(pool_of(CIRCLE, TIERS), normal=n).dig
     out, deep = n * math.hypot(1, 0.5), n * math.hypot(1, 0.6)
-    assert dig.bowl.volume(0.0) == pytest.approx(
+    assert dig.surface.volume(0.0) == pytest.approx(
         cone(4 + out, 0.5, 0, 0.3 + n) + cone(3.53 + deep, 0.6, 0.3 + n, 0.8 + n), rel=1e-5
     )
-    assert dig.bowl.deepest == pytest.approx(0.8 + n)
+    assert dig.surface.deepest == pytest.approx(0.8 + n)
 
 
 def test_the_dig_of_a_rectangle_is_moved_at_right_angles() -> None:
@@ -163,7 +163,7 @@ def test_the_dig_of_a_rectangle_is_moved_at_right_angles() -> None:
     middle = ((top[0] + low[0]) / 2, (top[1] + low[1]) / 2)
     prismoid = (depth + n) / 6 * (top[0] * top[1] + 4 * middle[0] * middle[1] + low[0] * low[1])
     # Outward the corners of an offset are round: less than (4 - pi)·out² over the first centimetres.
-    assert dig.bowl.volume(0.0) == pytest.approx(prismoid, abs=(4 - math.pi) * out**2 * out / batter)
+    assert dig.surface.volume(0.0) == pytest.approx(prismoid, abs=(4 - math.pi) * out**2 * out / batter)
 
 
 def test_the_rim_lies_up_the_bank_on_every_surface() -> None:
@@ -179,8 +179,8 @@ def test_the_rim_lies_up_the_bank_on_every_surface() -> None:
 def test_a_seat_below_the_waterline_widens_dig_and_liner_but_not_the_water() -> None:
     """A ring 0.4 m wide round a circle of 4 m, its base 0.1 m under the water; the bank goes up behind it."""
     laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=0.7, freeboard=0.2, level=2.0), seat=(0.4, 1.9))
-    water = laid.finished.bowl.volume(0.0)
-    more = laid.liner.bowl.volume(0.0) - water
+    water = laid.finished.surface.volume(0.0)
+    more = laid.liner.surface.volume(0.0) - water
     # The bank's face stands at 4.4 m at the base and is 0.07 m further out at the
     # waterline; inside, the pool's own face.
     assert more == pytest.approx(cone(4.47, 0.7, 0, 0.1) - cone(4, 0.5, 0, 0.1), rel=1e-4)
@@ -191,9 +191,9 @@ def test_a_seat_below_the_waterline_widens_dig_and_liner_but_not_the_water() -> 
 
 def test_a_seat_above_the_waterline() -> None:
     laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=0.7, freeboard=0.3, level=0), seat=(0.4, 0.1))
-    assert laid.liner.bowl.volume(0.0) == pytest.approx(laid.finished.bowl.volume(0.0), rel=1e-9)
+    assert laid.liner.surface.volume(0.0) == pytest.approx(laid.finished.surface.volume(0.0), rel=1e-9)
     # From the seat's base up: the ring from the bank, 0.07 m out, to 0.4 m, then the bank behind it.
-    above = laid.liner.bowl.volume(-0.3) - laid.liner.bowl.volume(0.0)
+    above = laid.liner.surface.volume(-0.3) - laid.liner.surface.volume(0.0)
     assert above == pytest.approx(cone(4, 0.7, -0.1, 0) + cone(4.4, 0.7, -0.2, 0), rel=1e-4)
     assert laid.liner.rim == pytest.approx(0.4 + 0.7 * 0.2)
 
@@ -201,7 +201,7 @@ def test_a_seat_above_the_waterline() -> None:
 def test_a_seat_narrower_than_the_bank_there_leaves_the_dig_as_it_is() -> None:
     plain = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=2, freeboard=0.4))
     laid = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=2, freeboard=0.4), seat=(0.3, 0.3))
-    assert laid.liner.bowl.volume(-0.4) == pytest.approx(plain.liner.bowl.volume(-0.4), rel=1e-9)
+    assert laid.liner.surface.volume(-0.4) == pytest.approx(plain.liner.surface.volume(-0.4), rel=1e-9)
     assert laid.liner.rim == pytest.approx(plain.liner.rim)
 
 
@@ -209,11 +209,11 @@ def test_a_seat_narrower_than_the_bank_there_leaves_the_dig_as_it_is() -> None:
 
 
 def test_a_pit_without_a_top_is_drawn_on_the_level_part_that_holds_it() -> None:
-    floor = surfaces_of(pool_of(CIRCLE, TIERS, pits=[round_pit((0.5, 0), 2, 1.2)])).finished.bowl
+    floor = surfaces_of(pool_of(CIRCLE, TIERS, pits=[round_pit((0.5, 0), 2, 1.2)])).finished.surface
     assert floor.pits[0].profile.inward(0.8 + 1e-6) < 1e-5  # type: ignore[arg-type]
     wide = [(0.3, 1.5, 0.5), (0.8, 0.0, 0.5)]
-    shelf = surfaces_of(pool_of(CIRCLE, wide, pits=[round_pit((3.1, 0), 1, 1.2)])).finished.bowl
-    assert shelf.volume(0.0) - surfaces_of(pool_of(CIRCLE, wide)).finished.bowl.volume(0.0) == pytest.approx(
+    shelf = surfaces_of(pool_of(CIRCLE, wide, pits=[round_pit((3.1, 0), 1, 1.2)])).finished.surface
+    assert shelf.volume(0.0) - surfaces_of(pool_of(CIRCLE, wide)).finished.surface.volume(0.0) == pytest.approx(
         cone(0.5, 0.4, 0, 0.9), rel=1e-3
     )
 

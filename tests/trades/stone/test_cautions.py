@@ -5,9 +5,9 @@ from typing import Any
 import pytest
 
 from pondkit.core.entry import Entry, Range
+from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Rectangle
-from pondkit.geometry.strip import strip
 from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone.edging import inward, row
 from tests.cautions import cases, edge, told

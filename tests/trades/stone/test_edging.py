@@ -9,9 +9,9 @@ from pondkit import load
 from pondkit.core.entry import Range
 from pondkit.core.result import Trouble
 from pondkit.core.tables import rows_by_name
+from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Circle, Rectangle
-from pondkit.geometry.strip import strip
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, seat, water

@@ -119,9 +119,9 @@ def test_a_row_outside_widens_liner_and_dig_and_leaves_the_water_as_it_was() -> 
     for key in ("gross_volume", "net_volume", "open_water_area"):
         assert figure(edged, key, "pool").value == pytest.approx(figure(bare, key, "pool").value)
     assert edged.pools[0].surfaces.liner.rim > bare.pools[0].surfaces.liner.rim + 13 * INCH
-    assert edged.pools[0].surfaces.dig.bowl.volume(0.0) > bare.pools[0].surfaces.dig.bowl.volume(0.0)
-    assert edged.pools[0].surfaces.finished.bowl.volume(0.0) == pytest.approx(
-        bare.pools[0].surfaces.finished.bowl.volume(0.0)
+    assert edged.pools[0].surfaces.dig.surface.volume(0.0) > bare.pools[0].surfaces.dig.surface.volume(0.0)
+    assert edged.pools[0].surfaces.finished.surface.volume(0.0) == pytest.approx(
+        bare.pools[0].surfaces.finished.surface.volume(0.0)
     )
 
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pondkit.geometry.thread import Spot
+from pondkit.geometry.line_intersection import Spot
 from pondkit.trades.tunnels.joints import AvailableFittings, PipeJoint, Reach
 from pondkit.trades.tunnels.joints import joint as fitted
 from pondkit.trades.tunnels.sizes import BRANCHES, added, angle, centre_to_stop, pipe

@@ -110,5 +110,5 @@ def test_a_moved_tier_of_another_pool_works_no_pipe_out_again() -> None:
     memory.worked.clear()
     depth = float(option.pools[far].tiers[0].depth) * 1.01
     asked(put(project, ("options", 0, "pools", far, "tiers", 0, "depth"), depth), memory)
-    assert memory.worked.count("threads") == 2  # the lines as drawn, and those that fittings move
+    assert memory.worked.count("line_intersections") == 2  # the lines as drawn, and those that fittings move
     assert "run_figures" not in memory.worked

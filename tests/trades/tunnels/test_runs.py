@@ -55,8 +55,8 @@ def test_parts_of_a_run_add_up_on_a_curved_pool_against_many_points() -> None:
     laid = found.pools[0].surfaces.finished
     line = start + np.linspace(0, 1, 20001)[:, None] * (end - start)
     own = laid.placed.to_own(line[:, :2])
-    inside = laid.bowl.pool.shape.inward(own) >= -laid.rim
-    above = inside & (line[:, 2] > laid.level - laid.bowl.depth_at(own))
+    inside = laid.surface.pool.shape.inward(own) >= -laid.rim
+    above = inside & (line[:, 2] > laid.level - laid.surface.depth_at(own))
     long = float(np.linalg.norm(end - start))
     assert value(found, "run_in_water", "a – b") == pytest.approx(long * np.mean(above & (line[:, 2] < 0)), abs=2e-3)
     assert value(found, "run_free", "a – b") == pytest.approx(long * np.mean(above & (line[:, 2] >= 0)), abs=2e-3)

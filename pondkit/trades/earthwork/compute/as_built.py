@@ -9,10 +9,20 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.changed import Changed, Rings, changed, margin_round, rings_of
-from pondkit.geometry.found import Correction, Round, make_round, sheets_found, way_over
-from pondkit.geometry.path import Laid
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.as_built import (
+    Changed,
+    Correction,
+    Rings,
+    Surroundings,
+    changed,
+    margin_round,
+    rings_of,
+    surroundings_of,
+    way_over,
+)
+from pondkit.geometry.sheet import sheets_found
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.earthwork.cautions import (
     DUG_FAR_FROM_LEVELS,
     DUG_FEW_LEVELS,
@@ -128,9 +138,9 @@ def compute(
     return _as_built(dig, found, holes, liners, lines, problems)
 
 
-def _surroundings(earth: Earth | None, ground: Terrain | None) -> Round | None:
+def _surroundings(earth: Earth | None, ground: Terrain | None) -> Surroundings | None:
     drawn = earth or Earth()
-    return None if ground is None else make_round(ground, float(drawn.bank_crest or 0.0), float(drawn.bank_slope))
+    return None if ground is None else surroundings_of(ground, float(drawn.bank_crest or 0.0), float(drawn.bank_slope))
 
 
 def _hole(pool: PoolResult, correction: Correction, found: SurveyedLevels, within: Entry) -> PoolAsBuilt:
@@ -152,7 +162,7 @@ def _tapes(
     pools: tuple[PoolResult, ...],
     corrections: tuple[Correction | None, ...],
     off: Sequence[float],
-    beyond: tuple[float, Round | None],
+    beyond: tuple[float, Surroundings | None],
 ) -> tuple[list[TapedLine], list[Problem]]:
     """Tape lines over the hole, and what is wrong with the others; ``beyond`` are the liner's edge and what lies
     outside the rims."""
@@ -375,8 +385,8 @@ def _known(pool: PoolAsBuilt) -> list[Words]:
     return [*notes, *DUG_FEW_LEVELS.where(pool.count, pool.count, pool.count, count=count)]
 
 
-def _rings(laid: Laid) -> tuple[Rings, ...]:
+def _rings(laid: SiteSurface) -> tuple[Rings, ...]:
     """Rings of a pool's outline and of each pit's: they depend on no depth."""
     outlines = laid.outlines()
-    margins = (margin_round(laid.rim), *(0.0 for _ in laid.bowl.pits))
+    margins = (margin_round(laid.rim), *(0.0 for _ in laid.surface.pits))
     return tuple(rings_of(outlines, index, margin) for index, margin in enumerate(margins))

@@ -3,7 +3,7 @@
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, RATIO, VOLUME
-from pondkit.geometry.ground import FAR_BANK
+from pondkit.geometry.cut_fill import FAR_BANK
 from pondkit.trades.earthwork.inputs.earth import Berm
 
 

@@ -11,8 +11,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO, VOLUME
-from pondkit.geometry.ground import FAR_BANK, TooSteep
-from pondkit.geometry.kept import Footprint, Plan, dig_footprint
+from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
+from pondkit.geometry.footprint import Footprint, Plan, dig_footprint
 from pondkit.geometry.mound import (
     CELLS,
     Heap,
@@ -26,7 +26,7 @@ from pondkit.geometry.mound import (
     toe,
 )
 from pondkit.geometry.outline import Placed, entered_shape
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.earthwork.cautions import (
     BERM_IN_REACH,
     BERM_MAY_LACK,
@@ -280,7 +280,7 @@ def on_ground(
     except Trouble as trouble:
         return trouble.problems[0]
     liners = tuple(
-        dig_footprint(pool.name, laid.bowl.pool.shape, laid.placed, laid.rim + edges.get(pool.name, 0.0))
+        dig_footprint(pool.name, laid.surface.pool.shape, laid.placed, laid.rim + edges.get(pool.name, 0.0))
         for pool in pools
         for laid in [pool.surfaces.liner]
     )

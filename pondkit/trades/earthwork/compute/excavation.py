@@ -13,8 +13,8 @@ from pondkit.core.sentence import Words
 from pondkit.core.units import BULK, LENGTH
 from pondkit.geometry.ditch import Ditch
 from pondkit.geometry.hole import Hole
+from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import DugFrom, Sampled, Taken, TrenchCut, Trenches, lowest, take_out, tops
-from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.cautions import (
     BED_BANK_HIGH,
     BED_IN_GROUNDWATER,

@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterator
 import numpy as np
 
 from pondkit.core.remembered import remembered
-from pondkit.geometry.path import Laid
+from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.profile import SEAT, Profile
-from pondkit.geometry.thread import Spot
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.earthwork.results.crew import Level
 from pondkit.trades.earthwork.results.excavation import StreamBeds, Structures, bed_rows
 from pondkit.trades.pools.inputs.links import Link
@@ -51,17 +51,17 @@ def groups(
 
 
 @remembered
-def pool_levels(pool: str, finished: Laid, liner: Laid, dig: Laid) -> tuple[Level, ...]:
+def pool_levels(pool: str, finished: SiteSurface, liner: SiteSurface, dig: SiteSurface) -> tuple[Level, ...]:
     """Rim, seat and the floors of every tier of a pool and its pits, from the rim inward; tiers that are nowhere
     reached left out.
 
     A seat's finished level is the liner's, on which the edging stands.
     """
     found = [Level(f"{pool}: rim", "rim", finished.rim_level, dig.rim_level)]
-    seat, cut = _depth(liner.bowl.pool.profile, SEAT), _depth(dig.bowl.pool.profile, SEAT)
+    seat, cut = _depth(liner.surface.pool.profile, SEAT), _depth(dig.surface.pool.profile, SEAT)
     if seat is not None:
         found.append(Level(f"{pool}: seat", "seat", liner.level - seat, None if cut is None else dig.level - cut))
-    for number, (top, hole) in enumerate(zip(finished.bowl.parts, dig.bowl.parts, strict=True)):
+    for number, (top, hole) in enumerate(zip(finished.surface.parts, dig.surface.parts, strict=True)):
         where = f"{pool}: " + (f"pit {number} " if number else "")
         for tier in sorted({line.owner for line in top.profile.lines if line.owner >= 0}):
             high, low = _depth(top.profile, tier), _depth(hole.profile, tier)
@@ -136,7 +136,9 @@ def passage_levels(
 
 
 @remembered
-def trench_levels(pipes: TunnelsResult, digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> tuple[Level, ...]:
+def trench_levels(
+    pipes: TunnelsResult, digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
+) -> tuple[Level, ...]:
     """Underside of the pipe and bottom of the trench: at each penetration, and at each node but the mouths where it
     lies under ground and dig.
 
@@ -171,14 +173,16 @@ def _at_liners(pipes: TunnelsResult) -> Iterator[tuple[str, float]]:
 
 
 @remembered
-def den_levels(dens: tuple[DenBox, ...], digs: tuple[Laid, ...], ground: Terrain, bedding: float) -> tuple[Level, ...]:
+def den_levels(
+    dens: tuple[DenBox, ...], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
+) -> tuple[Level, ...]:
     """Underside of each den's box and bottom of its pit, where that lies under ground and dig."""
     rows = [(f"{box.name}: pit", box.here, box.underside) for box in dens]
     return _under("hole", rows, digs, ground, bedding)
 
 
 def _under(
-    kind: str, rows: list[tuple[str, Spot, float]], digs: tuple[Laid, ...], ground: Terrain, bedding: float
+    kind: str, rows: list[tuple[str, Spot, float]], digs: tuple[SiteSurface, ...], ground: Terrain, bedding: float
 ) -> tuple[Level, ...]:
     """Those rows (name, place, level of the underside) that lie under ground and dig, each with its bedding under
     it."""
@@ -186,7 +190,7 @@ def _under(
         return ()
     spots = np.array([place[:2] for _, place, _ in rows])
     low = np.minimum.reduce(
-        [ground.at(spots), *(dig.level - dig.bowl.depth_at(dig.placed.to_own(spots)) for dig in digs)]
+        [ground.at(spots), *(dig.level - dig.surface.depth_at(dig.placed.to_own(spots)) for dig in digs)]
     )
     return tuple(
         Level(name, kind, under, under - bedding)

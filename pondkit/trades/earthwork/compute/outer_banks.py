@@ -8,15 +8,15 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
-from pondkit.geometry.ground import FAR_BANK, TooSteep
+from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
 from pondkit.geometry.mound import (
     Bank,
     Heaped,
     drawn_bank,
     outer_banks,
 )
+from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import Trenches
-from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.cautions import (
     BANK_HOLDS_WATER,
     BANK_MAY_SPREAD,
@@ -81,7 +81,7 @@ def compute(earth: Earth | None, pools: tuple[PoolResult, ...], ground: Terrain 
         return None
     (crest, slope), share = earth.outer_bank, float(earth.bank_within)
     banks = tuple(
-        Bank(pool.name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level)
+        Bank(pool.name, dig.surface.pool.shape, dig.placed, dig.rim, dig.rim_level)
         for pool in pools
         for dig in [pool.surfaces.dig]
     )

@@ -14,10 +14,10 @@ from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.ditch import bed_of, edge_along
 from pondkit.geometry.hole import edge_of, foot_of
 from pondkit.geometry.outline import Array, Placed, Shape
-from pondkit.geometry.path import Laid
 from pondkit.geometry.profile import SEAT
-from pondkit.geometry.setting import Traced, dig_edge, joined_edges, moved_rings, places_along, stands_inside
-from pondkit.geometry.uneven import Terrain, unsurveyed
+from pondkit.geometry.site_line import Traced, dig_edge, joined_edges, moved_rings, places_along, stands_inside
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain, unsurveyed
 from pondkit.trades.earthwork.cautions import (
     LINE_NOT_SURVEYED,
     STAKES_DUG_AWAY,
@@ -66,14 +66,14 @@ def edge_lines(
 Wanted = tuple[str, str, Shape, Placed, float]  # kind, name, outline, where it lies, how far inward of it the line runs
 
 
-def pool_lines(pool: str, dig: Laid) -> tuple[Wanted, ...]:
+def pool_lines(pool: str, dig: SiteSurface) -> tuple[Wanted, ...]:
     """Waterline of a pool as finished, the edges of its tiers and seat as dug, and its pits as drawn at their top."""
     (outline, placed), *pits = dig.outlines()
     found = [(WATER, f"{WATER}: {pool}", outline, placed, 0.0)]
-    for start, _, line in dig.bowl.pool.profile.levels:
+    for start, _, line in dig.surface.pool.profile.levels:
         if line.owner == SEAT:
             found.append((TIER, f"seat, outer edge: {pool}", outline, placed, start))
-    for upper, _, line in dig.bowl.pool.profile.faces:
+    for upper, _, line in dig.surface.pool.profile.faces:
         if line.owner > 0:
             found.append(
                 (TIER, f"tier {line.owner + 1}, edge: {pool}", outline, placed, line.run + line.batter * upper)
@@ -289,5 +289,5 @@ def _pool_edge(pool: PoolResult, ground: Terrain | None) -> tuple[Traced, ...] |
     dig, band = pool.surfaces.dig, pool.ground
     if ground is None or band is None:
         return None
-    upper = dig.bowl.pool.profile.upper(band.below)
-    return dig_edge(dig.bowl.pool.shape, dig.placed, upper, dig.level, band.reach, ground)
+    upper = dig.surface.pool.profile.upper(band.below)
+    return dig_edge(dig.surface.pool.shape, dig.placed, upper, dig.level, band.reach, ground)

@@ -10,14 +10,14 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import LENGTH, RATIO
+from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
 from pondkit.geometry.ditch import Ditch, Spot, line_between, meets_within, sides_up
-from pondkit.geometry.ground import FAR_BANK, TooSteep
+from pondkit.geometry.footprint import Plan
 from pondkit.geometry.hole import Hole
-from pondkit.geometry.kept import Plan
 from pondkit.geometry.mound import Bank, InvertedGround, bank_along, bank_holes, rim_of
 from pondkit.geometry.outline import Placed, Shape
+from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import DugFrom, Sampled, Trenches, over_each_other, sampled, take_out
-from pondkit.geometry.uneven import Terrain
 from pondkit.trades.earthwork.cautions import (
     BED_EVEN_SLOPE,
     BED_LENGTH_DIFFERS,
@@ -56,7 +56,7 @@ def compute(
     if ground is None:
         return StreamBeds((), (), False)
     digs = {pool.name: pool.surfaces.dig for pool in pools}
-    rounds = tuple(Bank(name, dig.bowl.pool.shape, dig.placed, dig.rim, dig.rim_level) for name, dig in digs.items())
+    rounds = tuple(Bank(name, dig.surface.pool.shape, dig.placed, dig.rim, dig.rim_level) for name, dig in digs.items())
     rims = tuple(rim_of(bank) for bank in rounds)
     holes: tuple[Hole, ...] = ()
     if outer is not None:
@@ -75,7 +75,7 @@ def compute(
             whole = False
             continue
         laid = thickness if lined & {link.from_, link.to} else 0.0
-        top, foot = ((one.bowl.pool.shape, one.placed, one.level) for one in (upper, lower))
+        top, foot = ((one.surface.pool.shape, one.placed, one.level) for one in (upper, lower))
         try:
             bed = _bed(link, (index, count[link.from_]), (top, foot), laid, outer, rims, ground)
         except Trouble as trouble:

@@ -7,9 +7,9 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH, RATIO
-from pondkit.geometry.ground import FAR_BANK, TooSteep
+from pondkit.geometry.cut_fill import FAR_BANK, TooSteep
 from pondkit.geometry.hole import Hole, box_at, reach_of, strip_beside
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 from pondkit.trades.earthwork.results.excavation import Structure, Structures
 from pondkit.trades.walls.inputs import Wall, Walls
 from pondkit.trades.water.inputs.water import Water, bodies_of

@@ -7,8 +7,8 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
-from pondkit.geometry.found import Way
-from pondkit.geometry.path import Laid
+from pondkit.geometry.as_built import Way
+from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.earthwork.formulas import as_built as rel
 from pondkit.trades.earthwork.inputs.dig import Measured, Tape
 from pondkit.trades.earthwork.results.crew import SurveyedLevel, SurveyedLevels
@@ -31,7 +31,7 @@ def mean_within(found: SurveyedLevels, pool: str, tolerance: float) -> Entry:
 
 @remembered
 def surveyed(
-    measured: tuple[Measured, ...], digs: tuple[tuple[str, Laid], ...], pools: tuple[str, ...]
+    measured: tuple[Measured, ...], digs: tuple[tuple[str, SiteSurface], ...], pools: tuple[str, ...]
 ) -> SurveyedLevels:
     """Levels found against the dig as drawn.
 
@@ -67,14 +67,16 @@ def surveyed(
     return SurveyedLevels(tuple(found), tuple(problems))
 
 
-def _lying(measured: tuple[Measured, ...], laid: dict[str, Laid]) -> dict[int, tuple[float, float]]:
+def _lying(measured: tuple[Measured, ...], laid: dict[str, SiteSurface]) -> dict[int, tuple[float, float]]:
     """By index: how far inward of its pool's outline each place lies, and how deep the dig is drawn there [m]."""
     found: dict[int, tuple[float, float]] = {}
     for name, dig in laid.items():
         own = [index for index, one in enumerate(measured) if one.pool == name]
         places = dig.placed.to_own(np.array([measured[index].at for index in own], dtype=float).reshape(-1, 2))
         if own:
-            lies = zip(dig.bowl.pool.shape.inward(places).tolist(), dig.bowl.depth_at(places).tolist(), strict=True)
+            lies = zip(
+                dig.surface.pool.shape.inward(places).tolist(), dig.surface.depth_at(places).tolist(), strict=True
+            )
             found |= dict(zip(own, lies, strict=True))
     return found
 

@@ -11,7 +11,7 @@ from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.rows import fixed
 from pondkit.drawing.traces import HALO, joined, line_trace
-from pondkit.geometry.rings import level_depths, rim_rings, rings_at
+from pondkit.geometry.site_surface import level_depths, rim_rings, rings_at
 from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, TapedLine
 from pondkit.trades.pools.results import PoolResult
 

@@ -10,11 +10,10 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, line_trace, outlined, written
-from pondkit.geometry.cutmap import CutMap, cut_map
-from pondkit.geometry.kept import rings
-from pondkit.geometry.rings import rim_rings, rings_at
-from pondkit.geometry.trench import TrenchCut
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.footprint import rings
+from pondkit.geometry.site_surface import rim_rings, rings_at
+from pondkit.geometry.terrain import Terrain
+from pondkit.geometry.trench import CutMap, TrenchCut, cut_map
 from pondkit.trades.earthwork.pictures.structures import Works, works_traces
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
@@ -68,7 +67,7 @@ def cut_fill(
     labels: list[Label] = []
     for pool in met:
         x, y = frame.in_unit(
-            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.bowl.pool.shape.pole]))[0], unit, 2
+            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.surface.pool.shape.pole]))[0], unit, 2
         )
         labels.append((float(x), float(y), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
     data.append(written(labels))

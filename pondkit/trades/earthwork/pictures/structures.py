@@ -9,8 +9,8 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, line_trace, outlined
-from pondkit.geometry.kept import rings
-from pondkit.geometry.rings import rings_at
+from pondkit.geometry.footprint import rings
+from pondkit.geometry.site_surface import rings_at
 from pondkit.trades.earthwork.results.excavation import StreamBed, Structure
 from pondkit.trades.earthwork.results.soil import EarthResult
 from pondkit.trades.pools.results import PoolResult

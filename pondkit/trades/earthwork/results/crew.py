@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
-from pondkit.geometry.found import Correction, Way
+from pondkit.geometry.as_built import Correction, Way
 from pondkit.geometry.outline import Array
 from pondkit.trades.earthwork.inputs.dig import Measured, Stakes, Tape
 

@@ -9,7 +9,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
-from pondkit.geometry.path import ring_outside
+from pondkit.geometry.site_surface import ring_outside
 from pondkit.trades.liner.folds import STRETCHES
 from pondkit.trades.liner.results import LinerResult, Panels, Seam
 

@@ -13,9 +13,9 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.profiles import BED, WATER, exaggeration, profile_trace, waters
 from pondkit.drawing.traces import SYMBOLS
+from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.lines import Ints, line_rays
-from pondkit.geometry.path import trace
-from pondkit.geometry.thread import Spot
+from pondkit.geometry.site_surface import trace
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.inputs import Node
 from pondkit.trades.tunnels.pictures.plan import CUT_UNIT, ROOM

@@ -11,7 +11,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, aside_trace, line_trace, node_marks, noted, pipe_trace, written
-from pondkit.geometry.rings import rings_at
+from pondkit.geometry.site_surface import rings_at
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.results import TunnelsResult
 

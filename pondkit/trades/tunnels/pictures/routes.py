@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.geometry.thread import Spot
+from pondkit.geometry.line_intersection import Spot
 from pondkit.trades.tunnels.alignment import Alignment, kind_shown
 from pondkit.trades.tunnels.inputs import Node
 

@@ -26,7 +26,7 @@ def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: Sys
     for x, y, text, one in zip(drawn["x"], drawn["y"], drawn["text"], measured, strict=True):
         assert (x, y) == pytest.approx(tuple(magnitude(v, LENGTH, unit) for v in one.at), abs=1e-3)
         own = dig.placed.to_own(np.array([one.at], dtype=float))
-        over = magnitude(one.level - (dig.level - float(dig.bowl.depth_at(own)[0])), LENGTH, small)
+        over = magnitude(one.level - (dig.level - float(dig.surface.depth_at(own)[0])), LENGTH, small)
         amount, _, way = text.split()
         assert float(amount) == pytest.approx(abs(over), abs=0.05)  # no finer than a tape is read
         assert way == ("high" if over > 0 else "deep")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.rings import grid, rim_rings, rings_at, section_line
+from pondkit.geometry.site_surface import grid, rim_rings, rings_at, section_line
 from tests.by_grid import pit_of, pool_of, surfaces_of
 
 TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
@@ -40,7 +40,7 @@ WAIST = [
 @pytest.mark.parametrize("depth", [0.15, 0.3, 0.5, 0.8, 1.1])
 def test_rings_lie_where_the_surface_has_their_depth(depth: float) -> None:
     for ring in rings_at(LAID, depth):
-        found = LAID.bowl.depth_at(LAID.placed.to_own(ring))
+        found = LAID.surface.depth_at(LAID.placed.to_own(ring))
         assert found == pytest.approx(depth, abs=0.02)  # simplified to 2 thousandths of the pool's half width
 
 
@@ -55,7 +55,7 @@ def test_a_floor_in_two_parts_has_two_rings() -> None:
 
 def test_the_rim_lies_freeboard_times_batter_outside() -> None:
     (ring,) = rim_rings(LAID)
-    away = LAID.bowl.pool.shape.inward(LAID.placed.to_own(ring))
+    away = LAID.surface.pool.shape.inward(LAID.placed.to_own(ring))
     assert away == pytest.approx(-0.1, abs=0.01)
 
 
@@ -81,7 +81,7 @@ def test_the_relief_reads_the_depth_at_each_place_and_goes_on_level_with_the_rim
     x, y, depth = grid(LAID, 40)
     assert depth.shape == (len(y), len(x))
     row, column = len(y) // 2, len(x) // 3
-    assert depth[row, column] == pytest.approx(LAID.bowl.depth_at(np.array([[x[column], y[row]]]))[0])
+    assert depth[row, column] == pytest.approx(LAID.surface.depth_at(np.array([[x[column], y[row]]]))[0])
     assert np.isnan(depth[0, 0])
     assert np.nanmax(depth) == pytest.approx(1.4)
     assert np.nanmin(depth) == pytest.approx(-0.2)

@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 from scipy.interpolate import LinearNDInterpolator
 
-from pondkit.geometry.survey import Mesh, mesh_of
-from pondkit.geometry.uneven import length_above
+from pondkit.geometry.terrain import Mesh, length_above, mesh_of
 from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import Array, cut_and_fill, option_of, pool_of
 

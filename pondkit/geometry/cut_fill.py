@@ -1,4 +1,4 @@
-"""Existing ground as a plane, and what a bowl takes out of it or leaves open above it."""
+"""Cut and fill of a pool's dig on existing ground that is a plane."""
 
 import math
 from collections.abc import Callable, Sequence
@@ -169,13 +169,13 @@ class _Dig:
     wanted in full is scaled by the true area.
     """
 
-    bowl: PoolSurface
+    surface: PoolSurface
     level: float
     ground: Plane
 
     def cut(self, h: Array) -> Array:
         """What is inside the dig and under the ground."""
-        whole = self.bowl.area(self.level - h)
+        whole = self.surface.area(self.level - h)
         if self.ground.slope == 0:
             return np.where(h < self.ground.level, whole, 0.0)
         dug = self._dug(h)
@@ -185,7 +185,7 @@ class _Dig:
     def fill(self, h: Array, rim: float) -> Array:
         """What is inside the rim line, outside the dig and above the ground."""
         if self.ground.slope == 0:
-            strip = self.bowl.pool.shape.area(np.array(-rim)) - self.bowl.area(self.level - h)
+            strip = self.surface.pool.shape.area(np.array(-rim)) - self.surface.area(self.level - h)
             return np.where(h > self.ground.level, np.maximum(strip, 0.0), 0.0)
         # The dig lies within the rim line at every level up to the rim's: areas are taken from each other.
         inside, dug = np.full(len(h), self.thin.buffer(rim, quad_segs=ROUND)), self._dug(h)
@@ -195,13 +195,13 @@ class _Dig:
 
     @cached_property
     def thin(self) -> shapely.Polygon:
-        return self.bowl.pool.shape.polygon.simplify(THIN)
+        return self.surface.pool.shape.polygon.simplify(THIN)
 
     def _dug(self, h: Array) -> NDArray[np.object_]:
-        pool, z = self.bowl.pool, self.level - h
+        pool, z = self.surface.pool, self.level - h
         away = np.minimum(pool.profile.inward(z), 2 * pool.shape.inradius)
         dug = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
-        for pit in self.bowl.pits:
+        for pit in self.surface.pits:
             dug = shapely.union(dug, pit.regions(pit.profile.inward(z)))
         return np.asarray(dug, dtype=object)
 

@@ -1,4 +1,5 @@
-"""Lines on the site to be set out: where a dig meets the ground, outlines moved inward; and places along them."""
+"""Lines on the site: where a dig meets the ground, outlines moved inward, one line round several of them, places along
+them for stakes, and the highest ground beside them."""
 
 import math
 from collections.abc import Sequence
@@ -12,10 +13,11 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from pondkit.core.remembered import remembered
+from pondkit.geometry.footprint import Rim, outside
 from pondkit.geometry.lines import Ints
 from pondkit.geometry.outline import Array, Placed, Shape
 from pondkit.geometry.profile import Profile
-from pondkit.geometry.uneven import Terrain
+from pondkit.geometry.terrain import Terrain
 
 ROUND = 480  # places round an outline at which the meeting with the ground is solved, at least
 FAN = 3.0  # degrees: round an outward corner ways stand no wider apart
@@ -219,3 +221,83 @@ def stands_inside(edges: Sequence[Traced], place: Sequence[float]) -> bool:
     """True for a place within one of the closed lines."""
     spot = shapely.Point(float(place[0]), float(place[1]))
     return any(Polygon(edge.points).contains(spot) for edge in edges)
+
+
+@remembered
+def ring_round(rims: tuple[Rim, ...]) -> Traced:
+    """The outer line round outlines that are moved outward: one closed line for all of them.
+
+    Where moved outlines run into each other they are one. Where they stay apart, neighbours are joined by their
+    common tangents, the line going straight on from one to the other on both sides:
+    nearest first, until all hang together.
+
+    Args:
+        rims: Outline, its place, and how far it is moved outward [m]; at least one.
+    """
+    moved = [shapely.transform(shape.moved([-away])[0], placed.to_site) for shape, placed, away in rims]
+    own = _parts(shapely.union_all(moved))
+    apart = sorted(
+        ((float(own[i].distance(own[j])), i, j) for i in range(len(own)) for j in range(i)), key=lambda pair: pair[0]
+    )
+    group = list(range(len(own)))  # of each, so that none is joined to one that it hangs together with already
+    joined: list[Polygon] = []
+    for _, i, j in apart:
+        if group[i] != group[j]:
+            joined.append(_joined(own[i], own[j]))
+            group = [group[i] if number == group[j] else number for number in group]
+    (whole,) = _parts(shapely.union_all([*own, *joined]))
+    return Traced(np.asarray(orient(whole).exterior.coords, dtype=float))
+
+
+def length_of(ring: Traced) -> float:
+    """Length of a closed line [m]."""
+    return float(np.linalg.norm(np.diff(ring.points, axis=0), axis=1).sum())
+
+
+def _joined(one: Polygon, other: Polygon) -> Polygon:
+    """Both with the ground between their common tangents; a bay of either that looks elsewhere stays as it is."""
+    both = shapely.union(one, other)
+    between = shapely.difference(both.convex_hull, shapely.union(one.convex_hull, other.convex_hull))
+    parts = _parts(shapely.union(both, between))
+    # One that stands in the bay of the other: their hulls leave no ground between them.
+    return parts[0] if len(parts) == 1 else both.convex_hull
+
+
+def _parts(geometry: BaseGeometry) -> list[Polygon]:
+    """The polygons of a geometry without their holes."""
+    return [Polygon(part.exterior) for part in shapely.get_parts(geometry) if isinstance(part, Polygon)]
+
+
+STEP = 0.1  # m along the line from place to place at which the ground is looked at
+
+
+@dataclass(frozen=True, eq=False)
+class Top:
+    """The highest ground along a line: its level and place on the site [m]; no place where all
+    of the line lies in other outlines.
+    """
+
+    level: float
+    at: tuple[float, float] | None
+
+
+@remembered
+def highest_along(line: Rim, others: tuple[Rim, ...], ground: Terrain) -> Top:
+    """Where the ground is highest along an outline moved outward.
+
+    Args:
+        line: Outline, its place, and how far outside it the line runs [m].
+        others: Outlines moved outward in which the line is not looked at: there is water, or liner, and no ground.
+        ground: As it is, in site axes.
+    """
+    corners = outside(*line).points
+    lengths = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(corners, axis=0), axis=1)))
+    along = np.unique(np.concatenate([lengths, np.linspace(0.0, lengths[-1], int(lengths[-1] / STEP) + 2)]))
+    places = np.stack([np.interp(along, lengths, corners[:, axis]) for axis in (0, 1)], axis=1)
+    for shape, placed, away in others:
+        places = places[shape.inward(placed.to_own(places)) < -away]
+    if not len(places):
+        return Top(-np.inf, None)
+    levels = ground.at(places)
+    top = int(np.argmax(levels))
+    return Top(float(levels[top]), (float(places[top, 0]), float(places[top, 1])))

@@ -8,9 +8,9 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
-from pondkit.geometry.ground import Plane, TooSteep, band, shared_cut
+from pondkit.geometry.cut_fill import Plane, TooSteep, band, shared_cut
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.uneven import length_above
+from pondkit.geometry.terrain import length_above
 from pondkit.trades.ground.compute import compute
 from pondkit.trades.pools.inputs.pool import Pool
 from tests.by_grid import cut_and_fill, option_of, pit_of, pool_of, project_of, surfaces_of
@@ -200,13 +200,13 @@ def test_ground_that_two_digs_share_is_counted_once(ground: dict[str, Any]) -> N
 
 def test_digs_that_do_not_meet_share_nothing() -> None:
     digs = tuple((surfaces_of(pool).dig, at) for pool, at in ((PAIR[0], 0.0), (PAIR[0], 30.0)))
-    far = tuple((dig.bowl.pool.shape, Placed(at, 0, 0), dig.bowl.pool.profile, 0.0, 0.5) for dig, at in digs)
+    far = tuple((dig.surface.pool.shape, Placed(at, 0, 0), dig.surface.pool.profile, 0.0, 0.5) for dig, at in digs)
     assert shared_cut(far, Plane(0.5, 0, 0)) == 0
 
 
 def test_a_bank_that_meets_the_ground_nowhere_or_too_far_out() -> None:
     dig = surfaces_of(pool_of(CIRCLE, TIERS, bank_batter=2)).dig
-    shape, profile = dig.bowl.pool.shape, dig.bowl.pool.profile
+    shape, profile = dig.surface.pool.shape, dig.surface.pool.profile
     with pytest.raises(TooSteep) as nowhere:
         band(shape, profile, dig.rim, dig.rim_level, 0.0, Plane(1.0, 0.5, 0.0))
     assert nowhere.value.reach == math.inf
@@ -240,7 +240,7 @@ def test_rim_above_ground_of_a_pool_against_a_fine_line() -> None:
     found = option_of(
         pool_of(ELLIPSE, TIERS, bank_batter=0.8, freeboard=0.2, at=(1, 1), turn_deg=40), ground=ground
     ).pools[0]
-    outline = shapely.transform(found.surfaces.finished.bowl.pool.shape.polygon, found.surfaces.placed.to_site)
+    outline = shapely.transform(found.surfaces.finished.surface.pool.shape.polygon, found.surfaces.placed.to_site)
     fine = np.asarray(outline.buffer(0.16, quad_segs=400).exterior.segmentize(0.002).coords)
     middles = (fine[1:] + fine[:-1]) / 2
     steps = np.linalg.norm(np.diff(fine, axis=0), axis=1)

@@ -1,4 +1,5 @@
-"""Straight lines in space through a bowl: where they pass its surfaces, and what lies open, in water or air."""
+"""Line–surface intersection: where straight lines in space pass the finished surface and the liner of a pool, and which
+stretches lie open, in water or in air."""
 
 import math
 from collections.abc import Sequence
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 from pondkit.core.remembered import remembered
 from pondkit.geometry.lines import Rays
 from pondkit.geometry.outline import Array
-from pondkit.geometry.path import Laid, Trace, trace
+from pondkit.geometry.site_surface import SiteSurface, Trace, trace
 
 CELL = 0.05  # m between samples along a line: a place on a curved bank is then found to about 0.1 mm
 FEWEST, MOST = 24, 400  # samples on one line
@@ -24,8 +25,8 @@ Stretch = tuple[float, float, bool]
 
 
 @dataclass(frozen=True, eq=False)
-class Thread:
-    """What one line meets of one bowl. Stations are true lengths along it from its start [m], ascending.
+class LineIntersection:
+    """Where one line meets the surfaces of one pool. Stations are true lengths along it from its start [m], ascending.
 
     Attributes:
         open: (from, to, in water) of each stretch above the finished surface and inside the rim.
@@ -43,7 +44,9 @@ class Thread:
 
 
 @remembered
-def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float) -> tuple[Thread | None, ...]:
+def line_intersections(
+    lines: Sequence[Segment], finished: SiteSurface, liner: SiteSurface, beyond: float
+) -> tuple[LineIntersection | None, ...]:
     """What each line meets of one pool; None where it stays outside the rim.
 
     Args:
@@ -52,7 +55,7 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
         beyond: How far each line is looked at beyond both its ends [m]: stations
             there are negative, or past its length.
     """
-    found: list[Thread | None] = [None] * len(lines)
+    found: list[LineIntersection | None] = [None] * len(lines)
     rim = max(finished.rim, liner.rim)
     near = _near(lines, finished, rim + ROOM, beyond)
     if not near:
@@ -63,9 +66,9 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
     starts, rises = _starts([lines[index] for index, _, _ in near], finished)
     own = starts[row] + station[:, None] * rises[row]
     # Exact a few samples beyond each outline, and beyond the rim: further out nothing lies open.
-    far = [rim + 3 * CELL, *[3 * CELL] * len(finished.bowl.pits)]
+    far = [rim + 3 * CELL, *[3 * CELL] * len(finished.surface.pits)]
     inward = tuple(
-        part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.bowl.parts, far, strict=True)
+        part.shape.inward(part.placed.to_own(own), away) for part, away in zip(finished.surface.parts, far, strict=True)
     )
     rays = Rays(0.0, np.zeros(len(near)), row, station, inward)  # not parallel: a trace asks for no offsets
     top = trace(rays, [finished])
@@ -77,12 +80,14 @@ def threads(lines: Sequence[Segment], finished: Laid, liner: Laid, beyond: float
         if on.known.any():
             here = slice(int(ends[number]), int(ends[number + 1]))
             near_by = [(station[here], field[here]) for field in inward]
-            found[index] = _thread(on, _On.of(under, number, lines[index]), lines[index], finished, near_by)
+            found[index] = _intersection(on, _On.of(under, number, lines[index]), lines[index], finished, near_by)
     return tuple(found)
 
 
-def _thread(on: "_On", liner: "_On", line: Segment, finished: Laid, inward: Sequence[tuple[Array, Array]]) -> Thread:
-    """What one line meets; ``inward`` as (stations, distances) for each part of the bowl."""
+def _intersection(
+    on: "_On", liner: "_On", line: Segment, finished: SiteSurface, inward: Sequence[tuple[Array, Array]]
+) -> LineIntersection:
+    """Where one line meets a pool; ``inward`` as (stations, distances) for each outline of pool and pits."""
     faces = []
     for station in on.roots():
         distances = [float(np.interp(station, *field)) for field in inward]
@@ -91,15 +96,17 @@ def _thread(on: "_On", liner: "_On", line: Segment, finished: Laid, inward: Sequ
         piece for stretch in on.stretches(on.known & (on.gap > 0)) for piece in _by_water(stretch, line, finished.level)
     ]
     held = liner.stretches(liner.known & (liner.gap > 0))
-    return Thread(tuple(opened), tuple(faces), tuple(liner.roots()), tuple(held), tuple(on.stretches(on.known)))
+    return LineIntersection(
+        tuple(opened), tuple(faces), tuple(liner.roots()), tuple(held), tuple(on.stretches(on.known))
+    )
 
 
-def _same(a: Laid, b: Laid) -> bool:
-    pairs = zip(a.bowl.parts, b.bowl.parts, strict=True)
+def _same(a: SiteSurface, b: SiteSurface) -> bool:
+    pairs = zip(a.surface.parts, b.surface.parts, strict=True)
     return a.rim == b.rim and all(first.profile == second.profile for first, second in pairs)
 
 
-def _starts(lines: Sequence[Segment], laid: Laid) -> tuple[Array, Array]:
+def _starts(lines: Sequence[Segment], laid: SiteSurface) -> tuple[Array, Array]:
     """Start of each line in the pool's axes [m], and how far it goes there per true length: shape (k, 2) each."""
     ends = np.array(lines)
     whole = np.sqrt(((ends[:, 1] - ends[:, 0]) ** 2).sum(axis=1))
@@ -119,13 +126,13 @@ def at(line: Segment, station: float) -> Spot:
     return x0 + share * (x1 - x0), y0 + share * (y1 - y0), z0 + share * (z1 - z0)
 
 
-def _near(lines: Sequence[Segment], laid: Laid, rim: float, beyond: float) -> list[tuple[int, float, float]]:
+def _near(lines: Sequence[Segment], laid: SiteSurface, rim: float, beyond: float) -> list[tuple[int, float, float]]:
     """(index, from, to) of each line that passes over the box round the rim, from and to as stations on the line."""
     if not lines:
         return []
     starts, rises = _starts(lines, laid)
     rises = np.where(np.abs(rises) < STEEP, STEEP, rises)  # an upright line passes the box at once, or never
-    west, south, east, north = laid.bowl.pool.shape.polygon.bounds
+    west, south, east, north = laid.surface.pool.shape.polygon.bounds
     marks = np.array([[west - rim, south - rim], [east + rim, north + rim]])
     passed = np.sort((marks[None] - starts[:, None]) / rises[:, None], axis=1)
     lengths = np.array([length(line) for line in lines])
@@ -184,9 +191,9 @@ def _by_water(stretch: tuple[float, float], line: Segment, level: float) -> tupl
     return (low, middle, z_low < level), (middle, high, z_high < level)
 
 
-def _batter(laid: Laid, inward: Sequence[float], z: float) -> float | None:
+def _batter(laid: SiteSurface, inward: Sequence[float], z: float) -> float | None:
     """Batter of the face that lies at a level on the surface; ``inward`` for each part. None on a level part."""
-    depths = [float(part.profile.depth(np.array([t]))[0]) for part, t in zip(laid.bowl.parts, inward, strict=True)]
-    profile = laid.bowl.parts[int(np.argmax(depths))].profile
+    depths = [float(part.profile.depth(np.array([t]))[0]) for part, t in zip(laid.surface.parts, inward, strict=True)]
+    profile = laid.surface.parts[int(np.argmax(depths))].profile
     depth = laid.level - z
     return next((face.batter for upper, lower, face in profile.faces if upper + FLUSH < depth < lower - FLUSH), None)

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 import shapely
 
+from pondkit.geometry.footprint import Rim
 from pondkit.geometry.outline import Placed, Shape, shape_of
-from pondkit.geometry.round import length_of, ring_round
 from pondkit.geometry.shapes import Circle, Rectangle
-from pondkit.geometry.sheet import Rim
+from pondkit.geometry.site_line import length_of, ring_round
 
 
 def drawn(what: type[Circle] | type[Rectangle], **sizes: float) -> Shape:

@@ -1,4 +1,4 @@
-"""A plan in cells, against the library's own intersection of every cell."""
+"""Regions of a plan: distances from an edge, and parts in cells, against the library's own."""
 
 import itertools
 
@@ -8,7 +8,26 @@ import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from pondkit.geometry.cells import cells_of
+from pondkit.geometry.region import Edge, cells_of
+
+EDGES = {
+    "box": Polygon([(0, 0), (4, 0), (4, 2), (0, 2)]),
+    "round": Point(1, 1).buffer(3, quad_segs=64),
+    "hollow": Polygon([(0, 0), (6, 0), (6, 4), (3, 1), (0, 4)]),
+}
+
+
+@pytest.mark.parametrize("polygon", EDGES.values(), ids=EDGES)
+def test_distances_are_the_librarys_and_inside_they_count_up(polygon: Polygon) -> None:
+    places = np.random.default_rng(5).uniform(-4, 9, (3000, 2))
+    inside = shapely.contains_xy(polygon, places[:, 0], places[:, 1])
+    away = shapely.distance(polygon.exterior, shapely.points(places))
+    found = Edge(polygon).inward(places)
+    assert found == pytest.approx(np.where(inside, away, -away), abs=2e-3)
+    assert np.median(np.abs(np.abs(found) - away)) < 1e-12
+    feet = Edge(polygon).foot(places)
+    assert np.linalg.norm(places - feet, axis=1) == pytest.approx(np.abs(found), abs=1e-12)
+
 
 PLANS = {
     "round": Point(1, 2).buffer(3),

@@ -11,7 +11,7 @@ import numpy as np
 
 from pondkit.geometry.lines import Ints
 from pondkit.geometry.outline import Array
-from pondkit.geometry.path import Laid, Trace
+from pondkit.geometry.site_surface import SiteSurface, Trace
 
 GAIN = 5e-4  # m: less than this more of a sheet is not looked for
 PEAK = 1e-3  # m: nor for so much more of a peak between lines
@@ -158,7 +158,7 @@ class Ways:
         return best
 
 
-def ways_of(nodes: Trace, offsets: Array, laid: Sequence[Laid], edge: float) -> Ways:
+def ways_of(nodes: Trace, offsets: Array, laid: Sequence[SiteSurface], edge: float) -> Ways:
     """Ways over nodes of lines at their offsets, whose levels are known everywhere; see ``reach``."""
     covered = np.zeros(len(nodes.line), dtype=bool)
     for pool, inward in zip(laid, nodes.inward, strict=True):
