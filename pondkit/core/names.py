@@ -11,8 +11,8 @@ from pondkit.core.characters import LINES, ONE_LINE
 @dataclass(frozen=True)
 class Refers:
     """Marks a name as that of another part: one of the option's pools, of the boulders, of the tunnels' nodes, of the
-    own pipes of its trade; or as that of a "row" of the levels to dig by, which begins with the name of a pool, node,
-    body or wall and a colon.
+    own pipes of its trade, of the project's options; or as that of a "row" of the levels to dig by, which begins with
+    the name of a pool, node, body or wall and a colon.
     """
 
     to: str

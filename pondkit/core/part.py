@@ -12,6 +12,7 @@ from pydantic_core import PydanticCustomError, PydanticUndefined
 from pydantic_core.core_schema import ValidationInfo
 
 from pondkit.core import units
+from pondkit.core.characters import LINES
 from pondkit.core.names import Refers
 from pondkit.core.result import Path
 from pondkit.core.units import Entered, Kind, System, UnitError, kind_of, read
@@ -229,6 +230,11 @@ def refers_in(part: type[Part], name: str) -> str:
     """What the names in a field refer to: "pools", "nodes", or "" for nothing."""
     field = part.model_fields[name]
     return next((item.to for item in (*field.metadata, *_metadata(field.annotation)) if isinstance(item, Refers)), "")
+
+
+def several_lines(part: type[Part], name: str) -> bool:
+    """Whether a text field may hold line breaks."""
+    return any(getattr(item, "pattern", None) == LINES for item in part.model_fields[name].metadata)
 
 
 def choices_in(part: type[Part], name: str) -> tuple[str, ...]:

@@ -128,10 +128,12 @@ def way_over(
         corrections: Of each surface; None where it is as drawn.
         surroundings: What lies outside the rims; None to take it level with them.
     """
+    total = float(np.hypot(end[0] - start[0], end[1] - start[1]))
+    if not laid:
+        return Way(total, (total, 0.0), ())
     rays = line_rays(tuple(outline for one in laid for outline in one.outlines()), start, end, SAMPLES)
     nodes = trace(rays, laid)
     inside = np.flatnonzero(nodes.inside >= 0)
-    total = float(np.hypot(end[0] - start[0], end[1] - start[1]))
     if not len(inside):
         return Way(total, (total, 0.0), ())
     ahead = np.array([end[0] - start[0], end[1] - start[1]]) / total

@@ -21,6 +21,7 @@ from pondkit.project.project import Project
 PATH: Path = ("picture",)
 MOST_BYTES = 20_000_000
 MOST_PIXELS = 80_000_000  # more would fill the memory of a small machine
+TYPES = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF")
 LONGEST = 1600  # px of the longer side as it is kept
 QUALITIES = (80, 65, 50, 35)
@@ -34,15 +35,34 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
 
     Args:
         name: Of the file.
+        file: As ``as_jpeg`` reads it.
+        across, middle: Width and middle on the site to begin with [m].
+    Raises: as ``as_jpeg``.
+    """
+    picture = {
+        "name": (name.strip() or "picture")[:120],
+        "data": as_jpeg(name, file, LONGEST, MOST_LETTERS),
+        "at": tuple(_text(value, system) for value in middle),
+        "width": _text(across, system),
+    }
+    return put(project, PATH, picture, system)
+
+
+def as_jpeg(name: str, file: bytes, longest: int, most: int) -> str:
+    """A picture's file as JPEG in base64, made small enough to be kept and sent.
+
+    Args:
+        name: Of the file, for messages.
         file: JPEG, PNG, WebP or TIFF, whatever its name ends in. Nothing else is tried: readers of other kinds start
             other programs.
-        across, middle: Width and middle on the site to begin with [m].
+        longest: Of its sides as it is kept [px].
+        most: Letters of the text.
     Raises: Refused where the file is too large, or no picture of these kinds.
     """
     if len(file) > MOST_BYTES:
         raise Refused(
             f"{name} holds {len(file) / 1e6:.1f} MB; a picture may hold at most {MOST_BYTES / 1e6:.0f} MB: save "
-            "it smaller, 1,600 pixels wide is enough."
+            f"it smaller, {longest:,} pixels wide is enough."
         )
     try:
         with Image.open(io.BytesIO(file), formats=FORMATS) as given:
@@ -51,9 +71,9 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
                     f"{name} has {given.width:,} × {given.height:,} pixels; at most {MOST_PIXELS / 1e6:.0f} "
                     "million are read: save it smaller."
                 )
-            given.draft("RGB", (LONGEST, LONGEST))  # a large JPEG is read at a fraction of its size
+            given.draft("RGB", (longest, longest))  # a large JPEG is read at a fraction of its size
             upright = ImageOps.exif_transpose(given)
-            upright.thumbnail((LONGEST, LONGEST))
+            upright.thumbnail((longest, longest))
             flat = Image.new("RGB", upright.size, "white")
             clear = upright.convert("RGBA")
             flat.paste(clear, mask=clear.getchannel("A"))
@@ -63,25 +83,18 @@ def pictured(project: Project, name: str, file: bytes, across: float, middle: Sp
         raise Refused(
             f"{name} cannot be read as a JPEG, PNG, WebP or TIFF picture; choose one of these that opens elsewhere."
         ) from None
-    text = _letters(flat)
-    picture = {
-        "name": (name.strip() or "picture")[:120],
-        "data": text,
-        "at": tuple(_text(value, system) for value in middle),
-        "width": _text(across, system),
-    }
-    return put(project, PATH, picture, system)
+    return _letters(flat, longest, most)
 
 
-def _letters(flat: Image.Image) -> str:
+def _letters(flat: Image.Image, longest: int, most: int) -> str:
     for quality in QUALITIES:
         out = io.BytesIO()
         flat.save(out, "JPEG", quality=quality)
         text = base64.b64encode(out.getvalue()).decode()
-        if len(text) <= MOST_LETTERS:
+        if len(text) <= most:
             return text
-    flat.thumbnail((LONGEST // 2, LONGEST // 2))
-    return _letters(flat)
+    flat.thumbnail((longest // 2, longest // 2))
+    return _letters(flat, longest // 2, most)
 
 
 def _text(value: float, system: System) -> str:

@@ -8,7 +8,7 @@ from typing import Any, cast, get_args
 
 import streamlit as st
 
-from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in, labels_in, refers_in
+from pondkit.core.part import Ask, Part, ask_of, choices_in, get, kind_in, labels_in, refers_in, several_lines
 from pondkit.core.result import Path
 from pondkit.core.units import Kind
 from pondkit.geometry.shapes import Offsets, Points
@@ -121,7 +121,8 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
             on_change=guarded(lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key)))),
         )
     else:
-        st.text_input(
+        write = st.text_area if several_lines(held, asked.name) else st.text_input
+        write(
             asked.said.label,
             value=str(asked.value),
             key=key,
@@ -158,6 +159,9 @@ def _choice(desk: Desk, asked: Field, names: Sequence[str], key: str, *, none: b
 
 
 def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) -> None:
+    if group == "options":
+        _names(desk, asked, ["", *(option.name for option in desk.project.options)], key, left_out="")
+        return
     option: Option = get(desk.project, asked.path[:2])
     parts: dict[str, Sequence[Any]] = {
         "pools": option.pools,
@@ -176,7 +180,11 @@ def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) ->
             on_change=guarded(_taken, desk, asked.path, key),
         )
         return
-    options = [*([""] if none or asked.value is None else []), *names]
+    _names(desk, asked, [*([""] if none or asked.value is None else []), *names], key)
+
+
+def _names(desk: Desk, asked: Field, options: list[str], key: str, left_out: str | None = None) -> None:
+    """One of some names; a name that is not there stands last. ``left_out`` is what is put where none is chosen."""
     if asked.value and asked.value not in options:
         options.append(asked.value)
     at = options.index(asked.value or "") if (asked.value or "") in options else 0
@@ -187,7 +195,7 @@ def _reference(desk: Desk, asked: Field, group: str, key: str, *, none: bool) ->
         key=key,
         help=asked.said.help,
         format_func=lambda name: name or "none",
-        on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or None))),
+        on_change=guarded(lambda: desk.edit(lambda: put(desk.project, asked.path, widget(key) or left_out))),
     )
 
 

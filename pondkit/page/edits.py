@@ -29,7 +29,7 @@ from pondkit.trades.earthwork.inputs.earth import Earth
 from pondkit.trades.ground.compute import plane_of
 from pondkit.trades.ground.inputs import LevelBook, PlaneGround, PointsGround
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
-from pondkit.trades.liner.inputs import Burrow, Liner, Lining
+from pondkit.trades.liner.inputs import Burrow
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
@@ -94,6 +94,8 @@ def remove_item(project: Project, path: Path) -> Project:
     assert isinstance(index, int)
     items = get(project, held)
     gone = items[index]
+    if held == ("options",) and gone.name == project.chosen:
+        project = put(project, ("chosen",), "")
     project = put(project, held, items[:index] + items[index + 1 :])
     group = _group(gone)
     if group and isinstance(path[0], str) and len(path) > 1:
@@ -119,6 +121,8 @@ def rename(project: Project, path: Path, name: str) -> Project:
     part = get(project, path)
     old = part.name
     project = put(project, (*path, "name"), name)
+    if path[:-1] == ("options",) and old == project.chosen:
+        project = put(project, ("chosen",), name)
     group = _group(part)
     if group and len(path) > 2:
         scope = _scope(path, group)

@@ -99,7 +99,7 @@ def problems(project: Project, results: Results, option: int, system: System, *,
             for problem in results.options[option].early_problems
         ]
     else:
-        found = [(path, problem) for path, problem in results.problems if path[0] == "site" or path[1] == option]
+        found = [(path, problem) for path, problem in results.problems if path[0] != "options" or path[1] == option]
     return [say_problem(project, path, problem, system) for path, problem in found]
 
 

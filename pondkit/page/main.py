@@ -18,6 +18,7 @@ from pondkit.page.aiming import aim_panel
 from pondkit.page.components import plotly_loader, run_done
 from pondkit.page.downloads import table_files
 from pondkit.page.first_look import first_look
+from pondkit.page.job_card import job_card
 from pondkit.page.keeping import keep, offer
 from pondkit.page.link import as_link, from_link
 from pondkit.page.plan_edit import plan_settings
@@ -145,7 +146,6 @@ def _head(here: Desk) -> str:
         [1.6, 3.45, 1.35, 0.5, 0.5, 1.0, 0.95, 0.95, 0.65], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
-    title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
     view = views.segmented_control(
         "View", VIEWS, default="Sketch", key="view", label_visibility="collapsed", required=True
     )
@@ -161,7 +161,13 @@ def _head(here: Desk) -> str:
         on_change=guarded(lambda: setattr(here, "units", widget(key))),
     )
     if view == "Show":  # turned towards the client, without controls
+        title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
         return str(view)
+    with title:
+        st.html(f"<h1 class='pk-unseen'>{html.escape(name)}</h1>")
+        with st.popover(unmarked(name), help="For whom, by whom, date", key="job card", on_change="rerun") as menu:
+            if menu.open:
+                job_card(here)
     undo.button(
         "↶",
         help="Undo",

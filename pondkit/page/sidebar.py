@@ -355,8 +355,6 @@ def _site(desk: Desk, here: Path) -> None:
     with fold("Way in", "fold:way_in") as way:
         if way.open:
             _optional(desk, ("site", "way_in"), "way in")
-    st.divider()
-    part_controls(desk, (), front=None)
 
 
 def _choose(desk: Desk, held: Path, what: str, least: int = 1) -> int:

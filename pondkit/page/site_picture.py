@@ -5,13 +5,13 @@ from typing import Any
 import streamlit as st
 
 from pondkit.page import backdrop
+from pondkit.page.backdrop import TYPES
 from pondkit.page.controls import part_controls
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.report.plan import extent
 from pondkit.study.evaluate import evaluate
 
-TYPES = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
 SUCH_AS = {"us": "such as 24 ft 6 in", "si": "such as 7.5 m"}
 
 

@@ -8,6 +8,7 @@ from typing import Any, get_args
 from pondkit.core.part import Part, ask_of
 from pondkit.core.refusal import Refused
 from pondkit.project.files import plain, put
+from pondkit.project.job import Job
 from pondkit.project.project import Project, Site
 
 VISIT = 1
@@ -15,10 +16,12 @@ KIND = "kind"
 
 
 def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[str, type[Part], str]]:
-    """(dotted name, part that declares it, field) of every single value of the site, each once; kinds of a part,
-    lists and pairs apart."""
+    """(dotted name, part that declares it, field) of every single value of the site that is measured or asked there,
+    each once; kinds of a part, lists and pairs apart, and the job, which has a card of its own."""
     met = set()
     for name, field in part.model_fields.items():
+        if field.annotation is Job:
+            continue
         members = [
             m for m in (field.annotation, *get_args(field.annotation)) if isinstance(m, type) and issubclass(m, Part)
         ]

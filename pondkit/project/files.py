@@ -44,6 +44,8 @@ def load_mended(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...
     project, told = _read(source)
     if project.picture:
         look_into(project.picture.data)
+    if logo := project.site.job.firm.logo:
+        look_into(logo, "job, firm, logo")
     return project, told
 
 

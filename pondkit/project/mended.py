@@ -12,7 +12,7 @@ _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _NOT_A_BREAK = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _HIGH = re.compile(r"[\x7f-\x9f\u2028\u2029]")
 _REFUSED_BEFORE = ("name", "supplier", "of")  # in these, older versions refused what stands below a blank as well
-_LINES = ("note",)
+_LINES = ("note", "address", "contacts", "terms", "notes")
 MOST_TOLD = 5
 
 
@@ -31,7 +31,7 @@ def _walk(data: Any, path: tuple[str, ...], told: list[str]) -> Any:
         return {key: _walk(value, (*path, str(key)), told) for key, value in data.items()}
     if isinstance(data, list):
         return [_walk(value, (*path, str(index + 1)), told) for index, value in enumerate(data)]
-    if not isinstance(data, str) or path[-1:] == ("data",):
+    if not isinstance(data, str) or path[-1:] in (("data",), ("logo",)):
         return data
     key = next((step for step in reversed(path) if not step.isdigit()), "")
     bad = _NOT_A_BREAK if key in _LINES else _HIGH if key in _REFUSED_BEFORE else _CONTROL

@@ -51,21 +51,22 @@ class Picture(Part):
     )
 
 
-def look_into(data: str) -> None:
+def look_into(data: str, where: str = "picture, data") -> None:
     """Read a picture's text as a browser would.
 
     Args:
         data: As ``Picture.data``.
+        where: Its place in the file, in words.
     Raises: Refused where it is no JPEG in base64, is cut short, or has too many pixels.
     """
     from PIL import Image  # here, as few projects have a picture and its import takes as long as reading one
 
-    mend = "remove the picture from the file, and choose the photo or drawing again on the page."
+    mend = "remove the picture from the file, and choose it again on the page."
     try:
         with Image.open(io.BytesIO(base64.b64decode(data, validate=True)), formats=["JPEG"]) as image:
             if image.width * image.height > MOST_PIXELS:
                 raise Refused(
-                    f"picture, data: the JPEG has {image.width:,} × {image.height:,} pixels; allowed are "
+                    f"{where}: the JPEG has {image.width:,} × {image.height:,} pixels; allowed are "
                     f"{MOST_PIXELS / 1e6:.0f} million. To mend it, {mend}"
                 )
             image.load()
@@ -73,5 +74,5 @@ def look_into(data: str) -> None:
         raise
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
         raise Refused(
-            f"picture, data: it holds no JPEG that can be read; allowed is a whole JPEG in base64. To mend it, {mend}"
+            f"{where}: it holds no JPEG that can be read; allowed is a whole JPEG in base64. To mend it, {mend}"
         ) from None

@@ -4,9 +4,10 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, StringConstraints
 
-from pondkit.core.names import Name, Note, text
+from pondkit.core.names import Name, Note, Refers, text
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, Share, ask
 from pondkit.core.tables import names
+from pondkit.project.job import Job
 from pondkit.project.picture import Picture
 from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
@@ -54,6 +55,7 @@ class Site(Part):
         "Keep-outs", default=(), help="Boundary, buildings, trees, services and places that the dig keeps clear of."
     )
     way_in: WayIn | None = ask("Way in", default=None, help="By which machine and stone come to the dig.")
+    job: Job = ask("Job", default={}, help="For whom it is built and by which firm, for the papers.")
 
 
 class Option(Part):
@@ -128,4 +130,10 @@ class Project(Part):
     )
     site: Site = ask("Site", default={}, help="What the options share.")
     picture: Picture | None = ask("Picture under the plan", default=None, help="A photo or drawing of the site.")
+    chosen: Annotated[str, text(60), Refers("options")] = ask(
+        "Chosen option", default="", help="The option that is to be built; empty while it is open."
+    )
+    reminders_read: Annotated[tuple[Annotated[str, text(120, 1)], ...], Field(max_length=200)] = Field(
+        default=(), description="Keys of the reminders that were read and ticked."
+    )
     options: Annotated[tuple[Option, ...], Field(min_length=1, max_length=6)] = ask("Options", help="Ways to build it.")

@@ -52,7 +52,7 @@ def faults(results: Results, option: int, system: System) -> str:
     said = [
         say_problem(results.project, path, p, system)
         for path, p in results.problems
-        if path[0] == "site" or path[1] == option
+        if path[0] != "options" or path[1] == option
     ]
     return "".join(f"<p class='fault'>{html.escape(text)}</p>" for text in said)
 

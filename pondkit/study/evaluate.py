@@ -388,7 +388,8 @@ class Results:
         every = [(i, p) for i, option in enumerate(self.options) for p in option.problems]
         site = {p.path: (p.path, p) for _, p in every if p.path[0] == "site"}  # what the options share, once
         own = ((("options", i, *p.path), p) for i, p in every if p.path[0] != "site")
-        return (*site.values(), *own, *((p.path, p) for p in faults.twice(("options",), self.project.options)))
+        shared = (*faults.twice(("options",), self.project.options), *faults.chosen_unknown(self.project))
+        return (*site.values(), *own, *((p.path, p) for p in shared))
 
 
 def evaluate(project: Project) -> Results:

@@ -7,7 +7,7 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, VOLUME
 from pondkit.geometry.footprint import Gap
-from pondkit.project.project import Option
+from pondkit.project.project import Option, Project
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
 
@@ -43,6 +43,13 @@ def names_twice(option: Option) -> Iterator[Problem]:
     }
     for path, parts in groups.items():
         yield from twice(path, parts)
+
+
+def chosen_unknown(project: Project) -> Iterator[Problem]:
+    """An option that is said to be chosen, and is not there."""
+    names = [option.name for option in project.options]
+    if project.chosen and project.chosen not in names:
+        yield no_such(("chosen",), "option", project.chosen, names)
 
 
 def twice(path: Path, parts: Sequence[Any]) -> Iterator[Problem]:

@@ -18,6 +18,7 @@ from pondkit import Project, load, save
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.units import COUNT, MASS, SYSTEMS, Entered, Kind, read, system_of
+from pondkit.project.job import Firm, Job
 from pondkit.project.picture import Picture
 from tests.loops import for_each
 
@@ -142,8 +143,10 @@ def _is_list(annotation: Any) -> bool:
 
 def _value(part: type[Part], name: str) -> Any:
     field = part.model_fields[name]
-    if (part, name) == (Picture, "data"):
+    if (part, name) in ((Picture, "data"), (Firm, "logo")):
         return TINY
+    if (part, name) == (Job, "date"):
+        return "2026-05-31"
     kind, choices, annotation = kind_in(part, name), choices_in(part, name), field.annotation
     if get_origin(annotation) is Literal:
         return get_args(annotation)[0]
@@ -300,7 +303,7 @@ def test_a_number_out_of_bounds_is_answered_with_place_value_and_bounds(place: P
 
 @for_each(place=PLACES)
 def test_a_value_of_a_wrong_kind_is_answered_with_place_and_what_to_write(place: Place) -> None:
-    label = place.said.label if place.said else place.name
+    label = place.said.label if place.said else f"'{place.name}'"
     choices, kind = choices_in(place.holder, place.name), place.kind
     inner = list(_members(place.holder.model_fields[place.name].annotation))
     held = place.held

@@ -10,7 +10,7 @@ from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.inputs import LevelGround, PlaneGround
-from tests.designs import DEMO_NAMES, demo, full_project, read
+from tests.designs import DEMO_NAMES, demo, full_project, option, read
 
 OPTION = ("options", 0)
 POOLS = (*OPTION, "pools")
@@ -366,3 +366,11 @@ def test_a_fresh_name_fits_a_name_of_greatest_length() -> None:
     project = edits.rename(read(), (*POOLS, 0), "p" * 60)
     after, _ = edits.copy_item(project, (*POOLS, 0))
     assert len({pool.name for pool in after.options[0].pools}) == 2
+
+
+def test_the_chosen_option_is_still_chosen_by_its_new_name_and_no_more_when_it_is_gone() -> None:
+    project = put(read(options=[option("A"), option("B")]), ("chosen",), "B")
+    assert edits.rename(project, ("options", 1), "wide").chosen == "wide"
+    assert edits.rename(project, ("options", 0), "wide").chosen == "B"
+    assert edits.remove_item(project, ("options", 1)).chosen == ""
+    assert edits.remove_item(project, ("options", 0)).chosen == "B"

@@ -163,6 +163,7 @@ IN_A_PROJECT = {
         with_option(pools=[pool(f"p{n}") for n in range(500)]),
         ["option 1 'A': Pools: 500 are given; at most 60", "Leave some out"],
     ),
+    "no tier": (with_option(pools=[pool(tiers=[])]), ["Tiers: 0 are given; at least 1"]),
     "an option that is none": (as_file(small(options=[3])), ["option 1 is 3", "write an object"]),
     "options that are none": (as_file(small(options={"name": "A"})), ["Options is an object", "write a list"]),
     "a part that is none": (with_option(stone=[]), ["Stone is a list", "write an object"]),
@@ -294,7 +295,7 @@ def test_the_schema_describes_the_file_and_demos_keep_to_it() -> None:
     assert (
         set(described["required"])
         <= set(described["properties"])
-        == {"pondkit", "job_id", "title", "units", "site", "picture", "options"}
+        == {"pondkit", "job_id", "title", "units", "site", "picture", "chosen", "reminders_read", "options"}
     )
     for name in DEMO_NAMES:
         data = json.loads((DEMOS / f"{name}.json").read_bytes())

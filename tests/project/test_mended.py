@@ -60,7 +60,7 @@ def test_each_control_is_refused_on_one_line_and_letters_of_any_script_are_welco
 def test_line_breaks_stand_in_notes_alone() -> None:
     project = full_project()
     kept = [path for path in texts() if _takes(project, path, "one\ntwo")]
-    assert {path[-1] for path in kept} == {"note"}
+    assert {path[-1] for path in kept} == {"note", "address", "contacts"}
     for code in (0x0D, 0x09, 0x2028, 0x202E):
         assert not _takes(project, ("options", 0, "note"), f"a{chr(code)}b")
 

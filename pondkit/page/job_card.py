@@ -1,0 +1,55 @@
+"""The job card: what the project is called, for whom it is, by which firm; the papers print it."""
+
+from typing import Any
+
+import streamlit as st
+
+from pondkit.core.result import Path
+from pondkit.page.backdrop import TYPES, as_jpeg
+from pondkit.page.controls import part_controls
+from pondkit.page.state import Desk, guarded, widget
+from pondkit.project.files import put
+from pondkit.project.job import MOST_LETTERS
+
+JOB: Path = ("site", "job")
+FIRM: Path = (*JOB, "firm")
+LONGEST = 480  # px of a logo as it is kept
+
+
+def job_card(desk: Desk) -> None:
+    """The whole card."""
+    st.caption("Papers print it; no figure depends on it.")
+    left, right = st.columns(2, gap="medium")
+    with left:
+        part_controls(desk, ())
+        part_controls(desk, JOB)
+    with right:
+        part_controls(desk, FIRM)
+        _logo(desk)
+
+
+def _logo(desk: Desk) -> None:
+    key = f"logo {desk.history.revision}"
+    logo = desk.project.site.job.firm.logo
+    if not logo:
+        st.file_uploader(
+            "Firm's logo",
+            type=TYPES,
+            key=key,
+            max_upload_size=20,
+            on_change=guarded(lambda: _take(desk, widget(key))),
+        )
+        return
+    st.image(f"data:image/jpeg;base64,{logo}", width=160)
+    st.button(
+        "Remove the logo",
+        key=f"{key} drop",
+        on_click=guarded(lambda: desk.edit(lambda: put(desk.project, (*FIRM, "logo"), ""))),
+    )
+
+
+def _take(desk: Desk, given: Any) -> None:
+    if given is None:
+        return
+    path = (*FIRM, "logo")
+    desk.edit(lambda: put(desk.project, path, as_jpeg(given.name, given.getvalue(), LONGEST, MOST_LETTERS)))
