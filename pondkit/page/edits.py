@@ -18,7 +18,7 @@ from pondkit.core.units import (
     magnitude,
     read,
 )
-from pondkit.page.firsts import first, first_crest, following, short
+from pondkit.page.firsts import first, first_crest, first_lining, following, short
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.least_turn import least_liner_turn
@@ -135,13 +135,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
     if not wanted:
         return put(project, path, None)
     made: dict[str, Any] = {
-        "lining": lambda: Lining(
-            liners=tuple(
-                Liner(name="liner", covers=tuple(pool.name for pool in pools))
-                for pools in [get(project, path[:-1]).pools]
-                if pools
-            )
-        ),
+        "lining": lambda: first_lining(get(project, path[:-1])),
         "stone": Stone,
         "lifting": Lifting,
         "walls": Walls,

@@ -16,7 +16,7 @@ from pondkit.trades.cost.inputs.rates import PriceLine
 from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Tape
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.lifting.inputs import ChartRow, Position
-from pondkit.trades.liner.inputs import Burrow, Liner
+from pondkit.trades.liner.inputs import Burrow, Liner, Lining
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.inputs.pool import Pit
 from pondkit.trades.stone.inputs.stone import Boulder, Edging
@@ -120,6 +120,12 @@ BESIDE: dict[type[Part], Callable[[Project, Option, Path], Values]] = {
 
 # What cannot be without a pool.
 IN_A_POOL = (Link, Liner, Burrow, Edging, AnimalWayOut, Reading, Measured, Tape)
+
+
+def first_lining(option: Option) -> Lining:
+    """A liner under all pools; none yet where there are no pools."""
+    pools = tuple(pool.name for pool in option.pools)
+    return Lining(liners=(Liner(name="liner", covers=pools),) if pools else ())
 
 
 def first_crest(berm: Berm) -> Part:
