@@ -1,4 +1,4 @@
-"""An option without pools, with each other part of a job in it: what is worked out of it stands wherever it is shown."""
+"""An option without pools, with each other part of a job in it: what shows a design shows it."""
 
 from collections.abc import Iterator
 from typing import Any
