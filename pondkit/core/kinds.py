@@ -88,7 +88,8 @@ FLOW = _kind(
     "'40 gal/min', '9 m^3/h' or '150 L/min'",
     "gal/min",
     "L/min",
-    metric=((0.0, "L/min"), (0.005, "m^3/h")),
+    us=((0.0, "gal/day"), (1e-6, "gal/min")),
+    metric=((0.0, "L/day"), (1e-6, "L/min"), (0.005, "m^3/h")),
 )
 SPEED = _kind(
     "a speed",
@@ -100,7 +101,7 @@ SPEED = _kind(
     metric=((0.0, "mm/day"), (1e-6, "mm/h"), (1e-4, "mm/s"), (0.01, "m/s")),
 )
 ACCELERATION = _kind("an acceleration", "m/s^2", "'9.80665 m/s^2'", "ft/s^2", "m/s^2")
-VISCOSITY = _kind("a kinematic viscosity", "m^2/s", "'1 mm^2/s'", "ft^2/s", "mm^2/s")
+VISCOSITY = _kind("a kinematic viscosity", "m^2/s", "'1 mm^2/s'", "ft^2/s", "mm^2/s", us=((0.0, "mm^2/s"),))
 TIME = _kind(
     "a time",
     "s",

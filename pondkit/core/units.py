@@ -307,15 +307,16 @@ def system_of(text: str) -> str:
     return words.pop() if len(words) == 1 else ""
 
 
+_OF_NOTHING = {LENGTH: {"us": "in", "si": "cm"}, FLOW: FLOW.bare, SPEED: SPEED.bare}
+
+
 def unit_for(value: float, kind: Kind, system: System) -> str:
     """Unit in which a value of this size is shown in a system; "" for plain numbers."""
     if kind.plain:
         return "°" if kind is ANGLE else ""
-    unit = kind.ladder[system][0][1]
-    for least, candidate in kind.ladder[system]:
-        if abs(value) >= least * (1 - 1e-9) and (value or candidate in ("in", "cm")):
-            unit = candidate
-    return unit if value or kind is not LENGTH else {"us": "in", "si": "cm"}[system]
+    if not value and kind in _OF_NOTHING:
+        return _OF_NOTHING[kind][system]
+    return [unit for least, unit in kind.ladder[system] if abs(value) >= least * (1 - 1e-9)][-1]
 
 
 def unit_in(text: str) -> str:

@@ -8,9 +8,24 @@ from pondkit.core import labels
 from pondkit.core.caution import CHECK, Caution
 from pondkit.core.entry import Entry
 from pondkit.core.sentence import Words
-from pondkit.core.units import COUNT, LENGTH, MONEY, System, figures, grouped, magnitude, nothing, pretty, unit_for
+from pondkit.core.units import (
+    COUNT,
+    LENGTH,
+    MONEY,
+    System,
+    factor,
+    figures,
+    grouped,
+    magnitude,
+    nothing,
+    pretty,
+    unit_for,
+)
 from pondkit.drawing.say import say, working
 
+DIGITS = 4  # of a figure without a range
+FEWEST = 2  # digits of a figure, however wide its range
+FULL = 7  # digits of a number in full
 TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
 
 
@@ -37,6 +52,7 @@ class FigureRow:
     """One entry, written out. ``value``, ``low`` and ``high`` are numbers as shown, as text without grouping, and
     ``numbers`` the same three unrounded, in ``unit``; ``text`` is for people.
 
+    ``text`` has no more digits than its range supports, ``full_text`` all that a person may want to see.
     ``high_text`` is the high figure, and ``spare_text`` what it lies above the typical one: the contingency; ""
     without a range.
     """
@@ -57,6 +73,7 @@ class FigureRow:
     cautions: tuple[CautionText, ...]
     text: str
     range_text: str
+    full_text: str
     high_text: str
     spare_text: str
     numbers: dict[str, float | None]
@@ -87,14 +104,10 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
     said = labels.rows()[key]
     unit = unit_of(key, figure.value, figure, system)
 
+    places = _places(figure, unit)
+
     def number(value: float | None) -> str:
-        if value is None:
-            return ""
-        if nothing(value, figure.kind):
-            return "0"
-        if figure.kind is COUNT:
-            return f"{value:.10g}"
-        return figures(magnitude(value, figure.kind, unit, system))
+        return "" if value is None else _number(value, figure, unit, places)
 
     def shown(text: str) -> str:
         return _with_unit(text, figure, currency, unit)
@@ -118,6 +131,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         cautions=tuple(CautionText(caution, system) for caution in figure.cautions),
         text=shown(number(figure.value)),
         range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
+        full_text=shown(_number(figure.value, figure, unit, None, FULL)),
         high_text=shown(high) if ranged else "",
         spare_text=shown(number(figure.most - figure.value)) if ranged else "",
         numbers={
@@ -126,6 +140,31 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         },
         entry=figure,
     )
+
+
+def _places(figure: Entry, unit: str) -> int | None:
+    """Places behind the point that the range of a figure supports, negative before it; None without a range.
+
+    The last digit shown is that of the half range's first one: 38 yd³ where 36 to 41 are possible, never fewer than two
+    digits.
+    """
+    size = abs(magnitude(figure.value, figure.kind, unit))
+    spread = max(figure.value - figure.least, figure.most - figure.value)
+    spread = spread if figure.kind.plain or not unit else spread / factor(unit, figure.kind)
+    if not size or not spread > 0 or not math.isfinite(spread) or figure.kind is COUNT:
+        return None
+    first, last = (math.floor(math.log10(each)) for each in (size, spread))
+    return min(max(first - last + 1, FEWEST), DIGITS) - 1 - first
+
+
+def _number(value: float, figure: Entry, unit: str, places: int | None, digits: int = DIGITS) -> str:
+    """A value of a figure's kind as a number in a unit."""
+    if nothing(value, figure.kind):
+        return "0"
+    if figure.kind is COUNT:
+        return f"{value:.10g}"
+    size = magnitude(value, figure.kind, unit)
+    return figures(size if places is None else round(size, places), digits)
 
 
 def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:

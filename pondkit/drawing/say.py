@@ -9,10 +9,11 @@ from pondkit.core.part import Part
 from pondkit.core.refusal import place
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import Term, Words
-from pondkit.core.units import Kind, System, show
+from pondkit.core.units import FLOW, SPEED, TIME, Kind, System, magnitude, nothing, show
 
 _SYMBOLS = {ast.Add: " + ", ast.Sub: " - ", ast.Mult: " × ", ast.Div: " / "}
 _LEVELS = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 3}
+READABLE = (0.1, 1e4)  # sizes of a time or rate in the unit of its figure; beyond them it has a unit by its own size
 MOST_PARTS = 8  # numbers of a long sum that are written out
 
 
@@ -44,7 +45,7 @@ def working(entry: Entry, system: System, unit: str = "") -> str:
 
     Numbers of the entry's own kind are in ``unit``, the one that the entry is shown in.
     """
-    shown = _Shown(system, entry.kind, unit)
+    shown = _Shown(system, entry.kind, unit, bool(entry.formula))
     if not entry.formula:
         given = ", ".join(f"{_spaced(term.name)} {_term(term, shown)}" for term in entry.terms)
         return entry.working + (f" ({given})" if given else "")
@@ -61,14 +62,21 @@ def _spaced(name: str) -> str:
 
 @dataclass(frozen=True)
 class _Shown:
-    """How numbers of one working are written."""
+    """How numbers of one working are written; in ``sums``, what is nothing beside its figure reads 0."""
 
     system: System
     own: Kind
     unit: str
+    sums: bool
 
     def text(self, value: float, kind: Kind) -> str:
-        return show(value, kind, self.system, self.unit if kind is self.own and self.unit else None)
+        if kind is not self.own or not self.unit:
+            return show(value, kind, self.system)
+        value = 0.0 if self.sums and nothing(value, kind) else value
+        size = abs(magnitude(value, kind, self.unit, self.system))
+        # 25 s are no 0.006944 h; what is added up keeps one unit.
+        readable = kind not in (FLOW, SPEED, TIME) or value == 0 or READABLE[0] <= size < READABLE[1]
+        return show(value, kind, self.system, self.unit if readable else None)
 
 
 def _term(term: Term, shown: _Shown) -> str:

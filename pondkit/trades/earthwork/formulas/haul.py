@@ -3,10 +3,10 @@
 import math
 
 from pondkit.core.entry import rounded_up
-from pondkit.core.units import Count, Density, Mass, Ratio, Volume
+from pondkit.core.units import Bulk, Count, Density, Mass, Ratio, Volume
 
 
-def truck_loads(haul: Volume, truck_volume: Volume, mass: Mass, truck_payload: Mass) -> Count:
+def truck_loads(haul: Bulk, truck_volume: Bulk, mass: Mass, truck_payload: Mass) -> Count:
     """Loads by the larger of loose volume and mass.
 
     Working: the larger of haul / truck volume and mass / truck payload, each rounded up
@@ -64,7 +64,7 @@ def pieces_by_mass(truck_payload: Mass, high_mass: Mass) -> Count:
     return math.floor(truck_payload / high_mass + 1e-9)
 
 
-def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Volume, one_loose: Volume) -> Count:
+def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Bulk, one_loose: Volume) -> Count:
     """How many tipped stones a load takes.
 
     Working: the lesser of truck payload / high mass of one and truck volume / loose volume of one, rounded down
@@ -73,7 +73,7 @@ def pieces_by_both(truck_payload: Mass, high_mass: Mass, truck_volume: Volume, o
     return math.floor(min(truck_payload / high_mass, truck_volume / one_loose) + 1e-9)
 
 
-def volume_per_load(truck_volume: Volume, truck_payload: Mass, loose_porosity: Ratio, density: Density) -> Volume:
+def volume_per_load(truck_volume: Bulk, truck_payload: Mass, loose_porosity: Ratio, density: Density) -> Volume:
     """Loose volume that a load takes, at the least voids and the highest density.
 
     Working: the lesser of the truck's volume and truck payload / ((1 − loose porosity) × density)

@@ -1,6 +1,6 @@
 """Relations of the soil: bank is as it lies, loose as it is carried, compacted as it is built in."""
 
-from pondkit.core.units import Area, Density, Length, Mass, Ratio, Time, Volume
+from pondkit.core.units import Area, Bulk, Density, Length, Mass, Ratio, Time, Volume
 
 
 def topsoil_bank(strip_area: Area, topsoil: Length) -> Volume:
@@ -67,9 +67,7 @@ def soil_mass(bank: Volume, bank_density: Density) -> Mass:
     return bank * bank_density
 
 
-def machine_time(
-    dug: Volume, bucket: Volume, fill_factor: Ratio, cycle: Time, efficiency: Ratio, trimming: Ratio
-) -> Time:
+def machine_time(dug: Bulk, bucket: Bulk, fill_factor: Ratio, cycle: Time, efficiency: Ratio, trimming: Ratio) -> Time:
     """Time on the machine for all that is dug, once handled; trimming of shelves and faces is in its high end.
 
     Source: output = bucket x fill factor / cycle x job efficiency, the usual form of excavator output
