@@ -25,6 +25,7 @@ from pondkit.drawing.say import say, working
 
 DIGITS = 4  # of a figure without a range
 FEWEST = 2  # digits of a figure, however wide its range
+OF_DIFFERENCE = 3  # digits of a difference
 FULL = 7  # digits of a number in full
 TAPE_PLACES = {"us": 2, "si": 3}  # behind the point of feet and metres, as rod and tape are read
 
@@ -133,7 +134,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
         full_text=shown(_number(figure.value, figure, unit, None, FULL)),
         high_text=shown(high) if ranged else "",
-        spare_text=shown(number(figure.most - figure.value)) if ranged else "",
+        spare_text=shown(_spare(figure, unit, places)) if ranged else "",
         numbers={
             name: None if value is None else magnitude(value, figure.kind, unit, system)
             for name, value in (("value", figure.value), ("low", figure.low), ("high", figure.high))
@@ -149,12 +150,16 @@ def _places(figure: Entry, unit: str) -> int | None:
     digits.
     """
     size = abs(magnitude(figure.value, figure.kind, unit))
-    spread = max(figure.value - figure.least, figure.most - figure.value)
-    spread = spread if figure.kind.plain or not unit else spread / factor(unit, figure.kind)
+    spread = _span(max(figure.value - figure.least, figure.most - figure.value), figure, unit)
     if not size or not spread > 0 or not math.isfinite(spread) or figure.kind is COUNT:
         return None
     first, last = (math.floor(math.log10(each)) for each in (size, spread))
     return min(max(first - last + 1, FEWEST), DIGITS) - 1 - first
+
+
+def _span(difference: float, figure: Entry, unit: str) -> float:
+    """A difference of two values of a figure's kind in a unit: of temperatures too, whose scales start elsewhere."""
+    return difference if figure.kind.plain or not unit else difference / factor(unit, figure.kind)
 
 
 def _number(value: float, figure: Entry, unit: str, places: int | None, digits: int = DIGITS) -> str:
@@ -165,6 +170,15 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
         return f"{value:.10g}"
     size = magnitude(value, figure.kind, unit)
     return figures(size if places is None else round(size, places), digits)
+
+
+def _spare(figure: Entry, unit: str, places: int | None) -> str:
+    """What the high figure lies above the typical one, as a number in a unit."""
+    spare = figure.most - figure.value
+    if nothing(spare, figure.kind) or figure.kind is COUNT:
+        return f"{spare:.10g}" if figure.kind is COUNT else "0"
+    size = _span(spare, figure, unit)
+    return figures(size if places is None else round(size, places), DIGITS)
 
 
 def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
@@ -179,17 +193,22 @@ def with_unit(number: str, row: FigureRow) -> str:
 
 
 def signed(difference: float, cell: FigureRow, system: System) -> str:
-    """A difference from a figure, in the figure's unit, without it: "+310"; "0" where it shows none."""
+    """A difference from a figure, in the figure's unit, without it: "+310"; "0" where it shows none.
+
+    It has up to three digits of its own, and none beyond the fourth of the larger of the two figures.
+    """
     if nothing(difference, cell.entry.kind):
         return "0"
     unit = unit_of(cell.key, cell.si_value, cell.entry, system)
-    # As precise as the figure it belongs to, so that a difference never shows digits that the figures lack.
-    size = magnitude(difference, cell.entry.kind, unit, system)
-    whole = magnitude(max(abs(cell.si_value), abs(cell.si_value - difference)), cell.entry.kind, unit, system)
-    places = 0 if cell.entry.kind is COUNT or not whole else max(0, 3 - math.floor(math.log10(abs(whole))))
-    text = f"{size:+.{places}f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return "0" if float(text) == 0 else text
+    size = _span(difference, cell.entry, unit)
+    if cell.entry.kind is COUNT:
+        return f"{size:+.0f}" if round(size) else "0"
+    now = magnitude(cell.si_value, cell.entry.kind, unit, system)
+    whole, own = (math.floor(math.log10(each)) for each in (max(abs(now), abs(now - size)), abs(size)))
+    digits = min(OF_DIFFERENCE, DIGITS - (whole - own))
+    if digits < 1:
+        return "0"
+    return ("+" if size > 0 else "") + figures(size, digits)
 
 
 def fixed(value: float, unit: str, places: int) -> str:

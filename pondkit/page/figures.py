@@ -5,8 +5,8 @@ import html
 import streamlit as st
 
 from pondkit.core import labels
-from pondkit.core.units import System, figures
-from pondkit.drawing.rows import FigureRow, label, meaning
+from pondkit.core.units import System, grouped
+from pondkit.drawing.rows import FigureRow, label, meaning, signed
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
 from pondkit.report import table
@@ -40,7 +40,7 @@ def key_figures(
         row = now.get(key)
         none = "<span class='pk-coming' title='on its way'>…</span>" if key in later else "–"
         text = html.escape(row.texts[0]) if row and row.texts[0] else none
-        change = _change(row.values[0], then[key].values[0], row.unit) if row and key in then else ""
+        change = _change(row.cells[0], then[key].cells[0], system) if row and key in then else ""
         warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
         cells.append(
             f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span "
@@ -81,13 +81,11 @@ def _alone(results: Results, option: int) -> Results:
     return Results(results.project, (results.options[option],))
 
 
-def _change(now: str, then: str, unit: str) -> str:
-    if not now or not then:
+def _change(now: FigureRow | None, then: FigureRow | None, system: System) -> str:
+    if now is None or then is None:
         return ""
-    difference = float(now) - float(then)
-    if abs(difference) < 1e-9:
-        return ""
-    return f"{'▲' if difference > 0 else '▼'} {figures(abs(difference), 3)} {unit}"
+    change = signed(now.si_value - then.si_value, now, system)
+    return "" if change == "0" else f"{'▲' if change.startswith('+') else '▼'} {grouped(change[1:])} {now.unit}"
 
 
 def problems(project: Project, results: Results, option: int, system: System, *, early: bool = False) -> list[str]:
@@ -144,7 +142,7 @@ def _opened(row: FigureRow) -> str:
     mark = "<span class='pk-mark' title='has a caution'>!</span>" if row.cautions else ""
     lines = [
         f"<p>{e(meaning(row.key))}</p>",
-        f"<p><b>Working</b> {e(row.working)} = <b>{e(row.text)}</b></p>",
+        f"<p><b>Working</b> {e(row.working)} = <b>{e(row.full_text)}</b></p>",
         f"<p><b>Source</b> {e(row.source)}</p>",
     ]
     if row.range_text:

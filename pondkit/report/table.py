@@ -53,10 +53,11 @@ class SummaryRow:
     Attributes:
         key, label, subject: What it is, and the pool or zone that it belongs to; "" for the option as a whole.
         unit: Its unit; for money each option's currency where they differ.
-        values: The figure of each option as printed, without thousands marks.
+        cells: The figure of each option, written out.
+        values: The same as printed, without thousands marks.
         texts: The same for people.
-        differences: Of each from the chosen option, signed, as fine as the figures; "" for the chosen one, and for
-            money in another currency.
+        differences: Of each from the chosen option, signed, in three digits of its own; "" for the chosen one, and
+            for money in another currency.
         printed: The same, of the two figures as they are printed.
         notes: Cautions of each, in one text.
         act, check: How many different cautions of either rank the line has, over all options.
@@ -66,6 +67,7 @@ class SummaryRow:
     label: str
     subject: str
     unit: str
+    cells: tuple[FigureRow | None, ...]
     values: tuple[str, ...]
     texts: tuple[str, ...]
     differences: tuple[str, ...]
@@ -97,6 +99,7 @@ def summary_rows(results: Results, system: System, against: int = 0, keys: Colle
                 label=there[0].label,
                 subject=line.subject,
                 unit=_units(there),
+                cells=tuple(cells),
                 values=tuple("" if cell is None else cell.value for cell in cells),
                 texts=tuple("" if cell is None else cell.text for cell in cells),
                 differences=tuple("" if pair is None else signed(*pair, system) for pair in differing),
