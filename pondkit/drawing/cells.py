@@ -4,8 +4,7 @@ import html
 from collections.abc import Iterable, Sequence
 
 from pondkit.core.characters import FORMULA_STARTS
-
-BLANK = "\x00"  # a cell that is filled in by hand
+from pondkit.drawing.blocks import BLANK, Picture
 
 
 def safe(cells: Iterable[object]) -> list[str]:
@@ -37,3 +36,12 @@ def listed(head: Sequence[str], lines: Iterable[Sequence[str]], numbers: Sequenc
     body = "".join(f"<tr>{''.join(cell(i, text) for i, text in enumerate(line))}</tr>" for line in lines)
     above = "".join(f"<th{' class=n' if i in numbers else ''}>{html.escape(text)}</th>" for i, text in enumerate(head))
     return f"<table><tr>{above}</tr>{body}</table>" if body else ""
+
+
+def figured(pictures: Iterable[Picture]) -> str:
+    """Drawings of a paper, with what stands under each."""
+    return "".join(
+        f"<figure role='img' aria-label='{html.escape(one.alt, quote=True)}'>{one.svg}"
+        f"<figcaption>{html.escape(one.caption)}</figcaption></figure>"
+        for one in pictures
+    )

@@ -8,21 +8,23 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from pondkit.drawing import frame
+from pondkit.drawing.blocks import Picture
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.labels import Labels, Words
+from pondkit.drawing.letters import FONT, width_of
 from pondkit.drawing.to_scale import PX, Pen, Span
 
 WIDE, HIGH = 174.0, 84.0  # mm of paper
 LEFT, RIGHT, TOP, FOOT = 16.0, 14.0, 8.0, 13.0  # mm round the axes, for ticks, titles and legend; at the left at least
 SMALL = 2.8  # mm: letters of ticks and legend
-LETTER, LINE = 0.56, 1.25  # of a letter's height: how wide it is on the average, and from line to line
+LINE = 1.25  # of a letter's height: from line to line
 TICKS = 6  # about as many on an axis
 HEAD = 1.6  # mm: of an arrow
 Axis = dict[str, Any]
 
 
-def charted(figure: Figure, alt: str, *, mono: bool = True) -> str:
-    """A chart as an SVG figure.
+def charted(figure: Figure, alt: str, *, mono: bool = True) -> Picture:
+    """A chart as a drawing.
 
     Args:
         figure: A picture whose axes have ranges; ``yaxis2`` stands at the right.
@@ -31,9 +33,12 @@ def charted(figure: Figure, alt: str, *, mono: bool = True) -> str:
     """
     layout = figure["layout"]
     across, up, second = layout["xaxis"], layout["yaxis"], layout.get("yaxis2")
-    words = [len(str(text)) for text in up.get("ticktext") or ()]
-    left = max(LEFT, LETTER * SMALL * max(words, default=0) + 3.0)
-    pens = {"y": _pen(across, up, mono, left)} | ({"y2": _pen(across, second, mono, left)} if second else {})
+    wide = [width_of(_bare(text), SMALL) for text in up.get("ticktext") or ()]
+    left = max(LEFT, max(wide, default=0.0) + 3.0)
+    labels = Labels((0.5, TOP - 1.0, WIDE - 0.5, HIGH - 0.5))
+    pens = {"y": _pen(across, up, mono, left, labels)}
+    if second:
+        pens["y2"] = _pen(across, second, mono, left, labels)
     parts = [
         *_axes(pens, across, up, second, left),
         *(_line(pens["y"], shape, _span(across, up)) for shape in layout.get("shapes", ()) if shape["type"] == "line"),
@@ -41,17 +46,18 @@ def charted(figure: Figure, alt: str, *, mono: bool = True) -> str:
         *(part for note in layout.get("annotations", ()) for part in _note(pens["y"], note, _span(across, up))),
         *(_legend(figure, mono, left) if layout.get("showlegend") else ()),
     ]
-    label = html.escape(alt, quote=True)
-    return (
-        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{label}' width='{WIDE:g}mm' "
-        f"height='{HIGH:g}mm' viewBox='0 0 {WIDE:g} {HIGH:g}'>{''.join(parts)}</svg></figure>"
+    words, key = labels.written()
+    markup = (
+        f"<svg xmlns='http://www.w3.org/2000/svg' width='{WIDE:g}mm' height='{HIGH:g}mm' "
+        f"viewBox='0 0 {WIDE:g} {HIGH:g}'>{''.join(parts)}{words}</svg>"
     )
+    return Picture(markup, WIDE, HIGH, alt, " ".join(key))
 
 
-def _pen(across: Axis, up: Axis, mono: bool, left: float) -> Pen:
+def _pen(across: Axis, up: Axis, mono: bool, left: float, labels: Labels) -> Pen:
     span = _span(across, up)
     per_unit = (WIDE - left - RIGHT) / (span[2] - span[0]), (HIGH - TOP - FOOT) / (span[3] - span[1])
-    return Pen(span, per_unit, mono, (left, TOP))
+    return Pen(span, per_unit, mono, labels, (left, TOP))
 
 
 def _on(held: dict[str, Any], name: str, span: Span) -> float:
@@ -117,9 +123,21 @@ def _ticks(axis: Axis) -> Iterator[tuple[float, str]]:
 
 def _word(x: float, y: float, text: object, anchor: str = "middle") -> str:
     return (
-        f"<text class='on' x='{x:.2f}' y='{y:.2f}' font-size='{SMALL}' "
-        f"text-anchor='{anchor}'>{html.escape(html.unescape(str(text)))}</text>"
+        f"<text x='{x:.2f}' y='{y:.2f}' font-size='{SMALL}' font-family='{FONT}' "
+        f"text-anchor='{anchor}'>{html.escape(_bare(text))}</text>"
     )
+
+
+def _bare(text: object) -> str:
+    """A text without its marks."""
+    return html.unescape(re.sub(r"</?\w+>", "", str(text)))
+
+
+def _written(pen: Pen, x: float, y: float, text: str, anchor: str) -> None:
+    """Words that begin, end or stand in the middle at a place; moved where there is no room."""
+    half = width_of(_bare(text), SMALL) / 2
+    across = {"start": half, "end": -half}.get(anchor, 0.0)
+    pen.labels.words.append(Words(x, y, _bare(text), SMALL, across=across))
 
 
 def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
@@ -130,14 +148,9 @@ def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
     anchor = {"left": "start", "right": "end"}.get(str(note.get("xanchor")), "middle")
     if not note.get("showarrow"):
         lines = str(note["text"]).split("<br>")
-        first = y + 1 - float(note.get("yshift", 0)) * PX - (len(lines) - 1) / 2 * SMALL * LINE
+        first = y - float(note.get("yshift", 0)) * PX - (len(lines) - 1) / 2 * SMALL * LINE
         for number, text in enumerate(lines):
-            yield _word(
-                x + float(note.get("xshift", 0)) * PX,
-                first + number * SMALL * LINE,
-                re.sub(r"</?\w+>", "", text),
-                anchor,
-            )
+            _written(pen, x + float(note.get("xshift", 0)) * PX, first + number * SMALL * LINE, text, anchor)
         return
     tail = pen.at(note["ax"], note["ay"]) if note.get("axref") == "x" else (x + note["ax"] * PX, y + note["ay"] * PX)
     long = math.hypot(x - tail[0], y - tail[1])
@@ -151,7 +164,7 @@ def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:
         if note.get("axref") == "x":
             yield _arrow(c, d, (x - tail[0]) / long, (y - tail[1]) / long, HEAD + width)
     if note["text"]:
-        yield _word(tail[0], tail[1], note["text"], anchor)
+        _written(pen, tail[0], tail[1] - SMALL / 2, str(note["text"]), anchor)
 
 
 def _arrow(x: float, y: float, right: float, down: float, size: float) -> str:
@@ -166,12 +179,12 @@ def _legend(figure: Figure, mono: bool, left: float) -> Iterator[str]:
     for trace in figure["data"]:
         if "name" not in trace or trace.get("showlegend") is False:
             continue
-        pen = Pen((0.0, 0.0, 1.0, 1.0), (8.0, 1.0), mono, (x, TOP - 4.5))
+        pen = Pen((0.0, 0.0, 1.0, 1.0), (8.0, 1.0), mono, Labels((0.0, 0.0, WIDE, HIGH)), (x, TOP - 4.5))
         both = {"x": [0.0, 0.5, 1.0], "y": [0.5, 0.5, 0.5]}
         middle = {"x": [0.5], "y": [0.5]}
         yield from pen.trace(
             {key: trace[key] for key in ("mode", "line", "marker") if key in trace}
             | (both if trace.get("mode") == "lines" else middle)
         )
-        yield _word(x + 10, TOP - 3, frame.plain(trace["name"]), "start")
-        x += 16 + 0.52 * SMALL * len(trace["name"])
+        yield _word(x + 10, TOP - 3, trace["name"], "start")
+        x += 16 + width_of(_bare(trace["name"]), SMALL)

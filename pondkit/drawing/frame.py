@@ -24,6 +24,7 @@ FONT = {"family": '"Source Sans", "Source Sans Pro", sans-serif', "size": 13, "c
 DEPTHS = ("#e3f1ee", "#b9dcd9", "#8ac2c7", "#5ca4b3", "#37829b", "#22607f", "#163f5f", "#0d233c")
 PLAN_UNIT = {"us": "ft", "si": "m"}
 DEPTH_UNIT = {"us": "in", "si": "cm"}
+NORTH, SCREEN = "north", "on the screen alone"  # names of what a paper draws in its own way, or not
 
 
 def shade(depth: float, deepest: float) -> str:

@@ -6,7 +6,9 @@ from typing import Any
 
 from pondkit.drawing import frame
 
-_NORTH = frame.note(1, 1, "N<br>↑", 16, xref="paper", yref="paper", xanchor="right", yanchor="top", align="center")
+_NORTH = frame.note(
+    1, 1, "N<br>↑", 16, name=frame.NORTH, xref="paper", yref="paper", xanchor="right", yanchor="top", align="center"
+)
 
 
 def plan_layout(
@@ -50,7 +52,9 @@ def _scale_bar(
     tick = 0.012 * (north - south)
     path = f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}"
     shape = {"type": "path", "path": path, "line": {"color": frame.INK, "width": 2}}
-    return shape, frame.note(left + bar / 2, base, f"{bar:g} {unit}", 12, yshift=9)
+    return shape | {"name": frame.SCREEN}, frame.note(
+        left + bar / 2, base, f"{bar:g} {unit}", 12, yshift=9, name=frame.SCREEN
+    )
 
 
 def _section_line(section: Sequence[Sequence[float]], unit: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:

@@ -1,72 +1,186 @@
-"""A picture in plan or section as SVG at a true scale, in millimetres of paper; in black and white where asked."""
+"""A picture in plan or section as a drawing at a true scale, in millimetres of paper; in colour or black and white."""
 
 import html
+import math
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import Any
 
 from pondkit.core.units import LENGTH, System, magnitude, show
 from pondkit.drawing import frame
+from pondkit.drawing.blocks import Picture, Room
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.labels import Labels, Words
+from pondkit.drawing.letters import FONT, width_of
 from pondkit.drawing.site_image import SitePicture, image
 
-# Denominators: ISO 5455 recommends 1, 2 and 5 with their tens; 25 and 250 lie between them on a scale rule.
-SCALES = (5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000, 10000)
-WIDE, HIGH = (
-    174.0,
-    160.0,
-)  # mm of paper that a picture may take, its edge apart: fits A4 and Letter with margins of 12 mm
-BAR, TALL = 100.0, 1.0  # mm of paper: the bar by which the print is checked
-EDGE, FOOT = 5.0, 9.0  # mm round the picture, for names at its edge; mm under it, for the bar
-PX = 0.26  # mm of paper for one pixel of the picture on the screen, for letters and lines
-LETTER = 0.55  # of its size: how wide a letter is, about
+
+@dataclass(frozen=True)
+class Scale:
+    """A scale: millimetres of the site for one of paper, and how it is written."""
+
+    over: int
+    text: str
+
+
+# Those of the trade: an architect's quarter and eighth, then an engineer's feet to the inch; metric by ISO 5455.
+SCALES: dict[System, tuple[Scale, ...]] = {
+    "us": (
+        Scale(48, "1/4 in = 1 ft"),
+        Scale(96, "1/8 in = 1 ft"),
+        Scale(120, "1 in = 10 ft"),
+        Scale(240, "1 in = 20 ft"),
+        Scale(360, "1 in = 30 ft"),
+    ),
+    "si": (Scale(50, "1:50"), Scale(100, "1:100"), Scale(200, "1:200"), Scale(500, "1:500")),
+}
+DETAILS: dict[System, tuple[Scale, ...]] = {  # of what is small, as a wall in section
+    "us": (Scale(12, "1 in = 1 ft"), Scale(24, "1/2 in = 1 ft")),
+    "si": (Scale(10, "1:10"), Scale(20, "1:20")),
+}
+BAR: dict[System, tuple[float, str]] = {"us": (101.6, "4 in"), "si": (100.0, "100 mm")}  # on paper: checks the print
+TALL = 1.0  # mm: of the bar
+EDGE, FOOT = 6.0, 8.0  # mm round the picture, for names at its edge; mm under it, for the bar
+PX = 0.26  # mm of paper for one pixel of the picture on the screen, for lines and marks
+LETTER_PX = 0.2  # the same for letters: 12 pixels are 7 points
 LIGHT = 0.55  # of a fill's darkness is taken away, so that black lines and letters stand out on it
+LAP = 12.0  # mm of paper that sheets to be joined have in common
 Span = tuple[float, float, float, float]
 
 
-def drawn(figure: Figure, system: System, alt: str, *, mono: bool = True, under: SitePicture | None = None) -> str:
-    """A picture as an SVG figure with its scale and its bar.
+def scaled(
+    figure: Figure,
+    system: System,
+    alt: str,
+    room: Room,
+    *,
+    mono: bool = True,
+    under: SitePicture | None = None,
+    details: bool = False,
+) -> tuple[Picture, ...]:
+    """A picture at the largest of the usual scales at which it fits, with its bar; at the smallest of them on several
+    sheets to be joined where it fits at none.
 
     Args:
         figure: A picture whose two axes are both in the system's unit of plan lengths, with ranges.
         system: Units on show.
         alt: The picture in words.
+        room: What the paper has for it.
         mono: True for black and white: fills as light greys, lines black.
         under: Picture of the site that lies under a plan.
+        details: True where larger scales may be taken as well.
     """
     span = _span(figure)
-    scale = scale_of(span, system)
-    per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale
+    scale = scale_of(span, system, room, details=details)
+    per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale.over
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
-    pen = Pen(span, (per_unit, per_unit), mono)
-    layout = figure["layout"]
-    inner = "".join(
-        [
-            pen.image(under, frame.PLAN_UNIT[system]) if under else "",
-            *(part for trace in figure["data"] for part in pen.trace(trace)),
-            *(part for shape in layout.get("shapes", ()) for part in pen.shape(shape)),
-            *(pen.note(note) for note in layout.get("annotations", ()) if note.get("xref") != "paper"),
-        ]
-    )
-    width = max(wide, BAR + 70)
-    real = show(BAR * scale / magnitude(1.0, LENGTH, "mm"), LENGTH, system)
-    bar = (
-        f"<rect class='bar' x='1' y='{high + 4:.2f}' width='{BAR:g}' height='{TALL:g}' fill='#000'/>"
-        f"<text x='{BAR + 3:g}' y='{high + 5.4:.2f}' font-size='3'>{BAR:g} mm on paper = {real} at 1:{scale}</text>"
-    )
-    return (
-        f"<figure><svg xmlns='http://www.w3.org/2000/svg' role='img' aria-label='{html.escape(alt, quote=True)}' "
-        f"width='{width:.2f}mm' height='{high + FOOT:.2f}mm' viewBox='0 0 {width:.2f} {high + FOOT:.2f}'><svg x='0' "
-        f"y='0' width='{wide:.2f}' height='{high:.2f}'>{inner}</svg>{bar}</svg><figcaption>Scale 1:{scale}. Print at "
-        f"100 %: the black bar then measures {BAR:g} mm.</figcaption></figure>"
+    inner, key = _inner(figure, system, per_unit, mono=mono, under=under)
+    stated = f"Scale {scale.text}. Print at 100 %: the black bar then measures {BAR[system][1]}."
+    caption = " ".join([stated, *key])
+    whole = (0.0, 0.0, wide, high)
+    if wide <= room.wide and high + FOOT <= room.high:
+        return (_sheet(inner, whole, scale, system, alt, caption),)
+    boxes = list(_sheets(wide, high, room))
+    return tuple(
+        _sheet(
+            inner + _join_marks(boxes),
+            box,
+            scale,
+            system,
+            f"{alt} Sheet {number} of {len(boxes)}.",
+            f"Sheet {number} of {len(boxes)}: join the sheets at the crosses. {caption}",
+        )
+        for number, box in enumerate(boxes, 1)
     )
 
 
-def scale_of(span: Span, system: System) -> int:
-    """Denominator of the largest scale at which a span (west, south, east, north in the plan's unit) fits the paper."""
+def scale_of(span: Span, system: System, room: Room, *, details: bool = False) -> Scale:
+    """The largest usual scale at which a span (west, south, east, north in the plan's unit) fits; else the smallest."""
     mm = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm")
     wide, high = (span[2] - span[0]) * mm, (span[3] - span[1]) * mm
-    return next((s for s in SCALES if wide / s <= WIDE and high / s <= HIGH), SCALES[-1])
+    every = (*(DETAILS[system] if details else ()), *SCALES[system])
+    fits = (s for s in every if wide / s.over + 2 * EDGE <= room.wide and high / s.over + 2 * EDGE + FOOT <= room.high)
+    return next(fits, every[-1])
+
+
+def _inner(
+    figure: Figure, system: System, per_unit: float, *, mono: bool, under: SitePicture | None
+) -> tuple[str, tuple[str, ...]]:
+    """What a picture shows, in millimetres of paper, and the words for numbers on it."""
+    span, layout = _span(figure), figure["layout"]
+    wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
+    pen = Pen(span, (per_unit, per_unit), mono, Labels((0.5, 0.5, wide - 0.5, high - 0.5)))
+    parts = [
+        pen.image(under, frame.PLAN_UNIT[system]) if under else "",
+        *(part for trace in figure["data"] for part in pen.trace(trace)),
+        *(part for shape in layout.get("shapes", ()) if shape.get("name") != frame.SCREEN for part in pen.shape(shape)),
+    ]
+    for note in layout.get("annotations", ()):
+        if note.get("name") == frame.NORTH:
+            parts.append(_north(wide - 5.0, 2.0))
+            pen.labels.marks.append((wide - 8.0, 0.0, wide, 14.0))
+        elif note.get("xref") != "paper" and note.get("name") != frame.SCREEN:
+            pen.note(note)
+    words, key = pen.labels.written()
+    return "".join(parts) + words, key
+
+
+def _north(x: float, y: float) -> str:
+    return (
+        f"<path d='M{x:.2f} {y:.2f}l1.6 5h-1.1v4h-1v-4h-1.1Z' fill='#000'/><text x='{x:.2f}' y='{y + 12.2:.2f}' "
+        f"font-size='3.2' font-weight='bold' font-family='{FONT}' text-anchor='middle'>N</text>"
+    )
+
+
+def _sheet(inner: str, box: Span, scale: Scale, system: System, alt: str, caption: str) -> Picture:
+    """One sheet of a drawing: what lies in a box of it [mm], at its own size, with the bar below."""
+    left, top, right, bottom = box
+    wide, high = right - left, bottom - top
+    bar, _ = BAR[system]
+    real = show(bar * scale.over / magnitude(1.0, LENGTH, "mm"), LENGTH, system, frame.PLAN_UNIT[system])
+    width = max(wide, bar + 4 + width_of(real, 3.0) + 2)
+    ticks = "".join(f"M{1 + bar * share:.3f} {high + 2.4:.2f}v1.6" for share in (0.0, 0.25, 0.5, 0.75, 1.0))
+    foot = (
+        f"<rect x='1' y='{high + 4:.2f}' width='{bar:g}' height='{TALL:g}' fill='#000'/>"
+        f"<path d='{ticks}' stroke='#000' stroke-width='0.2'/>"
+        f"<text x='{bar + 3:g}' y='{high + 5.2:.2f}' font-size='3' font-family='{FONT}'>{html.escape(real)}</text>"
+    )
+    markup = (
+        f"<svg xmlns='http://www.w3.org/2000/svg' width='{width:.3f}mm' height='{high + FOOT:.3f}mm' "
+        f"viewBox='0 0 {width:.3f} {high + FOOT:.3f}'><svg x='0' y='0' width='{wide:.3f}' height='{high:.3f}' "
+        f"viewBox='{left:.3f} {top:.3f} {wide:.3f} {high:.3f}'>{inner}</svg>{foot}</svg>"
+    )
+    return Picture(markup, width, high + FOOT, alt, caption)
+
+
+def _sheets(wide: float, high: float, room: Room) -> Iterator[Span]:
+    """Boxes [mm] that cover a drawing, row by row, each with ``LAP`` in common with the next."""
+    across, down = (list(_steps(*size)) for size in ((wide, room.wide), (high, room.high - FOOT)))
+    for (top, bottom), (left, right) in product(down, across):
+        yield left, top, right, bottom
+
+
+def _steps(size: float, room: float) -> Iterator[tuple[float, float]]:
+    count = 1 if size <= room else math.ceil((size - LAP) / (room - LAP))
+    long = (size + (count - 1) * LAP) / count
+    for number in range(count):
+        start = number * (long - LAP)
+        yield start, start + long
+
+
+def _join_marks(boxes: list[Span]) -> str:
+    """A cross in the middle of every lap, near both ends: two sheets lie right where their crosses meet."""
+    marks = set()
+    for left, top, right, bottom in boxes:
+        for other in boxes:
+            if other[0] > left and other[1] == top and other[0] < right:
+                marks |= {((other[0] + right) / 2, y) for y in (top + 15, bottom - 15)}
+            if other[1] > top and other[0] == left and other[1] < bottom:
+                marks |= {(x, (other[1] + bottom) / 2) for x in (left + 15, right - 15)}
+    path = "".join(f"M{x - 4:.2f} {y:.2f}h8M{x:.2f} {y - 4:.2f}v8" for x, y in sorted(marks))
+    return f"<path d='{path}' stroke='#000' stroke-width='0.3'/>" if path else ""
 
 
 def _span(figure: Figure) -> Span:
@@ -81,13 +195,20 @@ class Pen:
         span: West, south, east, north of the picture, in the units of its axes.
         per_unit: Millimetres of paper for one unit, across and up.
         mono: True for black and white.
+        labels: Takes the words, to be written over all else.
         corner: Where its upper left corner lies on the paper [mm].
     """
 
     def __init__(
-        self, span: Span, per_unit: tuple[float, float], mono: bool, corner: tuple[float, float] = (EDGE, EDGE)
+        self,
+        span: Span,
+        per_unit: tuple[float, float],
+        mono: bool,
+        labels: Labels,
+        corner: tuple[float, float] = (EDGE, EDGE),
     ) -> None:
         self._span, self._per_unit, self._mono, self._corner = span, per_unit, mono, corner
+        self.labels = labels
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         return (
@@ -110,10 +231,10 @@ class Pen:
             if "markers" in mode:
                 yield self._marker(float(x), float(y), trace.get("marker", {}), index)
             if "text" in mode and (text := _nth(trace.get("text", ""), index)):
-                size = float(_nth(trace.get("textfont", {}).get("size", 12), index))
+                size = float(_nth(trace.get("textfont", {}).get("size", 12), index)) * LETTER_PX
                 side = str(_nth(trace.get("textposition", ""), index))
-                lift = -2.0 if "top" in side else size * PX + 0.5 if "bottom" in side else 1.0
-                yield self.text(float(x), float(y), text, size, lift, anchor=_anchor(side))
+                off = float(_nth(trace.get("marker", {}).get("size", 0), index)) * PX / 2 if "markers" in mode else 0.6
+                self._words(float(x), float(y), str(text), size, side, off)
 
     def _line(self, trace: dict[str, Any]) -> Iterator[str]:
         look = trace.get("line", {})
@@ -141,6 +262,7 @@ class Pen:
     def _marker(self, x: float, y: float, marker: dict[str, Any], index: int) -> str:
         across, up = self.at(x, y)
         radius = float(_nth(marker.get("size", 8), index)) * PX / 2
+        self.labels.marks.append((across - radius, up - radius, across + radius, up + radius))
         symbol = str(_nth(marker.get("symbol", "circle"), index))
         ink = self.line(str(_nth(marker.get("color", frame.INK), index)))
         look = f"fill='{'#fff' if 'open' in symbol else ink}' stroke='{ink}' stroke-width='0.4'"
@@ -163,31 +285,14 @@ class Pen:
             return f"<path d='M{a:.2f} {c:.2f}L{b:.2f} {d:.2f}M{a:.2f} {d:.2f}L{b:.2f} {c:.2f}' {look}/>"
         return f"<circle cx='{across:.2f}' cy='{up:.2f}' r='{radius:.2f}' {look}/>"
 
-    def text(
-        self,
-        x: float,
-        y: float,
-        text: str,
-        size: float,
-        lift: float,
-        aside: float = 0.0,
-        turn: float = 0,
-        anchor: str = "middle",
-    ) -> str:
+    def _words(self, x: float, y: float, text: str, size: float, side: str, off: float) -> None:
+        """Words on a side of a place: "top center", "middle left" …"""
         across, up = self.at(x, y)
-        bare = html.unescape(re.sub(r"</?\w+>", " ", str(text))).strip()
-        if (
-            not turn and anchor == "middle" and self._span[0] <= x <= self._span[2]
-        ):  # a name at the edge is moved in, not cut off
-            half = LETTER * float(size) * PX * len(bare) / 2
-            west, east = self.at(self._span[0], y)[0], self.at(self._span[2], y)[0]
-            across = min(max(across + aside, west + half), max(east - half, west + half)) - aside
-        plain = html.escape(bare)
-        place = f"x='{across + aside:.2f}' y='{up + lift:.2f}'"
-        turned = f" transform='rotate({turn:g} {across + aside:.2f} {up + lift:.2f})'" if turn else ""
-        return (
-            f"<text class='on' {place} font-size='{float(size) * PX:.2f}' text-anchor='{anchor}'{turned}>{plain}</text>"
-        )
+        for words in _lines(across, up, text, size):
+            wide, high = words.half
+            right = -(wide + off + 0.4) if "left" in side else wide + off + 0.4 if "right" in side else 0.0
+            down = -(high + off + 0.2) if "top" in side else high + off + 0.2 if "bottom" in side else 0.0
+            self.labels.words.append(replace(words, across=right, down=down))
 
     def shape(self, shape: dict[str, Any]) -> Iterator[str]:
         look = shape.get("line", {})
@@ -203,10 +308,14 @@ class Pen:
             (a, b), (c, d) = self.at(shape["x0"], shape["y0"]), self.at(shape["x1"], shape["y1"])
             yield f"<path d='M{a:.2f} {b:.2f}L{c:.2f} {d:.2f}' {stroke} stroke-dasharray='6 1.5 1 1.5'/>"
 
-    def note(self, note: dict[str, Any]) -> str:
-        size = note.get("font", {}).get("size", 12)
-        lift, aside = 1.0 - float(note.get("yshift", 0)) * PX, float(note.get("xshift", 0)) * PX
-        return self.text(note["x"], note["y"], note["text"], size, lift, aside, float(note.get("textangle", 0)))
+    def note(self, note: dict[str, Any]) -> None:
+        """Words of a note, over the place that it names."""
+        size = float(note.get("font", {}).get("size", 12)) * LETTER_PX
+        x, y = self.at(float(note["x"]), float(note["y"]))
+        aside, down = float(note.get("xshift", 0)) * PX, -float(note.get("yshift", 0)) * PX
+        for words in _lines(x, y, str(note["text"]), size):
+            turned = replace(words, across=aside, down=down, turn=float(note.get("textangle", 0)))
+            self.labels.words.append(turned)
 
     def line(self, colour: str) -> str:
         return "#000" if self._mono and colour != frame.PAPER else colour
@@ -228,9 +337,11 @@ def grey(colour: str) -> float:
     return 255 - alpha * (255 - (0.2126 * red + 0.7152 * green + 0.0722 * blue))
 
 
-def _anchor(side: str) -> str:
-    """Which end of a text stands at its place, by the side of the place that it is written on."""
-    return "end" if "left" in side else "start" if "right" in side else "middle"
+def _lines(x: float, y: float, text: str, size: float) -> Iterator[Words]:
+    """A text as words at a place; bold where it says so."""
+    bare = html.unescape(re.sub(r"</?\w+>", " ", text)).strip()
+    if bare:
+        yield Words(x, y, " ".join(bare.split()), size, bold="<b>" in text)
 
 
 def _nth(value: Any, index: int) -> Any:

@@ -1,12 +1,28 @@
-"""Drawings to print: which there are, and how they are written into a folder."""
+"""Papers to print: which there are, and how they are written into a folder."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 from pondkit.core.units import System
+from pondkit.drawing.blocks import Block
 from pondkit.report import orders, prints, visit
+from pondkit.report.papers.figures import figures
+from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.typesetter import USUAL, Size, typeset
 from pondkit.study.evaluate import Results
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One kind of paper: key (end of its file's name), what it is called, whether each option has one, and who makes
+    its blocks.
+    """
+
+    key: str
+    title: str
+    each_option: bool
+    make: Callable[[Sheet], Iterable[Block]]
 
 
 @dataclass(frozen=True)
@@ -21,6 +37,7 @@ class Print:
     make: Callable[[Results, int, System], str]
 
 
+PAPERS = (Paper("figures", "All figures with their working", True, figures),)
 PRINTS = (
     Print("client", "For the client", True, prints.client),
     Print("crew", "For the crew", True, prints.crew),
@@ -29,6 +46,21 @@ PRINTS = (
     Print("figures", "All figures with their working", True, prints.takeoff),
     Print("first_visit", "First-visit checklist", False, visit.checklist),
 )
+
+
+def paper(kind: Paper, results: Results, option: int, units: System, size: Size | None = None) -> bytes:
+    """A paper as a PDF.
+
+    Args:
+        kind: A row of ``PAPERS``.
+        results: Of all options.
+        option: Index of the one that it is about.
+        units: Units on show.
+        size: Of the paper; that usual with the units if left out.
+    """
+    sheet = Sheet(results, option, units, size or USUAL[units])
+    blocks = [*(sheet.faults() if kind.each_option else ()), *kind.make(sheet)]
+    return typeset(kind.title, sheet.head(of_option=kind.each_option), blocks, sheet.size)
 
 
 def write_drawings(results: Results, out: Path, system: System) -> list[Path]:

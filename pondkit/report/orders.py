@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from pondkit.core import labels
 from pondkit.core.units import System
-from pondkit.drawing.cells import BLANK, listed
+from pondkit.drawing.blocks import BLANK
+from pondkit.drawing.cells import listed
 from pondkit.drawing.rows import FigureRow, group_of
 from pondkit.report import table
 from pondkit.report.paper import faults, page, titled

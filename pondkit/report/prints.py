@@ -6,11 +6,12 @@ from typing import Any
 
 from pondkit.core.tables import table as reference
 from pondkit.core.units import LENGTH, System, show
-from pondkit.drawing.cells import BLANK, listed
+from pondkit.drawing.blocks import BLANK, Room
+from pondkit.drawing.cells import figured, listed
 from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import DEPTH_UNIT, Figure
 from pondkit.drawing.rows import FigureRow
-from pondkit.drawing.to_scale import drawn
+from pondkit.drawing.to_scale import scaled
 from pondkit.report import differences, plan, section, table, works
 from pondkit.report.paper import faults, figures, page, titled
 from pondkit.study.evaluate import OptionResult, Results
@@ -24,6 +25,7 @@ from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water.pictures import curves, flows
 
 MOST_DIFFERENCES = 12
+ROOM = Room(182.0, 180.0)
 BUDGET = ("price", "total_price", "contingency")
 NOT_DUG_BY = ("price", "totals", "animals", "falls", "filter", "turnover")  # groups; a crew works by all others,
 TABLED = ("rod", "marks")  # and has these in tables of their own
@@ -58,7 +60,7 @@ def pictures(results: Results, option: int, system: System, *, mono: bool) -> st
     if line:
         cut = section.section(result, line, system)
         text = section.alt_section(result, system)
-        parts += titled("Section A–B, heights to the same scale", drawn(cut, system, text, mono=mono))
+        parts += titled("Section A–B, heights to the same scale", figured(scaled(cut, system, text, ROOM, mono=mono)))
     return parts
 
 
@@ -67,7 +69,9 @@ def _plan(results: Results, option: int, system: System, title: str, *, mono: bo
     result, site = results.options[option], results.project.site
     line = None if crew else plan.shown_section(result, site.section)
     shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
-    picture = drawn(shown, system, plan.alt_plan(result, system), mono=mono, under=results.project.picture)
+    picture = figured(
+        scaled(shown, system, plan.alt_plan(result, system), ROOM, mono=mono, under=results.project.picture)
+    )
     return titled(title, picture + (HEAPED if result.earth and result.earth.heaped else ""))
 
 
@@ -245,24 +249,24 @@ def _liners(result: OptionResult, system: System) -> Iterator[str]:
     """Each liner flat, at a true scale."""
     for found in result.lining.liners if result.lining else ():
         flat = works.liner_sheet(result, found, system)
-        yield titled(f"Liner {found.name}, flat", drawn(flat, system, lining.alt_layout(found, system)))
+        yield titled(f"Liner {found.name}, flat", figured(scaled(flat, system, lining.alt_layout(found, system), ROOM)))
 
 
 def _charts(result: Any, system: System, *drawings: tuple[Draw, Say]) -> Iterator[str]:
     """Charts of what there is, each with its words."""
     for draw, alt in drawings:
         if found := draw(result, system):
-            yield charted(found, alt(result, system))
+            yield figured([charted(found, alt(result, system))])
 
 
 def _walls(result: OptionResult, system: System) -> str:
     found = walls.sections(result.walls, system)
-    return drawn(found, system, walls.alt_sections(result.walls, system)) if found else ""
+    return figured(scaled(found, system, walls.alt_sections(result.walls, system), ROOM)) if found else ""
 
 
 def _as_dug(result: OptionResult, system: System) -> str:
     found = works.as_built_plan(result, system)
-    return drawn(found, system, works.alt_as_built(result, system)) if found else ""
+    return figured(scaled(found, system, works.alt_as_built(result, system), ROOM)) if found else ""
 
 
 def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
@@ -276,7 +280,7 @@ def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
 def _pipe(result: OptionResult, system: System) -> Iterator[str]:
     from_above = tunnels_plan.plan(result.tunnels, result.pools, system)
     if from_above is not None:
-        yield drawn(from_above, system, tunnels_plan.alt_plan(result.tunnels, system))
+        yield figured(scaled(from_above, system, tunnels_plan.alt_plan(result.tunnels, system), ROOM))
 
 
 def _buried(results: Results, result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:

@@ -7,7 +7,8 @@ import json
 
 from pondkit.core.part import ask_of, choices_in, get
 from pondkit.core.units import Entered, System
-from pondkit.drawing.cells import BLANK, listed
+from pondkit.drawing.blocks import BLANK
+from pondkit.drawing.cells import listed
 from pondkit.project.answers import KIND, VISIT, fields_of_site
 from pondkit.report.paper import page, titled
 from pondkit.study.evaluate import Results

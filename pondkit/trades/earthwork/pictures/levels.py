@@ -8,7 +8,8 @@ from typing import Any
 from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
-from pondkit.drawing.cells import BLANK, listed
+from pondkit.drawing.blocks import BLANK
+from pondkit.drawing.cells import listed
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say

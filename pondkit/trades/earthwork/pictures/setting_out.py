@@ -11,12 +11,13 @@ import numpy as np
 
 from pondkit.core.units import ANGLE, LENGTH, System, pretty, show
 from pondkit.drawing import frame
-from pondkit.drawing.cells import listed, safe
+from pondkit.drawing.blocks import Room
+from pondkit.drawing.cells import figured, listed, safe
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
-from pondkit.drawing.to_scale import drawn
+from pondkit.drawing.to_scale import scaled
 from pondkit.drawing.traces import HALO, line_trace
 from pondkit.trades.earthwork.results.crew import EDGE, TIER, WATER, SettingOut, StakedPoint
 
@@ -264,7 +265,7 @@ def printed(marks: SettingOut | None, system: System) -> str:
                 yield tuple(cells[index] for index in columns)
 
     return (
-        drawn(shown, system, alt_plan(marks, system), mono=True)
+        figured(scaled(shown, system, alt_plan(marks, system), Room(182.0, 180.0)))
         + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: "
         "edges as dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow "
         "points: not by tapes. Points run anticlockwise, about every fifth has its number.</p>"

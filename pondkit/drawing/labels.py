@@ -1,0 +1,148 @@
+"""Where the words of a drawing go, so that none lies over another: beside their place, else further off with a leader,
+else as a number with its words under the drawing.
+"""
+
+import html
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pondkit.drawing.frame import Array
+from pondkit.drawing.letters import FONT, width_of
+
+GAP = 0.35  # mm that words keep clear of each other
+NEAR, FAR = 1.0, 26.0  # mm: how far from its place a word may go
+TURNS = 16  # directions in which room is looked for
+LEADER = 3.5  # mm: further off than this, a line leads from the words to their place
+HIGH, BASE = 1.0, 0.75  # of the size: height of a line of words, and of that above its foot line
+Box = tuple[float, float, float, float]  # left, top, right, bottom [mm]
+
+
+@dataclass(frozen=True)
+class Words:
+    """Words at a place of a drawing.
+
+    Attributes:
+        x, y: Their place on the paper [mm].
+        text: What they say.
+        size: Of the letters [mm].
+        across, down: Where their middle is wished, from the place [mm].
+        turn: Degrees, clockwise; 0, 90 or -90.
+        bold: Whether they are bold.
+        colour: Of the letters.
+        fixed: Whether they stand where they are wished, whatever is there.
+    """
+
+    x: float
+    y: float
+    text: str
+    size: float
+    across: float = 0.0
+    down: float = 0.0
+    turn: float = 0.0
+    bold: bool = False
+    colour: str = "#000"
+    fixed: bool = False
+
+    @property
+    def half(self) -> tuple[float, float]:
+        """Half of the width and of the height that they take [mm]."""
+        wide = width_of(self.text, self.size, bold=self.bold) / 2
+        high = self.size * HIGH / 2
+        return (high, wide) if self.turn else (wide, high)
+
+
+@dataclass
+class Labels:
+    """Gathers the words of a drawing, and writes them.
+
+    Attributes:
+        edges: What the drawing may take [mm].
+        marks: Boxes of what is better not covered: markers.
+    """
+
+    edges: Box
+    words: list[Words] = field(default_factory=list)
+    marks: list[Box] = field(default_factory=list)
+
+    def written(self) -> tuple[str, tuple[str, ...]]:
+        """(the words as SVG, what stands under the drawing for numbers that took the place of words)."""
+        placed: list[Box] = []
+        parts: list[str] = []
+        key: list[str] = []
+        for words in sorted(self.words, key=lambda one: not one.fixed):
+            middle = self._middle(words, placed)
+            if middle is None:
+                number = Words(words.x, words.y, f"({len(key) + 1})", words.size, bold=True)
+                key.append(f"{number.text} {words.text}")
+                middle, words = self._middle(number, placed) or (number.x, number.y), number
+            placed.append(_box(words, middle))
+            parts.append(_leader(words, middle) + _svg(words, middle))
+        return "".join(parts), tuple(key)
+
+    def _middle(self, words: Words, placed: Sequence[Box]) -> tuple[float, float] | None:
+        """Where words have room: first clear of marks too, then of words alone."""
+        wished = words.x + words.across, words.y + words.down
+        if words.fixed:
+            return wished
+        tried = np.array(list(_tries(words, wished)))
+        half = np.array(words.half)
+        low = np.array(self.edges[:2]) + half
+        tried = np.clip(tried, low, np.maximum(low, np.array(self.edges[2:]) - half))
+        free = _clear(tried, half, placed)
+        best = free & _clear(tried, half, self.marks)
+        for good in (best, free):
+            if good.any():
+                x, y = tried[int(np.argmax(good))]
+                return float(x), float(y)
+        return None
+
+
+def _tries(words: Words, wished: tuple[float, float]) -> Iterator[tuple[float, float]]:
+    """Middles that are tried: as wished, then round the place, ever further off."""
+    yield wished
+    half_wide, half_high = words.half
+    for out in np.arange(NEAR, FAR, 1.5):
+        for turn in range(TURNS):
+            angle = 2 * math.pi * turn / TURNS - math.pi / 2
+            across, down = math.cos(angle), math.sin(angle)
+            yield words.x + across * (half_wide + out), words.y + down * (half_high + out)
+
+
+def _clear(middles: Array, half: Array, boxes: Sequence[Box]) -> NDArray[np.bool_]:
+    """Which middles keep the words clear of all boxes."""
+    if not boxes:
+        return np.ones(len(middles), dtype=bool)
+    held = np.array(boxes)
+    low, high = (middles - half - GAP)[:, None, :], (middles + half + GAP)[:, None, :]
+    over = np.logical_and(low < held[None, :, 2:], high > held[None, :, :2])
+    return ~np.any(np.all(over, axis=2), axis=1)  # type: ignore[no-any-return]
+
+
+def _box(words: Words, middle: tuple[float, float]) -> Box:
+    wide, high = words.half
+    return middle[0] - wide, middle[1] - high, middle[0] + wide, middle[1] + high
+
+
+def _leader(words: Words, middle: tuple[float, float]) -> str:
+    """A thin line from the place to the nearest edge of the words, where they went far off."""
+    left, top, right, bottom = _box(words, middle)
+    x, y = min(max(words.x, left), right), min(max(words.y, top), bottom)
+    if words.fixed or math.hypot(x - words.x, y - words.y) <= LEADER:
+        return ""
+    return f"<path d='M{words.x:.2f} {words.y:.2f}L{x:.2f} {y:.2f}' stroke='#555' stroke-width='0.15' fill='none'/>"
+
+
+def _svg(words: Words, middle: tuple[float, float]) -> str:
+    x, y = middle
+    foot = y + (BASE - HIGH / 2) * words.size
+    turned = f" transform='rotate({words.turn:g} {x:.2f} {y:.2f})'" if words.turn else ""
+    weight = " font-weight='bold'" if words.bold else ""
+    return (
+        f"<text x='{x:.2f}' y='{foot:.2f}' font-size='{words.size:.2f}' text-anchor='middle' "
+        f"font-family='{FONT}' fill='{words.colour}' paint-order='stroke' stroke='#fff' stroke-width='0.7' "
+        f"stroke-linejoin='round'{weight}{turned}>{html.escape(words.text)}</text>"
+    )

@@ -1,0 +1,87 @@
+"""Reads a paper back: its pages, words with their boxes, fonts, and drawn shapes in millimetres."""
+
+import io
+from dataclasses import dataclass
+
+import pdfplumber
+import pypdf
+
+MM = 25.4 / 72  # of a point of PDF
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A drawn rectangle or line: page, left, top, width, height [mm]."""
+
+    page: int
+    left: float
+    top: float
+    wide: float
+    high: float
+
+
+def pages(pdf: bytes) -> list[str]:
+    """The text of each page, with single spaces."""
+    return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]
+
+
+def text(pdf: bytes) -> str:
+    """The text of all pages, with single spaces."""
+    return " ".join(pages(pdf))
+
+
+def size(pdf: bytes) -> tuple[float, float]:
+    """Width and height of the first page [mm]."""
+    box = pypdf.PdfReader(io.BytesIO(pdf)).pages[0].mediabox
+    return float(box.width) * MM, float(box.height) * MM
+
+
+def fonts_not_embedded(pdf: bytes) -> set[str]:
+    """Names of fonts that the file does not bring along."""
+    missing = set()
+    for page in pypdf.PdfReader(io.BytesIO(pdf)).pages:
+        for font in page.get("/Resources", {}).get("/Font", {}).values():
+            held = font.get_object()
+            for one in held.get("/DescendantFonts", [held]):
+                about = one.get_object()["/FontDescriptor"].get_object()
+                if not {"/FontFile", "/FontFile2", "/FontFile3"} & set(about):
+                    missing.add(str(held["/BaseFont"]))
+    return missing
+
+
+def rectangles(pdf: bytes) -> list[Shape]:
+    """Every rectangle on every page."""
+    with pdfplumber.open(io.BytesIO(pdf)) as read:
+        return [
+            Shape(number, r["x0"] * MM, r["top"] * MM, r["width"] * MM, r["height"] * MM)
+            for number, page in enumerate(read.pages)
+            for r in page.rects
+        ]
+
+
+def curves(pdf: bytes) -> list[Shape]:
+    """The box of every other drawn path on every page."""
+    with pdfplumber.open(io.BytesIO(pdf)) as read:
+        return [
+            Shape(number, c["x0"] * MM, c["top"] * MM, c["width"] * MM, c["height"] * MM)
+            for number, page in enumerate(read.pages)
+            for c in page.curves
+        ]
+
+
+def overprinted(pdf: bytes, by: float = 0.8) -> list[tuple[int, str, str]]:
+    """Pairs of words of which one lies over another, by more than so many points in both directions."""
+    found = []
+    with pdfplumber.open(io.BytesIO(pdf)) as read:
+        for number, page in enumerate(read.pages, 1):
+            words = sorted(page.extract_words(x_tolerance=1.5, y_tolerance=1), key=lambda word: word["top"])
+            for index, one in enumerate(words):
+                for other in words[index + 1 :]:
+                    if other["top"] > one["bottom"]:
+                        break
+                    across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
+                    # Letters fill the middle of their line's height.
+                    down = min(one["bottom"], other["bottom"]) - other["top"] - 0.35 * (one["bottom"] - one["top"])
+                    if across > by and down > by:
+                        found.append((number, one["text"], other["text"]))
+    return found
