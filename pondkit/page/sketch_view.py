@@ -15,15 +15,16 @@ import streamlit as st
 from streamlit.errors import StreamlitInvalidLayoutContextError
 
 from pondkit.core.refusal import writable
+from pondkit.drawing.panel import Panel
 from pondkit.page import figures
-from pondkit.page.beside import BESIDE
 from pondkit.page.components import Edit, PictureUnder, part_done, picture, picture_event
-from pondkit.page.panels import PANELS, PLAN, SECTION, ZONES, Line, Panel, Scene
+from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, guarded
 from pondkit.project.project import Project
 from pondkit.report.plan import shown_section
+from pondkit.report.scene import Line, Scene
 from pondkit.study.evaluate import OptionResult, Results, evaluate
 
 FIGURES_HEIGHT = 400
@@ -125,7 +126,7 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
     result, stale = _last_good(here, results)
     line = shown_section(result, here.project.site.section)
     liner = int(here.chosen.get(str(("options", here.option, "lining", "liners")), 0))
-    scene = Scene(result, results, here.units, _chosen_pool(here), line, liner)
+    scene = Scene(result, here.units, results, _chosen_pool(here), line, liner)
     return scene, stale, "the last one that could be worked out" if stale else ""
 
 
@@ -160,7 +161,7 @@ def _panel(
     edit: Edit | None = None,
     below: PictureUnder | None = None,
 ) -> None:
-    drawn = panel.draw(scene)
+    drawn = scene.draw(panel)
     if drawn is None:
         st.caption(f"{panel.title}: nothing to draw in this option.")
         return
@@ -168,7 +169,7 @@ def _panel(
         f"picture {panel.title}",
         drawn,
         height=panel.height,
-        alt=panel.alt(scene),
+        alt=scene.alt(panel),
         stale=stale,
         note=note,
         may_lag=panel not in (PLAN, SECTION),
@@ -186,9 +187,9 @@ def _plan_event(here: Desk, line: Line | None) -> None:
 def _more(here: Desk, scene: Scene) -> None:
     """One further picture at a time, of those that the option has figures of; computed only when it is open."""
     there = {key for key, _ in scene.result.entries()}
-    further = {panel.title: panel for panel in PANELS if panel.trade and not there.isdisjoint(panel.keys)}
+    further = {panel.title: panel for panel in PANELS if panel.part and not there.isdisjoint(panel.keys)}
     trade = here.chosen.get("trade", "Pools")
-    own = next((title for title, panel in further.items() if panel.trade == trade and trade != "Pools"), None)
+    own = next((title for title, panel in further.items() if panel.part == trade and trade != "Pools"), None)
     # The picture of a trade opens with its controls; any other can be opened, and each closed again.
     chosen = st.segmented_control(
         "More pictures", list(further), default=own, key=f"more {own}", selection_mode="single"
@@ -200,10 +201,10 @@ def _more(here: Desk, scene: Scene) -> None:
             _panel(panel, scene, False, "")
         with right:
             if panel.csv:
-                called, write = panel.csv
+                called, _ = panel.csv
                 st.download_button(
                     called,
-                    data=lambda: write(scene).encode("utf-8"),
+                    data=lambda: scene.csv(panel).encode("utf-8"),
                     file_name=f"{file_stem(here.project)}_{panel.title.lower().replace(' ', '_')}.csv",
                     mime="text/csv",
                     on_click="ignore",

@@ -12,13 +12,14 @@ from pondkit.drawing.charts import charted
 from pondkit.drawing.frame import DEPTH_UNIT, Figure
 from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.to_scale import scaled
-from pondkit.report import differences, plan, section, table, works
+from pondkit.report import differences, plan, section, table
 from pondkit.report.paper import faults, figures, page, titled
+from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.earthwork.compute.ties import ties
-from pondkit.trades.earthwork.pictures import haul, levels, setting_out
+from pondkit.trades.earthwork.pictures import AS_BUILT, haul, levels, setting_out
 from pondkit.trades.lifting import pictures as lifting
-from pondkit.trades.liner.pictures import fabric, lining
+from pondkit.trades.liner.pictures import LAYOUT, fabric
 from pondkit.trades.stone.pictures import bearing
 from pondkit.trades.tunnels.pictures import plan as tunnels_plan
 from pondkit.trades.walls import pictures as walls
@@ -148,12 +149,15 @@ def crew(results: Results, option: int, system: System) -> str:
             else "",
             titled(
                 "Levels to dig by, in the order of digging, above the site datum",
-                levels.tables(works.levels_of(result), result.option.dig, system),
+                levels.tables(result.dig.levels if result.dig else None, result.option.dig, system),
             ),
             titled("As-built survey", _as_dug(result, system)),
-            titled("Setting out", setting_out.printed(works.setting_out_of(result), system)),
+            titled("Setting out", setting_out.printed(result.dig.setting_out if result.dig else None, system)),
             *_liners(result, system),
-            titled("Fabric by the roll", *_charts(works.fabrics_of(result), system, (fabric.cuts, fabric.alt_cuts))),
+            titled(
+                "Fabric by the roll",
+                *_charts(result.lining.fabrics if result.lining else None, system, (fabric.cuts, fabric.alt_cuts)),
+            ),
             titled("Pipe from above", *_pipe(result, system)),
             _plan(results, option, system, "Where the machine stands and reaches", mono=True, crew=True)
             if result.lifting
@@ -199,7 +203,7 @@ def hand_over(results: Results, option: int, system: System) -> str:
             pictures(results, option, system, mono=True),
             titled(
                 "Levels, above the site datum",
-                levels.drawn_levels(result.pools, works.levels_of(result), system, "As built"),
+                levels.drawn_levels(result.pools, result.dig.levels if result.dig else None, system, "As built"),
             ),
             *_liners(result, system),
             titled(
@@ -247,9 +251,10 @@ def _title(results: Results, result: OptionResult, what: str) -> str:
 
 def _liners(result: OptionResult, system: System) -> Iterator[str]:
     """Each liner flat, at a true scale."""
-    for found in result.lining.liners if result.lining else ():
-        flat = works.liner_sheet(result, found, system)
-        yield titled(f"Liner {found.name}, flat", figured(scaled(flat, system, lining.alt_layout(found, system), ROOM)))
+    for number, found in enumerate(result.lining.liners if result.lining else ()):
+        scene = Scene(result, system, liner=number)
+        if flat := scene.draw(LAYOUT):
+            yield titled(f"Liner {found.name}, flat", figured(scaled(flat, system, scene.alt(LAYOUT), ROOM)))
 
 
 def _charts(result: Any, system: System, *drawings: tuple[Draw, Say]) -> Iterator[str]:
@@ -265,8 +270,9 @@ def _walls(result: OptionResult, system: System) -> str:
 
 
 def _as_dug(result: OptionResult, system: System) -> str:
-    found = works.as_built_plan(result, system)
-    return figured(scaled(found, system, works.alt_as_built(result, system), ROOM)) if found else ""
+    scene = Scene(result, system)
+    found = scene.draw(AS_BUILT)
+    return figured(scaled(found, system, scene.alt(AS_BUILT), ROOM)) if found else ""
 
 
 def _seams(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:

@@ -19,9 +19,10 @@ from typing import Any
 
 from pondkit import Project, evaluate, load, save
 from pondkit.page.components.picture import _plain
-from pondkit.page.panels import PLAN, SECTION, Scene
+from pondkit.page.panels import PLAN, SECTION
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
+from pondkit.report.scene import Scene
 from tests.bench import designs
 
 ROOT = Path(__file__).parents[2]
@@ -74,9 +75,9 @@ def prepared(folder: Path, project: Project) -> Path:
     for depth in (20, 22):
         results = evaluate(put(project, designs.DEPTH, f"{depth} in"))
         line = shown_section(results.options[0], None)
-        scene = Scene(results.options[0], results, "us", 0, line)
+        scene = Scene(results.options[0], "us", results, 0, line)
         for panel in (PLAN, SECTION):
-            pictures[panel.title].append(panel.draw(scene))
+            pictures[panel.title].append(scene.draw(panel))
     target = folder / "bare.json"
     target.write_text(json.dumps({"counts": BARE, "pictures": pictures}, default=_plain), encoding="utf-8")
     return target

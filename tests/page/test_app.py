@@ -102,7 +102,7 @@ def test_every_further_picture_of_every_demo_can_be_drawn(start: Start) -> None:
         page.desk.open(demo(name))
         page.run()
         for panel in PANELS:
-            if panel.trade:
+            if panel.part:
                 page.choose("more", panel.title)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from pondkit.core.units import System
 from pondkit.drawing import frame, say
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.panel import Panel, keys
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import line_trace, pipe_trace
 from pondkit.geometry.site_surface import rings_at
@@ -93,3 +94,23 @@ def alt_brief(animals: AnimalsResult | None, system: System) -> str:
     fails = "; ".join(say.say(mark.text, system) for mark in animals.marks if not mark.passes)
     passes = "; ".join(say.say(mark.text, system) for mark in animals.marks if mark.passes)
     return f"The animals' brief on the plan. Fails: {fails or 'nothing'}. Passes: {passes or 'nothing'}."
+
+
+PANELS = (
+    Panel(
+        "Animals' brief",
+        "Animals",
+        brief,
+        alt_brief,
+        ("animals", "pools", "tunnels"),
+        ("animals",),
+        keys(
+            "demands_failed demands_not_checked demand_bore demand_swim demand_area demand_depth demand_bank "
+            "demand_ways_out demand_entrance demand_ice mouth_clear_of_ice demand_exits demand_dry demand_fence"
+        ),
+        360,
+    ),
+)
+BESIDE = {
+    "Animals": keys("demands_failed demand_bore demand_swim demand_ways_out demand_entrance demand_dry demand_depth"),
+}

@@ -7,6 +7,7 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array
+from pondkit.drawing.panel import Panel, keys
 from pondkit.drawing.traces import Label, fill_trace, outlined
 from pondkit.geometry.footprint import area_within, within
 from pondkit.trades.clearances.results import KeptResult
@@ -129,3 +130,12 @@ def _share(value: float, low: float, high: float) -> float:
 def _inner(span: Span) -> Span:
     west, south, east, north = span
     return west + EDGE, south + EDGE, east - EDGE, north - EDGE
+
+
+PANELS: tuple[Panel, ...] = ()
+BESIDE = {
+    "Site": keys(
+        "dig_volume fill_volume spoil_volume dig_depth steepest_dig_face edge_set_back rim_above_ground "
+        "outside_survey misclosure keep_outs_entered way_spare way_stone_width area_over_limit"
+    ),
+}

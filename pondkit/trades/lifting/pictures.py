@@ -8,6 +8,7 @@ from pondkit.core.entry import Entry
 from pondkit.core.units import LENGTH, SHARE, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.panel import Panel, keys
 from pondkit.drawing.traces import HALO, outlined
 from pondkit.trades.lifting.results import LiftingResult
 
@@ -155,3 +156,26 @@ def _within(ring: Array, span: tuple[float, float, float, float]) -> list[Array]
         for piece, kept in zip(np.split(ring, cuts), np.split(held, cuts), strict=True)
         if kept[0] and len(piece) > 1
     ]
+
+
+PANELS = (
+    Panel(
+        "Lifts",
+        "Lifting",
+        uses,
+        alt_uses,
+        ("lifting",),
+        ("lifting",),
+        keys(
+            "boulders_not_lifted lift_turn lift_radius pick_use swing_use place_use set_back_spare way_out_stones "
+            "chart_rated"
+        ),
+        340,
+    ),
+)
+BESIDE = {
+    "Lifting": keys(
+        "boulders_not_lifted heaviest_boulder lift_turn lift_radius pick_use swing_use place_use set_back_spare "
+        "way_out_stones"
+    ),
+}

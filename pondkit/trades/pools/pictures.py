@@ -8,6 +8,7 @@ import numpy as np
 from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.panel import Panel, keys
 from pondkit.geometry.site_surface import grid
 from pondkit.trades.pools.results import PoolResult
 
@@ -102,7 +103,7 @@ def storage(pools: Sequence[PoolResult], system: System) -> Figure:
     )
 
 
-def solid(pools: Sequence[PoolResult], system: System, scale_to: float) -> Figure:
+def solid(pools: Sequence[PoolResult], scale_to: float, system: System) -> Figure:
     """The pools in three dimensions, heights to scale."""
     unit = frame.PLAN_UNIT[system]
     data: list[dict[str, Any]] = []
@@ -152,9 +153,52 @@ def alt_zones(options: Sequence[NamedPools], system: System) -> str:
     return "Zones: " + "; ".join(parts) + "."
 
 
+def alt_solid(option: str, pools: Sequence[PoolResult], system: System) -> str:
+    """The pools in three dimensions, in words."""
+    parts = [f"{pool.name}, {show(pool.max_depth.value, LENGTH, system)} deep" for pool in pools]
+    return f"Pools of option {option} in three dimensions: {'; '.join(parts) or 'none could be worked out'}."
+
+
 def alt_storage(pools: Sequence[PoolResult], system: System) -> str:
     """Water against level in words."""
     parts = [
         f"{pool.name} holds {show(pool.gross_volume.value, VOLUME, system, WATER[system])} when full" for pool in pools
     ]
     return "Water held against level: " + "; ".join(parts) + "."
+
+
+PANELS = (
+    Panel(
+        "Water by level",
+        "Pools",
+        storage,
+        alt_storage,
+        ("pools",),
+        ("pools",),
+        keys(
+            "gross_volume net_volume surface_area open_water_area zone_volume wetted_area area_over_limit "
+            "rim_above_ground dig_depth"
+        ),
+    ),
+    Panel(
+        "3-D",
+        "Pools",
+        solid,
+        alt_solid,
+        ("pools", "deepest"),
+        ("option.name", "pools"),
+        ("max_depth", "steepest_batter", "narrowest_shelf"),
+        460,
+    ),
+)
+BESIDE = {
+    "Pools": keys(
+        "total_net_volume total_surface_area surface_area max_depth net_volume zone_area zone_volume "
+        "area_over_limit dig_depth"
+    ),
+    "Links": keys(
+        "link_flow head_over_crest flow_per_width link_drop step_drop channel_depth channel_velocity "
+        "channel_freeboard oxygen_below running_level total_net_volume total_surface_area max_depth "
+        "rim_above_ground"
+    ),
+}

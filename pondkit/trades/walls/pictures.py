@@ -9,6 +9,7 @@ import numpy as np
 from pondkit.core.units import LENGTH, RATIO, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.panel import Panel, keys
 from pondkit.drawing.traces import Label, outlined, written
 from pondkit.trades.walls.results import WallSection, WallsResult
 
@@ -160,3 +161,23 @@ def alt_sections(found: WallsResult | None, system: System) -> str:
     return (
         "Walls in section, water behind and the pool empty: " + "; ".join(lines) + ". Overall stability is not checked."
     )
+
+
+PANELS = (
+    Panel(
+        "Walls in section",
+        "Walls",
+        sections,
+        alt_sections,
+        ("walls",),
+        ("walls",),
+        keys(
+            "walls_unsafe wall_height wall_volume wall_stone_order total_wall_stone_order wall_overturning "
+            "wall_sliding wall_eccentricity toe_pressure heel_pressure wall_thrust wall_pressure_share"
+        ),
+        360,
+    ),
+)
+BESIDE = {
+    "Walls": keys("walls_unsafe wall_height wall_overturning wall_sliding wall_eccentricity toe_pressure"),
+}

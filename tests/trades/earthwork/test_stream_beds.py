@@ -14,8 +14,9 @@ from pondkit.core.remembered import Memory
 from pondkit.geometry.outline import shape_of
 from pondkit.project.files import put
 from pondkit.report.plan import alt_plan
-from pondkit.report.works import alt_cut_fill, cut_fill
+from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.earthwork.pictures import CUT_FILL
 from tests.by_grid import cells, dig_track, distance, pool_of
 from tests.memory import asked
 
@@ -234,8 +235,10 @@ def test_it_stands_in_levels_setting_out_keep_outs_plan_and_map() -> None:
     assert near["up – low / oak"] == pytest.approx(3.0 - 0.25 - 0.7 * 0.5, abs=0.1)
     said = " ".join(caution.text for caution in found.excavation.link_dig_volume[0].cautions)
     assert "is entered as its length" in said and "services" in said
-    assert "bed of up – low" in alt_plan(found, "si") and "the bed of up – low takes" in alt_cut_fill(found, "si")
-    picture = cut_fill(found, "si")
+    assert "bed of up – low" in alt_plan(found, "si") and "the bed of up – low takes" in Scene(found, "si").alt(
+        CUT_FILL
+    )
+    picture = Scene(found, "si").draw(CUT_FILL)
     assert picture is not None
     heat = picture["data"][0]
     deep = dict(zip(heat["x"], heat["z"][int(np.argmin(np.abs(np.array(heat["y"]) - 1.0)))], strict=True))

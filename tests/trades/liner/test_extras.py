@@ -9,8 +9,9 @@ import pytest
 from pondkit import load
 from pondkit.core.units import LENGTH, show
 from pondkit.drawing import frame
-from pondkit.report.works import liner_sheet
+from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.liner.pictures import LAYOUT
 from pondkit.trades.liner.pictures import lining as view
 
 SITE = {"groundwater": "-50 cm"}
@@ -172,7 +173,8 @@ def test_penetrations_and_boulders_stand_on_the_liner_where_they_lie_in_the_pool
     )
     assert found.lining is not None
     liner = found.lining.liners[0]
-    figure = liner_sheet(found, liner, "si")
+    figure = Scene(found, "si").draw(LAYOUT)
+    assert figure
     marks = next(trace for trace in figure["data"] if trace.get("name") == "boulders")
     middle = liner.liner_length_order.value / 2, liner.liner_width_order.value / 2
     assert list(marks["text"]) == ["seat"]

@@ -99,7 +99,7 @@ def test_water_at_half_the_depth_of_a_cylinder_is_half() -> None:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_three_dimensions_are_to_scale_and_without_a_number_that_is_none(name: str) -> None:
     result = evaluate(demo(name)).options[0]
-    figure = pools.solid(result.pools, "us", 1.5)
+    figure = pools.solid(result.pools, 1.5, "us")
     as_json(figure)
     assert figure["layout"]["scene"]["aspectmode"] == "data"
     assert figure["layout"]["scene"]["uirevision"] == "keep"
@@ -115,7 +115,7 @@ def test_three_dimensions_are_to_scale_and_without_a_number_that_is_none(name: s
 
 
 def test_one_colour_scale_in_all_pictures() -> None:
-    (trace,) = pools.solid(evaluate(read()).options[0].pools, "us", 2.0)["data"]
+    (trace,) = pools.solid(evaluate(read()).options[0].pools, 2.0, "us")["data"]
     for share, colour in trace["colorscale"]:
         assert colour == frame.shade(2.0 * share, 2.0)
 
@@ -128,7 +128,7 @@ def test_names_are_shown_as_text() -> None:
         pools.zones(named(*results[:1]), "us", 1.0),
         pools.zones(named(*results), "us", 1.0),
         pools.storage(results[0].pools, "us"),
-        pools.solid(results[0].pools, "us", 1.0),
+        pools.solid(results[0].pools, 1.0, "us"),
     ]
     for figure in pictures:
         met = [text for text in strings(figure) if "a &" in text]

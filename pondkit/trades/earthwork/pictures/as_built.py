@@ -19,7 +19,7 @@ from pondkit.trades.pools.results import PoolResult
 def plan(
     found: AsBuilt | None,
     pools: tuple[PoolResult, ...],
-    within: float,
+    within: float | None,
     span: tuple[float, float, float, float],
     system: System,
 ) -> Figure | None:
@@ -28,13 +28,14 @@ def plan(
     Args:
         found: The as-built survey.
         pools: Those that could be worked out.
-        within: Tolerance of floors, up and down [m].
+        within: Tolerance of floors, up and down [m]; None where no dig is drawn.
         span: West, south, east, north of all that is drawn [m].
         system: Units on show.
     """
     if not _measured(found):
         return None
     assert found is not None
+    assert within is not None
     unit, small = frame.system_units(system)
     finished = [pool.surfaces.finished for pool in pools]
     rims = [ring for pool in pools for ring in rim_rings(pool.surfaces.liner)]

@@ -26,7 +26,7 @@ COLOURS = ("#5e3c08", "#a6712c", "#dcb981", "#f6f1e7", "#b9d7e0", "#5c9db6", "#1
 def cut_fill(
     pools: tuple[PoolResult, ...],
     works: Works,
-    cuts: tuple[TrenchCut, ...],
+    cuts: tuple[TrenchCut, ...] | None,
     ground: Terrain | None,
     span: tuple[float, float, float, float],
     system: System,
@@ -36,11 +36,12 @@ def cut_fill(
     Args:
         pools: Those that could be worked out.
         works: What is dug besides them, and what is heaped.
-        cuts: Trenches of pipe and pits of dens.
+        cuts: Trenches of pipe and pits of dens; None where nothing is dug.
         ground: As it is.
         span: West, south, east, north of all that is drawn [m].
         system: Units on show.
     """
+    cuts = cuts or ()
     known = [(pool, pool.ground.reach) for pool in pools if pool.ground]
     if ground is None or not known:
         return None
@@ -86,7 +87,8 @@ def alt_cut_fill(
     option: str,
     pools: tuple[PoolResult, ...],
     dug: ExcavationResult | None,
-    sums: tuple[Entry | None, Entry | None],
+    dig: Entry | None,
+    fill: Entry | None,
     system: System,
 ) -> str:
     """Cut and fill in words.
@@ -95,7 +97,7 @@ def alt_cut_fill(
         option: Its name.
         pools: Those that could be worked out.
         dug: What is dug besides them.
-        sums: Dig and fill in all; None where a part is in trouble.
+        dig, fill: In all; None where a part is in trouble.
         system: Units on show.
     """
     parts = [
@@ -118,7 +120,6 @@ def alt_cut_fill(
     if dug and dug.cuts:
         named = ", ".join(cut.name for cut in dug.cuts)
         parts.append(f"trenches of pipe and pits of dens: {named}")
-    dig, fill = sums
     if dig and fill:
         parts.append(f"{show(dig.value, VOLUME, system)} dug in all, {show(fill.value, VOLUME, system)} of bank built")
     return f"Cut and fill of option {option}: {'; '.join(parts) or 'not known'}."

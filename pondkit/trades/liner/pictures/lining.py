@@ -12,6 +12,7 @@ from pondkit.drawing.frame import Array, Figure
 from pondkit.geometry.site_surface import ring_outside
 from pondkit.trades.liner.folds import STRETCHES
 from pondkit.trades.liner.results import LinerResult, Panels, Seam
+from pondkit.trades.stone.inputs.stone import Boulder
 
 MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
 ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours
@@ -67,6 +68,41 @@ def layout(
         "constrain": "domain",
     }
     return frame.figure(data, x=x, y=y, annotations=notes, dragmode="pan")
+
+
+def sheet(
+    liner: LinerResult | None,
+    lap: float | None,
+    folds: Sequence[Entry],
+    passes: Sequence[tuple[str, tuple[float, float, float]]] | None,
+    boulders: Sequence[Boulder] | None,
+    system: System,
+) -> Figure | None:
+    """One liner of an option, flat, with the folds of its rims and the pipe and stone that it meets; None without it.
+
+    Args:
+        liner: The liner worked out.
+        lap: One panel over the next at a seam [m]; None only without a liner.
+        folds: Liner in folds, by stretches of the rims.
+        passes: Penetrations by pipe.
+        boulders: As drawn.
+        system: Units on show.
+    """
+    if liner is None or lap is None:
+        return None
+    stones = [
+        (boulder.name, (float(x), float(y)))
+        for boulder in boulders or ()
+        if boulder.pool in liner.footprint.names
+        for x, y in boulder.places
+    ]
+    through = [(name, (place[0], place[1])) for name, place in passes or ()]
+    return layout(liner, system, lap=lap, folds=folds, passes=through, stones=stones)
+
+
+def alt_sheet(liner: LinerResult | None, system: System) -> str:
+    """The layout in words; "" without a liner."""
+    return alt_layout(liner, system) if liner else ""
 
 
 def _sizes(result: LinerResult, spare: Array, unit: str, system: System) -> list[dict[str, Any]]:

@@ -12,7 +12,7 @@ KEY = "boulder_mass"
 ROOM = 1.45  # width of the picture over the longest bar: the label of the heaviest stands behind it
 
 
-def masses(stones: StoneResult | None, system: System) -> Figure:
+def masses(stones: StoneResult | None, system: System) -> Figure | None:
     """Mass of one boulder of each kind, heaviest first: bar typical, whisker low to high, the heaviest marked.
 
     Args:
@@ -20,6 +20,8 @@ def masses(stones: StoneResult | None, system: System) -> Figure:
         system: Units on show.
     """
     kinds = _heaviest_first(stones)
+    if not kinds:
+        return None
     unit = _unit(kinds, system)
     typical, low, high = ([magnitude(value, MASS, unit) for value in values] for values in _spans(kinds))
     most = max(high, default=0.0)

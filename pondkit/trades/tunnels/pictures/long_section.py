@@ -28,17 +28,18 @@ GAP = 0.15  # share of a way left free before the next one
 
 
 def long_section(
-    tunnels: TunnelsResult | None, nodes: Sequence[Node], pools: Sequence[PoolResult], system: System
+    tunnels: TunnelsResult | None, nodes: Sequence[Node] | None, pools: Sequence[PoolResult], system: System
 ) -> Figure | None:
     """Each way from a mouth to its den along its runs: pipe, surface, water, nodes, den; None without a way.
 
     Args:
         tunnels: The passages; None where the option has none.
-        nodes: As drawn.
+        nodes: As drawn; None without passages.
         pools: The pools.
         system: Units on show.
     """
     unit = frame.PLAN_UNIT[system]
+    nodes = nodes or ()
     shown = _shown(tunnels, nodes, pools) if tunnels else []
     if tunnels is None or not shown:
         return None

@@ -6,8 +6,9 @@ import pytest
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
 from pondkit.project.files import put
-from pondkit.report import works
+from pondkit.report.scene import Scene
 from pondkit.study.evaluate import evaluate
+from pondkit.trades.earthwork.pictures import AS_BUILT
 from tests.designs import demo, full_project
 from tests.report.pictures import as_json, named
 
@@ -16,7 +17,7 @@ from tests.report.pictures import as_json, named
 def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: System) -> None:
     project = demo("turtle_yard")
     result = evaluate(project).options[2]
-    figure = works.as_built_plan(result, system)
+    figure = Scene(result, system).draw(AS_BUILT)
     assert figure
     as_json(figure)
     drawn, unit, small = named(figure, "levels found"), *frame.system_units(system)
@@ -31,11 +32,11 @@ def test_every_level_found_is_drawn_at_its_place_with_what_it_is_off(system: Sys
         assert float(amount) == pytest.approx(abs(over), abs=0.05)  # no finer than a tape is read
         assert way == ("high" if over > 0 else "deep")
     assert named(figure, "tape lines")["text"][0] == "east to west"
-    assert "Liner to spare: main liner, length" in works.alt_as_built(result, system)
+    assert "Liner to spare: main liner, length" in Scene(result, system).alt(AS_BUILT)
 
 
 def test_a_level_out_of_tolerance_is_marked() -> None:
-    figure = works.as_built_plan(evaluate(demo("turtle_yard")).options[2], "us")
+    figure = Scene(evaluate(demo("turtle_yard")).options[2], "us").draw(AS_BUILT)
     assert figure
     marker = named(figure, "levels found")["marker"]
     assert set(marker["color"]) == {frame.MARK, frame.INK}
@@ -47,5 +48,5 @@ def test_nothing_measured_draws_nothing() -> None:
     for name in ("measured", "tapes"):
         project = put(project, ("options", 0, "dig", name), ())
     result = evaluate(project).options[0]
-    assert works.as_built_plan(result, "us") is None
-    assert "Nothing was measured" in works.alt_as_built(result, "us")
+    assert Scene(result, "us").draw(AS_BUILT) is None
+    assert "Nothing was measured" in Scene(result, "us").alt(AS_BUILT)

@@ -3,8 +3,9 @@
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.report.works import alt_cut_fill, cut_fill
+from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, evaluate
+from pondkit.trades.earthwork.pictures import CUT_FILL
 from tests.designs import DEMO_NAMES, demo, option, pool, read
 from tests.report.pictures import as_json, named
 
@@ -13,7 +14,7 @@ from tests.report.pictures import as_json, named
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_demo_has_its_cut_and_fill_with_finite_numbers(name: str, system: System) -> None:
     for result in evaluate(demo(name)).options:
-        figure = cut_fill(result, system)
+        figure = Scene(result, system).draw(CUT_FILL)
         assert figure is not None
         as_json(figure)
         shades = named(figure, "cut and fill")
@@ -28,7 +29,7 @@ def banked() -> OptionResult:
 
 
 def test_cut_is_shown_above_0_and_fill_below() -> None:
-    figure = cut_fill(banked(), "us")
+    figure = Scene(banked(), "us").draw(CUT_FILL)
     assert figure is not None
     shades = [value for row in named(figure, "cut and fill")["z"] for value in row if value is not None]
     assert max(shades) == pytest.approx(6.0, abs=0.1)
@@ -37,14 +38,14 @@ def test_cut_is_shown_above_0_and_fill_below() -> None:
 
 
 def test_the_words_say_how_deep_and_how_much() -> None:
-    said = alt_cut_fill(banked(), "us")
+    said = Scene(banked(), "us").alt(CUT_FILL)
     assert "pool is cut 6 in deep at most" in said
     assert "of bank built" in said
 
 
 def test_without_ground_there_is_no_picture() -> None:
     project = read(site={"ground": {"kind": "points"}}, options=[option()])
-    assert cut_fill(evaluate(project).options[0], "us") is None
+    assert Scene(evaluate(project).options[0], "us").draw(CUT_FILL) is None
 
 
 def test_trenches_and_pits_are_drawn_and_named_where_they_are_counted() -> None:
@@ -52,7 +53,7 @@ def test_trenches_and_pits_are_drawn_and_named_where_they_are_counted() -> None:
 
     nodes = [("m", "mouth", (3.7, 0.0, -0.4)), ("den", "chamber", (7.0, 0.0, -0.3))]
     bare, dug = (sketch(nodes, [("m", "den")], **more) for more in ({}, {"trench_room": "10 cm"}))
-    figure = cut_fill(dug, "si")
+    figure = Scene(dug, "si").draw(CUT_FILL)
     assert figure is not None
     drawn = named(figure, "pipe trenches and den pits")
     assert {"trench or pit, m – den", "trench or pit, den"} == set(drawn["hovertext"])
@@ -61,7 +62,7 @@ def test_trenches_and_pits_are_drawn_and_named_where_they_are_counted() -> None:
         y for y, text in zip(drawn["y"], drawn["hovertext"], strict=True) if text.endswith("m – den") and y is not None
     ]
     assert max(across) == pytest.approx((4.5 * 0.0254 + 0.2) / 2, abs=5e-3)  # drawn to 1 cm
-    assert "trenches of pipe and pits of dens: m – den, den" in alt_cut_fill(dug, "si")
-    assert "trench" not in alt_cut_fill(bare, "si")
-    plain = cut_fill(bare, "si")
+    assert "trenches of pipe and pits of dens: m – den, den" in Scene(dug, "si").alt(CUT_FILL)
+    assert "trench" not in Scene(bare, "si").alt(CUT_FILL)
+    plain = Scene(bare, "si").draw(CUT_FILL)
     assert plain is not None and all(trace.get("name") != "pipe trenches and den pits" for trace in plain["data"])
