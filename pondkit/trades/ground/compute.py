@@ -10,17 +10,16 @@ from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
-from pondkit.core.units import LENGTH, read
+from pondkit.core.units import LENGTH
 from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.outline import Array
 from pondkit.geometry.terrain import NoSurvey, mesh_of
 from pondkit.trades.ground import cautions as rules
 from pondkit.trades.ground import formulas
 from pondkit.trades.ground.book import HERE, faults, read_below, reduced
-from pondkit.trades.ground.inputs import LEVEL, Ground, LevelBook, LevelGround, PlaneGround, PointsGround
+from pondkit.trades.ground.inputs import RANGE, Ground, LevelBook, LevelGround, PlaneGround, PointsGround
 from pondkit.trades.ground.results import Book, LandResult
 
-RANGE = float(read(LEVEL[1], LENGTH, "us"))  # m: how far the site's own levels may lie from its datum
 READ_TWICE = words(
     "leave the place out of one of the two rows, or correct a reading; on a loop enter the closing level"
 )

@@ -6,15 +6,18 @@ from pydantic import Field
 
 from pondkit.core.names import Name
 from pondkit.core.part import Angle, Length, Part, Place, Point, Ratio, ask
+from pondkit.core.units import LENGTH, read
 
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
+RANGE = float(read(LEVEL[1], LENGTH, "us"))  # m: how far the site's own levels may lie from its datum
 READING = ("-16 ft", "30 ft", ("0.01 ft", "0.5 cm"))
 FAR = ("-2000 ft", "2000 ft", ("6 in", "10 cm"))
 BOOK = ("-30000 ft", "30000 ft", ("0.01 ft", "0.5 cm"))  # levels as a surveyor counts them, from any benchmark
 MOST_POINTS = 600
 
 
-def _datum(of: str) -> Any:
+def site_datum(of: str) -> Any:
+    """An input: the level that the site counts as 0, as whoever took the levels of ``of`` counts."""
     return ask(
         "Site datum",
         *BOOK,
@@ -55,7 +58,7 @@ class PointsGround(Part):
         default=(),
         help="East, north and level of each; three or more that do not lie in one line.",
     )
-    datum: Length = _datum("survey")
+    datum: Length = site_datum("survey")
 
 
 class Sight(Part):
@@ -90,7 +93,7 @@ class LevelBook(Part):
     closing: Length | None = ask(
         "Closing level", *BOOK, default=None, help="Known level of the last row's place; the benchmark's on a loop."
     )
-    datum: Length = _datum("book")
+    datum: Length = site_datum("book")
     allowed: Length | None = ask(
         "Misclosure allowed",
         "0 in",

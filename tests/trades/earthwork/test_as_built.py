@@ -232,9 +232,24 @@ def test_a_level_typed_without_its_minus_is_in_no_hole() -> None:
     measured = [{"pool": "pool", "at": [0, 0], "level": 1.3}, {"pool": "pool", "at": [2, 1], "level": -1.3}]
     result = dug(UPRIGHT, measured=measured)
     (problem,) = result.problems
-    assert problem.path == ("dig", "measured", 0, "level") and "below the datum it has a minus" in said(result)
+    assert problem.path == ("dig", "measured", 0, "level") and "look at its sign" in said(result)
     assert problem.given.terms[0].value == pytest.approx(1.2)
     assert value(result, "volume_as_dug", "pool") == pytest.approx(8 * 6 * (1.2 + 1.3 - 1.201), rel=1e-4)
+
+
+def test_levels_found_count_from_any_benchmark() -> None:
+    """Taken from a benchmark of 100 m, they give the hole that levels from the site datum give; without the datum each
+    says that it is counted from elsewhere."""
+    measured = [{"pool": "pool", "at": list(at), "level": 98.699} for at in SPOTS]
+    own, other = dug(UPRIGHT), dug(UPRIGHT, measured=measured, benchmark=100.4, datum=100)
+    assert other.problems == ()
+    for key in ("volume_as_dug", "wetted_as_dug"):
+        assert value(other, key, "pool") == pytest.approx(value(own, key, "pool"), rel=1e-9)
+    differences = ({n: f.value for n, f in figures(r, "dug_difference").items()} for r in (own, other))
+    assert next(differences) == pytest.approx(next(differences))
+    lost = dug(UPRIGHT, measured=measured)
+    assert [p.path for p in lost.problems] == [("dig", "measured", i, "level") for i in range(len(SPOTS))]
+    assert "site datum of the dig" in said(lost) and not figures(lost, "volume_as_dug")
 
 
 @pytest.mark.parametrize(

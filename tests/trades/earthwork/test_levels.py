@@ -42,7 +42,7 @@ BOOK = [
 
 @pytest.mark.parametrize(("benchmark", "backsight", "sights"), BOOK)
 def test_the_level_book_of_print(benchmark: float, backsight: float, sights: list[tuple[float, float]]) -> None:
-    height = rel.height_of_instrument(benchmark, backsight)
+    height = rel.height_of_instrument(benchmark, backsight, 0.0)
     for rod, level in sights:
         assert rel.rod_reading(height, level) == pytest.approx(rod, abs=1e-9)
         assert rel.cut_to_level(height, rod, level) == pytest.approx(0, abs=1e-9)
@@ -61,6 +61,40 @@ def test_levels_of_a_known_pool_and_the_rod_on_them() -> None:
         assert list(rods) == list(levels)
         for name, figure in rods.items():
             assert figure.value + levels[name].value == pytest.approx(1.55)
+
+
+@pytest.mark.parametrize("datum", [100.0, -40.0, 812.4])
+@pytest.mark.parametrize("stood", [{"backsight": 1.3}, {"instrument": 1.55}, {"backsight": 1.3, "instrument": 1.55}])
+def test_an_assumed_benchmark_of_100_m_reads_as_one_that_counts_from_the_site_datum(
+    datum: float, stood: dict[str, float]
+) -> None:
+    """Only differences count: what is counted from another zero gives the same rods."""
+    reading = [{"row": "pool: tier 2 floor", "rod": 2.7}]
+    own = dug(benchmark=0.25, readings=reading, **stood)
+    sight = {key: value + (datum if key == "instrument" else 0.0) for key, value in stood.items()}
+    other = dug(benchmark=datum + 0.25, datum=datum, readings=reading, **sight)
+    assert other.problems == ()
+    assert value(other, "height_of_instrument") == pytest.approx(1.55)
+    for key in ("rod_dig", "rod_finished", "dig_level", "cut_to_level"):
+        said_own, said_other = ({n: f.value for n, f in figures(r, key).items()} for r in (own, other))
+        assert said_own and said_other == pytest.approx(said_own)
+
+
+@pytest.mark.parametrize(
+    ("dig", "path"),
+    [
+        ({"benchmark": "160 ft", "datum": "{} ft"}, "benchmark"),
+        ({"instrument": "160 ft", "datum": "{} ft"}, "instrument"),
+    ],
+)
+def test_a_benchmark_counted_from_elsewhere_asks_for_the_datum(dig: dict[str, str], path: str) -> None:
+    """No level of the site lies further than 60 ft from its datum."""
+    near, far = ({key: text.format(datum) for key, text in dig.items()} for datum in (100, 99.9))
+    rest = {"benchmark": "100 ft"} if path == "instrument" else {"backsight": "4 ft"}
+    assert dug(**(rest | near)).problems == ()
+    (problem,) = dug(**(rest | far)).problems
+    assert problem.path == ("dig", path) and "site datum of the dig" in said(dug(**(rest | far)))
+    assert problem.given.terms[0].value == pytest.approx(60.1 * 0.3048)
 
 
 def test_the_dig_lies_lower_by_all_that_is_laid() -> None:

@@ -117,7 +117,7 @@ def compute(
     """
     if not (dig.measured or dig.tapes):
         return None
-    found = surveyed(dig.measured, tuple((pool.name, pool.surfaces.dig) for pool in pools), names)
+    found = surveyed(dig.measured, tuple((pool.name, pool.surfaces.dig) for pool in pools), names, dig.datum)
     corrections = {pool.name: found.correction(pool.name) for pool in pools}
     within = {
         name: mean_within(found, name, float(dig.floor_within))
@@ -264,7 +264,7 @@ def _as_built(
 
 
 def _level_differs(level: SurveyedLevel, dig: Dig) -> Entry:
-    subject, found = f"{level.measured.pool}, level {level.number}", level.measured.level
+    subject, found = f"{level.measured.pool}, level {level.number}", level.level
     return entry(rel.difference, subject, source=USER, cautions=_deep(level, dig), found=found, drawn=level.drawn)
 
 
@@ -338,7 +338,7 @@ def _deep(level: SurveyedLevel, dig: Dig) -> tuple[Caution, ...]:
     over, what, by = level.over, "floors", float(dig.floor_within)
     way = "deep" if over < 0 else "high"
     if level.water is not None:
-        low = level.water - float(level.measured.level)
+        low = level.water - level.level
         if level.drawn >= level.water and low > 0:
             return DUG_RUNS_OUT.where(low, low, low, under=(low, LENGTH))
         what, by = ("rims", float(dig.rim_within)) if level.drawn >= level.water else ("seats", float(dig.seat_within))

@@ -16,6 +16,7 @@ from pondkit.trades.earthwork.cautions import (
     READ_BENCHMARK_AGAIN,
     SIDES_MAY_FALL,
 )
+from pondkit.trades.earthwork.compute.survey import far_from_datum
 from pondkit.trades.earthwork.formulas import levelling as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Reading
 from pondkit.trades.earthwork.results.crew import Level, LevelRows, Levels
@@ -47,6 +48,8 @@ def compute(dig: Dig, groups: Sequence[tuple[Level, ...]]) -> Levels:
 @remembered
 def instrument(dig: Dig) -> Entry | Problem | None:
     """Height of instrument: as entered, or by backsight; None where neither is known."""
+    if far := benchmark_far(dig):
+        return far
     by_sight = (
         entry(
             rel.height_of_instrument,
@@ -55,22 +58,33 @@ def instrument(dig: Dig) -> Entry | Problem | None:
             cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()],
             benchmark=dig.benchmark,
             backsight=dig.backsight,
+            datum=dig.datum,
         )
         if dig.backsight is not None
         else None
     )
     if dig.instrument is None:
         return by_sight
-    if by_sight is not None and abs(by_sight.value - dig.instrument) > SAME:
+    if by_sight is not None and abs(by_sight.value + dig.datum - dig.instrument) > SAME:
         return Problem(
             ("dig", "instrument"),
             words("the height of instrument is {given}", given=(dig.instrument, LENGTH)),
-            words("benchmark and backsight give {sight}", sight=(by_sight.value, LENGTH)),
+            words("benchmark and backsight give {sight}", sight=(by_sight.value + dig.datum, LENGTH)),
             words("leave one of the two out, or read the benchmark again"),
         )
-    return entry(
-        rel.height_as_entered, "", source=USER, cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()], height=dig.instrument
+    return far_from_datum(("dig", "instrument"), dig.instrument - dig.datum, "the line of sight") or entry(
+        rel.height_as_entered,
+        "",
+        source=USER,
+        cautions=[READ_BENCHMARK_AGAIN(), DIG_ORDER()],
+        height=dig.instrument,
+        datum=dig.datum,
     )
+
+
+def benchmark_far(dig: Dig) -> Problem | None:
+    """The problem of a benchmark that is counted from elsewhere than the datum that is entered beside it."""
+    return far_from_datum(("dig", "benchmark"), dig.benchmark - dig.datum, "the benchmark")
 
 
 @remembered

@@ -12,6 +12,7 @@ from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.earthwork.formulas import as_built as rel
 from pondkit.trades.earthwork.inputs.dig import Measured, Tape
 from pondkit.trades.earthwork.results.crew import SurveyedLevel, SurveyedLevels
+from pondkit.trades.ground.inputs import RANGE
 
 ONE_PLACE, ONE_LEVEL = 0.01, 1e-3  # m: measured nearer than this is in one place, and alike
 OVER_RIM = 0.3  # m: a level that stands higher over its pool's rim is in no hole
@@ -31,7 +32,7 @@ def mean_within(found: SurveyedLevels, pool: str, tolerance: float) -> Entry:
 
 @remembered
 def surveyed(
-    measured: tuple[Measured, ...], digs: tuple[tuple[str, SiteSurface], ...], pools: tuple[str, ...]
+    measured: tuple[Measured, ...], digs: tuple[tuple[str, SiteSurface], ...], pools: tuple[str, ...], datum: float
 ) -> SurveyedLevels:
     """Levels found against the dig as drawn.
 
@@ -39,6 +40,7 @@ def surveyed(
         measured: As entered.
         digs: (name, dig surface) of every pool that could be worked out.
         pools: Names of all pools.
+        datum: Level that the site counts as 0, as they were counted [m].
     """
     laid = dict(digs)
     lying = _lying(measured, laid)
@@ -51,20 +53,42 @@ def surveyed(
             continue
         if one.pool not in laid:
             continue  # the pool's own problem says why
-        dig = laid[one.pool]
+        dig, level = laid[one.pool], float(one.level) - datum
         inward, depth = lying[index]
         beyond = -inward - dig.rim
         twin = next((s for s in found if s.measured.pool == one.pool and _apart(s.measured, one) < ONE_PLACE), None)
         if beyond > ONE_PLACE:
             problems.append(_outside(path, one, beyond))
-        elif one.level > dig.rim_level + OVER_RIM:
-            problems.append(_over_rim(path, one, float(one.level) - dig.rim_level))
+        elif far := far_from_datum((*path, "level"), level, "the level found"):
+            problems.append(far)
+        elif level > dig.rim_level + OVER_RIM:
+            problems.append(_over_rim(path, one, level - dig.rim_level))
         elif twin is not None:
             if abs(twin.measured.level - one.level) > ONE_LEVEL:
                 problems.append(_twice(path, one, twin))
         else:
-            found.append(SurveyedLevel(index + 1, one, dig.level - depth, dig.level if inward < -ONE_PLACE else None))
+            water = dig.level if inward < -ONE_PLACE else None
+            found.append(SurveyedLevel(index + 1, one, level, dig.level - depth, water))
     return SurveyedLevels(tuple(found), tuple(problems))
+
+
+def far_from_datum(path: Path, above: float, what: str) -> Problem | None:
+    """The problem of a level further from the site's datum than any of the site's may be, as one is that is counted
+    from another benchmark.
+
+    Args:
+        path: Where it was entered.
+        above: How far it stands above the site datum [m].
+        what: What lies there.
+    """
+    if abs(above) <= RANGE:
+        return None
+    return Problem(
+        path,
+        words(f"{what} lies {{away}} {'above' if above > 0 else 'below'} the site datum", away=(abs(above), LENGTH)),
+        words("within {most} of the site datum, from which pools count", most=(RANGE, LENGTH)),
+        words("enter as the site datum of the dig the level that the site counts as 0, or correct this one"),
+    )
 
 
 def _lying(measured: tuple[Measured, ...], laid: dict[str, SiteSurface]) -> dict[int, tuple[float, float]]:
@@ -98,8 +122,8 @@ def _over_rim(path: Path, one: Measured, over: float) -> Problem:
     return Problem(
         (*path, "level"),
         words(f"it stands {{over}} over the rim of '{one.pool}'", over=(over, LENGTH)),
-        words("a level in the hole, above the site datum: below the datum it has a minus"),
-        words("look at its sign, or choose the pool that it belongs to"),
+        words("a level in the hole: what lies below the site datum is less than it"),
+        words("look at its sign and at the site datum of the dig, or choose the pool that it belongs to"),
     )
 
 

@@ -6,21 +6,20 @@ from pondkit.trades.earthwork.cautions import OVER_LINE_OF_SIGHT, ROD_UPSIDE_DOW
 
 
 @holds(lambda backsight: backsight >= 0, ROD_UPSIDE_DOWN)
-def height_of_instrument(benchmark: Length, backsight: Length) -> Length:
-    """Level of the line of sight.
+def height_of_instrument(benchmark: Length, backsight: Length, datum: Length) -> Length:
+    """Level of the line of sight above the site datum, where the benchmark is counted from elsewhere.
 
     Source: level book, height of instrument = reduced level + backsight (N. N. Basak, Surveying and Levelling, ch. 5)
     """
-    return benchmark + backsight
+    return benchmark + backsight - datum
 
 
-def height_as_entered(height: Length) -> Length:
-    """Level of the line of sight, where it is known without a backsight.
+def height_as_entered(height: Length, datum: Length) -> Length:
+    """Level of the line of sight above the site datum, where it is known without a backsight.
 
-    Working: as entered
     Source: user input
     """
-    return height
+    return height - datum
 
 
 def level_drawn(level: Length) -> Length:

@@ -6,8 +6,8 @@ from pydantic import Field
 
 from pondkit.core.names import Name, PoolName, RowName, text
 from pondkit.core.part import Choice, Length, Part, Point, ask
+from pondkit.trades.ground.inputs import BOOK, site_datum
 
-LEVEL = ("-60 ft", "60 ft", ("0.01 ft", "0.5 cm"))
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
 ROD = ("-2 ft", "30 ft", ("0.01 ft", "0.5 cm"))
 SURFACES = ("dig", "finished")
@@ -54,7 +54,7 @@ class Measured(Part):
     title_of_part: ClassVar[str] = "measured level"
     pool: PoolName = ask("Pool", help="Whose hole it is.")
     at: Point = ask("Place", *PLACE, help="East, north of the site's origin.")
-    level: Length = ask("Level found", *LEVEL, help="Of the dig there, above the site datum.")
+    level: Length = ask("Level found", *BOOK, help="Of the dig there, counted as the benchmark counts.")
 
 
 class Tape(Part):
@@ -75,7 +75,13 @@ class Tape(Part):
 
 class Dig(Part):
     title_of_part: ClassVar[str] = "dig"
-    benchmark: Length = ask("Benchmark", *LEVEL, default="0 ft", help="Its level above the site datum.")
+    benchmark: Length = ask(
+        "Benchmark",
+        *BOOK,
+        default="0 ft",
+        help="Its level, counted as whoever sets it out counts: 100 m where so assumed.",
+    )
+    datum: Length = site_datum("dig's benchmark")
     benchmark_is: Annotated[str, text(200)] = ask(
         "Benchmark is", default="", help="What and where it is, so that the crew finds the same one each day."
     )
@@ -87,9 +93,9 @@ class Dig(Part):
     )
     instrument: Length | None = ask(
         "Height of instrument",
-        *LEVEL,
+        *BOOK,
         default=None,
-        help="Level of the line of sight above the site datum, where it is known without a backsight.",
+        help="Level of the line of sight, counted as the benchmark counts, where it is known without a backsight.",
     )
     rim_within: Length = ask(
         "Rim and crests within",

@@ -229,22 +229,28 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
         named = (
             entered.benchmark_is.strip() or "not entered what and where: write it here ________________________________"
         )
-        yield f"Benchmark, {_read(float(entered.benchmark), system)} above the site datum: {named}."
+        yield f"Benchmark, {_counted(float(entered.benchmark), float(entered.datum), system)}: {named}."
     if height is None or entered is None:
         yield "No backsight is entered: rod reading = height of instrument - level."
     else:
+        datum = f" - site datum {_read(float(entered.datum), system)}" if entered.datum else ""
         by = (
             f"benchmark {_read(float(entered.benchmark), system)} + backsight {_read(float(entered.backsight), system)}"
             if entered.backsight is not None
             else "as entered"
         )
         yield (
-            f"Height of instrument {_read(height.value, system)} above the site datum: {by}. The rod readings hold "
-            f"for this stand alone: "
-            "once it has moved, and each new day, read the benchmark again; then rod reading = new height of "
-            "instrument - level."
+            f"Height of instrument {_read(height.value, system)} above the site datum: {by}{datum}. The rod readings "
+            "hold for this stand alone: once it has moved, and each new day, read the benchmark again; then rod "
+            "reading = new height of instrument - level."
         )
     yield _columns(system)
+
+
+def _counted(level: float, datum: float, system: System) -> str:
+    """A level above the site datum, first as it was counted where that is from elsewhere."""
+    above = f"{_read(level - datum, system)} above the site datum"
+    return above if datum == 0 else f"{_read(level, system)} where the site datum is {_read(datum, system)}: {above}"
 
 
 def _columns(system: System) -> str:

@@ -142,17 +142,20 @@ class SurveyedLevel:
     """A level found, with the level drawn there [m].
 
     Attributes:
+        measured: As entered.
+        level, drawn: Above the site datum.
         water: Level of its pool's water at rest [m] where it lies on the bank, outside the waterline; None inside it.
     """
 
     number: int
     measured: Measured
+    level: float
     drawn: float
     water: float | None = None
 
     @property
     def over(self) -> float:
-        return float(self.measured.level) - self.drawn
+        return self.level - self.drawn
 
 
 @dataclass(frozen=True, eq=False)
