@@ -106,7 +106,9 @@ def test_the_misclosure_is_spread_over_the_stands_where_asked_for() -> None:
 def test_a_book_that_does_not_close_is_not_used_and_the_rest_stands() -> None:
     given = book(SQUARE, benchmark=0.0, closing=0.0, allowed=0.005)
     (words,) = said(given)
-    assert all(part in words for part in ("closing level", "8 mm", "5 mm", "read the change points again"))
+    assert all(part in words for part in ("closing level", "8 mm too high", "5 mm", "read the change points again"))
+    (low,) = said(book(SQUARE, benchmark=0.0, closing=0.02, allowed=0.005))
+    assert "12 mm too low" in low or "1.2 cm too low" in low
     option = evaluate(project(given)).options[0]
     assert option.totals.total_gross_volume and option.totals.total_net_volume
     assert option.totals.dig_volume is None
@@ -168,6 +170,17 @@ def test_the_same_point_twice_counts_once() -> None:
 def test_level_ground_and_a_plane_are_planes() -> None:
     assert land({"kind": "level", "level": 0.5}).terrain == Plane(0.5, 0, 0)
     assert isinstance(land({"kind": "plane", "fall": 0.1}).terrain, Plane)
+
+
+@pytest.mark.parametrize("bearing", [0, 90, 225, 300])
+def test_a_plane_falls_toward_its_bearing(bearing: float) -> None:
+    """10 m downhill of the origin the ground lies 1 m lower, 10 m uphill so much higher, and level across."""
+    terrain = land({"kind": "plane", "level": 0.5, "fall": 0.1, "toward_deg": bearing}).terrain
+    assert isinstance(terrain, Plane)
+    turned = np.radians(bearing)  # clockwise from north
+    east, north = 10 * np.sin(turned), 10 * np.cos(turned)
+    levels = [terrain.level_at(at) for at in ((east, north), (-east, -north), (north, -east))]
+    assert levels == pytest.approx([-0.5, 1.5, 0.5])
 
 
 LOOP = [
@@ -242,12 +255,12 @@ def test_levels_that_count_from_100_m_are_the_same_ground() -> None:
 
 def test_a_survey_far_from_the_site_datum_asks_for_it() -> None:
     """Pools lie within 60 ft (18.29 m) of the site datum, so that some of the ground does too."""
-    for ground in (
-        book(SQUARE, benchmark=100.0),
-        {"kind": "points", "points": [[x, y, z - 18.8] for x, y, z in CORNERS]},
+    for ground, side in (
+        (book(SQUARE, benchmark=100.0), "above"),
+        ({"kind": "points", "points": [[x, y, z - 18.8] for x, y, z in CORNERS]}, "below"),
     ):
         (text,) = said(ground)
-        assert "site datum" in text
+        assert f"{side} the site datum" in text
         assert "18.29 m" in text
         assert land(ground).terrain is None
     assert land({"kind": "points", "points": [[x, y, z - 18.8 - 10 * (x > 0)] for x, y, z in CORNERS]}).problems

@@ -128,6 +128,24 @@ def test_strips_share_rolls_by_hand() -> None:
     assert made.rolls == (2,) and made.cuts[0].joins == 1
 
 
+@pytest.mark.parametrize(
+    ("run", "pieces"),
+    [(20.0, (20.0,)), (20.1, (19.8, 0.6)), (20.3, (20.0, 0.6)), (20.5, (20.0, 0.8)), (39.8, (20.0, 19.8, 0.6))],
+)
+def test_no_piece_of_a_strip_is_shorter_than_two_laps(run: float, pieces: tuple[float, ...]) -> None:
+    """By hand, rolls of 20 m and laps of 0.3 m: what is left of a strip is made two laps long off the piece before."""
+    (strip,) = cut(1, run, 20.0, 0.3).strips
+    assert sum(strip) - 0.3 * (len(strip) - 1) == pytest.approx(run)
+    assert min(strip) >= 0.6 - 1e-9 or len(strip) == 1
+    assert sorted(strip) == pytest.approx(sorted(pieces))
+
+
+def test_neighbours_joins_are_a_lap_apart() -> None:
+    """By hand: joins in the middle of laps that end 5 and 5.3 m from the strip's end; nearer is in one line."""
+    one = (5.0, 5.0)
+    assert apart(one, (5.3, 4.7), 0.3) and not apart(one, (5.29, 4.71), 0.3) and not apart(one, one, 0.3)
+
+
 def test_long_rows_keep_their_joins_apart() -> None:
     # Each strip is just two rolls long: joined in the middle they would all lie in one line.
     made = cut(60, 39.85, 20.0, 0.15)

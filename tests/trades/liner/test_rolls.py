@@ -15,6 +15,7 @@ from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.cost.inputs.items import FAMILIES
+from pondkit.trades.liner.formulas.fabric import strip_count, strips_area
 from pondkit.trades.liner.pictures import fabric as view
 from pondkit.trades.liner.results import Pad, Strips
 from pondkit.trades.liner.rolls import fabric_rolls, parts, pieces_of
@@ -89,6 +90,23 @@ def test_strips_of_two_liners_share_rolls_as_few_as_trying_every_deal() -> None:
         )
     )
     assert len(found.rolls) == found.least == fewest == 4
+
+
+@pytest.mark.parametrize(
+    ("across", "strips"), [(3.9, 1), (4.0, 1), (4.01, 2), (7.7, 2), (7.71, 3), (11.4, 3), (11.41, 4)]
+)
+def test_strips_side_by_side_lose_a_lap_each(across: float, strips: int) -> None:
+    """By hand: 4 m wide with laps of 0.3 m, one strip covers 4, two 7.7, three 11.4 m."""
+    assert strip_count(across, 4.0, 0.3) == strips
+
+
+def test_the_area_of_strips_holds_the_laps_of_their_joins() -> None:
+    """By hand: three strips of 45 m off rolls of 20 m have two joins each: 3 x 45 + 6 x 0.3 = 136.8 m of 4 m."""
+    assert strips_area(3, 4.0, 45.0, 6.0, 0.3) == pytest.approx(4 * 136.8)
+    long = design(underlay=ROLL | {"roll_length": 5})
+    # 8 and 10 m off rolls of 5 m: two strips each, joined once and twice: 0.3 and 0.6 m of 4 m more for each.
+    order = values(worked(long), "underlay_area_order")
+    assert order == pytest.approx({"one": 2 * 4 * 8.3, "two": 2 * 4 * 10.6}, rel=1e-5)
 
 
 def test_a_strip_longer_than_a_roll_is_joined_with_laps() -> None:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from pondkit.core.entry import USER, entry
@@ -9,6 +10,7 @@ from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.liner.formulas import purchase
+from pondkit.trades.liner.panels import LOWEST, met
 from pondkit.trades.liner.pictures import lining as view
 from tests.trades.liner.test_extras import design, figures
 
@@ -50,6 +52,32 @@ def test_one_that_only_running_water_reaches_is_said(at_rest: float, rise: float
     figure = entry(purchase.seam_under_water, "a / seam 1", source=USER, at_rest=at_rest, water_rise=rise)
     assert figure.value == pytest.approx(at_rest + rise)
     assert any("maker's method" in c.text for c in figure.cautions) == wet
+
+
+def crosses_lowest(shelf: float, from_foot: float, lap: float = 0.3) -> bool:
+    """Whether a seam right across the box crosses its lowest part: its middle so far from where a shelf 1 m wide
+    ends, that stands so high over the floor."""
+    tiers = [{"zone": "shelf", "depth": 1 - shelf, "shelf": 1, "batter": 0}, {"zone": "deep", "depth": 1, "batter": 0}]
+    outline = {"shape": "rectangle", "length": 6, "width": 4}
+    pool = {"name": "low", "freeboard": 0.1, "bank_batter": 0, "outline": outline, "tiers": tiers}
+    found = design({"liners": [{"name": "a", "covers": ["low"], "turn_deg": 0}]}, pools=[pool])
+    assert found.lining is not None
+    sheet = found.lining.liners[0].footprint.along
+    middle = sheet.from_left(np.array([-2.0 - from_foot]), np.array([0.0]))
+    depth, low = met(sheet, middle, lap, 0.0)
+    assert depth[0] >= 1 - shelf - 1e-6
+    return bool(low[0])
+
+
+def test_a_seam_within_two_centimetres_of_the_lowest_place_crosses_it() -> None:
+    assert pytest.approx(0.02) == LOWEST
+    assert crosses_lowest(0.019, 0.5) and not crosses_lowest(0.021, 0.5)
+
+
+def test_a_seam_crosses_the_lowest_part_with_either_edge_of_its_lap() -> None:
+    """By hand: from the shelf's end it is 0.1 m down to the floor, 0.08 m to within 2 cm of it; half a lap is 0.15."""
+    assert crosses_lowest(0.1, 0.06) and not crosses_lowest(0.1, 0.08)
+    assert crosses_lowest(0.1, 0.11, lap=0.4) and not crosses_lowest(0.1, 0.13, lap=0.4)
 
 
 def test_the_same_seams_lie_deeper_by_the_rise() -> None:
