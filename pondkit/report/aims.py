@@ -1,6 +1,7 @@
 """Aims and drives in words: what a person asks for is read, and what came of it is said."""
 
 import difflib
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -29,7 +30,7 @@ from pondkit.drawing.rows import FigureRow, row_of, unit_of
 from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
 from pondkit.report.table import rows
-from pondkit.study.aim import Drive, Missed, aim, drives, quantities, scales
+from pondkit.study.aim import Drive, Missed, aim, drives, quantities, rounded, scales
 from pondkit.study.evaluate import OptionResult, evaluate
 
 WIDE = 30  # characters of the longest bar
@@ -174,11 +175,22 @@ def aim_text(
     if found.project is None:
         assert found.missed is not None
         return None, f"{place(project, path)}: {_why(project, option, key, entry, wanted, found.missed, system)}."
+    solved, found = found, rounded(project, option, key, subject, wanted, path, found, system)
+    assert found.project is not None
     reached = _entry(found.project, option, key, subject)
     before, after = (_said(design, path) for design in (project, found.project))
     moved = f"from {before} to {after}" if before else f"its outline times {figures(found.moved or 1.0, 7)}"
     told = f"{place(project, path)}: {moved}. {_row(project, option, key, reached, system)}"
+    if found is not solved and not math.isclose(found.moved or 0.0, solved.moved or 0.0, rel_tol=1e-9):
+        exact = show(solved.moved or 0.0, _kind(project, path), system)
+        told += f" Rounded to what can be built, never past the target; the target itself is met at {exact}."
     return found.project, told + _brought(project, found.project, option, system)
+
+
+def _kind(project: Project, path: Path) -> Kind:
+    kind = kind_in(type(get(project, path[:-1])), str(path[-1]))
+    assert kind is not None
+    return kind
 
 
 def _why(project: Project, option: int, key: str, entry: Entry, target: float, missed: Missed, system: System) -> str:

@@ -15,7 +15,7 @@ from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.remembered import Memory
 from pondkit.core.result import Path
-from pondkit.core.units import ANGLE, LENGTH, RATIO, TEMPERATURE, Kind, brief, factor, magnitude, nothing
+from pondkit.core.units import ANGLE, LENGTH, RATIO, TEMPERATURE, Kind, System, brief, factor, magnitude, nothing
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
@@ -24,6 +24,10 @@ from pondkit.trades.pools.inputs.pool import Pool
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
 POOL_STEPS = 4  # of the path of a pool: options, index, pools, index
 TRIED = 33  # values of the input over its whole range, and as many round the one it has
+ROUGH = 0.01  # share of the target by which a design of round sizes may stay below it
+# Parts of the step of an input that a crew can still build by.
+PARTS: dict[System, tuple[int, ...]] = {"us": (1, 2, 4), "si": (1, 2, 5, 10)}
+FEET = 24.0  # inches, from which on a length is written in feet and inches
 SURE = 1e-6  # share of the target within which it counts as reached
 # Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the
 # site's datum, a
@@ -112,6 +116,49 @@ def aim(project: Project, option: int, key: str, subject: str, target: float, pa
     """
     with Memory():  # its own: what the page needs stays remembered
         return _Search(project, option, key, subject, target, path).solved()
+
+
+def rounded(
+    project: Project, option: int, key: str, subject: str, target: float, path: Path, aimed: Aimed, system: System
+) -> Aimed:
+    """A solved aim with the input at a size that can be built: on its own step, or a part of it.
+
+    The figure then stays within ``ROUGH`` below the target and never passes it, as a target may be a budget, or a width
+    in stock. The solved aim itself where no such size does, or where an outline is scaled.
+    """
+    if aimed.project is None or aimed.moved is None or scales(path):
+        return aimed
+    part, name = type(get(project, path[:-1])), str(path[-1])
+    said, kind = ask_of(part, name), kind_in(part, name)
+    if said is None or kind is None:
+        return aimed
+    step, unit = said.stride(kind, system)
+    solved = magnitude(aimed.moved, kind, unit, system)
+    with Memory():
+        for own in (step / parts for parts in PARTS[system]):
+            met = []
+            for steps in {math.floor(solved / own), math.ceil(solved / own)}:
+                try:
+                    design = put(project, path, _size(steps * own, unit), system)
+                except Refused:
+                    continue
+                figure = _figure(design, option, key, subject)
+                if figure is not None and -ROUGH * abs(target) <= figure.value - target <= SURE * abs(target):
+                    met.append((abs(figure.value - target), design, figure.value))
+            if met:
+                _, design, reached = min(met, key=lambda each: each[0])
+                return Aimed(design, float(get(design, path)), reached, None)
+    return aimed
+
+
+def _size(value: float, unit: str) -> str | float:
+    """A size as one writes it: 4 ft 8 in."""
+    if not unit:
+        return float(f"{value:.10g}")
+    if unit != "in" or value < FEET:
+        return f"{value:.10g} {unit}"
+    feet, inches = divmod(value, 12)
+    return f"{feet:.0f} ft" + (f" {inches:.10g} in" if inches else "")
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from sketch import Sketch
 from pondkit.study.evaluate import evaluate
 from tests.designs import full
 
-GAL = 3.785411784e-3  # m³, exact
+FT, GAL = 0.3048, 3.785411784e-3  # m, m³, exact
 
 
 @pytest.fixture
@@ -50,7 +50,10 @@ def test_a_budget_is_reached_by_one_input(start: Callable[..., Sketch]) -> None:
     data["options"][0]["rates"] = {"dig": "40 per yd^3"}
     page = start(data).unfold("aim")
     asked(page, "total_price|", "$1700", "pools.0.tiers.1.depth").press("Take it")
-    assert evaluate(page.project).options[0].price.total_price.value == pytest.approx(1700, rel=1e-6)
+    # A size that can be built, and no cent over the budget.
+    assert 0.99 * 1700 <= evaluate(page.project).options[0].price.total_price.value <= 1700
+    quarters = page.project.options[0].pools[0].tiers[1].depth / (FT / 48)
+    assert quarters == pytest.approx(round(quarters), abs=1e-9)
 
 
 def test_a_budget_that_goes_by_whole_units_of_sale_is_told(page: Sketch) -> None:

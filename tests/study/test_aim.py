@@ -13,7 +13,7 @@ from pondkit.core.units import KINDS, Kind
 from pondkit.core.units import read as read_quantity
 from pondkit.project.files import load, put, save
 from pondkit.report.aims import drive_rows, movable
-from pondkit.study.aim import _changed, _written, aim, drives, quantities, scales
+from pondkit.study.aim import _changed, _written, aim, drives, quantities, rounded, scales
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool as PoolPart
 from tests.designs import demo, full_project, option, pool, read
@@ -71,6 +71,22 @@ def test_an_aim_solves_back_to_a_millionth(key: str, subject: str, target: float
     result = aim(project, 0, key, subject, target, path)
     assert result.missed is None
     assert anew(result.project, key, subject) == pytest.approx(target, rel=1e-6)
+
+
+def test_a_solved_size_is_rounded_to_what_can_be_built_and_never_past_the_target() -> None:
+    """A circle of 100 ft² is 11.284 ft across, by πd²/4; one of 11 ft 3 in has 99.40 ft², one of 11 ft 4 in 100.88."""
+    project = read(options=[ROUND])
+    target = 100 * FT**2
+    solved = aim(project, 0, "surface_area", "pool", target, DIAMETER)
+    built = rounded(project, 0, "surface_area", "pool", target, DIAMETER, solved, "us")
+    assert built.project is not None
+    assert get(built.project, DIAMETER).text == "11 ft 3 in"
+    assert built.figure == pytest.approx(math.pi * (11.25 * FT) ** 2 / 4, rel=1e-4)
+    si = rounded(project, 0, "surface_area", "pool", target, DIAMETER, solved, "si")
+    assert si.project is not None
+    millimetres = get(si.project, DIAMETER) * 1000
+    assert millimetres == pytest.approx(round(millimetres), abs=1e-6)
+    assert 0.99 * target <= si.figure <= target
 
 
 def test_of_several_ways_the_nearest_is_taken_and_a_target_that_holds_moves_nothing() -> None:
