@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 from pondkit.drawing.frame import Figure
 
@@ -19,6 +20,7 @@ class Panel:
         said_of: The same for its words.
         keys: Keys of the takeoff that stand beside it.
         height: Height of the picture [px].
+        takes: "plan" or "section" where its height goes by the window's instead.
         csv: What its table is called and who writes it, of what the picture is made from, where it can be downloaded.
     """
 
@@ -31,6 +33,7 @@ class Panel:
     keys: tuple[str, ...] = ()
     height: int = 380
     csv: tuple[str, Callable[..., str]] | None = None
+    takes: Literal["plan", "section"] | None = None
 
 
 def keys(names: str) -> tuple[str, ...]:

@@ -12,7 +12,11 @@ _NORTH = frame.note(
 
 
 def plan_layout(
-    span: tuple[float, float, float, float], unit: str, section: Sequence[Sequence[float]] | None
+    span: tuple[float, float, float, float],
+    unit: str,
+    section: Sequence[Sequence[float]] | None,
+    *,
+    fills: bool = False,
 ) -> dict[str, Any]:
     """Axes, scale bar, north and the line of the section of a picture in plan.
 
@@ -20,6 +24,7 @@ def plan_layout(
         span: West, south, east, north [m].
         unit: Unit on show.
         section: The two ends of the section's line [m]; None where none is drawn.
+        fills: Whether the picture takes all of its place, and shows more than the span where that is wider or higher.
     """
     west, south, east, north = (float(v) for v in frame.in_unit(list(span), unit))
     bar, length = _scale_bar(west, south, east, north, unit)
@@ -28,19 +33,25 @@ def plan_layout(
         line, ends = _section_line(section, unit)
         shapes.append(line)
         notes += ends
-    return {
-        "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": "domain", "showgrid": True},
+    constrain = "range" if fills else "domain"
+    layout: dict[str, Any] = {
+        "x": {"title": frame.title("east", unit), "range": [west, east], "constrain": constrain, "showgrid": True},
         "y": {
             "title": frame.title("north", unit),
             "range": [south, north],
             "scaleanchor": "x",
             "scaleratio": 1,
-            "constrain": "domain",
+            "constrain": constrain,
         },
         "shapes": shapes,
         "annotations": notes,
         "dragmode": "pan",
     }
+    if fills:  # all room for what is drawn: the unit stands at the last mark of each axis
+        for axis in (layout["x"], layout["y"]):
+            axis |= {"title": {"text": ""}, "ticksuffix": f" {unit}", "showticksuffix": "last"}
+        layout["margin"] = {"l": 40, "r": 6, "t": 6, "b": 24}
+    return layout
 
 
 def _scale_bar(

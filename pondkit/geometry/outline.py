@@ -27,6 +27,7 @@ COARSE = 3e-3  # of the inradius: outlines are simplified to this where only the
 SAME_PLACE = 1e-9  # m: points nearer than this are one
 LEAST_AREA = 1e-4  # m²: below this an outline has no area
 CLOSED = Words("a closed line round some area, that crosses itself nowhere")
+IN_OWN_AXES = "the outline crosses itself near {east} along, {north} across in the pool's own axes"
 MOVE = Words("move or remove points until it does not, or change its sizes")
 
 
@@ -131,7 +132,7 @@ def shape_of(outline: Outline) -> Shape:
             words("the outline has no area"), mend=words("move or add points until it goes round some area")
         )
     if not polygon.is_valid:
-        raise NoOutline(_crossing(polygon))
+        raise NoOutline(crossing(polygon, IN_OWN_AXES))
     if polygon.area < LEAST_AREA:
         raise NoOutline(
             words("the outline has no area"), mend=words("move or add points until it goes round some area")
@@ -163,11 +164,11 @@ def _kinks(outline: Outline) -> tuple[float, ...]:
             return ()
 
 
-def _crossing(polygon: Polygon) -> Words:
+def crossing(polygon: Polygon, text: str) -> Words:
+    """Where a polygon crosses itself, as {east} and {north} of a sentence."""
     place = re.search(r"\[(\S+) (\S+)\]", str(shapely.is_valid_reason(polygon)))
     if not place:
         return words("the outline crosses itself")
-    text = "the outline crosses itself near {east} along, {north} across in the pool's own axes"
     return words(text, east=(float(place[1]), LENGTH), north=(float(place[2]), LENGTH))
 
 
@@ -257,11 +258,11 @@ def _coords(outline: Outline) -> Array:
         case Rectangle():
             return _rectangle(outline.length, outline.width, outline.corner_radius)
         case Points():
-            return _through(np.array(outline.points, dtype=float), outline.smooth)
+            return through(np.array(outline.points, dtype=float), outline.smooth)
         case Offsets():
             left = [(along, off) for along, off in outline.left]
             right = [(along, -off) for along, off in reversed(outline.right)]
-            return _through(np.array(left + right, dtype=float), outline.smooth)
+            return through(np.array(left + right, dtype=float), outline.smooth)
 
 
 def _ellipse(length: float, width: float) -> Array:
@@ -297,7 +298,11 @@ def _rectangle(length: float, width: float, radius: float) -> Array:
     return np.concatenate(arcs)
 
 
-def _through(points: Array, smooth: bool) -> Array:
+def through(points: Array, smooth: bool) -> Array:
+    """The closed line through points, shape (n, 2) -> (m, 2) [m]: straight from each to the next, or a smooth curve.
+
+    Raises: NoOutline where there are fewer than three, or two that follow each other are in one place.
+    """
     from scipy.interpolate import CubicSpline
 
     if len(points) < 3:

@@ -53,7 +53,7 @@ def side_by_side(here: Desk, results: Results) -> None:
                 st.html(
                     f"<div class='pk-problem' role='alert'>{len(option.problems)} not worked out: see Figures.</div>"
                 )
-            drawn = plan.plan(option, here.units, limit=limit, scale_to=scale, span=span, bare=True)
+            drawn = plan.plan(option, here.units, limit=limit, scale_to=scale, span=span, look="bare")
             picture(f"side plan {index}", drawn, height=height, alt=plan.alt_plan(option, here.units))
             if line := lines[index]:
                 cut = section.section(option, line, here.units, shared, bare=True)

@@ -8,6 +8,7 @@ from typing import Any, Literal
 from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.project.project import Project
+from pondkit.trades.clearances.inputs import KeepOut
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.water.inputs.water import Water, bodies_of
@@ -44,6 +45,16 @@ def link_grips(links: Sequence[Link]) -> Iterator[Grip]:
         for number, place in enumerate(link.points):
             said = f"place {number + 1} of the {link.kind} from {link.from_} to {link.to}"
             yield f"links/{index}/points/{number}", "point", _spot(place), said, None, True
+
+
+def keep_grips(kept: Sequence[KeepOut]) -> Iterator[Grip]:
+    """Every place of what is to be kept clear of."""
+    for index, keep in enumerate(kept):
+        for number, place in enumerate(keep.points):
+            said = (
+                f"place {number + 1} of {keep.kind} {keep.name}" if len(keep.points) > 1 else f"{keep.kind} {keep.name}"
+            )
+            yield f"keep_outs/{index}/points/{number}", "point", _spot(place), said, None, len(keep.points) > 1
 
 
 def _spot(place: Any) -> Spot:

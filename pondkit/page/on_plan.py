@@ -6,7 +6,7 @@ that an event of the browser finds its way back without anything being remembere
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
@@ -17,13 +17,14 @@ from pondkit.core.units import LENGTH, System, as_text, read, show
 from pondkit.drawing import frame
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
-from pondkit.page import backdrop, edits, grips
+from pondkit.page import backdrop, grips
 from pondkit.project.files import put
 from pondkit.project.picture import Picture
 from pondkit.project.project import Project
 
 Spot = tuple[float, float]
 Kind = Literal["point", "add", "move", "turn", "size", "end"]
+AT_PLACES = ("Links", "Stone", "Lifting", "Tunnels", "Water")  # whose things can be dragged whatever is on show
 AHEAD = 1.25  # of the outline's reach: how far out its turn is taken hold of
 ROUND = 48  # corners of the guide of a round outline
 DECIMALS = 2  # of a place in the unit on show
@@ -41,6 +42,7 @@ class Handle:
         label: What it is, in words.
         corner: Which corner of the guide goes with it; None for none.
         removable: Whether the delete key takes it away.
+        quiet: Whether it has no mark: things of other controls than those on show, which can be dragged all the same.
     """
 
     id: str
@@ -49,6 +51,7 @@ class Handle:
     label: str
     corner: int | None = None
     removable: bool = False
+    quiet: bool = False
 
 
 @dataclass(frozen=True)
@@ -76,6 +79,22 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
         index: Which pool is chosen.
         line: Section line as it is drawn [m].
     """
+    own, guide, about = _of_trade(project, option, trade, index)
+    there = {handle.id for handle in own}
+    others = [
+        replace(handle, quiet=True)
+        for other in AT_PLACES
+        if other != trade
+        for handle in _of_trade(project, option, other, index)[0]
+        if handle.kind == "move" and handle.id not in there
+    ]
+    return OnPlan((*own, *_section(line), *others), guide, about)
+
+
+def _of_trade(
+    project: Project, option: int, trade: str, index: int
+) -> tuple[list[Handle], tuple[Spot, ...], Spot | None]:
+    """Handles, guide and centre of one trade's."""
     here = get(project, ("options", option))
     own: list[Handle] = []
     guide: tuple[Spot, ...] = ()
@@ -119,11 +138,11 @@ def on_plan(project: Project, option: int, trade: str, index: int, line: tuple[S
         case "Walls" if here.walls:
             own = [Handle(*grip) for grip in grips.wall_grips(here.walls)]
         case "Site":
-            own = _way_in(project)
+            own = [*_way_in(project), *(Handle(*grip) for grip in grips.keep_grips(project.site.keep_outs))]
             if project.picture:
                 own += _picture(project.picture)
                 guide, about = backdrop.corners(project.picture), _spot(project.picture.at)
-    return OnPlan((*own, *_section(line)), guide, about)
+    return own, guide, about
 
 
 def _way_in(project: Project) -> list[Handle]:
@@ -238,13 +257,17 @@ def moved(
     Returns: path in the project, and the value for ``put``.
     Raises: LookupError where the handle is no longer there.
     """
-    write = _writer(system)
+    write = writer(system)
     if handle.startswith("section"):
         if line is None:
             raise LookupError(handle)
         return ("site", "section"), _line_moved(line, handle, to, write)
     if handle.startswith("picture"):
         return _picture_moved(project.picture, handle, to, write)
+    if handle.startswith("keep_outs"):
+        _, number, _, place = handle.split("/")
+        kept: Path = ("site", "keep_outs", int(number), "points")
+        return kept, _with(get(project, kept), int(place), write(to))
     if handle.startswith("way_in"):
         places = project.site.way_in.points if project.site.way_in else ()
         return ("site", "way_in", "points"), _with(places, int(handle.split("/")[1]), write(to))
@@ -269,7 +292,8 @@ def _path(option: int, handle: str) -> Path:
     return ("options", option, *(int(name) if name.isdigit() else name for name in handle.split("/")))
 
 
-def _writer(system: System) -> Callable[[Spot], tuple[str, str]]:
+def writer(system: System) -> Callable[[Spot], tuple[str, str]]:
+    """Writes a place [m] as the document holds it."""
     unit = frame.PLAN_UNIT[system]
     one = frame.magnitude_of(unit)
 
@@ -340,13 +364,7 @@ def added(project: Project, option: int, handle: str, to: Spot, system: System) 
     points = get(project, path[:-1])
     own = _spot(_placed(pool).to_own(np.array([to]))[0])
     behind = int(path[-1]) + 1
-    return put(project, path[:-1], (*points[:behind], _writer(system)(own), *points[behind:]), system)
-
-
-def removed(project: Project, option: int, handle: str) -> Project:
-    """Without the point or placed boulder that a handle stands for."""
-    path = _path(option, handle)
-    return edits.remove_place(project, path[:-1], int(path[-1]))
+    return put(project, path[:-1], (*points[:behind], writer(system)(own), *points[behind:]), system)
 
 
 def said(handle: Handle, system: System) -> str:

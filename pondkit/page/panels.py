@@ -29,9 +29,18 @@ TRADES = (pools, earthwork, clearances, liner, stone, lifting, walls, tunnels, w
 def _plan(scene: Scene, system: System) -> Figure:
     assert scene.results
     limit = scene.results.project.site.depth_limit
-    return plan_view.plan(
-        scene.result, system, chosen=scene.pool, limit=limit, section=scene.line, scale_to=scene.deepest
+    drawn = plan_view.plan(
+        scene.result,
+        system,
+        chosen=scene.pool,
+        limit=limit,
+        section=scene.line,
+        scale_to=scene.deepest,
+        span=scene.shown,
+        look="screen",
     )
+    drawn["layout"]["uirevision"] = f"frame {scene.frame}"  # a person's zoom stays as long as the frame does
+    return drawn
 
 
 def _section(scene: Scene, system: System) -> Figure | None:
@@ -46,8 +55,8 @@ def _zone_words(scene: Scene, system: System) -> str:
     return pools.alt_zones([(scene.result.option.name, scene.result.pools)], system)
 
 
-PLAN = Panel("Plan", "", _plan, plan_view.alt_plan, ("scene",), ("result",), height=396)
-SECTION = Panel("Section A–B", "", _section, section_view.alt_section, ("scene",), ("result",), height=220)
+PLAN = Panel("Plan", "", _plan, plan_view.alt_plan, ("scene",), ("result",), takes="plan")
+SECTION = Panel("Section A–B", "", _section, section_view.alt_section, ("scene",), ("result",), takes="section")
 ZONES = Panel("Zones", "", _zones, _zone_words, ("scene",), ("scene",), height=150)
 SITE = Panel(
     "Site constraints",

@@ -68,7 +68,7 @@ def _one(
         st.html("<div class='pk-problem' role='alert'>Not all of this option could be worked out: see Figures.</div>")
     picture(
         key,
-        plan.plan(option, desk.units, limit=limit, scale_to=scale, span=span, crew=False),
+        plan.plan(option, desk.units, limit=limit, scale_to=scale, span=span, look="client"),
         height=height,
         alt=plan.alt_plan(option, desk.units),
     )

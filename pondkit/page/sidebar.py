@@ -240,15 +240,17 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
         names = [items.heading for items in lists]
         shown = lists[0]
         if len(lists) > 1:
-            key = f"list:{field}"
+            number = int(desk.chosen.get(f"list {field}", 0))
+            key = f"list:{field}:{number}"
             at = st.segmented_control(
                 "List",
                 range(len(lists)),
-                default=0,
+                default=number,
                 format_func=lambda i: names[i],
                 key=key,
                 label_visibility="collapsed",
                 required=True,
+                on_change=guarded(_chose, desk, f"list {field}", key),
             )
             shown = lists[int(at)]
         _items(desk, path, shown)

@@ -18,12 +18,13 @@ from pondkit.core.refusal import writable
 from pondkit.drawing.panel import Panel
 from pondkit.page import figures
 from pondkit.page.components import Edit, PictureUnder, part_done, picture, picture_event
+from pondkit.page.framing import framed
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, guarded
 from pondkit.project.project import Project
-from pondkit.report.plan import shown_section
+from pondkit.report.plan import extent, shown_section
 from pondkit.report.scene import Line, Scene
 from pondkit.study.evaluate import OptionResult, Results, evaluate
 
@@ -52,10 +53,10 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
         controls: The container of the controls.
     """
     top = st.container()
-    left, right = st.columns([1.9, 1], gap="small")
+    said = st.container(key="said over the plan")
+    left, right = st.columns([2.6, 1], gap="small")
     with right:
-        said, zones = st.container(), st.container()
-        below = st.container()
+        zones, below = st.container(), st.container()
     here.whole = True  # while the whole page runs
     try:
         broken = _follow(here, Places(top, left, said, zones, controls))
@@ -112,10 +113,11 @@ def _drawn(here: Desk, places: Places, part: bool) -> None:
         _panel(SECTION, scene, stale, "")
     with places.said:
         problems = figures.problems(here.project, results, at, here.units, early=part)
-        told([here.message, *problems[:MOST_SAID]])
-        st.html(f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
+        told([here.message, *problems[:MOST_SAID]], here.notice)
     with places.zones:
-        _panel(ZONES, scene, stale, "")
+        st.html(f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
+        if scene.result.pools:
+            _panel(ZONES, scene, stale, "")
     with places.controls:
         sidebar(here)
     here.mark = part_done(None if part else here.mark)
@@ -126,16 +128,21 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
     result, stale = _last_good(here, results)
     line = shown_section(result, here.project.site.section)
     liner = int(here.chosen.get(str(("options", here.option, "lining", "liners")), 0))
-    scene = Scene(result, here.units, results, _chosen_pool(here), line, liner)
+    if here.whole or here.fit or here.framed is None:
+        here.framed = framed(here.framed, extent([result], site=True), here.job_of(here.project), fit=here.fit)
+        here.fit = False
+    shown, frame = here.framed.span, here.framed.number
+    scene = Scene(result, here.units, results, _chosen_pool(here), line, liner, shown, frame)
     return scene, stale, "the last one that could be worked out" if stale else ""
 
 
-def told(messages: list[str]) -> None:
-    """Messages and problems, in a place that is there without any too: what stands behind keeps its node in the
-    page."""
+def told(messages: list[str], notice: str = "") -> None:
+    """Messages and problems, and what was done that may not have been meant; in a place that is there without any too:
+    what stands behind keeps its node in the page."""
     told = "".join(
         f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
     )
+    told += f"<div class='pk-notice' role='status'>{html.escape(writable(notice))}</div>" if notice else ""
     st.html(f"<div class='pk-said'>{told}</div>")
 
 
@@ -169,6 +176,7 @@ def _panel(
         f"picture {panel.title}",
         drawn,
         height=panel.height,
+        takes=panel.takes,
         alt=scene.alt(panel),
         stale=stale,
         note=note,

@@ -11,6 +11,7 @@ import streamlit as st
 from pondkit.core.refusal import Refused, writable
 from pondkit.core.result import Path
 from pondkit.core.units import System
+from pondkit.page.framing import Framed
 from pondkit.page.history import History
 from pondkit.project.files import put
 from pondkit.project.project import Project
@@ -70,6 +71,10 @@ class Desk:
         whole: Whether the whole page runs, and not the part that follows the hand alone.
         seen: What the whole page was last drawn for, but for the values of sliders.
         mark: Number of the last run of a part of the page.
+        framed: What the plan shows; None where it was not drawn yet.
+        fit: Whether the plan is to show all that is drawn, whatever it showed.
+        notice: What was done last and can be taken back, in words; "" for nothing.
+        drawn: Number of the last drawing on the plan that was taken up, and whether it was refused.
     """
 
     history: History
@@ -89,6 +94,10 @@ class Desk:
     whole: bool = False
     seen: Hashable = None
     mark: int = 0
+    framed: Framed | None = None
+    fit: bool = False
+    notice: str = ""
+    drawn: tuple[int, bool] = (0, False)
 
     @property
     def project(self) -> Project:
@@ -107,7 +116,7 @@ class Desk:
             self.refused[key] = writable(text), refused.reasons[0]
             return
         self.refused.pop(key, None)
-        self.message = ""
+        self.message = self.notice = ""
         self._go_on(self.history.step(project, path, drag))
 
     def edit(self, change: Callable[[], Project]) -> None:
@@ -117,7 +126,7 @@ class Desk:
         except Refused as refused:
             self.message = refused.reasons[0]
             return
-        self.message = ""
+        self.message = self.notice = ""
         self.refused.clear()
         self._go_on(self.history.changed(project))
 
@@ -138,16 +147,18 @@ class Desk:
         self.history = self.history.changed(self.project.changed(job_id=uuid4().hex))
 
     def undo(self) -> None:
+        self.message = self.notice = ""
         self.history = self.history.undo()
 
     def redo(self) -> None:
+        self.message = self.notice = ""
         self.history = self.history.redo()
 
     def open(self, project: Project) -> None:
         """Another job on the desk; the one before stays in the history."""
         self.history = self.history.changed(project)
         self.units = project.units
-        self.chosen, self.against, self.message = {}, 0, ""
+        self.chosen, self.against, self.message, self.fit = {}, 0, "", True
         self.refused.clear()
 
 

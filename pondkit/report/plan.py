@@ -2,7 +2,7 @@
 
 import math
 from itertools import pairwise
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -29,6 +29,9 @@ from pondkit.trades.earthwork.pictures.structures import Works, alt_works, works
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.pools.results import PoolResult
 
+Span = tuple[float, float, float, float]  # west, south, east, north [m]
+Look = Literal["crew", "client", "bare", "screen"]
+BLANK: Span = (-7.0, -5.0, 7.0, 5.0)  # what a plan without anything on it shows
 ROOM = 0.06  # share of the picture's width left free round the pond
 LEVEL_EDGE = "rgba(255,255,255,0.8)"
 MOST_BANDS = 7  # of shading
@@ -53,9 +56,8 @@ def plan(
     limit: float | None = None,
     section: tuple[tuple[float, float], tuple[float, float]] | None = None,
     scale_to: float | None = None,
-    span: tuple[float, float, float, float] | None = None,
-    bare: bool = False,
-    crew: bool = True,
+    span: Span | None = None,
+    look: Look = "crew",
 ) -> Figure:
     """The plan of one option.
 
@@ -67,8 +69,8 @@ def plan(
         section: Section line on the site [m]; None draws none.
         scale_to: Depth [m] at the dark end of the colour scale; the option's own deepest if left out.
         span: West, south, east, north [m] to show; round the pools if left out.
-        bare: True for a small plan beside others: without labels.
-        crew: False leaves out what only the crew works by: where the machine stands and reaches.
+        look: "crew" with what only the crew works by, where the machine stands and reaches; "client" without it;
+            "bare" for a small plan beside others, without labels too; "screen" as "crew", filling the place it gets.
     """
     unit = frame.PLAN_UNIT[system]
     finished = [pool.surfaces.finished for pool in result.pools]
@@ -81,16 +83,18 @@ def plan(
         beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
         name = f"deeper than {show(limit, LENGTH, system)}"
         data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
+    bare, crew = look == "bare", look in ("crew", "screen")
     span = span or extent([result], crew=crew)
+    reach = _round_about(span) if look == "screen" else span
     data += _things(result, unit, system, bare)
-    if crew and not bare:
-        data += lifting.on_plan(result.lifting, unit, system, span)
-    data += kept_traces(result.kept, unit, system, span)
+    if crew:
+        data += lifting.on_plan(result.lifting, unit, system, reach)
+    data += kept_traces(result.kept, unit, system, reach)
     labels += works_labels(works_of(result), result.pools, unit)
     labels += kept_labels(result.kept, unit, span)
     if labels and not bare:
         data.append(written(labels))
-    layout = plan_layout(span, unit, section)
+    layout = plan_layout(span, unit, section, fills=look == "screen")
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
         layout["margin"] = {"l": 30, "r": 4, "t": 4, "b": 22}
@@ -159,10 +163,22 @@ def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen
     }
 
 
-def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, float, float, float]:
-    """West, south, east, north of all that options hold, with some room [m]; where machines stand only for the crew."""
+def _round_about(span: Span) -> Span:
+    """A span and as much again on every side: what may come into sight where a plan is wider or higher than it."""
+    wide, high = span[2] - span[0], span[3] - span[1]
+    return span[0] - 2 * wide, span[1] - 2 * high, span[2] + 2 * wide, span[3] + 2 * high
+
+
+def extent(results: list[OptionResult], *, crew: bool = True, site: bool = False) -> Span:
+    """West, south, east, north of all that options hold, with some room [m].
+
+    Args:
+        results: The options worked out.
+        crew: Whether where machines stand counts.
+        site: Whether what is to be kept clear of, the way in, lines of walls and the section's line count too.
+    """
     points = [ring for result in results for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
-    points += [np.array([link.at]) for result in results for link in result.option.links]
+    points += [np.array([link.at, *link.points]) for result in results for link in result.option.links]
     points += [ring for result in results for ring in works_points(works_of(result))]
     for result in results:
         if result.option.tunnels:
@@ -171,8 +187,13 @@ def extent(results: list[OptionResult], *, crew: bool = True) -> tuple[float, fl
             points += [np.array([at, pick]) for _, at, _, pick in result.lifting.spots]
         if result.option.stone:
             points += [np.array(b.places) for b in result.option.stone.boulders if b.places]
+        if site:
+            drawn = result.site
+            lines = [*(keep.points for keep in drawn.keep_outs), drawn.way_in.points if drawn.way_in else ()]
+            lines += [wall.points for wall in result.option.walls.walls] if result.option.walls else []
+            points += [np.array(line) for line in (*lines, drawn.section or ()) if line]
     if not points:
-        return (-5.0, -5.0, 5.0, 5.0)
+        return BLANK
     every = np.concatenate(points)
     low, high = every.min(axis=0), every.max(axis=0)
     room = ROOM * float((high - low).max()) + 0.3

@@ -69,7 +69,7 @@ def _plan(results: Results, option: int, system: System, title: str, *, mono: bo
     """The plan over the site's picture; for the crew with where the machine stands and reaches."""
     result, site = results.options[option], results.project.site
     line = None if crew else plan.shown_section(result, site.section)
-    shown = plan.plan(result, system, limit=site.depth_limit, section=line, crew=crew)
+    shown = plan.plan(result, system, limit=site.depth_limit, section=line, look="crew" if crew else "client")
     picture = figured(
         scaled(shown, system, plan.alt_plan(result, system), ROOM, mono=mono, under=results.project.picture)
     )

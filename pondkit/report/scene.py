@@ -16,7 +16,8 @@ Line = tuple[tuple[float, float], tuple[float, float]]
 
 @dataclass(frozen=True)
 class Scene:
-    """An option, its fellows, units, the chosen pool and liner, and the section line.
+    """An option, its fellows, units, the chosen pool and liner, the section line, and what the plan on the page shows,
+    by the number of that frame.
 
     A panel names the results that it is made from: an attribute of the scene, or else of the option's result
     ("pools", "dig.levels"). Where a part of such a name is None, all of it is.
@@ -28,6 +29,8 @@ class Scene:
     pool: int | None = None
     line: Line | None = None
     liner: int = 0
+    shown: plan.Span | None = None
+    frame: int = 0
 
     @property
     def scene(self) -> "Scene":

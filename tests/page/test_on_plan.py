@@ -7,7 +7,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame
-from pondkit.page import on_plan
+from pondkit.page import on_plan, things
 from pondkit.page.on_plan import Handle
 from pondkit.project.files import put
 from pondkit.project.project import Project
@@ -100,7 +100,7 @@ def test_a_point_is_added_between_two_and_taken_away_again() -> None:
     places = [tuple(float(v) for v in point) for point in more.options[0].pools[0].outline.points]
     assert len(places) == 5
     assert places[2] == pytest.approx(((9 + 10) / 2 * 0.3048, 0.0), abs=0.004)
-    fewer = on_plan.removed(more, 0, "pools/0/outline/points/2")
+    fewer = things.removed(more, 0, ("pools", 0, "outline", "points", 2))
     assert fewer.options[0].pools[0].outline == project.options[0].pools[0].outline
 
 

@@ -181,7 +181,7 @@ def test_side_by_side_one_depth_has_one_colour_and_one_foot_one_length() -> None
     )
     results = list(evaluate(read(options=[option("A"), option("B", pools=[deep])])).options)
     scale, span = plan.deepest(results), plan.extent(results)
-    figures = [plan.plan(result, "us", scale_to=scale, span=span, bare=True) for result in results]
+    figures = [plan.plan(result, "us", scale_to=scale, span=span, look="bare") for result in results]
     assert figures[0]["layout"]["xaxis"]["range"] == figures[1]["layout"]["xaxis"]["range"]
     assert figures[0]["layout"]["yaxis"]["range"] == figures[1]["layout"]["yaxis"]["range"]
     colours = [{trace["name"]: trace["fillcolor"] for trace in fills(figure)} for figure in figures]
@@ -193,7 +193,7 @@ def test_side_by_side_one_depth_has_one_colour_and_one_foot_one_length() -> None
 
 
 def test_a_small_plan_has_no_names_and_no_titles() -> None:
-    figure = drawn(bare=True)
+    figure = drawn(look="bare")
     assert figure["layout"]["xaxis"]["title"]["text"] == figure["layout"]["yaxis"]["title"]["text"] == ""
     assert not any(trace["name"] == "labels" for trace in figure["data"])
 

@@ -10,10 +10,22 @@ Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run
 from pondkit.page.components.backdrop import backdrop
 from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, twin
 from pondkit.page.components.loader import part_done, plotly_loader, run_done
-from pondkit.page.components.picture import Edit, Grasp, PictureEvent, PictureUnder, picture, picture_event
+from pondkit.page.components.picture import (
+    Chosen,
+    Drawn,
+    Edit,
+    Grasp,
+    PictureEvent,
+    PictureUnder,
+    Tool,
+    picture,
+    picture_event,
+)
 from pondkit.page.components.slider import SliderData, SliderEntry, entered, slider
 
 __all__ = [
+    "Chosen",
+    "Drawn",
     "Edit",
     "Grasp",
     "KeptJob",
@@ -21,6 +33,7 @@ __all__ = [
     "PictureUnder",
     "SliderData",
     "SliderEntry",
+    "Tool",
     "Work",
     "backdrop",
     "entered",

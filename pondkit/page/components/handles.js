@@ -3,6 +3,7 @@
 
 const SVG = "http://www.w3.org/2000/svg";
 const BURST_OF_KEYS = 800; // ms, arrow keys closer together than this belong to one step
+const DOUBLE_TAP = 400; // ms between two taps on one handle
 const TURN_STEP = 5; // degrees, where a grid is set
 const MARKS = {
   point: "M-5,-5H5V5H-5Z",
@@ -47,6 +48,8 @@ class Handles {
       const node = this.nodes.get(handle.id);
       node.handle = handle;
       node.setAttribute("aria-label", handle.label);
+      node.setAttribute("class", `handle ${handle.kind}${handle.quiet ? " quiet" : ""}${handle.chosen ? " chosen" : ""}`);
+      node.setAttribute("tabindex", handle.quiet ? -1 : 0); // what is not chosen is reached by a tap or a drag
       // In the order of the tab key; a node that stands right is not touched, or it would lose focus and pointer.
       if (before.nextSibling !== node && this.held?.handle.id !== handle.id) before.after(node);
       before = node;
@@ -183,8 +186,16 @@ class Handles {
     else if (held.moved) {
       Object.assign(node.handle, { x: held.at[0], y: held.at[1] }); // until Python has answered
       this.tell(held.handle, held.at, held.drag, true);
-    }
+    } else if (event.type === "pointerup") this.tap(held.handle, event.timeStamp);
     this.place();
+  }
+
+  // A tap chooses what a handle stands for; a second one removes it.
+  tap(handle, time) {
+    const twice = this.tapped?.id === handle.id && time - this.tapped.at < DOUBLE_TAP;
+    this.tapped = twice ? null : { id: handle.id, at: time };
+    if (twice && handle.removable) this.report({ kind: "remove", id: handle.id }, true);
+    else if (!twice) this.report({ kind: "choose", id: handle.id }, true);
   }
 
   tell(handle, [x, y], drag, last) {
@@ -194,7 +205,8 @@ class Handles {
   key(event, node) {
     const { handle } = node;
     if (event.key === "Delete" || event.key === "Backspace") {
-      if (handle.removable) this.report({ kind: "remove", id: handle.id }, true);
+      if (!handle.removable) return;
+      this.report({ kind: "remove", id: handle.id }, true);
     } else if (handle.kind === "add" && (event.key === "Enter" || event.key === " ")) {
       this.report({ kind: "add", id: handle.id, x: handle.x, y: handle.y }, true);
     } else {

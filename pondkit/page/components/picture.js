@@ -51,6 +51,8 @@ class Picture {
     this.settle = this.settle.bind(this);
     this.next = this.next.bind(this);
     this.handles = new Handles(this.frame, this.plot, (event, last) => this.tell(event, last), nextNumber);
+    const report = (event, last) => this.tell(event, last);
+    this.tools = new Tools(root.querySelector(".pondkit-tools"), this.frame, this.plot, this.handles, report, nextNumber);
     this.under = new Under(this.frame, this.plot);
     this.onBackdrop = () => this.under.place();
     window.addEventListener("pondkit:plotly", this.settle);
@@ -63,7 +65,10 @@ class Picture {
     if (equal(bytes, this.bytes)) return; // unchanged data come anew at each run
     this.bytes = bytes;
     this.latest = JSON.parse(new TextDecoder().decode(bytes));
-    this.frame.style.height = `${this.latest.height}px`;
+    const { takes, height } = this.latest;
+    this.frame.style.height = takes ? "" : `${height}px`; // else by the style sheet
+    this.frame.classList.toggle("pondkit-plan", takes === "plan");
+    this.frame.classList.toggle("pondkit-section", takes === "section");
     this.settle();
   }
 
@@ -115,13 +120,16 @@ class Picture {
     this.plot.setAttribute("role", "img"); // a picture only once it has words
     this.plot.setAttribute("aria-label", alt);
     const make = make_of(figure);
-    const layout = { uirevision: "keep", ...figure.layout, height: this.latest.height, autosize: true };
+    const layout = { uirevision: "keep", ...figure.layout, height: this.plot.clientHeight, autosize: true };
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
-      await window.Plotly.react(this.plot, figure.data, layout, { displaylogo: false, ...figure.config });
+      const config = { displaylogo: false, ...figure.config };
+      if (this.latest.edit) config.doubleClick = false; // two taps remove what is under them
+      await window.Plotly.react(this.plot, figure.data, layout, config);
       this.make = make;
       if (!this.listening) this.listen();
       this.handles.place();
+      this.tools.draw();
       this.under.show(this.latest.under);
       delete this.frame.dataset.resting;
       tell_drawn(this.plot);
@@ -134,7 +142,9 @@ class Picture {
 
   fit() {
     const drawn = this.plot._fullLayout;
-    if (drawn && this.plot.clientWidth && this.plot.clientWidth !== drawn.width) window.Plotly.Plots.resize(this.plot);
+    const { clientWidth, clientHeight } = this.plot;
+    if (!drawn || !clientWidth || (clientWidth === drawn.width && clientHeight === drawn.height)) return;
+    window.Plotly.relayout(this.plot, { width: undefined, height: clientHeight, autosize: true });
   }
 
   // Handles lie where Python says, unless the person is ahead of it.
@@ -147,25 +157,20 @@ class Picture {
     if (this.grasped === this.latest) return;
     this.grasped = this.latest;
     this.handles.show(this.latest.edit);
+    this.tools.show(this.latest.edit);
   }
 
   // --- to Python ---
 
   listen() {
     this.listening = true;
-    this.plot.on("plotly_click", (event) => this.pick(event.points[0]));
     for (const name of ["plotly_afterplot", "plotly_relayouting"]) {
       this.plot.on(name, () => {
         this.handles.place();
+        this.tools.draw();
         this.under.place();
       });
     }
-  }
-
-  pick(point) {
-    const what = point.customdata ?? point.data.meta;
-    if (what === undefined || !this.shown.listens) return;
-    this.report({ kind: "pick", what, n: nextNumber() });
   }
 
   // During a drag only the newest event waits; one that must not be lost goes out before what comes after it.
@@ -201,6 +206,7 @@ class Picture {
     clearTimeout(this.later);
     clearTimeout(this.resting);
     this.resized.disconnect();
+    this.tools.end();
     window.removeEventListener("pondkit:plotly", this.settle);
     window.removeEventListener("pondkit:backdrop", this.onBackdrop);
     if (window.Plotly && this.shown) window.Plotly.purge(this.plot);

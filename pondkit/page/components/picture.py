@@ -14,7 +14,7 @@ _PICTURE = st.components.v2.component(
     "pondkit_picture",
     html=asset("picture.html"),
     css=asset("picture.css"),
-    js=asset("handles.js") + asset("under.js") + asset("follow.js") + asset("picture.js"),
+    js=asset("handles.js") + asset("tools.js") + asset("under.js") + asset("follow.js") + asset("picture.js"),
     isolate_styles=False,
 )
 
@@ -24,15 +24,22 @@ _DECIMALS = 4  # of coordinates in the unit on show: far below a pixel, and a th
 class PictureEvent(TypedDict):
     """What a person did in a picture.
 
-    kind "pick": a point or filled area was clicked; ``what`` is the point's ``customdata``, else its trace's ``meta``.
     kind "handle": a handle was dragged to x, y in the figure's own coordinates; "add": its further point was set there;
-    "remove": its thing was taken away. ``id`` is the handle's.
+    "choose": it was tapped; "remove": its thing was taken away. ``id`` is the handle's.
+    kind "tap": a place beside all handles was tapped, once or ``twice``; ``reach`` is how near counts as there.
+    kind "draw": a ``tool`` gave ``points``, by a ``stroke`` or one by one, as drawing ``number``; "leave": what was
+    refused was left; "fit": all is to be shown.
     drag: the same for all events of one drag, or one burst of keys.
     n: grows with each event.
     """
 
-    kind: Literal["pick", "handle", "add", "remove"]
-    what: NotRequired[Any]
+    kind: Literal["handle", "add", "choose", "remove", "tap", "draw", "leave", "fit"]
+    reach: NotRequired[float]
+    twice: NotRequired[bool]
+    tool: NotRequired[str]
+    points: NotRequired[list[list[float]]]
+    stroke: NotRequired[bool]
+    number: NotRequired[int]
     id: NotRequired[str]
     x: NotRequired[float]
     y: NotRequired[float]
@@ -42,7 +49,8 @@ class PictureEvent(TypedDict):
 
 class Grasp(TypedDict):
     """A handle over a picture: its id, its place in the figure's own coordinates, its mark and words, the corner of the
-    guide that goes with it (None for none), whether it can be removed, and whether the whole guide moves with it."""
+    guide that goes with it (None for none), whether it can be removed, whether the whole guide moves with it, whether
+    it is what is chosen, and whether it is without a mark, as of what belongs to other controls than those on show."""
 
     id: str
     kind: str
@@ -52,6 +60,39 @@ class Grasp(TypedDict):
     corner: int | None
     removable: bool
     whole: bool
+    chosen: bool
+    quiet: bool
+
+
+class Tool(TypedDict):
+    """A tool over a picture: its id, label and help, the least and most places that it takes, whether they go round
+    something, whether a stroke will do for them, the shape that two corners span ("" for none), whether it is taken up
+    again for the next thing, and whether what it draws is kept."""
+
+    id: str
+    label: str
+    help: str
+    least: int
+    most: int
+    closed: bool
+    stroke: bool
+    shape: str
+    again: bool
+    keeps: bool
+
+
+class Chosen(TypedDict):
+    """What is chosen: the id by which it is removed, and its words."""
+
+    id: str
+    label: str
+
+
+class Drawn(TypedDict):
+    """The number of the last drawing that was taken up, and whether it was refused."""
+
+    number: int
+    refused: bool
 
 
 class Edit(TypedDict):
@@ -63,6 +104,10 @@ class Edit(TypedDict):
     line: ends of the section line; None without one.
     grid: size of the grid that places snap to; 0 for none.
     fine: step of an arrow key where there is no grid.
+    unit: unit of the figure's coordinates.
+    tools: what can be drawn.
+    chosen: what is chosen; None for nothing.
+    drawn: the last drawing.
     """
 
     handles: list[Grasp]
@@ -71,6 +116,10 @@ class Edit(TypedDict):
     line: list[list[float]] | None
     grid: float
     fine: float
+    unit: str
+    tools: list[Tool]
+    chosen: Chosen | None
+    drawn: Drawn
 
 
 class PictureUnder(TypedDict):
@@ -96,6 +145,7 @@ def picture(
     figure: dict[str, Any],
     *,
     height: int,
+    takes: Literal["plan", "section"] | None = None,
     alt: str,
     stale: bool = False,
     note: str = "",
@@ -114,6 +164,7 @@ def picture(
         figure: ``{"data": [...], "layout": {...}, "config": {...}}`` in plotly's JSON form, ``config`` may be left out;
             numpy arrays are allowed anywhere.
         height: Height [px]; the width is that of its place.
+        takes: "plan" or "section" where the height goes by the window's, as the style sheet says.
         alt: What the picture shows, in words, for screen readers.
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.
@@ -131,7 +182,8 @@ def picture(
     done = picture_event(key)
     shown = {
         "figure": figure,
-        "height": height,
+        "height": 0 if takes else height,
+        "takes": takes,
         "alt": alt,
         "stale": stale,
         "note": note,
@@ -139,12 +191,11 @@ def picture(
         "moves": moves,
         "edit": edit,
         "under": under,
-        "listens": on_event is not None,
         "answered": done["n"] if done else 0,
     }
     # Bytes, since Streamlit would write a dictionary as JSON twice: to send it, and for its identity.
     text = json.dumps(shown, default=_plain, allow_nan=False, separators=(",", ":"))
-    _PICTURE(key=key, data=text.encode(), height=height, on_event_change=on_event)
+    _PICTURE(key=key, data=text.encode(), height="content" if takes else height, on_event_change=on_event)
 
 
 def _plain(value: object) -> Any:

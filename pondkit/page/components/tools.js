@@ -1,0 +1,362 @@
+// Tools over the plan: the browser collects places and writes lengths and areas beside what is being drawn; Python makes
+// the part. A drawing that is refused stays in sight until it is drawn again or left.
+
+const STROKE = 6; // px that a pressed pointer moves before it draws a line and does not set a place
+const GRAIN = 3; // px between two places of a stroke
+const SAME = 12; // px: a place so near to the last, or to the first, ends a line
+const TWICE = 400; // ms between two taps that belong together
+const FAR = 10; // grid steps of an arrow key with Shift
+const ZOOM = 1.4;
+
+const apart = ([ax, ay], [bx, by]) => Math.hypot(bx - ax, by - ay);
+const length_of = (points) => points.slice(1).reduce((sum, point, i) => sum + apart(points[i], point), 0);
+const area_of = (points) =>
+  Math.abs(points.reduce((sum, [x, y], i) => {
+    const [nx, ny] = points[(i + 1) % points.length];
+    return sum + x * ny - nx * y;
+  }, 0)) / 2;
+
+class Tools {
+  // report(event) sends an event to Python; zoom(times) and pan stay in the browser.
+  constructor(bar, frame, plot, handles, report, nextNumber) {
+    Object.assign(this, { bar, frame, plot, handles, report, nextNumber });
+    this.made = ""; // what the bar was made of
+    this.tool = null;
+    this.points = []; // set so far
+    this.stroke = null; // places of a line under way
+    this.press = null; // where the pointer went down: {px, at}
+    this.hover = null; // where the pointer is
+    this.cross = null; // where the keys are
+    this.sent = 0; // number of the drawing that was sent and is not answered
+    this.refused = false;
+    this.tapped = { at: -Infinity, px: [0, 0] };
+    this.svg = make("svg", frame, { class: "pondkit-drawing" });
+    this.sheet = make("rect", this.svg, { class: "sheet", width: "100%", height: "100%", tabindex: -1, role: "application" });
+    this.line = make("path", this.svg, { class: "drawn" });
+    this.marks = make("g", this.svg);
+    this.words = make("text", this.svg, { class: "measure" });
+    this.aim = make("path", this.svg, { class: "aim", d: "M-12,0H12M0,-12V12" });
+    const on = (name, act) => this.sheet.addEventListener(name, (event) => this.tool && act.call(this, event));
+    on("pointerdown", this.down);
+    on("pointermove", this.move);
+    on("pointerup", this.up);
+    on("pointercancel", this.cancel);
+    on("keydown", this.key);
+    plot.addEventListener("pointerdown", (event) => this.touch(event), true);
+    this.lifted = (event) => this.tap(event);
+    window.addEventListener("pointerup", this.lifted, true); // plotly covers the page while a pointer is down
+    frame.addEventListener("keydown", (event) => this.removeKey(event));
+    frame.addEventListener("wheel", (event) => this.wheel(event), { passive: false, capture: true });
+    this.show(null);
+  }
+
+  end() {
+    window.removeEventListener("pointerup", this.lifted, true);
+  }
+
+  show(edit) {
+    this.edit = edit;
+    const tools = edit?.tools ?? [];
+    this.bar.hidden = !tools.length;
+    const made = JSON.stringify([tools, edit?.chosen ?? null]);
+    if (made !== this.made) this.build(tools, edit?.chosen);
+    this.made = made;
+    if (this.sent && edit?.drawn?.number >= this.sent) {
+      this.sent = 0;
+      this.refused = edit.drawn.refused;
+      if (!this.refused) {
+        this.clear();
+        if (!this.tool?.again) this.leave();
+      }
+    }
+    this.draw();
+  }
+
+  build(tools, chosen) {
+    const held = this.bar.contains(document.activeElement) ? document.activeElement.dataset.name : null;
+    this.bar.replaceChildren();
+    const button = (name, label, help, act) => {
+      const node = document.createElement("button");
+      Object.assign(node, { type: "button", textContent: label, title: help });
+      node.dataset.name = name;
+      node.addEventListener("click", (event) => act(event));
+      this.bar.append(node);
+      return node;
+    };
+    for (const tool of tools) {
+      button(tool.id, tool.label, tool.help, (event) => this.choose(tool, event.detail === 0));
+    }
+    const gap = document.createElement("span");
+    this.bar.append(gap);
+    if (chosen) {
+      const remove = button("remove", "Remove", `Remove ${chosen.label}`, () => this.report({ kind: "remove", id: chosen.id }, true));
+      remove.setAttribute("aria-label", `Remove ${chosen.label}`);
+    }
+    button("closer", "+", "Closer", () => this.zoom(1 / ZOOM));
+    button("further", "−", "Further away", () => this.zoom(ZOOM));
+    button("fit", "Fit all", "Show all that is drawn", () => this.report({ kind: "fit" }, true));
+    this.mark();
+    if (held) [...this.bar.children].find((node) => node.dataset.name === held)?.focus();
+  }
+
+  mark() {
+    for (const node of this.bar.querySelectorAll("button")) {
+      const tool = (this.edit?.tools ?? []).some(({ id }) => id === node.dataset.name);
+      if (tool) node.setAttribute("aria-pressed", String(node.dataset.name === this.tool?.id));
+    }
+    this.frame.classList.toggle("pondkit-drawing-now", Boolean(this.tool));
+  }
+
+  // --- choosing and leaving ---
+
+  choose(tool, by_keys) {
+    const again = this.tool?.id === tool.id;
+    this.leave();
+    if (again) return;
+    this.tool = tool;
+    this.sheet.setAttribute("aria-label", `${tool.label}. ${tool.help}`);
+    this.sheet.setAttribute("tabindex", "0");
+    if (by_keys) this.cross = this.middle();
+    this.sheet.focus({ preventScroll: true });
+    this.mark();
+    this.draw();
+  }
+
+  leave() {
+    if (this.refused) this.report({ kind: "leave" }, true);
+    this.clear();
+    const was = this.tool;
+    this.tool = null;
+    this.sheet.setAttribute("tabindex", "-1");
+    this.mark();
+    this.draw();
+    if (was && document.activeElement === this.sheet) {
+      [...this.bar.children].find((node) => node.dataset.name === was.id)?.focus({ preventScroll: true });
+    }
+  }
+
+  clear() {
+    Object.assign(this, { points: [], stroke: null, press: null, hover: null, cross: null, refused: false, sent: 0 });
+  }
+
+  // --- places ---
+
+  get axes() {
+    return this.handles.axes;
+  }
+
+  middle() {
+    const { x, y } = this.axes;
+    return this.snap([(x.range[0] + x.range[1]) / 2, (y.range[0] + y.range[1]) / 2]);
+  }
+
+  snap([x, y]) {
+    const grid = this.edit?.grid;
+    return grid ? [Math.round(x / grid) * grid, Math.round(y / grid) * grid] : [x, y];
+  }
+
+  place(event) {
+    return { px: [event.clientX, event.clientY], at: this.handles.from(event) };
+  }
+
+  near(a, b) {
+    return apart(this.handles.on(a), this.handles.on(b)) < SAME;
+  }
+
+  // --- pointer ---
+
+  down(event) {
+    if (event.button !== 0 || this.sent) return;
+    event.preventDefault();
+    this.sheet.setPointerCapture(event.pointerId);
+    this.press = this.place(event);
+    this.cross = null;
+    this.sheet.focus({ preventScroll: true });
+  }
+
+  move(event) {
+    const { px, at } = this.place(event);
+    this.hover = this.snap(at);
+    const { press, tool } = this;
+    if (press && !this.stroke && apart(press.px, px) > STROKE) {
+      if (tool.stroke && (this.points.length === 0 || this.refused)) this.start([press.at]);
+      else if (tool.most === 2 && this.points.length === 0) this.points = [this.snap(press.at)];
+    }
+    if (this.stroke && apart(this.handles.on(this.stroke.at(-1)), this.handles.on(at)) > GRAIN) this.stroke.push(at);
+    this.draw();
+  }
+
+  start(stroke) {
+    if (this.refused) this.report({ kind: "leave" }, true);
+    Object.assign(this, { stroke, points: [], refused: false });
+  }
+
+  up(event) {
+    if (!this.press) return;
+    const { px, at } = this.place(event);
+    const moved = apart(this.press.px, px) > STROKE;
+    this.press = null;
+    if (this.stroke) {
+      this.points = this.stroke;
+      this.stroke = null;
+      this.finish(true);
+    } else if (moved && this.tool.most === 2 && this.points.length === 1) this.set(this.snap(at));
+    else if (!moved) this.set(this.snap(at), event.timeStamp, px);
+    this.draw();
+  }
+
+  cancel() {
+    Object.assign(this, { press: null, stroke: null });
+    this.draw();
+  }
+
+  // A further place; one at the last or the first ends the line, and so does the most that the tool takes.
+  set(at, time = -Infinity, px = [0, 0]) {
+    if (this.sent) return;
+    if (this.refused) {
+      this.report({ kind: "leave" }, true);
+      this.refused = false;
+    }
+    const { points, tool } = this;
+    const twice = time - this.tapped.at < TWICE && apart(px, this.tapped.px) < SAME;
+    this.tapped = { at: time, px };
+    const ends = points.length >= tool.least && (this.near(points.at(-1), at) || (tool.closed && points.length > 2 && this.near(points[0], at)));
+    if (ends) return this.finish(false);
+    if (twice && points.length && this.near(points.at(-1), at)) return undefined;
+    points.push(at);
+    if (points.length >= tool.most) this.finish(false);
+    return undefined;
+  }
+
+  finish(stroke) {
+    const { tool, points } = this;
+    if (points.length < tool.least || tool.keeps === false) return;
+    this.sent = this.nextNumber();
+    this.report({ kind: "draw", tool: tool.id, points, stroke, number: this.sent }, true);
+  }
+
+  // --- keys ---
+
+  key(event) {
+    const { points } = this;
+    const to = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.key === "Escape") this.leave();
+    else if (event.key === "Backspace" || event.key === "Delete") {
+      if (this.refused) this.report({ kind: "leave" }, true);
+      this.refused = false;
+      points.pop();
+    } else if (event.key === "Enter" || event.key === " ") {
+      this.cross ??= points.at(-1) ?? this.middle();
+      this.set([...this.cross]);
+    } else if (to) {
+      const step = (this.edit.grid || this.edit.fine) * (event.shiftKey ? FAR : 1);
+      const from = this.cross ?? points.at(-1) ?? this.middle();
+      this.cross = this.snap([from[0] + to[0] * step, from[1] + to[1] * step]);
+      this.hover = this.cross;
+    } else return;
+    event.preventDefault();
+    event.stopPropagation();
+    this.draw();
+  }
+
+  removeKey(event) {
+    if (this.tool || (event.key !== "Delete" && event.key !== "Backspace") || !this.edit?.chosen) return;
+    event.preventDefault();
+    this.report({ kind: "remove", id: this.edit.chosen.id }, true);
+  }
+
+  // --- what is being drawn ---
+
+  shape() {
+    const { tool, hover, cross } = this;
+    if (this.stroke) return this.stroke;
+    const next = this.sent || this.refused ? null : (cross ?? hover);
+    const points = next && this.points.length && this.points.length < tool.most ? [...this.points, next] : this.points;
+    if (!tool.shape || points.length < 2) return points;
+    const [[ax, ay], [bx, by]] = points;
+    if (tool.shape === "box") return [[ax, ay], [bx, ay], [bx, by], [ax, by]];
+    const [mx, my, rx, ry] = [(ax + bx) / 2, (ay + by) / 2, Math.abs(bx - ax) / 2, Math.abs(by - ay) / 2];
+    return Array.from({ length: 48 }, (_, i) => [mx + rx * Math.cos((i * Math.PI) / 24), my + ry * Math.sin((i * Math.PI) / 24)]);
+  }
+
+  measure(points) {
+    const { tool, edit } = this;
+    const digits = edit.unit === "m" ? 2 : 1;
+    const long = (value) => `${value.toFixed(digits)} ${edit.unit}`;
+    const area = (value) => `${value.toFixed(value < 100 ? 1 : 0)} ${edit.unit}²`;
+    if (points.length < 2) return "";
+    if (tool.shape) {
+      const [wide, high] = [0, 1].map((i) => Math.max(...points.map((p) => p[i])) - Math.min(...points.map((p) => p[i])));
+      return `${long(wide)} × ${long(high)}, ${area(tool.shape === "box" ? wide * high : (Math.PI * wide * high) / 4)}`;
+    }
+    const whole = long(length_of(points));
+    const last = this.stroke ? "" : long(apart(points.at(-2), points.at(-1)));
+    const said = points.length > 2 && last ? `${last}, ${whole} in all` : whole;
+    return tool.closed && points.length > 2 ? `${said}, ${area(area_of(points))}` : said;
+  }
+
+  draw() {
+    if (!this.axes) return;
+    const { tool } = this;
+    const points = tool ? this.shape() : [];
+    const px = points.map((point) => this.handles.on(point));
+    const closed = tool && (tool.shape || (tool.closed && points.length > 2));
+    this.line.setAttribute("d", px.map((p, i) => `${i ? "L" : "M"}${p.map((v) => v.toFixed(1))}`).join("") + (closed && px.length ? "Z" : ""));
+    this.svg.classList.toggle("refused", this.refused);
+    this.marks.replaceChildren();
+    if (tool && !this.stroke && !(this.sent && this.points.length > 60) && this.points.length <= 60) {
+      for (const point of this.points) {
+        const [x, y] = this.handles.on(point);
+        make("circle", this.marks, { cx: x.toFixed(1), cy: y.toFixed(1), r: 4 });
+      }
+    }
+    const last = px.at(-1);
+    this.words.textContent = tool && last ? this.measure(points) : "";
+    if (this.words.textContent) {
+      const { x, y } = this.axes;
+      const right = last[0] > x._offset + x._length * 0.7;
+      this.words.setAttribute("text-anchor", right ? "end" : "start");
+      this.words.setAttribute("x", last[0] + (right ? -12 : 12));
+      this.words.setAttribute("y", Math.max(last[1] - 12, y._offset + 16));
+    }
+    this.aim.style.display = tool && this.cross ? "" : "none";
+    if (tool && this.cross) this.aim.setAttribute("transform", `translate(${this.handles.on(this.cross)})`);
+  }
+
+  // --- taps and zoom, without a tool ---
+
+  touch(event) {
+    this.touched = event.button === 0 ? { px: [event.clientX, event.clientY], at: event.timeStamp } : null;
+  }
+
+  tap(event) {
+    const { touched } = this;
+    this.touched = null;
+    if (this.tool || !touched || !this.edit?.tools || !this.axes) return;
+    const px = [event.clientX, event.clientY];
+    if (apart(touched.px, px) > STROKE || event.timeStamp - touched.at > 700) return;
+    const [x, y] = this.handles.from(event);
+    const { x: across, y: up } = this.axes;
+    if (x < Math.min(...across.range) || x > Math.max(...across.range) || y < Math.min(...up.range) || y > Math.max(...up.range)) return;
+    const twice = event.timeStamp - this.tapped.at < TWICE && apart(px, this.tapped.px) < SAME;
+    this.tapped = { at: twice ? -Infinity : event.timeStamp, px };
+    const reach = SAME * Math.abs(across.p2l(1) - across.p2l(0));
+    this.report({ kind: "tap", x, y, reach, twice }, true);
+  }
+
+  zoom(times, about = null) {
+    const { x, y } = this.axes;
+    const scaled = (axis, at) => axis.range.map((end) => at + (end - at) * times);
+    const at = about ?? [(x.range[0] + x.range[1]) / 2, (y.range[0] + y.range[1]) / 2];
+    window.Plotly.relayout(this.plot, { "xaxis.range": scaled(x, at[0]), "yaxis.range": scaled(y, at[1]) });
+  }
+
+  // Two fingers on a pad come as a wheel with Ctrl; a plain wheel scrolls the page.
+  wheel(event) {
+    if (!event.ctrlKey || !this.edit?.tools || !this.axes) return;
+    event.preventDefault();
+    event.stopPropagation();
+    this.zoom(Math.exp(Math.max(-0.5, Math.min(0.5, event.deltaY / 200))), this.handles.from(event));
+  }
+}

@@ -1,0 +1,371 @@
+"""The tools of the plan: what each takes, and the part that it puts where it was drawn. No streamlit.
+
+What is not drawn, such as levels, sizes and names, is as of any new part (``edits.add_item``).
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Literal
+
+import numpy as np
+
+from pondkit.core.part import get
+from pondkit.core.refusal import Refused
+from pondkit.core.result import Path, Trouble
+from pondkit.core.units import System
+from pondkit.drawing.say import say
+from pondkit.geometry.outline import Array, NoOutline, Placed, Shape, entered_shape
+from pondkit.geometry.stroke import smoothed, thinned, uncrossed
+from pondkit.page import edits
+from pondkit.page.on_plan import Spot, writer
+from pondkit.project.files import put
+from pondkit.project.project import Project
+
+MANY = 40  # places of one line
+ROUND = 0.1  # of its length: an oval that is less wide or narrower than that is a circle
+
+
+@dataclass(frozen=True)
+class Tool:
+    """A tool.
+
+    Attributes:
+        id, label, help: Its name in events, on its button, and what to do with it.
+        least, most: Places that it takes.
+        closed: Whether they go round something.
+        stroke: Whether a line drawn by hand will do for them.
+        shape: What two corners span: "oval" or "box"; "" for nothing.
+        again: Whether it stays in the hand for the next thing.
+        keeps: Whether what it draws becomes part of the design.
+    """
+
+    id: str
+    label: str
+    help: str
+    least: int
+    most: int
+    closed: bool = False
+    stroke: bool = False
+    shape: Literal["", "oval", "box"] = ""
+    again: bool = False
+    keeps: bool = True
+
+
+ENDS = "the last one twice, or Enter, ends it"
+TOOLS = (
+    Tool(
+        "outline",
+        "Outline",
+        f"A pool: tap its points, {ENDS}; or draw round it in one stroke, which is smoothed to within a hundredth of "
+        "its length",
+        3,
+        MANY,
+        closed=True,
+        stroke=True,
+    ),
+    Tool("oval", "Oval", "A round pool: drag from corner to corner, or tap both", 2, 2, shape="oval"),
+    Tool("box", "Box", "A straight-sided pool: drag from corner to corner, or tap both", 2, 2, shape="box"),
+    Tool("stone", "Stone", "Boulders: tap where each lies", 1, 1, again=True),
+    Tool("fall", "Fall", "Drag from the upper pool to the lower, or tap both", 2, 2),
+    Tool("stream", "Stream", f"Tap from the upper pool along its bed to the lower; {ENDS}", 2, MANY),
+    Tool("pipe", "Pipe", f"Tap along it, from the water to the den; {ENDS}", 2, MANY),
+    Tool("wall", "Wall", f"Tap along the front of a dry-stacked wall; {ENDS}", 2, MANY),
+    Tool(
+        "keep",
+        "Keep-out",
+        f"Tap a tree, along a service, or round an area, or draw round it; {ENDS}",
+        1,
+        MANY,
+        closed=True,
+        stroke=True,
+    ),
+    Tool("machine", "Machine", "Tap where the machine stands while it lifts", 1, 1),
+    Tool("section", "Section", "Drag the line that the section is cut along, or tap both ends", 2, 2),
+    Tool("tape", "Tape", "Measure: tap along what is to be measured; Escape takes it away", 2, MANY, keeps=False),
+)
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What was drawn.
+
+    Attributes:
+        tool: Id of the tool.
+        places: Where, on the site, in order [m].
+        stroke: Whether by a line drawn by hand.
+        reach: How near to a thing counts as at it [m].
+        chosen: Path of what is chosen, in the option; () for nothing.
+    """
+
+    tool: str
+    places: tuple[Spot, ...]
+    stroke: bool = False
+    reach: float = 0.3
+    chosen: Path = ()
+
+
+def drawn(project: Project, option: int, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """The design with what was drawn, and the path of the new part.
+
+    Args:
+        project: The document.
+        option: Index of the option.
+        drawing: What was drawn.
+        system: Units in which new numbers are written.
+    Raises: Refused in words, where nothing of it can be drawn.
+    """
+    make = MAKERS.get(drawing.tool)
+    tool = next((tool for tool in TOOLS if tool.id == drawing.tool), None)
+    if make is None or tool is None or len(drawing.places) < tool.least:
+        raise Refused("What was drawn has too few places, or no tool draws it: draw it again.")
+    return make(project, ("options", option), drawing, system)
+
+
+# --- pools ---
+
+
+def _outline(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    places = np.array(drawing.places, dtype=float)
+    points = _said(smoothed, places, system) if drawing.stroke else _said(uncrossed, places, system)
+    middle = _middle(points)
+    outline = {"shape": "points", "points": [typed(point, system) for point in points - middle]}
+    return _pool(project, here, middle, outline, system)
+
+
+def _oval(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    middle, size = _spanned(drawing)
+    if abs(size[0] - size[1]) <= ROUND * max(size):
+        outline = {"shape": "circle", "diameter": typed((sum(size) / 2, 0.0), system)[0]}
+    else:
+        outline = {"shape": "ellipse", **_sides(size, system)}
+    return _pool(project, here, middle, outline, system)
+
+
+def _box(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    middle, size = _spanned(drawing)
+    return _pool(project, here, middle, {"shape": "rectangle", **_sides(size, system)}, system)
+
+
+def _spanned(drawing: Drawing) -> tuple[Array, tuple[float, float]]:
+    """Middle and size of what two corners span [m]."""
+    (ax, ay), (bx, by) = drawing.places[:2]
+    return np.array([(ax + bx) / 2, (ay + by) / 2]), (abs(bx - ax), abs(by - ay))
+
+
+def _sides(size: tuple[float, float], system: System) -> dict[str, str]:
+    length, width = typed(size, system)
+    return {"length": length, "width": width}
+
+
+def _pool(project: Project, here: Path, middle: Array, outline: dict[str, Any], system: System) -> tuple[Project, Path]:
+    spot = float(middle[0]), float(middle[1])
+    project, path = _new(project, (*here, "pools"), spot)
+    project = put(project, (*path, "at"), typed(spot, system), system)
+    project = put(project, (*path, "turn_deg"), 0, system)
+    project = put(project, (*path, "pits"), (), system)
+    return put(project, (*path, "outline"), outline, system), path
+
+
+def _said(work: Callable[[Array], Array], places: Array, system: System) -> Array:
+    """What is made of a line, where it goes round something; else that in words."""
+    try:
+        return work(places)
+    except NoOutline as fault:
+        given, mend = (say(words, system) for words in (fault.given, fault.mend))
+        raise Refused(f"{given[:1].upper()}{given[1:]}: {mend}. It stays in sight until then.") from None
+
+
+def _middle(points: Array) -> Array:
+    """The middle of the points' extent, to what is written [m]."""
+    return np.asarray((points.min(axis=0) + points.max(axis=0)) / 2)
+
+
+# --- what lies in and between pools ---
+
+
+def _waterlines(project: Project, here: Path) -> list[tuple[Any, Shape, Placed]]:
+    """(pool, outline, where it lies) of every pool whose outline is sound."""
+    found = []
+    for index, pool in enumerate(get(project, (*here, "pools"))):
+        try:
+            shape = entered_shape(pool.outline, ("pools", index, "outline"))
+        except Trouble:
+            continue
+        found.append((pool, shape, Placed(float(pool.at[0]), float(pool.at[1]), float(pool.turn_deg))))
+    return found
+
+
+def pool_at(project: Project, here: Path, place: Spot, reach: float = 0.0) -> Any:
+    """The pool whose water is at a place, else the nearest within reach [m]; None where there is none."""
+    inward = [
+        (float(shape.inward(placed.to_own(np.array([place])))[0]), pool)
+        for pool, shape, placed in _waterlines(project, here)
+    ]
+    away, pool = max(inward, key=lambda each: each[0], default=(-np.inf, None))
+    return pool if away >= -reach else None
+
+
+def _link(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """From the higher pool to the lower, its crest where the line leaves the upper water."""
+    places = list(drawing.places)
+    ends = [pool_at(project, here, place, 3 * drawing.reach) for place in (places[0], places[-1])]
+    what = "A fall" if drawing.tool == "fall" else "A stream"
+    if None in ends or ends[0] is ends[1]:
+        raise Refused(f"{what} goes from one pool to another: begin it in one pool and end it in the other.")
+    if ends[0].level < ends[1].level:
+        places, ends = places[::-1], ends[::-1]
+    upper, lower = ends
+    crest, bends = _crest(project, here, upper.name, places)
+    project, path = _new(project, (*here, "links"), crest)
+    changes: dict[str, Any] = {
+        "kind": "fall" if drawing.tool == "fall" else "channel",
+        "from_": upper.name,
+        "to": lower.name,
+        "at": typed(crest, system),
+        "points": [typed(place, system) for place in bends],
+    }
+    for name, value in changes.items():
+        project = put(project, (*path, name), value, system)
+    return project, path
+
+
+def _crest(project: Project, here: Path, name: str, places: Sequence[Spot]) -> tuple[Spot, list[Spot]]:
+    """Where a line leaves a pool's water for good, and its bends from there to before its end."""
+    _, shape, placed = next(each for each in _waterlines(project, here) if each[0].name == name)
+    line = np.array(places, dtype=float)
+    steps = np.linspace(0.0, len(line) - 1.0, 400 * (len(line) - 1) + 1)
+    along = np.stack([np.interp(steps, np.arange(len(line)), side) for side in line.T], axis=1)
+    wet = np.flatnonzero(shape.inward(placed.to_own(along)) >= 0)
+    last = int(wet[-1]) if len(wet) else 0
+    crest = float(along[last, 0]), float(along[last, 1])
+    return crest, [place for index, place in enumerate(places[:-1]) if index > steps[last]]
+
+
+def _stone(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """One more of the chosen kind of boulder where it belongs to the same water; else a kind of its own."""
+    project = _with_trade(project, (*here, "stone"))
+    place, held = drawing.places[0], (*here, "stone", "boulders")
+    pool = pool_at(project, here, place)
+    name = pool.name if pool else None
+    rows = get(project, held)
+    chosen = drawing.chosen[:3]
+    if chosen[:2] == ("stone", "boulders") and len(chosen) == 3 and int(chosen[2]) < len(rows):
+        path = (*here, *chosen)
+        row = get(project, path)
+        if row.pool == name or not row.places:
+            if len(row.places) >= row.count:
+                project = put(project, (*path, "count"), len(row.places) + 1, system)
+            project = put(project, (*path, "pool"), name, system)
+            project = put(project, (*path, "places"), (*row.places, typed(place, system)), system)
+            return project, (*path, "places", len(row.places))
+    project, path = _new(project, held, place)
+    for field, value in (("places", [typed(place, system)]), ("count", 1), ("pool", name)):
+        project = put(project, (*path, field), value, system)
+    return project, (*path, "places", 0)
+
+
+def _pipe(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """Nodes and the runs between them; a place at a node that is there joins it."""
+    project = _with_trade(project, (*here, "tunnels"))
+    trade, last = (*here, "tunnels"), len(drawing.places) - 1
+    names: list[str] = []
+    path: Path = ()
+    for number, place in enumerate(drawing.places):
+        nodes = get(project, (*trade, "nodes"))
+        near = [(_apart(node.at, place), index) for index, node in enumerate(nodes)]
+        away, index = min(near, default=(np.inf, 0))
+        if away <= drawing.reach:
+            path = (*trade, "nodes", index)
+        else:
+            wet = pool_at(project, here, place) is not None
+            kind = "junction" if 0 < number < last else "mouth" if wet else "chamber"
+            project, path = _new(project, (*trade, "nodes"), place, kind)
+            if kind != "mouth":  # a mouth is set into the face nearest to it
+                level = get(project, (*path, "at"))[2]
+                project = put(project, (*path, "at"), (*typed(place, system), level), system)
+        name = get(project, (*path, "name"))
+        if name not in names[-1:]:
+            names.append(name)
+    runs = get(project, (*trade, "runs"))
+    there = {frozenset((run.from_, run.to)) for run in runs}
+    new = [pair for pair in pairwise(names) if frozenset(pair) not in there]
+    if not new:
+        raise Refused("That pipe is there already, or both its ends are at one node.")
+    return put(project, (*trade, "runs"), (*runs, *({"from": a, "to": b} for a, b in new)), system), path
+
+
+# --- what stands on the site ---
+
+
+def _wall(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    project = _with_trade(project, (*here, "walls"))
+    project, path = _new(project, (*here, "walls", "walls"), drawing.places[0])
+    return put(project, (*path, "points"), [typed(place, system) for place in drawing.places], system), path
+
+
+def _keep(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """A tree at one place, a service along two, an area round more."""
+    places = np.array(drawing.places, dtype=float)
+    if drawing.stroke:
+        places = _said(thinned, places, system)
+    kind = {1: "tree", 2: "buried service"}.get(len(places), "keep-out area")
+    spot = float(places[0][0]), float(places[0][1])
+    project, path = _new(project, ("site", "keep_outs"), spot, kind)
+    project = put(project, (*path, "kind"), kind, system)
+    return put(project, (*path, "points"), [typed(place, system) for place in places], system), path
+
+
+def _machine(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    """Where it stands; the stones wait as far from it as they would by themselves."""
+    project = _with_trade(project, (*here, "lifting"))
+    place = drawing.places[0]
+    project, path = _new(project, (*here, "lifting", "positions"), place)
+    position = get(project, path)
+    by = np.array(position.pick_up, dtype=float) - np.array(position.at, dtype=float)
+    project = put(project, (*path, "at"), typed(place, system), system)
+    return put(project, (*path, "pick_up"), typed(np.array(place) + by, system), system), path
+
+
+def _section(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
+    if drawing.places[0] == drawing.places[1]:
+        raise Refused("The line of the section has no length: drag it from end to end.")
+    return put(project, ("site", "section"), [typed(end, system) for end in drawing.places[:2]], system), ("site",)
+
+
+def _with_trade(project: Project, path: Path) -> Project:
+    return edits.set_part(project, path, True) if get(project, path) is None else project
+
+
+def typed(place: Sequence[float], system: System) -> tuple[str, str]:
+    """Two lengths [m] as they are written in the document."""
+    return writer(system)((float(place[0]), float(place[1])))
+
+
+def _new(project: Project, held: Path, place: Spot, kind: str = "") -> tuple[Project, Path]:
+    """A new part at the end of a list, at a place [m], and of a kind where one is wanted."""
+    project, path = edits.add_item(project, held)
+    part = get(project, path)
+    if kind:
+        project = put(project, (*path, "kind"), kind)
+    return (put(project, (*path, "at"), (*place, *part.at[2:]), "si"), path) if hasattr(part, "at") else (project, path)
+
+
+def _apart(one: Sequence[float], other: Spot) -> float:
+    return float(np.hypot(float(one[0]) - other[0], float(one[1]) - other[1]))
+
+
+Maker = Callable[[Project, Path, Drawing, System], tuple[Project, Path]]
+MAKERS: dict[str, Maker] = {
+    "outline": _outline,
+    "oval": _oval,
+    "box": _box,
+    "stone": _stone,
+    "fall": _link,
+    "stream": _link,
+    "pipe": _pipe,
+    "wall": _wall,
+    "keep": _keep,
+    "machine": _machine,
+    "section": _section,
+}
