@@ -42,7 +42,6 @@ from pondkit.trades.tunnels import compute as tunnels
 from pondkit.trades.tunnels.flushing import FlushingResult, compute_flushing, flush_branch
 from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.walls import compute as walls
-from pondkit.trades.walls import stonework as wall_stonework
 from pondkit.trades.walls.results import WallsResult, WallStone
 from pondkit.trades.water import flotation
 from pondkit.trades.water.compute import compute as compute_water
@@ -161,7 +160,7 @@ class OptionResult(OnDemand):
     def wall_stone(self) -> WallStone | None:
         """Stone of the walls, of the rock that the stone part names."""
         rock = rock_density(self.option.stone) if self.option.stone else None
-        return wall_stonework.compute(self.option.walls, rock)
+        return walls.stone_order(self.option.walls, rock)
 
     @node
     def waters(self) -> tuple[PoolWater, ...]:

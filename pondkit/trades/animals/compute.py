@@ -14,9 +14,15 @@ from pondkit.core.units import COUNT, LENGTH, RATIO
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.animals import cautions as warn
 from pondkit.trades.animals import formulas
-from pondkit.trades.animals.check import RequirementCheck
 from pondkit.trades.animals.inputs import AnimalKind, Animals, AnimalWayOut
-from pondkit.trades.animals.passages import Passages, check_passages, check_under_ice, ice_at_mouths, passages_of
+from pondkit.trades.animals.passages import (
+    Passages,
+    RequirementCheck,
+    check_passages,
+    check_under_ice,
+    ice_at_mouths,
+    passages_of,
+)
 from pondkit.trades.animals.results import AnimalsResult, RequirementMark, Site
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.results import TunnelsResult

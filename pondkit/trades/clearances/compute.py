@@ -1,18 +1,261 @@
-"""Clearances: how near digs, heaps, machines, booms and way in come to what they keep clear of."""
+"""Clearances: how near digs, heaps, machines, booms and way in come to what they keep clear of, and what the way in
+lets through."""
 
-from pondkit.core.entry import Entry
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pondkit.core.caution import Caution
+from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem
+from pondkit.core.sentence import words
+from pondkit.core.units import LENGTH
 from pondkit.geometry.ditch import ditch_footprint
-from pondkit.geometry.footprint import Footprint, Kept, body_footprint, dig_footprint, swept_footprint, way_footprint
+from pondkit.geometry.footprint import (
+    Footprint,
+    Kept,
+    body_footprint,
+    dig_footprint,
+    distance,
+    kept,
+    swept_footprint,
+    way_footprint,
+)
 from pondkit.geometry.hole import hole_footprint
 from pondkit.geometry.trench import cut_footprint
-from pondkit.trades.clearances.distances import WayLoad, clear_of, kept_result, kept_things
-from pondkit.trades.clearances.inputs import KeepOut, WayIn
+from pondkit.trades.clearances import cautions as rules
+from pondkit.trades.clearances import formulas as rel
+from pondkit.trades.clearances.inputs import CLOSED, KeepOut, WayIn
 from pondkit.trades.clearances.results import KeptResult
 from pondkit.trades.earthwork.results.excavation import StreamBed
 from pondkit.trades.lifting.results import LiftingResult, LiftSite
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs.stone import Boulder
+
+ENTERED = {
+    "boundary": (
+        "It leaves the boundary, or comes nearer to it than the clearance: the neighbour's ground and local rules "
+        "decide; have the line set out"
+    ),
+    "building": "Digging beside a building may undermine its footing: an engineer judges it before any dig",
+    "tree": "Roots cut here may kill the tree or make it fall: ask an arborist; protected trees need a permit",
+    "buried service": (
+        "Buried service: have it located and marked before any dig (in the USA about two working days ahead), "
+        "uncover it by hand, and keep to its owner's rules"
+    ),
+    "overhead service": (
+        "Overhead line: no machine, boom or load within its owner's clearance; ask the owner before work begins"
+    ),
+    "overflow outfall": (
+        "The outfall's water would run into the dig, or its ground be cut away: lead it elsewhere while the dig is open"
+    ),
+}
+STANDS = {
+    "boundary": (
+        "The machine stands out of the boundary, or nearer to it than the clearance: agree it with the neighbour"
+    ),
+    "building": (
+        "A machine beside a building presses on its footing and cellar walls: an engineer judges it before it "
+        "stands there"
+    ),
+    "tree": (
+        "A machine over roots crushes them: another place, or mats by an arborist's word; protected trees need a permit"
+    ),
+    "buried service": (
+        "A machine over or beside a buried service: have it located and marked, and ask its owner what it bears"
+    ),
+    "overhead service": ENTERED["overhead service"],
+}
+SWINGS = {
+    "boundary": (
+        "Boom or load swings out of the boundary, or nearer to it than the clearance: agree it with the neighbour "
+        "and keep people out"
+    ),
+    "building": "Boom or load swings at a building: lift from another position, or have the swing limited and watched",
+    "tree": (
+        "Boom or load swings within the tree's clearance: keep clear of crown and trunk, or lift from another position"
+    ),
+    "overhead service": ENTERED["overhead service"],
+}
+HEAPS = {
+    "boundary": (
+        "Soil heaped beyond the boundary, or nearer to it than the clearance: what slides or washes off it is the "
+        "neighbour's; local rules decide"
+    ),
+    "building": "Soil heaped against a building presses on its wall and keeps it damp: an engineer judges it first",
+    "tree": "Soil heaped over roots smothers them: ask an arborist; protected trees need a permit",
+    "buried service": (
+        "Soil heaped over a buried service loads it and keeps its owner from it: have it located, and ask its owner"
+    ),
+    "overhead service": (
+        "A heap under an overhead line takes from its clearance, and so does who stands on it: ask its owner before "
+        "work begins"
+    ),
+    "overflow outfall": "A heap here dams the outfall's water up, or is washed away by it: lead the water round it",
+}
+RULES = {
+    "digs": (rules.DIG_NEAR, ENTERED),
+    "heaps": (rules.HEAP_NEAR, HEAPS),
+    "stands": (rules.MACHINE_NEAR, STANDS),
+    "swings": (rules.BOOM_NEAR, SWINGS),
+}
+NEARER = "Nearer to '{name}' than the clearance entered for it"
+INTO = "Runs into '{name}'"
+BEYOND = "Goes beyond '{name}'"
+
+
+@dataclass(frozen=True)
+class WayLoad:
+    """A thing that must come in by the way: its name, and the width that it takes when carried lengthwise [m]."""
+
+    name: str
+    width: float
+
+
+@remembered
+def kept_things(drawn: tuple[KeepOut, ...]) -> tuple[tuple[Kept, ...], tuple[Problem, ...]]:
+    """What is kept clear of, and problems of what could not be drawn."""
+    found, problems = [], []
+    for index, one in enumerate(drawn):
+        thing = kept(one.name, one.kind, float(one.clearance), one.points, one.kind in CLOSED, one.kind == "boundary")
+        if thing:
+            found.append(thing)
+        else:
+            problems.append(_not_drawn(index, one))
+    return tuple(found), tuple(problems)
+
+
+def _not_drawn(index: int, one: KeepOut) -> Problem:
+    closed = one.kind in CLOSED
+    count = len(one.points)
+    given = (
+        f"{count} place{'' if count == 1 else 's'} given" if count < (3 if closed else 1) else "its line crosses itself"
+    )
+    return Problem(
+        ("site", "keep_outs", index, "points"),
+        words(f"'{one.name}' cannot be drawn: {given}"),
+        words(
+            f"a {one.kind} is a closed line round some area, of three places or more" if closed else "one place or more"
+        ),
+        words("add or move places, choose another kind, or remove it"),
+    )
+
+
+@remembered
+def clear_of(footprint: Footprint, things: tuple[Kept, ...], does: str = "digs") -> tuple[Entry, ...]:
+    """How near one dig, heap, wall or machine comes to everything that is kept clear,
+    with a caution where it is too near.
+
+    Args:
+        footprint: What is taken up.
+        things: What is kept clear of.
+        does: "digs", "heaps" of soil, "stands" of a machine's body, or "swings" of its
+            boom: says what the caution warns of.
+    """
+    found = []
+    for thing in things:
+        away = distance(footprint, thing)
+        notes = (
+            [
+                rules.KEEP_OUT_NEAR(
+                    nearness=(NEARER if away > 0 else INTO if away == 0 else BEYOND).format(name=thing.name)
+                ),
+                *_warned(thing, does),
+            ]
+            if away < thing.clearance - 1e-9 or away <= 0
+            else []
+        )
+        found.append(
+            entry(
+                rel.keep_out_distance,
+                f"{footprint.name} / {thing.name}",
+                cautions=notes,
+                distance=away,
+                clearance=thing.clearance,
+            )
+        )
+    return tuple(found)
+
+
+def _warned(thing: Kept, does: str) -> Iterator[Caution]:
+    rule, advice = RULES[does]
+    if thing.kind in advice:
+        yield rule(advice=advice[thing.kind])
+
+
+@remembered
+def kept_result(
+    drawn: tuple[tuple[Kept, ...], tuple[Problem, ...]],
+    distances: tuple[tuple[Entry, ...], ...],
+    way_in: WayIn | None,
+    way: Footprint | None,
+    loads: Sequence[WayLoad],
+    machines: tuple[Footprint, ...],
+) -> KeptResult:
+    """All of it together.
+
+    Args:
+        drawn: As ``kept_things`` gives it.
+        distances: As ``clear_of`` gives them, one tuple a footprint.
+        way_in: The machine's way in; None where the site has none.
+        way: What it takes up, as far as it is drawn.
+        loads: What must come in by it.
+        machines: What machines take up, and what their booms sweep.
+    """
+    things, problems = drawn
+    every = tuple(figure for row in distances for figure in row)
+    short = [figure for figure in every if figure.cautions]
+    entered = None
+    if things:
+        notes = [rules.CLEARANCE_NOT_KEPT(pair=figure.subject, away=(figure.value, LENGTH)) for figure in short]
+        met = {thing.name for thing in things for figure in short if figure.subject.endswith(f" / {thing.name}")}
+        entered = entry(rel.keep_outs_entered, "", cautions=notes, entered=float(len(met)))
+    return KeptResult(
+        entered,
+        entry(
+            rel.way_spare,
+            "",
+            source=USER,
+            cautions=_way_notes(way_in),
+            clear_width=way_in.clear_width,
+            machine_width=way_in.machine_width,
+            room=way_in.room,
+        )
+        if way_in
+        else None,
+        entry(
+            rel.way_stone_width,
+            "",
+            source=USER,
+            cautions=_too_wide(way_in, loads),
+            clear_width=way_in.clear_width,
+            room=way_in.room,
+        )
+        if way_in
+        else None,
+        every,
+        things,
+        way,
+        machines,
+        problems,
+    )
+
+
+def _way_notes(way: WayIn) -> list[Caution]:
+    notes = [rules.WAY_OF_ONE_PLACE()] if len(way.points) == 1 else []
+    if way.machine_slope is None:
+        return [*notes, rules.CLIMB_NOT_ENTERED()]
+    return [*notes, *([rules.WAY_TOO_STEEP()] if way.slope > way.machine_slope else [])]
+
+
+def _too_wide(way: WayIn, loads: Sequence[WayLoad]) -> list[Caution]:
+    width = way.clear_width - 2 * way.room
+    return [
+        rules.STONE_TOO_WIDE(boulder=load.name, width=(load.width, LENGTH))
+        for load in loads
+        if load.width > width + 1e-9
+    ]
+
 
 BELOW = ("buried service", "overflow outfall")  # what no boom meets
 

@@ -10,9 +10,8 @@ from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.plan import Task, lift_figures, lift_plan, stances
-from pondkit.trades.lifting.positions import Beside, OpenDig
+from pondkit.trades.lifting.positions import Beside, OpenDig, best, machine_of
 from pondkit.trades.lifting.results import LiftingResult, LiftLoad, LiftSite, Spot
-from pondkit.trades.lifting.swings import best, machine_of
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import SlingsResult, StoneResult
 from pondkit.trades.walls.inputs import Walls

@@ -16,10 +16,19 @@ from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.chart import Chart
 from pondkit.trades.lifting.inputs import Lifting
-from pondkit.trades.lifting.order import ExitWay, in_turn, ways_out
-from pondkit.trades.lifting.positions import Beside, OpenDig, place_notes, standing
+from pondkit.trades.lifting.positions import (
+    Beside,
+    ExitWay,
+    Machine,
+    OpenDig,
+    Stance,
+    heights,
+    in_turn,
+    place_notes,
+    standing,
+    ways_out,
+)
 from pondkit.trades.lifting.results import Lift, LiftingResult, LiftLoad, Spot
-from pondkit.trades.lifting.swings import Machine, Stance, heights
 
 PHASES = ("at pick-up", "in the swing", "at its place")
 ROUNDING = 1e-9

@@ -1,22 +1,27 @@
-"""Where a machine may stand: on firm ground, off pools and liners, behind the slope of every dig."""
+"""Where a machine may stand, on firm ground, off pools and liners, behind the slope of every dig; in which order it
+sets the stones; and each lift from pick-up through the swing to its place."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.tables import bears_as_listed, gathered, soil_row
 from pondkit.core.units import LENGTH, factor
 from pondkit.geometry.footprint import Footprint, away
-from pondkit.geometry.hole import Approach, approach
+from pondkit.geometry.hole import Approach, approach, crosses, off_line
 from pondkit.geometry.hole import Hole as Dug
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import formulas as rel
+from pondkit.trades.lifting.chart import Chart, chart_of
 from pondkit.trades.lifting.inputs import Lifting, Position
+from pondkit.trades.lifting.results import Lift, LiftLoad, Phase, Spot
 
 BEFORE = "before the lifts"
 NO_RATING = {
@@ -204,3 +209,146 @@ def _hole_fault(hole: OpenDig, near: Approach, path: Path, size: float) -> Probl
             words("move it back beyond the liner's edge"),
         )
     return None
+
+
+@dataclass(frozen=True)
+class ExitWay:
+    """The straight way from a position to the next one, or out: stones set by then and pools that lie in it.
+
+    ``visit`` counts how often the machine has come to the position, from 1.
+    """
+
+    position: int
+    visit: int
+    to: str
+    stones: tuple[str, ...]
+    pools: tuple[str, ...]
+
+
+def in_turn(drawn: Lifting, way_in: Spot | None, lifts: Sequence[Lift]) -> list[Lift]:
+    """Lifts in the order of setting: stones in the basin before those on its rim and beyond, over all positions; of
+    either the position furthest from the way in first, and its furthest stones first.
+
+    A stone that rests on others comes after all stones of their kind that are lifted at all. Where no way in is drawn
+    the positions come as they are entered.
+    """
+
+    def turn(lift: Lift) -> tuple[bool, float, int, float]:
+        far = math.dist(_spot(drawn.positions[lift.position].at), way_in) if way_in else 0.0
+        return (not lift.load.in_basin, -far, lift.position, -lift.phases[2].radius)
+
+    waiting, done = sorted(lifts, key=turn), []
+    while waiting:
+        left = {lift.load.name for lift in waiting}
+        # Where stacks go round in a ring the first is taken: the ring itself is a problem of the stone.
+        at = next((k for k, lift in enumerate(waiting) if lift.load.rests_on not in left - {lift.load.name}), 0)
+        done.append(waiting.pop(at))
+    return done
+
+
+def ways_out(drawn: Lifting, way_in: Spot | None, turns: Sequence[Lift], holes: Sequence[OpenDig]) -> list[ExitWay]:
+    """The way from each position that is used, in turn, with what lies in it; from the
+    last only where the way in is drawn.
+    """
+    stays = [(index, len(list(own))) for index, own in groupby(lift.position for lift in turns)]
+    found: list[ExitWay] = []
+    done = 0
+    for at, (index, count) in enumerate(stays):
+        done += count
+        start = _spot(drawn.positions[index].at)
+        on = drawn.positions[stays[at + 1][0]] if at + 1 < len(stays) else None
+        end = _spot(on.at) if on else way_in
+        if end is None:
+            break
+        stones = tuple(
+            lift.load.subject
+            for lift in turns[:done]
+            if off_line(lift.load.at, start, end) < drawn.size + lift.load.half
+        )
+        met = (hole.name for hole in holes if crosses(hole.dig, start, end, float(drawn.size)))
+        pools = tuple(dict.fromkeys(met))  # a trench is several holes
+        visit = 1 + sum(way.position == index for way in found)
+        found.append(ExitWay(index, visit, f"'{on.name}'" if on else "the way in", stones, pools))
+    return found
+
+
+def _spot(place: Sequence[float]) -> Spot:
+    return float(place[0]), float(place[1])
+
+
+@dataclass(frozen=True)
+class Stance:
+    """A sound position: index in the document, where machine and waiting stones stand [m], which way its tracks face
+    [degrees clockwise from north], levels of the ground at both [m]."""
+
+    index: int
+    at: Spot
+    pick_up: Spot
+    facing: float
+    level: float
+    pick_level: float
+
+
+@dataclass(frozen=True, eq=False)
+class Machine:
+    """The machine by itself: its limits and sizes as entered, and its chart, with what is wrong
+    with that; None where there is none.
+
+    Attributes:
+        raw: Rated loads worked out from raw ones.
+    """
+
+    drawn: Lifting
+    chart: Chart | None
+    raw: tuple[Entry, ...]
+    problems: tuple[Problem, ...]
+
+
+@remembered
+def machine_of(drawn: Lifting) -> Machine:
+    """The machine of a lift plan; of its positions nothing is read."""
+    return Machine(drawn, *chart_of(drawn.chart))
+
+
+@remembered
+def best(rig: Machine, load: LiftLoad, footings: tuple[Stance, ...]) -> Lift:
+    """A boulder lifted from the position that uses the chart least, of a machine that has one."""
+    chart = rig.chart
+    assert chart is not None
+    return min((lift(rig.drawn, chart, load, footing) for footing in footings), key=lambda each: each.use)
+
+
+def heights(drawn: Lifting, load: LiftLoad, footing: Stance) -> tuple[float, float, float]:
+    """Of the load point over the machine's ground [m]: at pick-up, at the place, and as it is carried between."""
+    up = load.height + drawn.hook_over
+    low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
+    # Over the highest that it comes from, goes to or passes at the machine.
+    return low, down, max(low, down, up) + drawn.carry
+
+
+def lift(drawn: Lifting, chart: Chart, load: LiftLoad, footing: Stance) -> Lift:
+    """A boulder lifted from a position, at the worst of where it comes from, where it goes, and between."""
+    machine, pick = footing.at, footing.pick_up
+    low, down, carried = heights(drawn, load, footing)
+    near, far = math.dist(machine, pick), math.dist(machine, load.at)
+    hung = float(drawn.bucket + drawn.coupler + drawn.rigging)
+
+    def phase(radius: float, rated: float | None) -> Phase:
+        left = 0.0 if rated is None else rated - hung
+        return Phase(radius, rated, load.mass / left if left > 0 else math.inf)
+
+    return Lift(
+        load,
+        footing.index,
+        (
+            phase(near, chart.rated(near, low, carried, _over_front(drawn, footing, pick))),
+            phase(max(near, far), chart.rated(max(near, far), carried, carried, False)),
+            phase(far, chart.rated(far, down, carried, _over_front(drawn, footing, load.at))),
+        ),
+    )
+
+
+def _over_front(drawn: Lifting, footing: Stance, load: Spot) -> bool:
+    bearing = math.degrees(math.atan2(load[0] - footing.at[0], load[1] - footing.at[1]))
+    off = (bearing - footing.facing + 180) % 360 - 180
+    return abs(off) <= drawn.front_within_deg + 1e-9

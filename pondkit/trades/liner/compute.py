@@ -12,24 +12,23 @@ from pondkit.core.units import AREA, LENGTH
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.liner import cautions as rules
 from pondkit.trades.liner import edge
-from pondkit.trades.liner.fabrics import SIDES, fabrics
-from pondkit.trades.liner.folds import folds
-from pondkit.trades.liner.footprints import footprints
-from pondkit.trades.liner.formulas import fabric as rel
-from pondkit.trades.liner.inputs import Lining
-from pondkit.trades.liner.liners import liner_result
-from pondkit.trades.liner.link_strips import Fall, falls_of, link_strips, links_on_one
-from pondkit.trades.liner.pads import (
+from pondkit.trades.liner.edge import folds, footprints
+from pondkit.trades.liner.fabrics import (
+    SIDES,
     BurrowZone,
     StoneFootprint,
     boulder_pads,
     burrow_pads,
     burrow_zones,
+    fabrics,
     pad_side,
     stone_footprints,
     too_large,
 )
-from pondkit.trades.liner.purchase import SeamChecks, seam_marks
+from pondkit.trades.liner.formulas import liner as rel
+from pondkit.trades.liner.inputs import Lining
+from pondkit.trades.liner.liners import SeamChecks, liner_result, seam_marks
+from pondkit.trades.liner.link_strips import Fall, falls_of, link_strips, links_on_one
 from pondkit.trades.liner.results import Extras, LinerFootprint, LiningResult, Uplift
 from pondkit.trades.liner.uplift import ballast_of, level_parts, uplift
 from pondkit.trades.pools.inputs.links import Link

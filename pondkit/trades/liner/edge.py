@@ -1,13 +1,21 @@
-"""How a liner ends beyond the rim: laid flat, turned up, or in an anchor trench."""
+"""How a liner ends beyond the rim: laid flat, turned up, or in an anchor trench, with its folds; and the liners with
+the pools under them."""
 
-from collections.abc import Iterator, Sequence
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, entry, with_cautions
+from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH
-from pondkit.geometry.site_line import highest_along, length_of
+from pondkit.geometry.sheet import cover, rims_of, sheets
+from pondkit.geometry.site_line import highest_along, length_of, ring_round
+from pondkit.geometry.site_surface import SiteSurface, ring_outside
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.liner.cautions import (
     ANCHOR_NARROW,
@@ -155,3 +163,68 @@ def _less(lining: Lining) -> Iterator[Caution]:
     ):
         if has < least - 1e-9:
             yield rule(has=(has, LENGTH), least=(least, LENGTH))
+
+
+STRETCHES = 8  # of a rim, each of one length
+
+
+def folds(footprint: LinerFootprint) -> Iterator[Entry]:
+    """Liner in folds by stretches of each rim, from its first point on, each of one length."""
+    for name, surface in zip(footprint.names, footprint.surfaces, strict=True):
+        ring = ring_outside(surface, surface.rim)
+        sides = np.diff(ring, axis=0)
+        bearing = np.arctan2(sides[:, 1], sides[:, 0])
+        # At each corner how far the rim turns, the way in which it closes on itself being positive.
+        turn = np.mod(np.diff(bearing, append=bearing[0]) + math.pi, 2 * math.pi) - math.pi
+        turn *= math.copysign(1.0, float(turn.sum()))
+        ends = np.cumsum(np.linalg.norm(sides, axis=1))
+        stretch = np.minimum(ends / ends[-1] * STRETCHES, STRETCHES - 1).astype(int)
+        way, run = _face(surface)
+        for number in range(STRETCHES):
+            turned = math.degrees(float(turn[stretch == number].sum()))
+            subject = f"{footprint.liner.name} / {name}, stretch {number + 1}"
+            yield entry(rel.fold, subject, way=way, run=run, turned=turned)
+
+
+def _face(surface: SiteSurface) -> tuple[float, float]:
+    """(way over the surface, level distance) from the rim down to the floor, where the outline's middle is reached
+    [m].
+    """
+    part = surface.surface.pool
+    inner = part.shape.inradius
+    top = surface.level - surface.rim_level
+    points = [
+        (-surface.rim, top),
+        *((t, z) for t, z in part.profile.corners if z > top and t < inner),
+        (inner, part.reached),
+    ]
+    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points)]
+    return sum(math.hypot(*step) for step in steps), sum(abs(t) for t, _ in steps)
+
+
+_footprint = remembered(LinerFootprint)
+
+
+def footprints(lining: Lining, pools: Mapping[str, SiteSurface]) -> tuple[LinerFootprint, ...]:
+    """The liners that cover a pool that could be worked out.
+
+    Args:
+        lining: As entered.
+        pools: Liner surface of each such pool.
+    """
+    made = []
+    edge, out = edge_of(lining), trench_out(lining)
+    for liner in lining.liners:
+        names = tuple(name for name in dict.fromkeys(liner.covers) if name in pools)
+        if not names:
+            continue
+        surfaces = tuple(pools[name] for name in names)
+        rims = rims_of(tuple((pool.surface.pool.shape, pool.placed, pool.rim) for pool in surfaces))
+        turn = rims.turn_deg if liner.turn_deg is None else float(liner.turn_deg)
+        along, across = sheets(surfaces, turn, edge)
+        areas = tuple(cover(pool, edge) for pool in surfaces)
+        trench = None
+        if out is not None:
+            trench = ring_round(tuple((pool.surface.pool.shape, pool.placed, pool.rim + out) for pool in surfaces))
+        made.append(_footprint(liner, names, surfaces, areas, rims, turn, along, across, edge, trench))
+    return tuple(made)

@@ -1,19 +1,179 @@
-"""Underlay and overlay: strips of each liner, rolls of both, what is cut off each and what is left."""
+"""Underlay and overlay: strips of each liner, pads under boulders and over burrows, rolls of both, what is cut off each
+and what is left."""
 
+import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH, Kind
+from pondkit.geometry.pool_surface import TierBand, bands
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.solvers.cutting_stock.plan import CLOSE
 from pondkit.trades.liner import cautions as rules
-from pondkit.trades.liner.formulas import fabric as rel
+from pondkit.trades.liner.formulas import liner as rel
 from pondkit.trades.liner.formulas.liner import waste
-from pondkit.trades.liner.inputs import Fabric, Lining
-from pondkit.trades.liner.pads import pad_side, too_large
+from pondkit.trades.liner.inputs import Fabric, Lining, lined_pools
 from pondkit.trades.liner.results import FabricRolls, Fabrics, LinerFootprint, Pad, RollCut, Strips
 from pondkit.trades.liner.rolls import fabric_rolls, pieces_of
+from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.stone.inputs.stone import Boulder
+
+
+@dataclass(frozen=True)
+class StoneFootprint:
+    """Boulders of one kind that stand on a liner: name, how many, and their two longer axes [m]."""
+
+    name: str
+    count: int
+    long: float
+    wide: float
+
+
+@dataclass(frozen=True)
+class BurrowZone:
+    """A zone in which burrowing is expected: pool and zone, true area of the liner there [m²], the share that gets a
+    pad, and its tiers.
+    """
+
+    name: str
+    surface: float
+    stretch: float
+    bands: tuple[TierBand, ...] = ()
+
+
+def stone_footprints(lining: Lining, boulders: Sequence[Boulder]) -> tuple[StoneFootprint, ...]:
+    """Boulders that stand on a liner, and on no other stone."""
+    lined = lined_pools(lining)
+    return tuple(
+        StoneFootprint(boulder.name, boulder.count, *(float(axis) for axis in sorted(boulder.axes, reverse=True)[:2]))
+        for boulder in boulders
+        if boulder.pool in lined and boulder.rests_on is None
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class LinerZones:
+    """A pool's liner under the waterline by zone: its true area [m²], and how its tiers lie."""
+
+    areas: dict[str, float]
+    bands: dict[str, tuple[TierBand, ...]]
+
+
+@remembered
+def zones_of(laid: SiteSurface, drawn: Pool) -> LinerZones:
+    """Floors and the faces above them, of pool and pits, each in the zone of its tier; bank and seat are in none."""
+    tiers = (drawn.tiers, *(pit.tiers for pit in drawn.pits))
+    areas: dict[str, float] = {}
+    lying: dict[str, tuple[TierBand, ...]] = {}
+    for (part, tier), band in bands(laid.surface).items():
+        zone = tiers[part][tier].zone
+        lying[zone] = (*lying.get(zone, ()), band)
+    for (part, tier), share in laid.surface.shares().items():
+        if tier >= 0:
+            zone = tiers[part][tier].zone
+            areas[zone] = areas.get(zone, 0.0) + share.true_area
+    return LinerZones(areas, lying)
+
+
+def burrow_zones(
+    lining: Lining, drawn: Sequence[Pool], pools: Sequence[PoolResult]
+) -> tuple[BurrowZone | Problem, ...]:
+    """Zones in which burrowing is expected, of pools that could be worked out; or what is wrong with them.
+
+    Args:
+        lining: As entered.
+        drawn: All pools, as drawn.
+        pools: Those that could be worked out.
+    """
+    known, names = {pool.name: pool for pool in pools}, [pool.name for pool in drawn]
+    zones: list[BurrowZone | Problem] = []
+    for index, burrow in enumerate(lining.burrows):
+        path: Path = ("lining", "burrows", index)
+        if burrow.pool not in names:
+            zones.append(no_such((*path, "pool"), "pool", burrow.pool, names))
+        elif burrow.pool in known:
+            pool = known[burrow.pool]
+            lies = zones_of(pool.surfaces.liner, drawn[pool.index])
+            if burrow.zone in lies.areas:
+                name, tiers = f"{burrow.pool} / {burrow.zone}", lies.bands.get(burrow.zone, ())
+                zones.append(BurrowZone(name, lies.areas[burrow.zone], float(burrow.stretch), tiers))
+            else:
+                zones.append(no_such((*path, "zone"), "zone", burrow.zone, lies.areas))
+    return tuple(zones)
+
+
+def pad_side(lining: Lining) -> str | None:
+    """The fabric that pads are cut from: what lies over the liner, else what lies under it; None where there is
+    neither.
+    """
+    return "overlay" if lining.overlay else "underlay" if lining.underlay else None
+
+
+def boulder_pads(lining: Lining, kinds: Sequence[tuple[str, int, float, float]]) -> tuple[Pad, ...]:
+    """Pads under boulders: (name, count, longer and shorter axis of the footprint [m])."""
+    more = 2 * float(lining.pad_margin)
+    return tuple(Pad(f"under {name}", count, long + more, wide + more) for name, count, long, wide in kinds)
+
+
+def burrow_pads(lining: Lining, name: str, bands: Sequence[TierBand], stretch: float) -> tuple[Pad, ...]:
+    """Pads over a zone in which burrowing is expected, as pieces of fabric with laps between and a margin up and down
+    the face.
+
+    They lie side by side down the face; on an innermost floor side by side over the box round it where that takes less.
+    """
+    side = pad_side(lining)
+    if side is None:
+        return ()
+    fabric = getattr(lining, side)
+    width, lap, more = float(fabric.roll_width), float(fabric.lap), 2 * float(lining.pad_margin)
+    found = []
+    for band in bands:
+        closed = stretch >= 1.0
+        run = band.edge * stretch
+        count = max(math.ceil((run if closed else run - lap) / (width - lap) - 1e-9), 1)
+        ways = [Pad(name, count, *_sides((run + (count if closed else count - 1) * lap) / count, band.way + more))]
+        for along, across in (band.box, band.box[::-1]) if band.box else ():
+            number = max(math.ceil((across + more - lap) / (width - lap) - 1e-9), 1)
+            size = _sides(along + more, (across + more + (number - 1) * lap) / number)
+            ways.append(Pad(name, math.ceil(number * stretch - 1e-9), *size))
+        found.append(min(ways, key=lambda pad: pad.count * pad.long * pad.wide))
+    return tuple(found)
+
+
+def _sides(a: float, b: float) -> tuple[float, float]:
+    return max(a, b), min(a, b)
+
+
+def too_large(lining: Lining, pads: Sequence[Pad]) -> Iterator[Problem]:
+    """Pads that no roll of their fabric gives in one piece."""
+    side = pad_side(lining)
+    if side is None:
+        return
+    fabric: Fabric = getattr(lining, side)
+    for pad in pads:
+        if not fits(pad, float(fabric.roll_width), float(fabric.roll_length)):
+            yield Problem(
+                ("lining", side, "roll_width" if pad.wide > fabric.roll_width else "roll_length"),
+                words(f"a pad {pad.name} is {{long}} by {{wide}}", long=(pad.long, LENGTH), wide=(pad.wide, LENGTH)),
+                words(
+                    "pads that one roll gives in one piece: {width} wide, {length} long",
+                    width=(fabric.roll_width, LENGTH),
+                    length=(fabric.roll_length, LENGTH),
+                ),
+                words("take a wider or longer roll, or a smaller margin of a pad"),
+            )
+
+
+def fits(pad: Pad, width: float, length: float) -> bool:
+    """True where a pad can be cut off a roll in one piece."""
+    return any(a <= length + CLOSE and b <= width + CLOSE for a, b in ((pad.long, pad.wide), (pad.wide, pad.long)))
+
 
 SIDES = ("underlay", "overlay")
 

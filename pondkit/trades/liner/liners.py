@@ -1,20 +1,193 @@
-"""One liner: its size, order, panels, mass, and its fabrics."""
+"""One liner: its size, panels, mass and fabrics, and what is bought for it from the rolls that there are."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import Entry, entry
+from pondkit.core.entry import USER, Entry, Range, entry
+from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
+from pondkit.geometry.outline import Placed
 from pondkit.trades.liner import cautions as rules
+from pondkit.trades.liner.cautions import JOINS_IN_ONE_LINE, SEAM_AT_LOWEST, SEAM_MEETS
 from pondkit.trades.liner.fabrics import SIDES, liner_fabric
 from pondkit.trades.liner.formulas import liner as rel
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.panels import panels
-from pondkit.trades.liner.purchase import SeamChecks, material_of, purchase
-from pondkit.trades.liner.results import LinerFootprint, LinerResult, Panels
+from pondkit.trades.liner.plan import Stock, StripPlan, cheapest, fewest_seams, offcuts, placed
+from pondkit.trades.liner.results import LinerFootprint, LinerResult, Panels, Purchase, Seam
+from pondkit.trades.stone.inputs.stone import Boulder
+
+FOR_PADS = Words("Good for falls, and for pads under boulders.")
+
+
+@dataclass(frozen=True)
+class Mark:
+    """What a seam should not meet: what it is, its place on the site, and how far it reaches round it [m]."""
+
+    name: str
+    at: tuple[float, float]
+    reach: float
+
+
+@dataclass(frozen=True)
+class SeamChecks:
+    """What seams are held against.
+
+    Attributes:
+        marks: What a seam should not meet.
+        rise: Of the highest water over the level at rest [m].
+    """
+
+    marks: tuple[Mark, ...]
+    rise: float
+
+
+def seam_marks(
+    boulders: Sequence[Boulder], penetrations: Sequence[tuple[str, tuple[float, float, float]]]
+) -> tuple[Mark, ...]:
+    """Boulders with a place and penetrations, which a seam should not meet."""
+    marks = [
+        Mark(f"boulder {boulder.name}", (float(x), float(y)), float(max(boulder.axes)) / 2)
+        for boulder in boulders
+        for x, y in boulder.places
+    ]
+    return (*marks, *(Mark(f"penetration {name}", (place[0], place[1]), 0.0) for name, place in penetrations))
+
+
+def purchase(lining: Lining, footprint: LinerFootprint, length: float, width: float, checks: SeamChecks) -> Purchase:
+    """The cheapest rolls for a liner, and how they are cut and laid.
+
+    Args:
+        lining: As entered; each roll is wider and longer than the seam lap.
+        footprint: The liner with its pools.
+        length, width: Its sides as ordered [m].
+        checks: What its seams are held against.
+    """
+    name, lap = footprint.liner.name, float(lining.seam_lap)
+    stock = [Stock(roll.name, float(roll.width), float(roll.length), float(roll.price)) for roll in lining.rolls]
+    plan, other = (search(length, width, stock, lap) for search in (cheapest, fewest_seams))
+    upstream = _far_upstream(footprint, plan.along), _far_upstream(footprint, not plan.along)
+    net = footprint.along, footprint.across
+    panels = placed(plan, (length, width), net, stock, lap, upstream, checks.rise)
+    rolls = [(roll, count) for roll, count in zip(stock, plan.rolls, strict=True) if count]
+    areas, masses, carriers = _panel_figures(lining, name, panels)
+    order = words(
+        "Panels go down in the order of their numbers, each later one over the one before it: the later lies upstream. "
+        "{panels} in all.",
+        panels=(len(panels.pieces), COUNT),
+    )
+    cost = entry(
+        rel.plan_cost,
+        name,
+        source=USER,
+        cautions=[order, *([JOINS_IN_ONE_LINE()] if panels.stacked else [])],
+        rolls=[float(count) for _, count in rolls],
+        prices=[roll.price for roll, _ in rolls],
+    )
+    runs, depths = [], []
+    for number, seam in enumerate(panels.seams, 1):
+        subject, met = f"{name} / seam {number}", _met(seam, footprint, (length, width), lap, checks.marks)
+        at_rest = seam.depth - checks.rise
+        runs.append(entry(rel.seam_run, subject, run=seam.length))
+        depths.append(entry(rel.seam_under_water, subject, cautions=met, at_rest=at_rest, water_rise=checks.rise))
+    left = [
+        entry(rel.offcut_area, f"{name} / {what}, offcut {number}", cautions=[_cut(what, long, wide), FOR_PADS],
+              along=long, across=wide)
+        for number, (what, long, wide) in enumerate(offcuts(plan, length, width, stock, lap), 1)
+    ]  # fmt: skip
+    return Purchase(
+        plan_cost=cost,
+        **_other_plan(name, stock, plan, other),
+        rolls_to_buy=tuple(
+            entry(rel.rolls_to_buy, f"{name} / {roll.name}", source=USER, rolls=float(count)) for roll, count in rolls
+        ),
+        panel_area=areas,
+        panel_mass=masses,
+        panel_carriers=carriers,
+        panel_seam_length=tuple(runs),
+        panel_seam_depth=tuple(depths),
+        offcut_area=tuple(left),
+        panels=panels,
+    )
+
+
+Entries = tuple[Entry, ...]
+
+
+def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, Entries, Entries]:
+    """Area, mass and carriers of each panel."""
+    areas, masses, carriers = [], [], []
+    for panel in panels.pieces:
+        subject, cut = f"{name} / panel {panel.name}", [_cut(panel.stock, panel.along, panel.across)]
+        area = entry(rel.panel_area, subject, cautions=cut, along=panel.along, across=panel.across)
+        mass = entry(rel.panel_mass, subject, source=USER, **material_of(lining), area=area.value)
+        areas.append(area)
+        masses.append(mass)
+        carriers.append(entry(rel.panel_carriers, subject, source=USER, mass=mass, carry=lining.carry))
+    return tuple(areas), tuple(masses), tuple(carriers)
+
+
+def material_of(lining: Lining) -> dict[str, Any]:
+    """Thickness and density of the liner, with what they may be off."""
+    return {
+        name: Range(value * (1 - share), value, value * (1 + share), f"{name}: user input")
+        for name, value, share in (
+            ("thickness", float(lining.thickness), float(lining.thickness_within)),
+            ("density", float(lining.density), float(lining.density_within)),
+        )
+    }
+
+
+def _other_plan(name: str, stock: Sequence[Stock], choice: StripPlan, other: StripPlan) -> dict[str, Entry | None]:
+    """The plan with the least seam beside the cheapest; nothing where that has as little."""
+    keys = ("fewest_seams_cost", "fewest_seams_pieces", "fewest_seams_length")
+    if other.seams >= choice.seams - 1e-6:
+        return dict.fromkeys(keys)
+    bought = [(one.price, count) for one, count in zip(stock, other.rolls, strict=True) if count]
+    cost, pieces, seams = (getattr(rel, key) for key in keys)
+    return {
+        keys[0]: entry(cost, name, source=USER, rolls=[float(n) for _, n in bought], prices=[p for p, _ in bought]),
+        keys[1]: entry(pieces, name, pieces=float(other.pieces)),
+        keys[2]: entry(seams, name, seams=other.seams),
+    }
+
+
+def _cut(what: str, along: float, across: float) -> Words:
+    return words(f"{what}: {{along}} by {{across}}.", along=(along, LENGTH), across=(across, LENGTH))
+
+
+def _far_upstream(footprint: LinerFootprint, along: bool) -> bool:
+    """True where, across the strips, the highest pool lies further from the liner's corner than the lowest."""
+    places = footprint.axes.to_own(np.array([[pool.placed.x, pool.placed.y] for pool in footprint.surfaces]))[
+        :, 1 if along else 0
+    ]
+    levels = [pool.level for pool in footprint.surfaces]
+    high, low = places[int(np.argmax(levels))], places[int(np.argmin(levels))]
+    return bool(high >= low)
+
+
+def _met(
+    seam: Seam, footprint: LinerFootprint, sides: tuple[float, float], lap: float, marks: Sequence[Mark]
+) -> list[Caution]:
+    """What a seam crosses that it should not."""
+    notes = [SEAM_AT_LOWEST()] if seam.lowest else []
+    sheet, size, turn = (
+        (footprint.across, sides[1], footprint.turn_deg + 90.0)
+        if seam.along
+        else (footprint.along, sides[0], footprint.turn_deg)
+    )
+    for mark in marks:
+        own = Placed(0.0, 0.0, turn).to_own(np.array([mark.at]))
+        if not sheet.all_offsets[0] <= own[0, 1] <= sheet.all_offsets[-1]:
+            continue
+        at = float(sheet.from_left(own[:, 0], own[:, 1])[0]) + (size - sheet.length) / 2
+        if abs(at - seam.place) <= lap / 2 + mark.reach:
+            notes.append(SEAM_MEETS(what=mark.name))
+    return notes
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,7 +15,7 @@ from pondkit.trades.liner.cautions import (
     CHANNEL_WITHOUT_SIDES,
     LAP_OVER_LOWER,
 )
-from pondkit.trades.liner.formulas import link_strips as rel
+from pondkit.trades.liner.formulas import edge as rel
 from pondkit.trades.liner.inputs import Lining, lined_pools
 from pondkit.trades.pools.inputs.links import Link
 

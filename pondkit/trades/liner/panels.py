@@ -1,12 +1,182 @@
-"""Panels where a liner is larger than the stock: which way they run, where the seams lie, and how deep under water."""
+"""Panels where a liner is larger than the stock: which way they run, where the seams lie and how deep under water; and
+strips joined end to end from what rolls leave, neighbours' joins apart."""
 
 import math
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import permutations
 
 import numpy as np
 
 from pondkit.geometry.outline import Array
 from pondkit.geometry.sheet import Sheet
 from pondkit.trades.liner.results import Panels, Seam
+
+CLOSE = 1e-9
+PARTS = 8  # a roll is tried cut at these parts of its length, so that joins come to lie elsewhere
+FURTHER = 3  # rolls beyond the least that are tried before joins are left in one line
+MOST = 20  # tries for each strip of a row, at finding an order for all
+MANY = 400  # strips side by side: of more, no order is looked for
+FEW = 3  # pieces of a strip up to which every order of them is tried, else both ways round
+
+Strip = tuple[float, ...]  # lengths of its pieces in order, laps among them [m]
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Strips of one kind.
+
+    Attributes:
+        rolls: How many are cut.
+        strips: Each strip's pieces, as they lie side by side.
+        left: What is left over, in one length each [m].
+    """
+
+    rolls: int
+    strips: tuple[Strip, ...]
+    left: tuple[float, ...]
+
+    @property
+    def joins(self) -> int:
+        return sum(len(strip) - 1 for strip in self.strips)
+
+
+def joins_of(strip: Strip, lap: float) -> tuple[float, ...]:
+    """Where the middle of each lap of a strip lies from its end [m]."""
+    found, end = [], 0.0
+    for piece in strip[:-1]:
+        end += piece
+        found.append(end - lap / 2)
+        end -= lap
+    return tuple(found)
+
+
+def apart(one: Strip, other: Strip, lap: float) -> bool:
+    """True where no join of one strip lies over one of the strip beside it: there four layers would meet."""
+    return all(abs(a - b) >= lap - CLOSE for a in joins_of(one, lap) for b in joins_of(other, lap))
+
+
+def cut(count: int, run: float, length: float, lap: float) -> Cut:
+    """The fewest rolls for strips side by side, then the fewest joins.
+
+    Every roll boundary within a strip costs one lap, so feeding roll after roll into strip after strip wastes least. A
+    piece is two laps long at the least, unless rolls hardly longer than that leave no such pieces. Where no order of
+    the strips keeps neighbours' joins a lap apart, rolls are begun with a shorter piece, and then further rolls are
+    tried.
+
+    Args:
+        count: Strips, at least 0.
+        run: Length of each [m].
+        length: Of a roll, more than the lap [m].
+        lap: One piece over the next [m].
+    """
+    if not count:
+        return Cut(0, (), ())
+    least = min(2 * lap, length)
+    fewest = max(math.ceil(count * run / length - CLOSE), 1)
+    enough = count * math.ceil((run - lap) / (length - lap) - CLOSE)
+    while _fed([length] * fewest, count, run, lap, least) is None:
+        fewest += 1
+        if fewest > 2 * enough + 1:
+            fewest, least = max(math.ceil(count * run / length - CLOSE), 1), 0.0  # rolls so short leave no such pieces
+    for rolls in range(fewest, fewest + FURTHER + 1) if count <= MANY else ():
+        found = [
+            Cut(rolls, laid, left)
+            for strips, left in _ways(rolls, count, run, length, lap, least)
+            if (laid := _side_by_side(strips, lap)) is not None
+        ]
+        if found:
+            return min(found, key=lambda made: made.joins)
+    strips, left = next(_ways(fewest, count, run, length, lap, least))
+    return Cut(fewest, strips, left)
+
+
+def _ways(
+    rolls: int, count: int, run: float, length: float, lap: float, least: float
+) -> Iterator[tuple[tuple[Strip, ...], tuple[float, ...]]]:
+    """Strips and what is left: whole ones off every roll first and the rest joined, then rolls fed on end to end."""
+    each = int(length / run + CLOSE)
+    whole = min(each * rolls, count)
+    if each:
+        taken = [min(each, max(count - each * roll, 0)) for roll in range(rolls)]
+        fed = _fed([length - run * strips for strips in taken], count - whole, run, lap, least)
+        if fed is not None:
+            yield (((run,),) * whole + fed[0], fed[1])
+    for part in range(PARTS, 0, -1):
+        first = length * part / PARTS
+        fed = _fed([first, *[length] * (rolls - 1), length - first], count, run, lap, least)
+        if fed is not None:
+            yield fed
+
+
+def _fed(
+    lengths: list[float], count: int, run: float, lap: float, least: float
+) -> tuple[tuple[Strip, ...], tuple[float, ...]] | None:
+    """Lengths fed one after the other into strips; None where they do not reach."""
+    strips: list[Strip] = []
+    left: list[float] = []
+    ahead = list(reversed(lengths))
+    at_hand = 0.0
+    for _ in range(count):
+        pieces: list[float] = []
+        need = run
+        while at_hand < need - CLOSE:
+            # The piece behind must not be too short either.
+            take = min(at_hand, need + lap - least)
+            if take >= least - CLOSE:
+                pieces.append(take)
+                at_hand -= take
+                need += lap - take
+            if at_hand < need - CLOSE:
+                left.append(at_hand)
+                if not ahead:
+                    return None
+                at_hand = ahead.pop()
+        pieces.append(need)
+        at_hand -= need
+        strips.append(tuple(pieces))
+    return tuple(strips), tuple(over for over in (*left, at_hand, *ahead) if over > CLOSE)
+
+
+def _side_by_side(strips: tuple[Strip, ...], lap: float) -> tuple[Strip, ...] | None:
+    """The strips in an order in which no two neighbours' joins lie in one line; None where none is found in so many
+    tries.
+    """
+    if all(len(strip) == 1 for strip in strips):
+        return strips
+    every = sorted(
+        set(strips), key=lambda one: (len(one), one), reverse=True
+    )  # whole ones are kept to part the others with
+    left, laid = Counter(strips), list[tuple[Strip, Strip]]()
+
+    def next_ones() -> Iterator[tuple[Strip, Strip]]:
+        before = laid[-1][1] if laid else ()
+        return (
+            (strip, turned) for strip in every if left[strip] for turned in _turned(strip) if apart(before, turned, lap)
+        )
+
+    open_to = [next_ones()]
+    for _ in range(MOST * len(strips)):
+        found = next(open_to[-1], None)
+        if found is not None:
+            laid.append(found)
+            left[found[0]] -= 1
+            if len(laid) == len(strips):
+                return tuple(turned for _, turned in laid)
+            open_to.append(next_ones())
+        elif laid:
+            open_to.pop()
+            left[laid.pop()[0]] += 1
+        else:
+            return None
+    return None
+
+
+def _turned(strip: Strip) -> list[Strip]:
+    every = permutations(strip) if len(strip) <= FEW else (strip, strip[::-1])
+    return list(dict.fromkeys(every))
+
 
 SHIFTS = 25  # places tried for the first seam
 DRY = 1e-9  # m: a seam no deeper than this is above water

@@ -10,8 +10,7 @@ import numpy as np
 from pondkit.geometry.outline import Array
 from pondkit.geometry.profile import FAR
 from pondkit.geometry.sheet import Sheet
-from pondkit.trades.liner.joins import Cut, Strip, apart, cut, joins_of
-from pondkit.trades.liner.panels import DRY, met
+from pondkit.trades.liner.panels import DRY, Cut, Strip, apart, cut, joins_of, met
 from pondkit.trades.liner.results import LinerPanel, Panels, Seam
 
 SHIFTS = 33  # places tried for all seams together

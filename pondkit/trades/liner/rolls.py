@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from pondkit.solvers.cutting_stock.plan import CLOSE, plan
 from pondkit.solvers.cutting_stock.proving import full_plan
-from pondkit.trades.liner.joins import cut
+from pondkit.trades.liner.panels import cut
 from pondkit.trades.liner.results import FabricRolls, Pad, RollCut, RollPiece, Strips
 
 SLIVER = 1e-3  # m: what is left narrower than this is nothing

@@ -14,7 +14,7 @@ from pondkit.core.tables import densest_water
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.liner import cautions as rules
-from pondkit.trades.liner.formulas import uplift as rel
+from pondkit.trades.liner.formulas import edge as rel
 from pondkit.trades.liner.inputs import Lining, lined_pools
 from pondkit.trades.liner.results import Uplift
 from pondkit.trades.pools.results import PoolResult

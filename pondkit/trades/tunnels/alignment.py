@@ -15,9 +15,8 @@ from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels.formulas.pipe import mouth_reach
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.joints import MOST_RUNS, AvailableFittings, JointPart, PipeJoint, joint
-from pondkit.trades.tunnels.mouths import MouthPlace, buried, mouth_place
 from pondkit.trades.tunnels.network import NetworkRun, Outlet, PassageNetwork, run_graph
-from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment, run_alignment
+from pondkit.trades.tunnels.runs import MouthPlace, PoolLevels, RunAlignment, buried, mouth_place, run_alignment
 from pondkit.trades.tunnels.sizes import BRANCHES, centre_to_stop, pipe_of
 
 if TYPE_CHECKING:

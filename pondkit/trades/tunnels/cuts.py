@@ -11,7 +11,6 @@ from pondkit.core.units import COUNT, LENGTH
 from pondkit.solvers.cutting_stock.plan import plan as quick_plan
 from pondkit.solvers.cutting_stock.proving import least_plan
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import stock_lengths
 from pondkit.trades.tunnels.alignment import Alignment, RunEnds
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.inputs import Fitting, Node
@@ -52,7 +51,7 @@ def cut_of(
     taken, least = first.typical + last.typical + ends.setback, sockets * socket
     if clear <= 0 or clear < least - 1e-9:
         return _too_short(run, clear, taken, least)
-    joints = stock_lengths.joints(clear, stock_length, coupling.size.typical)
+    joints = pipe_formulas.joints(clear, stock_length, coupling.size.typical)
     used = [*stops[0], *stops[1], *([coupling] if joints else [])]
     notes: list[Words] = [size.caution for size in used if size.caution]
     if ends.level_mouth:
@@ -71,7 +70,7 @@ def cut_of(
         coupling_stop=coupling.size if joints else 0.0,
     )
     if joints:
-        rest = (stock_lengths.pieces(figure.value, stock_length)[-1], LENGTH)
+        rest = (pipe_formulas.pieces(figure.value, stock_length)[-1], LENGTH)
         stock, pieces = (stock_length, LENGTH), (joints + 1, COUNT)
         figure = with_cautions(figure, warn.IN_PIECES(pieces=pieces, whole=(joints, COUNT), stock=stock, rest=rest))
     return RunCut(pipe, figure, joints)
@@ -135,7 +134,7 @@ def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: fl
     """
     figures = [cut.length for cut in cuts]
     size = pipe.stock or size
-    split = [stock_lengths.pieces(figure.value, size) for figure in figures]
+    split = [pipe_formulas.pieces(figure.value, size) for figure in figures]
     make = least_plan if proven else quick_plan
     plan = make([own[-1] for own in split], size, kerf)
     relation = (

@@ -11,7 +11,7 @@ from pondkit.core.tables import densest_water
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment
-from pondkit.trades.tunnels.formulas import flotation as flotation_formulas
+from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
 from pondkit.trades.tunnels.sizes import PassagePipe, within
@@ -124,7 +124,7 @@ def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
 
 def _cover_needed(tunnels: Tunnels, pipe: PassagePipe) -> Entry:
     return entry(
-        flotation_formulas.pipe_cover_needed,
+        relations.pipe_cover_needed,
         pipe.name,
         source=f"{pipe.source}; {USER}",
         outside_diameter=pipe.outside,
@@ -148,7 +148,7 @@ def _spare(
             cover, spot = min(wet)
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
             yield entry(
-                flotation_formulas.pipe_cover_spare,
+                relations.pipe_cover_spare,
                 run.name,
                 source=USER,
                 cautions=notes,
@@ -193,7 +193,7 @@ def _pull(
 ) -> tuple[Entry, Entry, Entry]:
     pipe, water = run.pipe, _water()
     lift = entry(
-        flotation_formulas.pipe_uplift,
+        relations.pipe_uplift,
         subject,
         source=pipe.source,
         cautions=notes,
@@ -202,7 +202,7 @@ def _pull(
         water_density=water,
     )
     hold = entry(
-        flotation_formulas.pipe_held_down,
+        relations.pipe_held_down,
         subject,
         source=f"{pipe.source}; {USER}",
         pipe_mass=pipe.mass,

@@ -18,7 +18,7 @@ from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
 from pondkit.solvers.pipe_network import Network, balance
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment, is_shut
-from pondkit.trades.tunnels.formulas import flushing as flush_formulas
+from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.joints import PipeJoint
 from pondkit.trades.water.inputs.water import Water
@@ -72,7 +72,7 @@ def flush_by_mouth(
     ring = [warn.FLUSH_RING()] if nx.cycle_basis(graph, start) else []
     times = tuple(_flush_times(tunnels, alignment, volumes, ways, float(flow), ring))
     swept = dict.fromkeys(graph[a][b]["run"] for way in ways.values() for a, b in itertools.pairwise(way))
-    wanted, velocity = tunnels.flush_speed, flush_formulas.flush_velocity
+    wanted, velocity = tunnels.flush_speed, relations.flush_velocity
     runs = [alignment.runs[number] for number in swept]
     widest = max((run.pipe.bores for run in runs), key=lambda bore: bore.typical)
     return FlushByMouth(
@@ -81,11 +81,9 @@ def flush_by_mouth(
             for run in runs
         ),
         flush_time=times,
-        flush_flow_needed=(
-            entry(flush_formulas.flush_flow_needed, "", source=USER, wanted=wanted, widest_bore=widest),
-        ),
+        flush_flow_needed=(entry(relations.flush_flow_needed, "", source=USER, wanted=wanted, widest_bore=widest),),
         unswept_length=tuple(
-            entry(flush_formulas.unswept_length, run.name, source=USER, run_length=run.length)
+            entry(relations.unswept_length, run.name, source=USER, run_length=run.length)
             for number, run in enumerate(alignment.runs)
             if number not in swept
         ),
@@ -108,7 +106,7 @@ def _flush_times(
         gates = [tunnels.nodes[end].name for end in way if is_shut(tunnels.nodes[end])]
         cautions = [*(warn.GATE_SHUT_ON_FLUSH(gate=gate) for gate in gates), *notes]
         on_way = [volumes[alignment.graph[a][b]["run"]] for a, b in itertools.pairwise(way)]
-        name, time = tunnels.nodes[mouth].name, flush_formulas.flush_time
+        name, time = tunnels.nodes[mouth].name, relations.flush_time
         yield entry(time, name, source=USER, cautions=cautions, run_volumes=on_way, flush_flow=flow)
 
 
@@ -125,7 +123,7 @@ def _rods(tunnels: Tunnels, alignment: Alignment) -> "list[Entry]":
                     bend for node in path[1:-1] if node in alignment.joints for bend in _met(alignment.joints[node])
                 ]
                 subject = f"{tunnels.nodes[start].name} – {tunnels.nodes[path[-1]].name}"
-                figures.append(entry(flush_formulas.rod_bends, subject, bends=bends))
+                figures.append(entry(relations.rod_bends, subject, bends=bends))
     return figures
 
 
@@ -211,7 +209,7 @@ def _flush_branch(network: Network, index: int) -> FlushBranch | None:
         return None
     name, bore = network.branches[index].name, network.branches[index].conduit.bore
     flow = entry(
-        flush_formulas.flush_branch_flow,
+        relations.flush_branch_flow,
         name,
         source=USER,
         balanced=balanced,
@@ -219,7 +217,7 @@ def _flush_branch(network: Network, index: int) -> FlushBranch | None:
         level_where_branches_part=balanced.branch_head,
         level_it_ends_at=balanced.ends[index],
     )
-    velocity = entry(flush_formulas.flush_branch_velocity, name, flow=flow, bore=bore)
+    velocity = entry(relations.flush_branch_velocity, name, flow=flow, bore=bore)
     most, _ = limit("pipe velocity at most", SPEED)
     fast = warn.FLUSH_BRANCH_FAST.where(
         velocity.least, velocity.value, velocity.most, most=most, most_wanted=(most, SPEED)
@@ -282,7 +280,7 @@ def _several_open(
     leaves = tuple(_open_mouth(tunnels.nodes[node].name, each, heads[node]) for node, each in out.items())
     speeds = tuple(
         entry(
-            flush_formulas.open_velocity,
+            relations.open_velocity,
             run.name,
             source=USER,
             flow=abs(passing),
@@ -296,7 +294,7 @@ def _several_open(
 
 def _open_mouth(name: str, flow: float, level: float) -> Entry:
     notes = [warn.ANIMALS_OUT(), *warn.OPEN_MOUTH_DRAWS_IN.where(flow, flow, flow)]
-    return entry(flush_formulas.open_mouth_flow, name, source=USER, cautions=notes, flow=flow, level=level)
+    return entry(relations.open_mouth_flow, name, source=USER, cautions=notes, flow=flow, level=level)
 
 
 def _exit_loss(losses: str) -> float:

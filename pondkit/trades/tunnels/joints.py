@@ -1,16 +1,107 @@
-"""Which fittings join the pipes at a node, by their number, sizes and the angles between them in space."""
+"""Which fittings join the pipes at a node, by their number, sizes and the angles between them in space.
+
+An angle in space is made from listed fittings: the fewest first, then the least move of the line. Socket joints take
+no angle. One fitting makes its own angle; then the line beyond is turned about the node until it fits. Two fittings
+turned against each other make every angle from their difference to their sum; then the line beyond is shifted at
+right angles to the bend, by as much of their spacing as leaves the plane of the bend. In the plane nothing moves.
+"""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import ANGLE, LENGTH
 from pondkit.geometry.line_intersection import Spot
-from pondkit.trades.tunnels import bends
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels.bends import LAYING, Bend
 from pondkit.trades.tunnels.sizes import BRANCHES, PassagePipe, angle
+
+LAYING = 0.00635  # m (1/4 in): what setting out and sockets take up where nothing may move (from memory, confirm)
+CLOSE = 1e-9
+
+
+@dataclass(frozen=True)
+class Bend:
+    """A way to make a bend.
+
+    Attributes:
+        fittings: Names, in the order from the first leg.
+        move: How far the furthest place beyond is moved [m].
+        turned: Degrees by which the line beyond is turned; 0 where it is shifted or stays.
+        spacing: Centre to centre of two fittings [m]; 0 of one.
+        aside: Share of the spacing that leaves the plane of the bend.
+        setback: What the first and the second leg are shortened by, from the node to the fitting's centre [m].
+    """
+
+    fittings: tuple[str, ...]
+    move: float
+    turned: float = 0.0
+    spacing: float = 0.0
+    aside: float = 0.0
+    setback: tuple[float, float] = (0.0, 0.0)
+
+
+def single(bend: float, fitting: str, made: float, far: float) -> Bend:
+    """One fitting, the line beyond turned about the node to its angle.
+
+    Args:
+        bend: Angle drawn [degrees].
+        fitting, made: The fitting and its angle [degrees].
+        far: Distance from the node to the furthest place that is turned [m].
+    """
+    turned = made - bend
+    return Bend((fitting,), 2 * far * math.sin(math.radians(abs(turned)) / 2), turned)
+
+
+def double(bend: float, first: tuple[str, float], second: tuple[str, float], spacing: float) -> Bend | None:
+    """Two fittings turned against each other; None where they do not make the bend.
+
+    Args:
+        bend: Angle drawn [degrees].
+        first, second: (fitting, its angle [degrees]); the first may be the branch of a tee or wye.
+        spacing: Centre to centre [m].
+    """
+    (name_a, a), (name_b, b) = first, second
+    if not abs(a - b) - CLOSE <= bend <= a + b + CLOSE or bend < CLOSE:
+        return None
+    cos_a, cos_b, cos_bend = (math.cos(math.radians(angle)) for angle in (a, b, bend))
+    # The piece between them, a unit vector, along the first leg, along the second, and out of their plane.
+    flat = 1 - cos_bend**2
+    along, on = (cos_a - cos_bend * cos_b) / flat, (cos_b - cos_bend * cos_a) / flat
+    aside = math.sqrt(max(1 - (along**2 + on**2 + 2 * along * on * cos_bend), 0.0))
+    aside = 0.0 if aside < 1e-6 else aside
+    return Bend((name_a, name_b), spacing * aside, 0.0, spacing, aside, (spacing * along, spacing * on))
+
+
+def ways(
+    bend: float,
+    firsts: Sequence[tuple[str, float]],
+    elbows: Sequence[tuple[str, float]],
+    spacing: "dict[tuple[str, str], float]",
+    far: float,
+) -> Iterator[Bend]:
+    """Every way to make a bend by one fitting or by two.
+
+    Args:
+        bend: Angle drawn [degrees].
+        firsts: What may stand alone or first: (fitting, angle [degrees]).
+        elbows: What may stand second.
+        spacing: Centre to centre of each two [m].
+        far: Distance from the node to the furthest place that would be turned [m].
+    """
+    for fitting, made in firsts:
+        yield single(bend, fitting, made, far)
+    for first in firsts:
+        for second in elbows:
+            if first[1] > 0 and (turn := double(bend, first, second, spacing[first[0], second[0]])):
+                yield turn
+
+
+def best(found: Sequence[Bend], most_move: float) -> Bend | None:
+    """The fewest fittings first, then the least move; None where every way moves the line further than it may."""
+    kept = [turn for turn in found if turn.move <= most_move]
+    return min(kept, key=lambda turn: (len(turn.fittings), turn.move), default=None)
+
 
 MOST_RUNS = 3
 
@@ -134,7 +225,7 @@ def _pair(
     legs, far, most = _moved((0, 1), reaches, fittings)
     bend = _bend(away[0], away[1])
     spacing = {(a, b): fittings.spacing(a, b, large) for a, _ in elbows for b, _ in elbows}
-    turn = bends.best([*bends.ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
+    turn = best([*ways(bend, [("coupling", 0.0), *elbows], elbows, spacing, far)], most)
     if turn is None:
         return PipeJoint((), ((),) * 2, fault=_none_makes(name, bend, most))
     # The legs may be taken the other way round: then so are the fittings.
@@ -192,7 +283,7 @@ def _branches(
     side = 3 - sum(through)
     large = max(pipes, key=lambda pipe: pipe.outside).name
     legs, far, most = _moved(through, reaches, fittings)
-    straight = bends.single(_bend(away[legs[0]], away[legs[1]]), "coupling", 0.0, far)
+    straight = single(_bend(away[legs[0]], away[legs[1]]), "coupling", 0.0, far)
     if straight.move > most:
         return []
     side_far, side_most = (
@@ -207,7 +298,7 @@ def _branches(
         bend = lean if stem == legs[0] else 180.0 - lean
         for fitting in BRANCHES:
             spacing = {(fitting, elbow): fittings.spacing(fitting, elbow, large) for elbow, _ in elbows}
-            turn = bends.best([*bends.ways(bend, [(fitting, angle(fitting))], elbows, spacing, side_far)], side_most)
+            turn = best([*ways(bend, [(fitting, angle(fitting))], elbows, spacing, side_far)], side_most)
             if turn is None:
                 continue
             ends, setbacks = [""] * 3, [0.0] * 3

@@ -13,8 +13,7 @@ from pondkit.trades.tunnels.flotation import FlotationCheck
 from pondkit.trades.tunnels.flushing import FlushByMouth
 from pondkit.trades.tunnels.flushing import FlushingResult as FlushingResult
 from pondkit.trades.tunnels.swims import Swims
-from pondkit.trades.tunnels.water_and_air import WaterAndAir
-from pondkit.trades.tunnels.watertight import WatertightJoints
+from pondkit.trades.tunnels.water_and_air import WaterAndAir, WatertightJoints
 
 
 @dataclass(frozen=True)

@@ -1,20 +1,24 @@
-"""Water and air in the passages: what is full, part full and dry, where air and water are caught, fall, dens."""
+"""Water and air in the passages: what is full, part full and dry, where air and water are caught; and the part of the
+vessel outside the liner, with the joints there that must be watertight."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.result import Problem, Result
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
+from pondkit.geometry.line_intersection import Spot, at
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.alignment import Alignment
+from pondkit.trades.tunnels.cuts import RunCut
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
-from pondkit.trades.tunnels.formulas import water_and_air as air_formulas
+from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.network import by_water, reached
+from pondkit.trades.tunnels.runs import RunAlignment
 
 UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 Running = tuple[float, float]
@@ -100,10 +104,10 @@ def _filled(alignment: Alignment, inverts: Mapping[int, float], name: str, over:
         subject = f"{run.name}, {name}"
         stands = [water[end] for end in run.ends if end in water]
         if not stands:
-            yield entry(air_formulas.unreached, subject, reached_length=0.0, run_length=run.length)
+            yield entry(relations.unreached, subject, reached_length=0.0, run_length=run.length)
             continue
         yield entry(
-            air_formulas.filled_share,
+            relations.filled_share,
             subject,
             source=run.pipe.source,
             start_level=run.start[2],
@@ -134,7 +138,7 @@ def _falls(tunnels: Tunnels, alignment: Alignment) -> Iterator[Entry]:
         notes = warn.RUN_FALLS_AWAY.where(*[fall + 1e-9] * 3)
         notes = notes or warn.RUN_TOO_FLAT.where(*[fall + 1e-9] * 3, least=float(tunnels.least_fall))
         yield entry(
-            air_formulas.fall_to_pool,
+            relations.fall_to_pool,
             run.name,
             source=USER,
             cautions=notes,
@@ -156,7 +160,11 @@ def _pockets(tunnels: Tunnels, alignment: Alignment, highest: Mapping[int, float
             continue
         if levels[end] - out > CAUGHT and out + bores[end] / 2 < highest[end]:
             yield entry(
-                air_formulas.air_pocket, tunnels.nodes[end].name, source=USER, node_level=levels[end], escape_level=out
+                relations.air_pocket,
+                tunnels.nodes[end].name,
+                source=USER,
+                node_level=levels[end],
+                escape_level=out,
             )
 
 
@@ -168,7 +176,7 @@ def _traps(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float])
         over = overs.get(end)
         if end not in mouths and over is not None and over - inverts[end] > CAUGHT:
             yield entry(
-                air_formulas.water_trap,
+                relations.water_trap,
                 tunnels.nodes[end].name,
                 source=USER,
                 spill_level=over,
@@ -221,7 +229,7 @@ def _dens(
         if index in highest:
             above.append(
                 entry(
-                    air_formulas.den_above_highest,
+                    relations.den_above_highest,
                     node.name,
                     source=USER,
                     floor_level=floor,
@@ -233,7 +241,7 @@ def _dens(
             here = ground.level_at(alignment.places[index])
             cover.append(
                 entry(
-                    air_formulas.den_lid_cover,
+                    relations.den_lid_cover,
                     node.name,
                     source=USER,
                     ground_level=here,
@@ -268,7 +276,7 @@ def _air(node: Node, floor: float, water: float) -> Entry:
     length, width, height = node.size
     notes = [] if node.vent else [warn.DEN_WITHOUT_VENT()]
     return entry(
-        air_formulas.den_air,
+        relations.den_air,
         node.name,
         source=USER,
         cautions=notes,
@@ -278,3 +286,88 @@ def _air(node: Node, floor: float, water: float) -> Entry:
         floor_level=floor,
         water_level=max(water, floor),
     )
+
+
+@dataclass(frozen=True, eq=False)
+class WatertightJoints(Result):
+    """What holds water outside the liner. Subjects are a run, a node, or "run, coupling 2".
+
+    Attributes:
+        seal_line: Level up to which joints are made watertight at each node that water may reach [m].
+        marks: (subject, place on the site [m]) of each joint that must be watertight.
+    """
+
+    vessel_length: tuple[Entry, ...]
+    joint_below_seal_line: tuple[Entry, ...]
+    sealed_joint_count: Entry | None
+    seal_line: dict[int, float]
+    marks: tuple[tuple[str, Spot], ...]
+
+
+def watertight_joints(
+    tunnels: Tunnels, alignment: Alignment, cuts: Sequence[RunCut], rise: float, sound: bool
+) -> WatertightJoints:
+    """What must be watertight.
+
+    Args:
+        tunnels: As drawn.
+        alignment: Where mouths, runs and joints lie.
+        cuts: What the saw cuts, for the couplings inside long runs.
+        rise: How far the highest water stands over the level at rest [m].
+        sound: False where some run is in trouble: then nothing is counted.
+    """
+    waters = highest_waters(alignment, 0.0)
+    extra = rise + tunnels.seal_margin
+    vessel, joints, marks = [], [], []
+    for run in alignment.runs:
+        water = waters.get(run.ends[0])
+        if water is not None and (outside := run.outside()):
+            half = run.pipe.outside / 2
+            if (below := run.below(water + extra + half, outside)) > 0:
+                vessel.append(entry(relations.vessel_length, run.name, source=USER, length_below=below))
+    for subject, place, outside_diameter, water in _joints(tunnels, alignment, cuts, waters):
+        figure = entry(
+            relations.joint_below_seal_line,
+            subject,
+            source=USER,
+            water_level=water,
+            water_rise=rise,
+            seal_margin=tunnels.seal_margin,
+            joint_level=place[2],
+            outside_diameter=outside_diameter,
+        )
+        joints.append(figure)
+        if figure.value > 0:
+            marks.append((subject, place))
+    return WatertightJoints(
+        vessel_length=tuple(vessel),
+        joint_below_seal_line=tuple(joints),
+        sealed_joint_count=entry(pipe_formulas.counted, "", places=[1.0] * len(marks)) if sound else None,
+        seal_line={node: water + extra for node, water in waters.items()},
+        marks=tuple(marks),
+    )
+
+
+def _joints(
+    tunnels: Tunnels, alignment: Alignment, cuts: Sequence[RunCut], waters: dict[int, float]
+) -> Iterator[tuple[str, Spot, float, float]]:
+    """(subject, place, outside diameter, water at rest) of every joint outside the liner that water may reach."""
+    ending: dict[int, list[tuple[RunAlignment, int]]] = {}
+    for run in alignment.runs:
+        for side, node in enumerate(run.ends):
+            ending.setdefault(node, []).append((run, side))
+    for node, runs in sorted(ending.items()):
+        drawn_node = tunnels.nodes[node]
+        if drawn_node.kind != "mouth" and node in waters and not any(run.holds(side) for run, side in runs):
+            wide = max(run.pipe.outside for run, _ in runs)
+            yield drawn_node.name, alignment.places[node], wide, waters[node]
+    joined = {cut.length.subject: cut.joints for cut in cuts}
+    for run in alignment.runs:
+        count = joined.get(run.name, 0)
+        if not count or run.ends[0] not in waters:
+            continue
+        for number in range(1, count + 1):
+            along = min(number * (run.pipe.stock or float(tunnels.stock_length)), run.length)
+            if any(low <= along <= high for low, high in run.outside()):
+                name = f"{run.name}, coupling {number}"
+                yield name, at(run.line, along), run.pipe.outside, waters[run.ends[0]]

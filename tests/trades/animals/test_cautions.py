@@ -6,7 +6,7 @@ from pondkit.core.entry import entry
 from pondkit.trades.animals import cautions as warn
 from pondkit.trades.animals import formulas
 from tests.cautions import cases, edge, told
-from tests.trades.animals.test_animals import brief
+from tests.trades.animals.test_compute import brief
 from tests.trades.tunnels.sketch import figures
 
 

@@ -5,7 +5,7 @@ from typing import Any
 from pondkit.trades.clearances import cautions as rules
 from tests.cautions import cases, edge, told
 from tests.trades.clearances import test_machines as machines
-from tests.trades.clearances.test_keep import GAS, LAND, OAK, WAY, option
+from tests.trades.clearances.test_compute import GAS, LAND, OAK, WAY, option
 from tests.trades.lifting import test_around as around
 
 

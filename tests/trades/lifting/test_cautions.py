@@ -12,7 +12,7 @@ from tests.cautions import cases, edge, told
 from tests.designs import option, pool, read
 from tests.trades.lifting import test_around as around
 from tests.trades.lifting import test_hook as hook
-from tests.trades.lifting.test_lifting import STONE, WEST, lifted, project
+from tests.trades.lifting.test_compute import STONE, WEST, lifted, project
 
 
 def test_a_lift_against_the_rating_and_a_persons_own_limit() -> None:

@@ -11,11 +11,10 @@ from pondkit.trades.liner import cautions as rules
 from pondkit.trades.liner.fabrics import fabrics
 from pondkit.trades.liner.formulas import edge as edge_formulas
 from pondkit.trades.liner.formulas import liner as rel
-from pondkit.trades.liner.formulas import purchase, uplift
 from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.results import Pad, Strips
 from tests.cautions import cases, edge, told
-from tests.trades.liner import test_lining, test_uplift
+from tests.trades.liner import test_liners, test_uplift
 from tests.trades.liner.test_extras import design, figures
 from tests.trades.liner.test_plan import ROLLS, lined
 from tests.trades.liner.test_seams import box
@@ -52,12 +51,12 @@ def test_measured_before_it_is_cut() -> None:
 
 
 def test_a_rule_of_thumb_that_falls_short() -> None:
-    two = [test_lining.pool("low"), test_lining.pool("high", level="50 cm", at=[9, 0])]
-    wide = [test_lining.pool(tiers=[{"zone": "deep", "depth": 1, "batter": 0.5}])]
+    two = [test_liners.pool("low"), test_liners.pool("high", level="50 cm", at=[9, 0])]
+    wide = [test_liners.pool(tiers=[{"zone": "deep", "depth": 1, "batter": 0.5}])]
     cases(
         rules.RULE_FALLS_SHORT,
-        without=test_lining.liner(test_lining.design(wide)),
-        with_it=test_lining.liner(test_lining.design(two)),
+        without=test_liners.liner(test_liners.design(wide)),
+        with_it=test_liners.liner(test_liners.design(two)),
     )
 
 
@@ -66,7 +65,7 @@ def test_five_people_for_a_liner_or_a_panel() -> None:
         return entry(relation, "a", mass=mass, carry=25.0)
 
     edge(rules.LINER_TOO_HEAVY, lambda mass: people(rel.carriers, mass), inside=100.0, outside=100.1)
-    edge(rules.PANEL_TOO_HEAVY, lambda mass: people(purchase.panel_carriers, mass), inside=100.0, outside=100.1)
+    edge(rules.PANEL_TOO_HEAVY, lambda mass: people(rel.panel_carriers, mass), inside=100.0, outside=100.1)
     heavy = entry(
         rel.carriers,
         "a",
@@ -91,7 +90,7 @@ def test_a_seam_across_the_floor_and_one_beside_it() -> None:
 
 def test_a_seam_at_the_highest_water() -> None:
     def seam(at_rest: float) -> Entry:
-        return entry(purchase.seam_under_water, "a / seam 1", at_rest=at_rest, water_rise=0.05)
+        return entry(rel.seam_under_water, "a / seam 1", at_rest=at_rest, water_rise=0.05)
 
     edge(rules.SEAM_UNDER_WATER, seam, inside=-0.05, outside=-0.0495)
     assert rules.SEAM_UNDER_WATER.key in told(figures(box(0.0), "seam_depth").values())
@@ -245,7 +244,7 @@ def test_services_before_the_trench_and_one_trench_for_two_pools() -> None:
 def test_groundwater_under_gravel() -> None:
     def lifted(head: float) -> Entry:
         return entry(
-            uplift.liner_uplift,
+            edge_formulas.liner_uplift,
             "pool",
             groundwater=head,
             floor_level=0.0,
@@ -257,7 +256,7 @@ def test_groundwater_under_gravel() -> None:
     edge(rules.LINER_LIFTS, lifted, inside=0.32, outside=0.3205)  # 0.2 m of 1600 hold 0.32 m of 1000
     bulk = Range(1440.0, 1600.0, 1760.0, "user input")
     near = entry(
-        uplift.liner_uplift,
+        edge_formulas.liner_uplift,
         "pool",
         groundwater=0.31,
         floor_level=0.0,
@@ -287,8 +286,8 @@ def test_stones_hold_only_where_they_stand() -> None:
 
 def test_a_roll_that_gains_less_than_an_inch_is_refused() -> None:
     def problems(width: float) -> list[str]:
-        project = test_lining.design(
-            [test_lining.pool()], {"rolls": [{"name": "r", "width": width, "length": 20}], "seam_lap": "60.96 cm"}
+        project = test_liners.design(
+            [test_liners.pool()], {"rolls": [{"name": "r", "width": width, "length": 20}], "seam_lap": "60.96 cm"}
         )
         return [problem.given.text for problem in evaluate(project).options[0].problems]
 

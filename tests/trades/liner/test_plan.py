@@ -11,10 +11,8 @@ import pytest
 
 from pondkit import load
 from pondkit.project.files import put
-from pondkit.project.project import Project
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.study.least_turn import least_liner_turn
-from pondkit.trades.liner.joins import apart, cut
+from pondkit.trades.liner.panels import apart, cut
 from pondkit.trades.liner.pictures import lining as view
 from pondkit.trades.liner.plan import Stock, cheapest, fewest_seams
 
@@ -302,22 +300,6 @@ def test_the_layout_names_each_panel_with_its_size() -> None:
     said = " ".join(note["text"] for note in figure["layout"]["annotations"])
     assert all(f"{piece.name}: " in said for piece in found.lining.liners[0].panels.pieces)  # type: ignore[union-attr]
     assert "In the order in which they go down" in view.alt_layout(found.lining.liners[0], "si")  # type: ignore[union-attr]
-
-
-def test_the_turn_that_is_solved_costs_no_more_than_turns_tried_one_by_one() -> None:
-    rolls = [
-        {"name": "narrow", "width": 3, "length": 12, "price": 250},
-        {"name": "wide", "width": 5, "length": 14, "price": 520},
-    ]
-    project = Project(options=(lined(rolls).option,))
-    made = least_liner_turn(project, 0, 0)
-    assert made is not None
-
-    def cost(turn: float) -> float:
-        turned = put(project, ("options", 0, "lining", "liners", 0, "turn_deg"), turn)
-        return float(figures(evaluate(turned).options[0], "plan_cost")["main"].value)
-
-    assert cost(made.turn_deg) <= min(cost(turn) for turn in range(0, 90, 10))
 
 
 def test_rolls_hardly_longer_than_two_laps_are_still_planned() -> None:

@@ -15,7 +15,7 @@ from pondkit import load
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.cost.inputs.items import FAMILIES
-from pondkit.trades.liner.formulas.fabric import strip_count, strips_area
+from pondkit.trades.liner.formulas.liner import strip_count, strips_area
 from pondkit.trades.liner.pictures import fabric as view
 from pondkit.trades.liner.results import Pad, Strips
 from pondkit.trades.liner.rolls import fabric_rolls, parts, pieces_of

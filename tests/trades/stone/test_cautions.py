@@ -16,8 +16,8 @@ from tests.trades.stone import test_edging as edging
 from tests.trades.stone import test_seating as seating
 from tests.trades.stone import test_slings as slings
 from tests.trades.stone.test_boulders import worked
-from tests.trades.stone.test_work import FLAT, SEAT, figure
-from tests.trades.stone.test_work import worked as stony
+from tests.trades.stone.test_compute import FLAT, SEAT, figure
+from tests.trades.stone.test_compute import worked as stony
 
 STRAIGHT = {"heavier_within": 0}  # the share of the heavier leg as entered
 

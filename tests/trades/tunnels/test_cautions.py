@@ -13,10 +13,8 @@ from pondkit.solvers.cutting_stock.plan import plan
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.cuts import RunCut, stock_order
-from pondkit.trades.tunnels.formulas import flushing as flush_formulas
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
-from pondkit.trades.tunnels.formulas import water_and_air as air_formulas
-from pondkit.trades.tunnels.formulas import watertight as watertight_formulas
+from pondkit.trades.tunnels.formulas import water as water_formulas
 from pondkit.trades.tunnels.sizes import pipe
 from tests.cautions import cases, edge, told
 from tests.designs import read
@@ -191,9 +189,9 @@ def test_fall_towards_the_pool() -> None:
 
 
 def test_places_where_air_or_water_is_caught() -> None:
-    air = lambda level: entry(air_formulas.air_pocket, "n", node_level=level, escape_level=-1.0)  # noqa: E731
+    air = lambda level: entry(water_formulas.air_pocket, "n", node_level=level, escape_level=-1.0)  # noqa: E731
     edge(warn.AIR_POCKET, air, inside=-1.0, outside=-1.0 + MM, step=MM)
-    water = lambda level: entry(air_formulas.water_trap, "n", spill_level=-1.0, invert_level=level)  # noqa: E731
+    water = lambda level: entry(water_formulas.water_trap, "n", spill_level=-1.0, invert_level=level)  # noqa: E731
     edge(warn.TRAPPED_WATER, water, inside=-1.0, outside=-1.0 - MM, step=MM)
     # In a design: a dip 2 mm below the mouth catches water, a hump 2 mm below the mouth no air.
     cases(warn.TRAPPED_WATER, without=passage(-0.598, 0.3).tunnels, with_it=passage(-0.602, 0.3).tunnels)
@@ -219,10 +217,12 @@ def test_dens_that_flood() -> None:
 
 def test_air_and_cover_of_a_den() -> None:
     def air(level):
-        return entry(air_formulas.den_air, "den", length=1.0, width=1.0, height=0.4, floor_level=0.0, water_level=level)
+        return entry(
+            water_formulas.den_air, "den", length=1.0, width=1.0, height=0.4, floor_level=0.0, water_level=level
+        )
 
     edge(warn.NO_AIR_UNDER_LID, air, inside=0.399, outside=0.4)
-    cover = lambda ground: entry(air_formulas.den_lid_cover, "den", ground_level=ground, floor_level=0.0, height=0.4)  # noqa: E731
+    cover = lambda ground: entry(water_formulas.den_lid_cover, "den", ground_level=ground, floor_level=0.0, height=0.4)  # noqa: E731
     edge(warn.LID_ABOVE_GROUND, cover, inside=0.4, outside=0.399)
     den = {"name": "den", "kind": "chamber", "at": [6.2, 0, 0.3], "size": ["60 cm", "45 cm", "40 cm"]}
     both = [
@@ -265,13 +265,13 @@ def test_swims() -> None:
 
 def test_flush_velocities() -> None:
     """Wanted 1 m/s in 4 in pipe: by its bore of 3.998 in, and at the unsafe end by the widest that the wall leaves."""
-    slow = lambda flow: entry(flush_formulas.flush_velocity, "m", flush_flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
+    slow = lambda flow: entry(water_formulas.flush_velocity, "m", flush_flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
     area = math.pi / 4 * BORE**2
     edge(warn.FLUSH_SLOW, slow, inside=1.005 * area, outside=0.995 * area)
     widest = pipe("sch40 4 in").bores
-    between = entry(flush_formulas.flush_velocity, "m", flush_flow=1.005 * area, bore=widest, wanted=1.0)
+    between = entry(water_formulas.flush_velocity, "m", flush_flow=1.005 * area, bore=widest, wanted=1.0)
     assert told(between)["flush_slow"].rank == "check"
-    several = lambda flow: entry(flush_formulas.open_velocity, "m", flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
+    several = lambda flow: entry(water_formulas.open_velocity, "m", flow=flow, bore=BORE, wanted=1.0)  # noqa: E731
     edge(warn.OPEN_FLUSH_SLOW, several, inside=1.005 * area, outside=0.995 * area)
 
 
@@ -300,13 +300,13 @@ def test_what_to_do_before_a_flush() -> None:
 def test_what_no_flush_sweeps_and_no_rod_passes() -> None:
     edge(
         warn.UNSWEPT,
-        lambda long: entry(flush_formulas.unswept_length, "m", run_length=long),
+        lambda long: entry(water_formulas.unswept_length, "m", run_length=long),
         inside=0.0,
         outside=MM,
         step=MM,
     )
     edge(
-        warn.ROD_BENDS, lambda more: entry(flush_formulas.rod_bends, "m", bends=(45.0, more)), inside=45.0, outside=45.5
+        warn.ROD_BENDS, lambda more: entry(water_formulas.rod_bends, "m", bends=(45.0, more)), inside=45.0, outside=45.5
     )
 
 
@@ -368,13 +368,13 @@ def test_a_mouth_that_draws_water_in() -> None:
 def test_what_must_be_watertight() -> None:
     edge(
         warn.VESSEL_TESTED,
-        lambda long: entry(watertight_formulas.vessel_length, "m", length_below=long),
+        lambda long: entry(water_formulas.vessel_length, "m", length_below=long),
         inside=0.0,
         outside=MM,
         step=MM,
     )
     at = lambda level: entry(  # noqa: E731
-        watertight_formulas.joint_below_seal_line,
+        water_formulas.joint_below_seal_line,
         "j",
         water_level=0.0,
         water_rise=0.1,

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit import load
+from pondkit.solvers.cutting_stock.plan import plan
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.tunnels import stock_lengths
 from pondkit.trades.tunnels.formulas import pipe as pipe_formulas
 from pondkit.trades.tunnels.sizes import centre_to_stop, pipe
 
@@ -219,7 +219,7 @@ def best(lengths: list[float], stock: float, kerf: float) -> int:
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.floats(0.2, 2.9), min_size=1, max_size=6))
 def test_the_cutting_plan_is_as_good_as_every_order_tried(lengths: list[float]) -> None:
-    found = stock_lengths.plan(lengths, 3.0, 0.003)
+    found = plan(lengths, 3.0, 0.003)
     assert sorted(i for stock in found.stock for i in stock) == list(range(len(lengths)))
     for stock in found.stock:
         assert sum(lengths[i] for i in stock) + 0.003 * (len(stock) - 1) <= 3.0 + 1e-6

@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.core import flotation as buoyancy
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.tunnels.formulas import flotation as flotation_formulas
+from pondkit.trades.tunnels.formulas import water as water_formulas
 from pondkit.trades.tunnels.sizes import pipe
 from tests.trades.tunnels.sketch import Node, cautions, figures, sketch
 
@@ -21,7 +21,7 @@ WATER, SOIL = 62.4 * LB / FT**3, 120 * LB / FT**3
 def test_cover_as_published(name: str, safety: float, cover: float) -> None:
     # Reference notes 9.4: 4 and 6 in Sch 40, saturated soil of 120 lb/ft³, in feet
     made = pipe(name)
-    found = flotation_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, safety, SOIL, WATER)
+    found = water_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, safety, SOIL, WATER)
     assert found == pytest.approx(cover * FT, abs=0.0006 * FT)
 
 
@@ -32,7 +32,7 @@ def test_net_uplift_of_empty_pipe_as_published(name: str, net: float) -> None:
     # Reference notes 9.4, lb/ft: the water pushed aside less the pipe. The cover that just
     # holds it weighs as much under water.
     made = pipe(name)
-    cover = flotation_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, 1.0, SOIL, WATER)
+    cover = water_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, 1.0, SOIL, WATER)
     assert cover * made.outside * (SOIL - WATER) == pytest.approx(net * LB / FT, abs=0.006 * LB / FT)
 
 
@@ -103,8 +103,8 @@ def test_cover_that_is_spare() -> None:
 def test_uplift_of_a_foot_of_pipe_and_its_net_as_published(name: str, lift: float, net: float) -> None:
     # Reference notes 9.4, lb/ft
     made = pipe(name)
-    up = flotation_formulas.pipe_uplift(made.outside, FT, WATER)
-    down = flotation_formulas.pipe_held_down(made.mass, 1.0, FT, made.outside, 0.0, SOIL, WATER)
+    up = water_formulas.pipe_uplift(made.outside, FT, WATER)
+    down = water_formulas.pipe_held_down(made.mass, 1.0, FT, made.outside, 0.0, SOIL, WATER)
     assert up == pytest.approx(lift * LB, abs=0.006 * LB)
     assert buoyancy.ballast_wanted(up, down, 1.0) == pytest.approx(net * LB, abs=0.011 * LB)
 
@@ -112,10 +112,10 @@ def test_uplift_of_a_foot_of_pipe_and_its_net_as_published(name: str, lift: floa
 @pytest.mark.parametrize("safety", [1.0, 1.5, 2.2])
 def test_the_cover_that_is_needed_leaves_no_ballast_wanted(safety: float) -> None:
     made = pipe("sch40 6 in")
-    cover = flotation_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, safety, SOIL, WATER)
-    up = flotation_formulas.pipe_uplift(made.outside, 3.0, WATER)
+    cover = water_formulas.pipe_cover_needed(made.outside, made.mass, 1.0, safety, SOIL, WATER)
+    up = water_formulas.pipe_uplift(made.outside, 3.0, WATER)
     for depth, wanted in ((cover + 1e-9, False), (cover * 0.9, True)):
-        down = flotation_formulas.pipe_held_down(made.mass, 1.0, 3.0, made.outside, depth, SOIL, WATER)
+        down = water_formulas.pipe_held_down(made.mass, 1.0, 3.0, made.outside, depth, SOIL, WATER)
         assert (buoyancy.ballast_wanted(up, down, safety) > 1e-6) == wanted
 
 

@@ -1,4 +1,5 @@
-"""Water and air in the passages: filled shares against a fine grid, caught air and water by hand, dens, falls."""
+"""Water and air in the passages, and the part of the vessel outside the liner: filled shares and watertight lengths
+against fine grids and closed forms, caught air and water by hand, dens, falls."""
 
 import math
 
@@ -8,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit.drawing.say import say
-from pondkit.trades.tunnels.formulas import water_and_air as air_formulas
-from tests.trades.tunnels.sketch import LINED, Node, cautions, figures, sketch
+from pondkit.trades.tunnels.formulas import water
+from tests.trades.tunnels.sketch import LINED, Node, cautions, figures, said, sketch, value
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
 
@@ -28,19 +29,17 @@ def by_grid(start: float, end: float, length: float, bore: float, water: float) 
 @settings(max_examples=25, deadline=None)
 @given(st.floats(-0.3, 0.3), st.floats(-0.3, 0.3), st.floats(0.7, 3.0), st.floats(0.05, 0.3), st.floats(-0.3, 0.3))
 def test_filled_share_is_that_of_a_grid(start: float, end: float, length: float, bore: float, water: float) -> None:
-    assert air_formulas.filled_share(start, end, length, bore, water) == pytest.approx(
+    assert water.filled_share(start, end, length, bore, water) == pytest.approx(
         by_grid(start, end, length, bore, water), abs=0.012
     )
 
 
 def test_filled_share_of_level_and_upright_pipe() -> None:
-    assert air_formulas.filled_share(0, 0, 2, 0.1, 0) == pytest.approx(0.5)
+    assert water.filled_share(0, 0, 2, 0.1, 0) == pytest.approx(0.5)
     # A quarter of the diameter deep: acos(1/2) less sin times cos, over pi, as in every handbook of circular segments.
-    assert air_formulas.filled_share(0, 0, 2, 0.1, -0.025) == pytest.approx((math.pi / 3 - math.sqrt(3) / 4) / math.pi)
-    assert air_formulas.filled_share(0, 2, 2, 0.1, 0.5) == pytest.approx(0.25)
-    assert air_formulas.filled_share(0, 0, 2, 0.1, -0.05) == 0 and air_formulas.filled_share(
-        0, 0, 2, 0.1, 0.05
-    ) == pytest.approx(1)
+    assert water.filled_share(0, 0, 2, 0.1, -0.025) == pytest.approx((math.pi / 3 - math.sqrt(3) / 4) / math.pi)
+    assert water.filled_share(0, 2, 2, 0.1, 0.5) == pytest.approx(0.25)
+    assert water.filled_share(0, 0, 2, 0.1, -0.05) == 0 and water.filled_share(0, 0, 2, 0.1, 0.05) == pytest.approx(1)
 
 
 NODES: list[Node] = [
@@ -147,3 +146,75 @@ def test_a_den_beyond_a_high_place_stays_dry() -> None:
     ]
     found = sketch(nodes, [("m", "top"), ("top", "den")], lining=LINED)
     assert not any("floor of den" in problem.given.text for problem in found.problems)
+
+
+RISING_NODES = [
+    ("m", "mouth", (3.7, 0.0, -0.6)),
+    ("j", "junction", (5.7, 0.0, -0.4)),
+    ("g", "gate", (7.7, 0.0, 0.0)),
+    ("den", "chamber", (9.7, 0.0, 0.4)),
+]
+RISING_RUNS = [("m", "j"), ("j", "g"), ("g", "den")]
+OUTSIDE = 4.5 * 0.0254  # m: ASTM D1785, 4 in
+PLAIN = {"option": {"water_rise": "5 cm"}, "seal_margin": "15 cm"}
+
+
+def test_joints_outside_the_liner_below_highest_water_and_margin_are_watertight() -> None:
+    found = sketch(RISING_NODES, RISING_RUNS, lining=LINED, **PLAIN)
+    joints = figures(found, "joint_below_seal_line")
+    # By hand: 0 + 0.05 + 0.15 less the joint's level and half the outside diameter.
+    wanted = {"j": 0.2 + 0.4 + OUTSIDE / 2, "g": 0.2 + OUTSIDE / 2, "den": 0.2 - 0.4 + OUTSIDE / 2}
+    assert {name: joint.value for name, joint in joints.items()} == pytest.approx(wanted)
+    assert value(found, "sealed_joint_count") == 2
+    assert "under pressure" in cautions(joints["j"]) and not cautions(joints["den"])
+
+
+def test_the_length_outside_the_liner_ends_where_the_underside_leaves_the_seal_line() -> None:
+    found = sketch(RISING_NODES, RISING_RUNS, lining=LINED, **PLAIN)
+    vessel = figures(found, "vessel_length")
+    # The last run rises 0.4 m over 2 m: its centre passes the line and half a diameter at a share of its length.
+    share = (0.2 + OUTSIDE / 2) / 0.4
+    assert vessel["g – den"].value == pytest.approx(share * math.hypot(2, 0.4), abs=1e-6)
+    assert vessel["j – g"].value == pytest.approx(math.hypot(2, 0.4))
+    # The first run passes the liner where it comes out of the face: all of it lies outside.
+    assert vessel["m – j"].value == pytest.approx(math.hypot(2, 0.2), abs=0.03)
+
+
+def test_a_higher_water_or_margin_never_needs_fewer_joints() -> None:
+    counts = [
+        value(
+            sketch(RISING_NODES, RISING_RUNS, lining=LINED, option={"water_rise": "5 cm"}, seal_margin=f"{m} cm"),
+            "sealed_joint_count",
+        )
+        for m in (0, 15, 60)
+    ]
+    assert counts == sorted(counts) and counts[0] < counts[-1]
+
+
+def test_a_joint_inside_the_liner_needs_no_seal() -> None:
+    inside = [
+        ("m", "mouth", (-3.7, 0.0, -0.6)),
+        ("j", "junction", (0.0, 0.0, -0.5)),
+        ("den", "chamber", (8.0, 0.0, 0.4)),
+    ]
+    found = sketch(inside, [("m", "j"), ("j", "den")], lining=LINED)
+    assert "j" not in figures(found, "joint_below_seal_line")
+
+
+def test_a_passage_that_opens_to_no_water_is_no_vessel() -> None:
+    dry = [("a", "mouth", (9.0, 0.0, 0.0)), ("den", "chamber", (12.0, 0.0, 0.0))]
+    found = sketch(dry, [("a", "den")], lining=LINED)
+    assert not figures(found, "joint_below_seal_line") and not figures(found, "vessel_length")
+
+
+def test_couplings_inside_a_long_run_are_joints_too() -> None:
+    long = [("m", "mouth", (3.7, 0.0, -0.6)), ("den", "chamber", (12.0, 0.0, -0.2))]
+    found = sketch(long, [("m", "den")], lining=LINED)
+    assert {"m – den, coupling 1", "m – den, coupling 2", "den"} == set(figures(found, "joint_below_seal_line"))
+
+
+@pytest.mark.parametrize("runs", [[("m", "j"), ("j", "den")], [("m", "j"), ("j", "den"), ("den", "g")]])
+def test_a_gate_that_parts_no_run_is_named_and_the_rest_stands(runs: list[tuple[str, str]]) -> None:
+    found = sketch(RISING_NODES, runs, lining=LINED)
+    assert "gate 'g' stands nowhere" in said(found)
+    assert "m – j" in figures(found, "run_length") and found.pools

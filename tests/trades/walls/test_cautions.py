@@ -7,9 +7,9 @@ from typing import Any
 from pondkit.trades.walls import cautions as rules
 from pondkit.trades.walls.results import WallsResult
 from tests.cautions import cases, edge, told
-from tests.trades.walls.test_ordering import WALL, stone_of
-from tests.trades.walls.test_ordering import worked as ordered
-from tests.trades.walls.test_walls import BLOCK, wall, worked
+from tests.trades.walls.test_compute import BLOCK, wall, worked
+from tests.trades.walls.test_stone_order import WALL, stone_of
+from tests.trades.walls.test_stone_order import worked as ordered
 
 SURE = {
     "friction_within": 0,

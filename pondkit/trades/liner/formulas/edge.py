@@ -1,14 +1,10 @@
-"""Relations of a liner beyond its rims: its edge, anchor trench and folds."""
+"""Relations of a liner beyond its rims: edge, anchor trench, folds, strips under falls and channels, groundwater."""
 
 import math
 
 from pondkit.core.entry import holds
-from pondkit.core.units import (
-    Angle,
-    Length,
-    Volume,
-)
-from pondkit.trades.liner.cautions import EDGE_TOO_SHORT, FOLDS
+from pondkit.core.units import Acceleration, Angle, Area, Density, Force, Length, Mass, Pressure, Ratio, Volume
+from pondkit.trades.liner.cautions import CHANNEL_TOO_SHORT, EDGE_TOO_SHORT, FOLDS, LINER_LIFTS
 
 
 def trench_edge(edge: Length, back: Length, depth: Length, width: Length) -> Length:
@@ -76,3 +72,92 @@ def fold(way: Length, run: Length, turned: Angle) -> Length:
     run's
     """
     return (way - run) * math.radians(turned)
+
+
+def strip_length(upper_gap: Length, drop: Length, lower_gap: Length, lap: Length) -> Length:
+    """Length of the strip under a fall: over the lip, down the drop, and lapped onto both liners.
+
+    Source: level way from the upper waterline to the crest and on to the lower one, plus the drop: never shorter than
+    the way over any steps
+    """
+    return upper_gap + drop + lower_gap + 2 * lap
+
+
+@holds(lambda bed, straight: bed >= straight - 1e-9, CHANNEL_TOO_SHORT)
+def channel_strip_length(upper_gap: Length, bed: Length, straight: Length, end_drop: Length, lap: Length) -> Length:
+    """Length of the strip under a channel: over the lip, along the bed, down what the bed leaves of the drop, lapped
+    onto both liners.
+
+    Source: length along the bed: user input; never less than the straight way from the crest to the lower waterline:
+    geometry
+    """
+    return upper_gap + max(bed, straight) + end_drop + 2 * lap
+
+
+def strip_width(crest_width: Length, beside: Length) -> Length:
+    """Width of the strip under a fall.
+
+    Source: crest and what is turned up beside it: user input
+    """
+    return crest_width + 2 * beside
+
+
+def channel_strip_width(bed_width: Length, bank_height: Length, side_batter: Ratio, beside: Length) -> Length:
+    """Width of the strip under a channel: its bed, both sides along their slope to the top of the bank, and what lies
+    beyond on each.
+
+    Source: girth of a trapezoid: geometry; edge beside it: user input
+    """
+    return bed_width + 2 * bank_height * math.sqrt(1 + side_batter**2) + 2 * beside
+
+
+def strip_area(length: Length, width: Length) -> Area:
+    """Liner in one strip; an offcut may serve.
+
+    Source: geometry
+    """
+    return length * width
+
+
+@holds(
+    lambda groundwater, floor_level, gravel, gravel_density, water_density: (
+        gravel * gravel_density >= (groundwater - floor_level) * water_density
+    ),
+    LINER_LIFTS,
+)
+def liner_uplift(
+    groundwater: Length, floor_level: Length, gravel: Length, gravel_density: Density, water_density: Density
+) -> Length:
+    """Head of groundwater under the liner of an empty pool, less what the gravel on it holds down, at the level part
+    where most is left; 0 or less is held.
+
+    Source: hydrostatics; gravel full of air (drained), its density: user input
+    """
+    return groundwater - floor_level - gravel * gravel_density / water_density
+
+
+def uplift_pressure(
+    groundwater: Length, floor_level: Length, water_density: Density, gravity: Acceleration
+) -> Pressure:
+    """Pressure of groundwater under the liner of an empty pool, at the level part where most is left of it.
+
+    Source: hydrostatics
+    """
+    return (groundwater - floor_level) * water_density * gravity
+
+
+def gravel_holds(gravel: Length, gravel_density: Density, gravity: Acceleration) -> Pressure:
+    """Pressure with which the gravel on that part alone holds the liner down.
+
+    Source: weight over area; gravel full of air (drained), its density: user input
+    """
+    return gravel * gravel_density * gravity
+
+
+def stone_holds(masses: tuple[Mass, ...], gravity: Acceleration) -> Force:
+    """Weight of all stone that stands on the liner of a pool where groundwater pushes, by its low mass, dry as the
+    pool is empty.
+
+    Source: weight = mass × gravity
+    """
+    return sum(masses) * gravity

@@ -10,7 +10,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.geometry.site_surface import ring_outside
-from pondkit.trades.liner.folds import STRETCHES
+from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import LinerResult, Panels, Seam
 from pondkit.trades.stone.inputs.stone import Boulder
 

@@ -1,13 +1,40 @@
-"""Relations of tunnel pipe: lengths, slopes, what the saw cuts, what lies where, volumes."""
+"""Runs longer than a stock length: their pieces, the couplings between, and the lengths that all runs take."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from pondkit.core.entry import holds
 from pondkit.core.units import Angle, Count, Length, Ratio, Volume
+from pondkit.solvers.cutting_stock.plan import CLOSE, Plan, plan
 from pondkit.solvers.cutting_stock.proving import full_plan
 from pondkit.trades.tunnels import cautions as warn
-from pondkit.trades.tunnels import stock_lengths
+
+
+def pieces(cut_length: float, stock_length: float) -> tuple[float, ...]:
+    """Pieces of one run [m]: whole stock lengths and a rest, joined with couplings; one piece where a length is
+    enough."""
+    whole = max(math.ceil(cut_length / stock_length - CLOSE) - 1, 0)
+    return (stock_length,) * whole + (cut_length - whole * stock_length,)
+
+
+def joints(length: float, stock_length: float, coupling_stop: float) -> int:
+    """Couplings inside a run of pipe that is ``length`` from stop to stop [m]; each sets its two pipes apart by twice
+    its stop."""
+    return max(math.ceil((length + 2 * coupling_stop) / (stock_length + 2 * coupling_stop) - CLOSE) - 1, 0)
+
+
+def lengths_needed(
+    cut_lengths: Sequence[float],
+    stock_length: float,
+    kerf: float,
+    make: "Callable[[Sequence[float], float, float], Plan] | None" = None,
+) -> int:
+    """Stock lengths of the best plan found, for runs of these cut lengths [m], by ``plan`` or another maker of
+    plans."""
+    split = [pieces(length, stock_length) for length in cut_lengths]
+    return sum(len(own) - 1 for own in split) + len(
+        (make or plan)([own[-1] for own in split], stock_length, kerf).stock
+    )
 
 
 def run_length(east: Length, north: Length, rise: Length) -> Length:
@@ -264,7 +291,7 @@ def lengths_proven(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: 
     with fewer lengths; proven least, by the length of all pieces or by the search
     Source: first-fit-decreasing with the length bound and an exhaustive search
     """
-    return stock_lengths.lengths_needed(cut_lengths, stock_length, kerf)
+    return lengths_needed(cut_lengths, stock_length, kerf)
 
 
 def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: Length) -> Count:
@@ -274,7 +301,7 @@ def lengths_found(cut_lengths: tuple[Length, ...], stock_length: Length, kerf: L
     with fewer lengths, broken off at its limit
     Source: first-fit-decreasing with the length bound and a limited search
     """
-    return stock_lengths.lengths_needed(cut_lengths, stock_length, kerf)
+    return lengths_needed(cut_lengths, stock_length, kerf)
 
 
 def lengths_searched(
@@ -287,7 +314,7 @@ def lengths_searched(
     Source: minimum bin slack (Gupta and Ho 1999); bounds of Fekete and Schepers (2001); column generation (Gilmore and
         Gomory 1961) with Farley's bound
     """
-    return found.get(cut_lengths) or stock_lengths.lengths_needed(cut_lengths, stock_length, kerf, full_plan)
+    return found.get(cut_lengths) or lengths_needed(cut_lengths, stock_length, kerf, full_plan)
 
 
 def pipe_length_order(pipe_lengths_to_buy: Count, stock_length: Length) -> Length:

@@ -18,8 +18,7 @@ from pondkit.geometry.lines import Ints, line_rays
 from pondkit.geometry.site_surface import trace
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.tunnels.inputs import Node
-from pondkit.trades.tunnels.pictures.plan import CUT_UNIT, ROOM
-from pondkit.trades.tunnels.pictures.routes import Route, ways
+from pondkit.trades.tunnels.pictures.plan import CUT_UNIT, ROOM, Route, ways
 from pondkit.trades.tunnels.results import TunnelsResult
 
 SAMPLES = 60  # along one run, in the long section

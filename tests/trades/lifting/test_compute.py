@@ -18,8 +18,8 @@ from pondkit.study.evaluate import evaluate
 from pondkit.trades.lifting.chart import Chart, chart_of
 from pondkit.trades.lifting.formulas import chart_rated, lift_use
 from pondkit.trades.lifting.inputs import ChartRow, Lifting
+from pondkit.trades.lifting.positions import Stance, lift
 from pondkit.trades.lifting.results import LiftingResult, LiftLoad
-from pondkit.trades.lifting.swings import Stance, lift
 from tests.designs import demo, option, pool, small
 from tests.memory import asked
 

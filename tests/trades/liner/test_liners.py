@@ -8,11 +8,8 @@ import pytest
 
 from pondkit import load
 from pondkit.core.units import AREAL_MASS, read
-from pondkit.geometry.sheet import sheets
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.study.least_turn import least_area_turn, least_liner_turn
-from pondkit.trades.liner.formulas import fabric
 from pondkit.trades.liner.formulas import liner as rel
 from pondkit.trades.liner.panels import met, panels
 from pondkit.trades.liner.results import LinerResult
@@ -122,38 +119,6 @@ def test_the_turn_left_out_follows_the_narrowest_rectangle() -> None:
     assert found.liner_turn.value == pytest.approx(30, abs=0.1)
 
 
-@pytest.mark.parametrize(
-    "drawn",
-    [
-        [pool(outline={"shape": "ellipse", "length": 7, "width": 4}, turn_deg=45)],
-        [pool(outline={"shape": "points", "points": [[-4, -2], [0, -0.8], [4, -2], [5, 1], [0, 2.5], [-5, 1]]})],
-        [
-            pool("low", outline={"shape": "circle", "diameter": 4}),
-            pool("high", level="40 cm", at=[5, 3], outline={"shape": "circle", "diameter": 3}),
-        ],
-    ],
-    ids=["turned ellipse", "kidney", "two pools"],
-)
-def test_the_turn_of_least_area_is_as_good_as_every_second_degree(drawn: list[dict]) -> None:
-    project = design(drawn)
-    found = least_liner_turn(project, 0, 0)
-    assert found is not None
-    pools = [p.surfaces.liner for p in evaluate(project).options[0].pools]
-
-    def area(turn: float) -> float:
-        along, across = sheets(tuple(pools), float(turn), 0.3)
-        return along.length * across.length
-
-    finest = min(area(turn) for turn in range(0, 90, 2))
-    assert found.area <= finest * (1 + 2e-3)
-
-
-def test_least_area_of_a_known_hollow() -> None:
-    assert least_area_turn(lambda turn: 2 - math.cos(math.radians(4 * (turn - 33)))).turn_deg % 90 == pytest.approx(
-        33, abs=0.2
-    )  # closed form
-
-
 def test_no_seam_where_the_stock_is_wide_enough_and_a_dry_one_before_a_wet_one() -> None:
     project = design([pool()], {"stock_width": 5, "stock_length": 30})
     found = liner(project)
@@ -181,7 +146,7 @@ def test_masses_of_the_notes() -> None:
     # (arithmetic, reference notes 8.1)
     assert rel.liner_mass(45e-3 * IN, 1150.0, 1.0) == pytest.approx(1.314, abs=5e-4)
     assert rel.liner_mass(45e-3 * IN, 1150.0, FT**2) / 0.45359237 == pytest.approx(0.269, abs=5e-4)
-    assert fabric.fabric_mass(read("1 oz/yd^2", AREAL_MASS, "us"), 1.0) == pytest.approx(0.033906, abs=1e-6)
+    assert rel.fabric_mass(read("1 oz/yd^2", AREAL_MASS, "us"), 1.0) == pytest.approx(0.033906, abs=1e-6)
 
 
 def test_underlay_lies_on_the_true_area_out_to_the_edge_and_overlay_up_to_the_rim() -> None:

@@ -13,7 +13,7 @@ from pondkit.core.entry import Entry
 from pondkit.drawing.say import say, say_problem
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.walls import formulas as rel
-from pondkit.trades.walls.forces import Backfill, joint
+from pondkit.trades.walls.joints import Backfill, joint
 from pondkit.trades.walls.pictures import alt_sections, sections
 from pondkit.trades.walls.results import CourseBox, WallsResult
 from tests.cautions import told
