@@ -30,6 +30,7 @@ _GALLONS = {"gal": "", "gallon": "", "gallons": "", "gpm": " / minute", "gph": "
 _TON = ("ton", "tons")
 _TONS = ("short ton", "long ton", "tonne")
 _FEET = ("ft", "foot", "feet", "'", "′")
+NOISE = 1e-9  # SI of a length, volume, mass or amount: less is left by rounding in floats
 MOST_TEXT = 60  # characters of a quantity: longer is none
 _DEFINITIONS = files("pondkit").joinpath("core/units.txt").read_text(encoding="utf-8").splitlines()
 _REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(_DEFINITIONS, cache_folder=None)
@@ -359,6 +360,7 @@ def pretty(unit: str) -> str:
 
 def show(value: float, kind: Kind, system: System, unit: str | None = None) -> str:
     """A value with its unit in four significant figures; thousands set apart. ``unit`` overrides the one by size."""
+    value = 0.0 if kind in TOLERANCE and abs(value) < NOISE else value
     unit = unit_for(value, kind, system) if unit is None else unit
     number = grouped(figures(magnitude(value, kind, unit, system)) if kind is not COUNT else f"{value:.10g}")
     return number + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")

@@ -385,6 +385,12 @@ def test_an_entered_number_computes_and_compares_as_its_float_and_survives_copyi
     assert read(depth, LENGTH, "si") is depth
 
 
+def test_what_floats_leave_of_nothing_is_shown_as_nothing() -> None:
+    assert show(2.7e-16, LENGTH, "us", "ft") == "0 ft"
+    assert show(-1e-12, VOLUME, "us", "yd^3") == "0 yd³"
+    assert show(2e-6, LENGTH, "si") == "0.002 mm"  # a rough wall of a pipe is no noise
+
+
 def test_kinds_are_found_in_annotations() -> None:
     assert kind_of(units.Length) is LENGTH
     assert kind_of(tuple[units.Length, ...]) is LENGTH
