@@ -61,3 +61,8 @@ ORDER = (
 def rows() -> dict[str, Row]:
     """Rows of all tables of words by key, group after group."""
     return dict(sorted(gathered("words").items(), key=lambda item: ORDER.index(item[1]["group"])))
+
+
+def group_of(key: str) -> str:
+    """Key of the group that a figure stands in."""
+    return rows()[key]["group"]

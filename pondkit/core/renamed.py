@@ -36,6 +36,7 @@ def with_new_keys(data: Any) -> Any:
     """
     for old, new in renames("document").items():
         data = _renamed(data, tuple(old.split(".")), new, ())
+    data = _priced(data, ("prices", "lines", "*"))
     return _priced(data, ("options", "*", "rates", "lines", "*"))
 
 

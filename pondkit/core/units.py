@@ -362,7 +362,8 @@ def show(value: float, kind: Kind, system: System, unit: str | None = None) -> s
     """A value with its unit in four significant figures; thousands set apart. ``unit`` overrides the one by size."""
     value = 0.0 if kind in TOLERANCE and abs(value) < NOISE else value
     unit = unit_for(value, kind, system) if unit is None else unit
-    number = grouped(figures(magnitude(value, kind, unit, system)) if kind is not COUNT else f"{value:.10g}")
+    plain = f"{value:.10g}" if kind is COUNT else f"{value:.2f}" if kind is MONEY else ""
+    number = grouped(plain or figures(magnitude(value, kind, unit, system)))
     return number + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
 
 

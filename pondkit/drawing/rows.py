@@ -91,10 +91,6 @@ def meaning(key: str) -> str:
     return labels.rows()[key]["meaning"]
 
 
-def group_of(key: str) -> str:
-    return labels.rows()[key]["group"]
-
-
 def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
     """Unit in which a key is shown: the table's, else one by size."""
     return labels.rows()[key][system] or unit_for(value, figure.kind, system)
@@ -168,6 +164,8 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
         return "0"
     if figure.kind is COUNT:
         return f"{value:.10g}"
+    if figure.kind is MONEY:  # to the cent, so that sums can be followed
+        return f"{value:.2f}"
     size = magnitude(value, figure.kind, unit)
     return figures(size if places is None else round(size, places), digits)
 
@@ -177,6 +175,8 @@ def _spare(figure: Entry, unit: str, places: int | None) -> str:
     spare = figure.most - figure.value
     if nothing(spare, figure.kind) or figure.kind is COUNT:
         return f"{spare:.10g}" if figure.kind is COUNT else "0"
+    if figure.kind is MONEY:
+        return f"{spare:.2f}"
     size = _span(spare, figure, unit)
     return figures(size if places is None else round(size, places), DIGITS)
 

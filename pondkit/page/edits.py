@@ -144,7 +144,8 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "earth": Earth,
         "outline": lambda: first_crest(get(project, path[:-1])),
         "dig": Dig,
-        "rates": Rates,
+        "rates": lambda: project.prices or Rates(),
+        "prices": Rates,
         "water": Water,
     }
     return put(project, path, made.get(str(path[-1]), dict)())

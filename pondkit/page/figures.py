@@ -11,6 +11,7 @@ from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
 from pondkit.report import table
 from pondkit.study.evaluate import OptionResult, Results
+from pondkit.study.problems import SHARED
 
 KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order", "stone_order", "total_price")
 
@@ -93,7 +94,7 @@ def problems(project: Project, results: Results, option: int, system: System, *,
     waits for."""
     if early:
         found = [
-            (problem.path if problem.path[0] == "site" else ("options", option, *problem.path), problem)
+            (problem.path if problem.path[0] in SHARED else ("options", option, *problem.path), problem)
             for problem in results.options[option].early_problems
         ]
     else:

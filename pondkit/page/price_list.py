@@ -1,12 +1,15 @@
-"""The price list as a file: taken and given in the Rates section."""
+"""Prices of the job and of an option alone, and the price list as a file: taken and given in the Rates section."""
 
 import html
 from functools import partial
 
 import streamlit as st
 
+from pondkit.core.part import get
 from pondkit.core.refusal import Refused
+from pondkit.core.result import Path
 from pondkit.core.units import System
+from pondkit.page import edits
 from pondkit.page.controls import fold
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
@@ -18,10 +21,30 @@ from pondkit.trades.cost.inputs.price_list import price_list
 KEY = "price list"
 
 
-def price_file(desk: Desk) -> None:
-    """A fold with the list to download and to load."""
-    rates = desk.project.options[desk.option].rates
-    with fold("Price list as a file", "fold:price list", expanded=not (rates and rates.lines)) as file:
+def prices_of(desk: Desk) -> Path:
+    """Where the prices of the option on show stand: its own, which is said, else those of the job."""
+    own: Path = ("options", desk.option, "rates")
+    if get(desk.project, own) is None:
+        return ("prices",)
+    st.caption("This option has prices of its own; those of the job do not count for it.")
+    return own
+
+
+def own_prices(desk: Desk) -> None:
+    """The step to prices of the option's own."""
+    own: Path = ("options", desk.option, "rates")
+    if desk.project.prices is not None and len(desk.project.options) > 1 and get(desk.project, own) is None:
+        st.button(
+            "Give this option prices of its own",
+            key=f"{desk.history.revision}:{own}:add",
+            help="It begins with those of the job; from then on they stand apart.",
+            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, own, True))),
+        )
+
+
+def price_file(desk: Desk, path: Path) -> None:
+    """A fold with the list to download and to load; ``path`` is where its prices stand."""
+    with fold("Price list as a file", "fold:price list", expanded=not get(desk.project, path).lines) as file:
         if not file.open:
             return
         st.download_button(
@@ -39,7 +62,7 @@ def price_file(desk: Desk) -> None:
             type=["csv", "txt"],
             key=KEY,
             max_upload_size=1,
-            on_change=guarded(lambda: _take(desk)),
+            on_change=guarded(lambda: _take(desk, path)),
             help="Takes the place of the lines there are; undo brings them back. Rows without a price are passed over.",
         )
         if KEY in desk.refused:
@@ -53,7 +76,7 @@ def _given(project: Project, option: int, system: System) -> bytes:
     return price_csv(evaluate(project).options[option], system).encode("utf-8")
 
 
-def _take(desk: Desk) -> None:
+def _take(desk: Desk, path: Path) -> None:
     given = widget(KEY)
     if given is None:
         desk.refused.pop(KEY, None)
@@ -64,4 +87,4 @@ def _take(desk: Desk) -> None:
         desk.refused[KEY] = given.name, "\n".join(refused.reasons)
         return
     desk.refused.pop(KEY, None)
-    desk.edit(lambda: put(desk.project, ("options", desk.option, "rates", "lines"), lines))
+    desk.edit(lambda: put(desk.project, (*path, "lines"), lines))

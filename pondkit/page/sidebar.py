@@ -10,7 +10,7 @@ from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.page import edits
 from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
-from pondkit.page.price_list import price_file
+from pondkit.page.price_list import own_prices, price_file, prices_of
 from pondkit.page.site_picture import picture_controls
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.text import unmarked
@@ -38,6 +38,7 @@ COMMON = {
     "dig": "Instrument and tolerances",
     "earth": "Soil, trucks and machine",
     "rates": "Rates",
+    "prices": "Rates",
 }
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
 
@@ -82,7 +83,7 @@ ITEMS = {
         Items("tapes", "Tape lines", "tape line"),
     ),
     "earth": (),
-    "rates": (Items("lines", "Price list", "price line"),),
+    **dict.fromkeys(("rates", "prices"), (Items("lines", "Price list", "price line"),)),
 }
 WITHIN = {
     "dig": ("stakes",),
@@ -118,6 +119,9 @@ def sidebar(desk: Desk) -> None:
             _items(desk, here, Items("links", "Links", "link"))
         case "Site":
             _site(desk, here)
+        case "Rates":
+            _trade(desk, prices_of(desk), "rates")
+            own_prices(desk)
         case _:
             _trade(desk, (*here, OPTION_TRADES[str(trade)]), str(trade).lower())
 
@@ -225,7 +229,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
     part = get(desk.project, path)
     field = str(path[-1])
     if part is None:
-        st.caption(f"This option has no {what} yet.")
+        st.caption(f"This {'job' if field == 'prices' else 'option'} has no {what} yet.")
         st.button(
             f"Add {what}",
             key=f"{desk.history.revision}:{path}:add",
@@ -234,8 +238,8 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
         )
         return
     lists = ITEMS[field]
-    if field == "rates":
-        price_file(desk)
+    if field in ("rates", "prices"):
+        price_file(desk, path)
     if lists:
         names = [items.heading for items in lists]
         shown = lists[0]
@@ -254,7 +258,7 @@ def _trade(desk: Desk, path: Path, what: str) -> None:
             )
             shown = lists[int(at)]
         _items(desk, path, shown)
-    with fold(COMMON[field], f"fold:{field}", expanded=not lists or field == "rates") as common:
+    with fold(COMMON[field], f"fold:{field}", expanded=not lists or field in ("rates", "prices")) as common:
         if common.open:
             part_controls(desk, path)
     for name in WITHIN.get(field, ()):

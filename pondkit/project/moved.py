@@ -11,10 +11,27 @@ def carried(data: dict[str, Any]) -> dict[str, Any]:
     """A file's data with what stood elsewhere in older files in its place now. What is not as it should be is left
     as it is.
 
-    The place ``lifting.way_in`` of an option is now the last of ``site.way_in.points``, which all options share.
+    The place ``lifting.way_in`` of an option is now the last of ``site.way_in.points``, which all options share; prices
+    that all options state alike are ``prices``, the job's own.
 
-    Raises: Refused where that line ends at another place, or where options state several.
+    Raises: Refused where the way's line ends at another place, or where options state several.
     """
+    return _one_way(_one_price_list(data))
+
+
+def _one_price_list(data: dict[str, Any]) -> dict[str, Any]:
+    """Prices as the job's where every option states the same; where they differ each keeps its own."""
+    options = data.get("options")
+    if data.get("prices") is not None or not (isinstance(options, list) and options):
+        return data
+    own = [option.get("rates") if isinstance(option, dict) else None for option in options]
+    if own[0] is None or any(each != own[0] for each in own):
+        return data
+    return data | {"prices": own[0], "options": [option | {"rates": None} for option in options]}
+
+
+def _one_way(data: dict[str, Any]) -> dict[str, Any]:
+    """The end of the way in as the site's."""
     old = list(_ways(data))
     if not old:
         return data

@@ -113,7 +113,9 @@ class Option(Part):
     animals: Animals | None = ask("Animals", default=None, help="What the animals need.")
     earth: Earth | None = ask("Earth", default=None, help="Where the soil goes.")
     dig: Dig | None = ask("Dig", default=None, help="What the crew digs by.")
-    rates: Rates | None = ask("Rates", default=None, help="Money per unit.")
+    rates: Rates | None = ask(
+        "Own prices", default=None, help="Prices of this option alone, in place of those of the job."
+    )
 
 
 class Project(Part):
@@ -136,4 +138,5 @@ class Project(Part):
     reminders_read: Annotated[tuple[Annotated[str, text(120, 1)], ...], Field(max_length=200)] = Field(
         default=(), description="Keys of the reminders that were read and ticked."
     )
+    prices: Rates | None = ask("Prices", default=None, help="Money per unit, one list for all options.")
     options: Annotated[tuple[Option, ...], Field(min_length=1, max_length=6)] = ask("Options", help="Ways to build it.")

@@ -31,6 +31,7 @@ from pondkit.drawing.say import say_problem
 from pondkit.project.project import Project
 from pondkit.report.table import rows
 from pondkit.study.aim import Drive, Missed, aim, drives, quantities, rounded, scales
+from pondkit.study.compare import currency_of
 from pondkit.study.evaluate import OptionResult, evaluate
 
 WIDE = 30  # characters of the longest bar
@@ -165,8 +166,9 @@ def aim_text(
     """
     key = takeoff_key(key)
     entry = _entry(project, option, key, subject)
-    rates = project.options[option].rates
-    given = target.strip().removeprefix(rates.currency).strip() if rates and entry.kind is MONEY else target.strip()
+    given = target.strip()
+    if entry.kind is MONEY:
+        given = given.removeprefix(_currency(project, option)).strip()
     try:
         wanted = float(read(given, entry.kind, system))
     except UnitError as error:
@@ -302,15 +304,19 @@ def _entry(project: Project, option: int, key: str, subject: str) -> Entry:
     return same[0]
 
 
+def _currency(project: Project, option: int) -> str:
+    return currency_of(evaluate(project).options[option])
+
+
 def _row(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
     drawn = project.options[option]
-    row = row_of(drawn.name, drawn.rates.currency if drawn.rates else "", key, entry, system)
+    row = row_of(drawn.name, _currency(project, option), key, entry, system)
     return f"{row.label}{f' of {row.subject}' if row.subject else ''}: {row.text}."
 
 
 def _text(project: Project, option: int, key: str, entry: Entry, system: System) -> str:
     drawn = project.options[option]
-    return row_of(drawn.name, drawn.rates.currency if drawn.rates else "", key, entry, system).text
+    return row_of(drawn.name, _currency(project, option), key, entry, system).text
 
 
 def _said(project: Project, path: Path) -> str:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.units import System
 from pondkit.drawing.rows import row_of, signed, with_unit
-from pondkit.study.compare import Differing, comparable, differing
+from pondkit.study.compare import Differing, comparable, currency_of, differing
 from pondkit.study.evaluate import OptionResult, Results
 
 MOST = 3  # things that a sentence names of each sort
@@ -75,9 +75,7 @@ def _listed(found: tuple[Differing, ...], one: OptionResult, other: OptionResult
 def _told(found: Differing, one: OptionResult, other: OptionResult, system: System) -> Told | None:
     """None where the difference is less than the figures show."""
     cells = [
-        row_of(held.option.name, held.option.rates.currency if held.option.rates else "", found.key, figure, system)
-        if figure
-        else None
+        row_of(held.option.name, currency_of(held), found.key, figure, system) if figure else None
         for held, figure in ((one, found.here), (other, found.there))
     ]
     cell = next(cell for cell in cells if cell)

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pondkit.core import labels
+from pondkit.core.labels import group_of
 from pondkit.core.units import System
 from pondkit.drawing.blocks import BLANK
 from pondkit.drawing.cells import listed
-from pondkit.drawing.rows import FigureRow, group_of
+from pondkit.drawing.rows import FigureRow
 from pondkit.report import table
 from pondkit.report.paper import faults, page, titled
 from pondkit.study.evaluate import OptionResult, Results

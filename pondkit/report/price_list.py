@@ -22,7 +22,7 @@ def price_csv(result: OptionResult, system: System) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([heading for heading, *_ in COLUMNS])
-    lines = result.option.rates.lines if result.option.rates else ()
+    lines = result.rates.lines if result.rates else ()
     figures_there = by_key((result,))
     found = {
         item: [figure for figure in figures_there.get(item, ()) if not nothing(figure.value, figure.kind)]

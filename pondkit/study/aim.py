@@ -15,7 +15,7 @@ from pondkit.core.part import Part, ask_of, get, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.remembered import Memory
 from pondkit.core.result import Path
-from pondkit.core.units import ANGLE, LENGTH, RATIO, TEMPERATURE, Kind, System, brief, factor, magnitude, nothing
+from pondkit.core.units import ANGLE, LENGTH, MONEY, RATIO, TEMPERATURE, Kind, System, brief, factor, magnitude, nothing
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
@@ -29,6 +29,7 @@ ROUGH = 0.01  # share of the target by which a design of round sizes may stay be
 PARTS: dict[System, tuple[int, ...]] = {"us": (1, 2, 4), "si": (1, 2, 5, 10)}
 FEET = 24.0  # inches, from which on a length is written in feet and inches
 SURE = 1e-6  # share of the target within which it counts as reached
+SURE_OF_MONEY = 1e-3  # the same of a price, which goes by cents of quantities as they are printed
 # Changes of inputs whose zero is a convention, so that a share of themselves means nothing: a level depends on the
 # site's datum, a
 # temperature on its scale, a bearing on north, pH is a logarithm. In SI; common practice, no source.
@@ -172,8 +173,9 @@ class _Search:
     target: float
     path: Path
 
-    def met(self, value: float) -> bool:
-        return abs(value - self.target) <= (SURE * abs(self.target) if self.target else SURE)
+    def met(self, figure: Entry) -> bool:
+        sure = SURE_OF_MONEY if figure.kind is MONEY else SURE
+        return abs(figure.value - self.target) <= (sure * abs(self.target) if self.target else sure)
 
     def solved(self) -> Aimed:
         """What comes of the aim."""
@@ -204,7 +206,7 @@ class _Search:
             except _Lost:
                 continue
             reached = figure(root)
-            if reached is not None and self.met(reached.value):
+            if reached is not None and self.met(reached):
                 return Aimed(moved(root), root, reached.value, None)
             jumps.append(root)
         found = [(v, entry.value) for v in tried if (entry := figure(v)) is not None]

@@ -96,7 +96,7 @@ def _compared(key: str, subject: str, figures: tuple[Entry | None, ...], against
 
 def currency_of(option: OptionResult) -> str:
     """The currency of an option's prices; "" where it has none."""
-    return option.option.rates.currency if option.option.rates else ""
+    return option.rates.currency if option.rates else ""
 
 
 def _one(figures: Sequence[Entry], how: str) -> Entry | None:

@@ -17,6 +17,7 @@ from pondkit.trades.clearances import compute as clearances
 from pondkit.trades.clearances import stones
 from pondkit.trades.clearances.results import KeptResult, StoneOnWorks
 from pondkit.trades.cost import compute as cost
+from pondkit.trades.cost.inputs.rates import Rates
 from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import compute as earthwork
 from pondkit.trades.earthwork.results import excavation as dug
@@ -55,7 +56,8 @@ class OptionResult(OnDemand):
     """One option: each node below is worked out when it is first asked for, and asks for what it needs by name.
 
     ``option`` is the option as drawn, ``site`` what the options share. A node that is None stands for a part that the
-    option does not have, or whose basis is in trouble.
+    option does not have, or whose basis is in trouble. ``rates`` are the prices that it is priced by: its own, else
+    those of the job, at ``priced_at``; ``alone`` tells that no other option is priced by those.
     """
 
     RESULTS = (
@@ -64,9 +66,10 @@ class OptionResult(OnDemand):
         "earth", "dig", "price",
     )  # fmt: skip
 
-    def __init__(self, option: Option, site: Site) -> None:
-        self.option = option
-        self.site = site
+    def __init__(self, option: Option, site: Site, prices: Rates | None = None, alone: bool = True) -> None:
+        self.option, self.site, self.rates = option, site, option.rates or prices
+        self.priced_at: Path = ("rates",) if option.rates else ("prices",)
+        self.alone = alone or option.rates is not None
 
     @node
     def land(self) -> LandResult:
@@ -309,14 +312,15 @@ class OptionResult(OnDemand):
     @node
     def price(self) -> Price | None:
         """Price by the person's rates."""
-        rates = self.option.rates
-        if rates is None:
+        if (rates := self.rates) is None:
             return None
         bulk = self.totals, self.earth, self.lining, self.stone
         stonework = self.bearing, self.walls, self.wall_stone, self.lifting, self.seating
         works = self.excavation, self.haul, self.tunnels, self.water
         there = tuple(part for part in (*self.pools, *bulk, *stonework, *works) if part is not None)
-        return cost.compute(rates, there, self.option.order_takes == "high", not self._unpriced)
+        return cost.compute(
+            rates, there, self.option.order_takes == "high", not self._unpriced, self.priced_at, not self.alone
+        )
 
     @node
     def dig(self) -> DigResult | None:
@@ -384,13 +388,11 @@ class Results:
     @property
     def problems(self) -> tuple[tuple[Path, Problem], ...]:
         """Every problem with its path in the project."""
-        every = [(i, p) for i, option in enumerate(self.options) for p in option.problems]
-        site = {p.path: (p.path, p) for _, p in every if p.path[0] == "site"}  # what the options share, once
-        own = ((("options", i, *p.path), p) for i, p in every if p.path[0] != "site")
-        shared = (*faults.twice(("options",), self.project.options), *faults.chosen_unknown(self.project))
-        return (*site.values(), *own, *((p.path, p) for p in shared))
+        priced = [option.price for option in self.options if option.price and not option.option.rates]
+        return tuple(faults.of_project(self.project, [option.problems for option in self.options], priced))
 
 
 def evaluate(project: Project) -> Results:
     """Every option of a project, worked out as it is asked for. Pure but for the memory, which changes no result."""
-    return Results(project, tuple(option_result(option, project.site) for option in project.options))
+    site, prices, alone = project.site, project.prices, len(project.options) == 1
+    return Results(project, tuple(option_result(option, site, prices, alone) for option in project.options))

@@ -8,8 +8,11 @@ from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, VOLUME
 from pondkit.geometry.footprint import Gap
 from pondkit.project.project import Option, Project
+from pondkit.trades.cost.results import Price
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
+
+SHARED = ("site", "prices")  # where what the options share stands; a problem of it is told once
 
 
 def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:
@@ -45,7 +48,35 @@ def names_twice(option: Option) -> Iterator[Problem]:
         yield from twice(path, parts)
 
 
-def chosen_unknown(project: Project) -> Iterator[Problem]:
+def of_project(
+    project: Project, of_options: Sequence[tuple[Problem, ...]], prices: Sequence[Price]
+) -> Iterator[tuple[Path, Problem]]:
+    """Every problem of a project with its path there: what the options share first, told once.
+
+    Args:
+        project: As drawn.
+        of_options: Problems of each option, with their paths in it or in what is shared.
+        prices: What the options cost that are priced by the job's list.
+    """
+    every = [(index, problem) for index, problems in enumerate(of_options) for problem in problems]
+    shared = {problem.path: problem for _, problem in every if problem.path[0] in SHARED}
+    for problem in (*shared.values(), *_priced_nowhere(prices)):
+        yield problem.path, problem
+    for index, problem in every:
+        if problem.path[0] not in SHARED:
+            yield ("options", index, *problem.path), problem
+    for problem in (*twice(("options",), project.options), *_chosen_unknown(project)):
+        yield problem.path, problem
+
+
+def _priced_nowhere(prices: Sequence[Price]) -> Iterator[Problem]:
+    """Lines of the job's price list that name a part which no option has, of the options that are priced by it."""
+    told = [dict(price.absent) for price in prices]
+    for line in sorted(set.intersection(*map(set, told))) if told else ():
+        yield told[0][line]
+
+
+def _chosen_unknown(project: Project) -> Iterator[Problem]:
     """An option that is said to be chosen, and is not there."""
     names = [option.name for option in project.options]
     if project.chosen and project.chosen not in names:

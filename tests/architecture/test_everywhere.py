@@ -26,6 +26,7 @@ from pondkit.project.files import put
 from pondkit.report import table
 from pondkit.report.prints import takeoff
 from pondkit.study.evaluate import evaluate
+from pondkit.trades.cost.inputs.rates import Rates
 from tests.designs import DEMO_NAMES, demo, full_project, part_classes
 
 PLACES = ("points", "left", "right", "places")  # lists of places, of which one at a time is on show
@@ -80,8 +81,8 @@ def every_input() -> Project:
         filled[(*OPTION, "animals", name)] = "18 in"
     filled[(*kind, "water_area")] = "40 ft^2"
     for name in ("haul", "underlay", "overlay", "edging", "gravel", "wall_stone", "crushed", "pipe_bedding"):
-        said = ask_of(type(project.options[0].rates), name)
-        filled[(*OPTION, "rates", name)] = str(said.step[0])
+        said = ask_of(Rates, name)
+        filled[("prices", name)] = str(said.step[0])
     for name, size in (("media_size", "0.5 in"), ("maker_loss", "2 in")):
         filled[(*OPTION, "water", "filter", name)] = size
     filled[(*OPTION, "water", "season", "sun")] = "150 W/m^2"
@@ -136,6 +137,11 @@ def page() -> Sketch:
         return Sketch()
 
 
+def place_of(trade: str) -> tuple[str | int, ...]:
+    """Where a trade's part stands: the prices are the job's, all others the option's."""
+    return ("prices",) if trade == "prices" else (*OPTION, trade)
+
+
 def choices(page: Sketch, project: Project) -> Iterator[None]:
     """Brings every part of the first option on show, one after the other."""
     page.desk.open(project)
@@ -143,14 +149,14 @@ def choices(page: Sketch, project: Project) -> Iterator[None]:
     option = project.options[0]
     for trade in TRADES:
         page.choose("trade", trade).unfold()
-        field = {"Liner": "lining", "Pools": "pools", "Links": "links"}.get(trade, trade.lower())
+        field = {"Liner": "lining", "Pools": "pools", "Links": "links", "Rates": "prices"}.get(trade, trade.lower())
         for number in range(max(1, len(ITEMS.get(field, ())))):
             if len(ITEMS.get(field, ())) > 1:
                 page.choose(f"list:{field}", number).unfold()
             held = (
                 (*OPTION, field)
                 if field in ("pools", "links")
-                else (*OPTION, field, ITEMS[field][number].field)
+                else (*place_of(field), ITEMS[field][number].field)
                 if ITEMS.get(field)
                 else ("site", "keep_outs")
                 if field == "site"
@@ -182,6 +188,8 @@ def expected(project: Project) -> dict[str, str]:
     for path, part, name in walk(project):
         if ask_of(type(part), name) is None or (len(path) > 1 and path[:2] != OPTION and path[0] == "options"):
             continue
+        if path == (*OPTION, "rates"):
+            continue  # prices of an option's own: a button puts them in
         value, key = get(project, path), "/".join(map(str, path))
         if path[:3] in TABLES:  # all its lines stand in one table
             found["/".join(map(str, path[:3]))] = "/".join(map(str, path[:3]))
@@ -247,13 +255,13 @@ def test_the_projects_of_these_tests_hold_every_field_of_the_document() -> None:
 
 
 @pytest.mark.parametrize(
-    "trade", ["lining", "stone", "lifting", "walls", "tunnels", "animals", "dig", "earth", "rates"]
+    "trade", ["lining", "stone", "lifting", "walls", "tunnels", "animals", "dig", "earth", "prices"]
 )
 def test_a_part_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, trade: str) -> None:
-    page.desk.open(put(full_project(), (*OPTION, trade), None))
+    page.desk.open(put(full_project(), place_of(trade), None))
     page.run()
-    page.choose("trade", {"lining": "Liner"}.get(trade, trade.capitalize()))
-    assert page.can_press(f":{(*OPTION, trade)}:add")
+    page.choose("trade", {"lining": "Liner", "prices": "Rates"}.get(trade, trade.capitalize()))
+    assert page.can_press(f":{place_of(trade)}:add")
 
 
 @pytest.mark.parametrize("fabric", ["underlay", "overlay"])

@@ -52,7 +52,7 @@ def test_an_older_file_is_read_under_its_names() -> None:
     assert drawn.pools[0].level.text == "-3 in"  # type: ignore[attr-defined]
     assert drawn.pools[0].tiers[0].batter == 0.7
     assert project.site.depth_limit.text == "21 in"  # type: ignore[union-attr]
-    assert drawn.rates is not None and drawn.rates.lines[0].item == "dig_volume"
+    assert project.prices is not None and project.prices.lines[0].item == "dig_volume"
 
 
 @pytest.mark.usefixtures("rows")

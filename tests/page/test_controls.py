@@ -227,7 +227,7 @@ def test_the_fields_of_a_pool_and_of_rates_by_name() -> None:
         "at",
         "turn_deg",
     ]
-    asked = [field.name for field in fields_of(option.rates, ())]
+    asked = [field.name for field in fields_of(full_project().prices, ())]
     assert asked == [
         "currency",
         "note",

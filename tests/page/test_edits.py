@@ -209,14 +209,22 @@ def test_a_nameless_pool_is_refused() -> None:
         edits.rename(full_project(), (*POOLS, 0), "")
 
 
-@pytest.mark.parametrize("part", ["lining", "stone", "tunnels", "rates"])
+@pytest.mark.parametrize("part", [(*OPTION, "lining"), (*OPTION, "stone"), (*OPTION, "tunnels"), ("prices",)])
 @pytest.mark.parametrize("system", ["us", "si"])
-def test_an_optional_part_is_put_in_and_taken_out(part: str, system: str) -> None:
+def test_an_optional_part_is_put_in_and_taken_out(part: tuple[str | int, ...], system: str) -> None:
     project = put(read(), ("units",), system)
-    with_it = edits.set_part(project, (*OPTION, part), True)
-    assert get(with_it, (*OPTION, part)) is not None
+    with_it = edits.set_part(project, part, True)
+    assert get(with_it, part) is not None
     same(with_it)
-    assert save(edits.set_part(with_it, (*OPTION, part), False)) == save(project)
+    assert save(edits.set_part(with_it, part, False)) == save(project)
+
+
+def test_prices_of_an_option_s_own_begin_with_the_job_s() -> None:
+    project = full_project()
+    own = edits.set_part(project, (*OPTION, "rates"), True)
+    assert own.options[0].rates == project.prices
+    assert own.prices == project.prices
+    same(own)
 
 
 @pytest.mark.parametrize("fabric", ["underlay", "overlay"])

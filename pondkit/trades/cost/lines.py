@@ -7,11 +7,12 @@ from typing import Any
 from pondkit.core.entry import Entry, entry, total, with_cautions
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
-from pondkit.core.units import COUNT, SHARE, Kind, factor, nothing
+from pondkit.core.units import COUNT, SHARE, Kind, factor, nothing, pretty
 from pondkit.trades.cost.cautions import LESS_THAN_ORDERED
-from pondkit.trades.cost.formulas import ANY_AMOUNT, BY_UNIT, COST, WORK
+from pondkit.trades.cost.formulas import ANY_AMOUNT, BY_UNIT, COST, LOADS, WORK
 from pondkit.trades.cost.inputs.items import WHOLE_ENDS, is_goods, item_kind, items, kind_by, orders_of, units_of
 from pondkit.trades.cost.inputs.rates import PriceLine
+from pondkit.trades.cost.money import UnitPrice, exact
 from pondkit.trades.cost.results import Listed, line_name
 
 
@@ -36,26 +37,68 @@ def listed(line: PriceLine, figures: dict[str, list[Entry]], high: bool) -> List
     order = sum(figure.most if high else figure.value for figure in ordering)
     if order > amount.value * (1 + 1e-9) and not nothing(order - amount.value, kind):
         amount = with_cautions(amount, LESS_THAN_ORDERED(order=(order, kind)))
+    trips = entry(LOADS[kind], name, amount=bare(amount, kind), load=line.load_size * size) if line.load_size else None
     return Listed(
         line,
         net,
         amount,
-        None if line.price is None else entry(COST[kind], name, quantity=bare(amount, kind), rate=line.price / size),
+        None if line.price is None else priced(name, bare(amount, kind), unit_price(line), line.price / size),
         entry(WORK[kind], name, net=net, unit=size, each=line.labour) if line.labour else None,
         entry(WORK[kind], name, net=net, unit=size, each=line.machine) if line.machine else None,
+        trips,
+        None
+        if trips is None or line.load_price is None
+        else priced(f"Delivery, {name}", bare(trips, COUNT), UnitPrice(exact(line.load_price), ""), line.load_price),
     )
 
 
-def faults(lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]]) -> Iterator[tuple[int, Problem]]:
-    """(index of the line, what is wrong with it): what needs two fields, two lines, or the option's own names."""
+def unit_price(line: PriceLine) -> UnitPrice:
+    """The price of a line for one of its units; of nothing where it has none."""
+    return UnitPrice(exact(line.price or 0), "" if line.unit == "each" else pretty(line.unit))
+
+
+def priced(name: str, quantity: Entry, each: UnitPrice, rate: float) -> Entry:
+    """What a quantity costs, to the cent.
+
+    Args:
+        name: What it is.
+        quantity: Of the kind that it is sold by.
+        each: The price for one unit, as typed.
+        rate: The same for one SI unit, for the working.
+    """
+    return entry(COST[quantity.kind], name, quantity=quantity, rate=rate, each=each)
+
+
+def faults(lines: tuple[PriceLine, ...], place: Path) -> Iterator[tuple[int, Problem]]:
+    """(index of the line, what is wrong with it): what needs two fields or two lines; ``place`` is where the
+    list stands.
+    """
     met: dict[str, set[str]] = {}
     for index, line in enumerate(lines):
-        path: Path = ("rates", "lines", index)
+        path: Path = (*place, "lines", index)
         before = met.setdefault(line.item, set())
-        subjects = [figure.subject for figure in figures.get(line.item, ())]
-        for problem in (*_unit_fault(line, path), *_name_faults(line, path, before, subjects), *_amounts(line, path)):
+        for problem in (*_unit_fault(line, path), *_twice(line, path, before), *_amounts(line, path)):
             yield index, problem
         before.add(line.of)
+
+
+def strangers(
+    lines: tuple[PriceLine, ...], figures: dict[str, list[Entry]], place: Path
+) -> Iterator[tuple[int, Problem]]:
+    """(index of the line, the problem) of each line that names a part which the option does not have."""
+    for index, line in enumerate(lines):
+        subjects = [figure.subject for figure in figures.get(line.item, ())]
+        if line.of and subjects and line.of not in subjects:
+            named = ", ".join(dict.fromkeys(subjects))
+            yield (
+                index,
+                Problem(
+                    (*place, "lines", index, "of"),
+                    words(f"no {items()[line.item].lower()} of '{line.of}' is in this option"),
+                    words(f"one of {named}" if any(subjects) else "nothing: it is one figure for the option"),
+                    words("choose one of these, or leave it empty for all"),
+                ),
+            )
 
 
 def _unit_fault(line: PriceLine, path: Path) -> Iterator[Problem]:
@@ -69,24 +112,14 @@ def _unit_fault(line: PriceLine, path: Path) -> Iterator[Problem]:
         )
 
 
-def _name_faults(line: PriceLine, path: Path, before: set[str], subjects: list[str]) -> Iterator[Problem]:
-    """What an earlier line prices already; a part that the option does not have."""
+def _twice(line: PriceLine, path: Path, before: set[str]) -> Iterator[Problem]:
+    """What an earlier line prices already."""
     if before and (line.of in before or "" in before or not line.of):
         yield Problem(
             (*path, "item"),
             words(f"{line_name(line)} is priced by a line before it"),
             words("one line for all of an item, or one for each of its parts"),
             words("remove one of the lines, or name in each what it is for"),
-        )
-    if line.of and subjects and line.of not in subjects:
-        named = any(subjects)
-        yield Problem(
-            (*path, "of"),
-            words(f"no {items()[line.item].lower()} of '{line.of}' is in this option"),
-            words(
-                f"one of {', '.join(dict.fromkeys(subjects))}" if named else "nothing: it is one figure for the option"
-            ),
-            words("choose one of these, or leave it empty for all"),
         )
 
 

@@ -1,11 +1,13 @@
 """What a price is: the lines of the price list against the option, each price, and their sum."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
 from pondkit.trades.cost.inputs.items import FAMILIES, items
 from pondkit.trades.cost.inputs.rates import PriceLine, rate_label
+from pondkit.trades.cost.money import UnitPrice
 
 
 @dataclass(frozen=True)
@@ -15,7 +17,8 @@ class Listed:
     Attributes:
         line: As entered.
         net: Its quantity; None where the option has none of it, or the line is in trouble.
-        amount, price, labour, machine: What follows from it; None where the line does not ask for it.
+        amount, price, labour, machine, loads, delivery: What follows from it; None where the line does not ask for
+            it.
     """
 
     line: PriceLine
@@ -24,6 +27,8 @@ class Listed:
     price: Entry | None = None
     labour: Entry | None = None
     machine: Entry | None = None
+    loads: Entry | None = None
+    delivery: Entry | None = None
 
     @property
     def family(self) -> str:
@@ -37,6 +42,26 @@ def line_name(line: PriceLine) -> str:
     return items()[line.item] + (f", {line.of}" if line.of else "")
 
 
+@dataclass(frozen=True)
+class CostLine:
+    """What one thing costs, as it is printed: quantity times price for one is the price, to the cent.
+
+    Attributes:
+        name: What it is.
+        group: Key of the group of figures that it belongs to ("lining"); "price" for hours.
+        quantity, each: How many units, and the price for one.
+        price: Its entry in the takeoff.
+        tax: Share of tax where it is not the job's own; None where it is.
+    """
+
+    name: str
+    group: str
+    quantity: Decimal
+    each: UnitPrice
+    price: Entry
+    tax: float | None = None
+
+
 @dataclass(frozen=True, eq=False)
 class Price(Result):
     """Price of each thing, and their sum; None where a part of the option is in trouble.
@@ -44,18 +69,23 @@ class Price(Result):
     Attributes:
         line_amount: What is bought by each line of the price list.
         line_labour, line_machine: Hours of each line that has some.
+        delivery_loads: Deliveries of each line that is paid by the load.
         total_labour_time, total_machine_time: Hours in all; None where there are none.
         price: Each price; ``total_price`` their sum.
         contingency: High total less typical; None where no figure has a range.
         own_contingency: The person's own per cent of the total; None where none is entered.
         lacking: What has a quantity and no price, so that the sum does not hold it.
         listed: The lines of the price list, as they stand to this option.
+        costs: Each price, as the quotation takes it.
         problems: What is wrong with lines of the price list.
+        absent: Lines of a list that several options share, by their index, that name a part which this one does not
+            have; it is wrong only where no option has it.
     """
 
     line_amount: tuple[Entry, ...]
     line_labour: tuple[Entry, ...]
     line_machine: tuple[Entry, ...]
+    delivery_loads: tuple[Entry, ...]
     total_labour_time: Entry | None
     total_machine_time: Entry | None
     price: tuple[Entry, ...]
@@ -64,4 +94,6 @@ class Price(Result):
     own_contingency: Entry | None
     lacking: tuple[str, ...]
     listed: tuple[Listed, ...]
+    costs: tuple[CostLine, ...]
     problems: tuple[Problem, ...]
+    absent: tuple[tuple[int, Problem], ...]

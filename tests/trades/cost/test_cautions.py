@@ -103,7 +103,7 @@ def test_a_dig_paid_by_volume_and_by_hours_is_told_whoever_enters_either() -> No
 
 
 def test_rolls_that_win_over_an_area_are_told() -> None:
-    rates = ("options", 0, "rates")
+    rates = ("prices",)
     without, with_it = (
         evaluate(put(full_project(), rates, {"dig": "40 per yd^3"} | more)).options[0].price
         for more in ({}, {"liner": "1 per ft^2"})

@@ -120,13 +120,13 @@ def test_a_rough_total_says_what_it_is() -> None:
 def test_the_demos_have_a_total_and_say_that_their_rates_are_invented(name: str) -> None:
     for result in evaluate(demo(name)).options:
         assert result.price.total_price.value == pytest.approx(sum(line.value for line in result.price.price))
-        assert "invented" in result.option.rates.note
+        assert "invented" in result.rates.note
 
 
 def test_the_order_is_priced_and_not_the_net_figure() -> None:
     """By the takeoff's own figures: the liner's price is its order area with the laps of its seams, times the rate."""
     project = put(full_project(), ("options", 0, "lining", "rolls"), ())
-    result = evaluate(put(project, ("options", 0, "rates", "lines"), ())).options[0]
+    result = evaluate(put(project, ("prices", "lines"), ())).options[0]
     figures = {
         key: figure for key, figure in result.entries() if key in ("liner_made_area", "liner_area_order", "liner_area")
     }
@@ -136,7 +136,7 @@ def test_the_order_is_priced_and_not_the_net_figure() -> None:
 
 
 ROLL = ("options", 0, "lining", "rolls")
-RATES = ("options", 0, "rates")
+RATES = ("prices",)
 
 
 def prices(project: Project) -> dict[str, float]:

@@ -30,7 +30,7 @@ LINES: dict[str, Any] = {
 def results(*lines: dict[str, Any]) -> Results:
     project = design(**LINES)
     if lines:
-        project = put(project, ("options", 0, "rates"), {"lines": list(lines)})
+        project = put(project, ("prices",), {"lines": list(lines)})
     return evaluate(project)
 
 

@@ -33,6 +33,9 @@ COLUMNS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("supplier", "supplier", ()),
     ("days before need", "lead_days", ("lead time", "lead days", "days")),
     ("note", "note", ("notes",)),
+    ("units a load", "load_size", ("load size", "one load holds")),
+    ("price a load", "load_price", ("load price", "delivery")),
+    ("tax", "tax", ("tax rate",)),
 )
 NEEDED = ("item", "unit", "price")
 POWERS = {"²": "^2", "³": "^3", "2": "^2", "3": "^3"}

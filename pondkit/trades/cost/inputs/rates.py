@@ -31,6 +31,7 @@ MASS = (0, "10000 per short ton", ("5 per short ton", "5 per tonne"))
 HOUR = (0, "2000 per h", ("1 per h", "1 per h"))
 AMOUNT = (0, 100000, (1, 1))
 EFFORT = ("0 h", "500 h", ("0.05 h", "0.05 h"))
+TAX = ("0 %", "50 %", ("0.25 %", "0.25 %"))
 MOST_LINES = 200
 
 Item = Annotated[str, Choice(tuple(items()), tuple(items().values()))]
@@ -54,6 +55,11 @@ class PriceLine(Part):
     minimum: Ratio = ask("Minimum order", *AMOUNT, default=0, help="Fewest units that are sold; 0: no minimum.")
     labour: Time = ask("Labour for one unit", *EFFORT, default="0 h", help="Hours of one person, by your own records.")
     machine: Time = ask("Machine for one unit", *EFFORT, default="0 h", help="Hours of the machine, by your records.")
+    load_size: Ratio = ask(
+        "One load holds", *AMOUNT, default=0, help="So many units come in one delivery; 0: delivery is not counted."
+    )
+    load_price: Money | None = ask("Delivery of one load", *AMOUNT, default=None, help="Paid for each load.")
+    tax: Share | None = ask("Tax", *TAX, default=None, help="Where it is not the rate that the quotation names.")
     supplier: Said = ask("Supplier", default="", help="Who it is ordered from.")
     lead_days: Whole = ask("Days before need", 0, 730, default=0, help="How long before the day of need it is ordered.")
     note: Annotated[str, lines(300)] = ask("Note", default="", help="For yourself.")
