@@ -3,7 +3,7 @@ it."""
 
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from typing import Any, cast, get_args
 
 import streamlit as st
@@ -23,6 +23,7 @@ from pondkit.study.choices import row_names
 from pondkit.trades.ground.inputs import LevelBook, PointsGround
 from pondkit.trades.pools.inputs.pool import Pool
 
+LINES_HIGH = 76  # px of a box for several lines: two of them
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}
 SIDES = {
@@ -121,7 +122,7 @@ def field_control(desk: Desk, asked: Field, part: Part) -> None:
             on_change=guarded(lambda: desk.edit(lambda: edits.rename(desk.project, asked.path[:-1], widget(key)))),
         )
     else:
-        write = st.text_area if several_lines(held, asked.name) else st.text_input
+        write = partial(st.text_area, height=LINES_HIGH) if several_lines(held, asked.name) else st.text_input
         write(
             asked.said.label,
             value=str(asked.value),

@@ -2,8 +2,10 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
-from pondkit.core.part import get
+from pondkit.core.part import Part, ask_of, get
+from pondkit.core.refusal import place
 from pondkit.core.result import Path
 from pondkit.project.files import plain
 from pondkit.project.project import Project
@@ -69,3 +71,32 @@ class History:
 def _retyped(a: Project, b: Project, path: Path) -> bool:
     """True where the values are equal but the text at the path is another ("30 in" for "2 ft 6 in")."""
     return bool(plain(get(a, path)) != plain(get(b, path)))
+
+
+def changed_last(before: Project, now: Project) -> str:
+    """The first part in which two projects differ, in words: "option 'A', pool 'lower', level"; "" where none is
+    left."""
+    path = _difference(before, now)
+    if path is None:
+        return ""
+    at = get(now, path)
+    words = place(now, path)
+    if isinstance(at, tuple) and at and isinstance(at[0], Part):  # a list that grew or shrank
+        said = ask_of(type(get(now, path[:-1])), str(path[-1]))
+        words = ", ".join(filter(None, (words, said.label.lower() if said else "")))
+    return words
+
+
+def _difference(before: Any, now: Any, path: Path = ()) -> Path | None:
+    """Path of the first value, or of the first list of another length, in which two parts of the document differ."""
+    if before is now:
+        return None
+    if isinstance(now, Part) and type(before) is type(now):
+        for name in type(now).model_fields:
+            if name != "job_id" and (found := _difference(getattr(before, name), getattr(now, name), (*path, name))):
+                return found
+        return None
+    if isinstance(now, tuple) and now and isinstance(now[0], Part) and len(before or ()) == len(now):
+        pairs = enumerate(zip(before, now, strict=True))
+        return next((found for i, (a, b) in pairs if (found := _difference(a, b, (*path, i)))), None)
+    return path if plain(before) != plain(now) else None

@@ -6,7 +6,7 @@ import streamlit as st
 
 from pondkit.core.result import Path
 from pondkit.page.backdrop import TYPES, as_jpeg
-from pondkit.page.controls import part_controls
+from pondkit.page.controls import field_control, fields_of, part_controls
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.job import MOST_LETTERS
@@ -20,12 +20,16 @@ def job_card(desk: Desk) -> None:
     """The whole card."""
     st.caption("Papers print it; no figure depends on it.")
     left, right = st.columns(2, gap="medium")
+    title, *rest = fields_of(desk.project, ())
     with left:
-        part_controls(desk, ())
+        field_control(desk, title, desk.project)
         part_controls(desk, JOB)
     with right:
         part_controls(desk, FIRM)
         _logo(desk)
+        st.divider()
+        for asked in rest:
+            field_control(desk, asked, desk.project)
 
 
 def _logo(desk: Desk) -> None:

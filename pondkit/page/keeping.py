@@ -1,27 +1,37 @@
 """What is kept of the work in the person's own browser, one record per job, and how it is taken up again."""
 
 import html
-from collections.abc import Iterable
+import json
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime
+from functools import partial
 from hashlib import blake2b
-from typing import Any
+from typing import TypeVar
 
 import streamlit as st
 
-from pondkit.core.part import Part, ask_of, get
-from pondkit.core.refusal import Refused, place
-from pondkit.core.result import Path
+from pondkit.core.refusal import Refused
 from pondkit.page.backdrop import called
-from pondkit.page.components import KeptJob, Work, full, handed, keeper, twin
+from pondkit.page.components import KeptJob, Work, full, handed, keeper, kept_firm, twin
 from pondkit.page.components import found as in_browser
-from pondkit.page.history import History
+from pondkit.page.history import History, changed_last
+from pondkit.page.job_folder import JobFolder, mark
 from pondkit.page.state import Desk, Packed, guarded
 from pondkit.project.files import load_unseen, plain, save
+from pondkit.project.job import Firm
 from pondkit.project.picture import look_into
 from pondkit.project.project import Project
 
 MOST_BACK = 60  # steps that can be undone after the work was taken up again: each takes 20 ms to read
-MOST_SHOWN = 4  # jobs offered at first
+MOST_SHOWN = 4  # jobs offered at first beside a project
+MORE_SHOWN = 20  # at a time beyond those
+MOST_UNSOUGHT = 12  # jobs that need no box to find one by
+
+CHANGED_ELSEWHERE = (
+    "This job's file was changed by another tab or program since it was opened here, and is left as it is. What is "
+    "done here is kept beside it, among its versions: open the job anew from the start, or keep this as a copy."
+)
+T = TypeVar("T")
 
 
 def keep(desk: Desk) -> None:
@@ -30,6 +40,7 @@ def keep(desk: Desk) -> None:
         desk.session,
         desk.wanted,
         _work(desk),
+        json.dumps(plain(desk.firm), ensure_ascii=False) if desk.firm else "",
         on_found=guarded(lambda: None),
         on_work=guarded(_take_up, desk),
         on_missing=guarded(desk.sent.clear),
@@ -40,14 +51,8 @@ def _work(desk: Desk) -> Work | None:
     """The steps of the job on show by ids, with the texts that the browser does not hold yet; None while nothing of
     it was changed. Steps of another job, opened before, are in that one's record."""
     history, job = desk.history, desk.job_of(desk.project)
-    every = (*reversed(history.past), history.now, *history.future)
-    at = start = end = len(history.past)
-    while start > 0 and desk.job_of(every[start - 1]) == job:
-        start -= 1
-    while end + 1 < len(every) and desk.job_of(every[end + 1]) == job:
-        end += 1
-    projects = every[start : end + 1]
-    if not job or (len(projects) == 1 and not _copied(history)):
+    projects, at = _steps(desk)
+    if not projects:
         return None
     kept = {id(project): desk.kept.get(id(project)) or _packed(project) for project in projects}
     desk.kept = kept
@@ -56,50 +61,68 @@ def _work(desk: Desk) -> Work | None:
     texts = {packed.id: packed.text for packed in kept.values()} | pictures
     texts = {id_: text for id_, text in texts.items() if id_ not in desk.sent}
     desk.sent = {*order, *pictures}
-    changed = changed_last(every[at - 1], history.now) if at > start else ""
+    changed = changed_last(projects[at - 1], history.now) if at else ""
     return Work(
         job=job,
         title=history.now.title,
         changed=changed,
         order=order,
-        at=at - start,
+        at=at,
         texts=texts,
         pictures=list(pictures),
     )
 
 
+def _steps(desk: Desk) -> tuple[tuple[Project, ...], int]:
+    """The steps of the job on show from oldest to newest, and which is on show; none while nothing was changed."""
+    history, job = desk.history, desk.job_of(desk.project)
+    every = (*reversed(history.past), history.now, *history.future)
+    at = start = end = len(history.past)
+    while start > 0 and desk.job_of(every[start - 1]) == job:
+        start -= 1
+    while end + 1 < len(every) and desk.job_of(every[end + 1]) == job:
+        end += 1
+    projects = every[start : end + 1]
+    return ((), 0) if not job or (len(projects) == 1 and not _copied(history)) else (projects, at - start)
+
+
+def keep_as_file(desk: Desk, folder: JobFolder) -> None:
+    """Keep the job on show in the folder of jobs, where it was changed since; what goes wrong is said above it."""
+    steps, _ = _steps(desk)
+    project = desk.project
+    if not steps or project is desk.filed_last:
+        return
+    desk.filed_last = project
+    project = project if project.job_id else project.changed(job_id=desk.job_of(project))
+    try:
+        written = folder.write(project, lambda raw: mark(raw) in desk.filed or any(_same(raw, step) for step in steps))
+        desk.filed_fault = "" if written else CHANGED_ELSEWHERE
+    except Refused as refused:
+        desk.filed_fault = refused.reasons[0]
+    except OSError as error:
+        desk.filed_fault = (
+            f"The job could not be written into the folder of jobs ({error.strerror}); this browser keeps it. Save the "
+            "project file too."
+        )
+    if not desk.filed_fault:
+        desk.filed.add(mark(save(project).encode()))
+
+
+def _same(raw: bytes, step: Project) -> bool:
+    return save(step).encode() == raw
+
+
+def own_firm() -> Firm | None:
+    """The firm's details that the browser keeps; None where there are none that can be read."""
+    try:
+        return Firm.model_validate_json(text) if (text := kept_firm()) else None
+    except ValueError:
+        return None
+
+
 def _copied(history: History) -> bool:
     """True for a job that began as a copy of the one before it."""
     return bool(history.past) and history.past[0].changed(job_id=history.now.job_id) == history.now
-
-
-def changed_last(before: Project, now: Project) -> str:
-    """The first part in which two projects differ, in words: "option 'A', pool 'lower', level"; "" where none is
-    left."""
-    path = _difference(before, now)
-    if path is None:
-        return ""
-    at = get(now, path)
-    words = place(now, path)
-    if isinstance(at, tuple) and at and isinstance(at[0], Part):  # a list that grew or shrank
-        said = ask_of(type(get(now, path[:-1])), str(path[-1]))
-        words = ", ".join(filter(None, (words, said.label.lower() if said else "")))
-    return words
-
-
-def _difference(before: Any, now: Any, path: Path = ()) -> Path | None:
-    """Path of the first value, or of the first list of another length, in which two parts of the document differ."""
-    if before is now:
-        return None
-    if isinstance(now, Part) and type(before) is type(now):
-        for name in type(now).model_fields:
-            if name != "job_id" and (found := _difference(getattr(before, name), getattr(now, name), (*path, name))):
-                return found
-        return None
-    if isinstance(now, tuple) and now and isinstance(now[0], Part) and len(before or ()) == len(now):
-        pairs = enumerate(zip(before, now, strict=True))
-        return next((found for i, (a, b) in pairs if (found := _difference(a, b, (*path, i)))), None)
-    return path if plain(before) != plain(now) else None
 
 
 def _packed(project: Project) -> Packed:
@@ -133,12 +156,7 @@ def offer(desk: Desk) -> None:
         leave.button(
             "Leave it there", width="stretch", key="leave kept work", on_click=guarded(setattr, desk, "settled", True)
         )
-        jobs = st.container()
-        rest = len(found) - MOST_SHOWN
-        every = rest <= 0 or st.toggle(f"Show {rest} more", key="all kept work")
-        with jobs:
-            for work in found if every else found[:MOST_SHOWN]:
-                _offered(desk, work)
+        browser_jobs(desk, found, MOST_SHOWN)
 
 
 def _told(desk: Desk) -> None:
@@ -147,6 +165,12 @@ def _told(desk: Desk) -> None:
             "<div class='pk-problem' role='alert'>This browser has no room to keep the work: save the project "
             "file from time to time.</div>"
         )
+    if desk.filed_fault:
+        said, copy = st.columns([4, 1.2], vertical_alignment="center")
+        said.html(f"<div class='pk-problem' role='alert'>{html.escape(desk.filed_fault)}</div>")
+        copy.button("Keep it as a copy", width="stretch", key="copy of file", on_click=guarded(_apart, desk))
+    if desk.note:
+        st.html(f"<div class='pk-calm' role='status'>{html.escape(desk.note)}</div>")
     if twin() and twin() == desk.job_of(desk.project):
         said, copy = st.columns([4, 1.2], vertical_alignment="center")
         said.html(
@@ -156,26 +180,75 @@ def _told(desk: Desk) -> None:
         copy.button("Go on with a copy", width="stretch", key="copy of job", on_click=guarded(desk.copy))
 
 
-def _offered(desk: Desk, work: KeptJob) -> None:
-    """One job: its title, when and what was changed last, and a button to go on with it."""
+def _apart(desk: Desk) -> None:
+    """Go on with a copy, which is kept as a file of its own."""
+    desk.copy()
+    desk.filed_fault = ""
+
+
+def browser_jobs(desk: Desk, found: Sequence[KeptJob], most: int) -> None:
+    """A line for each job that the browser keeps, with a button to go on with it."""
+
+    def line(work: KeptJob) -> None:
+        steps = f"{work['back']} step{'s' * (work['back'] != 1)} to undo"
+        beside = "kept beside it by a second tab" if "+" in work["slot"] else ""
+        kept_line(
+            work["title"],
+            work["when"] / 1e3,
+            (work.get("changed", ""), steps, beside),
+            f"kept {work['slot']}",
+            partial(setattr, desk, "wanted", work["slot"]),
+            "open in another tab" if work.get("open") else "",
+        )
+
+    listed(desk, found, line, lambda work: f"{work['title']} {work.get('changed', '')}", most, "browser")
+
+
+def listed(
+    desk: Desk, jobs: Sequence[T], line: Callable[[T], None], words: Callable[[T], str], most: int, where: str
+) -> None:
+    """Jobs a line each: at first so many, then more at a press; a box finds those of a word among many.
+
+    Args:
+        desk: The person's work, which holds how many are on show.
+        jobs: In their order.
+        line: Draws the line of one.
+        words: What one is found by.
+        most: How many stand there at first.
+        where: A name of the list.
+    """
+    if len(jobs) > MOST_UNSOUGHT:
+        sought = st.text_input(
+            "Find a job", key=f"find {where}", placeholder="a word of its title", label_visibility="collapsed"
+        )
+        jobs = [job for job in jobs if sought.lower() in words(job).lower()]
+    shown = int(desk.chosen.get(f"shown {where}", most))
+    for job in jobs[:shown]:
+        line(job)
+    if rest := max(0, len(jobs) - shown):
+        st.button(
+            f"Show {min(rest, MORE_SHOWN)} more",
+            key=f"more {where}",
+            on_click=guarded(desk.chosen.__setitem__, f"shown {where}", shown + MORE_SHOWN),
+        )
+
+
+def kept_line(
+    title: str, when: float, more: tuple[str, ...], key: str, go_on: Callable[[], Any], blocked: str = ""
+) -> None:
+    """One job: its title, when it was changed last [s since 1970], what else is to be said, and a button to go on
+    with it; ``blocked`` says why there is none."""
     said, go = st.columns([4, 1.2], vertical_alignment="center")
-    when = datetime.fromtimestamp(work["when"] / 1e3, UTC).astimezone()
-    title = html.escape(work["title"] or "Untitled project")
-    changed = f": {html.escape(work['changed'])}" if work.get("changed") else ""
-    steps = f"{work['back']} step{'s' * (work['back'] != 1)} to undo"
-    beside = " · kept beside it by a second tab" if "+" in work["slot"] else ""
+    moment = datetime.fromtimestamp(when, UTC).astimezone()
+    rest = " · ".join(html.escape(text) for text in more if text)
     said.html(
-        f"<div class='pk-kept'><b>{title}</b> · last changed {when:%d %b, %H:%M}{changed} · {steps}{beside}</div>"
+        f"<div class='pk-kept'><b>{html.escape(title or 'Untitled project')}</b> · {moment:%d %b %Y, %H:%M}"
+        f"{': ' if more[0] else ' · ' if rest else ''}{rest}</div>"
     )
-    if work.get("open"):
-        go.html("<div class='pk-kept'>open in another tab</div>")
+    if blocked:
+        go.html(f"<div class='pk-kept'>{html.escape(blocked)}</div>")
         return
-    go.button(
-        "Go on with it",
-        key=f"kept {work['slot']}",
-        width="stretch",
-        on_click=guarded(setattr, desk, "wanted", work["slot"]),
-    )
+    go.button("Go on with it", key=key, width="stretch", on_click=guarded(go_on))
 
 
 def _take_up(desk: Desk) -> None:

@@ -2,10 +2,11 @@
 
 import base64
 import binascii
+import json
 import zlib
 
 from pondkit.core.refusal import Refused
-from pondkit.project.files import MOST_BYTES, load, save
+from pondkit.project.files import MOST_BYTES, load, plain, put
 from pondkit.project.project import Project
 
 CUT_SHORT = (
@@ -15,10 +16,11 @@ CUT_SHORT = (
 
 
 def as_link(project: Project) -> str:
-    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one. What
-    is made of it is another job."""
-    bare = project.changed(picture=None, job_id="")
-    return base64.urlsafe_b64encode(zlib.compress(save(bare).encode(), 9)).decode().rstrip("=")
+    """The design, packed into the letters that a link may hold; a picture under the plan is too large for one, and so
+    is a logo. What is made of it is another job."""
+    bare = put(project.changed(picture=None, job_id=""), ("site", "job", "firm", "logo"), "")
+    text = json.dumps(plain(bare), ensure_ascii=False, separators=(",", ":"))
+    return base64.urlsafe_b64encode(zlib.compress(text.encode(), 9)).decode().rstrip("=")
 
 
 def from_link(text: str) -> Project:

@@ -2,10 +2,8 @@
 
 import html
 import logging
-import sys
 from functools import cache, partial
 from importlib.resources import files
-from pathlib import Path as FilePath
 from uuid import uuid4
 
 import streamlit as st
@@ -19,21 +17,21 @@ from pondkit.page.components import plotly_loader, run_done
 from pondkit.page.downloads import table_files
 from pondkit.page.first_look import first_look
 from pondkit.page.job_card import job_card
-from pondkit.page.keeping import keep, offer
-from pondkit.page.link import as_link, from_link
+from pondkit.page.keeping import keep, keep_as_file, offer
+from pondkit.page.link import as_link
 from pondkit.page.plan_edit import plan_settings
 from pondkit.page.present import present
 from pondkit.page.sidebar import sidebar
 from pondkit.page.sketch_view import file_stem, sketch, told
+from pondkit.page.start import LINK, examples, first_project, job_folder, open_example, open_new, open_upload, start
 from pondkit.page.state import Desk, desk, guarded, laid_out, widget
 from pondkit.page.text import unmarked
 from pondkit.project.answers import answered
-from pondkit.project.files import load, load_mended, save
+from pondkit.project.files import save
 from pondkit.project.project import Project
 from pondkit.report.drawings import PRINTS, Print
 from pondkit.study.evaluate import Results, evaluate
 
-DEMOS = FilePath(__file__).parents[2] / "demo_data"
 NOT_CHECKED = (
     "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's "
     "own state and the ground under it on the day, "
@@ -41,7 +39,6 @@ NOT_CHECKED = (
     "qualified person."
 )
 VIEWS = ("Sketch", "Side by side", "Figures", "Show")
-LINK = "design"  # name of the query parameter that carries a design
 UNITS = {"us": "US", "si": "SI"}
 
 
@@ -85,6 +82,13 @@ def _page() -> None:
     if here.fault:
         here.fault = False
         _calm("The last step could not be done.", "step", here)
+    if here.starting:
+        start(here)
+        keep(here)
+        run_done()
+        return
+    if folder := job_folder():
+        keep_as_file(here, folder)
     view = _head(here)
     with st.container():
         offer(here)
@@ -109,36 +113,6 @@ def _page() -> None:
             sidebar(here)
     keep(here)
     run_done()
-
-
-def first_project() -> tuple[Project, str]:
-    """The project that the link carries, or that is named on the command line, else the first demo; and what is
-    wrong with that, if anything."""
-    if carried := st.query_params.get(LINK):
-        try:
-            return from_link(carried), ""
-        except Refused as refused:
-            return example(demos()[0]), " ".join(refused.reasons) + " A demo is shown instead."
-    named = [argument for argument in sys.argv[1:] if argument.endswith(".json")]
-    try:
-        if not named:
-            return example(demos()[0]), ""
-        project, mended = load_mended(named[0])
-        return project, " ".join(mended)
-    except Refused as refused:
-        return example(demos()[0]), f"{named[0]}: " + " ".join(refused.reasons)
-    except OSError as error:
-        return example(demos()[0]), f"{named[0]}: cannot be read ({error.strerror}); a demo is shown instead."
-
-
-def example(path: FilePath) -> Project:
-    """A shipped project, to begin a job with."""
-    return load(path).changed(job_id="")
-
-
-def demos() -> list[FilePath]:
-    """The shipped demo projects."""
-    return sorted(DEMOS.glob("*.json"), reverse=True)
 
 
 def _head(here: Desk) -> str:
@@ -206,6 +180,15 @@ def _head(here: Desk) -> str:
 def _file(here: Desk) -> None:
     project = here.project
     stem = file_stem(project)
+    new, every = st.columns(2, gap="small")
+    new.button("New", key="new", width="stretch", on_click=guarded(lambda: open_new(here, project.units)))
+    every.button(
+        "All jobs …",
+        key="all jobs",
+        width="stretch",
+        help="The start: kept work, files and examples. This work stays as it is.",
+        on_click=guarded(setattr, here, "starting", True),
+    )
     st.download_button(
         "Save the project",
         data=partial(save, project),
@@ -253,7 +236,7 @@ def _file_choosers(here: Desk) -> None:
         type=["json"],
         key="upload",
         max_upload_size=5,
-        on_change=guarded(lambda: _open_upload(here)),
+        on_change=guarded(lambda: open_upload(here, "upload")),
     )
     st.file_uploader(
         "Answers of a first visit",
@@ -262,14 +245,14 @@ def _file_choosers(here: Desk) -> None:
         max_upload_size=1,
         on_change=guarded(lambda: _answers(here)),
     )
-    names = {path.stem.replace("_", " ").capitalize(): path for path in demos()}
+    key = f"demo{here.history.revision}"
     st.selectbox(
-        "Load a demo",
-        list(names),
+        "Look at an example",
+        list(examples()),
         index=None,
         placeholder="choose one",
-        key=f"demo{here.history.revision}",
-        on_change=guarded(lambda: here.open(example(names[widget(f"demo{here.history.revision}")]))),
+        key=key,
+        on_change=guarded(lambda: open_example(here, widget(key))),
     )
     st.caption("Opening keeps the work before: undo brings it back.")
 
@@ -292,18 +275,6 @@ def _answers(here: Desk) -> None:
         here.message = f"{given.name} was not taken, and the site is as it was. " + " ".join(refused.reasons[:4])
         return
     here.edit(lambda: project)
-
-
-def _open_upload(here: Desk) -> None:
-    given = widget("upload")
-    if given is None:
-        return
-    try:
-        project, mended = load_mended(given.getvalue())
-        here.open(project)
-        here.message = " ".join(mended)
-    except Refused as refused:
-        here.message = f"{given.name} was not opened, and your work is as it was. " + " ".join(refused.reasons[:4])
 
 
 def _figures(here: Desk, results: Results) -> None:

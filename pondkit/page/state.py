@@ -14,7 +14,8 @@ from pondkit.core.units import System
 from pondkit.page.framing import Framed
 from pondkit.page.history import History
 from pondkit.project.files import put
-from pondkit.project.project import Project
+from pondkit.project.job import Firm
+from pondkit.project.project import Option, Project
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,8 @@ class Desk:
         refused: Text that was refused, and why, by widget key.
         against: Option that the others are compared with.
         message: One line about the last file opened or edit refused; "" for none.
+        note: A calm word about what was opened; "" for none.
+        starting: Whether the start is on show, and not the project.
         session: Name of this session, by which the browser knows that it has met it.
         wanted: Kept work that was asked for; "" for none.
         settled: Whether kept work was taken up or left.
@@ -75,6 +78,10 @@ class Desk:
         fit: Whether the plan is to show all that is drawn, whatever it showed.
         notice: What was done last and can be taken back, in words; "" for nothing.
         drawn: Number of the last drawing on the plan that was taken up, and whether it was refused.
+        firm: The firm's details, where the person changed them in this session.
+        filed: Marks of the texts of jobs that this session read from the folder of jobs, or wrote there.
+        filed_last: The project that was written there last.
+        filed_fault: Why the last change is not in the job's file there; "" where it is.
     """
 
     history: History
@@ -83,6 +90,8 @@ class Desk:
     refused: dict[str, tuple[str, str]] = field(default_factory=dict)
     against: int = 0
     message: str = ""
+    note: str = ""
+    starting: bool = False
     session: str = field(default_factory=lambda: uuid4().hex)
     wanted: str = ""
     settled: bool = False
@@ -98,6 +107,10 @@ class Desk:
     fit: bool = False
     notice: str = ""
     drawn: tuple[int, bool] = (0, False)
+    firm: Firm | None = None
+    filed: set[str] = field(default_factory=set)
+    filed_last: Project | None = None
+    filed_fault: str = ""
 
     @property
     def project(self) -> Project:
@@ -130,12 +143,20 @@ class Desk:
         self.refused.clear()
         self._go_on(self.history.changed(project))
 
+    @property
+    def nothing_yet(self) -> bool:
+        """Whether the desk holds no work of the person's: the start is on show, and nothing was opened before."""
+        return self.starting and not self.history.past and not self.project.options[0].pools and not self.project.job_id
+
     def job_of(self, project: Project) -> str:
         """Id of the job that a project of the history belongs to; "" for one that was never changed."""
         return project.job_id or self.jobs.get(id(project), (project, ""))[1]
 
     def _go_on(self, history: History) -> None:
         """A further step of the same job; the first gives it its id."""
+        self.note = ""
+        if (firm := history.now.site.job.firm) != self.project.site.job.firm:
+            self.firm = firm
         if history is not self.history and not history.now.job_id:
             job = self.job_of(self.project) or uuid4().hex
             self.jobs[id(self.project)] = self.project, job
@@ -154,20 +175,33 @@ class Desk:
         self.message = self.notice = ""
         self.history = self.history.redo()
 
-    def open(self, project: Project) -> None:
-        """Another job on the desk; the one before stays in the history."""
-        self.history = self.history.changed(project)
+    def open(self, project: Project, note: str = "") -> None:
+        """Another job on the desk; the one before stays in the history, unless it is the empty one of the start."""
+        if self.nothing_yet:
+            self.history = History(project, revision=self.history.revision + 1)
+        else:
+            self.history = self.history.changed(project)
+        self.starting, self.note = False, note
         self.units = project.units
         self.chosen, self.against, self.message, self.fit = {}, 0, "", True
         self.refused.clear()
 
 
-def desk(first: Callable[[], tuple[Project, str]]) -> Desk:
-    """The desk of this session, laid out anew with a first project and a message where there is none."""
+def desk(first: Callable[[], tuple[Project | None, str]]) -> Desk:
+    """The desk of this session, laid out anew with a first project and a message where there is none; without a
+    project the start is on show."""
     if "desk" not in st.session_state:
         project, message = first()
-        st.session_state.desk = Desk(History(project), project.units, message=message)
+        starting = project is None
+        project = project or blank("us")
+        st.session_state.desk = Desk(History(project), project.units, message=message, starting=starting)
     return cast(Desk, st.session_state.desk)
+
+
+def blank(units: System, firm: Firm | None = None) -> Project:
+    """A project without a pool yet."""
+    project = Project(units=units, options=(Option(name="A", pools=()),))
+    return put(project, ("site", "job", "firm"), firm) if firm else project
 
 
 def laid_out() -> Desk | None:

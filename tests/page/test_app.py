@@ -2,14 +2,12 @@
 
 import html
 import json
-import sys
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from sketch import Sketch
 
-from pondkit import save
 from pondkit.core.part import get
 from pondkit.page.panels import PANELS
 from pondkit.report import table
@@ -28,7 +26,7 @@ Start = Callable[..., Sketch]
 
 
 def test_with_no_click_there_are_plan_section_and_key_figures(start: Start) -> None:
-    page = start()
+    page = start(full())
     assert page.problems == []
     assert page.picture("picture Plan")["figure"]["data"]
     assert page.picture("picture Section A–B")["figure"]["data"]
@@ -36,23 +34,6 @@ def test_with_no_click_there_are_plan_section_and_key_figures(start: Start) -> N
     assert 5 <= len(page.figures) <= 7
     assert all(value not in ("", "–") for value, _ in page.figures.values())
     assert all(change == "" for _, change in page.figures.values())
-
-
-def test_a_demo_is_shown_without_a_file(start: Start) -> None:
-    assert start().saved in {save(demo(name)) for name in DEMO_NAMES}
-
-
-def test_a_file_that_is_not_there_is_said_and_a_demo_shown(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sys, "argv", ["app.py", "no such.json"])
-    page = Sketch()
-    assert "no such.json" in page.problems[0]
-    assert page.picture("picture Plan")["figure"]["data"]
-
-
-def test_a_refused_file_at_the_start_is_said_and_a_demo_shown(start: Start) -> None:
-    page = start(small(pondkit=9))
-    assert "version" in page.problems[0]
-    assert page.picture("picture Plan")["figure"]["data"]
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)

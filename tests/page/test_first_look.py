@@ -7,6 +7,7 @@ from sketch import Sketch
 from pondkit.core.part import ask_of
 from pondkit.page.first_look import STEPS, WORDS
 from pondkit.trades.pools.inputs.pool import Pool, Tier
+from tests.designs import full
 
 WORDS_A_MINUTE = 240  # of silent reading: common practice, no source
 
@@ -26,7 +27,7 @@ def test_the_front_inputs_of_pool_and_tier_are_explained() -> None:
 
 
 def test_it_opens_from_the_head(start: Callable[..., Sketch]) -> None:
-    page = start()
+    page = start(full())
     assert STEPS[0] not in page.texts
     page.unfold("first look")
     assert STEPS[0] in page.texts and "**Batter**" in page.texts

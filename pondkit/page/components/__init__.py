@@ -8,7 +8,7 @@ Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run
 """
 
 from pondkit.page.components.backdrop import backdrop
-from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, twin
+from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, kept_firm, twin
 from pondkit.page.components.loader import part_done, plotly_loader, run_done
 from pondkit.page.components.picture import (
     Chosen,
@@ -41,6 +41,7 @@ __all__ = [
     "full",
     "handed",
     "keeper",
+    "kept_firm",
     "part_done",
     "picture",
     "picture_event",

@@ -6,7 +6,7 @@
 const STORE = "work";
 const HEAD = "head ";
 const COUNT = "count";
-const MOST_RECORDS = 200;
+const FIRM = "firm"; // the person's own firm, for the next job
 const MOST_STEPS = 600; // of one record
 const PAUSE = 120; // ms, so that a drag does not write at each of its steps
 
@@ -59,7 +59,7 @@ const put = (record) => store("readwrite", (kept) => {
 async function heads() {
   const keys = new Set(await store("readonly", (kept) => kept.getAllKeys()));
   for (const slot of keys) {
-    if (slot === COUNT || slot.startsWith(HEAD) || keys.has(HEAD + slot)) continue;
+    if (slot === COUNT || slot === FIRM || slot.startsWith(HEAD) || keys.has(HEAD + slot)) continue;
     const old = await read(slot);
     await store("readwrite", (kept) => kept.put(headOf(old, 0)));
   }
@@ -160,8 +160,8 @@ class Keeper {
     await new Promise((resolve) => setTimeout(resolve, 60)); // until the lock let go is free
     const open = new Set((await navigator.locks?.query())?.held.map((lock) => lock.name));
     const every = (await heads()).map((head) => ({ ...head, open: open.has(`pondkit:${head.slot.split("+")[0]}`) }));
-    for (const old of every.slice(MOST_RECORDS)) if (!old.open) await remove(old.slot);
-    this.tell("found", every.slice(0, MOST_RECORDS));
+    this.tell("firm", (await read(FIRM))?.text ?? "");
+    this.tell("found", every);
   }
 
   async give(slot) {
@@ -212,7 +212,7 @@ class Keeper {
   }
 
   receive(data) {
-    const { session, want, work } = data;
+    const { session, want, work, firm } = data;
     if (session !== this.session) {
       this.session = session;
       this.texts = {};
@@ -220,6 +220,10 @@ class Keeper {
     }
     if (want && want !== this.answered) this.give((this.answered = want));
     if (work) this.keep(work);
+    if (firm && firm !== this.firm) {
+      this.firm = firm;
+      store("readwrite", (kept) => kept.put({ slot: FIRM, text: firm })).catch(() => this.tell("full", true));
+    }
   }
 }
 

@@ -41,6 +41,7 @@ def keeper(
     session: str,
     want: str,
     work: Work | None,
+    firm: str,
     on_found: Callable[[], None],
     on_work: Callable[[], None],
     on_missing: Callable[[], None],
@@ -51,16 +52,18 @@ def keeper(
         session: Name of this session; a new one makes the browser offer what it holds.
         want: Slot of kept work that is asked for; "" for none.
         work: The job as it is; None while nothing was changed.
+        firm: The firm's details as JSON, kept for the next job; "" where they were not changed.
         on_found: Called when the browser has said what it holds, see ``found``.
         on_work: Called when it has handed kept work over, see ``handed``.
         on_missing: Called when it lacks texts of ``work``: all are then to be sent again.
     """
     _KEEPER(
         key=KEY,
-        data={"session": session, "want": want, "work": work},
+        data={"session": session, "want": want, "work": work, "firm": firm},
         on_found_change=on_found,
         on_work_change=on_work,
         on_missing_change=on_missing,
+        on_firm_change=lambda: None,
         on_full_change=lambda: None,
         on_twin_change=lambda: None,
     )
@@ -80,6 +83,11 @@ def handed() -> tuple[str, list[str], int, dict[str, str]] | None:
     pictures that they name, by id."""
     work = _state().get("work")
     return (str(work["slot"]), list(work["texts"]), int(work["at"]), dict(work.get("pictures", {}))) if work else None
+
+
+def kept_firm() -> str:
+    """The firm's details that the browser keeps, as JSON; "" for none."""
+    return str(_state().get("firm") or "")
 
 
 def twin() -> str:
