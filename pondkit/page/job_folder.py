@@ -12,12 +12,12 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import lru_cache
 from hashlib import blake2b
 from pathlib import Path
 from threading import Lock
 
 from pondkit.core.refusal import Refused
+from pondkit.core.remembered import remembered
 from pondkit.core.units import brief
 from pondkit.page.history import changed_last
 from pondkit.project.files import MOST_BYTES, load, load_unseen, save
@@ -155,7 +155,7 @@ def _put(path: Path, raw: bytes) -> None:
         raise
 
 
-@lru_cache(maxsize=500)
+@remembered
 def _changed_last(folder: str, job: str, when: float) -> str:
     """See ``JobFolder.changed_last``; read once as long as the job's file stays as it is."""
     versions = Path(folder) / job / VERSIONS
@@ -168,7 +168,7 @@ def _changed_last(folder: str, job: str, when: float) -> str:
     return changed_last(before, now)
 
 
-@lru_cache(maxsize=2000)
+@remembered
 def _head(folder: str, job: str, when: int, size: int) -> FiledJob:
     """A job's line; read once as long as its file stays as it is."""
     try:

@@ -234,7 +234,7 @@ def listed(
 
 
 def kept_line(
-    title: str, when: float, more: tuple[str, ...], key: str, go_on: Callable[[], Any], blocked: str = ""
+    title: str, when: float, more: tuple[str, ...], key: str, go_on: Callable[[], None], blocked: str = ""
 ) -> None:
     """One job: its title, when it was changed last [s since 1970], what else is to be said, and a button to go on
     with it; ``blocked`` says why there is none."""

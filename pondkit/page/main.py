@@ -117,7 +117,7 @@ def _page() -> None:
 
 def _head(here: Desk) -> str:
     title, views, unit, undo, redo, plan, reach, file, look = st.columns(
-        [1.6, 3.45, 1.35, 0.5, 0.5, 1.0, 0.95, 0.95, 0.65], vertical_alignment="center", gap="xsmall"
+        [2.0, 3.3, 1.3, 0.45, 0.45, 0.98, 0.9, 0.9, 0.6], vertical_alignment="center", gap="xsmall"
     )
     name = here.project.title or "Untitled project"
     view = views.segmented_control(
@@ -137,9 +137,10 @@ def _head(here: Desk) -> str:
     if view == "Show":  # turned towards the client, without controls
         title.html(f"<div class='pk-title'><h1>{html.escape(name)}</h1></div>")
         return str(view)
-    with title:
-        st.html(f"<h1 class='pk-unseen'>{html.escape(name)}</h1>")
-        with st.popover(unmarked(name), help="For whom, by whom, date", key="job card", on_change="rerun") as menu:
+    with title.container(horizontal=True, vertical_alignment="center", gap="xsmall"):
+        st.html(f"<div class='pk-title'><h1 title='{html.escape(name)}'>{html.escape(name)}</h1></div>")
+        # Its label stays: one that changes would close the card while the title is written.
+        with st.popover("Job", help="Title, for whom, by which firm, date", key="job card", on_change="rerun") as menu:
             if menu.open:
                 job_card(here)
     undo.button(

@@ -3,7 +3,7 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from functools import lru_cache, partial
+from functools import partial
 from pathlib import Path
 
 import streamlit as st
@@ -25,7 +25,6 @@ UNITS = {"us": "US: feet, gallons, pounds", "si": "SI: metres, litres, kilograms
 MOST_SHOWN = 8  # jobs of a list at first
 
 
-@lru_cache(maxsize=1)
 def arguments(given: tuple[str, ...]) -> tuple[Path | None, str, str]:
     """(folder of jobs, file to open, what is wrong with the rest) of the command line behind ``--``."""
     reader = argparse.ArgumentParser(prog="streamlit run app.py --", add_help=False, exit_on_error=False)
@@ -39,7 +38,6 @@ def arguments(given: tuple[str, ...]) -> tuple[Path | None, str, str]:
     return read.jobs, read.file, over and over + " After -- may stand: --jobs FOLDER and a FILE."
 
 
-@lru_cache(maxsize=4)
 def folder_at(place: Path | None) -> JobFolder | None:
     """The folder that jobs are kept in as files; None without one, or where it is not there."""
     try:

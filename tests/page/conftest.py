@@ -45,15 +45,16 @@ def browser_page(browser: Browser) -> Iterator[Page]:
 
 @pytest.fixture(scope="session")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[[Path | str], str]]:
-    """``server("demo_data/x.json")`` serves the page on that project file and gives its address. A file is served once
-    for all tests: the server keeps nothing of a session. At the end the log of each holds no traceback."""
+    """``server("demo_data/x.json")`` serves the page on that project file and gives its address; ``server("")`` serves
+    it as it starts by itself. A file is served once for all tests: the server keeps nothing of a session. At the end
+    the log of each holds no traceback."""
     running: dict[Path, tuple[subprocess.Popen[bytes], str, Path]] = {}
 
     def serve(demo: Path | str) -> str:
         file = (ROOT / demo).resolve()
         if file not in running:
             log = tmp_path_factory.mktemp("server") / "log"
-            running[file] = *serving.start("app.py", [str(file)], log), log
+            running[file] = *serving.start("app.py", [str(file)] if demo else [], log), log
         return running[file][1]
 
     yield serve

@@ -194,7 +194,7 @@ def test_what_was_changed_last_is_said(path: Path, value: Any, said: str) -> Non
     desk.edit(lambda: put(desk.project, path, value))
     work = keeping._work(desk)
     assert work is not None
-    assert work["changed"] == said.replace("site, depth limit", keeping.place(desk.project, path))
+    assert work["changed"] == said.replace("site, depth limit", history.place(desk.project, path))
 
 
 def test_a_list_that_grew_is_said() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 import chromium
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from first_screen import expect_first_screen
 from playwright.sync_api import Browser, Page, expect
 from screen import PATIENCE, box, enter, settled
@@ -27,6 +28,18 @@ RECORDS = """async () => {
   const depth = (text) => JSON.parse(text).options[0].pools[0].tiers[1].depth;
   return works.filter((work) => work.order)
     .map(({ slot, order, at, texts }) => [slot, order.map((id) => depth(texts[id])), at]);
+}"""
+
+
+FIRM = """async () => {
+  const db = await new Promise((done) => {
+    const ask = indexedDB.open("pondkit", 1);
+    ask.onsuccess = () => done(ask.result);
+  });
+  const ask = db.transaction("work").objectStore("work").get("firm");
+  const firm = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
+  db.close();
+  return firm?.text.includes("Rush & Co");
 }"""
 
 
@@ -165,3 +178,34 @@ def test_a_tab_may_go_on_with_a_copy(page: Page, url: str) -> None:
     found = records(page)
     assert found.pop("mine") == ["30 in", "31 in"]
     assert ["41 in", "42 in"] in found.values()
+
+
+def test_the_start_lists_kept_work_and_takes_the_firm_into_the_next_job(
+    page: Page, server: Callable[[Path | str], str]
+) -> None:
+    """From the start alone: a new pond, its job card, another new pond with the firm, the first one taken up again."""
+    url = server("")
+    page.goto(url)
+    page.get_by_role("button", name="New pond").click()
+    page.get_by_role("button", name="Add a pool").click()
+    settled(page)
+    page.get_by_role("button", name="Job", exact=False).first.click()
+    enter(page.get_by_label("Title", exact=True), "Mill pond")
+    expect(page.get_by_role("heading", name="Mill pond")).to_be_visible()
+    settled(page)
+    enter(page.get_by_label("Firm", exact=True), "Rush & Co")
+    settled(page)
+    until = time.monotonic() + PATIENCE
+    while not page.evaluate(FIRM):
+        assert time.monotonic() < until
+        page.wait_for_timeout(100)
+    page.reload()
+    expect(page.locator(".pk-kept b")).to_have_text(["Mill pond"])
+    faults = [node["html"] for fault in Axe().run(page).response["violations"] for node in fault["nodes"]]
+    assert [html for html in faults if "stFileUploaderDropzone" not in html] == []  # that is Streamlit's own
+    page.get_by_role("button", name="New pond").click()
+    page.get_by_role("button", name="Job", exact=False).first.click()
+    expect(page.get_by_label("Firm", exact=True)).to_have_value("Rush & Co")
+    page.reload()
+    page.get_by_role("button", name="Go on with it").click()
+    expect(page.get_by_role("heading", name="Mill pond")).to_be_visible()
