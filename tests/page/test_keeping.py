@@ -10,7 +10,7 @@ from PIL import Image
 
 from pondkit import load, save
 from pondkit.core.result import Path
-from pondkit.page import edits, keeping, main
+from pondkit.page import edits, history, keeping, main
 from pondkit.page.history import History
 from pondkit.page.link import as_link, from_link
 from pondkit.page.state import Desk
