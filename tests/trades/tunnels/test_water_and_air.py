@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pondkit.drawing.say import say
-from pondkit.trades.tunnels.formulas import water
+from pondkit.trades.tunnels.formulas.water import filled_share
 from tests.trades.tunnels.sketch import LINED, Node, cautions, figures, said, sketch, value
 
 BORE = 3.998 * 0.0254  # m: ASTM D1785, 4 in, average inside diameter
@@ -29,17 +29,17 @@ def by_grid(start: float, end: float, length: float, bore: float, water: float) 
 @settings(max_examples=25, deadline=None)
 @given(st.floats(-0.3, 0.3), st.floats(-0.3, 0.3), st.floats(0.7, 3.0), st.floats(0.05, 0.3), st.floats(-0.3, 0.3))
 def test_filled_share_is_that_of_a_grid(start: float, end: float, length: float, bore: float, water: float) -> None:
-    assert water.filled_share(start, end, length, bore, water) == pytest.approx(
+    assert filled_share(start, end, length, bore, water) == pytest.approx(
         by_grid(start, end, length, bore, water), abs=0.012
     )
 
 
 def test_filled_share_of_level_and_upright_pipe() -> None:
-    assert water.filled_share(0, 0, 2, 0.1, 0) == pytest.approx(0.5)
+    assert filled_share(0, 0, 2, 0.1, 0) == pytest.approx(0.5)
     # A quarter of the diameter deep: acos(1/2) less sin times cos, over pi, as in every handbook of circular segments.
-    assert water.filled_share(0, 0, 2, 0.1, -0.025) == pytest.approx((math.pi / 3 - math.sqrt(3) / 4) / math.pi)
-    assert water.filled_share(0, 2, 2, 0.1, 0.5) == pytest.approx(0.25)
-    assert water.filled_share(0, 0, 2, 0.1, -0.05) == 0 and water.filled_share(0, 0, 2, 0.1, 0.05) == pytest.approx(1)
+    assert filled_share(0, 0, 2, 0.1, -0.025) == pytest.approx((math.pi / 3 - math.sqrt(3) / 4) / math.pi)
+    assert filled_share(0, 2, 2, 0.1, 0.5) == pytest.approx(0.25)
+    assert filled_share(0, 0, 2, 0.1, -0.05) == 0 and water.filled_share(0, 0, 2, 0.1, 0.05) == pytest.approx(1)
 
 
 NODES: list[Node] = [
