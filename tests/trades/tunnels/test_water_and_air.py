@@ -39,7 +39,7 @@ def test_filled_share_of_level_and_upright_pipe() -> None:
     # A quarter of the diameter deep: acos(1/2) less sin times cos, over pi, as in every handbook of circular segments.
     assert filled_share(0, 0, 2, 0.1, -0.025) == pytest.approx((math.pi / 3 - math.sqrt(3) / 4) / math.pi)
     assert filled_share(0, 2, 2, 0.1, 0.5) == pytest.approx(0.25)
-    assert filled_share(0, 0, 2, 0.1, -0.05) == 0 and water.filled_share(0, 0, 2, 0.1, 0.05) == pytest.approx(1)
+    assert filled_share(0, 0, 2, 0.1, -0.05) == 0 and filled_share(0, 0, 2, 0.1, 0.05) == pytest.approx(1)
 
 
 NODES: list[Node] = [
