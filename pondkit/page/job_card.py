@@ -6,7 +6,9 @@ import streamlit as st
 
 from pondkit.core.result import Path
 from pondkit.page.backdrop import TYPES, as_jpeg
-from pondkit.page.controls import field_control, fields_of, part_controls
+from pondkit.page.controls import field_control, part_controls
+from pondkit.page.fields import fields_of
+from pondkit.page.form import Form
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.job import MOST_LETTERS
@@ -20,16 +22,20 @@ def job_card(desk: Desk) -> None:
     """The whole card."""
     st.caption("Papers print it; no figure depends on it.")
     left, right = st.columns(2, gap="medium")
+    form = Form(desk, "job", follows=False)
     title, *rest = fields_of(desk.project, ())
     with left:
-        field_control(desk, title, desk.project)
-        part_controls(desk, JOB)
+        field_control(form, title)
+        part_controls(form, JOB)
+        form.show()
     with right:
-        part_controls(desk, FIRM)
+        part_controls(form, FIRM)
+        form.show()
         _logo(desk)
         st.divider()
         for asked in rest:
-            field_control(desk, asked, desk.project)
+            field_control(form, asked)
+        form.show()
 
 
 def _logo(desk: Desk) -> None:

@@ -11,6 +11,8 @@ from pondkit.core.result import Path
 from pondkit.core.units import System
 from pondkit.page import edits
 from pondkit.page.controls import fold
+from pondkit.page.fields import ident
+from pondkit.page.form import Form
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.project import Project
@@ -21,24 +23,27 @@ from pondkit.trades.cost.inputs.price_list import price_list
 KEY = "price list"
 
 
-def prices_of(desk: Desk) -> Path:
+def prices_of(form: Form) -> Path:
     """Where the prices of the option on show stand: its own, which is said, else those of the job."""
-    own: Path = ("options", desk.option, "rates")
-    if get(desk.project, own) is None:
+    own: Path = ("options", form.desk.option, "rates")
+    if get(form.desk.project, own) is None:
         return ("prices",)
-    st.caption("This option has prices of its own; those of the job do not count for it.")
+    form.words("This option has prices of its own; those of the job do not count for it.")
     return own
 
 
-def own_prices(desk: Desk) -> None:
+def own_prices(form: Form) -> None:
     """The step to prices of the option's own."""
+    desk = form.desk
     own: Path = ("options", desk.option, "rates")
     if desk.project.prices is not None and len(desk.project.options) > 1 and get(desk.project, own) is None:
-        st.button(
-            "Give this option prices of its own",
-            key=f"{desk.history.revision}:{own}:add",
-            help="It begins with those of the job; from then on they stand apart.",
-            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, own, True))),
+        form.buttons(
+            form.button(
+                f"{ident(own)}:add",
+                "Give this option prices of its own",
+                lambda: desk.edit(lambda: edits.set_part(desk.project, own, True)),
+                "It begins with those of the job; from then on they stand apart.",
+            )
         )
 
 

@@ -1,19 +1,19 @@
 """The controls of what is chosen: option, trade, part. One part's controls are on show at a time."""
 
-import html
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
-
-import streamlit as st
 
 from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.page import edits
-from pondkit.page.controls import fields_of, fold, item_bar, part_controls, union_control
+from pondkit.page.components import Button
+from pondkit.page.controls import fold, item_bar, part_controls, union_control
+from pondkit.page.fields import fields_of, ident
+from pondkit.page.form import Form
 from pondkit.page.price_list import own_prices, price_file, prices_of
 from pondkit.page.site_picture import picture_controls
-from pondkit.page.state import Desk, guarded, widget
-from pondkit.page.text import unmarked
+from pondkit.page.state import Desk
 
 OPTION_TRADES = {
     "Liner": "lining",
@@ -41,6 +41,9 @@ COMMON = {
     "prices": "Rates",
 }
 TRADES = ("Pools", "Links", *OPTION_TRADES, "Site")
+# What a first visit does without stands under "More"; of these, what is there already stands in front.
+WHERE_THERE = {"Tunnels", "Water", "Rates"}
+LATER = {*WHERE_THERE, "Lifting", "Walls", "Animals", "Dig", "Earth"}
 
 
 @dataclass(frozen=True)
@@ -90,8 +93,10 @@ WITHIN = {
     "earth": ("berm",),
     "lining": ("underlay", "overlay"),
     "stone": ("rigging", "bearing", "haul"),
-    "water": ("intake", "pit", "main", "filter", "passage", "load", "storm", "season", "dosing"),
+    "water": ("intake", "main", "filter", "pit", "passage", "load", "storm", "season", "dosing"),
 }  # parts that may be left out
+FAR = {"water": 3, "stone": 0}  # of these, so many stand in front, and the others under "More"
+WATER_OF_POOLS = ("gravel_porosity", "gravel_porosity_within", "water_rise", "water_fall")  # they stand with the pools
 ROWS = {
     "pumps": Items("curve", "Points of the curve", "point"),
     "walls": Items("courses", "Courses from the base up", "course"),
@@ -99,286 +104,273 @@ ROWS = {
 }  # lists inside a part, all of them on show
 
 
-def sidebar(desk: Desk) -> None:
-    """Everything that can be entered for the chosen part."""
-    _options(desk)
-    trade = st.pills(
+def sidebar(desk: Desk, *, follows: bool = False) -> None:
+    """Everything that can be entered for the chosen part.
+
+    Args:
+        desk: The person's work.
+        follows: Whether it stands in the part of the page that follows the hand.
+    """
+    form = Form(desk, "parts", follows=follows)
+    _options(form)
+    trade = str(desk.chosen.get("trade", "Pools"))
+    form.pick(
+        "trade",
         "Part",
-        TRADES,
-        default=desk.chosen.get("trade", "Pools"),
-        key=f"trade{desk.chosen.get('trade')}",
-        label_visibility="collapsed",
-        required=True,
-        on_change=guarded(_chose, desk, "trade", f"trade{desk.chosen.get('trade')}"),
+        [(name, name, name in LATER and not _in_front(desk, name)) for name in TRADES],
+        trade,
+        lambda name: desk.chosen.__setitem__("trade", name),
     )
     here = ("options", desk.option)
     match trade:
         case "Pools":
-            _pools(desk, here)
+            _pools(form, here)
         case "Links":
-            _items(desk, here, Items("links", "Links", "link"))
+            _items(form, here, Items("links", "Links", "link"))
         case "Site":
-            _site(desk, here)
+            _site(form)
         case "Rates":
-            _trade(desk, prices_of(desk), "rates")
-            own_prices(desk)
+            _trade(form, prices_of(form), "rates")
+            own_prices(form)
         case _:
-            _trade(desk, (*here, OPTION_TRADES[str(trade)]), str(trade).lower())
+            _trade(form, (*here, OPTION_TRADES[trade]), trade.lower())
+    form.show()
 
 
-def _chose(desk: Desk, what: str, key: str) -> None:
-    desk.chosen[what] = widget(key)
+def _in_front(desk: Desk, trade: str) -> bool:
+    """Whether a part that a first visit does without stands in front, as it is there already."""
+    part = getattr(desk.project.options[desk.option], OPTION_TRADES[trade])
+    return trade in WHERE_THERE and (part is not None or (trade == "Rates" and desk.project.prices is not None))
 
 
-def _options(desk: Desk) -> None:
-    names = [option.name for option in desk.project.options]
-    key = f"{desk.history.revision}:option{desk.option}"
-    left, right = st.columns([3, 1.5], vertical_alignment="bottom")
-    left.segmented_control(
+def _options(form: Form) -> None:
+    desk = form.desk
+    form.pick(
+        "option",
         "Option",
-        range(len(names)),
-        default=desk.option,
-        format_func=lambda i: unmarked(names[i]),
-        key=key,
-        required=True,
-        on_change=guarded(_chose, desk, "option", key),
+        [(str(index), option.name, False) for index, option in enumerate(desk.project.options)],
+        str(desk.option),
+        lambda index: desk.chosen.__setitem__("option", int(index)),
     )
-    with right.popover(
-        "Edit",
-        help="Name, note, copy, order and removal of this option",
-        width="stretch",
-        key="edit option",
-        on_change="rerun",
-    ) as edit:
-        if edit.open:
+    with form.fold(
+        "edit option", "Edit this option", help_="Name, note, copy, order and removal of this option"
+    ) as opened:
+        if opened:
             here = ("options", desk.option)
-            part_controls(desk, here)
-            item_bar(desk, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
+            part_controls(form, here, less=WATER_OF_POOLS)
+            item_bar(form, here, lambda index: desk.chosen.__setitem__("option", index), least=1, what="option")
 
 
-def _pools(desk: Desk, here: Path) -> None:
-    if not get(desk.project, (*here, "pools")):
-        st.caption("No pool yet.")
-        _add(desk, (*here, "pools"), "pool")
+def _pools(form: Form, here: Path) -> None:
+    held = (*here, "pools")
+    if not get(form.desk.project, held):
+        form.words("No pool yet.")
+        form.buttons(_add(form, held, "pool"))
         return
-    index = _choose(desk, (*here, "pools"), "pool")
-    path = (*here, "pools", index)
-    union_control(desk, path, "outline")
-    part_controls(desk, path, front=True)
-    _tiers(desk, (*path, "tiers"))
-    _pits(desk, path)
-    with fold("More about this pool", "fold:pool") as more:
-        if more.open:
-            part_controls(desk, path, front=False)
-            item_bar(desk, path, partial(_select, desk, (*here, "pools")), what="pool")
+    path = (*held, _choose(form, held, "pool"))
+    union_control(form, path, "outline")
+    part_controls(form, path, front=True)
+    _tiers(form, (*path, "tiers"))
+    _pits(form, path)
+    with form.fold("fold:pool", "More about this pool") as more:
+        if more:
+            part_controls(form, path, front=False)
+            item_bar(form, path, partial(_select, form.desk, held), what="pool")
+    with form.fold("fold:water of pools", "Gravel, high and low water of all pools") as more:
+        if more:
+            part_controls(form, here, only=WATER_OF_POOLS)
 
 
-def _tiers(desk: Desk, held: Path) -> None:
-    """Every tier's front controls; the rest of it in a fold beside its name."""
-    tiers = get(desk.project, held)
-    for number, tier in enumerate(tiers):
+def _tiers(form: Form, held: Path) -> None:
+    """Every tier's front controls; the rest of it in a fold under its name."""
+    desk = form.desk
+    for number, tier in enumerate(get(desk.project, held)):
         path = (*held, number)
-        left, right = st.columns([4, 1.3], vertical_alignment="center")
-        left.html(f"<p class='pk-tier'>{number + 1} · {html.escape(tier.zone)}</p>")
-        with right.popover(
-            "⋯",
-            help="Name, gravel, copy, order and removal of this tier",
-            width="stretch",
-            key=f"fold:tier{number}",
-            on_change="rerun",
+        with form.fold(
+            f"fold:tier{number}",
+            f"{number + 1} · {tier.zone}",
+            help_="Name, gravel, copy, order and removal of this tier",
+            look="part",
         ) as more:
-            if more.open:
-                part_controls(desk, path, front=False)
-                item_bar(desk, path, lambda index: None, least=1, what="tier")
-        part_controls(desk, path, front=True)
-    st.button(
-        "Add a tier",
-        key=f"{desk.history.revision}:{held}:add",
-        width="stretch",
-        on_click=guarded(lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0])),
-    )
+            if more:
+                part_controls(form, path, front=False)
+                item_bar(form, path, lambda index: None, least=1, what="tier")
+        part_controls(form, path, front=True)
+    form.buttons(_new_tier(form, held, "Add a tier"))
 
 
-def _pits(desk: Desk, pool: Path) -> None:
+def _new_tier(form: Form, held: Path, label: str) -> Button:
+    desk = form.desk
+    return form.button(f"{ident(held)}:add", label, lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0]))
+
+
+def _pits(form: Form, pool: Path) -> None:
     held = (*pool, "pits")
-    count = len(get(desk.project, held))
-    with fold("Pits", "fold:pits") as pits:  # a label that changes would close the fold
-        if not pits.open:
+    with form.fold("fold:pits", "Pits") as pits:
+        if not pits:
             return
-        if count:
-            index = _choose(desk, held, "pit", least=0)
-            path = (*held, index)
-            part_controls(desk, path)
-            union_control(desk, path, "outline")
-            tiers = (*path, "tiers")
-            for number in range(len(get(desk.project, tiers))):
-                st.markdown(f"**Tier {number + 1}**")
-                part_controls(desk, (*tiers, number))
-            st.button(
-                "Add a tier to the pit",
-                key=f"{desk.history.revision}:{tiers}:add",
-                on_click=guarded(lambda: desk.edit(lambda: edits.add_tier(desk.project, tiers)[0])),
-            )
-            item_bar(desk, path, partial(_select, desk, held), what="pit")
-        else:
-            _add(desk, held, "pit")
+        if not get(form.desk.project, held):
+            form.buttons(_add(form, held, "pit"))
+            return
+        path = (*held, _choose(form, held, "pit"))
+        part_controls(form, path)
+        union_control(form, path, "outline")
+        tiers = (*path, "tiers")
+        for number in range(len(get(form.desk.project, tiers))):
+            form.head(f"{ident(tiers)}/{number}", f"Tier {number + 1}")
+            part_controls(form, (*tiers, number))
+        form.buttons(_new_tier(form, tiers, "Add a tier to the pit"))
+        item_bar(form, path, partial(_select, form.desk, held), what="pit")
 
 
-def _trade(desk: Desk, path: Path, what: str) -> None:
+def _trade(form: Form, path: Path, what: str) -> None:
     """An optional part of the option: its own fields, the parts in it, and its lists."""
-    part = get(desk.project, path)
-    field = str(path[-1])
-    if part is None:
-        st.caption(f"This {'job' if field == 'prices' else 'option'} has no {what} yet.")
-        st.button(
-            f"Add {what}",
-            key=f"{desk.history.revision}:{path}:add",
-            type="primary",
-            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, True))),
-        )
+    desk, field = form.desk, str(path[-1])
+    if get(desk.project, path) is None:
+        form.words(f"This {'job' if field == 'prices' else 'option'} has no {what} yet.")
+        form.buttons(_switch(form, path, f"Add {what}", True))
         return
     lists = ITEMS[field]
     if field in ("rates", "prices"):
+        form.show()
         price_file(desk, path)
     if lists:
-        names = [items.heading for items in lists]
-        shown = lists[0]
+        key = f"list {field}"
+        at = min(int(desk.chosen.get(key, 0)), len(lists) - 1)
         if len(lists) > 1:
-            number = int(desk.chosen.get(f"list {field}", 0))
-            key = f"list:{field}:{number}"
-            at = st.segmented_control(
+            form.pick(
+                f"list:{field}",
                 "List",
-                range(len(lists)),
-                default=number,
-                format_func=lambda i: names[i],
-                key=key,
-                label_visibility="collapsed",
-                required=True,
-                on_change=guarded(_chose, desk, f"list {field}", key),
+                [(str(index), items.heading, False) for index, items in enumerate(lists)],
+                str(at),
+                lambda index: desk.chosen.__setitem__(key, int(index)),
             )
-            shown = lists[int(at)]
-        _items(desk, path, shown)
-    with fold(COMMON[field], f"fold:{field}", expanded=not lists or field in ("rates", "prices")) as common:
-        if common.open:
-            part_controls(desk, path)
-    for name in WITHIN.get(field, ()):
-        with fold(name.capitalize(), f"fold:{name}") as fabric:
-            if fabric.open:
-                _optional(desk, (*path, name), name)
-    st.button(
-        f"Remove {what}",
-        key=f"{desk.history.revision}:{path}:drop",
-        on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, False))),
+        _items(form, path, lists[at])
+    with form.fold(f"fold:{field}", COMMON[field], opened=not lists or field in ("rates", "prices")) as common:
+        if common:
+            part_controls(form, path)
+    within, near = WITHIN.get(field, ()), FAR.get(field, 99)
+    _within(form, path, within[:near])
+    if within[near:]:
+        with form.fold(f"fold:far {field}", f"More {what}") as far:
+            if far:
+                _within(form, path, within[near:])
+    form.buttons(_switch(form, path, f"Remove {what}", False))
+
+
+def _within(form: Form, path: Path, names: tuple[str, ...]) -> None:
+    """Parts that may be left out, each in a fold."""
+    for name in names:
+        with form.fold(f"fold:{name}", name.capitalize()) as opened:
+            if opened:
+                _optional(form, (*path, name), name)
+
+
+def _switch(form: Form, path: Path, label: str, wanted: bool) -> Button:
+    """A button that puts a part in, or takes it out."""
+    desk = form.desk
+    return form.button(
+        f"{ident(path)}:{'add' if wanted else 'drop'}",
+        label,
+        lambda: desk.edit(lambda: edits.set_part(desk.project, path, wanted)),
+        strong=wanted,
     )
 
 
-def _optional(desk: Desk, path: Path, what: str) -> None:
-    if get(desk.project, path) is None:
-        st.button(
-            f"Add {what}",
-            key=f"{desk.history.revision}:{path}:add",
-            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, True))),
-        )
-    else:
-        part_controls(desk, path)
-        if "outline" in type(get(desk.project, path)).model_fields:
-            _outline(desk, path)
-        st.button(
-            f"Remove {what}",
-            key=f"{desk.history.revision}:{path}:drop",
-            on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, path, False))),
-        )
+def _optional(form: Form, path: Path, what: str) -> None:
+    part = get(form.desk.project, path)
+    if part is None:
+        form.buttons(_switch(form, path, f"Add {what}", True))
+        return
+    part_controls(form, path)
+    if "outline" in type(part).model_fields:
+        _outline(form, path)
+    form.buttons(_switch(form, path, f"Remove {what}", False))
 
 
-def _outline(desk: Desk, path: Path) -> None:
+def _outline(form: Form, path: Path) -> None:
     """An outline that may be left out."""
     here = (*path, "outline")
-    drawn = get(desk.project, here) is not None
+    drawn = get(form.desk.project, here) is not None
     if drawn:
-        union_control(desk, path, "outline")
-    st.button(
-        "Remove its outline" if drawn else "Draw its outline",
-        key=f"{desk.history.revision}:{here}:{'drop' if drawn else 'add'}",
-        on_click=guarded(lambda: desk.edit(lambda: edits.set_part(desk.project, here, not drawn))),
-    )
+        union_control(form, path, "outline")
+    form.buttons(_switch(form, here, "Remove its outline" if drawn else "Draw its outline", not drawn))
 
 
-def _items(desk: Desk, path: Path, items: Items) -> None:
-    held = (*path, items.field)
+def _items(form: Form, path: Path, items: Items) -> None:
+    desk, held = form.desk, (*path, items.field)
     if not get(desk.project, held):
-        st.caption(f"No {items.what} yet.")
-        _add(desk, held, items.what)
+        form.words(f"No {items.what} yet.")
+        form.buttons(_add(form, held, items.what))
         return
-    index = _choose(desk, held, items.what)
-    fronts = any(asked.said.front for asked in fields_of(get(desk.project, (*held, index)), ()))
-    part_controls(desk, (*held, index), front=True if fronts else None)
+    index = _choose(form, held, items.what)
+    here = (*held, index)
+    fronts = any(asked.declared.said.front for asked in fields_of(get(desk.project, here), ()))
+    part_controls(form, here, front=True if fronts else None)
     if items.field == "liners":
-        st.button(
-            "Solve the turn of least area, or cost",
-            key=f"{desk.history.revision}:{held}:least",
-            width="stretch",
-            help="For the least area, or from your rolls the least cost; takes some seconds.",
-            on_click=guarded(lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index))),
+        form.buttons(
+            form.button(
+                f"{ident(held)}:least",
+                "Solve the turn of least area, or cost",
+                lambda: desk.edit(lambda: edits.least_turn(desk.project, desk.option, index)),
+                "For the least area, or from your rolls the least cost; takes some seconds.",
+            )
         )
     if items.field in ROWS:
-        _rows(desk, (*held, index), ROWS[items.field])
+        _rows(form, here, ROWS[items.field])
     if fronts:
-        with fold("More", f"fold:more {path[-1]}") as more:  # one for all lists: it stays open from one to the next
-            if more.open:
-                part_controls(desk, (*held, index), front=False)
-    item_bar(desk, (*held, index), partial(_select, desk, held), what=items.what)
+        # One for all lists: it stays open from one to the next.
+        with form.fold(f"fold:more {path[-1]}", "More") as more:
+            if more:
+                part_controls(form, here, front=False)
+    item_bar(form, here, partial(_select, desk, held), what=items.what)
 
 
-def _rows(desk: Desk, path: Path, items: Items) -> None:
+def _rows(form: Form, path: Path, items: Items) -> None:
     """A list inside a part, each of its parts with its controls."""
-    held = (*path, items.field)
-    with fold(items.heading, f"fold:{items.field}") as rows:
-        if not rows.open:
+    desk, held = form.desk, (*path, items.field)
+
+    def drop(here: Path) -> Callable[[], None]:
+        return lambda: desk.edit(lambda: edits.remove_item(desk.project, here))
+
+    with form.fold(f"fold:{items.field}", items.heading) as rows:
+        if not rows:
             return
+        form.buttons(_add(form, held, items.what))
         for number in range(len(get(desk.project, held))):
             here = (*held, number)
-            left, drop = st.columns([4, 1], vertical_alignment="center")
-            left.markdown(f"**{number + 1}**")
-            drop.button(
-                "×",
-                key=f"{desk.history.revision}:{held}:{number}x",
-                help=f"Remove this {items.what}",
-                on_click=guarded(lambda p=here: desk.edit(lambda: edits.remove_item(desk.project, p))),
-            )
-            part_controls(desk, here)
-        _add(desk, held, items.what)
+            away = form.button(f"{ident(here)}:x", "×", drop(here), f"Remove this {items.what}")
+            form.head(ident(here), str(number + 1), away)
+            part_controls(form, here)
 
 
-def _site(desk: Desk, here: Path) -> None:
-    st.caption("What all options share.")
-    part_controls(desk, ("site",))
-    union_control(desk, ("site",), "ground")
+def _site(form: Form) -> None:
+    form.words("What all options share.")
+    part_controls(form, ("site",))
+    union_control(form, ("site",), "ground")
+    form.show()
     with fold("Picture under the plan", "fold:picture") as picture:
         if picture.open:
-            picture_controls(desk)
-    st.divider()
-    _items(desk, ("site",), Items("keep_outs", "Keep-outs", "keep-out"))
-    with fold("Way in", "fold:way_in") as way:
-        if way.open:
-            _optional(desk, ("site", "way_in"), "way in")
+            picture_controls(form)
+    form.head("keep-outs", "Keep-outs")
+    _items(form, ("site",), Items("keep_outs", "Keep-outs", "keep-out"))
+    with form.fold("fold:way_in", "Way in") as way:
+        if way:
+            _optional(form, ("site", "way_in"), "way in")
 
 
-def _choose(desk: Desk, held: Path, what: str, least: int = 1) -> int:
+def _choose(form: Form, held: Path, what: str) -> int:
     """Which part of a list is on show, with a button to add one."""
-    items = get(desk.project, held)
+    desk, items = form.desk, get(form.desk.project, held)
     index = min(int(desk.chosen.get(str(held), 0)), len(items) - 1)
-    key = f"{desk.history.revision}:{held}:{index}"
-    left, right = st.columns([4, 1], vertical_alignment="bottom")
-    left.selectbox(
+    form.choice(
+        f"{ident(held)}:chosen",
         what.capitalize(),
-        range(len(items)),
-        index=index,
-        format_func=lambda i: edits.title(items[i], i),
-        key=key,
-        on_change=guarded(lambda: _select(desk, held, widget(key))),
+        [(str(i), edits.title(item, i)) for i, item in enumerate(items)],
+        str(index),
+        lambda chosen: _select(desk, held, int(chosen)),
+        buttons=[_add(form, held, what, short=True)],
     )
-    with right:
-        _add(desk, held, what, short=True)
     return index
 
 
@@ -386,15 +378,12 @@ def _select(desk: Desk, held: Path, index: int) -> None:
     desk.chosen[str(held)] = index
 
 
-def _add(desk: Desk, held: Path, what: str, *, short: bool = False) -> None:
+def _add(form: Form, held: Path, what: str, *, short: bool = False) -> Button:
+    desk = form.desk
+
     def add() -> None:
         desk.edit(lambda: edits.add_item(desk.project, held)[0])
         _select(desk, held, len(get(desk.project, held)) - 1)
 
-    st.button(
-        "+" if short else f"Add a {what}",
-        key=f"{desk.history.revision}:{held}:plus",
-        help=f"Add a {what}",
-        width="stretch",
-        on_click=guarded(add),
-    )
+    label = f"Add {'an' if what[0] in 'aeiou' else 'a'} {what}"
+    return form.button(f"{ident(held)}:plus", "+" if short else label, add, label)

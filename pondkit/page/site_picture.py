@@ -7,6 +7,7 @@ import streamlit as st
 from pondkit.page import backdrop
 from pondkit.page.backdrop import TYPES
 from pondkit.page.controls import part_controls
+from pondkit.page.form import Form
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.report.plan import extent
@@ -15,8 +16,9 @@ from pondkit.study.evaluate import evaluate
 SUCH_AS = {"us": "such as 24 ft 6 in", "si": "such as 7.5 m"}
 
 
-def picture_controls(desk: Desk) -> None:
+def picture_controls(form: Form) -> None:
     """A photo from above or a survey drawing: a file chooser without one, else all that can be set about it."""
+    desk = form.desk
     picture, key = desk.project.picture, f"picture {desk.history.revision}"
     if picture is None:
         st.file_uploader(
@@ -27,7 +29,8 @@ def picture_controls(desk: Desk) -> None:
             on_change=guarded(lambda: _take(desk, widget(f"{key} file"))),
         )
         return
-    part_controls(desk, backdrop.PATH)
+    part_controls(form, backdrop.PATH)
+    form.show()
     now = backdrop.apart(picture, desk.units)
     st.caption(
         "To scale it, drag the two round marks on the plan to the ends of something whose length you know: now "

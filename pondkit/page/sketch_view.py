@@ -119,7 +119,7 @@ def _drawn(here: Desk, places: Places, part: bool) -> None:
         if scene.result.pools:
             _panel(ZONES, scene, stale, "")
     with places.controls:
-        sidebar(here)
+        sidebar(here, follows=True)
     here.mark = part_done(None if part else here.mark)
 
 

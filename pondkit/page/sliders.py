@@ -1,25 +1,30 @@
-"""What a slider shows of a quantity: its ends, its step, and the text in its box. No streamlit."""
+"""What a slider shows of a quantity: its ends, its step, and the text in its box."""
 
 import math
 
 from pondkit.core import units
 from pondkit.core.part import Ask
 from pondkit.core.units import Entered, Kind, System
-from pondkit.page.components import SliderData
+from pondkit.page.components import Row
 
-FINE = 400  # steps of a slider; a wider range is shown as a window of half as many round the value
+FINE = 120  # steps of a slider, at two pixels each; a wider range is shown as a window round the value
 
 
-def slider_data(said: Ask, kind: Kind, value: float, label: str, system: System) -> SliderData:
-    """What a slider shows of a value: thumb, ends and step in the unit of the field's step, text as typed where it
-    fits."""
+def quantity(id_: str, said: Ask, kind: Kind, value: float, label: str, system: System) -> Row:
+    """A form's row of a quantity: thumb, ends and step in the unit of the field's step, text as typed where it fits.
+
+    The slider is as long as what is common: where a range has more steps than can be told apart by hand, it is a window
+    round the value, and the box takes the rest.
+    """
     step, unit = said.stride(kind, system)
     shown = units.magnitude(value, kind, unit, system)
     low = _end(said.bound("low", kind), kind, unit, system)
     high = _end(said.bound("high", kind), kind, unit, system)
     if low is None or high is None or (high - low) / step > FINE:
         low, high = _window(shown, step, low, high)
-    return SliderData(
+    return Row(
+        kind="quantity",
+        id=id_,
         label=label,
         help=said.help,
         text=box_text(value, kind, unit, system),
@@ -29,8 +34,6 @@ def slider_data(said: Ask, kind: Kind, value: float, label: str, system: System)
         max=high,
         step=step,
         message="",
-        disabled=False,
-        revision="",
     )
 
 
@@ -39,8 +42,8 @@ def _end(bound: float | None, kind: Kind, unit: str, system: System) -> float | 
 
 
 def _window(value: float, step: float, low: float | None, high: float | None) -> tuple[float, float]:
-    """A range of ``FINE / 2`` steps round a value, on a grid coarse enough that it stays put for small moves."""
-    leap = step * FINE / 8
+    """A range of ``FINE`` steps round a value, on a grid coarse enough that it stays put for small moves."""
+    leap = step * FINE / 4
     middle = round(value / leap) * leap
     start, end = middle - 2 * leap, middle + 2 * leap
     if low is not None and start < low:

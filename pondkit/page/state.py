@@ -82,6 +82,9 @@ class Desk:
         filed: Marks of the texts of jobs that this session read from the folder of jobs, or wrote there.
         filed_last: The project that was written there last.
         filed_fault: Why the last change is not in the job's file there; "" where it is.
+        folds: Which folds of the form the person opened or closed.
+        acts: What each row of a form does, by the form's name and the row's id.
+        answered: Number of the last entry that was taken, by the form's key.
     """
 
     history: History
@@ -111,6 +114,9 @@ class Desk:
     filed: set[str] = field(default_factory=set)
     filed_last: Project | None = None
     filed_fault: str = ""
+    folds: dict[str, bool] = field(default_factory=dict)
+    acts: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
+    answered: dict[str, int] = field(default_factory=dict)
 
     @property
     def project(self) -> Project:
@@ -132,12 +138,21 @@ class Desk:
         self.message = self.notice = ""
         self._go_on(self.history.step(project, path, drag))
 
-    def edit(self, change: Callable[[], Project]) -> None:
-        """One step of its own; what is refused is said, and the design stays as it was."""
+    def edit(self, change: Callable[[], Project], key: str = "", text: str = "") -> None:
+        """One step of its own; what is refused is said, and the design stays as it was.
+
+        Args:
+            change: Makes the project after the step.
+            key: Where the words are said: beside the control of that key, which keeps ``text``; "" for over the page.
+            text: What was entered there.
+        """
         try:
             project = change()
         except Refused as refused:
-            self.message = refused.reasons[0]
+            if key:
+                self.refused[key] = writable(text), refused.reasons[0]
+            else:
+                self.message = refused.reasons[0]
             return
         self.message = self.notice = ""
         self.refused.clear()

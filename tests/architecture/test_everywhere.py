@@ -20,7 +20,8 @@ from pondkit import Project
 from pondkit.core.kinds import nothing
 from pondkit.core.part import ask_of, get, kind_in, walk
 from pondkit.core.units import SYSTEMS, System
-from pondkit.page.controls import PAIRS, UNIONS, fields_of
+from pondkit.page.controls import PAIRS, UNIONS
+from pondkit.page.fields import fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.project.files import put
 from pondkit.report import table
@@ -220,11 +221,7 @@ def test_every_declared_input_has_one_widget(page: Sketch, shape: str) -> None:
     # And no widget stands for anything else: a switch of an optional quantity, a kind of
     # outline or ground, a chosen place.
     unions = {key for key in met if key.rpartition("/")[2] in UNIONS}
-    rest = {
-        key
-        for key in met
-        if key not in wanted and key not in unions and not re.search(r":(set|at\d+)$|^\('|^\(\"", key)
-    }
+    rest = {key for key in met if key not in wanted and key not in unions and not key.endswith(":set")}
     assert rest == set()
 
 
@@ -261,7 +258,7 @@ def test_a_part_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, trade: 
     page.desk.open(put(full_project(), place_of(trade), None))
     page.run()
     page.choose("trade", {"lining": "Liner", "prices": "Rates"}.get(trade, trade.capitalize()))
-    assert page.can_press(f":{place_of(trade)}:add")
+    assert page.can_press(f":{'/'.join(map(str, place_of(trade)))}:add")
 
 
 @pytest.mark.parametrize("fabric", ["underlay", "overlay"])
@@ -269,7 +266,7 @@ def test_a_fabric_that_is_left_out_has_a_button_to_put_it_in(page: Sketch, fabri
     page.desk.open(put(full_project(), (*OPTION, "lining", fabric), None))
     page.run()
     page.choose("trade", "Liner").unfold()
-    assert page.can_press(f":{(*OPTION, 'lining', fabric)}:add")
+    assert page.can_press(f":options/0/lining/{fabric}:add")
 
 
 # --- figures ---

@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import Any
 
 import streamlit as st
+from slider import SliderData, entered, slider
 
 from pondkit.drawing.script import plotly_script
-from pondkit.page.components import SliderData, entered, picture, plotly_loader, run_done, slider
+from pondkit.page.components import picture, plotly_loader, run_done
 
 
 @st.cache_data

@@ -41,6 +41,18 @@ def radio(page: Page, name: str) -> Locator:
     return page.get_by_role("radio", name=name, exact=True)
 
 
+def part(page: Page, name: str) -> None:
+    """Chooses a part of the design, under "More" where it stands there."""
+    if not radio(page, name).is_visible():
+        page.get_by_role("radiogroup", name="Part").get_by_role("button", name="More").click()
+    radio(page, name).click()
+
+
+def choose(page: Page, name: str, what: str) -> None:
+    """One of a list, by what it is called."""
+    page.get_by_role("combobox", name=name, exact=True).first.select_option(label=what)
+
+
 def slider(page: Page, name: str, number: int = 0) -> Locator:
     return page.get_by_role("slider", name=name, exact=True).nth(number)
 

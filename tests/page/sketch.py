@@ -3,12 +3,14 @@
 import html
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from streamlit.testing.v1 import AppTest
 
 from pondkit import Project, save
+from pondkit.page.form import enter
 from pondkit.page.state import Desk
 
 ROOT = Path(__file__).parents[2]
@@ -61,21 +63,37 @@ class Sketch:
         return {html.unescape(a): (html.unescape(b), html.unescape(c).replace("\xa0", "")) for a, b, c in cells}
 
     @property
+    def rows(self) -> dict[str, dict[str, Any]]:
+        """The rows of the form by their ids, those in open folds too."""
+
+        def inside(rows: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
+            for row in rows:
+                yield row
+                yield from inside(row.get("rows", []))
+
+        forms = [e for e in self.app.get("bidi_component") if (e.key or "").startswith("form ")]
+        return {row["id"]: row for form in forms for row in inside(json.loads(form.proto.bytes)["rows"])}
+
+    @property
     def keys(self) -> list[str]:
-        """Keys of all components and stock widgets that stand for an input, in order, without the revision in front."""
-        kinds = (self.app.get("bidi_component"), self.app.selectbox, self.app.text_input, self.app.toggle)
-        every = [
-            element.key
-            for kind in (*kinds, self.app.multiselect, self.app.text_area)
-            for element in kind
-            if element.key
-        ]
-        return [key.partition(":")[2] for key in every if re.match(r"\d+:", key)]
+        """Paths of all inputs on show, in order."""
+        kinds = ("quantity", "choice", "names", "switch", "text")
+        tables = [element.key.partition(":")[2] for element in self.app.text_area if element.key]
+        shown = {id_: row for id_, row in self.rows.items() if row["kind"] in kinds}
+        return [
+            row["switch"] if row["kind"] == "quantity" and row["value"] is None else id_
+            for id_, row in shown.items()
+            if not id_.endswith((":chosen", ":at"))
+        ] + tables
+
+    def row(self, end: str) -> dict[str, Any]:
+        """What a row of the form shows, by the end of its id."""
+        (found,) = [row for id_, row in self.rows.items() if f":{id_}".endswith(end)]
+        return found
 
     def slider(self, path: str) -> dict[str, Any]:
         """What a slider shows."""
-        (found,) = [e for e in self.app.get("bidi_component") if e.key and e.key.partition(":")[2] == path]
-        return dict(json.loads(found.proto.json))
+        return self.rows[path]
 
     def picture(self, name: str) -> dict[str, Any]:
         """What a picture shows; an empty one where it is not there."""
@@ -85,59 +103,88 @@ class Sketch:
     @property
     def texts(self) -> str:
         """Captions, notes and texts of the page."""
-        return "\n".join(
-            element.value for kind in (self.app.caption, self.app.info, self.app.markdown) for element in kind
-        )
+        stock = [element.value for kind in (self.app.caption, self.app.info, self.app.markdown) for element in kind]
+        return "\n".join([*stock, *(row["label"] for row in self.rows.values() if row["kind"] == "words")])
 
     # --- what a person does ---
 
     def unfold(self, *keys: str) -> "Sketch":
         """Opens folds and menus by their keys; all that are there without a key. They stay open."""
-        folds = [block for kind in ("expander", "popover") for block in self.app.get(kind)]
-        for key in keys or [block.key for block in folds if block.key]:
-            self.app.session_state[key] = True
-        return self.run()
+        stock = [block.key for kind in ("expander", "popover") for block in self.app.get(kind) if block.key]
+        for key in keys or stock:
+            if key in stock:
+                self.app.session_state[key] = True
+        self.desk.folds.update(dict.fromkeys(keys, True))
+        self.run()
+        while not keys and (shut := [i for i, row in self.rows.items() if row["kind"] == "fold" and not row["open"]]):
+            self.desk.folds.update(dict.fromkeys(shut, True))
+            self.run()
+        return self
+
+    def _buttons(self, name: str) -> list[dict[str, Any]]:
+        every = [button for row in self.rows.values() for button in row.get("buttons", [])]
+        return [b for b in every if name in (b["label"], b["help"]) or f":{b['id']}".endswith(name)]
 
     def press(self, name: str) -> "Sketch":
         """A button by its label, or by the end of its key."""
-        found = [b for b in self.app.button if b.label == name or (b.key or "").endswith(name)]
-        assert len(found) == 1, (
-            f"{len(found)} buttons are called {name!r}: {[b.key or b.label for b in self.app.button]}"
-        )
-        assert not found[0].disabled
-        found[0].click()
+        stock = [b for b in self.app.button if b.label == name or (b.key or "").endswith(name)]
+        own = self._buttons(name)
+        assert len(stock) + len(own) == 1, f"{len(stock) + len(own)} buttons are called {name!r}"
+        assert not (stock[0].disabled if stock else own[0]["disabled"])
+        if stock:
+            stock[0].click()
+        else:
+            self.do(own[0]["id"])
         return self.run()
 
     def can_press(self, name: str) -> bool:
-        return any(not b.disabled for b in self.app.button if b.label == name or (b.key or "").endswith(name))
+        stock = [b.disabled for b in self.app.button if b.label == name or (b.key or "").endswith(name)]
+        return not all([*stock, *(b["disabled"] for b in self._buttons(name))])
 
     def choose(self, start: str, value: Any) -> "Sketch":
         """One of a row of choices, by the start of its key."""
+        own = [id_ for id_, row in self.rows.items() if row["kind"] == "pick" and id_.startswith(start)]
+        if own:
+            (id_,) = own
+            return self.enter(id_, str(value))
         (found,) = [g for g in self.app.get("button_group") if g.key and g.key.startswith(start)]
         found.set_value(value)
         return self.run()
 
+    def enter(self, id_: str, value: Any, drag: int = 1) -> "Sketch":
+        """What is entered in a row of the form."""
+        if self.rows[id_].get("options") and not isinstance(value, list):
+            assert value in [option[0] for option in self.rows[id_]["options"]]
+        self.do(id_, value, drag)
+        return self.run()
+
+    def do(self, id_: str, value: Any = True, drag: int = 1) -> None:
+        """What the form's callback does with an entry; a fault in it is kept, as ``guarded`` does."""
+        try:
+            (name,) = [name for name, acts in self.desk.acts.items() if id_ in acts]
+            enter(self.desk, name, id_, value, drag)
+        except Exception:
+            self.desk.fault = True
+
     def select(self, end: str, value: Any) -> "Sketch":
         """One of a list, by the end of the list's key."""
-        (found,) = [s for s in (*self.app.selectbox, *self.app.multiselect) if s.key and s.key.endswith(end)]
-        found.set_value(value)
-        return self.run()
+        return self.enter(self.row(end)["id"], value)
 
     def write(self, end: str, text: str) -> "Sketch":
         """A text, by the end of its field's key."""
-        (found,) = [t for t in self.app.text_input if t.key and t.key.endswith(end)]
-        found.set_value(text)
-        return self.run()
+        return self.enter(self.row(end)["id"], text)
 
     def switch(self, end: str, on: bool) -> "Sketch":
-        (found,) = [t for t in self.app.toggle if t.key and t.key.endswith(end)]
-        found.set_value(on)
+        """A switch, or that of a quantity that may be left out, by the end of its id."""
+        (id_,) = {
+            id_ for row in self.rows.values() for id_ in (row["id"], row.get("switch")) if f":{id_}".endswith(end)
+        }
+        self.do(id_, on)
         return self.run()
 
-    def slide(self, path: tuple[str | int, ...], text: str, drag: int = 1) -> "Sketch":
-        """What a slider's callback does with a text, then the run after it."""
-        key = f"{self.desk.history.revision}:" + "/".join(map(str, path))
-        self.desk.enter(path, text, drag, key, text)
+    def slide(self, path: tuple[str | int, ...], text: Any, drag: int = 1) -> "Sketch":
+        """What a slider's row does with a text, then the run after it."""
+        self.desk.enter(path, text, drag, "/".join(map(str, path)), text)
         return self.run()
 
     def upload(self, data: bytes, name: str = "mine.json") -> "Sketch":

@@ -192,7 +192,7 @@ def test_a_pool_is_chosen_by_a_click_on_the_plan(page: Page) -> None:
             name,
         )
         page.mouse.click(*page.evaluate(ON_SCREEN, inside))
-        expect(pools).to_have_value(name)
+        expect(pools.locator("option:checked")).to_have_text(name)
         settled(page)
 
 

@@ -11,10 +11,10 @@ from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, kind_in
 from pondkit.core.units import LENGTH, RATIO, Entered, Kind
 from pondkit.page import controls
-from pondkit.page.components import SliderData
-from pondkit.page.controls import fields_of
+from pondkit.page.components import Row
+from pondkit.page.fields import fields_of
 from pondkit.page.history import History
-from pondkit.page.sliders import FINE, box_text, slider_data, with_unit
+from pondkit.page.sliders import FINE, box_text, quantity, with_unit
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
 from tests.designs import full_project, part_classes, read
@@ -48,7 +48,7 @@ def decimals(step: float) -> int:
     return len(f"{step:.10f}".rstrip("0").partition(".")[2])
 
 
-def thumb_texts(data: SliderData) -> list[str]:
+def thumb_texts(data: Row) -> list[str]:
     """What the thumb says at its two ends: the outermost numbers inside them with the decimals of the step."""
     places = decimals(data["step"])
     scale = 10**places
@@ -65,7 +65,7 @@ def test_a_slider_holds_its_value_within_the_bounds(declared: Declared, system: 
     _, _, said, kind = declared
     low, high = said.bound("low", kind), said.bound("high", kind)
     for value in some_values(said, kind):
-        data = slider_data(said, kind, value, said.label, system)
+        data = quantity("it", said, kind, value, said.label, system)
         slack = 1e-9 * max(abs(low), abs(high)) / units.factor(data["unit"], kind, system)
         assert data["min"] < data["max"]
         assert data["min"] - slack <= data["value"] <= data["max"] + slack
@@ -81,7 +81,7 @@ def test_both_ends_of_a_slider_are_taken(declared: Declared, system: units.Syste
     low, high = said.bound("low", kind), said.bound("high", kind)
     slack = 1e-9 * max(abs(low), abs(high))  # what the document allows for rounding
     for value in some_values(said, kind):
-        for text in thumb_texts(slider_data(said, kind, value, said.label, system)):
+        for text in thumb_texts(quantity("it", said, kind, value, said.label, system)):
             assert low - slack <= units.read(text, kind, system) <= high + slack, text
 
 
@@ -89,7 +89,7 @@ def test_both_ends_of_a_slider_are_taken(declared: Declared, system: units.Syste
 def test_the_box_says_the_value_in_the_slider_s_unit(declared: Declared, system: units.System) -> None:
     _, _, said, kind = declared
     for value in some_values(said, kind):
-        data = slider_data(said, kind, value, said.label, system)
+        data = quantity("it", said, kind, value, said.label, system)
         assert data["text"].endswith(data["unit"])
         again = units.read(data["text"], kind, system)
         # Five figures are shown; of a temperature they count from the scale's own zero.
@@ -113,7 +113,7 @@ def test_a_window_stays_put_while_its_value_moves_a_little() -> None:
     windows = {
         (d["min"], d["max"])
         for inches in range(-24, 25)
-        for d in [slider_data(said, kind, inches * 0.0254, "Place", "us")]
+        for d in [quantity("it", said, kind, inches * 0.0254, "Place", "us")]
     }
     assert len(windows) == 1
 
@@ -133,7 +133,7 @@ def test_a_window_stays_put_while_its_value_moves_a_little() -> None:
 def test_the_box_keeps_what_was_typed_in_the_units_on_show(text: str, system: units.System, shown: str) -> None:
     said = ask_of(type(read().options[0].pools[0].tiers[0]), "depth")
     assert said is not None
-    assert slider_data(said, LENGTH, units.read(text, LENGTH, "us"), "Depth", system)["text"] == shown
+    assert quantity("it", said, LENGTH, units.read(text, LENGTH, "us"), "Depth", system)["text"] == shown
 
 
 def test_a_plain_number_stays_one() -> None:
@@ -165,29 +165,24 @@ def test_a_ratio_gets_no_unit() -> None:
 
 
 @pytest.mark.parametrize(("unit", "metres"), [("in", 25 * 0.0254), ("cm", 0.25)])
-def test_what_is_entered_is_put_in_the_unit_of_the_box(
-    monkeypatch: pytest.MonkeyPatch, unit: str, metres: float
-) -> None:
+def test_what_is_entered_is_put_in_the_unit_of_the_box(unit: str, metres: float) -> None:
     desk = Desk(History(read()), "us")
-    monkeypatch.setattr(controls, "entered", lambda key: {"text": "25", "drag": 1})
-    controls._entered(desk, DEPTH, (), LENGTH, unit, "k")
+    controls._entered(desk, DEPTH, (), LENGTH, unit, "k", "25", 1)
     depth = desk.project.options[0].pools[0].tiers[1].depth
     assert (depth, depth.text) == (pytest.approx(metres), f"25 {unit}")
 
 
-def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_number_of_a_place_is_put_and_the_other_keeps_its_text() -> None:
     desk = Desk(History(full_project()), "us")
-    monkeypatch.setattr(controls, "entered", lambda key: {"text": "28", "drag": 1})
-    controls._entered(desk, ("options", 0, "pools", 1, "at"), (0,), LENGTH, "ft", "k")
+    controls._entered(desk, ("options", 0, "pools", 1, "at"), (0,), LENGTH, "ft", "k", "28", 1)
     assert [number.text for number in desk.project.options[0].pools[1].at] == ["28 ft", "0 ft"]
 
 
-@pytest.mark.parametrize("text", ["banana", "3 kg", "999 ft", "1 ton", "-4", "2 ft 6", "nan", "1,5"])
-def test_refused_text_is_kept_with_its_reason_and_the_design_stays(monkeypatch: pytest.MonkeyPatch, text: str) -> None:
+@pytest.mark.parametrize("text", ["banana", "3 kg", "999 ft", "1 ton", "-4", "nan", "1,5"])
+def test_refused_text_is_kept_with_its_reason_and_the_design_stays(text: str) -> None:
     desk = Desk(History(read()), "us")
     before = desk.history
-    monkeypatch.setattr(controls, "entered", lambda key: {"text": text, "drag": 1})
-    controls._entered(desk, DEPTH, (), LENGTH, "in", "k")
+    controls._entered(desk, DEPTH, (), LENGTH, "in", "k", text, 1)
     assert desk.history is before
     kept, reason = desk.refused["k"]
     assert kept == text
@@ -198,7 +193,7 @@ def test_refused_text_is_kept_with_its_reason_and_the_design_stays(monkeypatch: 
 def test_a_slider_never_raises_within_the_bounds(inches: float, system: units.System) -> None:
     said = ask_of(type(read().options[0].pools[0].tiers[0]), "depth")
     assert said is not None
-    data = slider_data(said, LENGTH, Entered(inches * 0.0254, f"{inches!r} in"), "Depth", system)
+    data = quantity("it", said, LENGTH, Entered(inches * 0.0254, f"{inches!r} in"), "Depth", system)
     assert data["min"] - 1e-9 <= data["value"] <= data["max"] + 1e-9
 
 

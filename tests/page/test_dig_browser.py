@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from first_screen import expect_first_screen
 from playwright.sync_api import Locator, Page, expect
-from screen import PATIENCE, box, enter, radio, settled
+from screen import PATIENCE, box, choose, enter, part, radio, settled
 
 from tests.designs import option, small
 
@@ -110,8 +110,7 @@ def test_a_survey_is_pasted_and_cut_fill_and_levels_follow(
     expect_first_screen(page, server(yard))
     radio(page, "Site").click()
     settled(page)
-    page.get_by_role("combobox", name="Ground", exact=True).click()
-    page.get_by_role("option", name="points").click()
+    choose(page, "Ground", "points")
     settled(page)
     paste(page, SURVEY)
     cut, fill = by_grid(0.1, 0.05)
@@ -124,7 +123,7 @@ def test_a_survey_is_pasted_and_cut_fill_and_levels_follow(
     bank = around * (FREEBOARD - g) ** 2 / 2 + 2 * math.pi * ((FREEBOARD**3 - g**3) / 3 - g * (FREEBOARD**2 - g**2) / 2)
     follows(page, "Fill for banks", bank)
     follows(page, "Rim length above ground", around + 2 * math.pi * FREEBOARD)
-    radio(page, "Dig").click()
+    part(page, "Dig")
     settled(page)
     follows(page, "Rod on the dig pool: tier 1 floor", 1.5 + DEEP)
     follows(page, "Rod on the dig pool: rim", 1.5 - FREEBOARD)
@@ -133,7 +132,7 @@ def test_a_survey_is_pasted_and_cut_fill_and_levels_follow(
     settled(page)
     enter(box(page, "Level"), "10 cm")
     settled(page)
-    radio(page, "Dig").click()
+    part(page, "Dig")
     settled(page)
     follows(page, "Rod on the dig pool: tier 1 floor", 1.5 + DEEP - 0.1)
     follows(page, "Cut remaining pool: tier 1 floor", -5.0, 5e-3)
@@ -147,7 +146,7 @@ def test_a_level_found_takes_the_liner_with_it_and_tapes_lead_to_the_points(
 ) -> None:
     page = browser_page
     expect_first_screen(page, server(yard))
-    radio(page, "Dig").click()
+    part(page, "Dig")
     settled(page)
     radio(page, "Levels found").click()
     settled(page)
@@ -185,14 +184,12 @@ def test_a_gate_is_set_and_shut_and_plan_table_and_words_follow(
     expect_first_screen(page, server(yard))
     radio(page, "Tunnels").click()
     settled(page)
-    page.get_by_role("combobox", name="Node", exact=True).click()
-    page.get_by_role("option", name="valve").click()
+    choose(page, "Node", "valve")
     settled(page)
     shut = figure(page, "Swim there and back valve shut")
     expect(shut).to_have_count(0)
     assert "bowtie-open" not in page.evaluate(SYMBOLS)
-    page.get_by_role("combobox", name="Kind", exact=True).click()
-    page.get_by_role("option", name="gate").click()
+    choose(page, "Kind", "gate")
     settled(page)
     radio(page, "Tunnels from above").click()
     # There and back: from the open water over the door down to it and along the pipe, or from

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from first_screen import expect_first_screen
 from playwright.sync_api import Page, expect
+from screen import part
 
 from tests.designs import DEMOS
 
@@ -15,7 +16,7 @@ def test_a_moved_machine_takes_table_plan_and_words_with_it(
     page = browser_page
     expect_first_screen(page, server(DEMOS / "turtle_yard.json"))
     page.get_by_role("radio", name="B", exact=True).click()
-    page.get_by_role("radio", name="Lifting", exact=True).click()
+    part(page, "Lifting")
     radius = page.locator("details", has_text="Radius at its place basking slab 1 / west bank").first
     expect(radius).to_contain_text("14.14 ft")
     handle = page.get_by_role("button", name="machine of west bank", exact=False).first

@@ -93,9 +93,9 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
         page.desk.chosen["trade"] = trade
         page.run().unfold()
         found += obeyed(page)
-        for lists in [group for group in page.app.get("button_group") if (group.key or "").startswith("list:")]:
-            for at in range(len(lists.proto.options)):
-                page.choose(lists.key, at)
+        for lists in [row for id_, row in page.rows.items() if id_.startswith("list:")]:
+            for at, *_ in lists["options"]:
+                page.choose(lists["id"], at)
                 found += obeyed(page)
     more = [group for group in page.app.get("button_group") if (group.key or "").startswith("more ")]
     for title in [option.content for option in more[0].proto.options]:

@@ -49,7 +49,7 @@ def test_a_rising_curve_is_explained_and_the_rest_stands(page: Sketch) -> None:
 def test_a_point_is_added_behind_the_curve_and_the_pumps_still_run(page: Sketch) -> None:
     page.unfold()
     before = len(page.desk.project.options[0].water.pumps[0].curve)  # type: ignore[union-attr]
-    page.press(f":{('options', 0, 'water', 'pumps', 0, 'curve')}:plus")
+    page.press(":options/0/water/pumps/0/curve:plus")
     curve = page.desk.project.options[0].water.pumps[0].curve  # type: ignore[union-attr]
     assert len(curve) == before + 1
     assert curve[-1].flow > curve[-2].flow
@@ -59,7 +59,7 @@ def test_a_point_is_added_behind_the_curve_and_the_pumps_still_run(page: Sketch)
 
 @pytest.mark.parametrize("part", ["intake", "main", "filter", "load", "storm", "season", "dosing"])
 def test_a_part_of_the_water_is_taken_out_and_put_back(page: Sketch, part: str) -> None:
-    path = ("options", 0, "water", part)
+    path = f"options/0/water/{part}"
     page.unfold().press(f":{path}:drop")
     assert getattr(page.desk.project.options[0].water, part) is None
     page.press(f":{path}:add")
@@ -67,9 +67,7 @@ def test_a_part_of_the_water_is_taken_out_and_put_back(page: Sketch, part: str) 
 
 
 def test_water_is_added_to_an_option_that_has_none(page: Sketch) -> None:
-    page.choose("0:option", 2) if page.desk.option != 2 else None
-    page.desk.chosen["option"] = 2
-    page.run()
+    page.choose("option", 2)
     page.press("Add water")
     assert page.desk.project.options[2].water is not None
     page.press("Add a pump")

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from first_screen import expect_first_screen
 from playwright.sync_api import Page, expect
-from screen import settled
+from screen import choose, settled
 
 from tests.designs import DEMOS
 
@@ -25,8 +25,7 @@ def test_the_flush_valve_moves_the_operating_point_and_a_tag_its_use(
     settled(page)
     page.get_by_role("radio", name="Branches", exact=True).click()
     settled(page)
-    page.get_by_role("combobox", name="Branch", exact=True).click()
-    page.get_by_role("option", name="tunnel flush").click()
+    choose(page, "Branch", "tunnel flush")
     settled(page)
     flow = page.locator("details", has_text="Pumped flow").first.locator("summary b")
     head = page.locator("details", has_text="Total dynamic head").first.locator("summary b")

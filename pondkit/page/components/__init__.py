@@ -1,13 +1,14 @@
 """The page's own controls: what the stock widgets cannot do, as small Streamlit components without a build step.
 
-A stock slider reports only when its thumb is let go, and a stock plot is mounted anew at every change of its figure,
-losing zoom and camera. These report during the drag and redraw in place. Script, style and markup stand in files of
-their own beside the Python, and are handed to Streamlit as text.
+A stock slider reports only when its thumb is let go, many stock widgets are slow to draw, and a stock plot is mounted
+anew at every change of its figure, losing zoom and camera. These report during the drag and redraw in place. Script,
+style and markup stand in files of their own beside the Python, and are handed to Streamlit as text.
 
-Call order on the page: ``plotly_loader`` first, any sliders and pictures, ``run_done`` last.
+Call order on the page: ``plotly_loader`` first, any pictures and forms, ``run_done`` last.
 """
 
 from pondkit.page.components.backdrop import backdrop
+from pondkit.page.components.form import Button, Entry, Row, entries, form
 from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, kept_firm, twin
 from pondkit.page.components.loader import part_done, plotly_loader, run_done
 from pondkit.page.components.picture import (
@@ -21,22 +22,23 @@ from pondkit.page.components.picture import (
     picture,
     picture_event,
 )
-from pondkit.page.components.slider import SliderData, SliderEntry, entered, slider
 
 __all__ = [
+    "Button",
     "Chosen",
     "Drawn",
     "Edit",
+    "Entry",
     "Grasp",
     "KeptJob",
     "PictureEvent",
     "PictureUnder",
-    "SliderData",
-    "SliderEntry",
+    "Row",
     "Tool",
     "Work",
     "backdrop",
-    "entered",
+    "entries",
+    "form",
     "found",
     "full",
     "handed",
@@ -47,6 +49,5 @@ __all__ = [
     "picture_event",
     "plotly_loader",
     "run_done",
-    "slider",
     "twin",
 ]

@@ -1,11 +1,18 @@
-"""A slider that reports while it is dragged, with a box beside it that takes any text."""
+"""The bare page's slider, as the page had one for each number when it was first measured: it reports while it is
+dragged, with a box beside it that takes any text."""
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TypedDict, cast
 
 import streamlit as st
 
-from pondkit.page.components.assets import asset
+HERE = Path(__file__).parent
+
+
+def asset(name: str) -> str:
+    return (HERE / name).read_text(encoding="utf-8")
+
 
 _SLIDER = st.components.v2.component(
     "pondkit_slider", html=asset("slider.html"), css=asset("slider.css"), js=asset("slider.js")
