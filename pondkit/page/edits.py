@@ -35,8 +35,7 @@ from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
 from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall, Walls
-from pondkit.trades.water.inputs.pipes import OwnPipe
-from pondkit.trades.water.inputs.pumping import CurvePoint
+from pondkit.trades.water.inputs.pumping import CurvePoint, OwnPipe
 from pondkit.trades.water.inputs.water import Water
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen

@@ -16,11 +16,11 @@ from pondkit.report import differences, plan, section, table
 from pondkit.report.paper import faults, figures, page, titled
 from pondkit.report.scene import Scene
 from pondkit.study.evaluate import OptionResult, Results
-from pondkit.trades.earthwork.compute.ties import ties
+from pondkit.trades.earthwork.compute.setting_out import ties
 from pondkit.trades.earthwork.pictures import AS_BUILT, haul, levels, setting_out
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.liner.pictures import LAYOUT, fabric
-from pondkit.trades.stone.pictures import bearing
+from pondkit.trades.stone import pictures as pictures_stone
 from pondkit.trades.tunnels.pictures import plan as tunnels_plan
 from pondkit.trades.walls import pictures as walls
 from pondkit.trades.water.pictures import curves, flows
@@ -163,7 +163,8 @@ def crew(results: Results, option: int, system: System) -> str:
             if result.lifting
             else "",
             titled(
-                "Bearing under the stones", *_charts(result.bearing, system, (bearing.pressures, bearing.alt_pressures))
+                "Bearing under the stones",
+                *_charts(result.bearing, system, (pictures_stone.pressures, pictures_stone.alt_pressures)),
             ),
             titled("Lifts", *_charts(result.lifting, system, (lifting.uses, lifting.alt_uses))),
             titled("Walls in section", _walls(result, system)),

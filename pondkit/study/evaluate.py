@@ -22,7 +22,7 @@ from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import compute as earthwork
 from pondkit.trades.earthwork.results import excavation as dug
 from pondkit.trades.earthwork.results.crew import DigResult, Level
-from pondkit.trades.earthwork.results.soil import EarthResult, HaulResult
+from pondkit.trades.earthwork.results.excavation import EarthResult, HaulResult
 from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import compute as lifting
@@ -34,8 +34,9 @@ from pondkit.trades.liner.results import LiningResult
 from pondkit.trades.pools import compute as pools_trade
 from pondkit.trades.pools.compute import SiteConditions
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone import bearing, seating, slings
+from pondkit.trades.stone import bearing as bearing_stone
 from pondkit.trades.stone import compute as stone
+from pondkit.trades.stone import slings
 from pondkit.trades.stone.edging import seat
 from pondkit.trades.stone.inputs.stone import rock_density
 from pondkit.trades.stone.results import BearingResult, SeatingResult, SlingsResult, StoneResult
@@ -147,12 +148,12 @@ class OptionResult(OnDemand):
     @node
     def bearing(self) -> BearingResult | None:
         """The ground under the boulders."""
-        return bearing.compute(self.option.stone, self.stone, self.pools, self.ground, self.site.soil)
+        return bearing_stone.compute(self.option.stone, self.stone, self.pools, self.ground, self.site.soil)
 
     @node
     def seating(self) -> SeatingResult | None:
         """How placed boulders lie, where no bearing is worked out."""
-        return seating.compute(self.stone, self.pools, self.ground, self.bearing)
+        return bearing_stone.seats(self.stone, self.pools, self.ground, self.bearing)
 
     @node
     def walls(self) -> WallsResult | None:
@@ -268,7 +269,7 @@ class OptionResult(OnDemand):
         built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)
         edges = dict.fromkeys(lined_pools(self.option.lining), reach_of(self.option.lining))
         berm = earthwork.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
-        banks = earthwork.outer_banks.compute(earth, self.pools, self.ground)
+        banks = earthwork.soil.banks_outside(earth, self.pools, self.ground)
         return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
 
     @node

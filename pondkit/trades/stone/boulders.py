@@ -15,8 +15,8 @@ from pondkit.core.tables import rows_by_name
 from pondkit.core.units import COUNT, LENGTH, VOLUME
 from pondkit.geometry.footprint import inside_of
 from pondkit.trades.stone import cautions
+from pondkit.trades.stone import formulas as relations
 from pondkit.trades.stone.edging import EdgedPool
-from pondkit.trades.stone.formulas import boulders as relations
 from pondkit.trades.stone.inputs.stone import Boulder, in_order, table_range
 from pondkit.trades.stone.results import BoulderKind
 

@@ -13,7 +13,7 @@ from pondkit.geometry.footprint import Strip
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.trades.pools.inputs.pool import Pool
 from pondkit.trades.stone import cautions
-from pondkit.trades.stone.formulas import edging as relations
+from pondkit.trades.stone import formulas as relations
 from pondkit.trades.stone.inputs.stone import Edging
 from pondkit.trades.stone.results import EdgingRow
 

@@ -12,7 +12,7 @@ from pondkit.core.sentence import words
 from pondkit.core.tables import gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, RATIO, SHARE
 from pondkit.trades.stone import cautions as rules
-from pondkit.trades.stone.formulas import slings as relations
+from pondkit.trades.stone import formulas as relations
 from pondkit.trades.stone.inputs.slings import Rigging, Sling
 from pondkit.trades.stone.inputs.stone import Boulder, Stone, in_order
 from pondkit.trades.stone.results import SlingsResult, StoneResult

@@ -11,7 +11,7 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.line_intersection import Segment, Spot
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.sizes import PassagePipe, pipe_of
-from pondkit.trades.water.inputs.pipes import own_pipe_faults
+from pondkit.trades.water.inputs.pumping import own_pipe_faults
 
 if TYPE_CHECKING:
     import networkx as nx

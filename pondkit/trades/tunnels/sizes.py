@@ -10,7 +10,7 @@ from pondkit.core.tables import Row, rows_by_name, table
 from pondkit.core.units import LENGTH, factor
 from pondkit.trades.tunnels import cautions as warn
 from pondkit.trades.tunnels.inputs import Fitting, Run, Tunnels
-from pondkit.trades.water.inputs.pipes import OwnPipe, pipe_size
+from pondkit.trades.water.inputs.pumping import OwnPipe, pipe_size
 
 BRANCHES = ("wye", "tee")
 THICKER = (

@@ -6,8 +6,7 @@ from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
 from pondkit.trades.water.filter_loss import passage_problem
-from pondkit.trades.water.inputs.pipes import own_pipe_faults
-from pondkit.trades.water.inputs.pumping import Pump, PumpLine
+from pondkit.trades.water.inputs.pumping import Pump, PumpLine, own_pipe_faults
 from pondkit.trades.water.inputs.water import Water
 
 

@@ -17,7 +17,7 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.filter_loss import at_end, voids_of
-from pondkit.trades.water.formulas import filters, waste
+from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.inputs.season import WaterLoad
 from pondkit.trades.water.inputs.water import Filter, Water
 from pondkit.trades.water.lines import TYPICAL, End, within
@@ -65,7 +65,7 @@ def filtration(
         media = found["media_surface"]
         share, share_source = limit("ammonia from feed", RATIO)
         made = entry(
-            waste.ammonia_made,
+            filters.ammonia_made,
             "",
             source=share_source,
             feed=within(load.feed, load.within),
@@ -129,7 +129,7 @@ def _bodies(body: Filter, load: WaterLoad | None, flow: float, temperature: floa
             ),
             "media_surface": surface,
             "ammonia_removed": entry(
-                waste.ammonia_removed,
+                filters.ammonia_removed,
                 "",
                 media_surface=surface,
                 removal_rate=_removal(),
@@ -164,8 +164,8 @@ def _feed_faults(drawn: Water, load: WaterLoad) -> list[Problem]:
 
 def _overloaded(made: Entry, media: Entry, temperature: float) -> list[Problem]:
     ends = _per_degree()
-    slowest = min(waste.pace(temperature, each) for each in (ends.low, ends.high))
-    most = waste.MOST_RATE * waste.MG_A_DAY * media.value * slowest
+    slowest = min(filters.pace(temperature, each) for each in (ends.low, ends.high))
+    most = filters.MOST_RATE * filters.MG_A_DAY * media.value * slowest
     if made.most < most:
         return []
     return [
@@ -187,10 +187,10 @@ def _oxygen_of(made: Entry) -> dict[str, Entry | None]:
     alkalinity, alkalinity_source = limit("alkalinity for nitrification", RATIO)
     return {
         "nitrification_oxygen": entry(
-            waste.nitrification_oxygen, "", source=oxygen_source, ammonia_made=made, oxygen_share=oxygen
+            filters.nitrification_oxygen, "", source=oxygen_source, ammonia_made=made, oxygen_share=oxygen
         ),
         "alkalinity_used": entry(
-            waste.alkalinity_used, "", source=alkalinity_source, ammonia_made=made, alkalinity_share=alkalinity
+            filters.alkalinity_used, "", source=alkalinity_source, ammonia_made=made, alkalinity_share=alkalinity
         ),
     }
 
@@ -198,18 +198,18 @@ def _oxygen_of(made: Entry) -> dict[str, Entry | None]:
 def _ammonia(
     drawn: Water, load: WaterLoad, made: Entry, media: Entry, flow: float, share: float
 ) -> dict[str, Entry | None]:
-    free = waste.free_share(load.ph, drawn.temperature)
+    free = filters.free_share(load.ph, drawn.temperature)
     kinetics: dict[str, Any] = {
         "media_surface": media,
         "flow": flow,
         "temperature": drawn.temperature,
         "per_degree": _per_degree(),
     }
-    level = entry(waste.ammonia_level, "", source=USER, ammonia_made=made, **kinetics)
+    level = entry(filters.ammonia_level, "", source=USER, ammonia_made=made, **kinetics)
     if drawn.temperature < NITRIFICATION_COLD.least - 1e-9:  # type: ignore[operator]
         level = with_cautions(level, NITRIFICATION_COLD(limit=(NITRIFICATION_COLD.least or 0.0, TEMPERATURE)))
     held = entry(
-        waste.free_ammonia,
+        filters.free_ammonia,
         "",
         source="Emerson et al. 1975",
         cautions=[TEST_FOR_LIFE()],
@@ -218,7 +218,7 @@ def _ammonia(
     )
     held = judged(held, FREE_AMMONIA_HIGH, limit=float(load.free_ammonia_limit))
     carried = entry(
-        waste.ammonia_carried,
+        filters.ammonia_carried,
         "",
         source=USER,
         cautions=[TEST_FOR_LIFE()],
@@ -228,7 +228,7 @@ def _ammonia(
         **kinetics,
     )
     feed = entry(
-        waste.feed_carried,
+        filters.feed_carried,
         "",
         source=USER,
         ammonia_carried=carried,
@@ -249,7 +249,7 @@ def _oxygen(
     area: float,
 ) -> dict[str, Entry | None]:
     used = entry(
-        waste.oxygen_used,
+        filters.oxygen_used,
         "",
         source=USER,
         respiration=within(load.respiration, load.within),
@@ -261,7 +261,7 @@ def _oxygen(
     found: dict[str, Entry | None] = {"oxygen_used": used}
     for name, made in (("oxygen_by_night", 0.0), ("oxygen_by_day", float(load.plants))):
         figure = entry(
-            waste.oxygen_at_balance,
+            filters.oxygen_at_balance,
             "",
             source=USER,
             cautions=[TEST_FOR_LIFE()],

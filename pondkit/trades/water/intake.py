@@ -20,7 +20,7 @@ from pondkit.trades.water.cautions import (
     WIRE_WIDE,
     judged,
 )
-from pondkit.trades.water.formulas.intake import (
+from pondkit.trades.water.formulas.pumping import (
     SCREEN_K,
     approach_velocity,
     intake_cover,

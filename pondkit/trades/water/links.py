@@ -1,19 +1,124 @@
-"""Figures of the links: heads, drops, and the oxygen that each gives."""
+"""Links between pools: heads, drops and the oxygen that each gives; channels by Manning's formula for uniform flow."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from pondkit.core.entry import USER, Entry, Range, entry, limit
+from pondkit.core.caution import Caution
+from pondkit.core.constants import GRAVITY
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, limit, with_cautions
 from pondkit.core.tables import rows_by_name
-from pondkit.core.units import LENGTH
+from pondkit.core.units import LENGTH, RATIO
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.water.cautions import SHEET_CLINGS, judged
-from pondkit.trades.water.channels import Carried, channels
-from pondkit.trades.water.course import CourseState, LinkCrest, WaterCourse
-from pondkit.trades.water.formulas import weirs
-from pondkit.trades.water.formulas.weirs import link_drop, link_flow, step_drop
+from pondkit.trades.water.cautions import (
+    CHANNEL_BACKS_UP,
+    CHANNEL_DROWNED,
+    CHANNEL_OVERTOPS,
+    CHANNEL_SHOOTS,
+    SHEET_CLINGS,
+    UNIFORM_FLOW,
+    judged,
+)
+from pondkit.trades.water.formulas import channels as channels_formulas
+from pondkit.trades.water.formulas.channels import (
+    channel_depth,
+    channel_freeboard,
+    channel_froude,
+    channel_slope,
+    channel_velocity,
+    link_drop,
+    link_flow,
+    step_drop,
+)
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.results import LinksResult
+from pondkit.trades.water.levels import CourseState, LinkCrest, WaterCourse
+from pondkit.trades.water.results import ChannelResult, LinksResult
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What a channel carries.
+
+    Attributes:
+        name: "from – to".
+        link: As drawn.
+        flow: [m³/s].
+        drop: From the running water above to that below [m].
+        head: Of the upper pool over the crest [m].
+    """
+
+    name: str
+    link: Link
+    flow: float
+    drop: float
+    head: float
+
+
+def channels(carried: Sequence[Carried]) -> ChannelResult:
+    """Figures of every channel with a length and a fall."""
+    found: dict[str, list[Entry]] = {name: [] for name in ChannelResult.__dataclass_fields__}
+    for course in carried:
+        link = course.link
+        if link.length is None or (course.drop <= 0 and link.slope is None):
+            continue
+        slope = (
+            entry(channel_slope, course.name, source=USER, link_drop=course.drop, channel_length=link.length)
+            if link.slope is None
+            else _given(course, float(link.slope), float(link.length))
+        )
+        row = rows_by_name("trades/pools/channels")[link.bed]
+        rough = Range(float(row["low"]), float(row["typical"]), float(row["high"]), row["source"])
+        shape: dict[str, Any] = {
+            "bed_width": link.crest_width if link.bed_width is None else link.bed_width,
+            "side_batter": link.side_batter,
+        }
+        depth = entry(
+            channel_depth,
+            course.name,
+            source=USER,
+            flow=course.flow,
+            channel_slope=slope.value,
+            roughness=rough,
+            **shape,
+        )
+        speed = entry(channel_velocity, course.name, source=USER, flow=course.flow, channel_depth=depth, **shape)
+        waves = entry(
+            channel_froude, course.name, source=USER, flow=course.flow, channel_depth=depth, gravity=GRAVITY, **shape
+        )
+        found["channel_slope"].append(slope)
+        found["channel_depth"].append(with_cautions(depth, *_backs_up(course, depth, speed, waves)))
+        found["channel_velocity"].append(speed)
+        found["channel_froude"].append(judged(waves, CHANNEL_SHOOTS))
+        if link.bank_height is not None:
+            found["channel_freeboard"].append(_freeboard(course, float(link.bank_height), depth))
+    return ChannelResult(**{name: tuple(entries) for name, entries in found.items()})
+
+
+def _given(course: Carried, slope: float, length: float) -> Entry:
+    figure = input_entry(course.name, slope, RATIO)
+    under = slope * length - course.drop
+    if under > 1e-6:
+        return with_cautions(
+            figure,
+            CHANNEL_DROWNED(under=(under, LENGTH)),
+        )
+    return figure
+
+
+def _backs_up(course: Carried, depth: Entry, speed: Entry, waves: Entry) -> list[Caution]:
+    """Where slow water in the channel, not its crest, holds the upper pool up."""
+    notes = [UNIFORM_FLOW()]
+    up = depth.most + speed.least**2 / (2 * GRAVITY) - course.head
+    if waves.least < 1 and up > 0.001:
+        notes.append(CHANNEL_BACKS_UP(up=(up, LENGTH)))
+    return notes
+
+
+def _freeboard(course: Carried, bank: float, depth: Entry) -> Entry:
+    figure = entry(channel_freeboard, course.name, source=USER, bank_height=bank, channel_depth=depth)
+    ends, over = (figure.least, figure.value, figure.most), (-figure.least, LENGTH)
+    return with_cautions(figure, *CHANNEL_OVERTOPS.where(*ends, over=over))
+
 
 NOTHING = 1e-9
 
@@ -40,7 +145,9 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
         low: Running level of the pool that the pumps draw from [m].
     """
     levels = {**state.levels, course.source: low}
-    saturation = entry(weirs.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude)
+    saturation = entry(
+        channels_formulas.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude
+    )
     lack = (1 - drawn.oxygen) * saturation.value
     crossings: list[_Crossing] = []
     ratios, below = [], []
@@ -51,7 +158,7 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
     for name in course.order:
         fed = [(c, q) for c, q in came[name] if q > 1e-12]
         if fed:
-            missing[name] = weirs.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
+            missing[name] = channels_formulas.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
         for at, lip in enumerate(course.lips):
             if lip.above != name or state.over[at] <= NOTHING or name not in missing:
                 continue
@@ -97,7 +204,7 @@ def _crossing(lip: LinkCrest, link: Link, upper: float, lower: float) -> _Crossi
     return _Crossing(
         flow,
         head,
-        entry(weirs.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width),
+        entry(channels_formulas.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width),
         drop,
         entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps),
     )
@@ -115,7 +222,7 @@ def _fed_by_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[tup
 
 def _oxygen_below(lip: LinkCrest, link: Link, saturation: float, above: float, ratio: Entry) -> Entry:
     return entry(
-        weirs.oxygen_below,
+        channels_formulas.oxygen_below,
         lip.name,
         source=USER,
         saturation=saturation,
@@ -138,7 +245,7 @@ def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
         contraction=lip.contraction,
     )
     head = entry(
-        weirs.head_over_crest,
+        channels_formulas.head_over_crest,
         lip.name,
         flow=flow,
         width=lip.width,
@@ -152,7 +259,7 @@ def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: Entry) -> Entry:
     """Oxygen missing above one step of a fall over that missing below it; ``drop``: height of the step."""
     row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[drawn.quality]
     return entry(
-        weirs.deficit_ratio,
+        channels_formulas.deficit_ratio,
         lip.name,
         source=f"a: {quality['source']}",
         a=float(quality["a"]),

@@ -24,8 +24,8 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.filtration import falls_of
-from pondkit.trades.water.formulas import waste, water_balance
-from pondkit.trades.water.formulas.weirs import head_over_crest
+from pondkit.trades.water.formulas import filters, water_balance
+from pondkit.trades.water.formulas.channels import head_over_crest
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import within
@@ -132,7 +132,7 @@ def _oxygen_time(load: WaterLoad, area: float, whole: Entry, falls: tuple[float,
     surface = within(load.exchange * area, load.exchange_within)
     if falls[0] + surface.low <= 0:
         return {}
-    figure = entry(waste.oxygen_time, "", source=USER, volume=whole, falls=falls_of(falls), surface=surface)
+    figure = entry(filters.oxygen_time, "", source=USER, volume=whole, falls=falls_of(falls), surface=surface)
     return {"oxygen_time": judged(figure, OXYGEN_SLOW)}
 
 

@@ -18,7 +18,7 @@ from pondkit.trades.earthwork.compute.setting_out import set_out
 from pondkit.trades.earthwork.inputs.dig import Stakes
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.earthwork.results.crew import TIER, StakedLine
-from pondkit.trades.earthwork.results.soil import StoneClass
+from pondkit.trades.earthwork.results.excavation import StoneClass
 from pondkit.trades.water.cautions import BODY_IN_POOL
 from tests.by_grid import option_of, pool_of
 from tests.cautions import cases, edge

@@ -11,7 +11,7 @@ from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.choices import row_names
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.earthwork.formulas import levelling as rel
+from pondkit.trades.earthwork.formulas import survey as rel
 from tests.designs import full_project
 from tests.trades.tunnels.sketch import LINED, POOL, cautions, figures, said, sketch, value
 

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.formulas import berms, haul
+from pondkit.trades.earthwork.formulas import excavation
 from pondkit.trades.earthwork.formulas import soil as rel
 from tests.trades.tunnels.sketch import POOL, cautions, figures, said, sketch, value
 
@@ -29,8 +29,8 @@ def test_loose_volume_of_print() -> None:
 def test_fourteen_loads_of_ten_yards() -> None:
     """100 yd³ of clay in the bank at 40 % are 140 loose and 14 loads of 10: arithmetic."""
     loose = rel.loose(100, 0.40)
-    assert haul.truck_loads(loose, 10, 1, 1000) == 14
-    assert haul.truck_loads(loose, 10, 3100 * 100, 20000) == 16  # 15.5 by mass
+    assert rel.truck_loads(loose, 10, 1, 1000) == 14
+    assert rel.truck_loads(loose, 10, 3100 * 100, 20000) == 16  # 15.5 by mass
 
 
 def test_excavator_of_print() -> None:
@@ -44,8 +44,8 @@ def test_excavator_of_print() -> None:
 def test_a_berm_solved_back_has_the_height_that_made_it(width: float, slope: float, height: float) -> None:
     # Prism on a trapezium: mean of top and base, times height, times length.
     volume = (width + width + 2 * slope * height) / 2 * height * 9
-    assert berms.berm_volume(9, width, slope, 0, height, 0) == pytest.approx(volume)
-    assert berms.berm_height(volume, 9, width, slope, 0, 0) == pytest.approx(height)
+    assert excavation.berm_volume(9, width, slope, 0, height, 0) == pytest.approx(volume)
+    assert excavation.berm_height(volume, 9, width, slope, 0, 0) == pytest.approx(height)
 
 
 @pytest.mark.parametrize(
@@ -58,8 +58,8 @@ def test_a_berm_with_sloped_ends_is_a_pit_upside_down(
     """Rectangular pits with one slope all round, the first 12 ft deep over a bottom of
     40 x 100 ft: volumes by convex hull.
     """
-    assert berms.berm_volume(length, width, slope, slope, height, 0) == pytest.approx(volume)
-    assert berms.berm_height(volume - 20, length, width, slope, slope, 20) == pytest.approx(
+    assert excavation.berm_volume(length, width, slope, slope, height, 0) == pytest.approx(volume)
+    assert excavation.berm_height(volume - 20, length, width, slope, slope, 20) == pytest.approx(
         height
     )  # a body of 20 in it
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pondkit.trades.earthwork.compute.ties import ties
+from pondkit.trades.earthwork.compute.setting_out import ties
 
 HOUSE = [("house, corner 1", (0.0, 0.0)), ("house, corner 2", (8.0, 0.0)), ("house, corner 3", (8.0, 6.0))]
 

@@ -19,7 +19,7 @@ from pondkit.geometry.site_surface import stands
 from pondkit.page import edits
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.stone.formulas.bearing import bedding_needed, spread_pressure
+from pondkit.trades.stone.formulas import bedding_needed, spread_pressure
 from pondkit.trades.stone.results import BearingResult
 from tests.designs import demo, option, pool, small
 from tests.memory import asked

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from pondkit.core.entry import Range
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import DENSITY, LENGTH, MASS, read
+from pondkit.trades.stone import formulas as rel
 from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
-from pondkit.trades.stone.formulas import boulders as rel
 from pondkit.trades.stone.inputs.stone import Boulder
 from pondkit.trades.stone.inputs.stone import table_range as span
 from pondkit.trades.stone.results import BoulderKind

@@ -14,8 +14,8 @@ from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Circle, Rectangle
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.stone import formulas as rel
 from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, seat, water
-from pondkit.trades.stone.formulas import edging as rel
 from pondkit.trades.stone.inputs.stone import Edging
 from pondkit.trades.stone.inputs.stone import table_range as span
 from pondkit.trades.stone.results import EdgingRow

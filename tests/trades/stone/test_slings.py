@@ -13,7 +13,7 @@ from pondkit.core.remembered import Memory
 from pondkit.drawing.say import say, say_problem
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.stone.formulas.slings import leg_length, sling_rated, sling_use
+from pondkit.trades.stone.formulas import leg_length, sling_rated, sling_use
 from pondkit.trades.stone.results import SlingsResult
 from tests.designs import demo, option, small
 from tests.memory import asked

@@ -13,10 +13,10 @@ from pondkit.core.units import FLOW, SPEED
 from pondkit.core.water_properties import fluid
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water import cautions, channels, pumping
+from pondkit.trades.water import cautions, links, pumping
 from pondkit.trades.water.filter_loss import filter_loss
 from pondkit.trades.water.formulas import channels as channel_formulas
-from pondkit.trades.water.formulas import filters, weirs
+from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.inputs.water import Filter, Intake
 from pondkit.trades.water.intake import intake
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
@@ -190,15 +190,17 @@ def test_falls_and_crests() -> None:
     """
 
     def ratio(drop: float) -> Entry:
-        return entry(weirs.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
+        return entry(channel_formulas.deficit_ratio, "", a=1.8, b=0.8, drop=drop, temperature=20.0)
 
     edge(cautions.DROP_HIGH, ratio, inside=4.49, outside=4.51)
     edge(cautions.FALL_DROWNED, ratio, inside=0.001, outside=-0.001, step=0.002)
 
     def head(value: float, contraction: float = 0.0) -> Entry:
-        flow = weirs.crest_flow(value, 1.0, SHARP, contraction)
+        flow = channel_formulas.crest_flow(value, 1.0, SHARP, contraction)
         return cautions.judged(
-            entry(weirs.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction),
+            entry(
+                channel_formulas.head_over_crest, "", flow=flow, width=1.0, coefficient=SHARP, contraction=contraction
+            ),
             cautions.SHEET_CLINGS,
         )
 
@@ -243,8 +245,8 @@ def test_channels() -> None:
     edge(cautions.CHANNEL_OVERTOPS, bank, inside=depth.most * 1.005, outside=depth.most * 0.995, rank="check")
     edge(
         cautions.CHANNEL_OVERTOPS,
-        lambda height: channels._freeboard(
-            channels.Carried("c", None, 0.01, 0.1, 0.0),  # type: ignore[arg-type]
+        lambda height: links._freeboard(
+            links.Carried("c", None, 0.01, 0.1, 0.0),  # type: ignore[arg-type]
             height,
             input_entry("c", 0.05, depth.kind),
         ),

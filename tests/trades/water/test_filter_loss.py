@@ -12,7 +12,7 @@ from pondkit.drawing.say import say
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import Conduit, Resistance, Series
 from pondkit.solvers.pipe_network import BranchPath, Network, balance
-from pondkit.trades.water.formulas import filters, intake
+from pondkit.trades.water.formulas import filters, pumping
 from pondkit.trades.water.results import RunResult
 from tests.trades.water.test_levels import outcome, worked
 from tests.trades.water.test_pumping import pump, value
@@ -52,11 +52,11 @@ def test_an_opening_takes_what_an_orifice_does() -> None:
 
 def test_a_screen_takes_the_more_the_less_of_it_is_open() -> None:
     """Blevins's table, by the fluids library: nothing where all is open; 0.06 m/s has a velocity head of 0.1835 mm."""
-    row = [intake.screen_k(share) for share in (0.3, 0.4, 0.5, 0.7, 0.9)]
+    row = [pumping.screen_k(share) for share in (0.3, 0.4, 0.5, 0.7, 0.9)]
     assert row == sorted(row, reverse=True)
-    assert intake.screen_k(1.0) == pytest.approx(0.0, abs=1e-9)
-    assert intake.screen_loss(0.06, 0.0, 4.0, G) == pytest.approx(4 * 0.0036 / 2 / G)
-    assert intake.screen_loss(0.06, 0.5, 4.0, G) == pytest.approx(4 * intake.screen_loss(0.06, 0.0, 4.0, G))
+    assert pumping.screen_k(1.0) == pytest.approx(0.0, abs=1e-9)
+    assert pumping.screen_loss(0.06, 0.0, 4.0, G) == pytest.approx(4 * 0.0036 / 2 / G)
+    assert pumping.screen_loss(0.06, 0.5, 4.0, G) == pytest.approx(4 * pumping.screen_loss(0.06, 0.0, 4.0, G))
 
 
 def figures(**more: Any) -> RunResult:

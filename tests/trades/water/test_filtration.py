@@ -8,7 +8,7 @@ from pondkit.core.entry import limit
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, RATIO
 from pondkit.drawing.say import say
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water.formulas import filters, waste
+from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.results import RunResult
 from tests.designs import option, pool, read
 from tests.trades.water.test_pumping import LINK, pump
@@ -62,15 +62,15 @@ def test_ammonia_of_a_worked_feed() -> None:
     and DeLong's inputs, Timmons's share).
     """
     share = limit("ammonia from feed", RATIO)[0]
-    assert waste.ammonia_made(60 / DAY, 0.40, share, 0.0) * DAY == pytest.approx(2.208)
+    assert filters.ammonia_made(60 / DAY, 0.40, share, 0.0) * DAY == pytest.approx(2.208)
     # About 30 g on each kg at 32.6 % protein (Roanoke slides: 13.63 g on each lb).
-    assert waste.ammonia_made(1 / DAY, 0.326, share, 0.0) * DAY * 1000 == pytest.approx(30.0, rel=0.005)
+    assert filters.ammonia_made(1 / DAY, 0.326, share, 0.0) * DAY * 1000 == pytest.approx(30.0, rel=0.005)
 
 
 # Kinetics at 27.2 °C: S [mg/L] -> mg/m² a day, by arithmetic on the printed formula
 @pytest.mark.parametrize(("level", "rate"), [(0.25, 154), (0.5, 329), (1, 590), (2, 913)])
 def test_the_ammonia_level_is_where_the_media_take_what_is_made(level: float, rate: float) -> None:
-    found = waste.ammonia_level(
+    found = filters.ammonia_level(
         rate * 100 * 1e-6 / DAY, 100.0, 1e6, 27.2, 1.043
     )  # a flow so large that nothing is gained in the pond
     assert found * 1000 == pytest.approx(level, rel=0.003)
@@ -78,7 +78,7 @@ def test_the_ammonia_level_is_where_the_media_take_what_is_made(level: float, ra
 
 def test_nitrogen_is_conserved_through_the_filter() -> None:
     made, media, flow = 5e-3 / DAY, 80.0, 2e-3
-    pond = waste.ammonia_level(made, media, flow, 27.2, 1.043)
+    pond = filters.ammonia_level(made, media, flow, 27.2, 1.043)
     behind = pond - made / flow
     taken = 1859 * (behind * 1000 - 0.07) / (behind * 1000 + 1.93) * media * 1e-6 / DAY
     assert flow * (pond - behind) == pytest.approx(made)
@@ -86,11 +86,11 @@ def test_nitrogen_is_conserved_through_the_filter() -> None:
 
 
 def test_what_can_be_carried_is_the_level_turned_round() -> None:
-    free = waste.free_share(7.5, 20.0)
-    carried = waste.ammonia_carried(0.01e-3, free, 80.0, 2e-3, 1.0, 20.0, 1.043)
-    assert waste.ammonia_level(carried, 80.0, 2e-3, 20.0, 1.043) * free == pytest.approx(0.01e-3, rel=1e-6)
-    assert waste.ammonia_carried(1e-9, free, 80.0, 2e-3, 1.0, 20.0, 1.043) == 0
-    capped = waste.ammonia_carried(0.01e-3, free, 80.0, 2e-3, carried / 160, 27.2, 1.043)
+    free = filters.free_share(7.5, 20.0)
+    carried = filters.ammonia_carried(0.01e-3, free, 80.0, 2e-3, 1.0, 20.0, 1.043)
+    assert filters.ammonia_level(carried, 80.0, 2e-3, 20.0, 1.043) * free == pytest.approx(0.01e-3, rel=1e-6)
+    assert filters.ammonia_carried(1e-9, free, 80.0, 2e-3, 1.0, 20.0, 1.043) == 0
+    capped = filters.ammonia_carried(0.01e-3, free, 80.0, 2e-3, carried / 160, 27.2, 1.043)
     assert capped == pytest.approx(carried / 2)
 
 
@@ -104,10 +104,10 @@ def test_nitrification_slows_in_the_cold_as_printed() -> None:
         "": pytest.approx(1.04275, abs=5e-4),
         " high": pytest.approx(1.098),
     }
-    left = [waste.pace(1.0, each) / waste.pace(20.0, each) for each in (ends[" high"], ends[" low"])]
+    left = [filters.pace(1.0, each) / filters.pace(20.0, each) for each in (ends[" high"], ends[" low"])]
     assert left[0] < 0.18 < left[1]
     assert left[0] == pytest.approx(0.18, abs=0.051)
-    level = [waste.ammonia_level(2e-3 / DAY, 80.0, 2e-3, celsius, 1.043) for celsius in (27.2, 15.0, 4.0)]
+    level = [filters.ammonia_level(2e-3 / DAY, 80.0, 2e-3, celsius, 1.043) for celsius in (27.2, 15.0, 4.0)]
     assert level == sorted(level)
 
 
@@ -132,12 +132,12 @@ FA16 = {
 @pytest.mark.parametrize("ph", FA16)
 def test_free_share_of_ammonia_as_printed(ph: float) -> None:
     for celsius, share in zip((6, 10, 20, 24, 30), FA16[ph], strict=True):
-        assert waste.free_share(ph, celsius) == pytest.approx(share, rel=0.005, abs=1e-4)
+        assert filters.free_share(ph, celsius) == pytest.approx(share, rel=0.005, abs=1e-4)
 
 
 def test_free_ammonia_of_the_printed_example() -> None:
     """FA16: 1.0 mg/L at 24 °C and pH 8.0: 0.0502 mg/L."""
-    assert waste.free_ammonia(1.0e-3, waste.free_share(8.0, 24.0)) * 1000 == pytest.approx(0.0502, abs=1e-4)
+    assert filters.free_ammonia(1.0e-3, filters.free_share(8.0, 24.0)) * 1000 == pytest.approx(0.0502, abs=1e-4)
 
 
 def test_coefficients_are_those_printed() -> None:
@@ -150,9 +150,9 @@ def test_coefficients_are_those_printed() -> None:
 
 def test_oxygen_is_conserved_at_balance() -> None:
     full, used, falls, surface = 9.09e-3, 2e-6, 8e-4, 1e-4
-    level = waste.oxygen_at_balance(full, used, 0.0, falls, surface)
+    level = filters.oxygen_at_balance(full, used, 0.0, falls, surface)
     assert (falls + surface) * (full - level) == pytest.approx(used)
-    assert waste.oxygen_at_balance(full, used, used, falls, surface) == full
+    assert filters.oxygen_at_balance(full, used, used, falls, surface) == full
 
 
 # --- as a person draws it ---

@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.drawing.say import say
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.water.formulas import intake
+from pondkit.trades.water.formulas import pumping
 from pondkit.trades.water.results import RunResult
 from tests.designs import option, pool, read
 from tests.trades.water.test_pumping import pump, value
@@ -117,10 +117,10 @@ def test_without_a_link_the_water_has_no_way_back_and_the_pumps_stand() -> None:
     [(100 * GPM, 0.2 * FOOT, 1.114), (100 * GPM, 0.4 * FOOT, 0.557), (FOOT**3, 0.33 * FOOT, 3.0)],
 )
 def test_screen_area_for_an_approach_velocity(flow: float, speed: float, feet2: float) -> None:
-    assert intake.screen_area_needed(flow, speed, 0.0) / FOOT**2 == pytest.approx(feet2, rel=0.02)
+    assert pumping.screen_area_needed(flow, speed, 0.0) / FOOT**2 == pytest.approx(feet2, rel=0.02)
 
 
 def test_velocity_through_the_openings() -> None:
     """0.06 m/s with 40 % open: 0.15 m/s, just at the 0.5 ft/s of 40 CFR 125.84."""
-    assert intake.velocity_through_openings(0.06, 1.0, 0.0, 0.4, 0.0) == pytest.approx(0.15)
-    assert intake.approach_velocity(10 / 3600, 0.0463, 0.0) == pytest.approx(0.06, rel=0.005)
+    assert pumping.velocity_through_openings(0.06, 1.0, 0.0, 0.4, 0.0) == pytest.approx(0.15)
+    assert pumping.approach_velocity(10 / 3600, 0.0463, 0.0) == pytest.approx(0.06, rel=0.005)

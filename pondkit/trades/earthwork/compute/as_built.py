@@ -37,7 +37,7 @@ from pondkit.trades.earthwork.cautions import (
     DUG_TAPE_PAST,
 )
 from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, mean_within, surveyed, tape_problem
-from pondkit.trades.earthwork.formulas import as_built as rel
+from pondkit.trades.earthwork.formulas import survey as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Tape
 from pondkit.trades.earthwork.inputs.earth import Earth
 from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, SurveyedLevels, TapedLine

@@ -36,7 +36,7 @@ from pondkit.trades.earthwork.cautions import (
     BERM_UPRIGHT_ENDS,
 )
 from pondkit.trades.earthwork.compute import berm_faults as faults
-from pondkit.trades.earthwork.formulas import berms as rel
+from pondkit.trades.earthwork.formulas import excavation as rel
 from pondkit.trades.earthwork.inputs.earth import Berm
 from pondkit.trades.earthwork.results.excavation import Structures
 from pondkit.trades.pools.results import PoolResult

@@ -17,9 +17,8 @@ from pondkit.trades.earthwork.cautions import (
     TRUCK_PLATE,
 )
 from pondkit.trades.earthwork.compute.soil import within
-from pondkit.trades.earthwork.formulas import haul as rel
-from pondkit.trades.earthwork.results.excavation import ExcavationResult
-from pondkit.trades.earthwork.results.soil import HaulResult, StoneClass
+from pondkit.trades.earthwork.formulas import soil as rel
+from pondkit.trades.earthwork.results.excavation import ExcavationResult, HaulResult, StoneClass
 from pondkit.trades.stone.inputs.hauling import Haul
 from pondkit.trades.stone.inputs.stone import Stone, rock_density
 from pondkit.trades.stone.results import BearingResult, StoneResult

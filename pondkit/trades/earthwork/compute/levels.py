@@ -17,7 +17,7 @@ from pondkit.trades.earthwork.cautions import (
     SIDES_MAY_FALL,
 )
 from pondkit.trades.earthwork.compute.survey import far_from_datum
-from pondkit.trades.earthwork.formulas import levelling as rel
+from pondkit.trades.earthwork.formulas import survey as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Reading
 from pondkit.trades.earthwork.results.crew import Level, LevelRows, Levels
 

@@ -9,7 +9,7 @@ from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.as_built import Way
 from pondkit.geometry.site_surface import SiteSurface
-from pondkit.trades.earthwork.formulas import as_built as rel
+from pondkit.trades.earthwork.formulas import survey as rel
 from pondkit.trades.earthwork.inputs.dig import Measured, Tape
 from pondkit.trades.earthwork.results.crew import SurveyedLevel, SurveyedLevels
 from pondkit.trades.ground.inputs import RANGE

@@ -10,7 +10,7 @@ from pondkit.drawing.cells import listed
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import row_of, unit_of
 from pondkit.drawing.traces import spread
-from pondkit.trades.earthwork.results.soil import HaulResult, StoneClass
+from pondkit.trades.earthwork.results.excavation import HaulResult, StoneClass
 
 KEY = "class_mass"
 ROOM = 1.5  # width of the picture over the longest bar: its loads are written behind it

@@ -11,8 +11,7 @@ from pondkit.drawing.frame import Array
 from pondkit.drawing.traces import Label, line_trace, outlined
 from pondkit.geometry.footprint import rings
 from pondkit.geometry.site_surface import rings_at
-from pondkit.trades.earthwork.results.excavation import StreamBed, Structure
-from pondkit.trades.earthwork.results.soil import EarthResult
+from pondkit.trades.earthwork.results.excavation import EarthResult, StreamBed, Structure
 from pondkit.trades.pools.results import PoolResult
 
 BERM = "rgba(150,112,56,0.28)"

@@ -1,10 +1,13 @@
-"""Relations of pumps and pipes: flows, heads, velocities, friction, power and energy."""
+"""Relations of pumping: lines, pumps, intake, and what is ordered for them."""
 
 import math
 
+from pondkit.core.entry import rounded_up
 from pondkit.core.units import (
     LENGTH,
     Acceleration,
+    Area,
+    Bulk,
     Count,
     Density,
     Energy,
@@ -172,3 +175,106 @@ def back_flow(balanced: Balance, index: int, level_where_lines_meet: Length) -> 
     Source: conservation of mass and energy in all lines at once; the loss of the still pump: user input
     """
     return -balanced.pump_flows[index]
+
+
+SCREEN_K = (
+    "K of a screen or perforated plate with square edges by its open share: Blevins, Applied "
+    "Fluid Dynamics Handbook, 1984 (fluids library)"
+)
+
+
+def screen_area_needed(flow: Flow, approach_velocity: Speed, blocked: Ratio) -> Area:
+    """Gross screen area at which the water comes to it no faster than chosen.
+
+    Source: area is flow over approach velocity, blocked parts taken off (NMFS Juvenile Fish Screen Criteria for
+    Pump Intakes)
+    """
+    return flow / approach_velocity / (1 - blocked)
+
+
+def approach_velocity(flow: Flow, screen_area: Area, blocked: Ratio) -> Speed:
+    """Velocity at which the water comes to the screen as built.
+
+    Source: conservation of mass, blocked parts taken off
+    """
+    return flow / (screen_area * (1 - blocked))
+
+
+def velocity_through_openings(
+    flow: Flow, screen_area: Area, blocked: Ratio, open_share: Ratio, clogged: Ratio
+) -> Speed:
+    """Velocity in the openings of the screen that are not clogged.
+
+    Source: conservation of mass
+    """
+    return flow / (screen_area * (1 - blocked) * open_share * (1 - clogged))
+
+
+def intake_cover(running_level: Length, screen_top: Length) -> Length:
+    """Water over the top of the screen while the pumps run.
+
+    Source: geometry
+    """
+    return running_level - screen_top
+
+
+def screen_loss(approach_velocity: Speed, clogged: Ratio, screen_k: Ratio, gravity: Acceleration) -> Length:
+    """Head that the screen takes: the water behind it, which the pumps draw, stands lower by this.
+
+    Source: K times velocity head of the water that comes to what is open
+    """
+    return screen_k * (approach_velocity / (1 - clogged)) ** 2 / (2 * gravity)
+
+
+def level_behind_screen(running_level: Length, screen_loss: Length) -> Length:
+    """Level of the water that the pumps draw.
+
+    Source: running level of the pool, and what the screen takes
+    """
+    return running_level - screen_loss
+
+
+def screen_k(open_share: float) -> float:
+    """Loss coefficient of a screen, on the velocity at which the water comes to it.
+
+    Source: square-edged screen or perforated plate, Blevins, Applied Fluid Dynamics Handbook, 1984, by the fluids
+    library
+    """
+    from fluids.filters import square_edge_screen
+
+    return float(square_edge_screen(open_share))
+
+
+def line_pipe(lengths: tuple[Length, ...]) -> Length:
+    """Pipe of one size in all lines, as entered: fittings' own length is in it.
+
+    Source: sum of the lines' lengths
+    """
+    return sum(lengths)
+
+
+def line_pipe_order(line_pipe: Length, stock_length: Length) -> Length:
+    """Pipe of one size to buy.
+
+    Working: whole stock lengths that hold the pipe, joined with couplings, times the stock length
+    Source: arithmetic; offcuts are used up in the next line
+    """
+    return rounded_up(line_pipe / stock_length) * stock_length
+
+
+def line_fitting_order(counts: tuple[Count, ...]) -> Count:
+    """How many of one fitting or valve all lines have.
+
+    Source: counts as entered; couplings: one between each two stock lengths of a line
+    """
+    return sum(counts)
+
+
+def media_order(area: Area, depth: Length, sale_unit: Bulk) -> Bulk:
+    """Media to buy: the bulk volume of the bed, up to whole sacks, boxes or other units of sale.
+
+    Working: area × depth, rounded up to a multiple of the unit of sale where one is entered
+    Source: geometry
+    """
+    bulk = area * depth
+    return bulk if sale_unit == 0 else rounded_up(bulk / sale_unit) * sale_unit

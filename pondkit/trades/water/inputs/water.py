@@ -28,8 +28,7 @@ from pondkit.core.result import Path
 from pondkit.core.tables import names, table
 from pondkit.trades.water.inputs import bodies
 from pondkit.trades.water.inputs.bodies import PumpPit
-from pondkit.trades.water.inputs.pipes import OwnPipe
-from pondkit.trades.water.inputs.pumping import LEVEL, Branch, Pump, PumpLine
+from pondkit.trades.water.inputs.pumping import LEVEL, Branch, OwnPipe, Pump, PumpLine
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 
 LossTable = Annotated[str, Choice(tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses"))))]

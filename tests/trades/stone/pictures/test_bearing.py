@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.core.units import SYSTEMS, System
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.stone.pictures.bearing import alt_pressures, pressures
+from pondkit.trades.stone.pictures import alt_pressures, pressures
 from tests.designs import demo, read
 
 

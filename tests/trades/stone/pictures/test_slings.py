@@ -6,7 +6,7 @@ import pytest
 
 from pondkit.core.units import System
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.stone.pictures.slings import alt_uses, uses
+from pondkit.trades.stone.pictures import alt_uses, uses
 from tests.designs import demo, read
 
 

@@ -9,7 +9,7 @@ from pondkit import load
 from pondkit.core.units import MASS, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.stone.pictures.stone import alt_masses, masses
+from pondkit.trades.stone.pictures import alt_masses, masses
 from tests.designs import option, small
 
 STONE = {

@@ -1,9 +1,90 @@
-"""Relations of the as-built survey: the hole as it was found."""
+"""Relations of setting out, levelling and the as-built survey."""
 
 import math
 from statistics import stdev
 
-from pondkit.core.units import Area, Length, Volume
+from pondkit.core.entry import holds
+from pondkit.core.units import Area, Count, Length, Volume
+from pondkit.trades.earthwork.cautions import OVER_LINE_OF_SIGHT, ROD_UPSIDE_DOWN
+
+
+def baseline_length(a_east: Length, a_north: Length, b_east: Length, b_north: Length) -> Length:
+    """Level distance from stake A to stake B.
+
+    Source: geometry
+    """
+    return math.sqrt((b_east - a_east) ** 2 + (b_north - a_north) ** 2)
+
+
+def mark_length(length: Length) -> Length:
+    """Length of a line that is marked, all round.
+
+    Working: along the line on the site
+    Source: geometry
+    """
+    return length
+
+
+def mark_count(points: Count) -> Count:
+    """Points along a line.
+
+    Working: at corners and bends, and between them no further apart than the spacing
+    Source: spacing and bends: user input
+    """
+    return points
+
+
+def not_by_tapes(points: Count) -> Count:
+    """Points whose tapes cross under 30 or over 150 degrees.
+
+    Working: points at which the angle between the two tapes is under 30 or over 150 degrees
+    Source: common practice, no source: flatter tapes turn small errors of length into large ones of place
+    """
+    return points
+
+
+@holds(lambda backsight: backsight >= 0, ROD_UPSIDE_DOWN)
+def height_of_instrument(benchmark: Length, backsight: Length, datum: Length) -> Length:
+    """Level of the line of sight above the site datum, where the benchmark is counted from elsewhere.
+
+    Source: level book, height of instrument = reduced level + backsight (N. N. Basak, Surveying and Levelling, ch. 5)
+    """
+    return benchmark + backsight - datum
+
+
+def height_as_entered(height: Length, datum: Length) -> Length:
+    """Level of the line of sight above the site datum, where it is known without a backsight.
+
+    Source: user input
+    """
+    return height - datum
+
+
+def level_drawn(level: Length) -> Length:
+    """A level of the drawing above the site datum; low and high are its tolerance.
+
+    Working: the pool's level less the depth of the surface, or as drawn
+    Source: the drawing
+    """
+    return level
+
+
+@holds(lambda height_of_instrument, level: level <= height_of_instrument, OVER_LINE_OF_SIGHT)
+def rod_reading(height_of_instrument: Length, level: Length) -> Length:
+    """What the rod reads on a level.
+
+    Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
+    """
+    return height_of_instrument - level
+
+
+@holds(lambda rod: rod >= 0, ROD_UPSIDE_DOWN)
+def cut_to_level(height_of_instrument: Length, rod: Length, level: Length) -> Length:
+    """How far the ground under the rod stands above the level drawn; negative where it lies below.
+
+    Source: level book, reduced level = height of instrument - foresight (N. N. Basak, Surveying and Levelling, ch. 5)
+    """
+    return height_of_instrument - rod - level
 
 
 def difference(found: Length, drawn: Length) -> Length:

@@ -1,0 +1,334 @@
+"""Relations of stone: boulders, bearing, edging and slings."""
+
+import math
+
+from pondkit.core.units import Acceleration, Angle, Area, Count, Density, Length, Mass, Pressure, Ratio, Share, Volume
+
+
+def box_volume(share: Ratio, longest: Length, middle: Length, shortest: Length, axes_factor: Ratio) -> Volume:
+    """Volume of a stone as a share of its box. ``axes_factor`` moves all three axes together.
+
+    Source: geometry; share of the box by form
+    """
+    return share * longest * middle * shortest * axes_factor**3
+
+
+def riprap_volume(share: Ratio, middle: Length, axes_factor: Ratio) -> Volume:
+    """Volume of broken rock by its middle axis b alone: W = 0.85 γ b³, 0.85 being the typical share.
+
+    Source: fits every row of FHWA FP-14 table 705-1 at 165 lb/ft³ (secondary source) to 2 %
+    """
+    return share * middle**3 * axes_factor**3
+
+
+def boulder_mass(boulder_volume: Volume, density: Density) -> Mass:
+    """Mass of one boulder, dry.
+
+    Source: mass = volume × density
+    """
+    return boulder_volume * density
+
+
+def boulder_mass_all(boulder_mass: Mass, boulder_count: Count) -> Mass:
+    """Mass of all boulders of a kind, as if each were of one size.
+
+    Source: mass of one times the count
+    """
+    return boulder_mass * boulder_count
+
+
+def heaviest_boulder(high_masses: tuple[Mass, ...]) -> Mass:
+    """The greatest of the high masses: what the machine and the slings must hold.
+
+    Source: greatest of the boulders' high figures
+    """
+    return max(high_masses)
+
+
+def boulder_displaced(boulder_volume: Volume, boulder_count: Count, under_water: Ratio) -> Volume:
+    """Water that all boulders of a kind displace in their pool; ``under_water`` is the share of each below the level.
+
+    Source: Archimedes: a body displaces its own volume under water
+    """
+    return boulder_volume * boulder_count * under_water
+
+
+def placed_displaced(
+    share: Ratio,
+    whole: Volume,
+    shortest: Length,
+    axes_factor: Ratio,
+    depths: tuple[Length, ...],
+    unplaced: Count,
+    under_water: Ratio,
+    *,
+    round_form: bool,
+) -> Volume:
+    """Water that the boulders of a kind displace: of each that has a place, by the depth where it stands.
+
+    A stone lies on its longest and middle axis, its shortest upright. ``whole`` is what ``share`` is a share of;
+    ``depths`` are of the water over what each stands on, negative where that lies dry.
+
+    Working: share × whole × axes factor³ × (the sum over places of the part of a stone that lies under water + unplaced
+    × under water); the part of an ellipsoid of height h = shortest × axes factor in water of depth d is 3 (d / h)² − 2
+    (d / h)³, of a block or broken rock d / h, all of it from d = h on
+    Source: Archimedes; segment of an ellipsoid, and prism, geometry
+    """
+    height = shortest * axes_factor
+    parts = sum(_under_water(depth / height, round_form) for depth in depths)
+    return share * whole * axes_factor**3 * (parts + unplaced * under_water)
+
+
+def _under_water(share_of_height: float, round_form: bool) -> float:
+    wet = min(max(share_of_height, 0.0), 1.0)
+    return wet**2 * (3 - 2 * wet) if round_form else wet
+
+
+def boulder_cover(plan_share: Ratio, longest: Length, middle: Length, axes_factor: Ratio, boulder_count: Count) -> Area:
+    """Water surface that the boulders of a kind take: the plan of each, a share of longest by middle axis.
+
+    Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
+    """
+    return plan_share * longest * middle * axes_factor**2 * boulder_count
+
+
+def placed_cover(
+    plan_share: Ratio,
+    longest: Length,
+    middle: Length,
+    shortest: Length,
+    axes_factor: Ratio,
+    depths: tuple[Length, ...],
+    unplaced: Count,
+) -> Area:
+    """Water surface that the boulders of a kind take, of those with a place only where the stone breaks the surface.
+
+    ``depths`` are of the water over what each stands on; ``unplaced`` is the count
+    without a place that breaks the surface.
+
+    Working: plan share × longest × middle × axes factor² × (places where the depth is over 0 and less than
+        shortest × axes factor, + unplaced)
+    Source: area of an ellipse, π/4 of the rectangle round it, or of that rectangle, geometry
+    """
+    breaking = sum(0 < depth < shortest * axes_factor for depth in depths)
+    return plan_share * longest * middle * axes_factor**2 * (breaking + unplaced)
+
+
+def boulders_overlapping(certain: Count, as_drawn: Count) -> Count:
+    """Pairs of placed boulders that stand in one place: certain however they are turned, and as they are drawn.
+
+    Source: geometry: plans on the longest and middle axis, heights on the shortest
+    """
+    return certain + as_drawn
+
+
+def bearing_allowed(pressure: Pressure) -> Pressure:
+    """What the ground may bear.
+
+    Source: allowable pressure of undisturbed ground
+    """
+    return pressure
+
+
+def bearing_load(high_mass: Mass, stacked_mass: Mass) -> Mass:
+    """Mass that the ground under one boulder bears: its own and that of what rests on it.
+
+    Source: sum of the high masses; nothing is taken off for water, as the pool will be drained
+    """
+    return high_mass + stacked_mass
+
+
+def contact_pressure(
+    bearing_load: Mass, gravity: Acceleration, longest: Length, middle: Length, contact_share: Ratio
+) -> Pressure:
+    """Pressure where the stone, or its bedding, is touched.
+
+    Source: pressure = weight / area of contact; the area by the axes as entered
+    """
+    return bearing_load * gravity / (contact_share * longest * middle)
+
+
+def spread_pressure(
+    bearing_load: Mass, gravity: Acceleration, longest: Length, middle: Length, contact_share: Ratio, bedding: Length
+) -> Pressure:
+    """Pressure on the ground under the bedding; the area of contact has the stone's own proportions.
+
+    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)) (two engineering pages
+        citing Bowles, Das and NAVFAC DM 7.2)
+    """
+    return (
+        bearing_load
+        * gravity
+        / ((math.sqrt(contact_share) * longest + bedding) * (math.sqrt(contact_share) * middle + bedding))
+    )
+
+
+def bedding_needed(
+    bearing_load: Mass,
+    gravity: Acceleration,
+    longest: Length,
+    middle: Length,
+    contact_share: Ratio,
+    allowed: Pressure,
+) -> Length:
+    """Least bedding under which the ground bears no more than it may.
+
+    Working: z from (B + z)(L + z) = bearing load × gravity / allowed, where B and L are middle and longest times the
+        root of the contact share; nothing where it holds without
+    Source: 2 vertical to 1 horizontal, pressure = Q / ((B + z)(L + z)), solved for z (two engineering pages citing
+        Bowles, Das and NAVFAC DM 7.2); no geotextile is credited with spreading the load
+    """
+    long, wide = math.sqrt(contact_share) * longest, math.sqrt(contact_share) * middle
+    return max(0.0, (math.sqrt((long - wide) ** 2 + 4 * bearing_load * gravity / allowed) - long - wide) / 2)
+
+
+def bearing_use(pressure: Pressure, allowed: Pressure) -> Share:
+    """Pressure on the ground over what it may bear.
+
+    Source: pressure on the ground over the allowable one; no geotextile is credited with spreading the load, and
+        nothing of the weight is left to the water
+    """
+    return pressure / allowed
+
+
+def bedding_volume(count: Count, longest: Length, middle: Length, bedding: Length) -> Volume:
+    """Compacted bedding under all boulders of a kind, and what is dug for it: as wide as it spreads the load.
+
+    Source: geometry
+    """
+    return count * (longest + bedding) * (middle + bedding) * bedding
+
+
+def bed_level(dig_level: Length, bedding: Length) -> Length:
+    """Base level of the bedding, above the site datum.
+
+    Source: level of the dig at the place less the bedding
+    """
+    return dig_level - bedding
+
+
+def stand_spare(width: Length, middle: Length) -> Length:
+    """Width of the level part that a stone lies on, less that of the stone, which lies
+    lengthwise along it; on a face there is none.
+
+    Source: geometry
+    """
+    return width - middle
+
+
+def shelf_spare(to_front: Length, middle: Length, bedding: Length, set_back: Length) -> Length:
+    """What is left between stone, spread of its bedding and set-back, and the front of
+    its shelf; it lies along the shelf.
+
+    Source: geometry; the bedding spreads by half its thickness each way
+    """
+    return to_front - middle / 2 - bedding / 2 - set_back
+
+
+def edging_count(middle_line: Length, along: Length) -> Count:
+    """Stones of a row: middle line of its strip over the length of one stone, rounded up.
+
+    Working: middle line of the strip, half a stone's width from the outline, over the length of one stone, rounded up
+    Source: geometry
+    """
+    # A millionth of a stone is rounding in the outline, no stone more.
+    return math.ceil(middle_line / along - 1e-6)
+
+
+def edging_mass(
+    edging_count: Count, along: Length, across: Length, height: Length, porosity: Ratio, density: Density
+) -> Mass:
+    """Mass of a row as it is bought, dry: bulk of all its stones less the voids, times the density of the rock.
+
+    Source: bulk density = density of the rock × (1 − porosity), definition of porosity as voids over bulk volume
+    """
+    return edging_count * along * across * height * (1 - porosity) * density
+
+
+def edging_displaced(
+    strip_area: Area, base_level: Length, height: Length, water_level: Length, porosity: Ratio
+) -> Volume:
+    """Water that a row inside the outline displaces: its rock below the level.
+
+    Working: plan area of the strip × the height of the stones that is below the level × (1 − porosity)
+    Source: Archimedes; definition of porosity as voids over bulk volume
+    """
+    return strip_area * min(max(water_level - base_level, 0.0), height) * (1 - porosity)
+
+
+def edging_cover(strip_area: Area) -> Area:
+    """Water surface that a row inside the outline takes.
+
+    Working: plan area between the outline and the outline moved inward by the width of the row
+    Source: geometry
+    """
+    return strip_area
+
+
+def sling_rated(tag_rating: Mass, hitch_share: Ratio, choke_share: Ratio) -> Mass:
+    """What one sling may hold in this hitch, legs plumb.
+
+    ``hitch_share`` is 1 where the tag prints a rating of this hitch: that one is not reduced a second time.
+
+    Source: rating on the sling's tag
+    """
+    return tag_rating * hitch_share * choke_share
+
+
+def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: Angle) -> Share:
+    """Pull in the sling that holds most, over its rating.
+
+    Working: high mass of the stone × the share of the load on this sling, over its rating
+        in this hitch × sine of the leg angle
+    Source: NAVEDTRA 14080, bridle hitch: tension = load share / sine of the angle from the horizontal
+    """
+    return high_mass * load_share / (sling_rated * math.sin(math.radians(leg_angle)))
+
+
+def leg_length(lengthwise: Length, crosswise: Length, leg_angle: Angle) -> Length:
+    """One leg, from the stone up to the hook; the two distances are from under the hook to its foot.
+
+    Working: root of the sum of both distances squared, over cosine of the leg angle
+    Source: geometry
+    """
+    return math.hypot(lengthwise, crosswise) / math.cos(math.radians(leg_angle))
+
+
+def straight_length(leg: Length) -> Length:
+    """A straight pull: the leg itself.
+
+    Source: geometry
+    """
+    return leg
+
+
+def choker_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
+    """Once round the stone's box, across its longest axis, and on to the hook.
+
+    Source: geometry; the box is the most that the girth can be
+    """
+    return 2 * (middle + shortest) * axes_factor + leg
+
+
+def basket_length(middle: Length, shortest: Length, axes_factor: Ratio, leg: Length) -> Length:
+    """Under the stone's box and up both sides, across its longest axis, and both parts on to the hook.
+
+    Source: geometry; the box is the most that the girth can be
+    """
+    return (middle + 2 * shortest) * axes_factor + 2 * leg
+
+
+def sling_to_use(widths_that_hold: tuple[Length, ...]) -> Length:
+    """The narrowest sling that holds: the easiest to work out from under a stone that is set.
+
+    Source: least of the widths of the slings below the limit, long enough, enough of them, with their edges protected
+    """
+    return min(widths_that_hold)
+
+
+def boulders_no_sling(kinds: Count, held: Count) -> Count:
+    """Kinds of boulder that none of the slings holds.
+
+    Source: count
+    """
+    return kinds - held

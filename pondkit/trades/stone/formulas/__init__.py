@@ -1,1 +1,0 @@
-"""Relations of stone: numbers in, a number out, each with its source."""

@@ -1,0 +1,326 @@
+"""What stone draws: masses of boulders, loads on slings, bearing pressures; and the panels that show them."""
+
+from typing import Any
+
+from pondkit.core.entry import Entry
+from pondkit.core.units import LENGTH, MASS, PRESSURE, SHARE, System, magnitude, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.drawing.panel import Panel, keys
+from pondkit.drawing.rows import unit_of
+from pondkit.drawing.say import say
+from pondkit.drawing.traces import spread
+from pondkit.trades.stone.results import BearingResult, SlingsResult, StoneResult
+
+KEY = "boulder_mass"
+ROOM = 1.45  # width of the picture over the longest bar: the label of the heaviest stands behind it
+
+
+def masses(stones: StoneResult | None, system: System) -> Figure | None:
+    """Mass of one boulder of each kind, heaviest first: bar typical, whisker low to high, the heaviest marked.
+
+    Args:
+        stones: The stone worked out; None without any.
+        system: Units on show.
+    """
+    kinds = _heaviest_first(stones)
+    if not kinds:
+        return None
+    unit = _unit(kinds, system)
+    typical, low, high = ([magnitude(value, MASS, unit) for value in values] for values in _spans(kinds))
+    most = max(high, default=0.0)
+    notes = []
+    if kinds:
+        notes.append(
+            {
+                "x": high[0],
+                "y": 0,
+                "text": f"heaviest: up to {show(kinds[0].most, MASS, system, unit)}",
+                "showarrow": False,
+                "xanchor": "left",
+                "xshift": 10,
+                "font": {"size": 13, "color": frame.MARK},
+            }
+        )
+    counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
+    bars = {
+        "type": "bar",
+        "orientation": "h",
+        "x": [round(v, 3) for v in typical],
+        "y": list(range(len(kinds))),
+        "name": "",
+        "marker": {"color": [frame.MARK if at == 0 else frame.STONE for at in range(len(kinds))]},
+        "width": 0.6,
+        "error_x": spread(low, typical, high),
+        "hovertext": [frame.plain(_said(kind, counts[kind.subject], unit, system)) for kind in kinds],
+        "hoverinfo": "text",
+    }
+    names = [f"{frame.plain(kind.subject)} × {counts[kind.subject]:g}" for kind in kinds]
+    return frame.figure(
+        [bars] if kinds else [],
+        x={"title": frame.title("mass of one, dry", unit), "range": [0, most * ROOM or 1]},
+        y={
+            "tickvals": list(range(len(kinds))),
+            "ticktext": names,
+            "range": [len(kinds) - 0.5, -0.5],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
+        },
+        annotations=notes,
+    )
+
+
+def alt_masses(stones: StoneResult | None, system: System) -> str:
+    """The boulder masses in words."""
+    kinds = _heaviest_first(stones)
+    if not kinds:
+        return "No boulders."
+    counts = {figure.subject: figure.value for figure in stones.boulder_count} if stones else {}
+    unit = _unit(kinds, system)
+    said = "; ".join(_said(kind, counts[kind.subject], unit, system) for kind in kinds)
+    return f"Mass of one boulder of each kind, heaviest first: {said}."
+
+
+def _heaviest_first(stones: StoneResult | None) -> list[Entry]:
+    return sorted(stones.boulder_mass if stones else (), key=lambda mass: -mass.most)
+
+
+def _unit(kinds: list[Entry], system: System) -> str:
+    return unit_of(KEY, kinds[0].value, kinds[0], system) if kinds else ""
+
+
+def _spans(kinds: list[Entry]) -> tuple[list[float], list[float], list[float]]:
+    return [kind.value for kind in kinds], [kind.least for kind in kinds], [kind.most for kind in kinds]
+
+
+def _said(kind: Entry, count: float, unit: str, system: System) -> str:
+    low, typical, high = (show(value, MASS, system, unit) for value in (kind.least, kind.value, kind.most))
+    return f"{kind.subject} ({count:g}): {typical} each, {low} to {high}"
+
+
+SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross", "star")
+PER_CENT = "%"
+SLING_ROOM = 1.1  # width of the picture over the greatest use
+
+
+def _split(figure: Entry) -> tuple[str, str]:
+    """Boulder and sling of a subject."""
+    boulder, _, sling = figure.subject.rpartition(" / ")
+    return boulder, sling
+
+
+def uses(found: SlingsResult | None, system: System) -> Figure | None:
+    """Use of every sling by every boulder at its high mass, hollow where it may not be used; None without any.
+
+    Args:
+        found: The slings worked out; None without any.
+        system: Units on show.
+    """
+    if found is None or not found.sling_use:
+        return None
+    boulders = list(dict.fromkeys(_split(figure)[0] for figure in found.sling_use))
+    slings = list(dict.fromkeys(_split(figure)[1] for figure in found.sling_use))
+    data = [_dots(found, sling, number, boulders, system) for number, sling in enumerate(slings)]
+    limit = magnitude(found.limit, SHARE, PER_CENT, system)
+    full = magnitude(1.0, SHARE, PER_CENT, system)
+    most = max(full, *(magnitude(figure.value, SHARE, PER_CENT, system) for figure in found.sling_use))
+    rows = (-0.5, len(boulders) - 0.5)
+    return frame.figure(
+        data,
+        x={"title": frame.title("use of the sling", PER_CENT), "range": [0, most * SLING_ROOM]},
+        y={
+            "tickvals": list(range(len(boulders))),
+            "ticktext": [frame.plain(name) for name in boulders],
+            "range": [len(boulders) - 0.5, -1.0],
+            "automargin": True,
+            "ticks": "",
+        },
+        shapes=[
+            frame.straight((limit, limit), rows, frame.FAINT, 1.5, dash="dash"),
+            frame.straight((full, full), rows, frame.MARK, 1.5, dash="solid"),
+        ],
+        annotations=[
+            frame.note(limit, -0.5, "own limit ", 11, frame.INK, yanchor="bottom", xanchor="right"),
+            frame.note(full, -0.5, " rating", 11, frame.MARK, yanchor="bottom", xanchor="left"),
+        ],
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+    )
+
+
+def _dots(found: SlingsResult, sling: str, number: int, boulders: list[str], system: System) -> dict[str, Any]:
+    """Uses of one sling, the ``number``-th, by every boulder."""
+    figures = [figure for figure in found.sling_use if _split(figure)[1] == sling]
+    symbol = SYMBOLS[number % len(SYMBOLS)]
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "name": frame.plain(sling),
+        "hoverinfo": "text",
+        "x": [round(magnitude(figure.value, SHARE, PER_CENT, system), 2) for figure in figures],
+        "y": [boulders.index(_split(figure)[0]) for figure in figures],
+        "hovertext": [frame.plain(_use_said(figure, system)) for figure in figures],
+        "marker": {
+            "size": 12,
+            "color": frame.INK if not number % 2 else frame.PIPE,
+            "line": {"width": 1.5},
+            "symbol": [symbol + ("-open" if figure.cautions else "") for figure in figures],
+        },
+    }
+
+
+def alt_uses(found: SlingsResult | None, system: System) -> str:
+    """The slings in words: which to use for each boulder, then every use."""
+    if found is None or not found.sling_use:
+        return "No slings worked out."
+    taken = "; ".join(
+        f"{boulder}: {sling}, {show(figure.value, LENGTH, system)} wide"
+        for figure in found.sling_to_use
+        for boulder, sling in [_split(figure)]
+    )
+    every = "; ".join(_use_said(figure, system) for figure in found.sling_use)
+    return f"Use of slings against their ratings. Sling to use: {taken or 'none'}. All: {every}."
+
+
+def _use_said(figure: Entry, system: System) -> str:
+    boulder, sling = _split(figure)
+    notes = " ".join(say(caution, system) for caution in figure.cautions)
+    return f"{boulder} in {sling}: {show(figure.value, SHARE, system)}" + (f" ({notes})" if notes else "")
+
+
+PRESSURE_KEY = "bearing_pressure"
+PRESSURE_ROOM = 1.15  # width of the picture over the greatest pressure
+APART = 0.18  # of the rows: touched above, under the bedding below
+
+
+def pressures(found: BearingResult | None, system: System) -> Figure | None:
+    """Pressure of each kind where it is touched and under its bedding, low to high share of contact; None without any.
+
+    Args:
+        found: The ground under the boulders worked out; None without any.
+        system: Units on show.
+    """
+    if found is None or found.bearing_allowed is None or not found.bearing_pressure:
+        return None
+    unit = unit_of(PRESSURE_KEY, found.bearing_allowed.value, found.bearing_allowed, system)
+    names = [figure.subject for figure in found.bearing_pressure]
+    data = [
+        _pressure_dots(
+            found.contact_pressure, "where it is touched", -APART, frame.FAINT, "diamond-open", unit, system
+        ),
+        _pressure_dots(found.bearing_pressure, "under the bedding", APART, frame.INK, "circle", unit, system),
+    ]
+    allowed = magnitude(found.bearing_allowed.value, PRESSURE, unit, system)
+    most = max(
+        allowed,
+        *(magnitude(f.most, PRESSURE, unit, system) for f in (*found.contact_pressure, *found.bearing_pressure)),
+    )
+    return frame.figure(
+        data,
+        x={"title": frame.title("pressure", unit), "range": [0, most * PRESSURE_ROOM]},
+        y={
+            "tickvals": list(range(len(names))),
+            "ticktext": [frame.plain(name) for name in names],
+            "range": [len(names) - 0.5, -1.0],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
+        },
+        shapes=[frame.straight((allowed, allowed), (-0.6, len(names) - 0.5), frame.MARK, 2)],
+        annotations=[frame.note(allowed, -1.0, " allowed", 12, frame.MARK, yanchor="top", xanchor="left")],
+        showlegend=True,
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+    )
+
+
+def _pressure_dots(
+    figures: tuple[Entry, ...], name: str, aside: float, colour: str, symbol: str, unit: str, system: System
+) -> dict[str, Any]:
+    at, low, high = (
+        [round(magnitude(value, PRESSURE, unit, system), 2) for value in values]
+        for values in ([f.value for f in figures], [f.least for f in figures], [f.most for f in figures])
+    )
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "name": name,
+        "x": at,
+        "y": [row + aside for row in range(len(figures))],
+        "marker": {"size": 11, "color": colour, "symbol": symbol, "line": {"width": 1.5}},
+        "hoverinfo": "text",
+        "hovertext": [frame.plain(f"{f.subject}, {name}: {_span(f, system)}") for f in figures],
+        "error_x": {
+            "type": "data",
+            "symmetric": False,
+            "array": [round(b - a, 2) for a, b in zip(at, high, strict=True)],
+            "arrayminus": [round(a - b, 2) for a, b in zip(at, low, strict=True)],
+            "color": colour,
+            "thickness": 1.8,
+            "width": 6,
+        },
+    }
+
+
+def _span(figure: Entry, system: System) -> str:
+    low, high = show(figure.least, PRESSURE, system), show(figure.most, PRESSURE, system)
+    return low if low == high else f"{low} to {high}"
+
+
+def alt_pressures(found: BearingResult | None, system: System) -> str:
+    """The bearing in words."""
+    if found is None or found.bearing_allowed is None:
+        return "No bearing worked out."
+    lines = [
+        f"{under.subject}: {_span(touched, system)} where it is touched, {_span(under, system)} under its bedding; "
+        f"{show(bed.value, LENGTH, system)} of bedding holds"
+        for touched, under, bed in zip(
+            found.contact_pressure, found.bearing_pressure, found.bedding_needed, strict=True
+        )
+    ]
+    return f"The ground may bear {show(found.bearing_allowed.value, PRESSURE, system)}. " + "; ".join(lines) + "."
+
+
+PANELS = (
+    Panel(
+        "Boulder masses",
+        "Stone",
+        masses,
+        alt_masses,
+        ("stone",),
+        ("stone",),
+        keys(
+            "boulder_mass boulder_count heaviest_boulder stand_spare boulders_overlapping boulders_on_works "
+            "boulders_order edging_count edging_mass stone_order"
+        ),
+    ),
+    Panel(
+        "Slings",
+        "Stone",
+        uses,
+        alt_uses,
+        ("slings",),
+        ("slings",),
+        keys("boulders_no_sling sling_to_use sling_use sling_length_needed leg_length sling_rated"),
+        300,
+    ),
+    Panel(
+        "Bearing",
+        "Stone",
+        pressures,
+        alt_pressures,
+        ("bearing",),
+        ("bearing",),
+        keys(
+            "bearing_allowed bearing_use bearing_load contact_pressure bearing_pressure bedding_needed shelf_spare "
+            "bed_level bedding_volume bedding_order"
+        ),
+        300,
+    ),
+)
+BESIDE = {
+    "Stone": keys(
+        "heaviest_boulder boulder_mass stand_spare sling_to_use boulders_no_sling stone_displaced boulders_order "
+        "edging_count edging_order stone_order total_stone_loads"
+    ),
+}
