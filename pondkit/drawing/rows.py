@@ -183,8 +183,13 @@ def _spare(figure: Entry, unit: str, places: int | None) -> str:
 
 def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
     if figure.kind is MONEY:
-        return f"{currency}{grouped(text)}" if len(currency) == 1 else f"{currency} {grouped(text)}"
+        return with_currency(grouped(text), currency)
     return grouped(text) + (unit if unit == "°" else f" {pretty(unit)}" if unit else "")
+
+
+def with_currency(amount: str, currency: str) -> str:
+    """An amount behind its currency: "$12.50", "AUD 12.50"."""
+    return f"{currency}{amount}" if len(currency) == 1 else f"{currency} {amount}".strip()
 
 
 def with_unit(number: str, row: FigureRow) -> str:

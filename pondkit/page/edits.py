@@ -23,6 +23,7 @@ from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.least_turn import least_liner_turn
 from pondkit.trades.animals.inputs import Animals
+from pondkit.trades.cost.inputs.quotation import Quotation
 from pondkit.trades.cost.inputs.rates import PriceLine, Rates
 from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Reading
 from pondkit.trades.earthwork.inputs.earth import Earth
@@ -145,6 +146,7 @@ def set_part(project: Project, path: Path, wanted: bool) -> Project:
         "dig": Dig,
         "rates": lambda: project.prices or Rates(),
         "prices": Rates,
+        "quotation": Quotation,
         "water": Water,
     }
     return put(project, path, made.get(str(path[-1]), dict)())

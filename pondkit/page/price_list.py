@@ -13,6 +13,7 @@ from pondkit.page import edits
 from pondkit.page.controls import fold
 from pondkit.page.fields import ident
 from pondkit.page.form import Form
+from pondkit.page.quotation_form import quotation_form
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.project import Project
@@ -33,7 +34,7 @@ def prices_of(form: Form) -> Path:
 
 
 def own_prices(form: Form) -> None:
-    """The step to prices of the option's own."""
+    """The step to prices of the option's own, and what a quotation states beside the prices."""
     desk = form.desk
     own: Path = ("options", desk.option, "rates")
     if desk.project.prices is not None and len(desk.project.options) > 1 and get(desk.project, own) is None:
@@ -45,6 +46,7 @@ def own_prices(form: Form) -> None:
                 "It begins with those of the job; from then on they stand apart.",
             )
         )
+    quotation_form(form)
 
 
 def price_file(desk: Desk, path: Path) -> None:

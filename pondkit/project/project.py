@@ -11,6 +11,7 @@ from pondkit.project.job import Job
 from pondkit.project.picture import Picture
 from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
+from pondkit.trades.cost.inputs.quotation import Quotation
 from pondkit.trades.cost.inputs.rates import Rates
 from pondkit.trades.earthwork.inputs.dig import Dig
 from pondkit.trades.earthwork.inputs.earth import Earth
@@ -139,4 +140,7 @@ class Project(Part):
         default=(), description="Keys of the reminders that were read and ticked."
     )
     prices: Rates | None = ask("Prices", default=None, help="Money per unit, one list for all options.")
+    quotation: Quotation | None = ask(
+        "Quotation", default=None, help="What a quotation states beside the prices: margin, tax, payment, terms."
+    )
     options: Annotated[tuple[Option, ...], Field(min_length=1, max_length=6)] = ask("Options", help="Ways to build it.")

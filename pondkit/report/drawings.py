@@ -8,6 +8,7 @@ from pondkit.core.units import System
 from pondkit.drawing.blocks import Block
 from pondkit.report import orders, prints, visit
 from pondkit.report.papers.figures import figures
+from pondkit.report.papers.quotation import builder, quotation
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import USUAL, Size, typeset
 from pondkit.study.evaluate import Results
@@ -37,7 +38,11 @@ class Print:
     make: Callable[[Results, int, System], str]
 
 
-PAPERS = (Paper("figures", "All figures with their working", True, figures),)
+PAPERS = (
+    Paper("quotation", "Quotation", True, quotation),
+    Paper("builder", "For the builder: cost and margin", True, builder),
+    Paper("figures", "All figures with their working", True, figures),
+)
 PRINTS = (
     Print("client", "For the client", True, prints.client),
     Print("crew", "For the crew", True, prints.crew),

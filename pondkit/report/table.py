@@ -151,7 +151,7 @@ def summary_csv(results: Results, system: System, against: int = 0) -> str:
         printed = [text for index, text in enumerate(row.printed) if index != against]
         counts = [str(row.act), str(row.check)]
         lines.append([row.label, row.subject, row.unit, *row.values, *printed, *counts, row.key])
-    return _csv(lines)
+    return csv_text(lines)
 
 
 def summary_records(results: Results, system: System, against: int = 0) -> list[dict[str, object]]:
@@ -190,10 +190,11 @@ def summary_text(results: Results, system: System, against: int = 0) -> str:
 def takeoff_csv(results: Results, system: System) -> str:
     """The whole takeoff, a row a figure. Starts with UTF-8's mark: spreadsheet programs then keep the symbols."""
     written = [row for result in results.options for row in rows(result, system)]
-    return _csv([COLUMNS, *(tuple(record(row).values()) for row in written)])
+    return csv_text([COLUMNS, *(tuple(record(row).values()) for row in written)])
 
 
-def _csv(lines: Iterable[Sequence[str]]) -> str:
+def csv_text(lines: Iterable[Sequence[str]]) -> str:
+    """Rows as a file that a spreadsheet program opens as it is."""
     out = io.StringIO()
     csv.writer(out, lineterminator="\r\n").writerows(safe(line) for line in lines)
     return "\ufeff" + out.getvalue()

@@ -8,6 +8,7 @@ from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, VOLUME
 from pondkit.geometry.footprint import Gap
 from pondkit.project.project import Option, Project
+from pondkit.trades.cost.quotation import step_faults
 from pondkit.trades.cost.results import Price
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
@@ -65,7 +66,8 @@ def of_project(
     for index, problem in every:
         if problem.path[0] not in SHARED:
             yield ("options", index, *problem.path), problem
-    for problem in (*twice(("options",), project.options), *_chosen_unknown(project)):
+    steps = step_faults(project.quotation.steps) if project.quotation else ()
+    for problem in (*twice(("options",), project.options), *_chosen_unknown(project), *steps):
         yield problem.path, problem
 
 

@@ -87,6 +87,7 @@ def every_input() -> Project:
     for name, size in (("media_size", "0.5 in"), ("maker_loss", "2 in")):
         filled[(*OPTION, "water", "filter", name)] = size
     filled[(*OPTION, "water", "season", "sun")] = "150 W/m^2"
+    filled[("quotation",)] = {"tax": "8 %", "valid_days": 30, "lines": [QUOTED], "steps": [{"share": "30 %"}]}
     filled[(*OPTION, "links", 0, "points")] = (("15 ft", "6.5 ft"),)
     filled[(*OPTION, "walls", "walls", 0, "length")] = "12 ft"
     filled[(*OPTION, "earth", "swell")] = 0.3
@@ -122,6 +123,7 @@ OUTLINES = {
 }
 
 
+QUOTED = {"price": 90, "tax": "5 %"}
 TABLES = (("site", "ground", "points"), ("site", "ground", "rows"))
 SIGHT = {"name": "b", "at": ["1 ft", "2 ft"], "backsight": "4 ft", "intermediate": "3 ft", "foresight": "2 ft"}
 GROUNDS: dict[str, dict[str, Any]] = {

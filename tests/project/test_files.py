@@ -295,7 +295,19 @@ def test_the_schema_describes_the_file_and_demos_keep_to_it() -> None:
     assert (
         set(described["required"])
         <= set(described["properties"])
-        == {"pondkit", "job_id", "title", "units", "site", "picture", "chosen", "reminders_read", "prices", "options"}
+        == {
+            "pondkit",
+            "job_id",
+            "title",
+            "units",
+            "site",
+            "picture",
+            "chosen",
+            "reminders_read",
+            "prices",
+            "quotation",
+            "options",
+        }
     )
     for name in DEMO_NAMES:
         data = json.loads((DEMOS / f"{name}.json").read_bytes())

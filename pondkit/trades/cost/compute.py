@@ -227,6 +227,13 @@ def _sold(name: str) -> Kind:
     return BULK if kind is VOLUME else kind
 
 
+def _named(form: str, name: str) -> str:
+    """A thing by its kind and its name: "pump old", but not "pump pump 1"."""
+    kind = form.removesuffix("{}").split()[-1:]
+    said = form.format(name)
+    return said.replace(f"{kind[0]} {name}", name) if kind and name.startswith(kind[0]) else said
+
+
 def _unpriced(figures: Figures, own: set[str]) -> Iterator[str]:
     """What something of is ordered, that no rate stands for and no line prices: the item, or each of it by its name."""
     rated = {key for keys in FAMILIES.values() for key in keys}
@@ -236,7 +243,7 @@ def _unpriced(figures: Figures, own: set[str]) -> Iterator[str]:
         if item in rated | own or not there:
             continue
         if item in BY_NAME:
-            yield from dict.fromkeys(BY_NAME[item].format(figure.subject) for figure in there)
+            yield from dict.fromkeys(_named(BY_NAME[item], figure.subject) for figure in there)
         else:
             yield items()[item].lower()
     if any(figure.subject == "filter" for figure in figures.get("body_order", ())) and not figures.get("media_order"):

@@ -1,0 +1,253 @@
+"""The quotation, its CSV, and the sheet of costs that is for the builder alone."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, timedelta
+from decimal import Decimal
+
+from pondkit.core.labels import GROUPS, ORDER
+from pondkit.core.units import TIME, grouped, show
+from pondkit.drawing.blocks import Block, Fields, Items, Signature, Text, titled
+from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.rows import with_currency
+from pondkit.report.papers.sheet import Sheet
+from pondkit.report.table import csv_text
+from pondkit.report.table import rows as rows_of
+from pondkit.study.compare import currency_of
+from pondkit.trades.cost.inputs.quotation import Quotation
+from pondkit.trades.cost.money import exact
+from pondkit.trades.cost.quotation import Quote, QuoteItem, percent, plain, quote, spread
+from pondkit.trades.cost.results import CostLine
+
+SECTIONS = GROUPS | {"price": "Labour, machine and other", "totals": "Gravel and water"}
+# In the order in which the work goes on.
+_FIRST = ("ground", "dig", "earth", "walls", "tunnels", "water", "lining", "stone", "totals")
+WORK = (*_FIRST, *(group for group in ORDER if group not in _FIRST))
+HEAD = ("What", "Quantity", "Unit", "Price for one", "Amount", "Tax")
+NUMBERS = (1, 3, 4, 5)
+MOST_DRIVERS = 12
+NO_PRICES = "No prices are entered, so there is nothing to quote: enter rates or a price list."
+NOT_KNOWN = "Not all of this option could be worked out, so no quotation can be made of it."
+
+
+def terms_of(sheet: Sheet) -> Quotation:
+    """What the quotation states; that of an empty form where none is entered."""
+    return sheet.results.project.quotation or Quotation()
+
+
+def quoted(sheet: Sheet) -> Quote | None:
+    """The option's quotation; None where it has no total to begin with."""
+    result = sheet.result
+    terms = terms_of(sheet)
+    if result.price is None or (result.price.total_price is None and (result.price.costs or not terms.lines)):
+        return None
+    return quote(terms, result.price.costs, result.rates.contingency if result.rates else None)
+
+
+def quotation(sheet: Sheet) -> Iterator[Block]:
+    """What it costs the client, line by line, what is not in it, how it is paid, and a place to sign."""
+    terms, job = terms_of(sheet), sheet.site.job
+    yield Fields(
+        (
+            ("Quotation", terms.number),
+            ("Date", job.date),
+            ("For", ", ".join(filter(None, (job.client, *job.address.splitlines())))),
+            ("Valid", _valid(terms, job.date)),
+        )
+    )
+    found = quoted(sheet)
+    if found is None:
+        yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
+        return
+    money = _Money(currency_of(sheet.result))
+    lines, strong = _lines(found, money)
+    sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(found, terms)]
+    strong = (*strong, len(lines), len(lines) + len(sums) - 1)
+    yield from titled("Work and goods", tabled(HEAD, (*lines, *sums), NUMBERS, strong=strong))
+    yield from _range(sheet, terms, money)
+    yield from titled(
+        "Optional, not in the total",
+        tabled(HEAD, [money.line(item) for item in found.optional], NUMBERS),
+    )
+    head = ("What", "Instead of", *HEAD[1:])
+    others = [(line[0], item.instead_of, *line[1:]) for item in found.alternatives for line in [money.line(item)]]
+    yield from titled("Alternatives, not in the total", tabled(head, others, tuple(at + 1 for at in NUMBERS)))
+    out = tuple(_not_in(sheet, found, terms))
+    yield from titled("Not included", *((Items(out),) if out else ()))
+    steps = [
+        (step.text, percent(step.share) if step.share is not None else "the rest", money(step.amount))
+        for step in found.payments
+    ]
+    if steps:
+        steps.append(("In all", "", money(found.total)))
+    yield from titled(
+        "Payment", tabled(("When", "Share of the total", "Amount"), steps, (1, 2), strong=(len(steps) - 1,))
+    )
+    yield from titled("Terms", *((Text(terms.terms, look="small"),) if terms.terms.strip() else ()))
+    yield Signature(("For the client, accepted", f"For {job.firm.name}" if job.firm.name else "For the firm"))
+
+
+def builder(sheet: Sheet) -> Iterator[Block]:
+    """What it costs, what is left over, and what drives it: for the builder, not for the client."""
+    found, terms = quoted(sheet), terms_of(sheet)
+    yield Text("Costs and margin: not for the client.", look="box")
+    if found is None or sheet.result.price is None:
+        yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
+        return
+    money, price = _Money(currency_of(sheet.result)), sheet.result.price
+    left = found.net - found.discount
+    sums = [
+        ("Cost of all lines", money(found.cost), ""),
+        (f"Overhead, {percent(exact(terms.overhead))} of the cost", money(found.overhead), ""),
+        ("Margin", money(found.margin), _of(found.margin, left)),
+        ("Price less discount, before tax", money(left), ""),
+    ]
+    yield from titled("Cost and margin", tabled(("", "Amount", "Of the price"), sums, (1, 2), strong=(3,)))
+    lines = []
+    for section, items in _sections(found.items):
+        cost, sold = (sum((getattr(item, name) for item in items), Decimal(0)) for name in ("cost", "amount"))
+        lines.append((SECTIONS[section], money(cost), _of(cost, found.cost), money(sold), money(sold - cost)))
+    lines.append(("In all", money(found.cost), "", money(found.net), money(found.net - found.cost)))
+    head = ("Section", "Cost", "Of the cost", "Sold at", "Over the cost")
+    yield from titled("By section", tabled(head, lines, (1, 2, 3, 4), strong=(len(lines) - 1,)))
+    drivers = sorted(found.items, key=lambda item: -item.cost)[:MOST_DRIVERS]
+    spans = {cost.name: cost for cost in price.costs}
+    yield from titled(
+        "What drives the cost: the largest lines, and what their quantities' ranges may change",
+        tabled(
+            ("What", "Cost", "Of the cost", "From", "To"),
+            [
+                (item.text, money(item.cost), _of(item.cost, found.cost), *_ends(spans.get(item.text), money))
+                for item in drivers
+            ],
+            (1, 2, 3, 4),
+        ),
+    )
+    hours = [
+        (name, show(time.value, TIME, sheet.units, "h"))
+        for name, time in (("Labour", price.total_labour_time), ("Machine", price.total_machine_time))
+        if time
+    ]
+    yield from titled("Hours", tabled(("", "Hours"), hours, (1,)))
+    yield from titled("Without a price, and in no sum", *_items((*price.lacking, *found.unpriced)))
+    yield from titled("To heed at the sum", *_items(tuple(_cautions(sheet))))
+
+
+def quotation_csv(sheet: Sheet) -> str:
+    """The quotation as one plain table, a row a line; sums and payments are rows of their own kind."""
+    found, terms = quoted(sheet), terms_of(sheet)
+    rows: list[Sequence[str]] = [("kind", "section", "what", "quantity", "unit", "price", "amount", "tax", "currency")]
+    if found is None:
+        return csv_text(rows)
+    currency = currency_of(sheet.result)
+    parts = (("line", found.items), ("optional", found.optional), ("alternative", found.alternatives))
+    for kind, items in parts:
+        for section, own in _sections(items):
+            for item in own:
+                what = item.text + (f", instead of {item.instead_of}" if item.instead_of else "")
+                tax = "" if item.tax is None else plain(item.tax * 100)
+                numbers = (plain(item.quantity), item.unit, plain(item.each), f"{item.amount:.2f}", tax)
+                rows.append((kind, SECTIONS[section], what, *numbers, currency))
+    for kind, what, amount in _plain_sums(found, terms):
+        rows.append((kind, "", what, "", "", "", f"{amount:.2f}", "", currency))
+    for step in found.payments:
+        rows.append(("payment", "", step.text, "", "", "", f"{step.amount:.2f}", "", currency))
+    return csv_text(rows)
+
+
+class _Money:
+    """Amounts and lines, written with the currency."""
+
+    def __init__(self, currency: str) -> None:
+        self.currency = currency
+
+    def __call__(self, amount: Decimal) -> str:
+        places = "" if amount == amount.quantize(Decimal("0.01")) else "4"
+        text = with_currency(grouped(f"{abs(amount):.{places or 2}f}"), self.currency)
+        return f"-{text}" if amount < 0 else text
+
+    def line(self, item: QuoteItem) -> tuple[str, ...]:
+        tax = "" if item.tax is None else percent(item.tax)
+        quantity = grouped(plain(item.quantity))
+        return item.text, quantity, item.unit, self(item.each), self(item.amount), tax
+
+
+def sum_of(items: Iterable[QuoteItem]) -> Decimal:
+    """What some lines come to."""
+    return sum((item.amount for item in items), Decimal(0))
+
+
+def _sections(items: Sequence[QuoteItem]) -> Iterator[tuple[str, list[QuoteItem]]]:
+    for section in WORK:
+        if own := [item for item in items if item.section == section]:
+            yield section, own
+
+
+def _lines(found: Quote, money: _Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
+    """(lines in the total, each section below a row with its sum; which rows are those)."""
+    lines: list[tuple[str, ...]] = []
+    strong = []
+    for section, items in _sections(found.items):
+        strong.append(len(lines))
+        lines.append((SECTIONS[section], "", "", "", money(sum_of(items)), ""))
+        lines += map(money.line, items)
+    return lines, tuple(strong)
+
+
+def _plain_sums(found: Quote, terms: Quotation) -> Iterator[tuple[str, str, Decimal]]:
+    """(kind, what, amount) from the sum of the lines down to the total."""
+    yield "sum", "Sum of all lines", found.net
+    if found.discount:
+        yield "discount", f"Discount, {percent(exact(terms.discount))}", -found.discount
+    for line in found.taxes:
+        if line.rate:
+            on = f"{line.base - line.discount:,.2f}"
+            yield "tax", f"{terms.tax_name}, {percent(line.rate)} on {on}", line.tax
+    yield "total", "Total", found.total
+
+
+def _range(sheet: Sheet, terms: Quotation, money: _Money) -> Iterator[Block]:
+    whole = sheet.result.price.total_price if sheet.result.price else None
+    if terms.show_range and whole and whole.low is not None:
+        less, more = spread(exact(whole.value - whole.least), exact(whole.most - whole.value), terms)
+        yield Text(
+            f"Quantities have ranges: before discount and tax, the work may come to {money(less)} less or "
+            f"{money(more)} more."
+        )
+
+
+def _not_in(sheet: Sheet, found: Quote, terms: Quotation) -> Iterator[str]:
+    """What is left out, in words: what has no price, then the builder's own lines."""
+    yield from (line.strip() for line in terms.excluded.splitlines() if line.strip())
+    price = sheet.result.price
+    lacking = (*(price.lacking if price else ()), *found.unpriced)
+    if lacking:
+        yield f"Not priced yet, and so not in the total: {', '.join(lacking)}."
+    if terms.tax is None and any(item.tax is None for item in found.items):
+        yield f"{terms.tax_name}, of which this quotation states no rate."
+
+
+def _valid(terms: Quotation, day: str) -> str:
+    if terms.valid_days is None:
+        return ""
+    said = "1 day" if terms.valid_days == 1 else f"{terms.valid_days} days"
+    return f"{said}, until {date.fromisoformat(day) + timedelta(days=terms.valid_days)}" if day else said
+
+
+def _ends(cost: CostLine | None, money: _Money) -> tuple[str, str]:
+    """From and to of a line whose quantity has a range."""
+    if cost is None or cost.price.low is None or cost.price.low == cost.price.high:
+        return "", ""
+    return money(exact(cost.price.least)), money(exact(cost.price.most))
+
+
+def _of(part: Decimal, whole: Decimal) -> str:
+    return percent((part / whole).quantize(Decimal("0.001"))) if whole else ""
+
+
+def _items(texts: Sequence[str]) -> tuple[Block, ...]:
+    return (Items(tuple(texts)),) if texts else ()
+
+
+def _cautions(sheet: Sheet) -> Iterator[str]:
+    for row in rows_of(sheet.result, sheet.units, ("total_price",)):
+        yield from map(str, row.cautions)

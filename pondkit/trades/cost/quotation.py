@@ -1,0 +1,231 @@
+"""The arithmetic of a quotation, in decimals: what each line is sold at, discount, tax, total and payments. What is
+printed adds up: quantity times price is the amount of a line, and every sum is that of the amounts above it.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from pondkit.core.result import Problem
+from pondkit.core.sentence import words
+from pondkit.core.units import SHARE
+from pondkit.trades.cost.inputs.quotation import ALTERNATIVE, INCLUDED, OPTIONAL, PaymentStep, Quotation
+from pondkit.trades.cost.money import CENT, NOTHING, cents, exact
+from pondkit.trades.cost.results import CostLine
+
+FINE = Decimal("0.0001")  # below 1, a price for one unit keeps so much, or it would be off by per cents
+ALL = Decimal(1)
+
+
+@dataclass(frozen=True)
+class QuoteItem:
+    """One line as it is sold.
+
+    Attributes:
+        section: Key of the group of figures under which it stands.
+        text, unit: What it is, and the unit of its quantity; "" for one of a thing.
+        quantity, each, amount: How many units, the price for one, and their product in whole cents.
+        tax: Its rate of tax as a share; None where no tax is stated.
+        cost: What it costs the builder, in whole cents.
+        instead_of: What an alternative takes the place of.
+    """
+
+    section: str
+    text: str
+    quantity: Decimal
+    unit: str
+    each: Decimal
+    amount: Decimal
+    tax: Decimal | None
+    cost: Decimal
+    instead_of: str = ""
+
+
+@dataclass(frozen=True)
+class TaxLine:
+    """What the lines of one rate of tax come to: their amount, the discount off it, and the tax on the rest."""
+
+    rate: Decimal | None
+    base: Decimal
+    discount: Decimal
+    tax: Decimal
+
+
+@dataclass(frozen=True)
+class Payment:
+    """One step: what it falls due by, its share of the total (None for the rest), and its amount."""
+
+    text: str
+    share: Decimal | None
+    amount: Decimal
+
+
+@dataclass(frozen=True)
+class Quote:
+    """A quotation worked out.
+
+    Attributes:
+        items: Lines in the total; ``optional`` and ``alternatives`` are not.
+        taxes: By rate of tax.
+        net: Sum of the lines.
+        discount, tax, total: Sums over the rates; total is net less discount with tax.
+        payments: They add up to the total.
+        unpriced: Lines of its own that have no price yet, by their text.
+        cost, overhead: What the lines cost the builder, and the overhead on it.
+        margin: What is left of the price, less discount, over cost and overhead.
+    """
+
+    items: tuple[QuoteItem, ...]
+    optional: tuple[QuoteItem, ...]
+    alternatives: tuple[QuoteItem, ...]
+    taxes: tuple[TaxLine, ...]
+    net: Decimal
+    discount: Decimal
+    tax: Decimal
+    total: Decimal
+    payments: tuple[Payment, ...]
+    unpriced: tuple[str, ...]
+    cost: Decimal
+    overhead: Decimal
+    margin: Decimal
+
+    @property
+    def margin_share(self) -> Decimal:
+        """The margin over the price less discount; 0 of nothing."""
+        price = self.net - self.discount
+        return self.margin / price if price else NOTHING
+
+
+def quote(terms: Quotation, costs: Sequence[CostLine], contingency: float | None) -> Quote:
+    """A quotation of what an option costs.
+
+    Args:
+        terms: As entered.
+        costs: What the prices make of the option's quantities.
+        contingency: The person's own share of the costs for what is not foreseen; None where none is entered.
+    """
+    seller = _Seller(terms)
+    items = [
+        seller.item(cost.group, cost.name, cost.quantity, cost.each.unit, cost.each.amount, cost.tax) for cost in costs
+    ]
+    own: dict[str, list[QuoteItem]] = {INCLUDED: [], OPTIONAL: [], ALTERNATIVE: []}
+    for line in terms.lines:
+        if line.price is not None:
+            amounts = exact(line.quantity), line.unit, exact(line.price)
+            item = seller.item(line.section, line.what, *amounts, line.tax, line.instead_of)
+            own[line.kind].append(item)
+    items += own[INCLUDED]
+    if contingency:
+        spare = cents(sum((item.cost for item in items), NOTHING) * exact(contingency))
+        items.append(seller.item("price", f"Contingency, {percent(exact(contingency))}", ALL, "", spare, None))
+    net, cost = sum((item.amount for item in items), NOTHING), sum((item.cost for item in items), NOTHING)
+    taxes = tuple(_taxes(items, exact(terms.discount)))
+    discount, tax = sum((each.discount for each in taxes), NOTHING), sum((each.tax for each in taxes), NOTHING)
+    total, overhead = net - discount + tax, cents(cost * exact(terms.overhead))
+    return Quote(
+        items=tuple(items),
+        optional=tuple(own[OPTIONAL]),
+        alternatives=tuple(own[ALTERNATIVE]),
+        taxes=taxes,
+        net=net,
+        discount=discount,
+        tax=tax,
+        total=total,
+        payments=payments(terms.steps, total),
+        unpriced=tuple(line.what for line in terms.lines if line.price is None),
+        cost=cost,
+        overhead=overhead,
+        margin=net - discount - cost - overhead,
+    )
+
+
+class _Seller:
+    """Makes selling prices of costs: overhead on top of them, and the margin as a share of the price."""
+
+    def __init__(self, terms: Quotation) -> None:
+        self.factor = (ALL + exact(terms.overhead)) / (ALL - exact(terms.margin))
+        self.tax = terms.tax
+
+    def item(
+        self,
+        section: str,
+        text: str,
+        quantity: Decimal,
+        unit: str,
+        each: Decimal,
+        tax: float | None,
+        instead_of: str = "",
+    ) -> QuoteItem:
+        price = each * self.factor
+        if self.factor != ALL:
+            price = price.quantize(CENT if price >= 1 else FINE, ROUND_HALF_UP)
+        rate = self.tax if tax is None else tax
+        amount = cents(quantity * price)
+        share = None if rate is None else exact(rate)
+        return QuoteItem(section, text, quantity, unit, price, amount, share, cents(quantity * each), instead_of)
+
+
+def _taxes(items: Sequence[QuoteItem], discount: Decimal) -> Iterator[TaxLine]:
+    """Each rate of tax, the highest first, with what it is on; lines without tax last."""
+    rates = sorted({item.tax for item in items if item.tax is not None}, reverse=True)
+    for rate in (*rates, *((None,) if any(item.tax is None for item in items) else ())):
+        base = sum((item.amount for item in items if item.tax == rate), NOTHING)
+        off = cents(base * discount)
+        yield TaxLine(rate, base, off, cents((base - off) * rate) if rate else NOTHING)
+
+
+def payments(steps: Sequence[PaymentStep], total: Decimal) -> tuple[Payment, ...]:
+    """What falls due when: shares of the total to the cent, with all that is left in the step that has no share, or in
+    the last one. Nothing where the shares do not make the whole (``step_faults``).
+    """
+    if not steps or any(True for _ in step_faults(steps)):
+        return ()
+    taking_rest = next((at for at, step in enumerate(steps) if step.share is None), len(steps) - 1)
+    amounts = [NOTHING if step.share is None else cents(total * exact(step.share)) for step in steps]
+    amounts[taking_rest] = total - sum((each for at, each in enumerate(amounts) if at != taking_rest), NOTHING)
+    shares = [None if step.share is None else exact(step.share) for step in steps]
+    return tuple(Payment(*each) for each in zip((step.when for step in steps), shares, amounts, strict=True))
+
+
+def step_faults(steps: Sequence[PaymentStep]) -> Iterator[Problem]:
+    """What keeps payment steps from adding up to the total."""
+    open_ones = [at for at, step in enumerate(steps) if step.share is None]
+    given = sum((exact(step.share) for step in steps if step.share is not None), NOTHING)
+    shown = {"given": (float(given), SHARE)}
+    if len(open_ones) > 1:
+        yield Problem(
+            ("quotation", "steps", open_ones[1], "share"),
+            words("a second step without a share"),
+            words("one, which takes the rest"),
+            words("write its share of the total, or take the step out"),
+        )
+    elif steps and not open_ones and given != ALL:
+        yield Problem(
+            ("quotation", "steps"),
+            words("the payment steps make {given} of the total", **shown),
+            words("100 % in all"),
+            words("change a share, or leave one of them empty: it takes the rest"),
+        )
+    elif open_ones and given >= ALL:
+        yield Problem(
+            ("quotation", "steps"),
+            words("the payment steps make {given} of the total, and one more takes the rest", **shown),
+            words("less than 100 % beside it"),
+            words("lower a share, or take the step without one out"),
+        )
+
+
+def percent(share: Decimal) -> str:
+    """A share as it is printed: 8.25 %."""
+    return f"{plain(share * 100)} %"
+
+
+def plain(number: Decimal) -> str:
+    """A decimal without an exponent and without noughts at its end."""
+    return f"{number.normalize():f}" if number else "0"
+
+
+def spread(low: Decimal, high: Decimal, terms: Quotation) -> tuple[Decimal, Decimal]:
+    """What ranges of quantities may save and add, sold as the lines are."""
+    factor = _Seller(terms).factor
+    return cents(low * factor), cents(high * factor)
