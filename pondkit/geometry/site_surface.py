@@ -282,7 +282,6 @@ def _levels(part: Basin) -> Iterator[tuple[float, float]]:
 
 
 Rings = tuple[Array, ...]
-STRIP = 0.4  # m shown beyond the rim in three dimensions
 COARSE = 8  # segments a quarter circle
 
 
@@ -352,19 +351,3 @@ def section_line(pools: Sequence[SiteSurface]) -> tuple[tuple[float, float], tup
     room = 0.08 * (along.max() - along.min())
     start, end = middles[0] + towards * (along.min() - room), middles[0] + towards * (along.max() + room)
     return (float(start[0]), float(start[1])), (float(end[0]), float(end[1]))
-
-
-def grid(laid: SiteSurface, across: int) -> tuple[Array, Array, Array]:
-    """Depth on a square grid over a pool, its bank and a strip level with the rim, NaN beyond.
-
-    Returns: x (n,), y (m,) in the pool's own axes, depth (m, n) [m].
-    """
-    surface, rim = laid.surface, laid.rim + STRIP
-    shape = surface.pool.shape
-    low, high = shape.coords.min(axis=0) - rim, shape.coords.max(axis=0) + rim
-    step = float((high - low).max()) / across
-    x, y = np.arange(low[0], high[0] + step, step), np.arange(low[1], high[1] + step, step)
-    points = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    depth = np.maximum(surface.depth_at(points), laid.level - laid.rim_level)
-    depth[shape.inward(points) < -rim] = np.nan
-    return x, y, depth.reshape(len(y), len(x))

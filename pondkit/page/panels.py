@@ -6,6 +6,7 @@ A new trade is one line in TRADES.
 from pondkit.core.units import System
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.panel import Panel, keys
+from pondkit.report import model as model_view
 from pondkit.report import plan as plan_view
 from pondkit.report import section as section_view
 from pondkit.report import site_plan as site_plan_view
@@ -71,6 +72,16 @@ SITE = Panel(
     ),
     420,
 )
-PANELS = (PLAN, SECTION, ZONES, *(panel for trade in TRADES for panel in trade.PANELS), SITE)
+MODEL = Panel(
+    "3-D",
+    "Pools",
+    model_view.model,
+    model_view.alt_model,
+    ("result", "deepest"),
+    ("result",),
+    keys("max_depth steepest_batter narrowest_shelf"),
+    460,
+)
+PANELS = (PLAN, SECTION, ZONES, MODEL, *(panel for trade in TRADES for panel in trade.PANELS), SITE)
 # Keys of the figures that stand beside the plan while a part's controls are on show.
 BESIDE = {part: figures for trade in TRADES for part, figures in trade.BESIDE.items()}

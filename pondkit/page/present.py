@@ -1,4 +1,7 @@
-"""Options large beside each other, without controls: the screen that is turned towards the client."""
+"""Options large beside each other, without controls: the screen that is turned towards the client.
+
+As a plan with its section, or in three dimensions, to be turned by hand; the key figures stay in sight beside or below.
+"""
 
 import html
 
@@ -8,31 +11,40 @@ from pondkit.page import figures
 from pondkit.page.components import picture
 from pondkit.page.state import Desk
 from pondkit.page.text import unmarked
-from pondkit.report import differences, plan, section, table
+from pondkit.report import differences, model, plan, section, table
 from pondkit.study.evaluate import OptionResult, Results
 
 MOST = 4  # options at a time
-WIDE = 1180  # px that the plans share at 1280
+LOOKS = ("Plan", "3-D")
+NARROW = 1.6  # how much further off the eye stands where several views share the width
 
 
 def present(desk: Desk, results: Results) -> None:
-    """Up to four options: plan, section, key figures, and what each has more or less than the one compared with."""
+    """Up to four options: plan and section or a view in three dimensions, key figures, and what each has more or less
+    than the one compared with."""
     options = _shown(results)
     drawn = [results.options[index] for index in options]
+    look = st.segmented_control(
+        "Look", LOOKS, default=LOOKS[0], key="show as", required=True, label_visibility="collapsed"
+    )
     scale, span = plan.deepest(drawn), plan.extent(drawn, crew=False)
-    limit = results.project.site.depth_limit
     lines = [plan.shown_section(option, results.project.site.section) for option in drawn]
     reaches = [section.reach(option, line) for option, line in zip(drawn, lines, strict=True) if line]
     shared = section.joined(reaches) if reaches else None
-    height = int(min(WIDE / len(drawn) * (span[3] - span[1]) / (span[2] - span[0]), 460)) + 46
     rows = table.summary_rows(Results(results.project, tuple(drawn)), desk.units, 0, figures.KEY_FIGURES)
-    columns = st.columns(len(drawn), gap="medium")
-    for place, (column, option) in enumerate(zip(columns, drawn, strict=True)):
-        with column:
-            _one(desk, option, f"present {place}", height, scale, span, limit)
-            if line := lines[place]:
-                cut = section.section(option, line, desk.units, shared, bare=True)
-                picture(f"present section {place}", cut, height=130, alt=section.alt_section(option, desk.units))
+    # One option has its figures beside it, several below.
+    columns = st.columns([2.6, 1] if len(drawn) == 1 else len(drawn), gap="medium")
+    for place, option in enumerate(drawn):
+        with columns[place]:
+            _headed(option)
+            if look == "3-D":
+                _turned(desk, option, place, scale, 1.0 if len(drawn) == 1 else NARROW)
+            else:
+                _drawn(desk, option, place, scale, span)
+                if line := lines[place]:
+                    cut = section.section(option, line, desk.units, shared, bare=True)
+                    picture(f"present section {place}", cut, height=100, alt=section.alt_section(option, desk.units))
+        with columns[-1] if len(drawn) == 1 else columns[place]:
             figures.plain_figures(rows, place, drawn[0].option.name)
             said = differences.sentence(results, options[place], options[0], desk.units) if place else ""
             st.html(f"<p class='pk-differs'>{html.escape(said)}</p>" if said else "<span></span>")
@@ -53,22 +65,21 @@ def _shown(results: Results) -> list[int]:
     return sorted(chosen)[:MOST] or [0]
 
 
-def _one(
-    desk: Desk,
-    option: OptionResult,
-    key: str,
-    height: int,
-    scale: float,
-    span: tuple[float, float, float, float],
-    limit: float | None,
-) -> None:
+def _headed(option: OptionResult) -> None:
     name, note = html.escape(option.option.name), html.escape(option.option.note)
     st.html(f"<div class='pk-present'><h2>{name}</h2><p title='{note}'>{note or '&nbsp;'}</p></div>")
     if option.problems:
         st.html("<div class='pk-problem' role='alert'>Not all of this option could be worked out: see Figures.</div>")
-    picture(
-        key,
-        plan.plan(option, desk.units, limit=limit, scale_to=scale, span=span, look="client"),
-        height=height,
-        alt=plan.alt_plan(option, desk.units),
-    )
+
+
+def _drawn(desk: Desk, option: OptionResult, place: int, scale: float, span: plan.Span) -> None:
+    drawn = plan.plan(option, desk.units, limit=option.site.depth_limit, scale_to=scale, span=span, look="client")
+    picture(f"present {place}", drawn, height=0, takes="client", alt=plan.alt_plan(option, desk.units))
+
+
+def _turned(desk: Desk, option: OptionResult, place: int, scale: float, away: float) -> None:
+    drawn = model.model(option, scale, desk.units, away=away)
+    if drawn is None:
+        st.caption("Nothing to draw yet.")
+        return
+    picture(f"present model {place}", drawn, height=0, takes="model", alt=model.alt_model(option, desk.units))

@@ -193,17 +193,30 @@ def _plan_event(here: Desk, line: Line | None) -> None:
 
 
 def _more(here: Desk, scene: Scene) -> None:
-    """One further picture at a time, of those that the option has figures of; computed only when it is open."""
+    """One further picture at a time, of those of a part that the option has figures of; computed only when it is
+    open."""
     there = {key for key, _ in scene.result.entries()}
-    further = {panel.title: panel for panel in PANELS if panel.part and not there.isdisjoint(panel.keys)}
+    further = [panel for panel in PANELS if panel.part and not there.isdisjoint(panel.keys)]
+    parts = list(dict.fromkeys(panel.part for panel in further))
+    if not parts:
+        return
     trade = here.chosen.get("trade", "Pools")
-    own = next((title for title, panel in further.items() if panel.part == trade and trade != "Pools"), None)
-    # The picture of a trade opens with its controls; any other can be opened, and each closed again.
-    chosen = st.segmented_control(
-        "More pictures", list(further), default=own, key=f"more {own}", selection_mode="single"
+    which, row = st.columns([1, 4.5], gap="small", vertical_alignment="bottom")
+    at = parts.index(trade) if trade in parts else 0
+    part = which.selectbox("Pictures of", parts, index=at, key=f"pictures of {trade}")
+    of_part = {panel.title: panel for panel in further if panel.part == part}
+    # The picture of a part opens with its controls; any other can be opened, and each closed again.
+    own = next(iter(of_part), None) if part == trade and trade != "Pools" else None
+    chosen = row.segmented_control(
+        f"Pictures of {part}",
+        list(of_part),
+        default=own,
+        key=f"more {part} {own}",
+        selection_mode="single",
+        label_visibility="collapsed",
     )
     if chosen:
-        panel = further[str(chosen)]
+        panel = of_part[str(chosen)]
         left, right = st.columns([1.75, 1], gap="small")
         with left:
             _panel(panel, scene, False, "")

@@ -1,12 +1,12 @@
 """Closed lines for pictures: they lie where the surface has their depth; the line
-of a section; the grid of the relief.
+of a section.
 """
 
 import numpy as np
 import pytest
 
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.site_surface import grid, rim_rings, rings_at, section_line
+from pondkit.geometry.site_surface import rim_rings, rings_at, section_line
 from tests.by_grid import pit_of, pool_of, surfaces_of
 
 TIERS = [(0.3, 0.5, 0.5), (0.8, 0.0, 0.6)]
@@ -75,13 +75,3 @@ def test_a_section_of_several_pools_runs_through_the_middles_of_the_two_largest(
     axis = Placed(start[0], start[1], float(np.degrees(np.arctan2(end[1] - start[1], end[0] - start[0]))))
     assert axis.to_own(np.array([[3.0, -1.0], [-6.0, 4.0]]))[:, 1] == pytest.approx([0, 0], abs=0.05)
     assert start[0] < end[0]
-
-
-def test_the_relief_reads_the_depth_at_each_place_and_goes_on_level_with_the_rim() -> None:
-    x, y, depth = grid(LAID, 40)
-    assert depth.shape == (len(y), len(x))
-    row, column = len(y) // 2, len(x) // 3
-    assert depth[row, column] == pytest.approx(LAID.surface.depth_at(np.array([[x[column], y[row]]]))[0])
-    assert np.isnan(depth[0, 0])
-    assert np.nanmax(depth) == pytest.approx(1.4)
-    assert np.nanmin(depth) == pytest.approx(-0.2)

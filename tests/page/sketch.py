@@ -170,6 +170,21 @@ class Sketch:
         """One of a list, by the end of the list's key."""
         return self.enter(self.row(end)["id"], value)
 
+    @property
+    def _pictures(self) -> Any:
+        (found,) = [box for box in self.app.selectbox if (box.key or "").startswith("pictures of")]
+        return found
+
+    @property
+    def parts_with_pictures(self) -> list[str]:
+        """Parts that have further pictures."""
+        return list(self._pictures.options)
+
+    def pictures_of(self, part: str) -> "Sketch":
+        """Offers the further pictures of a part."""
+        self._pictures.set_value(part)
+        return self.run()
+
     def write(self, end: str, text: str) -> "Sketch":
         """A text, by the end of its field's key."""
         return self.enter(self.row(end)["id"], text)

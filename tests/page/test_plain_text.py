@@ -97,10 +97,12 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
             for at, *_ in lists["options"]:
                 page.choose(lists["id"], at)
                 found += obeyed(page)
-    more = [group for group in page.app.get("button_group") if (group.key or "").startswith("more ")]
-    for title in [option.content for option in more[0].proto.options]:
-        page.choose("more ", title)
-        found += obeyed(page)
+    for part in page.parts_with_pictures:
+        page.pictures_of(part)
+        more = [group for group in page.app.get("button_group") if (group.key or "").startswith("more ")]
+        for title in [option.content for option in more[0].proto.options]:
+            page.choose("more ", title)
+            found += obeyed(page)
     for view in main.VIEWS:
         page.choose("view", view)
         found += obeyed(page)

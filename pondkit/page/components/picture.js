@@ -8,6 +8,8 @@ const IDLE = 400; // ms, between two drawings of a picture that may lag, while t
 const REST = 160; // ms without a new figure, after which what was only moved is drawn anew
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
 
+const TAKES = ["plan", "section", "client", "model"]; // pictures whose height goes by the window's
+
 const CLEAR = "rgba(0,0,0,0)";
 
 const pictures = new WeakMap();
@@ -67,8 +69,7 @@ class Picture {
     this.latest = JSON.parse(new TextDecoder().decode(bytes));
     const { takes, height } = this.latest;
     this.frame.style.height = takes ? "" : `${height}px`; // else by the style sheet
-    this.frame.classList.toggle("pondkit-plan", takes === "plan");
-    this.frame.classList.toggle("pondkit-section", takes === "section");
+    for (const kind of TAKES) this.frame.classList.toggle(`pondkit-${kind}`, takes === kind);
     this.settle();
   }
 

@@ -21,6 +21,9 @@ _PICTURE = st.components.v2.component(
 _DECIMALS = 4  # of coordinates in the unit on show: far below a pixel, and a third of the bytes of a full float
 
 
+Takes = Literal["plan", "section", "client", "model"]
+
+
 class PictureEvent(TypedDict):
     """What a person did in a picture.
 
@@ -145,7 +148,7 @@ def picture(
     figure: dict[str, Any],
     *,
     height: int,
-    takes: Literal["plan", "section"] | None = None,
+    takes: Takes | None = None,
     alt: str,
     stale: bool = False,
     note: str = "",
@@ -164,7 +167,7 @@ def picture(
         figure: ``{"data": [...], "layout": {...}, "config": {...}}`` in plotly's JSON form, ``config`` may be left out;
             numpy arrays are allowed anywhere.
         height: Height [px]; the width is that of its place.
-        takes: "plan" or "section" where the height goes by the window's, as the style sheet says.
+        takes: What it is, where its height goes by the window's, as the style sheet says.
         alt: What the picture shows, in words, for screen readers.
         stale: Whether to grey it, as the last good picture of a design that has a problem now.
         note: Words laid over the picture.

@@ -36,6 +36,7 @@ class Tools {
     this.marks = make("g", this.svg);
     this.words = make("text", this.svg, { class: "measure" });
     this.aim = make("path", this.svg, { class: "aim", d: "M-12,0H12M0,-12V12" });
+    this.aim.style.display = "none";
     const on = (name, act) => this.sheet.addEventListener(name, (event) => this.tool && act.call(this, event));
     on("pointerdown", this.down);
     on("pointermove", this.move);

@@ -1,7 +1,6 @@
 """Zones as bars, water against level, and the pools in three dimensions."""
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
@@ -9,7 +8,6 @@ from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, 
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.panel import Panel, keys
-from pondkit.geometry.site_surface import grid
 from pondkit.trades.pools.results import PoolResult
 
 NamedPools = tuple[str, Sequence[PoolResult]]  # name of an option, and its pools
@@ -103,45 +101,6 @@ def storage(pools: Sequence[PoolResult], system: System) -> Figure:
     )
 
 
-def solid(pools: Sequence[PoolResult], scale_to: float, system: System) -> Figure:
-    """The pools in three dimensions, heights to scale."""
-    unit = frame.PLAN_UNIT[system]
-    data: list[dict[str, Any]] = []
-    for pool in pools:
-        laid = pool.surfaces.finished
-        x, y, depth = grid(laid, 48)
-        places = laid.placed.to_site(np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)).reshape(*depth.shape, 2)
-        level = frame.in_unit(laid.level - depth, unit)
-        data.append(
-            {
-                "type": "surface",
-                "x": frame.in_unit(places[..., 0], unit, 2).tolist(),
-                "y": frame.in_unit(places[..., 1], unit, 2).tolist(),
-                "z": [[None if np.isnan(v) else float(v) for v in row] for row in level],
-                "surfacecolor": [[None if np.isnan(v) else float(v) for v in row] for row in np.round(depth, 3)],
-                "cmin": 0.0,
-                "cmax": scale_to,
-                "colorscale": [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)],
-                "showscale": False,
-                "name": frame.plain(pool.name),
-                "hoverinfo": "name+x+y+z",
-            }
-        )
-    made = frame.figure(data, x={}, y={})
-    made["layout"] |= {
-        "scene": {
-            "aspectmode": "data",
-            "xaxis": {"title": {"text": f"east [{unit}]"}},
-            "yaxis": {"title": {"text": f"north [{unit}]"}},
-            "zaxis": {"title": {"text": f"level [{unit}]"}, "nticks": 4},
-            "camera": {"eye": {"x": 0.25, "y": -1.9, "z": 1.5}},
-            "uirevision": "keep",
-        },
-        "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
-    }
-    return made
-
-
 def alt_zones(options: Sequence[NamedPools], system: System) -> str:
     """The zone bars in words."""
     parts = [
@@ -151,12 +110,6 @@ def alt_zones(options: Sequence[NamedPools], system: System) -> str:
         for zone, _, area, _ in pool.zones
     ]
     return "Zones: " + "; ".join(parts) + "."
-
-
-def alt_solid(option: str, pools: Sequence[PoolResult], system: System) -> str:
-    """The pools in three dimensions, in words."""
-    parts = [f"{pool.name}, {show(pool.max_depth.value, LENGTH, system)} deep" for pool in pools]
-    return f"Pools of option {option} in three dimensions: {'; '.join(parts) or 'none could be worked out'}."
 
 
 def alt_storage(pools: Sequence[PoolResult], system: System) -> str:
@@ -179,16 +132,6 @@ PANELS = (
             "gross_volume net_volume surface_area open_water_area zone_volume wetted_area area_over_limit "
             "rim_above_ground dig_depth"
         ),
-    ),
-    Panel(
-        "3-D",
-        "Pools",
-        solid,
-        alt_solid,
-        ("pools", "deepest"),
-        ("option.name", "pools"),
-        ("max_depth", "steepest_batter", "narrowest_shelf"),
-        460,
     ),
 )
 BESIDE = {

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing import frame
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.pools import pictures as pools
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
@@ -96,30 +95,6 @@ def test_water_at_half_the_depth_of_a_cylinder_is_half() -> None:
     assert np.interp(50.8, trace["y"], trace["x"]) == pytest.approx(full / 2, rel=1e-3)
 
 
-@pytest.mark.parametrize("name", DEMO_NAMES)
-def test_three_dimensions_are_to_scale_and_without_a_number_that_is_none(name: str) -> None:
-    result = evaluate(demo(name)).options[0]
-    figure = pools.solid(result.pools, 1.5, "us")
-    as_json(figure)
-    assert figure["layout"]["scene"]["aspectmode"] == "data"
-    assert figure["layout"]["scene"]["uirevision"] == "keep"
-    for axis, word in (("xaxis", "east"), ("yaxis", "north"), ("zaxis", "level")):
-        assert figure["layout"]["scene"][axis]["title"]["text"] == f"{word} [ft]"
-    for trace, at in zip(figure["data"], result.pools, strict=True):
-        depths = numbers(trace["surfacecolor"])
-        assert max(depths) == pytest.approx(at.max_depth.value, rel=0.05)
-        colours = [lightness(colour) for _, colour in trace["colorscale"]]
-        assert colours == sorted(colours, reverse=True)
-        heights = np.array(numbers(trace["z"])) * 0.3048 + np.array(depths)
-        assert heights == pytest.approx(at.surfaces.finished.level, abs=2e-3)
-
-
-def test_one_colour_scale_in_all_pictures() -> None:
-    (trace,) = pools.solid(evaluate(read()).options[0].pools, 2.0, "us")["data"]
-    for share, colour in trace["colorscale"]:
-        assert colour == frame.shade(2.0 * share, 2.0)
-
-
 def test_names_are_shown_as_text() -> None:
     odd = "<b>a & b</b>"
     first = pool(odd, tiers=[{"zone": odd, "depth": "20 in"}])
@@ -128,7 +103,6 @@ def test_names_are_shown_as_text() -> None:
         pools.zones(named(*results[:1]), "us", 1.0),
         pools.zones(named(*results), "us", 1.0),
         pools.storage(results[0].pools, "us"),
-        pools.solid(results[0].pools, 1.0, "us"),
     ]
     for figure in pictures:
         met = [text for text in strings(figure) if "a &" in text]

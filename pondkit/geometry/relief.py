@@ -1,0 +1,282 @@
+"""Surfaces as triangles, for a view in three dimensions: pools with their banks, water, ground and simple bodies.
+
+Each piece is cut along the edges that it has, so that no bank is jagged; points of different pieces are not shared, so
+that an edge is seen as one.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from pondkit.geometry.region import Array
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.geometry.terrain import Terrain
+
+Spot = tuple[float, float, float]
+Span = tuple[float, float, float, float]
+FINE = 2e-3  # of a pool's inradius: how far a line may lie from its curve
+SEEN = 1e-4  # m: points nearer than this are one
+STRIP = 0.5  # m beyond the rims in which the bank meets the ground
+SLOPE_STEPS = 2  # pieces of each slope
+CELLS = 14  # along the longer side of uneven ground
+SIDES = 10  # round a pipe
+
+
+@dataclass(frozen=True, eq=False)
+class Surface:
+    """Triangles.
+
+    Attributes:
+        points: Corners, shape (n, 3): east, north, site level [m].
+        faces: Indices of each triangle's corners, shape (m, 3).
+        depth: Depth of each corner below a waterline, shape (n,) [m]; 0 where there is none.
+    """
+
+    points: Array
+    faces: NDArray[np.int64]
+    depth: Array
+
+
+def joined(parts: Sequence[Surface]) -> Surface:
+    """Several surfaces as one; one without triangles from none."""
+    if not parts:
+        return Surface(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0))
+    starts = np.cumsum([0, *(len(part.points) for part in parts)])
+    faces = [part.faces + start for part, start in zip(parts, starts[:-1], strict=True)]
+    points, depths = [part.points for part in parts], [part.depth for part in parts]
+    return Surface(np.concatenate(points), np.concatenate(faces), np.concatenate(depths))
+
+
+def _plan(region: BaseGeometry) -> tuple[Array, NDArray[np.int64]]:
+    """Corners, shape (n, 2), and triangles, shape (m, 3), of an area."""
+    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(region))
+    triangles = triangles[shapely.area(triangles) > 0]
+    if not len(triangles):
+        return np.zeros((0, 2)), np.zeros((0, 3), dtype=np.int64)
+    corners = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3].reshape(-1, 2)
+    points, index = np.unique(np.round(corners / SEEN).astype(np.int64), axis=0, return_inverse=True)
+    return points * SEEN, index.reshape(-1, 3)
+
+
+def _flat(region: BaseGeometry, laid: SiteSurface, depth: float) -> Surface:
+    """An area in a pool's own axes, level at a depth."""
+    points, faces = _plan(region)
+    return _on_site(points, np.full(len(points), depth), faces, laid)
+
+
+def _slope(outer: BaseGeometry, inner: BaseGeometry, depths: tuple[float, float], laid: SiteSurface) -> Surface:
+    """What lies between two areas in a pool's own axes, from one depth to the other; a wall where they are the same."""
+    between = outer.difference(inner)
+    if between.area < SEEN * max(outer.length, SEEN):
+        return _wall(outer, depths, laid)
+    points, faces = _plan(between)
+    if inner.is_empty:
+        low = np.zeros(len(points), dtype=bool)
+    else:
+        low = shapely.distance(shapely.boundary(inner), shapely.points(points)) < 2 * SEEN
+    return _on_site(points, np.where(low, depths[1], depths[0]), faces, laid)
+
+
+def _wall(region: BaseGeometry, depths: tuple[float, float], laid: SiteSurface) -> Surface:
+    """An upright face round an area."""
+    parts = []
+    for ring in _rings(region):
+        count = len(ring)
+        here, there = np.arange(count), (np.arange(count) + 1) % count
+        faces = _quads(here, there, count)
+        parts.append(_on_site(np.concatenate([ring, ring]), np.repeat(depths, count), faces, laid))
+    return joined(parts)
+
+
+def _quads(here: NDArray[np.int64], there: NDArray[np.int64], over: int) -> NDArray[np.int64]:
+    """Two triangles from each corner to the next, and to those that stand ``over`` places further in the list."""
+    return np.concatenate(
+        [np.stack((here, there, here + over), axis=1), np.stack((there, there + over, here + over), axis=1)]
+    )
+
+
+def _rings(region: BaseGeometry) -> Iterator[Array]:
+    for part in shapely.get_parts(region):
+        if isinstance(part, Polygon) and not part.is_empty:
+            for ring in (part.exterior, *part.interiors):
+                yield np.asarray(ring.coords[:-1], dtype=float)
+
+
+def _on_site(points: Array, depth: Array, faces: NDArray[np.int64], laid: SiteSurface) -> Surface:
+    placed = laid.placed.to_site(points) if len(points) else np.zeros((0, 2))
+    return Surface(np.column_stack([placed, laid.level - depth]), faces, np.maximum(depth, 0.0))
+
+
+def _thinned(laid: SiteSurface, region: BaseGeometry) -> BaseGeometry:
+    return region.simplify(FINE * laid.surface.pool.shape.inradius)
+
+
+def _depths(laid: SiteSurface) -> list[float]:
+    """Depths at which the surface has an edge, from the waterline down [m]."""
+    found = {0.0, laid.surface.deepest}
+    for part in laid.surface.parts:
+        found |= {round(float(z), 9) for _, z in part.profile.corners if 0 < z < laid.surface.deepest}
+    return sorted(found)
+
+
+def levels_of(laid: SiteSurface) -> list[tuple[float, BaseGeometry]]:
+    """(depth [m], area in the pool's own axes) of every level part."""
+    depths = np.array(_depths(laid))
+    within, beyond = laid.surface.regions(depths), laid.surface.regions(depths, beyond=True)
+    found = []
+    for depth, all_, deeper in zip(depths, within, beyond, strict=True):
+        level = all_.difference(deeper)
+        if depth > 0 and level.area > SEEN:
+            found.append((float(depth), _thinned(laid, level)))
+    return found
+
+
+def bank_of(laid: SiteSurface) -> Surface:
+    """A pool's bank from the rim down to the waterline."""
+    shape = laid.surface.pool.shape
+    outer, inner = (_thinned(laid, region) for region in (shape.thin.buffer(laid.rim), shape.polygon))
+    return _slope(outer, inner, (laid.level - laid.rim_level, 0.0), laid)
+
+
+def bed_of(laid: SiteSurface) -> Surface:
+    """A pool's finished bed from the waterline down."""
+    surface, depths = laid.surface, _depths(laid)
+    parts = [_flat(region, laid, depth) for depth, region in levels_of(laid)]
+    for upper, lower in pairwise(depths):
+        steps = np.linspace(upper, lower, SLOPE_STEPS + 1)
+        areas = [_thinned(laid, region) for region in surface.regions(steps[:-1], beyond=True)]
+        areas += [_thinned(laid, region) for region in surface.regions(steps[-1:])]
+        for a, b, outer, inner in zip(steps[:-1], steps[1:], areas[:-1], areas[1:], strict=True):
+            if not outer.is_empty:
+                parts.append(_slope(outer, inner, (float(a), float(b)), laid))
+    return joined(parts)
+
+
+def water_of(laid: SiteSurface) -> Surface:
+    """A pool's water at rest, from above."""
+    return _flat(_thinned(laid, laid.surface.pool.shape.polygon), laid, 0.0)
+
+
+def ground_round(laid: Sequence[SiteSurface], ground: Terrain, span: Span) -> Surface:
+    """The ground as far as a span, open over the pools; their rims are led to it within a strip.
+
+    Args:
+        laid: The pools' finished surfaces.
+        ground: The ground as it is.
+        span: West, south, east, north [m].
+    """
+    rims = [
+        shapely.transform(_thinned(pool, pool.surface.pool.shape.thin.buffer(pool.rim)), pool.placed.to_site)
+        for pool in laid
+    ]
+    open_, strip = shapely.union_all(rims), shapely.union_all([rim.buffer(STRIP, quad_segs=4) for rim in rims])
+    banks, banks_faces = _plan(strip.difference(open_)) if rims else (np.zeros((0, 2)), np.zeros((0, 3), np.int64))
+    level = np.asarray(ground.at(banks), dtype=float) if len(banks) else np.zeros(0)
+    for pool, rim in zip(laid, rims, strict=True):
+        level[shapely.distance(rim.exterior, shapely.points(banks)) < 2 * SEEN] = pool.rim_level
+    parts = [Surface(np.column_stack([banks, level]), banks_faces, np.zeros(len(banks)))]
+    for cell in _cells(span):
+        points, faces = _plan(cell.difference(strip))
+        if len(points):
+            parts.append(Surface(np.column_stack([points, ground.at(points)]), faces, np.zeros(len(points))))
+    return joined(parts)
+
+
+def _cells(span: Span) -> Iterator[BaseGeometry]:
+    west, south, east, north = span
+    step = max(east - west, north - south) / CELLS
+    for x in np.arange(west, east - 1e-9, step):
+        for y in np.arange(south, north - 1e-9, step):
+            yield shapely.box(x, y, min(x + step, east), min(y + step, north))
+
+
+# --- simple bodies ---
+
+
+def tube(start: Spot, end: Spot, across: float) -> Surface:
+    """A pipe from end to end, of an outside diameter [m]."""
+    a, b = np.array(start, dtype=float), np.array(end, dtype=float)
+    way = (b - a) / (np.linalg.norm(b - a) or 1.0)
+    side = np.cross(way, [0.0, 0.0, 1.0] if abs(way[2]) < 0.9 else [1.0, 0.0, 0.0])
+    side /= np.linalg.norm(side)
+    turns = np.linspace(0.0, 2 * math.pi, SIDES, endpoint=False)[:, None]
+    ring = (np.cos(turns) * side + np.sin(turns) * np.cross(way, side)) * across / 2
+    here, there = np.arange(SIDES), (np.arange(SIDES) + 1) % SIDES
+    faces = _quads(here, there, SIDES)
+    return Surface(np.concatenate([a + ring, b + ring]), faces, np.zeros(2 * SIDES))
+
+
+def box(middle: Spot, size: Spot) -> Surface:
+    """An upright box round its middle; length east, width north, height [m]."""
+    corners = np.array([[x, y, z] for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=float) / 2
+    faces = [
+        (0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1),
+        (2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3),
+    ]  # fmt: skip
+    # Corners apart, so that its edges are sharp.
+    split = np.array(faces).reshape(-1)
+    points = (corners * np.array(size) + np.array(middle))[split]
+    return Surface(points, np.arange(len(points)).reshape(-1, 3), np.zeros(len(points)))
+
+
+def rounded(middle: Spot, size: Spot) -> Surface:
+    """A rounded stone: an ellipsoid of 80 faces."""
+    points, faces = _ball()
+    return Surface(points * np.array(size) / 2 + np.array(middle), faces, np.zeros(len(points)))
+
+
+def _ball() -> tuple[Array, NDArray[np.int64]]:
+    """An icosahedron with each face parted into four, on the unit ball."""
+    g = (1 + math.sqrt(5)) / 2
+    signs = [(a, b) for a in (-1, 1) for b in (-g, g)]
+    base = np.array([each for a, b in signs for each in ((0, a, b), (a, b, 0), (b, 0, a))], dtype=float)
+    near = np.array([[np.isclose(np.linalg.norm(p - q), 2.0) for q in base] for p in base])
+    faces = [each for each in combinations(range(12), 3) if all(near[pair] for pair in combinations(each, 2))]
+    points = [*base]
+    middles: dict[tuple[int, int], int] = {}
+
+    def middle(i: int, j: int) -> int:
+        pair = (min(i, j), max(i, j))
+        if pair not in middles:
+            middles[pair] = len(points)
+            points.append((base[i] + base[j]) / 2)
+        return middles[pair]
+
+    parted = []
+    for i, j, k in faces:
+        a, b, c = middle(i, j), middle(j, k), middle(i, k)
+        parted += [(i, a, c), (j, a, b), (k, b, c), (a, b, c)]
+    ball = np.array(points)
+    return ball / np.linalg.norm(ball, axis=1, keepdims=True), np.array(parted)
+
+
+def ribbon(line: Sequence[Spot], wide: float) -> Surface:
+    """A band of a width along a line, level across; upright where the line falls straight down [m]."""
+    points = np.array(line, dtype=float)
+    way = np.gradient(points[:, :2], axis=0) if len(points) > 1 else np.zeros((len(points), 2))
+    long = np.linalg.norm(way, axis=1, keepdims=True)
+    side = np.column_stack([-way[:, 1], way[:, 0]]) / np.where(long > 0, long, 1.0) * wide / 2
+    level = points[:, 2:]
+    both = np.concatenate([np.hstack([points[:, :2] + side, level]), np.hstack([points[:, :2] - side, level])])
+    count = len(points)
+    here = np.arange(count - 1)
+    faces = _quads(here, here + 1, count)
+    return Surface(both, faces, np.zeros(len(both)))
+
+
+def spread(region: BaseGeometry, apart: float, most: int) -> Array:
+    """Places in an area, in rows that are set off against each other, shape (n, 2) [m]; thinned out to ``most``."""
+    west, south, east, north = region.bounds if not region.is_empty else (0.0, 0.0, 0.0, 0.0)
+    rows = np.arange(south + apart / 4, north, apart * math.sqrt(3) / 2)
+    across = np.arange(west + apart / 4, east, apart)
+    places = [(x + (number % 2) * apart / 2, y) for number, y in enumerate(rows) for x in across]
+    points = np.array(places, dtype=float).reshape(-1, 2)
+    kept = points[shapely.contains_xy(region, points[:, 0], points[:, 1])] if len(points) else points
+    return kept[:: max(1, math.ceil(len(kept) / most))]

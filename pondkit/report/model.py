@@ -1,0 +1,271 @@
+"""The design in three dimensions, as a client sees it: beds in the colours of the plan, water, banks and ground,
+stones, falls, den and pipe, and plants as simple marks by zone."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Figure
+from pondkit.geometry import relief
+from pondkit.geometry.relief import Spot, Surface
+from pondkit.report.plan import extent
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.stone.inputs.stone import in_order
+
+WATER = "#5ca4b3"
+FALL = "#7fc0cd"
+GRASS = "#c9c79a"
+DEN = "#8a4a26"
+LEAVES = ("#7d9b4e", "#557f3f", "#8fa86b", "#466b45", "#a3ad55", "#6f8f6a")
+# Marks only, common practice without source: what stands in shallow water rises out of it, what is deeper floats.
+STANDS, FLOATS = 0.35, 1.0  # m of water
+APART = {"stands": 0.4, "floats": 0.7}  # m between two marks
+MOST_MARKS = 160  # of one zone
+STALK, LEAF = 0.45, 0.16  # m: height over the water, and size
+FILM = 0.03  # m that running water stands over its bed
+ROOM = 0.8  # m of ground round all that is drawn
+UNDER = 0.15  # of its height that a stone is bedded
+DEN_SIZE = (0.45, 0.45, 0.4)  # m of a den whose size is not entered
+
+
+def model(result: OptionResult, scale_to: float, system: System, *, away: float = 1.0) -> Figure | None:
+    """One option in three dimensions, heights to scale; None without a pool.
+
+    Args:
+        result: The option worked out.
+        scale_to: Depth [m] at the dark end of the colour scale.
+        system: Units on show.
+        away: How much further off the eye stands, for a narrow place.
+    """
+    if not result.pools:
+        return None
+    unit = frame.PLAN_UNIT[system]
+    data = [*_land(result, unit), *_beds(result, scale_to, unit), *_built(result, unit), *_plants(result, unit, system)]
+    data += [*_water(result, unit), _names(result, unit)]
+    made = frame.figure(data, x={}, y={})
+    axis = {"showbackground": False, "showspikes": False, "gridcolor": "#e4e2da", "zeroline": False, "nticks": 5}
+    made["layout"] |= {
+        "scene": {
+            "aspectmode": "data",
+            "xaxis": axis | {"title": {"text": f"east [{unit}]"}},
+            "yaxis": axis | {"title": {"text": f"north [{unit}]"}},
+            "zaxis": axis | {"title": {"text": f"level [{unit}]"}, "nticks": 3},
+            "camera": {
+                "eye": {"x": 0.3 * away, "y": -1.3 * away, "z": 1.05 * away},
+                "center": {"x": 0.0, "y": 0.0, "z": -0.1},
+            },
+            "dragmode": "turntable",
+            "uirevision": "keep",
+        },
+        "margin": {"l": 0, "r": 0, "t": 0, "b": 0},
+    }
+    return made
+
+
+def alt_model(result: OptionResult, system: System) -> str:
+    """The view in words."""
+    if not result.pools:
+        return "In three dimensions: no pool yet."
+    pools = ", ".join(
+        f"{pool.name}, {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
+        for pool in result.pools
+    )
+    planted = sorted({zone for pool in result.pools for zone, _ in _zones(pool, result)})
+    plants = f" Marks of plants stand for the zones {', '.join(planted)}." if planted else ""
+    return f"Option {result.option.name} in three dimensions, to be turned by hand: {pools}.{plants}"
+
+
+def _mesh(surface: Surface, unit: str, name: str, **look: Any) -> dict[str, Any]:
+    x, y, z = frame.in_unit(surface.points, unit, 3).T
+    i, j, k = surface.faces.T
+    return {
+        "type": "mesh3d",
+        "x": x,
+        "y": y,
+        "z": z,
+        "i": i,
+        "j": j,
+        "k": k,
+        "name": name,
+        "hoverinfo": "name",
+        "lighting": {"ambient": 0.75, "diffuse": 0.5, "specular": 0.04, "roughness": 0.9},
+        "lightposition": {"x": -2000, "y": -4000, "z": 8000},
+        **look,
+    }
+
+
+def _land(result: OptionResult, unit: str) -> list[dict[str, Any]]:
+    """The banks, and the ground as it is, led to the rims; it lets pipe and den shine through where there are any."""
+    banks = relief.joined([relief.bank_of(pool.surfaces.finished) for pool in result.pools])
+    if result.ground is None:
+        return [_mesh(banks, unit, "banks", color=frame.GROUND)]
+    west, south, east, north = extent([result], crew=False)
+    span = west - ROOM, south - ROOM, east + ROOM, north + ROOM
+    land = relief.ground_round([pool.surfaces.finished for pool in result.pools], result.ground, span)
+    ground = _mesh(land, unit, "ground", color=GRASS, opacity=0.6 if result.tunnels else 1.0)
+    return [ground, _mesh(banks, unit, "banks", color=frame.GROUND)]
+
+
+def _beds(result: OptionResult, scale_to: float, unit: str) -> Iterator[dict[str, Any]]:
+    scale = [[i / (len(frame.DEPTHS) - 1), colour] for i, colour in enumerate(frame.DEPTHS)]
+    for pool in result.pools:
+        bed = relief.bed_of(pool.surfaces.finished)
+        look = {"intensity": np.round(bed.depth, 3), "cmin": 0.0, "cmax": scale_to, "colorscale": scale}
+        yield _mesh(bed, unit, frame.plain(pool.name), showscale=False, flatshading=False, **look)
+
+
+def _water(result: OptionResult, unit: str) -> list[dict[str, Any]]:
+    water = relief.joined([relief.water_of(pool.surfaces.finished) for pool in result.pools])
+    return [_mesh(water, unit, "water", color=WATER, opacity=0.3)]
+
+
+def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
+    """Stones, falls and streams, pipe and dens, a trace of each kind."""
+    kinds = (
+        ("stones", frame.STONE, True, _stones(result)),
+        ("falls and streams", FALL, False, _falls(result)),
+        ("pipe", frame.PIPE, False, _pipes(result)),
+        ("dens", DEN, True, _dens(result)),
+    )
+    for name, colour, flat, parts in kinds:
+        if found := list(parts):
+            yield _mesh(relief.joined(found), unit, name, color=colour, flatshading=flat)
+
+
+def _stones(result: OptionResult) -> Iterator[Surface]:
+    """Every placed boulder on the bed or the ground under it, the longest axis east as on the plan."""
+    heights = {kind.boulder.name: in_order(kind.boulder)[2] for kind in result.stone.kinds} if result.stone else {}
+    for kind in result.stone.kinds if result.stone else ():
+        high = heights[kind.boulder.name]
+        stacked = heights.get(kind.boulder.rests_on or "", 0.0)
+        for plan in kind.plans:
+            foot = _level_under(result, plan.x, plan.y) + stacked
+            middle = plan.x, plan.y, foot + high * (0.5 - UNDER)
+            size = plan.length, plan.width, high
+            yield relief.rounded(middle, size) if plan.ellipse else relief.box(middle, size)
+
+
+def _level_under(result: OptionResult, x: float, y: float) -> float:
+    """Site level of the bed, else of the ground, else of the nearest rim under a place [m]."""
+    at = np.array([[x, y]])
+    for pool in result.pools:
+        laid = pool.surfaces.finished
+        own = laid.placed.to_own(at)
+        if laid.surface.pool.shape.inward(own)[0] >= -laid.rim:
+            return min(laid.level - float(laid.surface.depth_at(own)[0]), laid.rim_level)
+    return result.ground.level_at((x, y)) if result.ground else result.pools[0].surfaces.finished.rim_level
+
+
+def _falls(result: OptionResult) -> Iterator[Surface]:
+    """Water of each link as a band along its bed down to the lower waterline; upright where pools meet at the crest."""
+    ends = {pool.name: pool.surfaces.finished for pool in result.pools}
+    beds = {bed.index: bed.line for bed in result.stream_beds.each}
+    for index, link in enumerate(result.option.links):
+        upper, lower = ends.get(link.from_), ends.get(link.to)
+        if upper is None or lower is None:
+            continue
+        at: Spot = (float(link.at[0]), float(link.at[1]), upper.level)
+        line = beds.get(index, (at, at))
+        pole = lower.placed.to_site(np.array([lower.surface.pool.shape.pole]))[0]
+        start = np.array(line[0][:2])
+        away = (pole - start) / (np.linalg.norm(pole - start) or 1.0)
+        foot = np.array(line[-1][:2]) + away * 0.05
+        falls = [(x, y, max(z, lower.level) + FILM) for x, y, z in line]
+        wide = float(link.crest_width)
+        lip: Spot = (float(foot[0]), float(foot[1]), falls[-1][2])
+        yield relief.ribbon([*falls, lip, (lip[0] + away[0] * 0.03, lip[1] + away[1] * 0.03, lower.level)], wide)
+
+
+def _pipes(result: OptionResult) -> Iterator[Surface]:
+    for _, start, end, across in result.tunnels.lines if result.tunnels else ():
+        yield relief.tube(start, end, across)
+
+
+def _dens(result: OptionResult) -> Iterator[Surface]:
+    """The box of each den, its floor at the underside of the pipe."""
+    tunnels, drawn = result.tunnels, result.option.tunnels
+    if not tunnels or not drawn:
+        return
+    sizes = {node.name: node.size for node in drawn.nodes}
+    across = max((width for *_, width in tunnels.lines), default=0.1)
+    for name, kind, (x, y, z) in tunnels.places:
+        if kind == "chamber":
+            given = sizes.get(name)
+            size = (float(given[0]), float(given[1]), float(given[2])) if given else DEN_SIZE
+            yield relief.box((x, y, z - across / 2 + size[2] / 2), size)
+
+
+def _zones(pool: PoolResult, result: OptionResult) -> Iterator[tuple[str, tuple[float, Any]]]:
+    """(zone, (depth, level area in the pool's own axes)) of every level that plants may stand or float over."""
+    drawn = result.option.pools[pool.index]
+    named = {
+        round(float(tier.depth), 6): tier.zone
+        for tier in (*drawn.tiers, *(tier for pit in drawn.pits for tier in pit.tiers))
+    }
+    for depth, area in relief.levels_of(pool.surfaces.finished):
+        if depth <= FLOATS and (zone := named.get(round(depth, 6))):
+            yield zone, (depth, area)
+
+
+def _plants(result: OptionResult, unit: str, system: System) -> Iterator[dict[str, Any]]:
+    """Marks of plants, a trace of each zone: stalks where it is shallow, floating leaves where it is deeper."""
+    every: dict[str, list[Surface]] = {}
+    for pool in result.pools:
+        laid = pool.surfaces.finished
+        for zone, (depth, area) in _zones(pool, result):
+            stands = depth <= STANDS
+            places = relief.spread(area.buffer(-LEAF / 2), APART["stands" if stands else "floats"], MOST_MARKS)
+            for x, y in laid.placed.to_site(places) if len(places) else ():
+                every.setdefault(zone, []).append(
+                    _stalks(x, y, laid.level, depth) if stands else _leaf(x, y, laid.level)
+                )
+    for number, (zone, marks) in enumerate(every.items()):
+        colour = LEAVES[number % len(LEAVES)]
+        yield _mesh(relief.joined(marks), unit, f"plants: {frame.plain(zone)}", color=colour, flatshading=True)
+
+
+def _stalks(x: float, y: float, level: float, depth: float) -> Surface:
+    """Three blades from the bed up over the water."""
+    turns = np.radians([10.0, 130.0, 250.0]) + x * 7.0 + y * 3.0  # no two turned alike
+    out = np.column_stack([np.cos(turns), np.sin(turns)])
+    side = np.column_stack([-out[:, 1], out[:, 0]]) * LEAF / 8
+    foot = np.array([x, y])
+    low = level - depth
+    tip = level + STALK * (0.75 + 0.25 * np.cos(turns * 3.0 + x))
+    points = []
+    for number in range(3):
+        top = foot + out[number] * LEAF
+        points += [
+            (*(foot + side[number]), low), (*(foot - side[number]), low), (*top, float(tip[number])),
+        ]  # fmt: skip
+    return Surface(np.array(points), np.arange(9).reshape(3, 3), np.zeros(9))
+
+
+def _leaf(x: float, y: float, level: float) -> Surface:
+    """A round leaf just over the water."""
+    turns = np.linspace(0.0, 2 * np.pi, 7)[:-1]
+    ring = np.column_stack([x + LEAF * np.cos(turns), y + LEAF * np.sin(turns), np.full(6, level + 0.01)])
+    faces = np.array([(0, number, number + 1) for number in range(1, 5)])
+    return Surface(ring, faces, np.zeros(6))
+
+
+def _names(result: OptionResult, unit: str) -> dict[str, Any]:
+    """Names of the pools over their water, and of the dens."""
+    spots: list[Spot] = []
+    said: list[str] = []
+    for pool in result.pools:
+        laid = pool.surfaces.finished
+        x, y = laid.placed.to_site(np.array([laid.surface.pool.shape.pole]))[0]
+        spots.append((float(x), float(y), laid.level + STALK))
+        said.append(frame.plain(pool.name))
+    for name, kind, spot in result.tunnels.places if result.tunnels else ():
+        if kind == "chamber":
+            spots.append((spot[0], spot[1], spot[2] + 2 * DEN_SIZE[2]))
+            said.append(frame.plain(name))
+    x, y, z = frame.in_unit(np.array(spots), unit, 3).T
+    text = {"text": said, "textfont": {"size": 13, "color": frame.INK}, "hoverinfo": "skip"}
+    return {"type": "scatter3d", "mode": "text", "name": "names", "x": x, "y": y, "z": z, **text}

@@ -1,0 +1,91 @@
+"""The view in three dimensions, tested as data."""
+
+import time
+from typing import Any
+
+import numpy as np
+import pytest
+
+from pondkit.drawing import frame
+from pondkit.report import model
+from pondkit.study.evaluate import evaluate
+from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
+from tests.report.pictures import as_json
+
+
+def traces(figure: Any) -> dict[str, Any]:
+    return {trace["name"]: trace for trace in figure["data"]}
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_every_demo_is_whole_to_scale_and_soon_there(name: str) -> None:
+    for result in evaluate(demo(name)).options:
+        figure = model.model(result, 1.5, "us")  # the first works out what it shows
+        start = time.process_time()
+        figure = model.model(result, 1.5, "us")
+        assert time.process_time() - start < 1.0
+        as_json(figure)
+        scene = figure["layout"]["scene"]
+        assert (scene["aspectmode"], scene["uirevision"], scene["dragmode"]) == ("data", "keep", "turntable")
+        for axis, word in (("xaxis", "east"), ("yaxis", "north"), ("zaxis", "level")):
+            assert scene[axis]["title"]["text"] == f"{word} [ft]"
+        for trace in figure["data"]:
+            if trace["type"] == "mesh3d":
+                count = len(trace["x"])
+                assert max(max(trace[side]) for side in "ijk") < count
+                assert all(np.isfinite(trace[side]).all() for side in "xyz")
+        assert len(model.alt_model(result, "us")) > 40
+
+
+def test_what_a_client_asks_after_is_there_and_in_the_plans_colours() -> None:
+    result = evaluate(full_project()).options[0]
+    found = traces(model.model(result, 2.0, "us"))
+    assert {"ground", "banks", "water", "stones", "falls and streams", "pipe", "dens", "names"} <= set(found)
+    assert found["stones"]["color"] == frame.STONE
+    assert found["pipe"]["color"] == frame.PIPE
+    for one in result.pools:
+        bed = found[one.name]
+        for share, colour in bed["colorscale"]:
+            assert colour == frame.shade(2.0 * share, 2.0)
+        assert max(bed["intensity"]) == pytest.approx(one.max_depth.value, abs=2e-3)
+        assert bed["cmax"] == 2.0
+        # Heights to scale: level less depth.
+        foot = frame.magnitude_of("ft")
+        assert np.array(bed["z"]) * foot + bed["intensity"] == pytest.approx(one.surfaces.finished.level, abs=2e-3)
+
+
+def test_plants_stand_in_the_shallows_and_float_over_what_is_deeper() -> None:
+    result = evaluate(demo("turtle_yard")).options[0]
+    marks = {name: trace for name, trace in traces(model.model(result, 1.5, "si")).items() if name.startswith("plants")}
+    zones = {tier.zone for pool in result.option.pools for tier in pool.tiers if tier.depth <= model.FLOATS}
+    assert {name.removeprefix("plants: ") for name in marks} <= zones
+    assert "plants: marsh" in marks
+    water = max(pool.surfaces.finished.level for pool in result.pools)
+    for trace in marks.values():
+        assert max(trace["z"]) <= water + model.STALK + 1e-6
+    assert "marsh" in model.alt_model(result, "si")
+
+
+def test_stones_lie_on_what_is_under_them() -> None:
+    result = evaluate(full_project()).options[0]
+    placed = [kind for kind in result.stone.kinds if kind.plans]
+    assert placed
+    stones = traces(model.model(result, 2.0, "si"))["stones"]
+    low = min(pool.surfaces.finished.level - pool.max_depth.value for pool in result.pools)
+    high = max(float(max(kind.boulder.axes)) for kind in placed)
+    assert low - high < min(stones["z"])
+    assert max(stones["z"]) < max(pool.surfaces.finished.rim_level for pool in result.pools) + 3 * high
+
+
+def test_a_blank_plan_has_no_view_and_says_so() -> None:
+    result = evaluate(read(options=[option(pools=[])])).options[0]
+    assert model.model(result, 1.0, "us") is None
+    assert "no pool yet" in model.alt_model(result, "us")
+
+
+def test_names_are_shown_as_text() -> None:
+    odd = "<b>a & b</b>"
+    result = evaluate(read(options=[option(odd, pools=[pool(odd)])])).options[0]
+    text = as_json(model.model(result, 1.0, "us"))
+    assert "<b>" not in text
+    assert "&lt;b&gt;a &amp; b" in text
