@@ -14,7 +14,7 @@ def test_differences_are_told_side_by_side_and_shown_to_the_client(start: Callab
     page = start()
     page.desk.open(demo("turtle_yard"))
     results = evaluate(page.project)
-    page.choose("view", "Side by side")
+    page.run().choose("view", "Side by side")
     ranked = [html.unescape(body) for body in page.html("pk-ranked")]
     assert len(ranked) == 2
     for index, body in enumerate(ranked, 1):
