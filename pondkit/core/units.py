@@ -256,6 +256,17 @@ def read(given: Any, kind: Kind, system: System) -> float:
     return Entered(_si(value, parts[0][1], kind, system), given.strip())
 
 
+def readings(given: str, kind: Kind, system: System) -> tuple[str, ...]:
+    """What a text in doubt may mean, as texts that can be read: "3 ton" is a short ton, a long ton or a tonne; none
+    where it is in no doubt.
+    """
+    try:
+        read(given, kind, system)
+    except UnitError as error:
+        return error.readings
+    return ()
+
+
 def _spelled(text: str, kind: Kind, system: System) -> str:
     """A text in one spelling: fractions and powers as ``_PART`` reads them, no stop behind a unit, no mark between
     thousands."""

@@ -8,7 +8,7 @@ import streamlit as st
 
 from pondkit.core.part import Part, ask_of, get
 from pondkit.core.result import Path
-from pondkit.core.units import Kind
+from pondkit.core.units import Kind, readings
 from pondkit.geometry.shapes import Offsets, Points
 from pondkit.page import edits
 from pondkit.page.fields import Field, fields_of, ident
@@ -25,7 +25,7 @@ from pondkit.trades.pools.inputs.pool import Pool
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}
 SIDES = {
-    "axes": ("longest", "middle", "shortest"),
+    "axes": ("length", "width", "height"),
     "size": ("length", "width", "height"),
     "plan_size": ("along", "across"),
     "second_size": ("along", "across"),
@@ -247,6 +247,7 @@ def _slider(
     if id_ in desk.refused:
         still, (text, reason) = row["text"], desk.refused[id_]
         row["text"], row["message"] = text, f"{reason} Still in force: {still}."
+        row["readings"] = list(readings(with_unit(text, kind, unit), kind, desk.units))
     form.add(row, lambda text, drag: _entered(desk, asked.path, inner, kind, unit, id_, str(text), drag))
 
 

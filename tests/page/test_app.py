@@ -264,6 +264,15 @@ def test_a_part_is_renamed_wherever_it_is_named(
     assert len(page.problems) == before  # nothing names what is no longer there
 
 
+def test_a_text_in_doubt_comes_with_what_it_may_mean(start: Start) -> None:
+    page = start(small()).slide(DEPTH, "1,5 ft")
+    row = page.slider("/".join(map(str, DEPTH)))
+    assert row["readings"] == ["1.5 ft", "15 ft"]
+    page.slide(DEPTH, row["readings"][0])
+    assert page.project.options[0].pools[0].tiers[1].depth.text == "1.5 ft"  # type: ignore[attr-defined]
+    assert "readings" not in page.slider("/".join(map(str, DEPTH)))
+
+
 def test_an_empty_name_is_refused_in_words(start: Start) -> None:
     page = start(small()).unfold()
     before = page.saved

@@ -145,11 +145,11 @@ IN_A_PROJECT = {
     ),
     "an axis too few": (
         with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft", "1 ft"]}]}),
-        ["boulder 1 'b': Axes lacks its number 3"],
+        ["boulder 1 'b': Size lacks its number 3"],
     ),
     "an axis too many": (
         with_option(stone={"boulders": [{"name": "b", "axes": ["1 ft"] * 4}]}),
-        ["Axes: 4 are given; at most 3"],
+        ["Size: 4 are given; at most 3"],
     ),
     "a bad point": (
         with_option(
@@ -343,7 +343,7 @@ def test_put_refuses_in_words_and_leaves_the_project_as_it_was() -> None:
         put(project, ("options", 0, "pools", 0, "tiers", 1, "depth"), "3 kg")
     with pytest.raises(Refused, match=r"Rock: 'granit' is not known\. Did you mean 'granite'"):
         put(project, ("options", 0, "stone", "rock"), "granit")
-    with pytest.raises(Refused, match="Axes is 16 ft"):
+    with pytest.raises(Refused, match="Size is 16 ft"):
         put(project, ("options", 0, "stone", "boulders", 0, "axes", 0), "16 ft")
     assert save(project) == before
 
@@ -363,5 +363,5 @@ def test_put_refuses_what_the_files_own_units_do_not_allow() -> None:
 
 def test_put_of_a_list_index_names_the_number_in_it() -> None:
     project = full_project()
-    with pytest.raises(Refused, match="number 2: Axes: 'kg' is a mass"):
+    with pytest.raises(Refused, match="number 2: Size: 'kg' is a mass"):
         put(project, ("options", 0, "stone", "boulders", 0, "axes", 1), "3 kg")

@@ -82,6 +82,7 @@ class Control {
 
   foot() {
     this.message = make("div", this.node, { class: "message", id: `m${this.number}`, "aria-live": "polite" });
+    this.readings = make("div", this.node, { class: "readings" });
   }
 
   // Shows a row, unless it is on show already.
@@ -107,6 +108,17 @@ class Control {
       this.help.setAttribute("aria-label", `About: ${label}`);
     }
     if (this.message) this.message.textContent = message;
+    this.offer(this.data.readings || []);
+  }
+
+  // What a text in doubt may mean, each to be pressed.
+  offer(texts) {
+    if (!this.readings || this.readings.textContent === texts.join("")) return;
+    this.readings.replaceChildren();
+    texts.forEach((text) => {
+      const button = make("button", this.readings, { type: "button", class: "press" }, text);
+      button.addEventListener("click", () => this.form.tell(this.id, text, nextNumber()));
+    });
   }
 
   buttons(inside, given = []) {

@@ -30,6 +30,7 @@ class Row(TypedDict):
         focus and the text that is being typed.
     label, help: its name, and a line about it, shown on request.
     message: why the text in it was refused, and what stays in force; the refused text stays in sight.
+    readings: what a refused text may mean, where it is in doubt; pressing one enters it.
     value: number of a quantity in its unit, None where it is left out; text, chosen name or names, or whether it is on.
     switch: id under which a quantity that may be left out is switched on and off; "" for one that may not.
     text, unit, min, max, step: of a quantity: what the box shows, unit of the numbers, ends and grid of the slider. The
@@ -46,6 +47,7 @@ class Row(TypedDict):
     label: NotRequired[str]
     help: NotRequired[str]
     message: NotRequired[str]
+    readings: NotRequired[list[str]]
     value: NotRequired[Any]
     switch: NotRequired[str]
     text: NotRequired[str]

@@ -30,7 +30,7 @@ STONE_AXES_ORDER = CautionRule(
     "stone_axes_order",
     CHECK,
     "boulder_volume",
-    "The axes are not entered as longest, middle, shortest; taken as {longest}, {middle}, {shortest}.",
+    "Length, width and height are not entered as longest, middle, shortest; taken as {longest}, {middle}, {shortest}.",
 )
 STONE_OVER_ITS_BOX = CautionRule(
     "stone_over_its_box",

@@ -23,14 +23,16 @@ class Boulder(Part):
     first_values: ClassVar = ({"axes": ["30 in", "24 in", "18 in"]}, {"axes": ["75 cm", "60 cm", "45 cm"]})
     name: Name = ask("Name", help="Each kind of boulder has a name of its own.")
     count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.")
-    axes: tuple[Length, Length, Length] = ask("Axes", *STONE, help="Longest, middle and shortest, at right angles.")
+    axes: tuple[Length, Length, Length] = ask(
+        "Size", *STONE, help="Length, width and height as it lies: its longest, middle and shortest, at right angles."
+    )
     axes_within: Ratio = ask(
-        "Axes within",
+        "Size within",
         0,
         0.5,
         (0.05, 0.05),
         default=0.1,
-        help="The three axes together may be this share off either way.",
+        help="Length, width and height together may be this share off either way.",
     )
     form: Form = ask("Form", default="ellipsoid", help="How much of its box the stone fills.")
     density: Density | None = ask(
