@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.say import say_problem, say_to_fill
 from pondkit.project.files import load_mended, save, schema
 from pondkit.project.project import Project
 from pondkit.study.evaluate import Results, evaluate
@@ -106,7 +106,10 @@ def _run(asked: argparse.Namespace) -> int:
     results = evaluate(project)
     for path, problem in results.problems:
         print(say_problem(project, path, problem, system), file=sys.stderr)
-    if asked.command == "takeoff":
+    if asked.command == "check":
+        for path, item in results.to_fill:
+            print(_printable(say_to_fill(project, path, item, system)))
+    elif asked.command == "takeoff":
         print(_takeoff(results, asked.format, system), end="")
     elif asked.command == "summary":
         print(_summary(results, asked.format, system), end="")
@@ -169,6 +172,12 @@ def _check_symbols() -> None:
         SYMBOLS[:2].encode(encoding or "utf-8", errors or "strict")
     except UnicodeEncodeError as error:
         raise Refused(_no_symbol(error.object[error.start], error.encoding)) from None
+
+
+def _printable(text: str) -> str:
+    """A text that the output can take in its encoding, whatever names are in it: nothing that is only told fails."""
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    return text.encode(encoding, "backslashreplace").decode(encoding)
 
 
 def _no_symbol(symbol: str, encoding: str) -> str:

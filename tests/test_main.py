@@ -17,7 +17,7 @@ from pondkit.__main__ import main
 from pondkit.report import table
 from pondkit.report.drawings import PRINTS
 from pondkit.study.evaluate import evaluate
-from tests.designs import DEMO_NAMES, DEMOS, option, pool, read, small
+from tests.designs import DEMO_NAMES, DEMOS, full, option, pool, read, small
 
 COLUMNS = [
     "option",
@@ -60,7 +60,40 @@ def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str,
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_demo_holds(capsys: pytest.CaptureFixture[str], name: str) -> None:
-    assert told(capsys, "check", str(DEMOS / f"{name}.json")) == (0, "", "")
+    code, out, err = told(capsys, "check", str(DEMOS / f"{name}.json"))
+    assert (code, err) == (0, "")
+    assert all("to be filled in: " in line for line in out.splitlines())
+
+
+def test_what_is_still_to_be_filled_in_is_told_with_what_waits_for_it_and_is_no_fault(
+    capsys: pytest.CaptureFixture[str], written: Any
+) -> None:
+    whole = full()
+    assert told(capsys, "check", written(whole))[0] == 0
+    (drawn,) = whole["options"]
+    del drawn["stone"]["slings"][0]["vertical"], drawn["water"]["pumps"][0]["curve"][1:], drawn["dig"]["backsight"]
+    drawn["lifting"]["chart"] = []
+    whole["site"]["groundwater"] = "-9 ft"
+    code, out, err = told(capsys, "check", written(whole))
+    assert (code, err) == (0, "")
+    places = [line.split(": to be filled in")[0] for line in out.splitlines()]
+    assert places == [
+        "Prices",
+        "Option 'A', stone, sling 'web', vertical rating",
+        "Option 'A', lifting, lift chart",
+        "Option 'A', water, pump 'one'",
+        "Option 'A', dig, backsight",
+        "Option 'A', dig, tape line 'long', tape over the hole",
+    ]
+    assert all(". Until then not worked out: " in line for line in out.splitlines())
+
+
+def test_what_is_to_be_filled_in_is_told_in_any_encoding(written: Any) -> None:
+    file = written(small(title="", options=[option("池")]))
+    run = [sys.executable, "-m", "pondkit", "check", file]
+    env = os.environ | {"PYTHONIOENCODING": "latin-1"}
+    done = subprocess.run(run, cwd=DEMOS.parent, capture_output=True, timeout=60, check=False, env=env)
+    assert (done.returncode, done.stderr) == (0, b"")
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
@@ -143,8 +176,9 @@ def test_a_problem_is_told_on_stderr_and_the_rest_printed(capsys: pytest.Capture
 
 def test_check_tells_problems_in_the_units_asked_for(capsys: pytest.CaptureFixture[str], written: Any) -> None:
     code, out, err = told(capsys, "check", written(OVERLAP), "--units", "si")
-    assert (code, out) == (2, "")
+    assert code == 2
     assert " m²" in err
+    assert " m²" not in out
 
 
 BAD = {
@@ -342,7 +376,8 @@ def test_a_name_that_the_output_cannot_take_is_told(written: Any) -> None:
 
 def test_texts_of_an_older_file_are_mended_and_told(capsys: pytest.CaptureFixture[str], written: Any) -> None:
     code, out, err = told(capsys, "check", written(small(title="two\x07tones")))
-    assert (code, out) == (0, "")
+    assert code == 0
+    assert "title: " not in out
     assert "title: " in err
     assert "a space stands for each" in err
 
@@ -350,6 +385,6 @@ def test_texts_of_an_older_file_are_mended_and_told(capsys: pytest.CaptureFixtur
 def test_a_check_of_a_small_file_loads_no_library_that_it_does_not_need(written: Any) -> None:
     heavy = {"networkx", "scipy.optimize", "scipy.special", "fluids", "PIL", "pandas", "plotly", "streamlit"}
     run = f"import sys; from pondkit.__main__ import main; main(['check', {written(small())!r}])"
-    code = f"{run}; print(*sorted({heavy} & set(sys.modules)))"
+    code = f"{run}; print(*sorted({heavy} & set(sys.modules)), file=sys.stderr)"
     done = subprocess.run([sys.executable, "-c", code], cwd=DEMOS.parent, capture_output=True, timeout=60, check=True)
-    assert done.stdout.strip() == b""
+    assert done.stderr.strip() == b""

@@ -1,7 +1,10 @@
 """Relations of uplift that dens, bodies of the water side and pipe share: empty, all of them float by the same law."""
 
-from pondkit.core.caution import ACT, CHECK, CautionRule
-from pondkit.core.entry import holds
+from collections.abc import Iterable
+from dataclasses import replace
+
+from pondkit.core.caution import ACT, CHECK, Caution, CautionRule
+from pondkit.core.entry import Entry, holds
 from pondkit.core.sentence import Words
 from pondkit.core.units import Density, Length, Mass, Ratio
 
@@ -12,6 +15,21 @@ GROUNDWATER_NOT_ENTERED = CautionRule(
     "The groundwater's highest level is not entered: it is taken to stand at the ground's surface.",
 )
 NOT_KNOWN: Words = GROUNDWATER_NOT_ENTERED()
+
+
+def by_groundwater(figure: Entry, notes: Iterable[Words]) -> Entry:
+    """A figure of uplift as it stands; where the groundwater is not known, nothing has been shown to fail yet, and
+    what would be to act on is to be checked.
+    """
+    if NOT_KNOWN not in notes:
+        return figure
+    return replace(
+        figure,
+        cautions=tuple(
+            replace(each, rank=CHECK) if isinstance(each, Caution) and each.rank == ACT else each
+            for each in figure.cautions
+        ),
+    )
 
 
 def lifted_by(

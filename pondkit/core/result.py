@@ -34,6 +34,21 @@ class Problem:
     mend: Words
 
 
+@dataclass(frozen=True)
+class ToFill:
+    """What only the person can know and has not entered yet. Nothing is wrong; what waits for it is left out.
+
+    Attributes:
+        path: Place in the option, as of a ``Problem``.
+        wanted: What is to be entered, and where it stands to be read.
+        waits: What is not worked out until then.
+    """
+
+    path: Path
+    wanted: Words
+    waits: Words
+
+
 def no_such(path: Path, what: str, name: str, known: Iterable[str]) -> Problem:
     """The problem of a name that no part has: ``what`` is the kind of part ("pool"), ``known`` the names there are."""
     names = tuple(known)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pondkit.core.entry import Entry
 from pondkit.core.part import Part
 from pondkit.core.refusal import place
-from pondkit.core.result import Path, Problem
+from pondkit.core.result import Path, Problem, ToFill
 from pondkit.core.sentence import Term, Words
 from pondkit.core.units import FLOW, SPEED, TIME, Kind, System, magnitude, nothing, show
 
@@ -33,6 +33,12 @@ def say_problem(project: Part, path: Path, problem: Problem, system: System) -> 
     """A problem: place, what was given, what is allowed, how to mend it."""
     parts = [say(part, system) for part in (problem.given, problem.allowed, problem.mend)]
     return f"{_capital(place(project, path))}: {parts[0]}; allowed: {parts[1]}. To mend it, {parts[2]}."
+
+
+def say_to_fill(project: Part, path: Path, item: ToFill, system: System) -> str:
+    """What is to be filled in: place, what is wanted, and what waits for it."""
+    wanted, waits = say(item.wanted, system), say(item.waits, system)
+    return f"{_capital(place(project, path))}: to be filled in: {wanted}. Until then not worked out: {waits}."
 
 
 def _capital(text: str) -> str:

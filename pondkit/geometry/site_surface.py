@@ -46,6 +46,27 @@ class SiteSurface:
         """The waterline on the site."""
         return shapely.transform(self.surface.pool.shape.polygon, self.placed.to_site)
 
+    @property
+    def pole(self) -> tuple[float, float]:
+        """The place furthest inward from the waterline, on the site [m]."""
+        x, y = self.placed.to_site(np.array([self.surface.pool.shape.pole]))[0]
+        return float(x), float(y)
+
+    @property
+    def circle(self) -> tuple[float, float, float]:
+        """A circle round the waterline: x, y of its middle on the site and its radius [m]."""
+        x, y, radius = self.surface.pool.shape.circle
+        at = self.placed.to_site(np.array([[x, y]]))[0]
+        return float(at[0]), float(at[1]), radius
+
+    def holds(self, at: tuple[float, float]) -> bool:
+        """True for a place inside the waterline."""
+        return bool(self.surface.pool.shape.inward(self.placed.to_own(np.array([at])))[0] > 0)
+
+    def inward_at(self, depth: float) -> float:
+        """Distance inward from the waterline at which the pool's own profile reaches a depth [m]."""
+        return float(self.surface.pool.profile.inward(np.array(depth)))
+
     def _placed(self, own: Placed) -> Placed:
         at = self.placed.to_site(np.array([[own.x, own.y]]))[0]
         return Placed(float(at[0]), float(at[1]), self.placed.turn_deg + own.turn_deg)

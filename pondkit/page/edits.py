@@ -1,6 +1,5 @@
 """Edits of lists of parts: add, copy, rename, move, remove; each gives a new project. No streamlit."""
 
-import re
 from typing import Any
 
 from pondkit.core.part import Part, ask_of, get, kind_in, refers_in
@@ -18,39 +17,31 @@ from pondkit.core.units import (
     magnitude,
     read,
 )
-from pondkit.page.firsts import first, first_crest, first_lining, following, short
+from pondkit.geometry.room import Spot
 from pondkit.project.files import put
 from pondkit.project.project import Project
+from pondkit.study import new_parts
 from pondkit.study.least_turn import least_liner_turn
-from pondkit.trades.animals.inputs import Animals
-from pondkit.trades.cost.inputs.quotation import Quotation
-from pondkit.trades.cost.inputs.rates import PriceLine, Rates
-from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Reading
-from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.study.site_room import fresh_name
+from pondkit.trades.earthwork.inputs.dig import Measured, Reading
 from pondkit.trades.ground.compute import plane_of
 from pondkit.trades.ground.inputs import LevelBook, PlaneGround, PointsGround
-from pondkit.trades.lifting.inputs import ChartRow, Lifting
+from pondkit.trades.lifting.inputs import ChartRow
 from pondkit.trades.liner.inputs import Burrow
 from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
-from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
-from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
-from pondkit.trades.walls.inputs import Wall, Walls
-from pondkit.trades.water.inputs.pumping import CurvePoint, OwnPipe
-from pondkit.trades.water.inputs.water import Water
+from pondkit.trades.pools.inputs.pool import Pit, Pool
+from pondkit.trades.stone.inputs.stone import Boulder, Edging
+from pondkit.trades.tunnels.inputs import Fitting, Node, Run
+from pondkit.trades.walls.inputs import Wall
+from pondkit.trades.water.inputs.pumping import OwnPipe
 
 _STEP = 0.6096  # m: how far a copy is set aside, so that it is seen
-_STEM = 56  # characters of a name that leave room for a number
 
 
-def fresh_name(name: str, taken: set[str]) -> str:
-    """A name that is not taken: "seat" -> "seat 2"."""
-    if name not in taken:
-        return name
-    stem, number = (re.sub(r"\s*\d+$", "", name) or name)[:_STEM], 2
-    while f"{stem} {number}" in taken:
-        number += 1
-    return f"{stem} {number}"
+def short(text: str) -> str:
+    """A quantity's text with one digit behind the point at most."""
+    number, _, unit = text.partition(" ")
+    return f"{round(float(number), 1):g} {unit}"
 
 
 def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
@@ -64,28 +55,9 @@ def copy_item(project: Project, path: Path) -> tuple[Project, Path]:
     return _insert(project, held, index + 1, copy)
 
 
-def add_item(project: Project, held: Path) -> tuple[Project, Path]:
-    """A new part at the end of a list: a copy of the last one, or a first one where there is none."""
-    items = get(project, held)
-    if items and isinstance(items[-1], (CurvePoint, PriceLine, ChartRow)):
-        return _insert(project, held, len(items), following(items, project.units))
-    if items and not isinstance(items[-1], Tier):
-        return copy_item(project, (*held, len(items) - 1))
-    if items:
-        return add_tier(project, held)
-    return _insert(project, held, 0, first(project, held))
-
-
-def add_tier(project: Project, held: Path) -> tuple[Project, Path]:
-    """A further tier, half as deep again as the last, which gets a shelf."""
-    items = get(project, held)
-    last = items[-1]
-    unit = "in" if project.units == "us" else "cm"
-    deeper = as_text(min(last.depth * 1.5, 3.6), LENGTH, unit, project.units)
-    if last.shelf == 0:
-        project = put(project, (*held, len(items) - 1, "shelf"), "12 in" if project.units == "us" else "30 cm")
-    tier = put(put(last, ("depth",), short(deeper)), ("shelf",), "0 in" if project.units == "us" else "0 cm")
-    return _insert(project, held, len(items), put(tier, ("zone",), fresh_name("deep", {item.zone for item in items})))
+def add_item(project: Project, held: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
+    """A new part at the end of a list, at a place on the site where one is wanted; see ``study.new_parts``."""
+    return new_parts.add(project, held, place, kind)
 
 
 def remove_item(project: Project, path: Path) -> Project:
@@ -130,26 +102,9 @@ def rename(project: Project, path: Path, name: str) -> Project:
     return project
 
 
-def set_part(project: Project, path: Path, wanted: bool) -> Project:
-    """An optional part put in with its defaults, or taken out."""
-    if not wanted:
-        return put(project, path, None)
-    made: dict[str, Any] = {
-        "lining": lambda: first_lining(get(project, path[:-1])),
-        "stone": Stone,
-        "lifting": Lifting,
-        "walls": Walls,
-        "tunnels": Tunnels,
-        "animals": Animals,
-        "earth": Earth,
-        "outline": lambda: first_crest(get(project, path[:-1])),
-        "dig": Dig,
-        "rates": lambda: project.prices or Rates(),
-        "prices": Rates,
-        "quotation": Quotation,
-        "water": Water,
-    }
-    return put(project, path, made.get(str(path[-1]), dict)())
+def set_part(project: Project, path: Path, wanted: bool, place: Spot | None = None) -> Project:
+    """An optional part put in with its defaults, at a place where one is wanted; or taken out."""
+    return new_parts.add_part(project, path, place) if wanted else put(project, path, None)
 
 
 def _insert(project: Project, held: Path, index: int, part: Part) -> tuple[Project, Path]:

@@ -201,7 +201,7 @@ def _tiers(form: Form, held: Path) -> None:
 
 def _new_tier(form: Form, held: Path, label: str) -> Button:
     desk = form.desk
-    return form.button(f"{ident(held)}:add", label, lambda: desk.edit(lambda: edits.add_tier(desk.project, held)[0]))
+    return form.button(f"{ident(held)}:add", label, lambda: desk.edit(lambda: edits.add_item(desk.project, held)[0]))
 
 
 def _pits(form: Form, pool: Path) -> None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, Trouble
+from pondkit.core.result import Path, Problem, ToFill, Trouble
 from pondkit.geometry.footprint import Gap
 from pondkit.geometry.terrain import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
@@ -87,8 +87,7 @@ class OptionResult(OnDemand):
         option, site, thickness = self.option, self.site, layers_thickness(self.option.lining)
         conditions = SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
         edging = option.stone.edging if option.stone else ()
-        pools: list[PoolResult] = []
-        problems: list[Problem] = []
+        pools, problems = list[PoolResult](), list[Problem]()
         for index, pool in enumerate(option.pools):
             try:
                 pools.append(pools_trade.compute(pool, index, seat(edging, pool), thickness, conditions))
@@ -220,15 +219,8 @@ class OptionResult(OnDemand):
     def excavation(self) -> dug.ExcavationResult | None:
         """What is dug besides the pools."""
         complete = len(self.pools) == len(self.option.pools)
-        return earthwork.excavation.compute(
-            self._pipe_trenches,
-            self.structures,
-            self.stream_beds,
-            self.pools,
-            self.ground,
-            self.site.groundwater,
-            complete,
-        )
+        cuts = self._pipe_trenches, self.structures, self.stream_beds
+        return earthwork.excavation.compute(*cuts, self.pools, self.ground, self.site.groundwater, complete)
 
     @node
     def _anchor(self) -> float | None:
@@ -319,9 +311,8 @@ class OptionResult(OnDemand):
         stonework = self.bearing, self.walls, self.wall_stone, self.lifting, self.seating
         works = self.excavation, self.haul, self.tunnels, self.water
         there = tuple(part for part in (*self.pools, *bulk, *stonework, *works) if part is not None)
-        return cost.compute(
-            rates, there, self.option.order_takes == "high", not self._unpriced, self.priced_at, not self.alone
-        )
+        how = self.option.order_takes == "high", not self._unpriced, self.priced_at, not self.alone
+        return cost.compute(rates, there, *how)
 
     @node
     def dig(self) -> DigResult | None:
@@ -334,8 +325,8 @@ class OptionResult(OnDemand):
         works = self.structures, self.stream_beds
         marks = earthwork.setting_out.compute(dig.stakes, pools, *works, anchored, self.ground)
         names, edge = tuple(pool.name for pool in option.pools), edge_of(option.lining)
-        found = earthwork.as_built.compute(dig, pools, names, self.lining, edge, option.earth, self.ground)
-        return DigResult(rods, marks, found)
+        built = earthwork.as_built.compute(dig, pools, names, self.lining, edge, option.earth, self.ground)
+        return DigResult(rods, marks, built)
 
     @node
     def _level_groups(self) -> tuple[tuple[Level, ...], ...]:
@@ -360,20 +351,23 @@ class OptionResult(OnDemand):
         """Problems that leave out of the option something that has a price."""
         problems = [*self.early_problems]
         problems += [*self.stone.problems, *faults.overfull(self.pools, self.stone)] if self.stone else []
-        for part in (self.bearing, self.walls, self.tunnels, self.lining, self.water, self.earth):
-            problems += part.problems if part else ()
-        return tuple(problems)
+        parts = (self.bearing, self.walls, self.tunnels, self.lining, self.water, self.earth)
+        return (*problems, *(problem for part in parts if part for problem in part.problems))
 
     @node
     def problems(self) -> tuple[Problem, ...]:
         """What could not be worked out, and how to mend it."""
         problems = [*self._unpriced, *(self.price.problems if self.price else ())]
         problems += faults.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
-        problems += self.slings.problems if self.slings else ()
         problems += self.tunnels.filling.flooded if self.tunnels else ()
-        for part in (self.flushing, self.animals, self.lifting, self.kept, self.dig):
-            problems += part.problems if part else ()
-        return tuple(problems)
+        parts = (self.slings, self.flushing, self.animals, self.lifting, self.kept, self.dig)
+        return (*problems, *(problem for part in parts if part for problem in part.problems))
+
+    @node
+    def to_fill(self) -> tuple[ToFill, ...]:
+        """What only the person can know and has not entered yet, with what waits for it."""
+        parts = (self.slings, self.lifting, self.running_water, self.dig, self.price)
+        return (*faults.to_fill(self.site, self.pools), *(item for part in parts if part for item in part.to_fill))
 
 
 option_result = remembered(OptionResult)
@@ -391,6 +385,11 @@ class Results:
         """Every problem with its path in the project."""
         priced = [option.price for option in self.options if option.price and not option.option.rates]
         return tuple(faults.of_project(self.project, [option.problems for option in self.options], priced))
+
+    @property
+    def to_fill(self) -> tuple[tuple[Path, ToFill], ...]:
+        """Everything that is still to be filled in, with its path in the project."""
+        return tuple(faults.placed([option.to_fill for option in self.options]))
 
 
 def evaluate(project: Project) -> Results:

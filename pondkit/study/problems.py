@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, LENGTH, VOLUME
 from pondkit.geometry.footprint import Gap
-from pondkit.project.project import Option, Project
+from pondkit.project.project import Option, Project, Site
 from pondkit.trades.cost.quotation import step_faults
 from pondkit.trades.cost.results import Price
 from pondkit.trades.pools.results import PoolResult
@@ -59,16 +59,21 @@ def of_project(
         of_options: Problems of each option, with their paths in it or in what is shared.
         prices: What the options cost that are priced by the job's list.
     """
-    every = [(index, problem) for index, problems in enumerate(of_options) for problem in problems]
-    shared = {problem.path: problem for _, problem in every if problem.path[0] in SHARED}
-    for problem in (*shared.values(), *_priced_nowhere(prices)):
-        yield problem.path, problem
-    for index, problem in every:
-        if problem.path[0] not in SHARED:
-            yield ("options", index, *problem.path), problem
+    yield from ((problem.path, problem) for problem in _priced_nowhere(prices))
+    yield from placed(of_options)
     steps = step_faults(project.quotation.steps) if project.quotation else ()
     for problem in (*twice(("options",), project.options), *_chosen_unknown(project), *steps):
         yield problem.path, problem
+
+
+def placed(of_options: Sequence[tuple[Any, ...]]) -> Iterator[tuple[Path, Any]]:
+    """What was found in each option with its path in the project; what the options share first, told once."""
+    every = [(index, item) for index, items in enumerate(of_options) for item in items]
+    for item in dict.fromkeys(item for _, item in every if item.path[0] in SHARED):
+        yield item.path, item
+    for index, item in every:
+        if item.path[0] not in SHARED:
+            yield ("options", index, *item.path), item
 
 
 def _priced_nowhere(prices: Sequence[Price]) -> Iterator[Problem]:
@@ -144,6 +149,16 @@ def over_ground(pools: Sequence[PoolResult]) -> Iterator[Problem]:
                     "an engineer's design"
                 ),
             )
+
+
+def to_fill(site: Site, pools: Sequence[PoolResult]) -> Iterator[ToFill]:
+    """What of the site only the person can find out."""
+    if site.groundwater is None and pools:
+        yield ToFill(
+            ("site", "groundwater"),
+            words("the highest level of the groundwater: dig a trial hole, and look after rain"),
+            words("water in the cut, and what lifts the liner when a pool is emptied"),
+        )
 
 
 def overlaps(pools: Sequence[PoolResult], gaps: Sequence[tuple[int, int, Gap]]) -> Iterator[Problem]:

@@ -80,7 +80,7 @@ def changed(project: Project) -> dict[str, Project]:
         "copy": edits.copy_item(project, (*pools, 0))[0],
         "add": edits.add_item(project, ("options",))[0] if len(project.options) < 6 else project,
         "rename": edits.rename(project, (*pools, 0), "quite another"),
-        "tier": edits.add_tier(project, (*pools, 0, "tiers"))[0],
+        "tier": edits.add_item(project, (*pools, 0, "tiers"))[0],
     }
 
 

@@ -14,7 +14,7 @@ from tests.designs import DEMO_NAMES, demo, full_project, option, read
 
 OPTION = ("options", 0)
 POOLS = (*OPTION, "pools")
-LISTS = (
+LISTS = (  # each has room for one more in the whole project
     POOLS,
     (*POOLS, 0, "tiers"),
     (*POOLS, 0, "pits"),
@@ -27,6 +27,14 @@ LISTS = (
     (*OPTION, "tunnels", "fittings"),
     ("options",),
 )
+
+
+def roomy(held: tuple[str | int, ...]) -> Project:
+    """The whole project, with room for one more in a list: a pool under no liner, nodes that no run joins."""
+    project = full_project()
+    if held[-1] == "liners":
+        return put(project, (*held, 0, "covers"), ("lower",))
+    return put(project, held, get(project, held)[:1]) if held[-1] == "runs" else project
 
 
 def same(project: Project) -> str:
@@ -42,7 +50,7 @@ def ids(path: tuple[object, ...]) -> str:
 
 @pytest.mark.parametrize("held", LISTS, ids=ids)
 def test_a_part_is_added_at_the_end_of_its_list(held: tuple[str | int, ...]) -> None:
-    before = full_project()
+    before = roomy(held)
     text = save(before)
     after, path = edits.add_item(before, held)
     assert len(get(after, held)) == len(get(before, held)) + 1
@@ -98,7 +106,7 @@ def test_a_copied_pool_lies_clear_of_its_original(demo_name: str) -> None:
 
 @pytest.mark.parametrize("held", LISTS, ids=ids)
 def test_a_removed_part_is_gone_and_adding_it_again_restores_the_count(held: tuple[str | int, ...]) -> None:
-    before, path = edits.add_item(full_project(), held)
+    before, path = edits.add_item(roomy(held), held)
     after = edits.remove_item(before, path)
     assert len(get(after, held)) == len(get(before, held)) - 1
     same(after)
@@ -296,7 +304,7 @@ def test_ground_keeps_its_level_when_its_kind_changes() -> None:
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_a_new_tier_is_deeper_and_changes_the_floor_to_a_shelf(system: str) -> None:
     project = put(read(), ("units",), system)
-    after, path = edits.add_tier(project, (*POOLS, 0, "tiers"))
+    after, path = edits.add_item(project, (*POOLS, 0, "tiers"))
     tiers = after.options[0].pools[0].tiers
     assert len(tiers) == 3
     assert get(after, path) is tiers[2]
@@ -308,10 +316,10 @@ def test_a_new_tier_is_deeper_and_changes_the_floor_to_a_shelf(system: str) -> N
 def test_added_tiers_end_with_a_message_not_an_error() -> None:
     project, held = read(), (*POOLS, 0, "tiers")
     for _ in range(6):
-        project, _ = edits.add_tier(project, held)
+        project, _ = edits.add_item(project, held)
         same(project)
     with pytest.raises(Refused, match="at most 8"):
-        edits.add_tier(project, held)
+        edits.add_item(project, held)
 
 
 def test_a_place_is_added_half_way_to_the_next_and_removed() -> None:

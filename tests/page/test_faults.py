@@ -42,7 +42,7 @@ def test_a_fault_in_a_callback_is_said_calmly_and_the_work_can_be_saved(
     page = start(small()).slide(DEPTH, "33 in")
     before = page.saved
     with monkeypatch.context() as patch:
-        patch.setattr(edits, "add_tier", fail)
+        patch.setattr(edits, "add_item", fail)
         page.press("Add a tier")
     (said,) = page.problems
     assert said.startswith("The last step could not be done. Your work is kept: ")
@@ -56,7 +56,7 @@ def test_a_fault_in_a_callback_is_said_calmly_and_the_work_can_be_saved(
 
 def test_a_fault_in_drawing_after_one_in_a_callback_is_said_too(start: Start, monkeypatch: pytest.MonkeyPatch) -> None:
     page = start(small()).slide(DEPTH, "33 in")
-    monkeypatch.setattr(edits, "add_tier", fail)
+    monkeypatch.setattr(edits, "add_item", fail)
     monkeypatch.setattr(figures, "key_figures", fail)
     page.do("options/0/pools/0/tiers:add")
     page.app.run()

@@ -68,7 +68,7 @@ def test_a_refused_edit_is_said_and_changes_nothing(desk: Desk) -> None:
 
 def test_an_edit_drops_texts_that_were_refused(desk: Desk) -> None:
     desk.enter(DEPTH, "3 kg", 1, "k", "3 kg")
-    desk.edit(lambda: edits.add_tier(desk.project, (*POOL, "tiers"))[0])
+    desk.edit(lambda: edits.add_item(desk.project, (*POOL, "tiers"))[0])
     assert desk.refused == {}
 
 

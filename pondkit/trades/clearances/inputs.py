@@ -15,10 +15,6 @@ Kind = Annotated[str, Choice(KINDS)]
 
 class KeepOut(Part):
     title_of_part: ClassVar[str] = "keep-out"
-    first_values: ClassVar = (
-        {"name": "tree", "clearance": "10 ft", "points": [["20 ft", "20 ft"]]},
-        {"name": "tree", "clearance": "3 m", "points": [["6 m", "6 m"]]},
-    )
     name: Name = ask("Name", help="As the crew knows it.")
     kind: Kind = ask(
         "Kind", default="tree", help="Inside a boundary all must stay; of everything else all stays outside."

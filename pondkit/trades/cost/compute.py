@@ -1,6 +1,6 @@
 """A rough price of an option. What lacks a price or a quantity is named, never counted as 0."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -8,7 +8,7 @@ from pondkit.core.entry import Entry, entry, total, with_cautions
 from pondkit.core.labels import group_of
 from pondkit.core.part import kind_in
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Result, by_key
+from pondkit.core.result import Path, Result, ToFill, by_key
 from pondkit.core.sentence import Term, Words
 from pondkit.core.units import BULK, TIME, VOLUME, Kind, nothing, show
 from pondkit.trades.cost import cautions
@@ -76,7 +76,16 @@ def compute(
         costs=tuple(sums.costs),
         problems=tuple(problem for _, problem in wrong),
         absent=absent if shared else (),
+        to_fill=_wanted(sums.lacking, place),
     )
+
+
+def _wanted(lacking: Sequence[str], place: Path) -> tuple[ToFill, ...]:
+    """The prices that only the person knows, as one thing to be filled in."""
+    if not lacking:
+        return ()
+    names = ", ".join(dict.fromkeys(lacking))
+    return (ToFill(place, Words(f"a price for {names}"), Words("the total price with these in it")),)
 
 
 class _Sums:

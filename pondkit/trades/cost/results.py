@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem, Result, ToFill
 from pondkit.trades.cost.inputs.items import FAMILIES, items
 from pondkit.trades.cost.inputs.rates import PriceLine, rate_label
 from pondkit.trades.cost.money import UnitPrice
@@ -80,6 +80,7 @@ class Price(Result):
         problems: What is wrong with lines of the price list.
         absent: Lines of a list that several options share, by their index, that name a part which this one does not
             have; it is wrong only where no option has it.
+        to_fill: The prices that are still wanted, in one.
     """
 
     line_amount: tuple[Entry, ...]
@@ -97,3 +98,4 @@ class Price(Result):
     costs: tuple[CostLine, ...]
     problems: tuple[Problem, ...]
     absent: tuple[tuple[int, Problem], ...]
+    to_fill: tuple[ToFill, ...] = ()

@@ -96,22 +96,14 @@ class Chart:
 
 
 def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...], tuple[Problem, ...]]:
-    """The chart, the ratings worked out of raw values, and what is wrong; no chart where anything is."""
-    if not rows:
-        mend = "copy them from the plate: radius, height of the load point, rated load over front and over side"
-        return (
-            None,
-            (),
-            (
-                _problem(
-                    ("lifting", "chart"), "no row of the lift chart is entered", "the rows of the machine's plate", mend
-                ),
-            ),
-        )
+    """The chart, the ratings worked out of raw values, and what is wrong; no chart where anything is, or
+    without a row that has a load."""
     problems: list[Problem] = []
     worked: list[Entry] = []
     read: dict[tuple[float, float], tuple[int, Rated]] = {}
     for index, row in enumerate(rows):
+        if not has_load(row):
+            continue  # to be filled in
         faults = list(_row_faults(row, index))
         problems += faults
         if faults:
@@ -137,7 +129,7 @@ def chart_of(rows: Sequence[ChartRow]) -> tuple[Chart | None, tuple[Entry, ...],
             )
         read[place] = index, (rated[0], rated[1])
     problems += _rising(read)
-    if problems:
+    if problems or not read:
         return None, tuple(worked), tuple(problems)
     heights = sorted({height for height, _ in read})
     radii = [sorted(radius for height, radius in read if height == level) for level in heights]
@@ -165,8 +157,14 @@ def _problem(path: Path, given: str, allowed: str, mend: str) -> Problem:
     return Problem(path, words(given), words(allowed), words(mend))
 
 
+def has_load(row: ChartRow) -> bool:
+    """True for a row with any load in it."""
+    loads = (row.front, row.side, row.tipping_front, row.tipping_side, row.hydraulic)
+    return any(load is not None for load in loads)
+
+
 def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
-    """Rated and raw together, raw by halves, or nothing at all."""
+    """Rated and raw together, or raw by halves."""
     path: Path = ("lifting", "chart", index)
     raw = [value for value in (row.tipping_front, row.tipping_side, row.hydraulic) if value is not None]
     if raw and (row.front is not None or row.side is not None):
@@ -182,13 +180,6 @@ def _row_faults(row: ChartRow, index: int) -> Iterator[Problem]:
             "a raw load stands without the other that it is compared with",
             "tipping loads and the hydraulic one",
             "enter both, or the rated loads instead",
-        )
-    elif not raw and row.front is None and row.side is None:
-        yield _problem(
-            path,
-            "no load is entered",
-            "rated loads over front and over side",
-            "read them off the machine's plate, or remove the row",
         )
 
 

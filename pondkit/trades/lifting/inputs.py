@@ -6,6 +6,8 @@ from pydantic import Field
 
 from pondkit.core.names import Name
 from pondkit.core.part import Angle, Choice, Length, Mass, Part, Point, Share, ask
+from pondkit.core.typed import Typed
+from pondkit.core.units import System
 
 StandsOn = Annotated[
     str, Choice(("firm ground", "firmed ground", "soft ground", "fresh fill", "berm", "behind an unfilled wall"))
@@ -31,7 +33,6 @@ class Position(Part):
 
 class ChartRow(Part):
     title_of_part: ClassVar[str] = "chart row"
-    first_values: ClassVar = ({"radius": "10 ft", "height": "0 ft"}, {"radius": "3 m", "height": "0 m"})
     radius: Length = ask(
         "Radius", "1 ft", "100 ft", ("1 ft", "25 cm"), help="From the middle of slewing to the load point, level."
     )
@@ -54,6 +55,15 @@ class ChartRow(Part):
     hydraulic: Mass | None = ask(
         "Hydraulic", *LOAD, default=None, help="Raw lift of the hydraulics, in place of a rated one."
     )
+
+
+def next_row(rows: tuple[ChartRow, ...], system: System) -> ChartRow:
+    """A row of the chart further out than the last, without a load: none is made up."""
+    typed = Typed(system)
+    first, step = (10 * 0.3048, 2 * 0.3048) if system == "us" else (3.0, 0.5)
+    radius = rows[-1].radius + step if rows else first
+    height = rows[-1].height if rows else typed.far(0.0)
+    return ChartRow.model_validate({"radius": typed.far(radius), "height": height}, context={"units": system})
 
 
 class Lifting(Part):

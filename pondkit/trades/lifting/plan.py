@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from pondkit.core.caution import ACT, CHECK, Caution
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Problem
+from pondkit.core.result import Problem, ToFill
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import gathered
 from pondkit.core.units import COUNT, LENGTH, RATIO, SHARE
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.lifting import cautions as rules
 from pondkit.trades.lifting import formulas as rel
-from pondkit.trades.lifting.chart import Chart
+from pondkit.trades.lifting.chart import Chart, has_load
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.positions import (
     Beside,
@@ -135,11 +135,7 @@ def lift_plan(
         task: What is to be lifted, and what hinders it.
     """
     way_in, loads = task.way_in, task.loads
-    found = [*rig.problems]
-    if not drawn.positions:
-        given = words("no machine position is entered")
-        found.append(Problem(("lifting", "positions"), given, words("one at least"), words("add a position")))
-    found += stands.problems
+    found = [*rig.problems, *stands.problems]
     able = bool(rig.chart and stands.footings)
     of_load = {each.load: own for each, own in made}
     if rig.chart and stands.footings:
@@ -181,7 +177,21 @@ def lift_plan(
         limit=float(drawn.limit),
         size=float(drawn.size),
         problems=tuple(found),
+        to_fill=tuple(_to_fill(drawn)),
     )
+
+
+def _to_fill(drawn: Lifting) -> Iterator[ToFill]:
+    """What is still to be read off the machine's plate, or to be drawn."""
+    waits = words("whether the machine lifts the stones, and in which order they are set")
+    if not drawn.positions:
+        yield ToFill(("lifting", "positions"), words("where the machine stands while it lifts"), waits)
+    plate = "off the machine's plate: radius, height of the load point, rated load over front and over side"
+    if not drawn.chart:
+        yield ToFill(("lifting", "chart"), words(f"the rows of the lift chart, {plate}"), waits)
+    for index, row in enumerate(drawn.chart):
+        if not has_load(row):
+            yield ToFill(("lifting", "chart", index, "front"), words(f"the loads of this row, {plate}"), waits)
 
 
 def _must_be_made_for_lifting(chart: Chart) -> bool:

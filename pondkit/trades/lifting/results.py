@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem, Result, ToFill
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.earthwork.results.excavation import Structure
@@ -114,6 +114,7 @@ class LiftingResult(Result):
         size: From the middle of slewing to the furthest corner of the tracks [m].
         limit: The person's own limit on the chart, as a share.
         problems: What could not be worked out, and how to mend it.
+        to_fill: What is still to be read off the machine's plate, or to be drawn.
     """
 
     boulders_not_lifted: Entry | None
@@ -131,3 +132,4 @@ class LiftingResult(Result):
     limit: float
     size: float
     problems: tuple[Problem, ...]
+    to_fill: tuple[ToFill, ...] = ()

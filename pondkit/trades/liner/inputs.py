@@ -1,11 +1,15 @@
 """Liner and the geotextiles under and over it."""
 
+import math
+from collections.abc import Sequence
 from typing import Annotated, ClassVar
 
 from pydantic import Field
 
 from pondkit.core.names import Name, PoolName
 from pondkit.core.part import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
+from pondkit.core.typed import Typed
+from pondkit.core.units import LENGTH, System, read
 
 UP, TRENCH = "turned up", "anchor trench"
 EdgeKind = Annotated[str, Choice(("laid flat", UP, TRENCH))]
@@ -236,3 +240,31 @@ def layers_thickness(lining: Lining | None) -> float:
 def lined_pools(lining: Lining | None) -> frozenset[str]:
     """Names of the pools that lie on a liner."""
     return frozenset(name for liner in lining.liners for name in liner.covers) if lining else frozenset()
+
+
+# Widths that liner is commonly sold in, with the length of such a sheet (common practice, no source).
+USUAL = {
+    "us": (("20 ft", "100 ft"), ("30 ft", "100 ft"), ("40 ft", "100 ft"), ("50 ft", "200 ft")),
+    "si": (("6 m", "30 m"), ("9 m", "30 m"), ("12 m", "30 m"), ("15 m", "60 m")),
+}
+
+
+def widest_stock(sides: Sequence[tuple[float, float]], system: System) -> dict[str, float]:
+    """Stock width and length that make each of some liners in one piece: the narrowest usual one, else a sheet made to
+    the size of the largest.
+
+    Args:
+        sides: Width and length ordered of each liner [m].
+        system: Of the file.
+    """
+    wide = max((min(pair) for pair in sides), default=0.0)
+    long = max((max(pair) for pair in sides), default=0.0)
+    for width, length in USUAL[system]:
+        found = float(read(width, LENGTH, system)), float(read(length, LENGTH, system))
+        if wide <= found[0] and long <= found[1]:
+            return {"stock_width": read(width, LENGTH, system), "stock_length": read(length, LENGTH, system)}
+    typed = Typed(system)
+    return {
+        "stock_width": read(typed.far(wide, 1.0, math.ceil), LENGTH, system),
+        "stock_length": read(typed.far(long, 1.0, math.ceil), LENGTH, system),
+    }

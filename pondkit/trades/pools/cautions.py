@@ -19,7 +19,7 @@ CHILDREN = CautionRule(
 )
 OVER_DEPTH_LIMIT = CautionRule(
     "over_depth_limit",
-    ACT,
+    CHECK,
     "max_depth",
     "Deeper than the limit entered for this site, {limit}: a barrier may be called for; your local code decides.",
 )
@@ -93,7 +93,7 @@ CUT_IN_GROUNDWATER = CautionRule(
 )
 GROUNDWATER_UNKNOWN = CautionRule(
     "groundwater_unknown",
-    CHECK,
+    REMINDER,
     "dig_depth",
     "The groundwater's highest level is not entered (Site): water in the cut, and what lifts the liner when the "
     "pool is emptied, are not checked. "
@@ -104,8 +104,8 @@ STEEPER_THAN_SOIL = CautionRule(
     ACT,
     "steepest_dig_face",
     "Cut steeper than {allowed} horizontal to 1 vertical, the most for {soil} (type {slope_type}) where people "
-    "work in the cut: {steepest} here. "
-    "{source}. These slopes say nothing about how the bank stands in the long run.",
+    "work in the cut: {steepest} here. Under 5 ft (1.5 m) a competent person may find that it stands; from there on "
+    "it is laid back, benched or shored. {source}. These slopes say nothing about how the bank stands in the long run.",
 )
 SEEPS_AS_TYPE_C = CautionRule(
     "seeps_as_type_c",

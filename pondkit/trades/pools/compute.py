@@ -203,9 +203,7 @@ def _cut(drawn: Pool, surfaces: Surfaces, band: DaylightBand, rim: Ring, site: S
         cautions += rules.CUT_IN_GROUNDWATER.where(over, over, over, over=(over, LENGTH))
     return _Cut(
         rim_over_ground(drawn.name, rim, surfaces.liner.rim_level, ground, bool(unknown)),
-        entry(
-            formulas.dig_depth, drawn.name, ground_level=high, dig_floor=floor, cautions=[*cautions, *steep.cautions]
-        ),
+        entry(formulas.dig_depth, drawn.name, ground_level=high, dig_floor=floor, cautions=cautions),
         steep,
         back,
         entry(formulas.outside_survey, drawn.name, band=band, cautions=unknown) if unknown else None,

@@ -5,6 +5,7 @@ They say nothing about how a bank stands in the long run.
 
 import numpy as np
 
+from pondkit.core.caution import CHECK
 from pondkit.core.entry import Entry, entry
 from pondkit.core.sentence import Words
 from pondkit.core.tables import SEEPING, Row, gathered, soil_row
@@ -38,7 +39,7 @@ def temporary_slopes(
     steep = entry(
         formulas.steepest_dig_face,
         name,
-        cautions=_cautions(row, allowed, steepest, seeps, cut=high + surface.deepest > 0),
+        cautions=_cautions(row, allowed, steepest, seeps, high + surface.deepest),
         batters=[face.batter for face in faces] or [steepest],
     )
     feet = _feet(surface, high)
@@ -60,11 +61,14 @@ def temporary_slopes(
     )
 
 
-def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: bool) -> list[Words]:
-    """The temporary slope of the soil where a face is cut steeper."""
-    if not cut or steepest >= allowed - 1e-9:
+def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: float) -> list[Words]:
+    """The temporary slope of the soil where a face is cut steeper: to be checked by a competent person where the cut
+    [m] is less deep than the depth from which a protective system is called for, else to be changed.
+    """
+    if cut <= 0 or steepest >= allowed - 1e-9:
         return []
     steep = rules.STEEPER_THAN_SOIL(
+        CHECK if cut < rules.PROTECTED_FROM else None,
         soil=row["soil"],
         slope_type=row["slope_type"],
         source=row["source"],

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem, Result, ToFill
 from pondkit.core.tables import rows_by_name
 from pondkit.geometry.footprint import StonePlan, Strip, plan_ring
 from pondkit.geometry.outline import Array
@@ -136,6 +136,7 @@ class SlingsResult(Result):
         limit: The person's own limit on a sling's rating, as a share.
         hooks: (boulder, how far the hook stands over the foot of its legs [m]) of each kind.
         problems: What could not be worked out, and how to mend it.
+        to_fill: Tags that are still to be read.
     """
 
     sling_rated: tuple[Entry, ...]
@@ -147,3 +148,4 @@ class SlingsResult(Result):
     limit: float
     hooks: tuple[tuple[str, float], ...]
     problems: tuple[Problem, ...]
+    to_fill: tuple[ToFill, ...] = ()

@@ -7,7 +7,7 @@ from typing import Any
 from pondkit.core.caution import Caution
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem
+from pondkit.core.result import Path, Problem, ToFill
 from pondkit.core.sentence import words
 from pondkit.core.tables import gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, RATIO, SHARE
@@ -66,6 +66,7 @@ def slings(drawn: tuple[Sling, ...], rigging: Rigging | None, stones: Stones) ->
         limit=float(rigging.limit),
         hooks=tuple((leg.subject, _rise(leg.value, rigging)) for leg in legs),
         problems=tuple(problems),
+        to_fill=tuple(_no_tag(index, sling) for index, sling in enumerate(drawn) if sling.vertical is None),
     )
 
 
@@ -84,6 +85,8 @@ def _sound(drawn: tuple[Sling, ...], rigging: Rigging) -> tuple[list[tuple[Sling
         return [], problems
     sound: list[tuple[Sling, Entry]] = []
     for index, sling in enumerate(drawn):
+        if sling.vertical is None:
+            continue  # to be filled in
         faults = list(_sling_faults(sling, index, rigging))
         problems += faults
         if not faults:
@@ -226,17 +229,21 @@ def _rigging_faults(rigging: Rigging) -> Iterator[Problem]:
         )
 
 
+def _no_tag(index: int, sling: Sling) -> ToFill:
+    return ToFill(
+        ("stone", "slings", index, "vertical"),
+        words(
+            "the vertical rating on its tag; without a legible tag the sling lifts nothing: take it out of use, and "
+            "out of this list"
+        ),
+        words(f"what '{sling.name}' may hold, and its use by every boulder"),
+    )
+
+
 def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Problem]:
-    """No tag; ratings that no tag has; a choke that no table covers."""
+    """Ratings that no tag has; a choke that no table covers."""
     path: Path = ("stone", "slings", index)
-    if sling.vertical is None:
-        yield Problem(
-            (*path, "vertical"),
-            words("no rating is entered for this sling"),
-            words("the vertical rating on its tag: no tag, no lift"),
-            words("read it off the tag; if there is none, take the sling out of use and out of this list"),
-        )
-        return
+    assert sling.vertical is not None
     for field, most in (("choker", sling.vertical), ("basket", sling.vertical * 2)):
         printed = getattr(sling, field)
         if printed is not None and printed > most * (1 + ROUNDING):

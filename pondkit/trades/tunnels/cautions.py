@@ -40,7 +40,7 @@ MOUTH_CARRIED_ON = CautionRule(
 )
 RUN_UNCOVERED = CautionRule(
     "run_uncovered",
-    ACT,
+    CHECK,
     "run_in_ground",
     "Part of this run lies above the ground as it is, with no pool round it: it needs fill over it.",
 )

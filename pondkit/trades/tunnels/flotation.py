@@ -112,7 +112,7 @@ def _box(
         soil_density=_soil(tunnels),
         water_density=water,
     )
-    return lift, hold, _ballast(tunnels, node.name, lift, hold)
+    return lift, hold, buoyancy.by_groundwater(_ballast(tunnels, node.name, lift, hold), notes)
 
 
 def _ballast(tunnels: Tunnels, subject: str, lift: Entry, hold: Entry) -> Entry:
@@ -147,7 +147,7 @@ def _spare(
         if wet and run.buried():
             cover, spot = min(wet)
             notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
-            yield entry(
+            spare = entry(
                 relations.pipe_cover_spare,
                 run.name,
                 source=USER,
@@ -157,6 +157,7 @@ def _spare(
                 outside_diameter=run.pipe.outside,
                 needed=needed[run.pipe],
             )
+            yield buoyancy.by_groundwater(spare, notes)
 
 
 def _stretches(
@@ -213,7 +214,7 @@ def _pull(
         soil_density=_soil(tunnels),
         water_density=water,
     )
-    return lift, hold, _ballast(tunnels, subject, lift, hold)
+    return lift, hold, buoyancy.by_groundwater(_ballast(tunnels, subject, lift, hold), notes)
 
 
 def _soil(tunnels: Tunnels) -> Range:

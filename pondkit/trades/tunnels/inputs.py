@@ -17,10 +17,6 @@ FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row i
 
 class Fitting(Part):
     title_of_part: ClassVar[str] = "fitting"
-    first_values: ClassVar = (
-        {"name": "elbow 90", "centre_to_stop": "3 in"},
-        {"name": "elbow 90", "centre_to_stop": "75 mm"},
-    )
     name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
     pipe: Pipe = ask("Pipe", help="For which pipe.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)
@@ -43,10 +39,6 @@ class Fitting(Part):
 
 class Node(Part):
     title_of_part: ClassVar[str] = "node"
-    first_values: ClassVar = (
-        {"name": "mouth", "kind": "mouth", "at": ["0 ft", "0 ft", "-1 ft"]},
-        {"name": "mouth", "kind": "mouth", "at": ["0 m", "0 m", "-30 cm"]},
-    )
     name: Name = ask("Name", help="Each node has a name of its own.")
     kind: NodeKind = ask("Kind", default="junction", help="Mouth in the water, junction, gate, or den chamber.")
     at: Place = ask(

@@ -32,7 +32,6 @@ class Course(Part):
 
 class Wall(Part):
     title_of_part: ClassVar[str] = "wall"
-    first_values: ClassVar = ({"courses": [{}]}, {"courses": [{}]})
     name: Name = ask("Name", help="Each wall has a name of its own.")
     slope_deg: Angle = ask(
         "Backfill rises at", 0, 40, (1, 1), default=0, help="From the top of the wall back, from the level."

@@ -13,6 +13,7 @@ from pondkit.core.result import Path, Result
 from pondkit.solvers.pipe_network import Balance, balance
 from pondkit.trades.pools.inputs.links import Link
 from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.water.faults import to_fill
 from pondkit.trades.water.filter_loss import filter_loss
 from pondkit.trades.water.filtration import filtration
 from pondkit.trades.water.formulas.channels import oxygen_saturation
@@ -221,6 +222,7 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
         {name: Range(q, q, q, "") for name, q in passing.items()},
         tuple(streams),
         (*problems, *cleaned.problems),
+        tuple(to_fill(drawn)),
     )
 
 

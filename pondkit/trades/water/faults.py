@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 
-from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
 from pondkit.trades.water.filter_loss import passage_problem
-from pondkit.trades.water.inputs.pumping import Pump, PumpLine, own_pipe_faults
+from pondkit.trades.water.inputs.pumping import Pump, PumpLine, curve_points, has_curve, own_pipe_faults
 from pondkit.trades.water.inputs.water import Water
 
 
@@ -35,11 +35,12 @@ def faults(drawn: Water, levels: Mapping[str, float]) -> Iterator[Problem]:
             )
         elif branch.to != "filter" and branch.pool is not None and branch.pool not in levels:
             yield no_such(("water", "branches", index, "pool"), "pool", branch.pool, levels)
-    if not drawn.pumps:
+    ready = [pump for pump in drawn.pumps if has_curve(pump)]
+    if not ready:
         return
     for index, pump in enumerate(drawn.pumps):
         yield from _curve_faults(pump, index)
-    if not any(pump.running for pump in drawn.pumps):
+    if not any(pump.running for pump in ready):
         yield Problem(
             ("water", "pumps", 0, "running"),
             words("no pump runs"),
@@ -73,52 +74,63 @@ def placed_lines(drawn: Water) -> Iterator[tuple[Path, PumpLine]]:
 
 
 def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
-    """A curve of fewer than two points, one that does not go on, one that rises."""
+    """A curve that does not go on, or that rises."""
     path = ("water", "pumps", index, "curve")
-    if len(pump.curve) < 2:
-        yield Problem(
-            path,
-            words(f"the curve of '{pump.name}' has {len(pump.curve)} point{'s' if len(pump.curve) != 1 else ''}"),
-            words("two points or more"),
-            words("read flow and head off the pump's printed curve, from no flow on"),
-        )
-    for number in range(1, len(pump.curve)):
-        before, point = pump.curve[number - 1], pump.curve[number]
-        if point.flow <= before.flow:
+    read = [at for at, point in enumerate(pump.curve) if point.flow is not None and point.head is not None]
+    points = curve_points(pump)
+    for at in range(1, len(points)):
+        number, (before_flow, before_head), (flow, head) = read[at], points[at - 1], points[at]
+        if flow <= before_flow:
             yield Problem(
                 (*path, number, "flow"),
                 words(
                     "its flow, {flow}, is no more than that of the point before, {before}",
-                    flow=(point.flow, FLOW),
-                    before=(before.flow, FLOW),
+                    flow=(flow, FLOW),
+                    before=(before_flow, FLOW),
                 ),
                 words("points in order of rising flow"),
                 words("put the points in order"),
             )
-        elif point.head >= before.head:
+        elif head >= before_head:
             yield Problem(
                 (*path, number, "head"),
                 words(
                     "its head, {head}, is no less than that of the point before, {before}: the curve rises or "
                     "lies level",
-                    head=(point.head, LENGTH),
-                    before=(before.head, LENGTH),
+                    head=(head, LENGTH),
+                    before=(before_head, LENGTH),
                 ),
                 words("a head that falls from point to point: a rising curve has more than one flow at a head"),
                 words("read the point again, or leave the rising start of the curve out"),
             )
 
 
+def to_fill(drawn: Water) -> Iterator[ToFill]:
+    """Curves, and points of them, that are still to be read off the makers' sheets."""
+    for index, pump in enumerate(drawn.pumps):
+        path: Path = ("water", "pumps", index, "curve")
+        if not has_curve(pump):
+            wanted = words("two points or more of its curve, off the maker's sheet: flow and head, from no flow on")
+            yield ToFill(path, wanted, words(f"what '{pump.name}' gives: it stands still in all figures"))
+            continue
+        for number, point in enumerate(pump.curve):
+            missing = [field for field in ("flow", "head") if getattr(point, field) is None]
+            if missing:
+                wanted = words(f"{' and '.join(missing)} of this point, off the maker's sheet")
+                yield ToFill((*path, number, missing[0]), wanted, words(f"this point of the curve of '{pump.name}'"))
+
+
 def cannot_lift(drawn: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
     """No running pump lifts to the lowest open branch, or to the filter, from which the water would run back."""
     end = "the filter stands" if filtered else "the lowest open branch ends"
-    best = max((p for p in drawn.pumps if p.running), key=lambda p: p.curve[0].head)
-    index = drawn.pumps.index(best)
+    pumps = [(curve_points(pump)[0][1], at) for at, pump in enumerate(drawn.pumps) if pump.running and has_curve(pump)]
+    shutoff, index = max(pumps, key=lambda pair: pair[0])
+    best = drawn.pumps[index]
     return Problem(
         ("water", "pumps", index, "curve"),
         words(
             f"'{best.name}' lifts at most {{most}}, and {end} {{wanted}} above the water it draws from",
-            most=(best.curve[0].head, LENGTH),
+            most=(shutoff, LENGTH),
             wanted=(lowest - intake_level, LENGTH),
         ),
         words("a head at no flow above that height"),

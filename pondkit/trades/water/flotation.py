@@ -100,7 +100,8 @@ def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: fl
         more = entry(buoyancy.ballast_wanted, body.name, source=USER, uplift=lift, held_down=hold, safety=safety)
         lifts.append(lift)
         holds.append(hold)
-        wanted.append(with_cautions(more, KEEP_FILLED()) if more.value > 0 else more)
+        more = with_cautions(more, KEEP_FILLED()) if more.value > 0 else more
+        wanted.append(buoyancy.by_groundwater(more, body.notes))
     return FlotationResult(tuple(lifts), tuple(holds), tuple(wanted))
 
 

@@ -27,7 +27,7 @@ from pondkit.trades.water.cautions import (
 from pondkit.trades.water.faults import cannot_lift, faults
 from pondkit.trades.water.filter_loss import bodies_of
 from pondkit.trades.water.formulas import pumping as relations
-from pondkit.trades.water.inputs.pumping import Pump
+from pondkit.trades.water.inputs.pumping import Pump, curve_points, has_curve
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.intake import screen_resistance
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine, pipe_line, within
@@ -50,7 +50,8 @@ class PumpSystem:
     """Pumps, main and branches as drawn, made into lines.
 
     Attributes:
-        drawn: The water side as drawn.
+        asked: The water side as drawn.
+        drawn: The same without pumps whose curve is still to be read.
         water: Its density and viscosity.
         pumps, main, branches: The lines.
         paths: The pumps in theirs.
@@ -61,6 +62,7 @@ class PumpSystem:
         end: Of the ranges of what takes head.
     """
 
+    asked: Water
     drawn: Water
     water: Fluid
     pumps: tuple[PipeLine, ...]
@@ -114,8 +116,9 @@ def pump_system(
         end: Typical, or the end of all ranges at which lines and bodies take least or most head.
     """
     found = list(faults(drawn, levels))
-    if found or not drawn.pumps:
+    if found or not any(has_curve(pump) for pump in drawn.pumps):
         return None, found
+    asked, drawn = drawn, drawn.changed(pumps=tuple(pump for pump in drawn.pumps if has_curve(pump)))
     water = fluid(drawn.temperature)
     lowest = min(levels, key=lambda name: levels[name])
     ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
@@ -123,6 +126,7 @@ def pump_system(
     passage = pipe_line(drawn.passage, drawn, water.viscosity, end) if drawn.passage else None
     pumps = tuple(pipe_line(p, drawn, water.viscosity, end) for p in drawn.pumps)
     system = PumpSystem(
+        asked,
         drawn,
         water,
         pumps,
@@ -140,7 +144,8 @@ def pump_system(
 
 
 def _path(pump: Pump, line: PipeLine, end: End) -> PumpPath:
-    curve = curve_through(tuple(float(p.flow) for p in pump.curve), tuple(float(p.head) for p in pump.curve))
+    flows, heads = zip(*curve_points(pump), strict=True)
+    curve = curve_through(flows, heads)
     # Where lines take least, a still pump takes most, so that the range spans the most that goes on to the branches.
     idle = within(pump.idle_k, pump.idle_k_within)
     idle_k = {LOW: idle.high, TYPICAL: idle.typical, HIGH: idle.low}[end]
@@ -153,7 +158,7 @@ def pumping(system: PumpSystem, network: Network, near: Balance | None = None) -
     lowest = min(to_filter or [branch.end(0.0) for branch in network.branches if not branch.shut])
     highest = network.source - network.screen.loss(0.0)[0] + max(p.curve.shutoff for p in network.pumps if p.running)
     if highest <= lowest:
-        return no_pumping([cannot_lift(system.drawn, network.source, lowest, filtered=bool(to_filter))])
+        return no_pumping([cannot_lift(system.asked, network.source, lowest, filtered=bool(to_filter))])
     return _figures(system.drawn, system, network, system.water, near)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry, Range
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem, Result, ToFill
 from pondkit.solvers.pipe_network import Balance, Network
 
 
@@ -186,6 +186,7 @@ class RunResult(Result):
         through: Flow through each pool [m³/s]; empty where the course is not known.
         streams: Where the water goes, for the picture.
         problems: What could not be worked out, and how to mend it.
+        to_fill: What is still to be read off makers' sheets.
     """
 
     pumping: PumpingResult
@@ -198,6 +199,7 @@ class RunResult(Result):
     through: Mapping[str, Range]
     streams: tuple[Stream, ...]
     problems: tuple[Problem, ...]
+    to_fill: tuple[ToFill, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

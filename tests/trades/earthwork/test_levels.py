@@ -249,7 +249,6 @@ def test_a_tier_that_is_nowhere_reached_has_no_row() -> None:
     ("dig", "words"),
     [
         ({"readings": [{"row": "pool: tier 1 flor", "rod": 1}], "backsight": 1}, "write 'pool: tier 1 floor'"),
-        ({"readings": [{"row": "pool: rim", "rod": 1}]}, "enter the backsight of the day"),
         ({"backsight": 1, "benchmark": 0, "instrument": 1.2}, "benchmark and backsight give"),
     ],
 )
@@ -258,6 +257,19 @@ def test_faults_are_named_and_mended_and_the_rest_stands(dig: dict[str, Any], wo
     assert words in said(result)
     assert all(problem.path[0] == "dig" for problem in result.problems)
     assert figures(result, "dig_level") and result.whole
+
+
+def test_what_is_still_to_be_read_on_site_is_no_fault_and_is_left_out() -> None:
+    read, unread = {"row": "pool: rim", "rod": 1}, {"row": "pool: tier 1 floor"}
+    result = dug(readings=[read, unread])
+    assert result.problems == ()
+    assert [item.path for item in result.dig.to_fill] == [("dig", "backsight"), ("dig", "readings", 1, "rod")]
+    result = dug(readings=[read, unread], backsight=1, measured=[{"pool": "pool", "at": [0, 0]}])
+    assert result.problems == ()
+    paths = [("dig", "readings", 1, "rod"), ("dig", "measured", 0, "level")]
+    assert [item.path for item in result.dig.to_fill] == paths
+    assert len(result.dig.levels.cut_to_level) == 1
+    assert result.dig.as_built.levels == ()
 
 
 def test_a_level_over_the_line_of_sight_says_so() -> None:

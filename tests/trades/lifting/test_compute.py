@@ -456,7 +456,6 @@ def test_without_a_way_in_the_positions_come_as_entered_and_the_last_way_out_is_
     ("change", "words"),
     [
         ({"front": "2900 lb", "side": "2000 lb"}, "at most 2,900 lb: a chart does not rise with the radius"),
-        ({}, "no load is entered"),
         ({"front": "5000 lb", "tipping_front": "7000 lb", "hydraulic": "6000 lb"}, "a rated load is not reduced again"),
         ({"tipping_front": "7000 lb"}, "without the other"),
         ({"hydraulic": "7000 lb"}, "without the other"),
@@ -470,11 +469,23 @@ def test_a_chart_that_is_none_is_answered_and_the_rest_stands(change: dict[str, 
     assert len(found.set_back_spare) == 1
 
 
-def test_two_rows_of_one_place_and_no_rows_and_no_position() -> None:
+def test_two_rows_of_one_place() -> None:
     double = [*rows(), rows()[0]]
     assert "has this radius and height already" in faults((-12, 0), plan={"chart": double})[0]
-    assert "copy them from the plate" in faults((-12, 0), plan={"chart": []})[0]
-    assert "add a position" in faults((-12, 0), plan={"positions": []})[0]
+
+
+def test_what_only_the_plate_knows_is_to_be_filled_in_and_is_no_fault() -> None:
+    for plan, path in (
+        ({"chart": []}, ("lifting", "chart")),
+        ({"chart": [*rows(), {"radius": "50 ft", "height": "0 ft"}]}, ("lifting", "chart", len(rows()), "front")),
+        ({"positions": []}, ("lifting", "positions")),
+    ):
+        assert faults((-12, 0), plan=plan) == []
+        (unread,) = lifted((-12, 0), plan=plan).to_fill
+        assert unread.path == path
+        assert "whether the machine lifts the stones" in unread.waits.text
+    assert lifted((-12, 0), plan={"chart": []}).lifts == ()
+    assert lifted((-12, 0)).to_fill == ()
 
 
 def test_out_of_reach_is_no_rating_for_those_places_and_the_others_stand() -> None:

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from pondkit.core.caution import ACT
+from pondkit.core.caution import ACT, CHECK
+from pondkit.core.entry import Entry
 from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import pit_of, pool_of
@@ -103,13 +104,18 @@ def test_groundwater_that_nobody_entered() -> None:
 
 @pytest.mark.parametrize(("soil", "allowed"), [("stiff clay", 0.75), ("clay", 1.0), ("sand", 1.5)])
 def test_a_face_steeper_than_the_soil_allows(soil: str, allowed: float) -> None:
-    """29 CFR 1926 Subpart P, App. B, table B-1: 3/4, 1 and 1 1/2 to 1 for types A, B, C."""
+    """29 CFR 1926 Subpart P, App. B, table B-1: 3/4, 1 and 1 1/2 to 1 for types A, B, C; 1926.652(a)(1): under 5 ft a
+    competent person may find that it stands.
+    """
 
-    def at(batter: float) -> PoolResult:
-        drawn = pool_of(WIDE, [(1.0, 0, batter)], bank_batter=batter)
-        return worked(drawn, {"kind": "level", "level": 0.1}, soil=soil)
+    def at(batter: float, depth: float) -> Entry:
+        drawn = pool_of(WIDE, [(depth, 0, batter)], bank_batter=batter)
+        found = worked(drawn, {"kind": "level", "level": 0.0}, soil=soil).steepest_dig_face
+        assert found is not None
+        return found
 
-    edge(rules.STEEPER_THAN_SOIL, at, inside=allowed, outside=allowed - 0.01, rank=ACT)
+    edge(rules.STEEPER_THAN_SOIL, lambda b: at(b, 1.6), inside=allowed, outside=allowed - 0.01, rank=ACT)
+    edge(rules.STEEPER_THAN_SOIL, lambda b: at(b, 1.5), inside=allowed, outside=allowed - 0.01, rank=CHECK)
 
 
 def test_seeping_ground_counts_as_type_c() -> None:

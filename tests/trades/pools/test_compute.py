@@ -169,7 +169,7 @@ def test_deep_cuts_call_for_a_way_out_and_for_protection(above: float, words: li
 def test_a_face_steeper_than_its_soil_allows_is_said(batter: float, steep: bool) -> None:
     """29 CFR 1926 Subpart P, App. B, Table B-1 (secondary source): type C soil, sand, 1½ to 1."""
     found = worked(pool_of(CIRCLE, [(0.8, 0, batter)], bank_batter=2.0), soil="sand")
-    assert ("Cut steeper than" in said(found.dig_depth)) == steep
+    assert ("Cut steeper than" in said(found.steepest_dig_face)) == steep
 
 
 # Symmetry.

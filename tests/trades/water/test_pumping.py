@@ -52,6 +52,24 @@ def value(entries: Any, subject: str) -> float:
     return float(found)
 
 
+def test_a_pump_stands_still_until_its_curve_is_read_and_the_others_run() -> None:
+    for curve in ([], CURVE[:1], [CURVE[0], {"flow": "80 L/min"}]):
+        alone, beside = outcome(pumps=[pump(curve=curve)]), outcome(pumps=[pump("new", curve=curve), pump()])
+        for found in (alone, beside):
+            assert found.problems == ()
+            assert [item.path for item in found.running_water.to_fill] == [("water", "pumps", 0, "curve")]
+        assert alone.running_water.pumping.total_flow is None
+        assert [figure.subject for figure in beside.running_water.pumping.pump_flow] == ["one"]
+        assert beside.running_water.pumping.total_flow.value == worked().pumping.total_flow.value
+
+
+def test_a_point_that_is_half_read_is_left_out_of_its_curve() -> None:
+    found = outcome(pumps=[pump(curve=[*CURVE, {"flow": "200 L/min"}])])
+    assert found.problems == ()
+    assert [item.path for item in found.running_water.to_fill] == [("water", "pumps", 0, "curve", 3, "head")]
+    assert found.running_water.pumping.total_flow.value == worked().pumping.total_flow.value
+
+
 def test_static_head_is_from_the_lowest_pool_to_the_filter_or_the_pool() -> None:
     found = worked()
     low = value(found.levels.running_level, "low")
@@ -167,7 +185,6 @@ BACKWARD = [*CURVE[:2], {"flow": "70 L/min", "head": "1 m"}]
 BAD: dict[str, tuple[dict[str, Any], tuple[Any, ...], str]] = {
     "a curve that rises": ({"pumps": [pump(curve=RISING)]}, ("pumps", 0, "curve", 2, "head"), "rises"),
     "a curve out of order": ({"pumps": [pump(curve=BACKWARD)]}, ("pumps", 0, "curve", 2, "flow"), "70 L/min"),
-    "a curve of one point": ({"pumps": [pump(curve=CURVE[:1])]}, ("pumps", 0, "curve"), "1 point"),
     "no pump runs": ({"pumps": [pump(running=False)]}, ("pumps", 0, "running"), "no pump runs"),
     "cannot lift": (
         {"filter": {"level": "9 m"}, "branches": [{"name": "f", "to": "filter"}]},

@@ -22,8 +22,8 @@ from pondkit.core.part import (
     ask,
     ask_of,
 )
-from pondkit.core.units import pretty
-from pondkit.trades.cost.inputs.items import UNITS, items
+from pondkit.core.units import System, pretty, system_of
+from pondkit.trades.cost.inputs.items import UNITS, items, units_of
 
 AREA = (0, "1000 per ft^2", ("0.05 per ft^2", "0.5 per m^2"))
 VOLUME = (0, "10000 per yd^3", ("1 per yd^3", "1 per m^3"))
@@ -41,7 +41,6 @@ Said = Annotated[str, text(60)]
 
 class PriceLine(Part):
     title_of_part: ClassVar[str] = "price line"
-    first_values: ClassVar = ({"item": "dig_volume", "unit": "yd^3"}, {"item": "dig_volume", "unit": "m^3"})
     item: Item = ask("Item", help="Quantity of the takeoff; an order's own allowance and rounding are left out of it.")
     of: Said = ask("Only of", default="", help="One pipe, fitting, boulder … by its name; empty for all of them.")
     unit: Unit = ask("Unit", default="each", help="What the price, the unit of sale and the hours are for.")
@@ -63,6 +62,14 @@ class PriceLine(Part):
     supplier: Said = ask("Supplier", default="", help="Who it is ordered from.")
     lead_days: Whole = ask("Days before need", 0, 730, default=0, help="How long before the day of need it is ordered.")
     note: Annotated[str, lines(300)] = ask("Note", default="", help="For yourself.")
+
+
+def next_line(lines: tuple[PriceLine, ...], system: System) -> PriceLine:
+    """A line without a price for the first item that has none yet, in a unit of the system."""
+    item = next((key for key in items() if key not in {line.item for line in lines}), next(iter(items())))
+    fit = units_of(item)
+    mine = [unit for unit in fit if system_of(f"1 {unit}") == system]
+    return PriceLine(item=item, unit=mine[-1] if mine else fit[0])
 
 
 class Rates(Part):

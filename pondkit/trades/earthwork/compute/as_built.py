@@ -36,7 +36,7 @@ from pondkit.trades.earthwork.cautions import (
     DUG_TAPE_NOT_SURVEYED,
     DUG_TAPE_PAST,
 )
-from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, mean_within, surveyed, tape_problem
+from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, mean_within, surveyed, tape_problem, unread
 from pondkit.trades.earthwork.formulas import survey as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Tape
 from pondkit.trades.earthwork.inputs.earth import Earth
@@ -260,6 +260,7 @@ def _as_built(
         levels=found.levels,
         lines=tuple(lines),
         problems=(*found.problems, *problems),
+        to_fill=tuple(unread(dig)),
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.trades.earthwork.cautions import (
@@ -134,7 +134,7 @@ def _readings(
     problems = [height] if isinstance(height, Problem) else []
     known = height if isinstance(height, Entry) else None
     levels = {level.row: level for group in groups for level in group.levels}
-    found, tolerances = [], []
+    found, tolerances, unread = [], [], []
     for index, reading in enumerate(dig.readings):
         path: Path = ("dig", "readings", index)
         level = levels.get(reading.row)
@@ -143,17 +143,19 @@ def _readings(
             problems.append(no_such((*path, "row"), "level to dig by", reading.row, levels))
         elif drawn is None:
             problems.append(_no_surface((*path, "surface"), reading, level))
-        elif known is None:
-            problems.append(_no_height(path, reading))
+        elif known is None or reading.rod is None:
+            unread += [_no_rod(path, reading)] if reading.rod is None else []
+            unread += [NO_HEIGHT] if known is None and NO_HEIGHT not in unread else []
         else:
             by = _within(level.kind, within)
             found.append(_cut(index, reading, known.value, drawn, by))
             tolerances.append(by)
-    return Levels(known, tuple(found), groups, tuple(tolerances), tuple(problems))
+    return Levels(known, tuple(found), groups, tuple(tolerances), tuple(problems), tuple(unread))
 
 
 def _cut(index: int, reading: Reading, height: float, drawn: float, by: float) -> Entry:
     subject = f"{reading.row}, {reading.surface}, reading {index + 1}"
+    assert reading.rod is not None
     off = float(rel.cut_to_level(height, reading.rod, drawn))
     do = "Cut {off} more" if off > 0 else "Fill {off}, compacted"
     said = CUT_OR_FILL.where(
@@ -180,10 +182,16 @@ def _no_surface(path: Path, reading: Reading, level: Level) -> Problem:
     )
 
 
-def _no_height(path: Path, reading: Reading) -> Problem:
-    return Problem(
+def _no_rod(path: Path, reading: Reading) -> ToFill:
+    return ToFill(
         (*path, "rod"),
-        words("the rod reads {rod}, and the height of instrument is not known", rod=(reading.rod, LENGTH)),
-        words("readings with a backsight on the benchmark, or a height of instrument"),
-        words("enter the backsight of the day"),
+        words("the rod reading, as read on the day"),
+        words(f"what is still to cut at '{reading.row}'"),
     )
+
+
+NO_HEIGHT = ToFill(
+    ("dig", "backsight"),
+    words("the backsight on the benchmark, as read on the day, or the height of instrument"),
+    words("rod readings, and what is still to cut at each"),
+)

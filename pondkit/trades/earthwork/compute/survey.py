@@ -1,16 +1,18 @@
 """Levels found of a hole as it was dug, held against the drawing."""
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from pondkit.core.entry import USER, Entry, entry
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, no_such
+from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.as_built import Way
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.earthwork.formulas import survey as rel
-from pondkit.trades.earthwork.inputs.dig import Measured, Tape
+from pondkit.trades.earthwork.inputs.dig import Dig, Measured, Tape
 from pondkit.trades.earthwork.results.crew import SurveyedLevel, SurveyedLevels
 from pondkit.trades.ground.inputs import RANGE
 
@@ -53,6 +55,8 @@ def surveyed(
             continue
         if one.pool not in laid:
             continue  # the pool's own problem says why
+        if one.level is None:
+            continue  # still to be read
         dig, level = laid[one.pool], float(one.level) - datum
         inward, depth = lying[index]
         beyond = -inward - dig.rim
@@ -64,7 +68,7 @@ def surveyed(
         elif level > dig.rim_level + OVER_RIM:
             problems.append(_over_rim(path, one, level - dig.rim_level))
         elif twin is not None:
-            if abs(twin.measured.level - one.level) > ONE_LEVEL:
+            if abs(twin.level - level) > ONE_LEVEL:
                 problems.append(_twice(path, one, twin))
         else:
             water = dig.level if inward < -ONE_PLACE else None
@@ -132,8 +136,8 @@ def _twice(path: Path, one: Measured, twin: SurveyedLevel) -> Problem:
         (*path, "level"),
         words(
             f"{{level}} stands where level {twin.number} is {{other}}",
-            level=(one.level, LENGTH),
-            other=(twin.measured.level, LENGTH),
+            level=(float(one.level or 0.0), LENGTH),
+            other=(float(twin.measured.level or 0.0), LENGTH),
         ),
         words("one level in one place"),
         words("measure it again, and remove one of the two"),
@@ -174,3 +178,17 @@ def tape_problem(index: int, tape: Tape, way: Way | None) -> Problem | None:
             words("tape it again, lying on the dig from end to end, or correct its start and end"),
         )
     return None
+
+
+def unread(dig: Dig) -> Iterator[ToFill]:
+    """Levels and tapes that are still to be read on site."""
+    for index, one in enumerate(dig.measured):
+        if one.level is None:
+            path: Path = ("dig", "measured", index, "level")
+            wanted = words("the level of the dig at this place, as read on site")
+            yield ToFill(path, wanted, words(f"what the hole of '{one.pool}' differs there from the drawing"))
+    for index, tape in enumerate(dig.tapes):
+        if tape.taped is None:
+            path = ("dig", "tapes", index, "taped")
+            wanted = words("the length of the tape over the hole, as read on site")
+            yield ToFill(path, wanted, words(f"what line '{tape.name}' differs from the drawing"))

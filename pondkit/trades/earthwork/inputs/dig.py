@@ -15,12 +15,11 @@ SURFACES = ("dig", "finished")
 
 class Reading(Part):
     title_of_part: ClassVar[str] = "reading"
-    first_values: ClassVar = ({"rod": "5 ft"}, {"rod": "1.5 m"})
     row: RowName = ask("Level", help="Where the rod stands: a row of the levels to dig by.")
     surface: Annotated[str, Choice(SURFACES)] = ask(
         "Surface", default="dig", help="The dig before anything is laid on it, or the finished surface."
     )
-    rod: Length = ask("Rod reading", *ROD, help="As read on the day.")
+    rod: Length | None = ask("Rod reading", *ROD, default=None, help="As read on the day; left out until it is read.")
 
 
 class Stakes(Part):
@@ -54,12 +53,16 @@ class Measured(Part):
     title_of_part: ClassVar[str] = "measured level"
     pool: PoolName = ask("Pool", help="Whose hole it is.")
     at: Point = ask("Place", *PLACE, help="East, north of the site's origin.")
-    level: Length = ask("Level found", *BOOK, help="Of the dig there, counted as the benchmark counts.")
+    level: Length | None = ask(
+        "Level found",
+        *BOOK,
+        default=None,
+        help="Of the dig there, counted as the benchmark counts; left out until it is read.",
+    )
 
 
 class Tape(Part):
     title_of_part: ClassVar[str] = "tape line"
-    first_values: ClassVar = ({"name": "line"}, {"name": "line"})
     name: Name = ask("Name", help="Each tape line has a name of its own.")
     start: Point = ask("Start", *PLACE, help="East, north of the site's origin; outside the rims.")
     end: Point = ask("End", *PLACE, help="East, north of the site's origin; outside the rims.")

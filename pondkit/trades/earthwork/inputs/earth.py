@@ -2,8 +2,9 @@
 
 from typing import ClassVar
 
-from pondkit.core.part import Angle, Area, Density, Length, Mass, Part, Point, Ratio, Time, Volume, ask
-from pondkit.geometry.shapes import Outline
+from pondkit.core.part import Angle, Area, Density, Length, Mass, Part, Point, Ratio, Time, Volume, ask, ask_of
+from pondkit.core.units import LENGTH
+from pondkit.geometry.shapes import Outline, Rectangle
 
 
 class Berm(Part):
@@ -99,6 +100,19 @@ class Berm(Part):
             "Edge of its level top; its sides fall at the side slope to the ground as it is. Left out, it is "
             "straight and on level ground."
         ),
+    )
+
+
+def straight_as_outline(berm: Berm) -> Rectangle:
+    """The outline of a straight berm's top: a box as long and wide, as far as an outline may be so."""
+    said = ask_of(Rectangle, "length")
+    assert said is not None
+    low, high = said.bound("low", LENGTH), said.bound("high", LENGTH)
+    assert low is not None
+    assert high is not None
+    sides = (("length", berm.length), ("width", berm.top_width))
+    return Rectangle.model_validate(
+        {name: min(max(float(value), low), high) for name, value in sides}, context={"units": "si"}
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
-from pondkit.core.result import Problem, Result
+from pondkit.core.result import Problem, Result, ToFill
 from pondkit.geometry.as_built import Correction, Way
 from pondkit.geometry.outline import Array
 from pondkit.trades.earthwork.inputs.dig import Measured, Stakes, Tape
@@ -48,6 +48,7 @@ class Levels(Result):
         cut_to_level: For every reading, what is still to cut there; negative to fill.
         tolerances: Of each of those [m].
         problems: What could not be worked out, and how to mend it.
+        to_fill: What is still to be read.
     """
 
     height_of_instrument: Entry | None
@@ -55,6 +56,7 @@ class Levels(Result):
     groups: tuple[LevelRows, ...]
     tolerances: tuple[float, ...]
     problems: tuple[Problem, ...]
+    to_fill: tuple[ToFill, ...] = ()
 
     @property
     def levels(self) -> tuple[Level, ...]:
@@ -206,6 +208,7 @@ class AsBuilt(Result):
         levels: Levels found, for pictures.
         lines: Tape lines, for pictures.
         problems: What could not be worked out, and how to mend it.
+        to_fill: Levels that are still to be read.
     """
 
     liner_spare_as_dug: tuple[Entry, ...]
@@ -219,6 +222,7 @@ class AsBuilt(Result):
     levels: tuple[SurveyedLevel, ...]
     lines: tuple[TapedLine, ...]
     problems: tuple[Problem, ...]
+    to_fill: tuple[ToFill, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -234,3 +238,8 @@ class DigResult(Result):
         """What could not be worked out, and how to mend it."""
         parts = (self.levels, self.setting_out, self.as_built)
         return tuple(problem for part in parts if part is not None for problem in part.problems)
+
+    @property
+    def to_fill(self) -> tuple[ToFill, ...]:
+        """What is still to be read on site."""
+        return (*self.levels.to_fill, *(self.as_built.to_fill if self.as_built else ()))

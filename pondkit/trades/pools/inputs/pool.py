@@ -11,7 +11,7 @@ from pondkit.geometry.shapes import Outline
 
 class Tier(Part):
     title_of_part: ClassVar[str] = "tier"
-    first_values: ClassVar = ({"zone": "shallow", "depth": "12 in"}, {"zone": "shallow", "depth": "30 cm"})
+    first_values: ClassVar = ({"zone": "shallow", "depth": "10 in"}, {"zone": "shallow", "depth": "25 cm"})
     zone: Name = ask("Zone", help="What the tier is for: marsh, shelf, deep … Tiers of one zone name add up.")
     depth: Length = ask(
         "Depth", "1 in", "12 ft", ("1 in", "2 cm"), help="Below the waterline, to the top of the gravel.", front=True

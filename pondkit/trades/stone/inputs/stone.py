@@ -20,7 +20,6 @@ STONE = ("1 in", "15 ft", ("1 in", "2 cm"))
 
 class Boulder(Part):
     title_of_part: ClassVar[str] = "boulder"
-    first_values: ClassVar = ({"axes": ["30 in", "24 in", "18 in"]}, {"axes": ["75 cm", "60 cm", "45 cm"]})
     name: Name = ask("Name", help="Each kind of boulder has a name of its own.")
     count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.")
     axes: tuple[Length, Length, Length] = ask(

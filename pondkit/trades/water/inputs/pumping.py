@@ -126,20 +126,28 @@ def own_pipe_faults(
 
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
+LEAST_POINTS = 2  # of a curve, before anything is worked out by it
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 
 class CurvePoint(Part):
     title_of_part: ClassVar[str] = "curve point"
-    first_values: ClassVar = ({"flow": "0 US gal/min", "head": "10 ft"}, {"flow": "0 L/min", "head": "3 m"})
-    flow: Flow = ask(
+    flow: Flow | None = ask(
         "Flow",
         "0 US gal/min",
         "2000 US gal/min",
         ("1 US gal/min", "5 L/min"),
-        help="Read off the pump's printed curve.",
+        default=None,
+        help="Read off the pump's printed curve; left out until it is read.",
     )
-    head: Length = ask("Head", "0 ft", "200 ft", ("0.5 ft", "10 cm"), help="Read off the pump's printed curve.")
+    head: Length | None = ask(
+        "Head",
+        "0 ft",
+        "200 ft",
+        ("0.5 ft", "10 cm"),
+        default=None,
+        help="Read off the pump's printed curve; left out until it is read.",
+    )
 
 
 class PumpLine(Part):
@@ -213,6 +221,17 @@ class Pump(PumpLine):
     curve: Annotated[tuple[CurvePoint, ...], Field(max_length=30)] = ask(
         "Curve", default=(), help="From no flow to the last point printed."
     )
+
+
+def curve_points(pump: Pump) -> tuple[tuple[float, float], ...]:
+    """(flow [m³/s], head [m]) of the points of a pump's curve that were read, in the order of the document."""
+    read = ((point.flow, point.head) for point in pump.curve)
+    return tuple((float(flow), float(head)) for flow, head in read if flow is not None and head is not None)
+
+
+def has_curve(pump: Pump) -> bool:
+    """True for a pump whose curve was read: two points of it at least."""
+    return len(curve_points(pump)) >= LEAST_POINTS
 
 
 class Branch(PumpLine):

@@ -1,0 +1,319 @@
+"""New parts as they are first drawn, so that a sound design stays sound: where there is room, at levels that work.
+
+What a new part is like is said by its trade, or by its class (``first_values``); here it is found where it may stand
+and what it joins. Each function takes a place where one is drawn, and finds one where none is.
+"""
+
+from collections.abc import Callable, Iterator
+from typing import get_args
+
+from pondkit.core.part import Part, get
+from pondkit.core.refusal import Refused
+from pondkit.core.result import Path
+from pondkit.geometry.room import Spot
+from pondkit.project.files import put
+from pondkit.project.project import Option, Project
+from pondkit.study import new_works as works
+from pondkit.study.evaluate import evaluate
+from pondkit.study.new_works import Made
+from pondkit.study.site_room import APART, SiteRoom, fresh_name, soundest
+from pondkit.trades.animals.inputs import AnimalWayOut
+from pondkit.trades.clearances.inputs import KeepOut
+from pondkit.trades.cost.inputs.rates import PriceLine, Rates, next_line
+from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Stakes, Tape
+from pondkit.trades.lifting.inputs import ChartRow, Lifting, Position, next_row
+from pondkit.trades.liner.inputs import Burrow, Liner, Lining, widest_stock
+from pondkit.trades.pools import new_parts as pools
+from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.stone import new_parts as stone
+from pondkit.trades.stone.inputs.slings import Sling
+from pondkit.trades.stone.inputs.stone import Boulder, Edging
+from pondkit.trades.tunnels import new_parts as tunnels
+from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
+from pondkit.trades.walls.inputs import Wall
+from pondkit.trades.water import new_parts as water
+from pondkit.trades.water.inputs.bodies import PumpPit
+from pondkit.trades.water.inputs.pumping import Branch, Pump
+from pondkit.trades.water.inputs.water import Filter, Intake, Passage
+
+STEP_OFF = 0.3  # m: what a node keeps off
+MOST_TRIED = 12  # runs that are tried before one is taken
+
+
+def add(project: Project, held: Path, place: Spot | None = None, kind: str = "") -> tuple[Project, Path]:
+    """A new part at the end of a list; and its path.
+
+    Args:
+        project: The design.
+        held: Path of the list.
+        place: Where it is wanted, east and north [m]; found by itself where left out.
+        kind: Which kind of it: of a node or a keep-out.
+    Raises: Refused, in words, where nothing of it can be drawn.
+    """
+    items = get(project, held)
+    made = _made(project, held, place, kind)
+    path = (*held, len(items))
+    if isinstance(made, Project):
+        return made, path
+    return put(project, held, (*items, made)), path
+
+
+def add_part(project: Project, path: Path, place: Spot | None = None) -> Project:
+    """An optional part put in; at a place where one is wanted.
+
+    Raises: Refused, in words, where nothing of it can be drawn.
+    """
+    made = _made(project, path, place, "")
+    return made if isinstance(made, Project) else put(project, path, made)
+
+
+def _made(project: Project, held: Path, place: Spot | None, kind: str) -> Made:
+    site = SiteRoom(project, int(held[1]) if held[:1] == ("options",) and len(held) > 1 else 0, held, place, kind)
+    if held[-1] == "outline":
+        return works.new_berm_outline(site)
+    part = kind_of_items(type(get(project, held[:-1])), str(held[-1]))
+    maker = MAKERS.get(part)
+    return maker(site) if maker else _plain(site, part)
+
+
+def kind_of_items(holder: type[Part], name: str) -> type[Part]:
+    """Which part a list, or an optional part, holds."""
+    members = [arg for arg in get_args(holder.model_fields[name].annotation) if isinstance(arg, type)]
+    found = [member for member in members if issubclass(member, Part)]
+    if not found:
+        raise ValueError(f"{name!r} of {holder.__name__} holds no part")
+    return found[0]
+
+
+def _plain(site: SiteRoom, part: type[Part]) -> Part:
+    """A part with its defaults, and with what its class says of a first one."""
+    values = dict(part.first_values[0 if site.project.units == "us" else 1])
+    items = get(site.project, site.held)
+    if "name" in part.model_fields and isinstance(items, tuple):
+        values["name"] = fresh_name(values.get("name", part.title_of_part), [item.name for item in items])
+    return part.model_validate(values, by_name=True, context={"units": site.project.units})
+
+
+# --- pools ---
+
+
+def _pool(site: SiteRoom) -> Made:
+    held = site.drawn.pools
+    last = held[-1].at if held else (0.0, 0.0)
+    start = float(last[0]), float(last[1])
+    at = site.free(pools.room_wanted(not held, site.conditions, start), start)
+    pool = pools.new_pool(held, site.name("pool"), at, site.room.clear(at), site.conditions, site.typed)
+    after = put(site.project, site.held, (*held, pool))
+    # Where the animals' brief asks for ways out of each pool, it gets them.
+    brief = site.drawn.animals
+    asked = max((kind.ways_out for kind in brief.kinds if kind.steepest_way_out), default=0) if brief else 0
+    for number in range(asked):
+        after, _ = add(after, (*site.held[:-1], "animals", "ways_out"), (at[0] + 0.1 * (1 - number % 2 * 2), at[1]))
+    return after
+
+
+def _pit(site: SiteRoom) -> Part:
+    pool = _worked(site, int(site.held[3]))
+    return pools.new_pit(pool, site.project.site.soil, site.place, site.typed)
+
+
+def _worked(site: SiteRoom, index: int) -> PoolResult:
+    """A pool as it was worked out.
+
+    Raises: Refused where it is in trouble.
+    """
+    found = next((pool for pool in site.result.pools if pool.index == index), None)
+    if found is None:
+        raise Refused("This pool cannot be worked out as it is drawn: mend it first.")
+    return found
+
+
+def _tier(site: SiteRoom) -> Made:
+    tiers = get(site.project, site.held)
+    worked = next((pool for pool in site.result.pools if pool.index == site.held[3]), None)
+    name = fresh_name("deep", [tier.zone for tier in tiers])
+    last, further = pools.new_tier(tiers, name, pools.most_depth(worked) if worked else None, site.typed)
+    return put(site.project, site.held, (*tiers[:-1], last, further))
+
+
+def _link(site: SiteRoom) -> Part:
+    return pools.new_link(site.result.pools, site.drawn.links, site.place, site.typed)
+
+
+# --- liner and stone ---
+
+
+def _lining(site: SiteRoom) -> Part:
+    """One liner for all pools that links join, of a stock that makes it in one piece where there is one."""
+    liners = [
+        Liner(name=fresh_name("liner", [f"liner {at}" if at > 1 else "liner" for at in range(1, number)]), covers=names)
+        for number, names in enumerate(_joined(site.drawn), 1)
+    ]
+    units = site.project.units
+    whole = Lining(liners=tuple(liners), stock_width="400 ft", stock_length="400 ft")  # type: ignore[arg-type]
+    found = evaluate(put(site.project, site.held, whole)).options[site.option].lining
+    sides = [(side.liner_width_order.value, side.liner_length_order.value) for side in found.liners] if found else []
+    return whole.changed(**widest_stock(sides, units))
+
+
+def _joined(option: Option) -> Iterator[tuple[str, ...]]:
+    """Names of pools that links join, in the order of the pools."""
+    left = [pool.name for pool in option.pools]
+    while left:
+        group = {left[0]}
+        for _ in left:
+            for link in option.links:
+                if group & {link.from_, link.to}:
+                    group |= {link.from_, link.to}
+        yield tuple(name for name in left if name in group)
+        left = [name for name in left if name not in group]
+
+
+def _liner(site: SiteRoom) -> Part:
+    held = {name for liner in get(site.project, site.held) for name in liner.covers}
+    free = tuple(pool.name for pool in site.drawn.pools if pool.name not in held)
+    if not free:
+        raise Refused("Every pool lies under a liner: take a pool out of one first, or draw another pool.")
+    return Liner(name=site.name("liner"), covers=free)
+
+
+def _burrow(site: SiteRoom) -> Part:
+    held = {(one.pool, one.zone) for one in get(site.project, site.held)}
+    free = [(pool.name, tier.zone) for pool in site.drawn.pools for tier in pool.tiers]
+    pair = next((pair for pair in free if pair not in held), None)
+    if pair is None:
+        raise Refused("Every zone of every pool is listed already.")
+    return Burrow(pool=pair[0], zone=pair[1])
+
+
+def _boulder(site: SiteRoom) -> Made:
+    held = get(site.project, site.held)
+    half = stone.boulder_half(held)
+    at = site.free(half + APART / 2)
+    pool = next((one.name for one in site.result.pools if one.surfaces.finished.holds(at)), None)
+    return stone.new_boulder(held, site.name("boulder"), at, pool, site.typed)
+
+
+def _edging(site: SiteRoom) -> Made:
+    rows = get(site.project, site.held)
+    tried = stone.new_edgings(rows, site.drawn.pools, site.typed)
+    return soundest(site.project, site.option, (put(site.project, site.held, (*rows, row)) for row in tried))
+
+
+def _sling(site: SiteRoom) -> Made:
+    """A sling whose tag is still to be read; with it how the stones hang, where that is not said yet."""
+    sling, trade = _plain(site, Sling), site.held[:-1]
+    after = put(site.project, site.held, (*get(site.project, site.held), sling))
+    return after if get(after, trade).rigging else put(after, (*trade, "rigging"), {})
+
+
+# --- tunnels ---
+
+
+def _node(site: SiteRoom) -> Made:
+    trade: Tunnels = get(site.project, site.held[:-1])
+    nodes, kind = trade.nodes, site.kind or ("junction" if trade.nodes else "mouth")
+    worked, option = site.result.pools, site.drawn
+    last = nodes[-1] if nodes else None
+    if kind == "mouth":
+        return tunnels.new_mouth(trade, worked, site.name("mouth"), site.place, float(option.water_fall), site.typed)
+    start = (float(last.at[0]), float(last.at[1])) if last else site.beside
+    far = tunnels.DEN_AWAY if kind == "chamber" else tunnels.NEXT
+    at = site.place or tunnels.way_out(worked, start, far)
+    if site.place is None and site.room.clear(at) < 2 * STEP_OFF:
+        at = site.free(APART, at)
+    if kind == "chamber":
+        level = tunnels.den_level(trade, worked, float(option.water_rise), site.project.site.groundwater)
+        return tunnels.new_den(trade, site.name("den"), at, level, site.typed)
+    return tunnels.new_node(last, site.name("node"), at, site.typed).changed(kind=kind)
+
+
+def _run(site: SiteRoom) -> Made:
+    trade: Tunnels = get(site.project, site.held[:-1])
+    tried = [put(site.project, site.held, (*trade.runs, run)) for run in tunnels.open_runs(trade)[:MOST_TRIED]]
+    if not tried:
+        raise Refused("A run joins two nodes that have room for it: draw a further node first.")
+    after = soundest(site.project, site.option, tried)
+    if len(evaluate(after).options[site.option].problems) > len(site.result.problems):
+        raise Refused(
+            "No two nodes that have room for it are joined by straight pipe and the fittings listed: draw a node "
+            "between them, or move one."
+        )
+    return after
+
+
+def _fitting(site: SiteRoom) -> Part:
+    return tunnels.new_fitting(get(site.project, site.held[:-1]), site.typed)
+
+
+# --- water ---
+
+
+def _pump(site: SiteRoom) -> Made:
+    """A pump; with the first of them a branch for its water."""
+    pump, trade = water.new_pump(site.name("pump")), site.held[:-1]
+    after = put(site.project, site.held, (*get(site.project, site.held), pump))
+    if get(after, trade).branches or not site.drawn.pools:
+        return after
+    return add(after, (*trade, "branches"))[0]
+
+
+def _branch(site: SiteRoom) -> Part:
+    return water.new_branch(site.name("branch"), water.levels_of(site.drawn.pools), site.typed)
+
+
+def _price_line(site: SiteRoom) -> Part:
+    return next_line(get(site.project, site.held), site.project.units)
+
+
+def _chart_row(site: SiteRoom) -> Part:
+    return next_row(get(site.project, site.held), site.project.units)
+
+
+def _rates(site: SiteRoom) -> Part:
+    """Prices without any price; of one option alone, the job's own to be changed."""
+    return (site.project.prices if site.held[0] == "options" else None) or Rates()
+
+
+def _option(site: SiteRoom) -> Part:
+    """A copy of the last option, to be changed."""
+    options = site.project.options
+    return options[-1].changed(name=fresh_name(options[-1].name, [option.name for option in options]))
+
+
+MAKERS: dict[type[Part], Callable[[SiteRoom], Made]] = {
+    Pool: _pool,
+    Pit: _pit,
+    Tier: _tier,
+    Link: _link,
+    Lining: _lining,
+    Liner: _liner,
+    Burrow: _burrow,
+    Boulder: _boulder,
+    Edging: _edging,
+    Sling: _sling,
+    Node: _node,
+    Run: _run,
+    Fitting: _fitting,
+    Pump: _pump,
+    Branch: _branch,
+    Intake: works.new_intake,
+    PumpPit: works.new_pump_pit,
+    Filter: works.new_filter,
+    Passage: works.new_passage,
+    Wall: works.new_drawn_wall,
+    Position: works.new_position,
+    Lifting: works.new_lifting,
+    AnimalWayOut: works.new_way_out,
+    Reading: works.new_reading,
+    Measured: works.new_measured,
+    Tape: works.new_tape,
+    Stakes: works.new_stakes,
+    KeepOut: works.new_keep_out,
+    Rates: _rates,
+    PriceLine: _price_line,
+    ChartRow: _chart_row,
+    Option: _option,
+}

@@ -1,0 +1,77 @@
+"""New boulders and rows of edging as they are first drawn."""
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from pondkit.core.refusal import Refused
+from pondkit.core.typed import Typed
+from pondkit.geometry.room import Spot
+from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.stone.inputs.stone import Boulder, Edging
+
+PLAIN = (("30 in", "22 in", "16 in"), ("75 cm", "55 cm", "40 cm"))
+LEAST_ROOM = 0.15  # m: of face and shelf, for a row inside
+SEAT = 0.1  # m: how far below the water a row outside begins
+
+
+def new_boulder(boulders: Sequence[Boulder], name: str, at: Spot | None, pool: str | None, typed: Typed) -> Boulder:
+    """One stone as large as the last kind, or of a plain size; at a place where one is given.
+
+    Args:
+        boulders: The kinds that are drawn.
+        name: What it is called.
+        at: Its middle [m]; None where it has no place yet.
+        pool: In whose water it stands; None on land.
+        typed: Writes its place.
+    """
+    last: dict[str, Any] = (
+        {field: getattr(boulders[-1], field) for field in ("axes", "axes_within", "form", "density")}
+        if boulders
+        else {"axes": PLAIN[0 if typed.system == "us" else 1]}
+    )
+    values = last | {"name": name, "pool": pool, "places": [typed.place(at)] if at else []}
+    return Boulder.model_validate(values, by_name=True, context={"units": typed.system})
+
+
+def boulder_half(boulders: Sequence[Boulder]) -> float:
+    """Half the length of the stone that ``new_boulder`` draws, at most [m]."""
+    if not boulders:
+        return 0.45
+    last = boulders[-1]
+    return float(max(last.axes) * (1 + last.axes_within)) / 2
+
+
+def new_edgings(rows: Sequence[Edging], pools: Sequence[Pool], typed: Typed) -> Iterator[Edging]:
+    """Rows that may be drawn next: outside each pool that has none there, then a low one inside.
+
+    Raises: Refused without a pool, or where every pool has both.
+    """
+    if not pools:
+        raise Refused("A row of edging goes round a pool: draw a pool first.")
+    held = {(row.pool, row.seat) for row in rows}
+    outside = [pool for pool in pools if (pool.name, "outside") not in held]
+    inside = [pool for pool in pools if (pool.name, "inside") not in held and _room_inside(pool) > LEAST_ROOM]
+    if not outside and not inside:
+        raise Refused("Every pool has a row of edging outside and one inside: change one of them instead.")
+    for pool in outside:
+        base = max(float(pool.level) - SEAT, float(pool.level - pool.tiers[0].depth) + 0.01)
+        values: dict[str, Any] = {"pool": pool.name, "base_level": typed.small(base, 0.25, math.ceil)}
+        yield Edging.model_validate(values, context={"units": typed.system})
+    for pool in inside:
+        depth = float(pool.tiers[0].depth)
+        values = {
+            "pool": pool.name,
+            "seat": "inside",
+            "base_level": typed.small(float(pool.level) - depth, 0.25, math.ceil),
+            "across": typed.small(min(0.3, 0.9 * _room_inside(pool)), whole=math.floor),
+            "along": typed.either("15 in", "40 cm"),
+            "height": typed.small(max(min(depth * 0.8, 0.25), 0.05), whole=math.floor),
+        }
+        yield Edging.model_validate(values, context={"units": typed.system})
+
+
+def _room_inside(pool: Pool) -> float:
+    """Width of face and shelf of the first tier [m]; of the only one as if it had a wide shelf."""
+    first = pool.tiers[0]
+    return float(first.batter * first.depth + (first.shelf if len(pool.tiers) > 1 else 1.0))

@@ -1,0 +1,158 @@
+"""New nodes, runs and measured fittings as they are first drawn: a mouth in the face, a dry den, pipe between them."""
+
+import math
+from collections.abc import Sequence
+
+from pondkit.core.refusal import Refused
+from pondkit.core.tables import densest_water
+from pondkit.core.typed import Typed
+from pondkit.geometry.room import Spot, nearest_on
+from pondkit.geometry.site_surface import SiteSurface
+from pondkit.trades.pools.results import PoolResult
+from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
+from pondkit.trades.tunnels.joints import MOST_RUNS
+from pondkit.trades.tunnels.sizes import centre_to_stop, pipe_of
+
+SPARE = 0.03  # m: water that is left over a mouth's crown when the water is lowest
+DRY = 0.15  # m: how far the floor of a new den lies over the highest water
+ALONG = 0.04  # rise per level distance of pipe away from the pool
+NEXT = 1.8  # m: how far a new node lies from the last one
+DEN_AWAY = 2.4  # m: how far a new den lies from the node that it is joined to
+OFF, SIDES = 0.4, 24  # m from mouth to mouth, and sides of a pool on which one is looked for
+DEN = (("26 in", "20 in", "16 in"), ("65 cm", "50 cm", "40 cm"))
+FITTINGS = ("elbow 90", "elbow 45", "elbow 22.5", "wye", "tee", "coupling", "cap", "gate", "chamber entry")
+MOST = {"mouth": 1, "gate": 2, "chamber": 1, "junction": MOST_RUNS}
+
+
+def new_mouth(
+    tunnels: Tunnels, pools: Sequence[PoolResult], name: str, wanted: Spot | None, fall: float, typed: Typed
+) -> Node:
+    """A mouth in the face of the nearest pool, its crown under the lowest water.
+
+    Args:
+        tunnels: With the pipe that it is for.
+        pools: Those that could be worked out.
+        name: What it is called.
+        wanted: Where it is wanted [m]; None for the first pool.
+        fall: How far water may fall under the level at rest [m].
+        typed: Writes its place.
+    Raises: Refused without a pool.
+    """
+    if not pools:
+        raise Refused("A mouth opens into a pool: draw a pool first.")
+    pool = min(pools, key=lambda each: _away(each, wanted)) if wanted else pools[0]
+    laid = pool.surfaces.finished
+    own = laid.surface.pool
+    pipe = pipe_of(tunnels)
+    outside = pipe.outside if pipe else 0.1
+    deep = fall + outside / 2 + SPARE
+    faces = [(max(upper, 0.0), min(lower, own.reached)) for upper, lower, _ in own.profile.faces if lower > 0]
+    # In the face that is deep enough for it; in the middle of the deepest where none is.
+    upper, lower = next(((up, low) for up, low in faces if low - outside / 2 > deep), max(faces, key=lambda f: f[1]))
+    depth = max(deep, upper + outside / 4)
+    depth = min(depth, max(lower - outside / 4, (upper + lower) / 2))
+    at = _free_side(laid, wanted, laid.inward_at(depth), tunnels.nodes)
+    values = {"name": name, "kind": "mouth", "at": [*typed.place(at, 0.01), typed.small(laid.level - depth, 0.25)]}
+    return Node.model_validate(values, by_name=True, context={"units": typed.system})
+
+
+def _away(pool: PoolResult, at: Spot) -> float:
+    spot, _ = nearest_on(pool.surfaces.finished, at, 0.0)
+    return math.dist(spot, at)
+
+
+def _free_side(laid: SiteSurface, wanted: Spot | None, inward: float, nodes: Sequence[Node]) -> Spot:
+    """The place so far inward that faces the wanted one, or west; further round where a node is near it."""
+    x, y, radius = laid.circle
+    toward = math.pi if wanted is None else math.atan2(wanted[1] - y, wanted[0] - x)
+    far = radius + 1.0 if wanted is None else max(math.dist((x, y), wanted), 0.1)
+    spot = x, y
+    for number in range(SIDES):
+        turn = toward + (number + 1) // 2 * (1 if number % 2 else -1) * 2 * math.pi / SIDES
+        spot, _ = nearest_on(laid, (x + far * math.cos(turn), y + far * math.sin(turn)), inward)
+        if all(math.dist(spot, node.at[:2]) >= OFF for node in nodes):
+            break
+    return spot
+
+
+def way_out(pools: Sequence[PoolResult], at: Spot, far: float) -> Spot:
+    """The place so far from another one, straight away from the nearest pool [m]."""
+    if not pools:
+        return at[0] - far, at[1]
+    laid = min(pools, key=lambda each: _away(each, at)).surfaces.finished
+    spot, _ = nearest_on(laid, at, 0.0)
+    from_, to = (at, spot) if laid.holds(at) else (spot, at)
+    if math.dist(from_, to) < 1e-6:
+        from_, to = laid.pole, at
+    apart = math.dist(from_, to) or 1.0
+    return at[0] + far * (to[0] - from_[0]) / apart, at[1] + far * (to[1] - from_[1]) / apart
+
+
+def new_node(last: Node | None, name: str, at: Spot, typed: Typed) -> Node:
+    """A junction at a place, a little above the node before it so that the pipe falls to the pool."""
+    level = 0.0 if last is None else float(last.at[2]) + ALONG * math.dist(at, last.at[:2])
+    values = {"name": name, "kind": "junction", "at": [*typed.place(at, 0.01), typed.small(level, 0.25)]}
+    return Node.model_validate(values, by_name=True, context={"units": typed.system})
+
+
+def den_level(tunnels: Tunnels, pools: Sequence[PoolResult], rise: float, groundwater: float | None) -> float:
+    """Level of the pipe's middle at a new den: its floor stays dry at the highest water, and over the groundwater."""
+    pipe = pipe_of(tunnels)
+    waters = [pool.surfaces.finished.level + rise for pool in pools] + ([] if groundwater is None else [groundwater])
+    return max(waters, default=0.0) + DRY + (pipe.outside if pipe else 0.1) / 2
+
+
+def new_den(tunnels: Tunnels, name: str, at: Spot, level: float, typed: Typed) -> Node:
+    """A vented den at a place, its pipe at a level [m], with ballast that holds it in ground full of water."""
+    values = {
+        "name": name,
+        "kind": "chamber",
+        "at": [*typed.place(at, 0.01), typed.small(level, 0.25, math.ceil)],
+        "size": DEN[0 if typed.system == "us" else 1],
+        "vent": True,
+    }
+    den = Node.model_validate(values, by_name=True, context={"units": typed.system})
+    assert den.size is not None
+    outside = math.prod(float(side) + 2 * float(den.wall) for side in den.size)
+    values["ballast"] = typed.mass(float(tunnels.uplift_safety) * densest_water()[0] * outside)
+    return Node.model_validate(values, by_name=True, context={"units": typed.system})
+
+
+def open_runs(tunnels: Tunnels) -> list[Run]:
+    """Runs that may be drawn next, the likeliest first: from the newest node that has room to the nearest others."""
+    count = {node.name: 0 for node in tunnels.nodes}
+    for run in tunnels.runs:
+        for end in (run.from_, run.to):
+            count[end] = count.get(end, 0) + 1
+    joined = {frozenset((run.from_, run.to)) for run in tunnels.runs}
+    free = [node for node in tunnels.nodes if count[node.name] < MOST[node.kind]]
+    pairs = [
+        (one, other)
+        for at, other in enumerate(free)
+        for one in free[:at]
+        if frozenset((one.name, other.name)) not in joined and not one.kind == other.kind == "mouth"
+    ]
+    pairs.sort(key=lambda pair: (min(count[node.name] for node in pair), math.dist(pair[0].at, pair[1].at)))
+    return [Run.model_validate({"from_": one.name, "to": other.name}, by_name=True) for one, other in pairs]
+
+
+def new_fitting(tunnels: Tunnels, typed: Typed) -> Fitting:
+    """A fitting that was not measured yet, with the table's size to be measured over.
+
+    Raises: Refused where all are listed.
+    """
+    held = {(size.name, size.own_pipe or size.pipe) for size in tunnels.fittings}
+    pipe = pipe_of(tunnels)
+    if pipe is None:
+        raise Refused("The tunnels name an own pipe that is not there: choose another pipe first.")
+    free = next((name for name in FITTINGS if (name, pipe.name) not in held), None)
+    if free is None:
+        raise Refused("Every fitting of this pipe is listed already.")
+    size = centre_to_stop(free, pipe, ()).size.typical
+    values = {
+        "name": free,
+        "pipe": tunnels.pipe,
+        "own_pipe": tunnels.own_pipe,
+        "centre_to_stop": typed.small(size, 0.125 if typed.system == "us" else 0.1),
+    }
+    return Fitting.model_validate(values, context={"units": typed.system})

@@ -1,0 +1,40 @@
+"""A new wall as it is first drawn: one low course, as wide as it must be to hold."""
+
+from pondkit.core.caution import ACT, Caution
+from pondkit.core.typed import Typed
+from pondkit.trades.walls.compute import check
+from pondkit.trades.walls.inputs import Wall, Walls
+
+WIDTHS = tuple(range(20, 65, 4))  # in: tried in turn
+HALF = 0.8  # m: of its line
+UNDER = 0.15  # m: base under the ground
+
+
+def new_wall(drawn: Walls, name: str, at: tuple[float, float], ground: float, soil: str, typed: Typed) -> Wall:
+    """A wall of one course from west to east, its backfill north of it; the narrowest that holds.
+
+    Args:
+        drawn: What is common to all walls.
+        name: What it is called.
+        at: Its middle [m].
+        ground: Level of the ground there [m].
+        soil: The site's, a name in the table of soils.
+        typed: Writes its sizes.
+    """
+    x, y = at
+    for wide in WIDTHS:
+        course = {
+            "height": typed.either("10 in", "25 cm"),
+            "width": typed.small(wide * 0.0254),
+        }
+        values = {
+            "name": name,
+            "base_level": typed.small(ground - UNDER),
+            "points": [typed.place((x + side * HALF, y - wide * 0.0254 / 2)) for side in (-1, 1)],
+            "courses": [course],
+        }
+        wall = Wall.model_validate(values, context={"units": typed.system})
+        found = check(drawn.changed(walls=(wall,)), soil)
+        if not any(isinstance(c, Caution) and c.rank == ACT for _, figure in found.entries() for c in figure.cautions):
+            break
+    return wall

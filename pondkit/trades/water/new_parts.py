@@ -1,0 +1,95 @@
+"""New pumps, branches and bodies of the water side as they are first drawn."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from pondkit.core.refusal import Refused
+from pondkit.core.tables import densest_water
+from pondkit.core.typed import Typed
+from pondkit.geometry.room import Spot
+from pondkit.trades.water.inputs.bodies import PumpPit
+from pondkit.trades.water.inputs.pumping import Branch, Pump
+from pondkit.trades.water.inputs.water import Filter, Intake, Passage, Water
+
+PIT = (("20 in", "20 in"), ("50 cm", "50 cm"))
+PIT_DEEP = 0.75  # m: base of a new pit under the ground, or under the water it draws from, whichever is lower
+OVER = 0.3  # m: water of a new filter over that of the pool that it flows to
+
+
+def new_pump(name: str) -> Pump:
+    """A pump whose curve is still to be read off its maker's sheet."""
+    return Pump.model_validate({"name": name})
+
+
+def new_branch(name: str, levels: Mapping[str, float], typed: Typed) -> Branch:
+    """A branch to the highest pool.
+
+    Args:
+        name: What it is called.
+        levels: Level of each pool by its name [m].
+        typed: Writes its length.
+    Raises: Refused without a pool.
+    """
+    if not levels:
+        raise Refused("A branch carries water to a pool: draw a pool first.")
+    highest = max(levels, key=lambda pool: levels[pool])
+    values = {"name": name, "pool": highest, "length": typed.either("20 ft", "6 m")}
+    return Branch.model_validate(values, context={"units": typed.system})
+
+
+def new_intake(at: Spot, pool: str | None, typed: Typed) -> Intake:
+    """An intake beside the pool that it draws from; its basin has no size yet."""
+    return Intake.model_validate({"at": typed.place(at), "pool": pool}, context={"units": typed.system})
+
+
+def new_pit(drawn: Water, at: Spot, ground: float, typed: Typed) -> PumpPit:
+    """A pump pit whose ballast holds it, empty, in ground that is full of water.
+
+    Args:
+        drawn: With the safety wanted.
+        at: Its middle [m].
+        ground: Level of the ground there [m].
+        typed: Writes its sizes.
+    """
+    values: dict[str, Any] = {
+        "at": typed.place(at),
+        "plan_size": PIT[0 if typed.system == "us" else 1],
+        "underside": typed.small(ground - PIT_DEEP, 1.0, math.floor),
+    }
+    pit = PumpPit.model_validate(values, context={"units": typed.system})
+    volume = float(pit.plan_size[0] * pit.plan_size[1]) * (ground - float(pit.underside) + 0.1)
+    values["ballast"] = typed.mass(float(drawn.uplift_safety) * densest_water()[0] * volume)
+    return PumpPit.model_validate(values, context={"units": typed.system})
+
+
+def new_filter(at: Spot, levels: Mapping[str, float], typed: Typed) -> Filter:
+    """A filter that stands over the highest pool, and flows to it.
+
+    Raises: Refused without a pool.
+    """
+    if not levels:
+        raise Refused("A filter flows to a pool: draw a pool first.")
+    highest = max(levels, key=lambda pool: levels[pool])
+    values = {"at": typed.place(at), "level": typed.small(levels[highest] + OVER, 1.0, math.ceil), "to": highest}
+    return Filter.model_validate(values, context={"units": typed.system})
+
+
+def new_passage(drawn: Water) -> Passage:
+    """The pipe between the filter's two bodies.
+
+    Raises: Refused where they are joined by an opening.
+    """
+    if drawn.filter is None:
+        raise Refused("A passage joins the filter's two bodies: add a filter first.")
+    if drawn.filter.passage_area is not None:
+        raise Refused(
+            "The filter's bodies are joined by an opening: take the opening between bodies out first, "
+            "where they stand apart and a pipe joins them."
+        )
+    return Passage()
+
+
+def levels_of(pools: Sequence[Any]) -> dict[str, float]:
+    """Level of each pool by its name [m]."""
+    return {pool.name: float(pool.level) for pool in pools}
