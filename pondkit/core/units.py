@@ -73,7 +73,8 @@ def _doubt(word: str, system: System, text: str = "") -> UnitError | None:
     elif lower in _GALLONS and system != "us":
         rate = {"gpm": "/min", "gph": "/h"}.get(lower, "")
         meant = (f"US gal{rate}", f"imperial gal{rate}")
-        reason = f"'{word}' could be of the US or the imperial gallon here"
+        spoken = {"": "", "/min": " a minute", "/h": " an hour"}[rate]
+        reason = f"'{word}' could be the US or the imperial gallon{spoken} here"
         mend = f"write '{meant[0]}', '{meant[1]}' or 'L{rate}'"
     else:
         return None

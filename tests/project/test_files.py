@@ -121,7 +121,7 @@ IN_A_PROJECT = {
         with_option(rates={"boulders": "160 per ton"}),
         ["rates: Boulders", "'short ton', 'long ton' or 'tonne'"],
     ),
-    "a comma": (with_option(pools=[pool(level="1,5 m")]), ["Level: '1,5 m' has a comma", "decimals behind a point"]),
+    "a comma": (with_option(pools=[pool(level="1,5 m")]), ["Level: '1,5 m' has a comma", "write '1.5 m' or '15 m'"]),
     "no rock": (
         with_option(stone={"rock": "granit"}),
         ["stone: Rock: 'granit' is not known", "Did you mean 'granite'?", "basalt"],
@@ -326,7 +326,7 @@ def test_a_path_in_words() -> None:
     )
     assert (
         place(project, ("options", 0, "stone", "boulders", 0, "axes", 2))
-        == "option 'A', stone, boulder 'seat', axes, number 3"
+        == "option 'A', stone, boulder 'seat', size, number 3"
     )
     assert place(project, ("site", "groundwater")) == "site, groundwater"
 
