@@ -9,17 +9,20 @@ from pondkit import Project, load
 from pondkit.core.part import Part
 
 DEMOS = Path(__file__).parents[1] / "demo_data"
-DEMO_NAMES = tuple(sorted(path.stem for path in DEMOS.glob("*.json")))
+FULL_DESIGN = Path(__file__).with_name("full_design.json")
+DEMO_FILES = {path.stem: path for path in sorted(DEMOS.glob("*.json"))} | {"turtle_yard": FULL_DESIGN}
+DEMO_NAMES = tuple(DEMO_FILES)
+"""The shipped examples, none of which holds all parts of a job, and the full design, which does."""
 
 
 def demo(name: str) -> Project:
-    """One of the shipped demo projects."""
-    return load(DEMOS / f"{name}.json")
+    """One of the shipped examples; "turtle_yard" is the full design."""
+    return load(DEMO_FILES[name])
 
 
 def full_design() -> Project:
     """A whole job with all trades in three options, as it was when speed was first measured; it stays as it is."""
-    return load(Path(__file__).with_name("full_design.json"))
+    return load(FULL_DESIGN)
 
 
 def read(**changes: Any) -> Project:

@@ -17,7 +17,7 @@ from pondkit.__main__ import main
 from pondkit.report import table
 from pondkit.report.drawings import PRINTS
 from pondkit.study.evaluate import evaluate
-from tests.designs import DEMO_NAMES, DEMOS, full, option, pool, read, small
+from tests.designs import DEMO_FILES, DEMO_NAMES, DEMOS, FULL_DESIGN, full, option, pool, read, small
 
 COLUMNS = [
     "option",
@@ -60,7 +60,7 @@ def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str,
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_demo_holds(capsys: pytest.CaptureFixture[str], name: str) -> None:
-    code, out, err = told(capsys, "check", str(DEMOS / f"{name}.json"))
+    code, out, err = told(capsys, "check", str(DEMO_FILES[name]))
     assert (code, err) == (0, "")
     assert all("to be filled in: " in line for line in out.splitlines())
 
@@ -101,7 +101,7 @@ def test_what_is_to_be_filled_in_is_told_in_any_encoding(written: Any) -> None:
 def test_json_holds_every_entry_with_its_columns(
     capsys: pytest.CaptureFixture[str], name: str, units: str | None
 ) -> None:
-    file = str(DEMOS / f"{name}.json")
+    file = str(DEMO_FILES[name])
     code, out, err = told(capsys, "takeoff", file, "--format", "json", *(["--units", units] if units else []))
     assert (code, err) == (0, "")
     records = json.loads(out, parse_constant=pytest.fail)
@@ -123,7 +123,7 @@ def test_json_holds_every_entry_with_its_columns(
 
 
 def test_csv_is_the_page_s_csv(capsys: pytest.CaptureFixture[str]) -> None:
-    file = str(DEMOS / "turtle_yard.json")
+    file = str(FULL_DESIGN)
     code, out, _ = told(capsys, "takeoff", file, "--format", "csv", "--units", "si")
     assert code == 0
     assert out == table.takeoff_csv(evaluate(load(file)), "si")
@@ -131,7 +131,7 @@ def test_csv_is_the_page_s_csv(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_the_summary_is_a_file_of_its_own_in_each_form(capsys: pytest.CaptureFixture[str]) -> None:
-    file = str(DEMOS / "turtle_yard.json")
+    file = str(FULL_DESIGN)
     results = evaluate(load(file))
     code, out, _ = told(capsys, "summary", file, "--format", "csv", "--units", "si")
     assert (code, out) == (0, table.summary_csv(results, "si"))
@@ -216,7 +216,7 @@ def test_a_path_that_cannot_be_read_is_told(capsys: pytest.CaptureFixture[str], 
 
 
 def test_drawings_writes_every_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
-    code, out, _ = told(capsys, "drawings", str(DEMOS / "turtle_yard.json"), "--out", str(tmp_path / "out"))
+    code, out, _ = told(capsys, "drawings", str(FULL_DESIGN), "--out", str(tmp_path / "out"))
     assert code == 0
     files = sorted((tmp_path / "out").iterdir())
     assert [str(path) for path in files] == sorted(out.split())

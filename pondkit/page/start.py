@@ -21,6 +21,7 @@ from pondkit.project.project import Project
 
 LINK = "design"  # name of the query parameter that carries a design
 DEMOS = Path(__file__).parents[2] / "demo_data"
+FIRST = "frog_garden"  # the simplest
 UNITS = {"us": "US: feet, gallons, pounds", "si": "SI: metres, litres, kilograms"}
 MOST_SHOWN = 8  # jobs of a list at first
 
@@ -78,11 +79,8 @@ def first_project() -> tuple[Project | None, str]:
 
 def examples() -> dict[str, Path]:
     """The shipped projects by what they are called, the simplest first."""
-    return {path.stem.replace("_", " ").capitalize(): path for path in sorted(DEMOS.glob("*.json"), key=_length)}
-
-
-def _length(path: Path) -> int:
-    return path.stat().st_size
+    paths = sorted(DEMOS.glob("*.json"), key=lambda path: (path.stem != FIRST, path.stat().st_size))
+    return {path.stem.replace("_", " ").capitalize(): path for path in paths}
 
 
 def open_example(desk: Desk, name: str) -> None:

@@ -12,7 +12,7 @@ from pondkit.core.part import get
 from pondkit.page.panels import PANELS
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
-from tests.designs import DEMO_NAMES, DEMOS, demo, full, option, pool, small
+from tests.designs import DEMO_FILES, DEMO_NAMES, demo, full, option, pool, small
 
 OPTION = ("options", 0)
 POOL = (*OPTION, "pools", 0)
@@ -39,7 +39,7 @@ def test_with_no_click_there_are_plan_section_and_key_figures(start: Start) -> N
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("view", ["Sketch", "Side by side", "Figures"])
 def test_every_view_of_every_demo_shows_in_both_systems(start: Start, name: str, view: str) -> None:
-    page = start(json.loads((DEMOS / f"{name}.json").read_text(encoding="utf-8")))
+    page = start(json.loads(DEMO_FILES[name].read_text(encoding="utf-8")))
     page.choose("view", view)
     assert page.problems == []
     for system in ("si", "us"):

@@ -20,10 +20,10 @@ from screen import box, enter, figures, kept, menu, radio, settled, slider, undo
 from pondkit import load, save
 from pondkit.report import table
 from pondkit.study.evaluate import evaluate
-from tests.designs import DEMOS, option, pool, small
+from tests.designs import FULL_DESIGN, option, pool, small
 
 pytestmark = pytest.mark.browser
-TURTLES = DEMOS / "turtle_yard.json"
+TURTLES = FULL_DESIGN
 SIZE = {"width": 1280, "height": 800}
 # What plan and section draw, and a look whether so many of the two have changed.
 PATHS = "plot => [...plot.querySelectorAll('.js-line, .js-fill')].map(path => path.getAttribute('d')).join('|')"

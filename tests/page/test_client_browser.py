@@ -11,10 +11,10 @@ from first_screen import expect_first_screen
 from playwright.sync_api import Browser, Locator, Page, ViewportSize, expect
 from screen import box, enter, kept, radio, settled, undo
 
-from tests.designs import DEMOS
+from tests.designs import FULL_DESIGN
 
 pytestmark = pytest.mark.browser
-TURTLES = DEMOS / "turtle_yard.json"
+TURTLES = FULL_DESIGN
 SIZE: ViewportSize = {"width": 1280, "height": 800}
 DEPTH = ("Depth", 1)  # of the second tier
 

@@ -7,14 +7,14 @@ from first_screen import expect_first_screen
 from playwright.sync_api import Page, expect
 from screen import part
 
-from tests.designs import DEMOS
+from tests.designs import FULL_DESIGN
 
 
 def test_a_moved_machine_takes_table_plan_and_words_with_it(
     browser_page: Page, server: Callable[[Path | str], str]
 ) -> None:
     page = browser_page
-    expect_first_screen(page, server(DEMOS / "turtle_yard.json"))
+    expect_first_screen(page, server(FULL_DESIGN))
     page.get_by_role("radio", name="B", exact=True).click()
     part(page, "Lifting")
     radius = page.locator("details", has_text="Radius at its place basking slab 1 / west bank").first

@@ -10,7 +10,7 @@ from first_screen import expect_first_screen
 from playwright.sync_api import Page, expect
 from screen import choose, settled
 
-from tests.designs import DEMOS
+from tests.designs import FULL_DESIGN
 
 pytestmark = pytest.mark.browser
 
@@ -19,7 +19,7 @@ def test_the_flush_valve_moves_the_operating_point_and_a_tag_its_use(
     browser_page: Page, server: Callable[[Path | str], str]
 ) -> None:
     page = browser_page
-    expect_first_screen(page, server(DEMOS / "turtle_yard.json"))
+    expect_first_screen(page, server(FULL_DESIGN))
     settled(page)
     page.get_by_role("radio", name="Water", exact=True).click()
     settled(page)

@@ -15,7 +15,7 @@ from pondkit.core.refusal import Refused, place
 from pondkit.core.units import Entered
 from pondkit.project.files import MOST_BYTES, MOST_NESTING, put, schema
 from pondkit.trades.tunnels.inputs import Tunnels
-from tests.designs import DEMO_NAMES, DEMOS, demo, full, full_project, option, pool, small
+from tests.designs import DEMO_FILES, DEMO_NAMES, demo, full, full_project, option, pool, small
 
 LIMIT = 2.0  # s of the processor: no file, however bad, may take longer to refuse
 
@@ -310,7 +310,7 @@ def test_the_schema_describes_the_file_and_demos_keep_to_it() -> None:
         }
     )
     for name in DEMO_NAMES:
-        data = json.loads((DEMOS / f"{name}.json").read_bytes())
+        data = json.loads(DEMO_FILES[name].read_bytes())
         assert set(data) <= set(described["properties"])
     tier = described["$defs"]["Tier"]
     assert set(tier["required"]) == {"zone", "depth"}

@@ -8,9 +8,9 @@ from pondkit import load
 from pondkit.__main__ import main
 from pondkit.report import aims
 from pondkit.study.evaluate import evaluate
-from tests.designs import DEMOS, option, read
+from tests.designs import FULL_DESIGN, option, read
 
-FILE = str(DEMOS / "turtle_yard.json")
+FILE = str(FULL_DESIGN)
 FT = 0.3048  # m, exact
 GAL = 3.785411784e-3  # m³, exact
 
