@@ -171,14 +171,16 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
 
 
 def _spare(figure: Entry, unit: str, places: int | None) -> str:
-    """What the high figure lies above the typical one, as a number in a unit."""
+    """What the high figure lies above the typical one, both as they are written, as a number in a unit."""
     spare = figure.most - figure.value
     if nothing(spare, figure.kind) or figure.kind is COUNT:
         return f"{spare:.10g}" if figure.kind is COUNT else "0"
     if figure.kind is MONEY:
         return f"{spare:.2f}"
-    size = _span(spare, figure, unit)
-    return figures(size if places is None else round(size, places), DIGITS)
+    if places is None:
+        return figures(_span(spare, figure, unit), DIGITS)
+    most, value = (round(magnitude(each, figure.kind, unit), places) for each in (figure.most, figure.value))
+    return figures(round(most - value, places), DIGITS)
 
 
 def _with_unit(text: str, figure: Entry, currency: str, unit: str) -> str:
