@@ -176,7 +176,7 @@ def test_a_job_is_kept_as_a_file_with_versions_and_opened_again(opened: Open, tm
     assert "option &#x27;A&#x27;, pool &#x27;pool&#x27;, level" in words(again)
     again.press(f"filed {job_id}")
     assert again.saved == page.saved
-    again.slide(("options", 0, "pools", 0, "level"), "-4 in")
+    again.slide(("options", 0, "pools", 0, "level"), "-5 in")
     assert (folder / "job.json").read_text(encoding="utf-8") == again.saved
     # The first tab goes on with what it had: the newer file is not written over, and its own is kept beside it.
     page.slide(("options", 0, "pools", 0, "level"), "-9 in", drag=2).run()
