@@ -40,6 +40,11 @@ class Range:
     source: str
 
 
+def within(value: float, share: float, most: float = math.inf, source: str = USER) -> Range:
+    """An input that may be a share of it off, either way, and no more than ``most``."""
+    return Range(float(value) * (1 - share), float(value), min(float(value) * (1 + share), most), source)
+
+
 @dataclass(frozen=True, eq=False)
 class Entry:
     """One figure of the takeoff. Key, label and group come from the field of the result that holds it.

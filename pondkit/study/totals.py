@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions
+from pondkit.core.entry import Entry, Range, entry, holds, total, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Result
 from pondkit.core.units import AREA, VOLUME, Area, Ratio, Volume, nothing
@@ -212,11 +212,11 @@ def _earthwork(
     return dug, built, entry(spoil_volume, "", dig=dug.bare, fill=built.bare, backfill=filled + digs.anchor)
 
 
-def gravel_voids(porosity: float, within: float) -> float | Range:
+def gravel_voids(porosity: float, share: float) -> float | Range:
     """Voids of gravel, with their range where one is entered."""
-    if not within:
+    if not share:
         return porosity
-    return Range(porosity * (1 - within), porosity, min(porosity * (1 + within), 1.0), "voids of gravel: user input")
+    return within(porosity, share, 1.0, "voids of gravel: user input")
 
 
 def typical(given: float | Range) -> float:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, Entry, Range, entry
+from pondkit.core.entry import USER, Entry, entry, within
 from pondkit.core.sentence import Words, words
 from pondkit.core.units import COUNT, LENGTH
 from pondkit.geometry.outline import Placed
@@ -134,7 +134,7 @@ def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, 
 def material_of(lining: Lining) -> dict[str, Any]:
     """Thickness and density of the liner, with what they may be off."""
     return {
-        name: Range(value * (1 - share), value, value * (1 + share), f"{name}: user input")
+        name: within(value, share, source=f"{name}: user input")
         for name, value, share in (
             ("thickness", float(lining.thickness), float(lining.thickness_within)),
             ("density", float(lining.density), float(lining.density_within)),

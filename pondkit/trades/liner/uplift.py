@@ -8,7 +8,7 @@ import numpy as np
 
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Range, entry
+from pondkit.core.entry import USER, Range, entry, within
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import densest_water
 from pondkit.core.units import COUNT, LENGTH
@@ -146,7 +146,7 @@ def uplift(
     density, source = densest_water()
     water = Range(density, density, density, source)
     typical, share = float(lining.gravel_density), float(lining.gravel_density_within)
-    bulk = Range(typical * (1 - share), typical, typical * (1 + share), "density of the gravel: user input")
+    bulk = within(typical, share, source="density of the gravel: user input")
     left, pushed, held = [], [], []
     for pool in pools:
         level, gravel = pool.worst(float(lining.gravel_density) / density)

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, Entry, Range, entry, total
+from pondkit.core.entry import USER, Entry, Range, entry, total, within
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, no_such
 from pondkit.core.sentence import words
@@ -192,7 +192,7 @@ def _result(
 def voids(drawn: Stone) -> Range:
     """Voids over bulk volume of laid stone, with their range."""
     share = float(drawn.porosity)
-    return Range(share * (1 - drawn.porosity_within), share, min(share * (1 + drawn.porosity_within), MOST_VOIDS), USER)
+    return within(share, drawn.porosity_within, MOST_VOIDS)
 
 
 def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:

@@ -265,14 +265,14 @@ def edging_cover(strip_area: Area) -> Area:
     return strip_area
 
 
-def sling_rated(tag_rating: Mass, hitch_share: Ratio, choke_share: Ratio) -> Mass:
+def sling_rated(tag_rating: Mass, hitch_factor: Ratio, choker_reduction: Ratio) -> Mass:
     """What one sling may hold in this hitch, legs plumb.
 
-    ``hitch_share`` is 1 where the tag prints a rating of this hitch: that one is not reduced a second time.
+    ``hitch_factor`` is 1 where the tag prints a rating of this hitch: that one is not reduced a second time.
 
     Source: rating on the sling's tag
     """
-    return tag_rating * hitch_share * choke_share
+    return tag_rating * hitch_factor * choker_reduction
 
 
 def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: Angle) -> Share:

@@ -111,7 +111,7 @@ def _rated(sling: Sling, rigging: Rigging) -> Entry:
     printed = {"vertical": sling.vertical, "choker": sling.choker, "basket": sling.basket}[rigging.hitch]
     row = rows_by_name("trades/stone/hitches")[rigging.hitch]
     source = USER if printed is not None else f"{USER}; {row['source']}"
-    share = _choke_share(sling, rigging) if rigging.hitch == "choker" else 1.0
+    share = _choker_reduction(sling, rigging) if rigging.hitch == "choker" else 1.0
     assert share is not None
     assert sling.vertical is not None
     return entry(
@@ -120,12 +120,12 @@ def _rated(sling: Sling, rigging: Rigging) -> Entry:
         source=source,
         cautions=[rules.SLINGS_INSPECTED()],
         tag_rating=sling.vertical if printed is None else printed,
-        hitch_share=float(row["share_of_vertical"]) if printed is None else 1.0,
-        choke_share=share,
+        hitch_factor=float(row["share_of_vertical"]) if printed is None else 1.0,
+        choker_reduction=share,
     )
 
 
-def _choke_share(sling: Sling, rigging: Rigging) -> float | None:
+def _choker_reduction(sling: Sling, rigging: Rigging) -> float | None:
     """Share of the choker rating at the choke angle; None where the maker's table does not reach it and it is tight."""
     reached = [row for row in sling.choke if row.angle_deg <= rigging.choke_angle_deg + ROUNDING]
     if reached:
@@ -256,7 +256,7 @@ def _sling_faults(sling: Sling, index: int, rigging: Rigging) -> Iterator[Proble
                 ),
                 words("read the tag again"),
             )
-    if rigging.hitch == "choker" and _choke_share(sling, rigging) is None:
+    if rigging.hitch == "choker" and _choker_reduction(sling, rigging) is None:
         least, source = _least("choke angle at least")
         table = "the least angle in the maker's table" if sling.choke else f"{{least}} or more ({source})"
         end = min((row.angle_deg for row in sling.choke), default=least)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.caution import Caution
-from pondkit.core.entry import USER, Entry, entry, input_entry, total, with_cautions
+from pondkit.core.entry import USER, Entry, entry, input_entry, total, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import Words
@@ -33,7 +33,7 @@ from pondkit.trades.tunnels.results import (
     TunnelsResult,
 )
 from pondkit.trades.tunnels.runs import STRETCH, TOUCH, PoolLevels, RunAlignment
-from pondkit.trades.tunnels.sizes import PassagePipe, within
+from pondkit.trades.tunnels.sizes import PassagePipe
 from pondkit.trades.tunnels.swims import chamber_volumes, clear_bore, displaced, flooded, swims
 from pondkit.trades.tunnels.water_and_air import water_and_air, watertight_joints
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions, within
 from pondkit.core.result import Result
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
@@ -14,7 +14,7 @@ from pondkit.trades.tunnels.alignment import Alignment
 from pondkit.trades.tunnels.formulas import water as relations
 from pondkit.trades.tunnels.inputs import Node, Tunnels
 from pondkit.trades.tunnels.runs import PoolLevels, RunAlignment
-from pondkit.trades.tunnels.sizes import PassagePipe, within
+from pondkit.trades.tunnels.sizes import PassagePipe
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from pondkit.core.entry import USER, Range
+from pondkit.core.entry import USER, Range, within
 from pondkit.core.sentence import Words
 from pondkit.core.tables import Row, rows_by_name, table
 from pondkit.core.units import LENGTH, factor
@@ -59,11 +59,6 @@ class CentreToStop:
     fitting: str
     size: Range
     caution: Words | None
-
-
-def within(value: float, share: float) -> Range:
-    """An entered quantity that may be off by a share of it, either way."""
-    return Range(value * (1 - share), value, value * (1 + share), USER)
 
 
 @cache

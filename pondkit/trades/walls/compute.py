@@ -6,7 +6,7 @@ from itertools import product
 
 from pondkit.core.caution import ACT, CHECK, Caution, Rank
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, entry, limit, total, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, limit, total, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
@@ -16,7 +16,7 @@ from pondkit.geometry.hole import strip_beside
 from pondkit.trades.walls import cautions as rules
 from pondkit.trades.walls import formulas as rel
 from pondkit.trades.walls.formulas import wall_stone_order, wall_volume
-from pondkit.trades.walls.inputs import Wall, Walls, about
+from pondkit.trades.walls.inputs import Wall, Walls
 from pondkit.trades.walls.joints import FAILS, SAME, Backfill, Check, joint, joint_figures
 from pondkit.trades.walls.results import CourseBox, WallSection, WallsResult, WallStone
 
@@ -95,11 +95,11 @@ class Assumed:
 def assumed(drawn: Walls) -> tuple[Assumed, ...]:
     """As entered, and then every corner of the ranges."""
     ranges = (
-        about(drawn.friction_deg, drawn.friction_within),
-        about(drawn.moist, drawn.moist_within),
-        about(drawn.saturated, drawn.saturated_within),
-        about(drawn.porosity, drawn.porosity_within),
-        about(drawn.joint_friction, drawn.joint_friction_within),
+        within(drawn.friction_deg, drawn.friction_within),
+        within(drawn.moist, drawn.moist_within),
+        within(drawn.saturated, drawn.saturated_within),
+        within(drawn.porosity, drawn.porosity_within),
+        within(drawn.joint_friction, drawn.joint_friction_within),
     )
     ends = (dict.fromkeys((each.low, each.high)) for each in ranges)
     return (Assumed(*(each.typical for each in ranges)), *(Assumed(*corner) for corner in product(*ends)))
@@ -128,7 +128,7 @@ def _wall(drawn: Walls, wall: Wall) -> tuple[dict[str, list[Entry]], WallSection
     boxes = stacks[0]
     top = boxes[-1].high
     wet = top if wall.water is None else float(wall.water)
-    friction = about(drawn.friction_deg, drawn.friction_within)
+    friction = within(drawn.friction_deg, drawn.friction_within)
     share = entry(rel.wall_pressure_share, wall.name, source=USER, friction=friction, slope=wall.slope_deg)
     water, _ = densest_water()
     fills = [
@@ -215,7 +215,7 @@ def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
             words("add its courses from the base up"),
         )
         return
-    friction = about(drawn.friction_deg, drawn.friction_within).low
+    friction = within(drawn.friction_deg, drawn.friction_within).low
     if wall.slope_deg >= friction - SAME:
         yield Problem(
             (*path, "slope_deg"),
@@ -232,7 +232,7 @@ def _faults(drawn: Walls, wall: Wall, path: Path) -> Iterator[Problem]:
             words("lower it, or leave it out: then it stands to the top"),
         )
     water = densest_water()[0]
-    if about(drawn.saturated, drawn.saturated_within).low <= water or drawn.saturated < drawn.moist:
+    if within(drawn.saturated, drawn.saturated_within).low <= water or drawn.saturated < drawn.moist:
         yield Problem(
             ("walls", "saturated"),
             words("saturated backfill is lighter than water or than the moist soil"),
@@ -266,7 +266,7 @@ def wall_stone(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: 
         source = f"low: {USER}; {rock.source}"
         density = Range(least, max(least, rock.typical), max(least, rock.high), source)
     notes = [rules.WALL_STONE_FITS(), *([rules.WALL_ROCK_NOT_NAMED()] if rock is None else [])]
-    porosity = about(drawn.porosity, drawn.porosity_within)
+    porosity = within(drawn.porosity, drawn.porosity_within)
     volumes, orders = [], []
     for wall, plan in zip(drawn.walls, plans, strict=True):
         if plan is None or not plan:

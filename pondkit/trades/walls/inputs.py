@@ -4,7 +4,6 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.entry import USER, Range
 from pondkit.core.names import Name
 from pondkit.core.part import Angle, Density, Length, Part, Point, Pressure, Ratio, ask
 
@@ -205,8 +204,3 @@ class Walls(Part):
         help="In the trench, before and behind the lowest course; your own figure.",
     )
     walls: Annotated[tuple[Wall, ...], Field(max_length=20)] = ask("Walls", default=(), help="Each with its courses.")
-
-
-def about(value: float, share: float) -> Range:
-    """An input and the share of itself by which it may be more or less."""
-    return Range(float(value * (1 - share)), float(value), float(value * (1 + share)), USER)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, within
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
@@ -28,7 +28,7 @@ from pondkit.trades.water.results import FilterLossResult
 def voids_of(drawn: Filter) -> Range:
     """Voids of the media with their range; never as far as nothing but voids."""
     typical, share = float(drawn.media_voids), float(drawn.media_voids_within)
-    return Range(typical * (1 - share), typical, min(typical * (1 + share), (1 + typical) / 2), USER)
+    return within(typical, share, (1 + typical) / 2)
 
 
 def at_end(voids: Range, end: End) -> float:
@@ -41,7 +41,7 @@ def media_size_at(drawn: Filter, voids: float) -> float:
     return media_size(voids, drawn.media_surface) if drawn.media_size is None else float(drawn.media_size)
 
 
-def bodies_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
+def resistances_of(drawn: Filter, water: Fluid, end: End = TYPICAL) -> tuple[Resistance, ...]:
     """What the opening and the media take, over the flow through the filter; ``end``: where the voids are most,
     they take least.
     """

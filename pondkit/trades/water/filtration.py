@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions, within
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, TEMPERATURE, Kind
@@ -20,7 +20,7 @@ from pondkit.trades.water.filter_loss import at_end, voids_of
 from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.inputs.season import WaterLoad
 from pondkit.trades.water.inputs.water import Filter, Water
-from pondkit.trades.water.lines import TYPICAL, End, within
+from pondkit.trades.water.lines import TYPICAL, End
 from pondkit.trades.water.results import FilterResult
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pondkit.core import flotation as buoyancy
-from pondkit.core.entry import USER, Range, entry, with_cautions
+from pondkit.core.entry import USER, Range, entry, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words
 from pondkit.core.tables import densest_water
@@ -17,7 +17,6 @@ from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.cautions import BODY_IN_POOL, KEEP_FILLED
 from pondkit.trades.water.inputs.water import Body, Filter, Water, bodies_of
-from pondkit.trades.water.lines import within
 from pondkit.trades.water.results import FlotationResult
 
 

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Final, Literal
 
-from pondkit.core.entry import USER, Entry, Range, entry, input_entry, rounded_up
+from pondkit.core.entry import USER, Entry, Range, entry, input_entry, rounded_up, within
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import table
 from pondkit.core.units import COUNT
 from pondkit.solvers.friction import Conduit
 from pondkit.trades.water.formulas.pumping import line_fitting_order, line_pipe, line_pipe_order, media_order
-from pondkit.trades.water.inputs.bodies import PumpPit
 from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine, pipe_size
-from pondkit.trades.water.inputs.water import Filter, Intake, Water
+from pondkit.trades.water.inputs.water import Filter, Water, all_bodies
 from pondkit.trades.water.results import OrdersResult
 
 PLATE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
@@ -57,11 +56,6 @@ End = Literal["low", "typical", "high"]
 LOW: Final = "low"  # of what takes head: the most flows
 TYPICAL: Final = "typical"
 HIGH: Final = "high"
-
-
-def within(value: float, share: float) -> Range:
-    """A value that a person entered, and the share that it may be more or less."""
-    return Range(value * (1 - share), float(value), value * (1 + share), USER)
 
 
 def pipe_of(line: PumpLine, drawn: Water) -> LinePipe | None:
@@ -167,7 +161,7 @@ def orders(drawn: Water) -> OrdersResult:
             for name, count in named:
                 into.setdefault(f"{pipe.name} {name}", []).append(count)
     nets = tuple(entry(line_pipe, pipe, source=USER, lengths=each) for pipe, each in lengths.items())
-    bodies = tuple(bodies_of(drawn))
+    bodies = [(name, part) for _, name, part, _, _ in all_bodies(drawn)]
     return OrdersResult(
         nets,
         tuple(
@@ -181,18 +175,6 @@ def orders(drawn: Water) -> OrdersResult:
         tuple(input_entry(name, 1, COUNT) for name, body in bodies if body.covered),
         _media(drawn.filter),
     )
-
-
-def bodies_of(drawn: Water) -> Iterator[tuple[str, Intake | Filter | PumpPit]]:
-    """Every body of the water side with its name, placed or not."""
-    if drawn.intake:
-        yield "intake basin", drawn.intake
-    if drawn.pit:
-        yield "pump pit", drawn.pit
-    if drawn.filter:
-        yield "filter", drawn.filter
-        if drawn.filter.second_size:
-            yield "filter, second body", drawn.filter
 
 
 def _media(drawn: Filter | None) -> Entry | None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
-from pondkit.core.entry import Entry, entry, input_entry, with_cautions
+from pondkit.core.entry import Entry, entry, input_entry, with_cautions, within
 from pondkit.core.result import Problem
 from pondkit.core.tables import table
 from pondkit.core.units import FLOW, POWER
@@ -25,12 +25,12 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.faults import cannot_lift, faults
-from pondkit.trades.water.filter_loss import bodies_of
+from pondkit.trades.water.filter_loss import resistances_of
 from pondkit.trades.water.formulas import pumping as relations
 from pondkit.trades.water.inputs.pumping import Pump, curve_points, has_curve
 from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.intake import screen_resistance
-from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine, pipe_line, within
+from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine, pipe_line
 from pondkit.trades.water.results import PumpingResult
 
 DAYS = 365
@@ -136,7 +136,9 @@ def pump_system(
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
         Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
-        Series(((passage.conduit,) if passage else ()) + bodies_of(drawn.filter, water, end) if drawn.filter else ()),
+        Series(
+            ((passage.conduit,) if passage else ()) + resistances_of(drawn.filter, water, end) if drawn.filter else ()
+        ),
         passage,
         end,
     )

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from pondkit.core.caution import CautionRule
-from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
@@ -28,7 +28,6 @@ from pondkit.trades.water.formulas import filters, water_balance
 from pondkit.trades.water.formulas.channels import head_over_crest
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.lines import within
 from pondkit.trades.water.links import contraction_of
 from pondkit.trades.water.results import PoolWater, RunResult, YearResult
 

@@ -4,7 +4,7 @@ soil."""
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from pondkit.core.entry import USER, Entry, Range, entry, total
+from pondkit.core.entry import USER, Entry, Range, entry, total, within
 from pondkit.core.remembered import remembered
 from pondkit.core.sentence import Words
 from pondkit.core.units import COUNT, MASS, VOLUME
@@ -16,7 +16,6 @@ from pondkit.trades.earthwork.cautions import (
     STONE_OVER_VOLUME,
     TRUCK_PLATE,
 )
-from pondkit.trades.earthwork.compute.soil import within
 from pondkit.trades.earthwork.formulas import soil as rel
 from pondkit.trades.earthwork.results.excavation import ExcavationResult, HaulResult, StoneClass
 from pondkit.trades.stone.inputs.hauling import Haul

@@ -1,10 +1,9 @@
 """Soil balance: where the soil of the dig goes, banks outside the rim lines among it."""
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.entry import USER, Entry, Range, entry, with_cautions
+from pondkit.core.entry import USER, Entry, Range, entry, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
@@ -221,11 +220,6 @@ def _machine(earth: Earth, dug: Entry) -> Entry:
         efficiency=within(earth.efficiency, earth.efficiency_within, most=1.0),
         trimming=Range(0.0, 0.0, float(earth.trimming), USER),
     )
-
-
-def within(value: float, share: float, most: float = math.inf) -> Range:
-    """An input that may be a share off either way, and no more than ``most``."""
-    return Range(float(value) * (1 - share), float(value), min(float(value) * (1 + share), most), USER)
 
 
 def _swell(earth: Earth, soil: str) -> Range | None:

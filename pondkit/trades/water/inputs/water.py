@@ -346,14 +346,23 @@ class Water(Part):
 Body = Intake | Filter | PumpPit
 
 
-def bodies_of(water: Water) -> Iterator[tuple[Path, str, Body, Sequence[float], Sequence[float]]]:
-    """(path, name, part, plan size, place) of every body that has a plan size."""
-    if water.intake and water.intake.plan_size:
+Placed = tuple[Path, str, Body, Sequence[float], Sequence[float]]  # path, name, part, plan size, place
+
+
+def all_bodies(water: Water) -> Iterator[tuple[Path, str, Body, Sequence[float] | None, Sequence[float]]]:
+    """Every body, with its plan size or without; of a filter, both bodies."""
+    if water.intake:
         yield ("water", "intake"), "intake basin", water.intake, water.intake.plan_size, water.intake.at
     if water.pit:
         yield ("water", "pit"), "pump pit", water.pit, water.pit.plan_size, water.pit.at
-    clean = water.filter
-    if clean and clean.plan_size:
+    if clean := water.filter:
         yield ("water", "filter"), "filter", clean, clean.plan_size, clean.at
         if clean.second_size:
             yield ("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at
+
+
+def bodies_of(water: Water) -> Iterator[Placed]:
+    """Every body that has a plan size."""
+    for path, name, part, size, at in all_bodies(water):
+        if size and part.plan_size:
+            yield path, name, part, size, at
