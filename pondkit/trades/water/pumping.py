@@ -124,6 +124,7 @@ def pump_system(
     ends = tuple("" if branch.to == "filter" else branch.pool or lowest for branch in drawn.branches)
     cleaned = float(drawn.filter.level) if drawn.filter else 0.0
     passage = pipe_line(drawn.passage, drawn, water.viscosity, end) if drawn.passage else None
+    bodies = ((passage.conduit,) if passage else ()) + resistances_of(drawn.filter, water, end) if drawn.filter else ()
     pumps = tuple(pipe_line(p, drawn, water.viscosity, end) for p in drawn.pumps)
     system = PumpSystem(
         asked,
@@ -136,9 +137,7 @@ def pump_system(
         ends,
         tuple(levels[end] if end else cleaned for end in ends),
         Series((screen_resistance(drawn.intake),)) if drawn.intake else NO_LOSS,
-        Series(
-            ((passage.conduit,) if passage else ()) + resistances_of(drawn.filter, water, end) if drawn.filter else ()
-        ),
+        Series(bodies),
         passage,
         end,
     )
