@@ -126,6 +126,7 @@ def _drawn(here: Desk, places: Places, part: bool) -> None:
 def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
     """What the pictures are made from, whether it is an older design, and words for that."""
     result, stale = _last_good(here, results)
+    result = _without_earth(here, result)
     line = shown_section(result, here.project.site.section)
     liner = int(here.chosen.get(str(("options", here.option, "lining", "liners")), 0))
     if here.whole or here.fit or here.framed is None:
@@ -134,6 +135,16 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
     shown, frame = here.framed.span, here.framed.number
     scene = Scene(result, here.units, results, _chosen_pool(here), line, liner, shown, frame)
     return scene, stale, "the last one that could be worked out" if stale else ""
+
+
+def _without_earth(here: Desk, result: OptionResult) -> OptionResult:
+    """A result to draw. Where the soil goes needs all trades: while the hand moves it is as it last was, unless the
+    hand moves just that."""
+    wanted = result.option.earth
+    if here.whole or here.earth is None or here.earth[0] != wanted or result.ready("haul_bank"):
+        here.earth = wanted, result.earth
+        return result
+    return result.given(earth=here.earth[1])
 
 
 def told(messages: list[str], notice: str = "") -> None:

@@ -16,6 +16,8 @@ from pondkit.page.history import History
 from pondkit.project.files import put
 from pondkit.project.job import Firm
 from pondkit.project.project import Option, Project
+from pondkit.trades.earthwork.inputs.earth import Earth
+from pondkit.trades.earthwork.results.excavation import EarthResult
 
 
 @dataclass(frozen=True)
@@ -82,6 +84,7 @@ class Desk:
         filed: Marks of the texts of jobs that this session read from the folder of jobs, or wrote there.
         filed_last: The project that was written there last.
         filed_fault: Why the last change is not in the job's file there; "" where it is.
+        earth: Where the soil goes as it was last worked out, behind what was asked for; None where it never was.
         folds: Which folds of the form the person opened or closed.
         acts: What each row of a form does, by the form's name and the row's id.
         answered: Number of the last entry that was taken, by the form's key.
@@ -114,6 +117,7 @@ class Desk:
     filed: set[str] = field(default_factory=set)
     filed_last: Project | None = None
     filed_fault: str = ""
+    earth: tuple[Earth | None, EarthResult | None] | None = None
     folds: dict[str, bool] = field(default_factory=dict)
     acts: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
     answered: dict[str, int] = field(default_factory=dict)

@@ -60,7 +60,8 @@ def section(
         bare: True for a small section beside others: without titles of the axes and names of the pools.
     """
     unit = frame.PLAN_UNIT[system]
-    along = reach(result, line)[0]
+    shared = shared or reach(result, line)
+    along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
     parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
     parts["ground as it is"].append((*_ground(result, line), ""))
     parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
@@ -72,7 +73,7 @@ def section(
     if bare:
         notes = []
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
-    shown, low, high = shared or reach(result, line)
+    shown, low, high = shared
     times = exaggeration(shown, high - low)
     room = 0.12 * (high - low) + 0.1
     x_axis = {

@@ -1,7 +1,8 @@
 """Work on demand: a node of a class is worked out when it is first asked for, and asks for what it needs by name."""
 
 from collections.abc import Callable, Iterator
-from typing import Any, ClassVar, Generic, TypeVar, get_type_hints
+from copy import copy
+from typing import Any, ClassVar, Generic, Self, TypeVar, get_type_hints
 
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result, keys_in
@@ -49,6 +50,12 @@ class OnDemand:
     def figures(self, key: str) -> list[Entry]:
         """All figures of a key, for which only their own nodes and what those ask for are worked out."""
         return list(self._of(key))
+
+    def given(self, **nodes: Any) -> Self:
+        """The same with some nodes as given, not worked out."""
+        view = copy(self)
+        view.__dict__.update(nodes)
+        return view
 
     def ready(self, key: str) -> bool:
         """True where the figures of a key are worked out already."""
