@@ -38,32 +38,46 @@ FULL = ROOT / "tests" / "full_design.json"
 
 @dataclass(frozen=True)
 class Drag:
-    """A slider that is dragged.
+    """A thing that is dragged to and fro: a slider, or a handle on the plan.
 
     Attributes:
         row: Name of the row.
-        label: Of the slider.
-        number: Which of that label, from the top.
-        low, high: Ends of the drag, as shares of the slider's length: the design stays sound between them.
+        name: Of the slider, or how the handle's name begins.
+        low, high: Ends of the drag: values of the slider, or how far the handle goes to the right and up [px]. The
+            design stays sound between them.
+        number: Which slider of that name, from the top.
+        part: Part of the design that is chosen first; "" for none.
+        option: Option that is chosen first; "" for none.
+        chosen: What is chosen in lists first, by the list's name.
     """
 
     row: str
-    label: str
-    number: int
+    name: str
     low: float
     high: float
+    number: int = 0
+    part: str = ""
+    option: str = ""
+    chosen: tuple[tuple[str, str], ...] = ()
+    handle: bool = False
 
 
-def inches(low: float, high: float, least: float = 1.0, most: float = 144.0) -> tuple[float, float]:
-    """Shares of a slider's length at two values of it."""
-    return (low - least) / (most - least), (high - least) / (most - least)
-
-
-TIER = Drag("tier depth", "Depth", 1, *inches(12, 30))
+TIER = Drag("tier depth", "Depth", 12, 30, 1)
 DRAGS = (
     TIER,
-    Drag("shelf", "Shelf", 1, *inches(6, 16, 0, 360)),
-    Drag("batter", "Batter", 1, *inches(0.3, 0.9, 0, 6)),
+    Drag("shelf", "Shelf", 6, 16, 1),
+    Drag("batter", "Batter", 0.3, 0.9, 1),
+    Drag("level", "Level", -8, 2),
+    Drag("pool place", "Place, east", 24, 30, part="Pools", chosen=(("Pool", "spring pool"),)),
+    Drag("pool turn", "Turn", 0, 60, part="Pools", chosen=(("Pool", "spring pool"),)),
+    Drag("boulder", "east", -6, 0, part="Stone"),
+    Drag("node", "Place, level", -16, -10, part="Tunnels"),
+    Drag("crest", "Place, north", 7, 8, part="Links"),
+    Drag("section line", "end A of the section line", 40, 60, handle=True, part="Pools"),
+    Drag("machine place", "Machine at, east", -24, -14, part="Lifting", option="B"),
+    Drag("outline's point", "point 1 of basking pool", 20, 20, handle=True, part="Pools"),
+    Drag("size", "Length", 9, 11, part="Pools", chosen=(("Pool", "spring pool"),)),
+    Drag("pit", "Diameter", 3, 4, part="Pools"),
 )
 
 
@@ -107,7 +121,7 @@ class Opened:
     tools: Any
 
     def slider(self, drag: Drag) -> Any:
-        return self.page.get_by_role("slider", name=drag.label, exact=True).nth(drag.number)
+        return self.page.get_by_role("slider", name=drag.name, exact=True).nth(drag.number)
 
     def main_thread(self) -> float:
         """Seconds that the browser's main thread has worked."""
@@ -150,17 +164,49 @@ def steps(page: Any, slide: Any) -> dict[str, float]:
     return {name: statistics.median(times) for name, times in taken.items()}
 
 
-def drag(on: Opened, of: Drag) -> dict[str, float]:
-    """Redraws a second, and processor time a redraw [ms], while a slider is dragged to and fro."""
-    slide, page = on.slider(of), on.page
+def ready(on: Opened, of: Drag) -> None:
+    """Brings on show what is dragged."""
+    import screen
+
+    page = on.page
+    screen.radio(page, of.option or "A").first.click()
+    if of.part:
+        screen.part(page, of.part)
+    screen.settled(page)
+    for name, what in of.chosen:
+        screen.choose(page, name, what)
+        screen.settled(page)
+    for fold in ("More about this pool", "Pits"):
+        button = page.get_by_role("button", name=fold, exact=True)
+        if not of.handle and button.count() and button.get_attribute("aria-expanded") == "false":
+            button.click()
+            screen.settled(page)
+
+
+def ends(on: Opened, of: Drag) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The two places on the screen between which the pointer goes; at the first it takes hold."""
+    if of.handle:
+        around = on.page.locator(f".handle[aria-label^='{of.name}'] .reach").bounding_box()
+        x, y = around["x"] + around["width"] / 2, around["y"] + around["height"] / 2
+        return (x, y), (x + of.low, y - of.high)
+    slide = on.slider(of)
     slide.scroll_into_view_if_needed()
     box = slide.bounding_box()
-    y = box["y"] + box["height"] / 2
+    least, most = (float(slide.evaluate(f"node => node.{name}")) for name in ("min", "max"))
+    thumb = 16.0
 
-    def at(share: float) -> float:
-        return float(box["x"] + share * box["width"])
+    def at(value: float) -> tuple[float, float]:
+        share = (value - least) / (most - least)
+        return box["x"] + thumb / 2 + share * (box["width"] - thumb), box["y"] + box["height"] / 2
 
-    page.mouse.move(at(of.low), y)
+    return at(of.low), at(of.high)
+
+
+def drag(on: Opened, of: Drag) -> dict[str, float]:
+    """Redraws a second, and processor time a redraw [ms], while something is dragged to and fro."""
+    page = on.page
+    start, end = ends(on, of)
+    page.mouse.move(*start)
     page.mouse.down()
     page.wait_for_timeout(300)
     page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
@@ -168,7 +214,8 @@ def drag(on: Opened, of: Drag) -> dict[str, float]:
     began = time.perf_counter()
     while (passed := time.perf_counter() - began) < DRAG:
         way = passed / TURN % 2.0
-        page.mouse.move(at(of.low + (of.high - of.low) * (way if way < 1 else 2 - way)), y)
+        share = way if way < 1 else 2 - way
+        page.mouse.move(*(a + share * (b - a) for a, b in zip(start, end, strict=True)))
         page.wait_for_timeout(8)
     seen = page.evaluate("() => seen")
     server, browser = processor(on.process) - server, on.main_thread() - browser
@@ -203,7 +250,7 @@ def liveness(rounds: int = 3) -> dict[str, dict[str, dict[str, float]]]:
             "bare": opened(stack, browser, "tests/bench/bare_app.py", str(bare), folder / "bare.log"),
             "page": opened(stack, browser, "app.py", str(files["full"]), folder / "page.log"),
         }
-        bare_tier = Drag("tier depth", "Depth 0", 0, TIER.low, TIER.high)
+        bare_tier = Drag("tier depth", "Depth 0", TIER.low, TIER.high)
         taken: dict[str, list[dict[str, float]]] = {name: [] for name in pages}
         for _ in range(rounds):  # in turn, so that what else the machine does meets both
             for name, page in pages.items():
@@ -212,12 +259,14 @@ def liveness(rounds: int = 3) -> dict[str, dict[str, dict[str, float]]]:
         rows["slider step, ms"] = {name: median_of(each) for name, each in taken.items()}
         for of in DRAGS:
             taken = {name: [] for name in pages}
+            ready(pages["page"], of)
             for _ in range(rounds):
                 for name, page in pages.items():
                     page.page.bring_to_front()
                     taken[name].append(drag(page, bare_tier if name == "bare" else of))
             rows[f"drag: {of.row}"] = {name: median_of(each) for name, each in taken.items()}
         pages["page"].page.bring_to_front()
+        ready(pages["page"], TIER)
         pages["page"].tools.send("Emulation.setCPUThrottlingRate", {"rate": 4})
         rows["drag: tier depth, processor four times slower"] = {"page": drag(pages["page"], TIER)}
         for name in ("thirty pools", "60 runs, 80 boulders"):
