@@ -17,7 +17,7 @@ from streamlit.errors import StreamlitInvalidLayoutContextError
 from pondkit.core.refusal import writable
 from pondkit.drawing.panel import Panel
 from pondkit.page import figures
-from pondkit.page.components import Edit, PictureUnder, part_done, picture, picture_event
+from pondkit.page.components import Edit, PictureUnder, Since, part_done, picture, picture_event
 from pondkit.page.framing import framed
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
@@ -100,6 +100,7 @@ def _follow(here: Desk, places: Places) -> Exception | None:
 
 def _drawn(here: Desk, places: Places, part: bool) -> None:
     at = here.option
+    here.pictures.part = part
     results = evaluate(here.project)
     before = evaluate(here.history.before) if here.history.past else None
     scene, stale, note = _scene(here, results)
@@ -108,16 +109,23 @@ def _drawn(here: Desk, places: Places, part: bool) -> None:
         figures.key_figures(results, before, at, here.units, later)
     with places.plan:
         _panel(
-            PLAN, scene, stale, note, guarded(_plan_event, here, scene.line), graspable(here, scene.line), under(here)
+            PLAN,
+            scene,
+            stale,
+            note,
+            guarded(_plan_event, here, scene.line),
+            graspable(here, scene.line),
+            under(here),
+            here.pictures,
         )
-        _panel(SECTION, scene, stale, "")
+        _panel(SECTION, scene, stale, "", since=here.pictures)
     with places.said:
         problems = figures.problems(here.project, results, at, here.units, early=part)
         told([here.message, *problems[:MOST_SAID]], here.notice)
     with places.zones:
         st.html(f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
         if scene.result.pools:
-            _panel(ZONES, scene, stale, "")
+            _panel(ZONES, scene, stale, "", since=here.pictures)
     with places.controls:
         sidebar(here, follows=True)
     here.mark = part_done(None if part else here.mark)
@@ -178,6 +186,7 @@ def _panel(
     on_event: Callable[[], None] | None = None,
     edit: Edit | None = None,
     below: PictureUnder | None = None,
+    since: Since | None = None,
 ) -> None:
     drawn = scene.draw(panel)
     if drawn is None:
@@ -194,6 +203,7 @@ def _panel(
         may_lag=panel not in (PLAN, SECTION),
         edit=edit,
         under=below,
+        since=since,
         on_event=on_event,
     )
 

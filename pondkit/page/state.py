@@ -11,6 +11,7 @@ import streamlit as st
 from pondkit.core.refusal import Refused, writable
 from pondkit.core.result import Path
 from pondkit.core.units import System
+from pondkit.page.components import Since
 from pondkit.page.framing import Framed
 from pondkit.page.history import History
 from pondkit.project.files import put
@@ -85,6 +86,7 @@ class Desk:
         filed_last: The project that was written there last.
         filed_fault: Why the last change is not in the job's file there; "" where it is.
         earth: Where the soil goes as it was last worked out, behind what was asked for; None where it never was.
+        pictures: What the browser has of the pictures that follow the hand.
         folds: Which folds of the form the person opened or closed.
         acts: What each row of a form does, by the form's name and the row's id.
         answered: Number of the last entry that was taken, by the form's key.
@@ -118,6 +120,7 @@ class Desk:
     filed_last: Project | None = None
     filed_fault: str = ""
     earth: tuple[Earth | None, EarthResult | None] | None = None
+    pictures: Since = field(default_factory=Since)
     folds: dict[str, bool] = field(default_factory=dict)
     acts: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
     answered: dict[str, int] = field(default_factory=dict)

@@ -58,6 +58,7 @@ function follow(plot, figure, make, shown) {
     nodes.push([node, trace, shown.data[index]]);
   }
   for (const [node, trace, before] of nodes) {
+    if (trace === before) continue;
     if (!equal_numbers(trace.x, before.x) || !equal_numbers(trace.y, before.y)) move(node, trace, axes);
   }
   return true;

@@ -2,8 +2,9 @@
 // Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted
 // picture must remember is kept by its parent element.
 
-const PACE = 30; // ms, least time between two reports of a handle that is dragged
-const RETRY = 15; // ms, between two looks whether the page has finished its run
+const PACE = 16; // ms, least time between two reports of a handle that is dragged
+const RETRY = 8; // ms, between two looks whether there is room for the next
+const AHEAD = 2; // reports that may be on their way: the server works on one while the browser draws the other
 const IDLE = 400; // ms, between two drawings of a picture that may lag, while the pointer is down
 const REST = 160; // ms without a new figure, after which what was only moved is drawn anew
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
@@ -35,12 +36,13 @@ class Picture {
     this.plot = root.querySelector(".pondkit-plot");
     this.note = root.querySelector(".pondkit-note");
     this.bytes = new Uint8Array();
+    this.base = null; // data as they came whole last
     this.latest = null; // data as they came last
     this.shown = null; // data that are on show
     this.waiting = null; // event that still has to go out
     this.asked = 0; // number of the last event of a handle that went out
+    this.asks = []; // numbers of those that are not answered yet
     this.askedAt = -Infinity;
-    this.runsWhenAsked = undefined; // count of finished runs, see run_done.js
     this.timer = 0; // for an event that still has to go out
     this.later = 0; // for a figure that still has to be drawn
     this.drawing = false;
@@ -66,7 +68,17 @@ class Picture {
   receive(bytes) {
     if (equal(bytes, this.bytes)) return; // unchanged data come anew at each run
     this.bytes = bytes;
-    this.latest = JSON.parse(new TextDecoder().decode(bytes));
+    const given = JSON.parse(new TextDecoder().decode(bytes));
+    if (!given.traces) {
+      this.base = this.latest = given;
+    } else if (this.base?.base === given.base) {
+      const data = this.base.figure.data.map((trace, i) => given.traces[i] ?? trace);
+      this.latest = { ...this.base, ...given, figure: { ...this.base.figure, ...given.figure, data } };
+    } else {
+      window.pondkitBeat?.ask?.(); // what has changed is told, but not since when: the whole page brings all
+      return;
+    }
+    this.asks = this.asks.filter((number) => number > this.latest.answered);
     const { takes, height } = this.latest;
     this.frame.style.height = takes ? "" : `${height}px`; // else by the style sheet
     for (const kind of TAKES) this.frame.classList.toggle(`pondkit-${kind}`, takes === kind);
@@ -121,12 +133,13 @@ class Picture {
     this.plot.setAttribute("role", "img"); // a picture only once it has words
     this.plot.setAttribute("aria-label", alt);
     const make = make_of(figure);
-    const layout = { uirevision: "keep", ...figure.layout, height: this.plot.clientHeight, autosize: true };
+    const { data, layout: asked } = structuredClone(figure); // plotly writes into what it is given
+    const layout = { uirevision: "keep", ...asked, height: this.plot.clientHeight, autosize: true };
     if (this.latest.under) Object.assign(layout, { paper_bgcolor: CLEAR, plot_bgcolor: CLEAR });
     try {
       const config = { displaylogo: false, ...figure.config };
       if (this.latest.edit) config.doubleClick = false; // two taps remove what is under them
-      await window.Plotly.react(this.plot, figure.data, layout, config);
+      await window.Plotly.react(this.plot, data, layout, config);
       this.make = make;
       if (!this.listening) this.listen();
       this.handles.place();
@@ -186,9 +199,9 @@ class Picture {
     this.timer = 0;
     if (!this.waiting) return;
     const passed = performance.now() - this.askedAt;
-    // A value that arrives in the middle of a run stops that run: sent too early, the other pictures would never come.
-    const running = window.pondkitRuns !== undefined && window.pondkitRuns === this.runsWhenAsked;
-    if (passed < PACE || (running && passed < PATIENCE)) this.timer = setTimeout(this.next, RETRY);
+    // A run of the part that follows the hand is not stopped by a further value.
+    const room = this.asks.length < AHEAD || passed >= PATIENCE;
+    if (passed < PACE || !room) this.timer = setTimeout(this.next, RETRY);
     else this.send();
   }
 
@@ -197,7 +210,7 @@ class Picture {
     this.waiting = null;
     this.asked = nextNumber();
     this.askedAt = performance.now();
-    this.runsWhenAsked = window.pondkitRuns;
+    this.asks.push(this.asked);
     this.report({ drag: this.asked, ...event, n: this.asked });
     this.settle(); // in case no answer comes
   }
