@@ -58,9 +58,11 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("file", type=Path)
     check.add_argument("--units", choices=SYSTEMS)
     commands.add_parser("schema", help="print the JSON Schema of a project file")
-    drawings = commands.add_parser("drawings", help="write what is to be printed")
+    drawings = commands.add_parser("drawings", help="write the papers as PDF")
     drawings.add_argument("file", type=Path)
     drawings.add_argument("--out", type=Path, required=True)
+    drawings.add_argument("--paper", choices=("letter", "a4"), help="its size; usual with the units if left out")
+    drawings.add_argument("--option", default="", help="its name; all options if left out")
     drawings.add_argument("--units", choices=SYSTEMS)
     reach = commands.add_parser("aim", help="reach a target by moving one input, or by scaling a pool")
     reach.add_argument("--target", required=True, help="what the figure shall be: '4500 gal', '900' of money")
@@ -102,6 +104,7 @@ def _run(asked: argparse.Namespace) -> int:
     if asked.command in ("aim", "drives"):
         return _aims(project, asked, system)
     if asked.command == "drawings":
+        _check_option(project, asked.option)
         _make_folder(asked.out)
     results = evaluate(project)
     for path, problem in results.problems:
@@ -116,7 +119,7 @@ def _run(asked: argparse.Namespace) -> int:
     elif asked.command == "drawings":
         from pondkit.report.drawings import write_drawings
 
-        for written in write_drawings(results, asked.out, system):
+        for written in write_drawings(results, asked.out, system, asked.paper, asked.option):
             print(written)
     return 2 if results.problems else 0
 
@@ -139,6 +142,13 @@ def _aims(project: Project, asked: argparse.Namespace, system: System) -> int:
         asked.out.write_text(save(found), encoding="utf-8")
     print(said)
     return 0
+
+
+def _check_option(project: Project, name: str) -> None:
+    """Refuse the name of an option that is not there, before anything is written."""
+    names = [option.name for option in project.options]
+    if name and name not in names:
+        raise Refused(f"--option {name!r}: no option is called so; the options are {', '.join(names)}.")
 
 
 def _make_folder(path: Path) -> None:

@@ -24,7 +24,7 @@ TEXTS = (
     f"\"><svg onload='fetch(`//{FAR}`)'>",
 )
 SHORT = "<b>$![*"[:6]  # for what takes six characters
-KEPT = {"data", "job_id"}  # texts that no person writes
+KEPT = {"data", "job_id", "logo", "date"}  # texts that no person writes, or that are a date
 
 
 def marked(project: Project) -> Project:
@@ -61,7 +61,7 @@ def marked(project: Project) -> Project:
                 new[name] = names.get(head, head) + mark + rest
             elif refers_in(held, name) or name == "of":
                 new[name] = names.get(value, value)
-            elif name == "currency":
+            elif name in ("currency", "revision"):
                 new[name] = SHORT
             elif not choices_in(held, name) and "Literal" not in str(field.annotation):
                 new[name] = other(value or f"{held.__name__} {name}")

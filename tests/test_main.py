@@ -15,9 +15,10 @@ import pytest
 from pondkit import load, save
 from pondkit.__main__ import main
 from pondkit.report import table
-from pondkit.report.drawings import PRINTS
+from pondkit.report.drawings import PAPERS, file_name
 from pondkit.study.evaluate import evaluate
 from tests.designs import DEMO_FILES, DEMO_NAMES, DEMOS, FULL_DESIGN, full, option, pool, read, small
+from tests.report.papers import reading
 
 COLUMNS = [
     "option",
@@ -215,14 +216,24 @@ def test_a_path_that_cannot_be_read_is_told(capsys: pytest.CaptureFixture[str], 
     assert f"{path}: cannot be read" in err
 
 
-def test_drawings_writes_every_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
-    code, out, _ = told(capsys, "drawings", str(FULL_DESIGN), "--out", str(tmp_path / "out"))
+def test_drawings_writes_the_papers_of_an_option_on_the_paper_asked_for(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file, out = str(FULL_DESIGN), tmp_path / "out"
+    name = load(file).options[1].name
+    asked = ("drawings", file, "--out", str(out), "--option", name, "--paper", "a4", "--units", "us")
+    code, said, _ = told(capsys, *asked)
     assert code == 0
-    files = sorted((tmp_path / "out").iterdir())
-    assert [str(path) for path in files] == sorted(out.split())
-    each = sum(one.each_option for one in PRINTS)
-    assert len(files) == 3 * each + len(PRINTS) - each
-    assert all(path.read_text(encoding="utf-8").startswith("<!doctype html>") for path in files)
+    files = sorted(out.iterdir())
+    assert [str(path) for path in files] == sorted(said.split("\n")[:-1])
+    papers = {path.name for path in files if path.suffix == ".pdf"}
+    assert papers == {f"2_{file_name(name)}_{one.key}.pdf" if one.each_option else f"{one.key}.pdf" for one in PAPERS}
+    for path in files:
+        if path.suffix == ".pdf":
+            assert path.read_bytes().startswith(b"%PDF-")
+    assert reading.size((out / "first_visit.pdf").read_bytes()) == pytest.approx((210, 297), abs=0.1)  # ISO 216
+    code, _, err = told(capsys, "drawings", file, "--out", str(tmp_path / "none"), "--option", "Q")
+    assert code == 2 and "no option is called so" in err and not (tmp_path / "none").exists()
 
 
 def test_the_schema_takes_every_demo_and_refuses_what_the_program_refuses(capsys: pytest.CaptureFixture[str]) -> None:
@@ -274,7 +285,7 @@ def no_search(monkeypatch: pytest.MonkeyPatch) -> None:
         pytest.fail("a search was paid for")
 
     monkeypatch.setattr("pondkit.study.aim._figure", search)
-    monkeypatch.setattr("pondkit.report.drawings.PRINTS", ())
+    monkeypatch.setattr("pondkit.report.drawings.PAPERS", ())
 
 
 def test_an_out_that_cannot_be_written_is_told_before_a_search(

@@ -24,6 +24,11 @@ class Caution(Words):
     key: str = ""
 
 
+def of_every_job(said: Words) -> bool:
+    """True for a reminder: what is true of every job of the kind."""
+    return isinstance(said, Caution) and said.rank == REMINDER
+
+
 @dataclass(frozen=True)
 class CautionRule:
     """The declaration of a caution. The module's name for it is its key in capitals.

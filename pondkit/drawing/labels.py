@@ -62,11 +62,13 @@ class Labels:
     Attributes:
         edges: What the drawing may take [mm].
         marks: Boxes of what is better not covered: markers.
+        reach: How high and low the words that were written reach [mm].
     """
 
     edges: Box
     words: list[Words] = field(default_factory=list)
     marks: list[Box] = field(default_factory=list)
+    reach: tuple[float, float] = (math.inf, -math.inf)
 
     def written(self) -> tuple[str, tuple[str, ...]]:
         """(the words as SVG, what stands under the drawing for numbers that took the place of words)."""
@@ -81,6 +83,8 @@ class Labels:
                 middle, words = self._middle(number, placed) or (number.x, number.y), number
             placed.append(_box(words, middle))
             parts.append(_leader(words, middle) + _svg(words, middle))
+        if placed:
+            self.reach = min(box[1] for box in placed), max(box[3] for box in placed)
         return "".join(parts), tuple(key)
 
     def _middle(self, words: Words, placed: Sequence[Box]) -> tuple[float, float] | None:
@@ -117,6 +121,8 @@ def _clear(middles: Array, half: Array, boxes: Sequence[Box]) -> NDArray[np.bool
     if not boxes:
         return np.ones(len(middles), dtype=bool)
     held = np.array(boxes)
+    first, last = middles.min(axis=0) - half - GAP, middles.max(axis=0) + half + GAP
+    held = held[np.logical_and(held[:, :2] < last, held[:, 2:] > first).all(axis=1)]
     low, high = (middles - half - GAP)[:, None, :], (middles + half + GAP)[:, None, :]
     over = np.logical_and(low < held[None, :, 2:], high > held[None, :, :2])
     return ~np.any(np.all(over, axis=2), axis=1)  # type: ignore[no-any-return]

@@ -27,10 +27,14 @@ class SitePicture(Protocol):
 
 def aspect(picture: SitePicture) -> float:
     """Its height over its width; 0 where the file holds something else than a picture."""
+    return _aspect(picture.data)
+
+
+def _aspect(data: str) -> float:
     from PIL import Image
 
     try:
-        head = base64.b64decode(picture.data[:HEAD])
+        head = base64.b64decode(data[:HEAD])
         with Image.open(io.BytesIO(head), formats=["JPEG"]) as image:
             return image.height / image.width
     except (OSError, SyntaxError, ValueError):
@@ -55,4 +59,15 @@ def image(picture: SitePicture, middle: tuple[float, float], width: float, *, mo
         f"width='{width:.2f}' height='{high:.2f}' "
         f"preserveAspectRatio='none' opacity='{float(picture.strength):g}' "
         f"transform='rotate({-float(picture.turn_deg):g} {x:.2f} {y:.2f})'{grey}/>"
+    )
+
+
+def logo(data: str) -> str:
+    """A firm's mark, a JPEG in base64, as SVG; "" where it is none."""
+    high = _aspect(data) if data else 0.0
+    if not high:
+        return ""
+    return (
+        f"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 {100 * high:.2f}'>"
+        f"<image href='data:image/jpeg;base64,{data}' x='0' y='0' width='100' height='{100 * high:.2f}'/></svg>"
     )

@@ -76,10 +76,10 @@ def scaled(
     scale = scale_of(span, system, room, details=details)
     per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale.over
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
-    inner, key = _inner(figure, system, per_unit, mono=mono, under=under)
+    inner, key, drawn = _inner(figure, system, per_unit, mono=mono, under=under)
     stated = f"Scale {scale.text}. Print at 100 %: the black bar then measures {BAR[system][1]}."
     caption = " ".join([stated, *key])
-    whole = (0.0, 0.0, wide, high)
+    whole = (0.0, max(drawn[0] - EDGE, 0.0), wide, min(drawn[1] + EDGE, high))
     if wide <= room.wide and high + FOOT <= room.high:
         return (_sheet(inner, whole, scale, system, alt, caption),)
     boxes = list(_sheets(wide, high, room))
@@ -107,8 +107,8 @@ def scale_of(span: Span, system: System, room: Room, *, details: bool = False) -
 
 def _inner(
     figure: Figure, system: System, per_unit: float, *, mono: bool, under: SitePicture | None
-) -> tuple[str, tuple[str, ...]]:
-    """What a picture shows, in millimetres of paper, and the words for numbers on it."""
+) -> tuple[str, tuple[str, ...], tuple[float, float]]:
+    """What a picture shows, in millimetres of paper, the words for numbers on it, and how high and low it reaches."""
     span, layout = _span(figure), figure["layout"]
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
     pen = Pen(span, (per_unit, per_unit), mono, Labels((0.5, 0.5, wide - 0.5, high - 0.5)))
@@ -121,10 +121,12 @@ def _inner(
         if note.get("name") == frame.NORTH:
             parts.append(_north(wide - 5.0, 2.0))
             pen.labels.marks.append((wide - 8.0, 0.0, wide, 14.0))
+            pen.top = 0.0
         elif note.get("xref") != "paper" and note.get("name") != frame.SCREEN:
             pen.note(note)
     words, key = pen.labels.written()
-    return "".join(parts) + words, key
+    reach = pen.labels.reach
+    return "".join(parts) + words, key, (min(pen.top, reach[0]), max(pen.bottom, reach[1]))
 
 
 def _north(x: float, y: float) -> str:
@@ -209,12 +211,14 @@ class Pen:
     ) -> None:
         self._span, self._per_unit, self._mono, self._corner = span, per_unit, mono, corner
         self.labels = labels
+        self.top, self.bottom = math.inf, -math.inf  # how high and low on the paper it has drawn [mm]
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        return (
-            (x - self._span[0]) * self._per_unit[0] + self._corner[0],
-            (self._span[3] - y) * self._per_unit[1] + self._corner[1],
-        )
+        """A place of the picture on the paper [mm]."""
+        down = (self._span[3] - y) * self._per_unit[1] + self._corner[1]
+        if self._span[1] <= y <= self._span[3]:
+            self.top, self.bottom = min(self.top, down), max(self.bottom, down)
+        return (x - self._span[0]) * self._per_unit[0] + self._corner[0], down
 
     def image(self, picture: SitePicture, unit: str) -> str:
         one = frame.magnitude_of(unit)

@@ -1,4 +1,4 @@
-"""What the File menu gives away as tables: the summary that compares the options, and the whole takeoff."""
+"""What the File menu gives away: the tables, and the papers as PDF."""
 
 from collections.abc import Callable
 from functools import partial
@@ -8,8 +8,12 @@ import streamlit as st
 from pondkit.core.units import System
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
+from pondkit.report.drawings import PAPERS, Paper, file_name, paper
+from pondkit.report.papers.typesetter import SIZES, USUAL, Size
 from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.evaluate import evaluate
+
+SIZE_NAMES: dict[Size, str] = {"letter": "Letter", "a4": "A4"}
 
 
 def table_files(here: Desk, stem: str) -> None:
@@ -43,3 +47,32 @@ def _summary(project: Project, system: System, against: int) -> bytes:
 
 def _takeoff(project: Project, system: System) -> bytes:
     return takeoff_csv(evaluate(project), system).encode("utf-8")
+
+
+def paper_files(here: Desk, stem: str) -> None:
+    """A button for each paper of the option on show, and the size of paper that they are set on."""
+    project, units = here.project, here.units
+    st.caption("Papers (PDF)")
+    size = st.segmented_control(
+        "Size of the paper",
+        SIZES,
+        default=USUAL[units],
+        format_func=lambda name: SIZE_NAMES[name],
+        key=f"paper_size_{units}",
+        label_visibility="collapsed",
+    )
+    own = f"{stem}_{file_name(project.options[here.option].name)}"
+    for one in PAPERS:
+        st.download_button(
+            one.title,
+            data=partial(_paper, project, one, here.option, units, size),
+            file_name=f"{own if one.each_option else stem}_{one.key}.pdf",
+            mime="application/pdf",
+            on_click="ignore",
+            width="stretch",
+            key=f"paper_{one.key}",
+        )
+
+
+def _paper(project: Project, one: Paper, option: int, system: System, size: Size | None) -> bytes:
+    return paper(one, evaluate(project), option, system, size)

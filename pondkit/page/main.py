@@ -9,12 +9,12 @@ from uuid import uuid4
 import streamlit as st
 
 from pondkit.core.refusal import Refused
-from pondkit.core.units import SYSTEMS, System
+from pondkit.core.units import SYSTEMS
 from pondkit.drawing.script import plotly_script
 from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
 from pondkit.page.components import plotly_loader, run_done
-from pondkit.page.downloads import table_files
+from pondkit.page.downloads import paper_files, table_files
 from pondkit.page.first_look import first_look
 from pondkit.page.job_card import job_card
 from pondkit.page.keeping import keep, keep_as_file, offer
@@ -29,7 +29,6 @@ from pondkit.page.text import unmarked
 from pondkit.project.answers import answered
 from pondkit.project.files import save
 from pondkit.project.project import Project
-from pondkit.report.drawings import PRINTS, Print
 from pondkit.study.evaluate import Results, evaluate
 
 NOT_CHECKED = (
@@ -210,17 +209,7 @@ def _file(here: Desk) -> None:
         help="A job of its own, kept beside this one.",
     )
     table_files(here, stem)
-    st.caption("To print (HTML)")
-    for one in PRINTS:
-        st.download_button(
-            one.title,
-            data=partial(_print, project, one, here.option, here.units),
-            file_name=f"{stem}_{one.key}.html",
-            mime="text/html",
-            on_click="ignore",
-            width="stretch",
-            key=f"print_{one.key}",
-        )
+    paper_files(here, stem)
     _file_choosers(here)
     if st.button("Make a link with this design", width="stretch", key="link"):
         st.code(f"{(st.context.url or '').partition('?')[0]}?{LINK}={as_link(project)}", language=None)
@@ -260,10 +249,6 @@ def _file_choosers(here: Desk) -> None:
 
 def _copy(project: Project) -> str:
     return save(project.changed(job_id=uuid4().hex))
-
-
-def _print(project: Project, one: Print, option: int, system: System) -> bytes:
-    return one.make(evaluate(project), option, system).encode("utf-8")
 
 
 def _answers(here: Desk) -> None:

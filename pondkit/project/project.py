@@ -1,5 +1,6 @@
 """The project: a site that the options share, and one to six options."""
 
+from calendar import month_name
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, StringConstraints
@@ -29,6 +30,10 @@ VERSION: Literal[1] = 1
 Soil = Annotated[str, Choice(names("trades/ground/soils"))]
 
 
+MONTHS = tuple(month_name)[1:]
+Month = Annotated[str, Choice(MONTHS)]
+
+
 class Site(Part):
     title_of_part: ClassVar[str] = "site"
     ground: Ground = ask("Ground", default={"kind": "level"}, help="The ground as it is before the dig.")
@@ -56,6 +61,10 @@ class Site(Part):
         "Keep-outs", default=(), help="Boundary, buildings, trees, services and places that the dig keeps clear of."
     )
     way_in: WayIn | None = ask("Way in", default=None, help="By which machine and stone come to the dig.")
+    coldest_month: Month = ask(
+        "Coldest month", default="January", help="Of the site's own climate; upkeep by the month goes by it."
+    )
+    warmest_month: Month = ask("Warmest month", default="July", help="The same: upkeep goes by it.")
     job: Job = ask("Job", default={}, help="For whom it is built and by which firm, for the papers.")
 
 

@@ -1,13 +1,18 @@
 """Papers to print: which there are, and how they are written into a folder."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from pondkit.core.units import System
 from pondkit.drawing.blocks import Block
-from pondkit.report import orders, prints, visit
+from pondkit.report.orders import order
+from pondkit.report.papers.client import client
+from pondkit.report.papers.crew import crew
 from pondkit.report.papers.figures import figures
+from pondkit.report.papers.first_visit import first_visit
+from pondkit.report.papers.hand_over import hand_over
+from pondkit.report.papers.permit import permit
 from pondkit.report.papers.quotation import builder, quotation
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import USUAL, Size, typeset
@@ -26,30 +31,16 @@ class Paper:
     make: Callable[[Sheet], Iterable[Block]]
 
 
-@dataclass(frozen=True)
-class Print:
-    """One kind of drawing: key (end of its file's name), what it is called, whether each option has one, and who makes
-    it.
-    """
-
-    key: str
-    title: str
-    each_option: bool
-    make: Callable[[Results, int, System], str]
-
-
 PAPERS = (
+    Paper("client", "For the client", True, client),
     Paper("quotation", "Quotation", True, quotation),
     Paper("builder", "For the builder: cost and margin", True, builder),
+    Paper("order", "Order list", True, order),
+    Paper("crew", "For the crew", True, crew),
+    Paper("permit", "Permit and safety", True, permit),
+    Paper("hand_over", "Hand-over and upkeep", True, hand_over),
     Paper("figures", "All figures with their working", True, figures),
-)
-PRINTS = (
-    Print("client", "For the client", True, prints.client),
-    Print("crew", "For the crew", True, prints.crew),
-    Print("order", "Order list", True, orders.order),
-    Print("hand_over", "Hand-over record", True, prints.hand_over),
-    Print("figures", "All figures with their working", True, prints.takeoff),
-    Print("first_visit", "First-visit checklist", False, visit.checklist),
+    Paper("first_visit", "First visit", False, first_visit),
 )
 
 
@@ -68,17 +59,34 @@ def paper(kind: Paper, results: Results, option: int, units: System, size: Size 
     return typeset(kind.title, sheet.head(of_option=kind.each_option), blocks, sheet.size)
 
 
-def write_drawings(results: Results, out: Path, system: System) -> list[Path]:
-    """Write every print into a folder, made if it is not there: each option's, then those of the project; returns the
-    files.
+def write_drawings(
+    results: Results, out: Path, units: System, size: Size | None = None, only: str = ""
+) -> Iterator[Path]:
+    """Write every paper into a folder, made if it is not there: each option's, then those of the project; yields each
+    file once it is written.
+
+    Args:
+        results: Of all options.
+        out: The folder.
+        units: Units on show.
+        size: Of the paper; that usual with the units if left out.
+        only: Name of the one option whose papers are written; "" for all.
     """
     out.mkdir(parents=True, exist_ok=True)
-    written = []
     for index, result in enumerate(results.options):
-        stem = "".join(c if c.isalnum() else "_" for c in result.option.name).strip("_") or "option"
-        for one in PRINTS:
-            if one.each_option or index == 0:
-                path = out / (f"{index + 1}_{stem}_{one.key}.html" if one.each_option else f"{one.key}.html")
-                path.write_text(one.make(results, index, system), encoding="utf-8")
-                written.append(path)
-    return written
+        if only in ("", result.option.name):
+            for kind in PAPERS:
+                if kind.each_option:
+                    path = out / f"{index + 1}_{file_name(result.option.name)}_{kind.key}.pdf"
+                    path.write_bytes(paper(kind, results, index, units, size))
+                    yield path
+    for kind in PAPERS:
+        if not kind.each_option:
+            path = out / f"{kind.key}.pdf"
+            path.write_bytes(paper(kind, results, 0, units, size))
+            yield path
+
+
+def file_name(name: str) -> str:
+    """A name as a part of a file's name."""
+    return "".join(c if c.isalnum() else "_" for c in name).strip("_") or "option"

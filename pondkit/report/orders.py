@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from pondkit.core import labels
 from pondkit.core.labels import group_of
 from pondkit.core.units import System
-from pondkit.drawing.blocks import BLANK
-from pondkit.drawing.cells import listed
+from pondkit.drawing.blocks import BLANK, Block, Text, titled
+from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.rows import FigureRow
 from pondkit.report import table
-from pondkit.report.paper import faults, page, titled
-from pondkit.study.evaluate import OptionResult, Results
+from pondkit.report.papers.sheet import Sheet
+from pondkit.study.evaluate import OptionResult
 from pondkit.trades.cost.inputs.items import net_key, ordered
 from pondkit.trades.cost.results import Listed
 from pondkit.trades.earthwork.pictures import haul
@@ -68,34 +68,26 @@ class OrderRow:
         return f"{self.lead_days} days before" if self.lead_days else "–"
 
 
-def order(results: Results, option: int, system: System) -> str:
+def order(sheet: Sheet) -> Iterator[Block]:
     """What to order, by supplier, then by the day it is needed."""
-    result = results.options[option]
-    rows = list(bought(result, system))
+    result, units = sheet.result, sheet.units
+    yield Text(f"{TAKES[result.option.order_takes]} {STAGES}", look="small")
+    rows = list(bought(result, units))
     by_list = any(row.by_list for row in rows)
     head = ("What", "For", "Order", "Contingency", *(("By the price list",) if by_list else ()), "Needed", "Order it")
-    parts = []
     for supplier, goods in dict.fromkeys((row.supplier, "" if row.supplier else row.goods) for row in rows):
         lines = [
             (row.what, row.of, row.text, row.spare, *((row.by_list,) if by_list else ()), row.stage, row.before)
             for row in rows
             if (row.supplier, "" if row.supplier else row.goods) == (supplier, goods)
         ]
-        parts.append(titled(supplier or f"{goods}: ____________________", listed(head, lines, (2, 3, len(head) - 1))))
-    return page(
-        _title(results, result),
-        [
-            faults(results, option, system),
-            *parts,
-            titled(
-                "By day of need",
-                listed(("Stage", "What must be there", "From", "Order it", "Day"), _by_day(rows), (3,)),
-            ),
-            titled("Stone in the order in which it is set", haul.printed(result.haul, system)),
-            titled("Money", listed(("What", "Likely", "Contingency", "At most"), _money(result, system), (1, 2, 3))),
-        ],
-        head=f"{TAKES[result.option.order_takes]} {STAGES}",
+        yield from titled(supplier or f"{goods}: ____________________", tabled(head, lines, (2, 3, len(head) - 1)))
+    yield from titled(
+        "By day of need",
+        tabled(("Stage", "What must be there", "From", "Order it", "Day"), _by_day(rows), (3,)),
     )
+    yield from titled("Stone in the order in which it is set", haul.printed(result.haul, units))
+    yield from titled("Money", tabled(("What", "Likely", "Contingency", "At most"), _money(result, units), (1, 2, 3)))
 
 
 def bought(result: OptionResult, system: System) -> Iterator[OrderRow]:
@@ -169,7 +161,3 @@ def _by_day(rows: list[OrderRow]) -> Iterator[tuple[str, ...]]:
 def _money(result: OptionResult, system: System) -> Iterator[tuple[str, ...]]:
     for row in table.rows(result, system, ("price", "total_price")):
         yield row.subject or row.label, row.text, row.spare_text, row.high_text or row.text
-
-
-def _title(results: Results, result: OptionResult) -> str:
-    return f"{results.project.title or 'Pond'}, option {result.option.name}: order list"

@@ -25,10 +25,10 @@ from pondkit.page.fields import fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.project.files import put
 from pondkit.report import table
-from pondkit.report.prints import takeoff
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.cost.inputs.rates import Rates
 from tests.designs import DEMO_NAMES, demo, full_project, part_classes
+from tests.report.papers import reading
 
 PLACES = ("points", "left", "right", "places")  # lists of places, of which one at a time is on show
 OPTION = ("options", 0)
@@ -301,7 +301,7 @@ def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
         page.desk.chosen["option"] = index
         page.run()
         (body,) = page.html("pk-takeoff")
-        shown, drawn = texts_of(body), texts_of(takeoff(results, index, system))
+        shown, drawn = texts_of(body), reading.texts(reading.blocks("figures", results, index, system))
         own = [record for record in records if record["option"] == result.option.name]
         assert [record["key"] for record in own] == [row.key for row in table.rows(result, system)]
         assert {record["key"] for record in own} == {key for key, _ in result.entries()}

@@ -10,11 +10,11 @@ from sketch import Sketch
 
 from pondkit import load, save
 from pondkit.page import downloads as tables
-from pondkit.page import main
 from pondkit.report import table
-from pondkit.report.drawings import PRINTS
+from pondkit.report.drawings import PAPERS, paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full, option, pool, small
+from tests.report.papers import reading
 
 DEPTH = ("options", 0, "pools", 0, "tiers", 1, "depth")
 CORNERS = [["0 ft", "0 ft"], ["9 ft", "9 ft"], ["9 ft", "0 ft"], ["0 ft", "9 ft"]]
@@ -173,7 +173,7 @@ def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
         "copy",
         "Summary (CSV)",
         "Takeoff (CSV)",
-        *(f"print_{one.key}" for one in PRINTS),
+        *(f"paper_{one.key}" for one in PAPERS),
     }
 
 
@@ -181,5 +181,6 @@ def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> 
     project = load(file_of(full()))
     assert tables._takeoff(project, "si") == table.takeoff_csv(evaluate(project), "si").encode("utf-8")
     assert tables._summary(project, "si", 0) == table.summary_csv(evaluate(project), "si", 0).encode("utf-8")
-    for one in PRINTS:
-        assert main._print(project, one, 0, "us") == one.make(evaluate(project), 0, "us").encode("utf-8")
+    one = next(one for one in PAPERS if one.key == "first_visit")
+    taken, made = tables._paper(project, one, 0, "us", "a4"), paper(one, evaluate(project), 0, "us", "a4")
+    assert reading.pages(taken) == reading.pages(made) and reading.size(taken) == reading.size(made)

@@ -2,16 +2,12 @@
 and on the page, the print and the show.
 """
 
-import html
 import re
 
-import pytest
-
 from pondkit import Project
-from pondkit.core.units import SYSTEMS, System
-from pondkit.report import differences, prints
+from pondkit.report import differences
 from pondkit.study.evaluate import evaluate
-from tests.designs import demo, option, pool, read
+from tests.designs import option, pool, read
 
 
 def two(**second: object) -> Project:
@@ -65,15 +61,6 @@ def test_one_thing_paid_by_rate_here_and_by_a_line_there_is_one_thing() -> None:
     results = evaluate(read(options=made))
     assert differences.told(results, 1, 0, "us") == []
     assert "costs as much" in differences.sentence(results, 1, 0, "us")
-
-
-@pytest.mark.parametrize("system", SYSTEMS)
-def test_the_clients_print_tells_it_of_each_other_option(system: System) -> None:
-    results = evaluate(demo("turtle_yard"))
-    page = html.unescape(prints.client(results, 1, system))
-    for other in (0, 2):
-        assert differences.sentence(results, 1, other, system) in page
-        assert differences.told(results, 1, other, system)[0].difference in page
 
 
 def test_equal_options_have_nothing_to_tell() -> None:

@@ -5,11 +5,12 @@ from typing import Any
 
 from pondkit import evaluate
 from pondkit.report import plan
-from pondkit.report.drawings import PRINTS
+from pondkit.report.drawings import PAPERS
 from pondkit.report.table import takeoff_csv
 from pondkit.study.compare import differing, summary
 from tests.designs import full, read
 from tests.loops import for_each
+from tests.report.papers import reading
 
 WHOLE = full()["options"][0]
 PARTS = ("lining", "stone", "lifting", "walls", "tunnels", "water", "animals", "dig", "earth", "rates")
@@ -34,5 +35,5 @@ def test_everything_that_shows_it_shows_it(case: tuple[str, dict[str, Any]]) -> 
     assert plan.plan(option, "us")["data"]
     assert "bare" in takeoff_csv(results, "us")
     assert summary(results) and not differing(results, 0, 1)[0]
-    for one in PRINTS:
-        assert one.make(results, 0, "us"), one.key
+    for one in PAPERS:
+        assert reading.blocks(one.key, results, 0, "us"), one.key

@@ -1,16 +1,27 @@
 """What a paper is made for: an option of a project, in a system of units, on a size of paper; and its head."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
+from functools import cached_property
 
+from pondkit.core.caution import REMINDER
 from pondkit.core.units import System
 from pondkit.drawing.blocks import Block, Room, Text
+from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.say import say_problem
+from pondkit.drawing.site_image import logo
 from pondkit.project.project import Site
+from pondkit.report import table
 from pondkit.report.papers.typesetter import Head, Size, room_of
 from pondkit.study.evaluate import OptionResult, Results
 
 NAMES: dict[System, str] = {"us": "US customary", "si": "metric (SI)"}
 NOT_WHOLE = "This paper is not whole."
+NOT_CHECKED = (
+    "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's "
+    "own state and the ground under it on the day, and local rules on barriers, water, electricity and protected "
+    "animals. These need local code and a qualified person."
+)
 
 
 @dataclass(frozen=True)
@@ -41,6 +52,19 @@ class Sheet:
     def room(self) -> Room:
         return room_of(self.size, self.head(of_option=True))
 
+    @cached_property
+    def rows(self) -> list[FigureRow]:
+        """Every figure of the option, written out."""
+        return table.rows(self.result, self.units)
+
+    def of(self, *keys: str) -> list[FigureRow]:
+        """The figures of some keys, in the order of the keys."""
+        return sorted((row for row in self.rows if row.key in keys), key=lambda row: keys.index(row.key))
+
+    def shown(self, key: str, subject: str | None = None) -> str:
+        """One figure as text; "" where there is none."""
+        return next((row.text for row in self.rows if row.key == key and subject in (None, row.subject)), "")
+
     def faults(self) -> list[Block]:
         """What of the option could not be worked out, with the mend; a paper that has any is marked as not whole."""
         said = [
@@ -52,8 +76,44 @@ class Sheet:
             said.append(f"Option {self.result.option.name} has no pool yet, so there is nothing to build from.")
         return [Text("\n".join(said), lead=NOT_WHOLE, look="box")] if said else []
 
+    def heeded(self, groups: Collection[str], *ranks: str) -> list[str]:
+        """What to heed of some groups of figures: each caution once, with the figures that call for it."""
+        told: dict[str, list[str]] = {}
+        for row in self.rows:
+            # The count of keep-outs entered only says again what each of them says.
+            for caution in row.cautions if row.group in groups and row.key != "keep_outs_entered" else ():
+                if caution.rank in ranks and caution.key:
+                    told.setdefault(str(caution), []).append(f"{row.label} {row.subject}".strip())
+        return [f"{text} ({_few(of)})" if REMINDER not in ranks else text for text, of in told.items()]
+
     def head(self, *, of_option: bool) -> Head:
         """The head of every page."""
-        job = (("Job", self.results.project.title or "not named"),)
-        made = (("Option", self.result.option.name),) if of_option else ()
-        return Head(cards=(job, (*made, ("Units", NAMES[self.units]))))
+        project, job = self.results.project, self.site.job
+        where = (
+            ("Job", project.title or "not named"),
+            ("Client", job.client),
+            ("Site", _line(job.address)),
+            ("Contacts", _line(job.contacts)),
+        )
+        made = (
+            ("Date", job.date),
+            ("Revision", job.revision),
+            ("Drawn by", job.drawn_by),
+            ("Option", self.result.option.name if of_option else ""),
+            ("Units", NAMES[self.units]),
+        )
+        firm = job.firm
+        licence = f"Licence {firm.licence}" if firm.licence else ""
+        under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
+        cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, made))
+        return Head(firm.name, under, cards, logo(firm.logo))
+
+
+def _line(text: str) -> str:
+    """Several lines as one."""
+    return ", ".join(line.strip() for line in text.splitlines() if line.strip())
+
+
+def _few(names: list[str]) -> str:
+    own = list(dict.fromkeys(names))
+    return "; ".join(own[:3]) + (f" and {len(own) - 3} more" if len(own) > 3 else "")

@@ -22,7 +22,7 @@ SHEETS: dict[Size, tuple[str, float, float]] = {  # as typst calls it, wide, hig
     "a4": ("a4", 210.0, 297.0),
 }
 USUAL: dict[System, Size] = {"us": "letter", "si": "a4"}  # the paper where none is asked for
-TOP, BOTTOM, SIDE = 30.0, 12.0, 14.0  # mm: margins; the head stands in that at the top
+TOP, BOTTOM, SIDE = 24.0, 12.0, 14.0  # mm: margins; the head stands in that at the top
 GUTTER = 6.0  # mm between columns, as the template has it
 CAPTION = 10.0  # mm that a picture's caption may take
 LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of the head's letters, and from line to line

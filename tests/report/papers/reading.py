@@ -1,10 +1,18 @@
 """Reads a paper back: its pages, words with their boxes, fonts, and drawn shapes in millimetres."""
 
 import io
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, is_dataclass
 
 import pdfplumber
 import pypdf
+
+from pondkit.core.units import System
+from pondkit.drawing.blocks import BLANK, Block, Picture
+from pondkit.report.drawings import PAPERS, Paper
+from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.typesetter import USUAL
+from pondkit.study.evaluate import Results
 
 MM = 25.4 / 72  # of a point of PDF
 
@@ -18,6 +26,32 @@ class Shape:
     top: float
     wide: float
     high: float
+
+
+def kind_of(key: str) -> Paper:
+    """A paper by its key."""
+    return next(one for one in PAPERS if one.key == key)
+
+
+def blocks(key: str, results: Results, option: int, units: System) -> list[Block]:
+    """What a paper is made of, before it is set."""
+    sheet = Sheet(results, option, units, USUAL[units])
+    return [*sheet.faults(), *kind_of(key).make(sheet)]
+
+
+def texts(held: Iterable[object]) -> list[str]:
+    """All words of blocks, cell by cell, in the order in which they stand."""
+    found: list[str] = []
+    for one in held:
+        if isinstance(one, str):
+            found += [one] if one not in ("", BLANK) else []
+        elif isinstance(one, Picture):
+            found += [one.alt, one.caption]
+        elif is_dataclass(one):
+            found += texts(getattr(one, field.name) for field in fields(one))
+        elif isinstance(one, tuple | list):
+            found += texts(one)
+    return found
 
 
 def pages(pdf: bytes) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pondkit.core.entry import Entry
 from pondkit.core.units import MASS, System, magnitude, show
 from pondkit.drawing import frame
-from pondkit.drawing.cells import listed
+from pondkit.drawing.blocks import Block, table
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import row_of, unit_of
 from pondkit.drawing.traces import spread
@@ -82,9 +82,9 @@ def alt_loads(haul: HaulResult | None, system: System) -> str:
     return f"Stone in the order in which it is set: {said}."
 
 
-def printed(haul: HaulResult | None, system: System) -> str:
-    """The classes in turn, as a table of a print; "" without any."""
-    return listed(HEAD, _lines(haul, system), (0, 2, 3, 4, 5, 6))
+def printed(haul: HaulResult | None, system: System) -> tuple[Block, ...]:
+    """The classes in turn, as a table of a paper; nothing without any."""
+    return table(HEAD, _lines(haul, system), (0, 2, 3, 4, 5, 6))
 
 
 def _lines(haul: HaulResult | None, system: System) -> Iterator[tuple[str, ...]]:

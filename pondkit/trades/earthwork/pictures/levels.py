@@ -1,15 +1,14 @@
 """Levels to dig by: a picture of every row with its tolerance, what was read, and the tables that the crew's print
 has."""
 
-import html
 from collections.abc import Iterator
 from typing import Any
 
+from pondkit.core.caution import of_every_job
 from pondkit.core.entry import Entry
-from pondkit.core.units import LENGTH, System, show
+from pondkit.core.units import System
 from pondkit.drawing import frame
-from pondkit.drawing.blocks import BLANK
-from pondkit.drawing.cells import listed
+from pondkit.drawing.blocks import BLANK, Block, Items, Text, table
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.rows import TAPE_PLACES, fixed
 from pondkit.drawing.say import say
@@ -155,51 +154,53 @@ def alt_levels(found: Levels | None, system: System) -> str:
     )
 
 
-def tables(found: Levels | None, dig: Dig | None, system: System) -> str:
-    """The levels as the crew's print has them: a table in the order of digging, what was read, and what to heed."""
+def tables(found: Levels | None, dig: Dig | None, system: System) -> tuple[Block, ...]:
+    """The levels as the crew's paper has them: a table in the order of digging with room to write, what was read, and
+    what to heed but what is true of every job.
+    """
     if found is None:
-        return ""
-    small = frame.DEPTH_UNIT[system]
+        return ()
+    unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
     held = {key: _by_row(found, key) for key in ("finished_level", "dig_level", "rod_finished", "rod_dig")}
 
     def cell(key: str, row: str) -> str:
         figure = held[key].get(row)
-        return "" if figure is None else _read(figure.value, system)
+        return "" if figure is None else fixed(figure.value, unit, places)
 
     def lines() -> Iterator[tuple[str, ...]]:
         for level in found.levels:
             row = level.row
             figure = held["dig_level"].get(row) or held["finished_level"][row]
-            by = (
-                f"± {show(figure.most - figure.value, LENGTH, system, small)} "
-                f"({_read(figure.most - figure.value, system)})"
-            )
-            yield (
-                row,
-                cell("dig_level", row),
-                cell("rod_dig", row),
-                cell("finished_level", row),
-                cell("rod_finished", row),
-                by,
-                BLANK,
-            )
+            by = f"± {fixed(figure.most - figure.value, unit, places)}"
+            cells = (cell(key, row) for key in ("dig_level", "rod_dig", "finished_level", "rod_finished"))
+            yield row, *cells, by, BLANK, BLANK
 
-    head = ("Level of", "Dig", "Rod on dig", "Finished", "Rod on finished", "Within", "Read")
+    head = (
+        "Level of",
+        f"Dig, {unit}",
+        "Rod on dig",
+        f"Finished, {unit}",
+        "Rod on finished",
+        f"Within, {unit}",
+        "Read on dig",
+        "Read on finished",
+    )
     read = [
         (figure.subject, _read(_term(figure, "rod"), system), call(figure, by, system))
         for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
     ]
     every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
-    heed = dict.fromkeys(say(caution, system) for figure in every for caution in figure.cautions)
+    cautions = [each for figure in every for each in figure.cautions if not of_every_job(each)]
+    heed = tuple(dict.fromkeys(say(caution, system) for caution in cautions))
     return (
-        "".join(f"<p>{html.escape(text)}</p>" for text in _stood(found, dig, system))
-        + listed(head, lines(), (1, 2, 3, 4, 5))
-        + listed(("Read on", "Rod", "Call"), read, (1,))
-        + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
+        Text(" ".join(_stood(found, dig, system)), look="small"),
+        *table(head, lines(), (1, 2, 3, 4, 5)),
+        *table(("Read on", "Rod", "Call"), read, (1,)),
+        *((Items(heed),) if heed else ()),
     )
 
 
-def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: System, blank: str) -> str:
+def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: System, blank: str) -> tuple[Block, ...]:
     """Waterlines and levels by the names that the crew digs by, with a column to write in; for an option without a
     dig those of its pools.
 
@@ -219,7 +220,9 @@ def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: Sy
     cells = [
         (row, *("" if level is None else _read(level, system) for level in levels), BLANK) for row, *levels in rows
     ]
-    return f"<p>{html.escape(_columns(system))}</p>" + listed(("Level of", "Dig", "Finished", blank), cells, (1, 2))
+    if not cells:
+        return ()
+    return Text(_columns(system), look="small"), *table(("Level of", "Dig", "Finished", blank), cells, (1, 2))
 
 
 def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:

@@ -1,7 +1,6 @@
 """Setting out: the lines and points from above, the table of the crew's print, and the CSV."""
 
 import csv
-import html
 import io
 import math
 from collections.abc import Iterator
@@ -9,10 +8,11 @@ from typing import Any
 
 import numpy as np
 
+from pondkit.core.caution import of_every_job
 from pondkit.core.units import ANGLE, LENGTH, System, pretty, show
 from pondkit.drawing import frame
-from pondkit.drawing.blocks import Room
-from pondkit.drawing.cells import figured, listed, safe
+from pondkit.drawing.blocks import Beside, Block, Heading, Items, Room, Table, Text
+from pondkit.drawing.cells import safe
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.rows import TAPE_PLACES, fixed
@@ -26,6 +26,7 @@ FOOT = 0.12  # share of its height left below, where the scale bar stands: the b
 FINE = 4  # places behind the point in the CSV, so that tape lengths solve back to the points
 NUMBERED = 5  # every fifth point of a line has its number on the drawing, or the next one that has room for it
 LABEL = 0.045  # share of the picture's longer side that a number keeps clear round it
+COLUMNS = 3  # of tables of points on paper
 NO_TAPES = "not by tapes"
 COLOURS = {EDGE: (frame.MARK, "solid", 2.5), WATER: (frame.DEPTHS[4], "dash", 2.0), TIER: (frame.GROUND, "dot", 1.6)}
 HEADS = (
@@ -243,40 +244,58 @@ def setting_out_csv(marks: SettingOut | None, system: System) -> str:
     return "\ufeff" + out.getvalue()
 
 
-def printed(marks: SettingOut | None, system: System) -> str:
-    """The lines at a true scale and the table of their points, for the crew's print; nothing where nothing is set
-    out."""
+def printed(marks: SettingOut | None, system: System, room: Room) -> tuple[Block, ...]:
+    """The lines at a true scale and the table of their points, for the crew's paper, with what to heed but what
+    is true of every job; nothing where nothing is set out.
+
+    Args:
+        marks: The setting out; None without stakes.
+        system: Units on show.
+        room: What the paper has for the drawing.
+    """
     found, shown = _found(marks), plan(marks, system)
     if found is None or shown is None:
-        return ""
-    unit = frame.PLAN_UNIT[system]
+        return ()
     figures = [figure for _, figure in found.entries()]
-    heed = dict.fromkeys(say(caution, system) for figure in figures for caution in figure.cautions)
-    columns = [index for index, head in enumerate(HEADS[:-1]) if head != "Line"]
-    heads = [
-        head if head in ("No.", "Side of A to B") else f"{head}, {'°' if 'angle' in head else unit}"
-        for head in (HEADS[index] for index in columns)
-    ]
-
-    def points(line: int) -> Iterator[tuple[str, ...]]:
-        for point in found.points:
-            if point.line == line:
-                cells = _cells(point, found, unit, TAPE_PLACES[system])
-                yield tuple(cells[index] for index in columns)
-
+    every = [each for figure in figures for each in figure.cautions if not of_every_job(each)]
+    heed = tuple(dict.fromkeys(say(caution, system) for caution in every))
+    columns: list[list[Block]] = [[] for _ in range(COLUMNS)]
+    held = [0] * COLUMNS
+    for index in range(len(found.lines)):
+        own = [point for point in found.points if point.line == index]
+        least = held.index(min(held))
+        columns[least] += _line_table(own, found, system)
+        held[least] += len(own) + 4
     return (
-        figured(scaled(shown, system, alt_plan(marks, system), Room(182.0, 180.0)))
-        + "<p>Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: "
-        "edges as dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow "
-        "points: not by tapes. Points run anticlockwise, about every fifth has its number.</p>"
-        + "".join(f"<p>{html.escape(text)}</p>" for text in _staked(found, system))
-        + "".join(f"<p class='caution'>{html.escape(caution)}</p>" for caution in heed)
-        + listed(("Line", "Length", "Points", "Not by tapes"), _lines(found, system), (1, 2, 3))
-        + "".join(
-            f"<h3>{html.escape(line.name)}</h3>" + listed(heads, points(index), (1, 2, 4, 5, 6, 7, 8))
-            for index, line in enumerate(found.lines)
-        )
+        *scaled(shown, system, alt_plan(marks, system), room),
+        Text(
+            "Full line: where the dig meets the ground, marked first; dashed: waterline as finished; dotted: edges as "
+            "dug, where the face down to that tier begins, and of a pit as drawn at its top. Hollow points: not by "
+            "tapes. Points run anticlockwise, about every fifth has its number. " + " ".join(_staked(found, system)),
+            look="small",
+        ),
+        *((Items(heed),) if heed else ()),
+        Beside(tuple(tuple(column) for column in columns), (1.0,) * COLUMNS),
     )
+
+
+def _line_table(own: list[StakedPoint], found: SettingOut, system: System) -> Iterator[Block]:
+    """The points of one line in the way that says all of them in two lengths: tapes from both stakes where these fix
+    every point and all lie on one side, else along the baseline and square to it.
+    """
+    unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
+    sides = {point.side for point in own}
+    taped = all(point.by_tapes for point in own) and len(sides) == 1
+    yield Heading(found.lines[own[0].line].name, 2)
+    if taped:
+        head = ("No.", f"Tape A, {unit}", f"Tape B, {unit}")
+        rows = [(str(p.number), fixed(p.tape_a, unit, places), fixed(p.tape_b, unit, places)) for p in own]
+        yield Text(f"By tapes, all {_side(own[0].side)}.", look="small")
+    else:
+        head = ("No.", f"Along, {unit}", f"Offset, {unit}")
+        rows = [(str(p.number), fixed(p.along, unit, places), fixed(p.offset, unit, places)) for p in own]
+        yield Text("Along A to B, then square to it: left +, right -.", look="small")
+    yield Table(head, tuple(rows), (0, 1, 2))
 
 
 def _staked(found: SettingOut, system: System) -> Iterator[str]:
@@ -294,15 +313,3 @@ def _staked(found: SettingOut, system: System) -> Iterator[str]:
         f"the baseline has its offset +, "
         "right of it -. East and north from the site's origin. Stakes A and B are not the ends A and B of the section."
     )
-
-
-def _lines(found: SettingOut, system: System) -> Iterator[tuple[str, ...]]:
-    unit, flat = frame.PLAN_UNIT[system], {figure.subject: figure for figure in found.not_by_tapes}
-    for length, count in zip(found.mark_length, found.mark_count, strict=True):
-        none = flat.get(length.subject)
-        yield (
-            length.subject,
-            show(length.value, length.kind, system, unit),
-            show(count.value, count.kind, system),
-            show(none.value, none.kind, system) if none else "",
-        )

@@ -3,10 +3,10 @@
 import pytest
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.report.drawings import PRINTS
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.earthwork.pictures import haul
 from tests.designs import demo, full_project, option, read
+from tests.report.papers import reading
 from tests.report.pictures import as_json
 
 
@@ -31,8 +31,8 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
     assert result.haul is not None
     said = haul.alt_loads(result.haul, "us")
     for key in ("order", "crew"):
-        html = next(one for one in PRINTS if one.key == key).make(results, 1, "us")
-        table = html.split("Stone in the order in which it is set")[1].split("</table>")[0]
+        words = reading.texts(reading.blocks(key, results, 1, "us"))
+        table = words[words.index("Stone in the order in which it is set") :]
         for each in result.haul.classes:
             assert each.class_mass.subject in table
             assert each.class_mass.subject in said
@@ -42,5 +42,5 @@ def test_words_and_prints_name_every_class_with_its_loads() -> None:
 def test_without_the_part_there_is_neither_picture_nor_table() -> None:
     result = evaluate(read(options=[option(stone={}, earth={})])).options[0]
     assert haul.loads(result.haul, "us") is None
-    assert haul.printed(result.haul, "us") == ""
+    assert haul.printed(result.haul, "us") == ()
     assert haul.alt_loads(result.haul, "us") == "No stone to haul."

@@ -1,6 +1,5 @@
 """The drawing and print of what is set out."""
 
-import html
 import itertools
 import math
 import re
@@ -9,12 +8,13 @@ import pytest
 
 from pondkit.core.units import LENGTH, SYSTEMS, System, magnitude
 from pondkit.drawing import frame
+from pondkit.drawing.blocks import Room
 from pondkit.drawing.rows import TAPE_PLACES
 from pondkit.project.files import put
-from pondkit.report import prints
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.earthwork.pictures import setting_out
 from tests.designs import demo, full_project
+from tests.report.papers import reading
 from tests.report.pictures import as_json, named, numbers
 
 
@@ -54,22 +54,25 @@ def test_every_point_is_drawn_with_its_number_where_it_lies(system: System) -> N
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_crew_has_every_point_in_a_table_at_a_true_scale(system: System) -> None:
     results = evaluate(demo("turtle_yard"))
-    markup = prints.crew(results, 0, system)
-    cells = [html.unescape(text) for text in re.findall(r"<td[^>]*>(.*?)</td>", markup)]
+    cells = reading.texts(reading.blocks("crew", results, 0, system))
     found = results.options[0].dig.setting_out
     unit, places = frame.PLAN_UNIT[system], TAPE_PLACES[system]
-    for point in found.points:
-        wanted = [f"{magnitude(value, LENGTH, unit):.{places}f}" for value in (point.tape_a, point.tape_b)]
-        assert set(wanted if point.by_tapes else [setting_out.NO_TAPES]) <= set(cells)
-    said = html.unescape(markup)
+    said = " ".join(cells)
+    for index, line in enumerate(found.lines):
+        own = [point for point in found.points if point.line == index]
+        taped = all(point.by_tapes for point in own) and len({point.side for point in own}) == 1
+        for point in own:
+            ways = (point.tape_a, point.tape_b) if taped else (point.along, point.offset)
+            row = [str(point.number), *(f"{magnitude(value, LENGTH, unit):.{places}f}" for value in ways)]
+            assert " ".join(row) in said, line.name
     for name, place in (("A", found.stakes.a), ("B", found.stakes.b)):
         east, north = (f"{magnitude(float(value), LENGTH, unit):.{places}f} {unit}" for value in place)
         assert f"Stake {name} stands {east} east, {north} north of the site's origin." in said
     for line in found.lines:
-        assert said.count(f"<h3>{line.name}</h3>") == 1
-    assert "Setting out" in markup and "Hollow points: not by tapes" in markup
+        assert cells.count(line.name) == 1
+    assert "Setting out" in cells and "Hollow points: not by tapes" in said
     for figure in found.not_by_tapes:
-        assert f"{int(figure.value)} points at which the tapes cross" in html.unescape(markup)
+        assert f"{int(figure.value)} points at which the tapes cross" in said
 
 
 def test_names_of_pools_reach_a_spreadsheet_as_text() -> None:
@@ -81,5 +84,5 @@ def test_names_of_pools_reach_a_spreadsheet_as_text() -> None:
 def test_without_stakes_there_is_no_drawing() -> None:
     result = evaluate(put(full_project(), ("options", 0, "dig", "stakes"), None)).options[0]
     assert setting_out.plan(result.dig.setting_out, "us") is None
-    assert setting_out.printed(result.dig.setting_out, "us") == ""
+    assert setting_out.printed(result.dig.setting_out, "us", Room(180.0, 200.0)) == ()
     assert "enter two stakes" in setting_out.alt_plan(result.dig.setting_out, "us")

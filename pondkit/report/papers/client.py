@@ -1,0 +1,147 @@
+"""One option as a client takes it home: how it looks, what it gives and asks, what is still to settle, the choice."""
+
+from collections.abc import Iterator, Sequence
+
+from pondkit.core.caution import ACT, CHECK, REMINDER
+from pondkit.drawing.blocks import Beside, Block, Items, Room, Signature, Text, titled
+from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.to_scale import scaled
+from pondkit.report import plan, section, table
+from pondkit.report.papers.sheet import Sheet
+from pondkit.report.projection import projection
+
+PLAN, SECTION, VIEW = 190.0, 60.0, 72.0  # mm of height that pictures may take
+FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders a client reads; crew and
+# hand-over have those of all others
+TO_SETTLE = ("basin", "ground", "animals")
+# What it is to live with, as the client asks: figures by key.
+GIVES = (
+    "total_surface_area",
+    "total_net_volume",
+    "turnover",
+    "link_drop",
+    "boulder_count",
+    "edging_count",
+    "oxygen_by_night",
+)
+ASKS = ("make_up", "energy_year", "energy_cost", "time_to_clean_out", "fill_time", "dig_volume", "truck_loads")
+COMPARED = (
+    "total_surface_area",
+    "total_net_volume",
+    "zone_area",
+    "max_depth",
+    "dig_volume",
+    "total_liner_order",
+    "stone_mass",
+    "total_flow",
+    "total_demands_failed",
+    "total_price",
+)
+
+
+def client(sheet: Sheet) -> Iterator[Block]:
+    """The option, on three pages."""
+    result = sheet.result
+    if result.option.note:
+        yield Text(result.option.note)
+    yield from _pictures(sheet)
+    yield from titled("What you get", _zones(sheet))
+    gives, asks = _facts(sheet, GIVES), _facts(sheet, ASKS)
+    if gives or asks:
+        lives = titled("Water and stone", gives, level=2), titled("What it asks of you", asks, level=2)
+        yield Beside(lives, (1.0, 1.0))
+    yield from titled("What the animals need", _animals(sheet), level=2)
+    yield from titled(
+        "To settle before building", _items(sheet.heeded(TO_SETTLE, ACT), sheet.heeded(("basin",), CHECK))
+    )
+    unread = sheet.heeded(FOR_CLIENT, REMINDER)
+    yield from titled("Please note", [Text(" ".join(unread), look="small")] if unread else ())
+    yield from titled("Options", _options(sheet))
+    yield from titled(
+        "The choice",
+        Text(
+            f"I have seen these drawings and figures and choose option {result.option.name}. Figures are worked out "
+            "from what was entered and are not a survey; local code and licensed practice decide where they ask for "
+            "more."
+        ),
+        Signature((sheet.site.job.client or "Client", sheet.site.job.firm.name or "For the firm")),
+    )
+
+
+def _pictures(sheet: Sheet) -> Iterator[Block]:
+    result, units, site = sheet.result, sheet.units, sheet.site
+    if not result.pools:
+        return
+    line = plan.shown_section(result, site.section)
+    shown = plan.plan(result, units, limit=site.depth_limit, section=line, look="client")
+    words, wide = plan.alt_plan(result, units), sheet.room.wide
+    under = sheet.results.project.picture
+    yield from titled("Plan", scaled(shown, units, words, Room(wide, PLAN), mono=False, under=under))
+    if line:
+        cut = section.section(result, line, units)
+        text = section.alt_section(result, units)
+        yield from titled("Section A to B", scaled(cut, units, text, Room(wide, SECTION), mono=False))
+    if view := projection(result, units, Room(wide, VIEW)):
+        yield from titled("View", view)
+
+
+def _zones(sheet: Sheet) -> Sequence[Block]:
+    """Pool by pool its zones: depth, area, share, water."""
+    held = {
+        (row.key, row.subject): row.text for row in sheet.of("zone_depth", "zone_area", "zone_share", "zone_volume")
+    }
+    rows = []
+    for pool in sheet.result.pools:
+        for zone in dict.fromkeys(name for name, *_ in pool.zones):
+            subject = f"{pool.name} / {zone}"
+            keys = ("zone_depth", "zone_area", "zone_share", "zone_volume")
+            rows.append((pool.name, zone, *(held.get((key, subject), "") for key in keys)))
+        all_of = (sheet.shown(key, pool.name) for key in ("max_depth", "surface_area"))
+        rows.append((pool.name, "in all", *all_of, "", sheet.shown("net_volume", pool.name)))
+    strong = tuple(index for index, row in enumerate(rows) if row[1] == "in all")
+    head = ("Pool", "Zone", "Down to", "Area", "Share", "Water")
+    return tabled(head, rows, (2, 3, 4, 5), strong=strong)
+
+
+def _facts(sheet: Sheet, keys: tuple[str, ...]) -> Sequence[Block]:
+    rows = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in sheet.of(*keys)]
+    return tabled(("", "Likely", "From, to"), [row for row in rows if row[1] != "0"], (1, 2))
+
+
+def _animals(sheet: Sheet) -> Sequence[Block]:
+    """Each demand of the brief: whether it is met."""
+    rows = [row for row in sheet.rows if row.key.startswith("demand_")]
+    kinds: dict[str, tuple[list[str], list[str]]] = {}
+    for row in rows:
+        kind, _, where = row.subject.partition(" / ")
+        met, failed = kinds.setdefault(kind, ([], []))
+        what = row.label.removesuffix(", to spare").removesuffix(" to spare").lower()
+        if any(caution.rank == ACT for caution in row.cautions):
+            failed.append(f"{what} ({where})" if where else what)
+        else:
+            met.append(what)
+    lines = []
+    for kind, (met, failed) in kinds.items():
+        in_part = {text.partition(" (")[0] for text in failed}
+        whole = [what for what in dict.fromkeys(met) if what not in in_part]
+        lines.append((kind, "; ".join(whole) or "–", "; ".join(failed) or "–"))
+    return tabled(("Animal", "Met as drawn", "Not met"), lines)
+
+
+def _items(*texts: list[str]) -> list[Block]:
+    every = tuple(dict.fromkeys(text for part in texts for text in part))
+    return [Items(every)] if every else []
+
+
+def _options(sheet: Sheet) -> Sequence[Block]:
+    """The options beside each other; nothing where there is one."""
+    names = [other.option.name for other in sheet.results.options]
+    if len(names) < 2:
+        return ()
+    chosen = sheet.results.project.chosen
+    marked = [f"{name} (chosen)" if name == chosen else name for name in names]
+    lines = [
+        (f"{line.label} {line.subject}".strip(), *line.texts)
+        for line in table.summary_rows(sheet.results, sheet.units, keys=COMPARED)
+    ]
+    return tabled(("", *marked), lines, range(1, 1 + len(names)))

@@ -1,0 +1,278 @@
+"""What a crew sets out, digs, cuts and lifts by: drawings at true scales, lists, and nothing that it does not use."""
+
+from collections.abc import Iterator, Sequence
+
+from pondkit.core.caution import ACT, CHECK, REMINDER
+from pondkit.core.units import LENGTH, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Text, titled
+from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, fixed
+from pondkit.drawing.to_scale import scaled
+from pondkit.report import plan, section
+from pondkit.report.papers.sheet import Sheet
+from pondkit.report.scene import Scene
+from pondkit.study.evaluate import OptionResult
+from pondkit.trades.earthwork.inputs.dig import Dig, Stakes
+from pondkit.trades.earthwork.pictures import AS_BUILT, haul, levels, setting_out
+from pondkit.trades.earthwork.results.crew import DigResult
+from pondkit.trades.lifting.results import Lift
+from pondkit.trades.liner.pictures import LAYOUT
+from pondkit.trades.tunnels.pictures import plan as tunnels_plan
+from pondkit.trades.walls import pictures as walls
+from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
+
+DIG_GROUPS = ("ground", "dig", "earth")
+STONE_GROUPS = ("stone", "lifting", "bearing", "walls")
+PIPE_GROUPS = ("tunnels", "water", "intake")
+EACH_DAY = (
+    "dig",
+    "earth",
+    "marks",
+    "rod",
+    "as_dug",
+    "lining",
+    "stone",
+    "lifting",
+    "bearing",
+    "walls",
+    "tunnels",
+    "ground",
+)
+CLEAR = 1.5  # m: from the dig to stakes that nobody has entered
+HALF = 0.55  # of the page's height: a drawing that shares its page
+
+
+def crew(sheet: Sheet) -> Iterator[Block]:
+    """The crew's sheets, in the order of the work."""
+    result, units, room = sheet.result, sheet.units, sheet.room
+    yield from titled("Each day", _day(sheet))
+    yield from titled("To settle before the first cut", _items(sheet.heeded(DIG_GROUPS, ACT, CHECK)))
+    yield from _site_plan(sheet)
+    dig = _dig(sheet)
+    if dig is not None:
+        yield from titled(
+            "Levels to dig by, in the order of digging, above the site datum",
+            levels.tables(dig.levels, result.option.dig, units),
+        )
+        marks = dig.setting_out
+        yield from titled("Setting out", setting_out.printed(marks, units, Room(room.wide, room.high * 0.72)))
+    yield from titled("Sections", _sections(sheet))
+    yield from titled("As-built survey", _as_built(sheet))
+    yield from _liner(sheet)
+    yield from titled("Stones, one by one", _stones(sheet), _items(sheet.heeded(STONE_GROUPS, ACT, CHECK)))
+    yield from titled("Stone in the order in which it is set", haul.printed(result.haul, units))
+    yield from titled("Passages", _passages(sheet))
+    yield from titled("Pipe runs", _pipes(sheet), _items(sheet.heeded(PIPE_GROUPS, ACT, CHECK)))
+
+
+def _day(sheet: Sheet) -> Iterator[Block]:
+    """What is checked every day, with room to write the ticket of located services and the benchmark."""
+    dig = sheet.result.option.dig
+    benchmark = dig.benchmark_is.strip() if dig else ""
+    yield Fields(
+        (
+            ("Services located, ticket", ""),
+            ("Date of it", ""),
+            ("Benchmark", benchmark),
+            ("Competent person on site", ""),
+        )
+    )
+    yield from _items(sheet.heeded(EACH_DAY, REMINDER), tick=True)
+
+
+def _items(texts: Sequence[str], *, tick: bool = False) -> tuple[Block, ...]:
+    return (Items(tuple(texts), tick),) if texts else ()
+
+
+def _site_plan(sheet: Sheet) -> Iterator[Block]:
+    result, units, site = sheet.result, sheet.units, sheet.site
+    if not result.pools:
+        return
+    line = plan.shown_section(result, site.section)
+    shown = plan.plan(result, units, limit=site.depth_limit, section=line, look="crew")
+    under = sheet.results.project.picture
+    pictures = scaled(shown, units, plan.alt_plan(result, units), sheet.room, mono=True, under=under)
+    heaped = "Areas within a plain line beside or round the pools: berm, and bank built outside a rim."
+    said = (Text(heaped, look="small"),) if result.earth and result.earth.heaped else ()
+    yield from titled("Site plan", pictures, said)
+
+
+def _dig(sheet: Sheet) -> DigResult | None:
+    """What the crew digs by; where nothing is entered, from two stakes south of all that is dug."""
+    result, option = sheet.result, sheet.result.option
+    if not result.pools:
+        return None
+    if option.dig is not None:
+        return result.dig
+    west, south, east, _ = plan.extent([result])
+    one = frame.magnitude_of(PLAN_UNIT[sheet.units])
+    low, left, right = (round(value / one) * one for value in (south - CLEAR, west, east))
+    usual = Dig.model_validate({"stakes": Stakes().model_dump()})
+    stakes = usual.stakes.changed(a=(left, low), b=(right, low)) if usual.stakes else None
+    return OptionResult(option.changed(dig=usual.changed(stakes=stakes)), sheet.site).dig
+
+
+def _sections(sheet: Sheet) -> Iterator[Block]:
+    result, units, site = sheet.result, sheet.units, sheet.site
+    room = Room(sheet.room.wide, sheet.room.high * HALF)
+    if result.pools and (line := plan.shown_section(result, site.section)):
+        yield from scaled(section.section(result, line, units), units, section.alt_section(result, units), room)
+    if wall := walls.sections(result.walls, units):
+        yield from scaled(wall, units, walls.alt_sections(result.walls, units), room, details=True)
+
+
+def _as_built(sheet: Sheet) -> Iterator[Block]:
+    scene = Scene(sheet.result, sheet.units)
+    if found := scene.draw(AS_BUILT):
+        yield from scaled(found, sheet.units, scene.alt(AS_BUILT), Room(sheet.room.wide, sheet.room.high * HALF))
+
+
+def _liner(sheet: Sheet) -> Iterator[Block]:
+    """Each liner flat with its sizes, and what is cut off each roll of fabric."""
+    result, units = sheet.result, sheet.units
+    for index, liner in enumerate(result.lining.liners if result.lining else ()):
+        scene = Scene(result, units, liner=index)
+        flat = scene.draw(LAYOUT)
+        room = Room(sheet.room.wide, sheet.room.high * HALF)
+        pictures = scaled(flat, units, scene.alt(LAYOUT), room) if flat else ()
+        rows = [
+            row
+            for row in sheet.of("liner_length_order", "liner_width_order", "panel_count", "seam_length", "liner_mass")
+            if row.subject == liner.name
+        ]
+        rows += [row for row in sheet.of("carriers") if row.subject == liner.name]
+        yield from titled(f"Liner: {liner.name}", pictures, _figures(rows))
+    yield from titled("Fabric by the roll", _rolls(sheet), _items(sheet.heeded(("lining",), ACT, CHECK)))
+
+
+def _figures(rows: Sequence[FigureRow]) -> tuple[Block, ...]:
+    lines = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in rows]
+    return tabled(("Figure", "Likely", "From, to"), lines, (1, 2))
+
+
+def _rolls(sheet: Sheet) -> tuple[Block, ...]:
+    left = {row.subject: _listed(row) for row in sheet.of("fabric_offcut")}
+    rows = [(row.subject, row.text, _listed(row), left.get(row.subject, "")) for row in sheet.of("fabric_roll_run")]
+    return tabled(("Roll", "Run cut from it", "Cut", "Left"), rows, (1,))
+
+
+def _listed(row: FigureRow) -> str:
+    """What a figure lists, without the words before it."""
+    return " ".join(text.partition(": ")[2] or text for text in row.cautions)
+
+
+def _stones(sheet: Sheet) -> tuple[Block, ...]:
+    """One line a boulder: how large and heavy, in which sling, from where to where, in which turn."""
+    result, units = sheet.result, sheet.units
+    if result.stone is None:
+        return ()
+    lifts = {lift.load.subject: lift for lift in (result.lifting.lifts if result.lifting else ())}
+    order = {subject: number for number, subject in enumerate(lifts, 1)}
+    slings = {row.subject.split(" / ")[0]: row.subject.partition(" / ")[2] for row in sheet.of("sling_to_use")}
+    masses = {row.subject: row.high_text or row.text for row in sheet.of("boulder_mass")}
+    rows, further = [], []
+    for kind in result.stone.kinds:
+        stone = kind.boulder
+        axes = " × ".join(fixed(float(axis), DEPTH_UNIT[units], 0) for axis in stone.axes)
+        size = f"{axes} {DEPTH_UNIT[units]}"
+        mass = masses.get(stone.name, "")
+        sling = slings.get(stone.name, "") or BLANK
+        for number, (east, north) in enumerate(stone.places, 1):
+            name = f"{stone.name} {number}"
+            lift = lifts.get(name)
+            where = f"{_at(float(east), units)} E, {_at(float(north), units)} N"
+            rows.append((order.get(name, len(order) + 1), (name, size, mass, sling, *_from(sheet, lift), where)))
+        if count := round(kind.count.value) - len(stone.places):
+            further.append((len(order) + 2, (f"{stone.name}, {count} more", size, mass, sling, "", "", "not placed")))
+    rows.sort(key=lambda row: row[0])
+    lines = [(str(turn) if turn <= len(order) else "", *cells) for turn, cells in [*rows, *further]]
+    head = ("Order", "Stone", "Size", "Plan for", "Sling", "From", "Machine", f"To, {PLAN_UNIT[units]}")
+    return tabled(head, lines, (3,))
+
+
+def _from(sheet: Sheet, lift: Lift | None) -> tuple[str, str]:
+    """(where a stone waits, position of the machine) of a lift; left for the pen where none is planned."""
+    lifting = sheet.result.option.lifting
+    if lift is None or lifting is None:
+        return BLANK, BLANK
+    position = lifting.positions[lift.position]
+    east, north = (_at(float(value), sheet.units) for value in position.pick_up)
+    return f"{east} E, {north} N", position.name
+
+
+def _at(value: float, units: System) -> str:
+    return fixed(value, PLAN_UNIT[units], 1 if units == "us" else 2)
+
+
+def _passages(sheet: Sheet) -> Iterator[Block]:
+    """Runs with their cuts, nodes with their places and levels, fittings, and the pipe from above."""
+    result, units, pipes = sheet.result, sheet.units, sheet.result.tunnels
+    if pipes is None:
+        return
+    from_above = tunnels_plan.plan(pipes, result.pools, units)
+    if from_above is not None:
+        room = Room(sheet.room.wide, sheet.room.high * 0.4)
+        yield from scaled(from_above, units, tunnels_plan.alt_plan(pipes, units), room)
+    unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
+    ends = {name: (start, end) for name, start, end, _ in pipes.lines}
+    slope = {row.subject: row.text for row in sheet.of("run_slope")}
+    runs = []
+    for row in sheet.of("cut_length"):
+        start, end = ends.get(row.subject, (None, None))
+        shown = [fixed(float(spot[2]), unit, places) if spot is not None else "" for spot in (start, end)]
+        runs.append((row.subject, row.text, row.range_text, *shown, slope.get(row.subject, ""), BLANK))
+    head = ("Run", "Cut", "From, to", f"Level at its start, {unit}", f"At its end, {unit}", "Slope", "Cut, checked")
+    yield from tabled(head, runs, (1, 2, 3, 4, 5))
+    nodes = [
+        (f"{kind} {name}", *(fixed(float(value), unit, places) for value in at), BLANK)
+        for name, kind, at in pipes.places
+    ]
+    places_head = ("Node, middle of the pipe", f"East, {unit}", f"North, {unit}", f"Level, {unit}", "As laid")
+    yield from tabled(places_head, nodes, (1, 2, 3))
+    fittings = [
+        (f"{row.label}: {row.subject}", row.text)
+        for row in sheet.of("fitting_count", "pipe_lengths_to_buy", "den_lid_order")
+    ]
+    yield from tabled(("To have at hand", "How many"), fittings, (1,))
+
+
+def _pipes(sheet: Sheet) -> Iterator[Block]:
+    """Lines of the water side with pipe, length, fittings and valves; bodies with place, turn and level."""
+    water, units = sheet.result.option.water, sheet.units
+    if water is None:
+        return
+    lines: list[PumpLine] = [*water.pumps, *([water.main] if water.main else []), *water.branches]
+    rows = []
+    for line in lines:
+        fittings = [
+            f"{count} {what}"
+            for what, count in (
+                ("elbow 90°", line.elbows_90),
+                ("sweep 90°", line.sweeps_90),
+                ("elbow 45°", line.elbows_45),
+                ("tee through", line.tees_through),
+                ("tee branch", line.tees_branch),
+            )
+            if count
+        ]
+        valve = line.valve if isinstance(line, Branch) else "none"
+        valves = [f"{valve} valve"] if valve != "none" else []
+        valves += ["check valve"] if isinstance(line, (Pump, Branch)) and line.check_valve else []
+        size = line.own_pipe or line.pipe
+        size = f"{size}, hose" if line.hose else size
+        goes = (line.pool or line.to) if isinstance(line, Branch) else ""
+        rows.append(
+            (line.name, size, show(float(line.length), LENGTH, units), "; ".join(fittings), "; ".join(valves), goes)
+        )
+    yield from tabled(("Line", "Pipe", "Length", "Fittings", "Valves", "Goes to"), rows, (2,))
+    unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
+    bodies = []
+    for one in sheet.result.structures.each:
+        middle = one.body.foot.centroid
+        cells = (middle.x, middle.y, one.body.bottom)
+        rim = fixed(one.rim, unit, places) if one.rim is not None else ""
+        bodies.append((one.name, *(fixed(float(value), unit, places) for value in cells), rim, BLANK))
+    head = ("Body or wall", f"Middle east, {unit}", f"North, {unit}", f"Base level, {unit}", f"Rim, {unit}", "As set")
+    yield from tabled(head, bodies, (1, 2, 3, 4))

@@ -1,0 +1,80 @@
+"""The sheet for a first visit: what to measure, ask, photograph and sketch, to be filled in by pen."""
+
+import json
+from collections.abc import Iterator
+
+from pondkit.core.part import ask_of, choices_in, get
+from pondkit.core.units import Entered
+from pondkit.drawing.blocks import BLANK, Block, Fields, Grid, Items, NewPage, Text, titled
+from pondkit.drawing.blocks import table as tabled
+from pondkit.project.answers import KIND, VISIT, fields_of_site
+from pondkit.report.papers.sheet import Sheet
+
+LINE = 8.0  # mm: of a line to write on
+ASK = (
+    "Which animals, how many, and how large they grow; licences held or needed",
+    "Who decides, the budget, and the day it must be ready",
+    "Buried services: located, and by whom",
+    "Overhead lines, septic field, wells, trees to keep with their root spread",
+    "Electric supply near the pond, and its protection",
+    "Access for machine and truck: narrowest gate, turns, bearing of the drive",
+    "Where spoil and stone can lie; where storm water runs and may go",
+    "Local rules on barriers, water, protected animals and distances to boundaries",
+    "Two fixed points (corners of a building) and the benchmark: mark and photograph them",
+    "Levels by rod at the corners of the pond: height of instrument, backsight, rod readings",
+)
+PHOTOS = (
+    "The place from four sides, with a rod or a person in it for size",
+    "From the windows and seats that will look at it",
+    "Way in, narrowest gate, overhead lines",
+    "Electric supply, taps, drains, manholes",
+    "Trees with their roots, neighbours' fences and buildings",
+    "The two fixed points and the benchmark, near and from afar",
+)
+SKETCH = 150.0  # mm
+
+
+def first_visit(sheet: Sheet) -> Iterator[Block]:
+    """Who and where, what to measure and to ask, photos wanted, a grid to sketch on."""
+    job = sheet.site.job
+    yield Fields(
+        (
+            ("Client", job.client),
+            ("Date of the visit", ""),
+            ("Address", ", ".join(job.address.split("\n"))),
+            ("Visited by", job.drawn_by),
+            ("Contacts", ", ".join(job.contacts.split("\n"))),
+            ("Weather, last rain", ""),
+        )
+    )
+    yield from titled("Measure", _measures(sheet))
+    yield from titled("Ask and look", tabled(("Question", "Answer"), [(text, BLANK) for text in ASK], high=LINE))
+    yield NewPage()
+    yield from titled("Photos wanted", Items(PHOTOS, tick=True))
+    yield from titled("Sketch", Grid(SKETCH, "One square is ________. Draw north, the house, the two fixed points."))
+    example = json.dumps({"pondkit_visit": VISIT, "answers": {"soil": "clay", "groundwater": "-6 ft"}})
+    yield from titled(
+        "Back at the desk",
+        Text(
+            "What was found is entered in the site's controls; or in a file of answers by the names in small letters "
+            f"above, such as {example}, which the page takes as answers of a first visit.",
+            look="small",
+        ),
+    )
+
+
+def _measures(sheet: Sheet) -> tuple[Block, ...]:
+    """Every single value of the site that is measured there, with what is known so far."""
+    rows = []
+    for name, part, field in fields_of_site():
+        said = ask_of(part, field)
+        assert said is not None
+        try:
+            held = get(sheet.site, tuple(name.split(".")))
+        except AttributeError:  # the ground that is drawn has no such field
+            held = None
+        now = "not known" if held is None else held.text if isinstance(held, Entered) else str(held)
+        names = ", ".join(choice for choice in choices_in(part, field) if len(choices_in(part, field)) <= 6)
+        rows.append((said.label, f"{said.help} {names}".strip(), name, now, BLANK))
+    kind = ("Lie of the ground", "Level, or one even fall.", f"ground.{KIND}", sheet.site.ground.kind, BLANK)
+    return tabled(("Measure", "What is meant", "Name", "So far", "Found"), [kind, *rows], high=LINE)

@@ -1,0 +1,206 @@
+"""The record for whoever keeps the pond: as built beside as drawn, what is buried, how it is run, upkeep by month."""
+
+from collections.abc import Iterator
+
+from pondkit.core.caution import REMINDER
+from pondkit.core.tables import table as reference
+from pondkit.core.units import LENGTH, show
+from pondkit.drawing.blocks import BLANK, Block, Items, Room, Signature, Text, titled
+from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.charts import charted
+from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
+from pondkit.drawing.rows import TAPE_PLACES, fixed
+from pondkit.drawing.to_scale import scaled
+from pondkit.project.project import MONTHS
+from pondkit.report import plan
+from pondkit.report.papers.sheet import Sheet
+from pondkit.report.scene import Scene
+from pondkit.trades.earthwork.compute.setting_out import ties
+from pondkit.trades.earthwork.pictures import levels
+from pondkit.trades.liner.pictures import LAYOUT
+from pondkit.trades.water.pictures import flows
+
+NO_SOURCE = "Lines without a source are common practice, no source."
+RUNS = ("totals", "water", "intake", "levels", "falls", "filter", "turnover", "animals", "tunnels")
+PRODUCTS = (
+    ("Liner", "lining"),
+    ("Underlay and overlay", "lining"),
+    ("Pumps", "water"),
+    ("Filter and media", "water"),
+    ("Valves and pipe", "water"),
+    ("Passage pipe and gates", "tunnels"),
+    ("Fault protection and switches", "water"),
+)
+
+
+def hand_over(sheet: Sheet) -> Iterator[Block]:
+    """Drawn figures with room beside them for what was built."""
+    result, units = sheet.result, sheet.units
+    yield Text("Drawn figures: write what was built beside them.", look="small")
+    if result.pools:
+        shown = plan.plan(result, units, limit=sheet.site.depth_limit, look="client")
+        room = Room(sheet.room.wide, sheet.room.high * 0.6)
+        yield from titled("Plan", scaled(shown, units, plan.alt_plan(result, units), room))
+    found = result.dig.levels if result.dig else None
+    yield from titled("Levels, above the site datum", levels.drawn_levels(result.pools, found, units, "As built"))
+    yield from _liners(sheet)
+    yield from titled("Buried pipe and penetrations", _buried(sheet))
+    yield from titled("Valves, pumps and switches", _switches(sheet))
+    yield from titled("To stop and to start", _steps(sheet))
+    yield from titled("Where the water goes", _running(sheet))
+    yield from titled("Products and guarantees", _products(sheet))
+    yield from titled("The first weeks", _first_weeks(sheet))
+    yield from titled("Upkeep by month", _upkeep(sheet))
+    reminders = sheet.heeded(RUNS, REMINDER)
+    yield from titled("To keep in mind", (Items(tuple(reminders)),) if reminders else ())
+    yield Signature((sheet.site.job.firm.name or "Handed over by", sheet.site.job.client or "Taken over by"))
+
+
+def _liners(sheet: Sheet) -> Iterator[Block]:
+    """Each liner flat, and its seams."""
+    result, units = sheet.result, sheet.units
+    rows = []
+    for index, liner in enumerate(result.lining.liners if result.lining else ()):
+        scene = Scene(result, units, liner=index)
+        flat = scene.draw(LAYOUT)
+        room = Room(sheet.room.wide, sheet.room.high * 0.45)
+        yield from titled(f"Liner: {liner.name}", scaled(flat, units, scene.alt(LAYOUT), room) if flat else ())
+        for number, seam in enumerate(liner.panels.seams, 1):
+            depth = show(seam.depth, LENGTH, units) if seam.depth > 0 else "above water"
+            runs = "along its length" if seam.along else "across it"
+            rows.append((f"{liner.name}, seam {number}", runs, show(seam.place, LENGTH, units), depth, BLANK))
+    head = ("Liner, seam", "Runs", "From the liner's corner", "Depth under water", "As built")
+    yield from titled("Seams", tabled(head, rows, (2, 3)), level=2)
+
+
+def _buried(sheet: Sheet) -> Iterator[Block]:
+    """Nodes and penetrations, each with its place and two ties to fixed points; blank where there are none."""
+    pipes, units = sheet.result.tunnels, sheet.units
+    fixed_points = _fixed(sheet)
+    unit, places = PLAN_UNIT[units], TAPE_PLACES[units]
+    spots = []
+    if pipes is not None:
+        spots = [(f"{kind} {name}", at) for name, kind, at in pipes.places]
+        wide = {
+            each.subject: show(each.value, LENGTH, units, DEPTH_UNIT[units])
+            for each in pipes.penetrations.penetration_size
+        }
+        spots += [(f"through the liner: {name}, pipe {wide[name]} outside", at) for name, at in pipes.passes]
+    rows = []
+    for name, at in spots:
+        tied = ties((float(at[0]), float(at[1])), fixed_points)
+        said = [f"{fixed(tie.length, unit, places)} from {tie.name}" for tie in tied or ()] or [BLANK, BLANK]
+        rows.append((name, *(fixed(float(value), unit, places) for value in at), *said, BLANK))
+    head = (
+        "What",
+        f"East, {unit}",
+        f"North, {unit}",
+        f"Level, {unit}",
+        f"First tie, {unit}",
+        f"Second tie, {unit}",
+        "As built",
+    )
+    yield from tabled(head, rows, (1, 2, 3))
+    corners = [(name, *(fixed(value, unit, places) for value in at)) for name, at in fixed_points]
+    if rows:
+        yield from titled(
+            "Fixed points that ties are measured from",
+            tabled(("Point, from the site's origin", f"East, {unit}", f"North, {unit}"), corners, (1, 2)),
+            level=2,
+        )
+
+
+def _fixed(sheet: Sheet) -> list[tuple[str, tuple[float, float]]]:
+    """Corners of the site's buildings, by name and number, with their places [m]."""
+    buildings = [thing for thing in sheet.site.keep_outs if thing.kind == "building"]
+    return [
+        (f"{thing.name}, corner {number}", (float(point[0]), float(point[1])))
+        for thing in buildings
+        for number, point in enumerate(thing.points, 1)
+    ]
+
+
+def _switches(sheet: Sheet) -> tuple[Block, ...]:
+    water, pipes = sheet.result.option.water, sheet.result.tunnels
+    rows = []
+    for pump in water.pumps if water else ():
+        rows.append((f"{pump.name}: switch and fault protection", "runs all day" if pump.running else "off"))
+        if pump.check_valve:
+            rows.append((f"Check valve of {pump.name}", "opens by itself"))
+    for line in water.branches if water else ():
+        if line.valve != "none":
+            share = f"{float(line.opening):.0%}".replace("%", " %")
+            rows.append((f"{line.valve.capitalize()} valve of {line.name}", f"{share} open"))
+    rows += [(f"Gate {name}", "as drawn") for name, kind, _ in (pipes.places if pipes else ()) if "gate" in kind]
+    return tabled(("What", "As drawn", "Where it is", "As set"), [(*row, BLANK, BLANK) for row in rows])
+
+
+def _steps(sheet: Sheet) -> Iterator[Block]:
+    """How pump and filter are stopped and started again."""
+    if sheet.result.option.water is None:
+        return
+    level = sheet.shown("level_after_stop")
+    back = sheet.shown("return_volume")
+    yield Items(
+        (
+            "To stop: switch off, pull the plug, and only then reach into the water."
+            + (f" The water that drains back, {back}, raises the pool to {level}." if back and level else ""),
+            "Stopped for more than a few hours: see to the animals, as the filter's life needs flowing water.",
+            "To start: water at its level, screen in place, valves as set above; plug in, switch on, see that every "
+            "branch flows, and look for leaks.",
+            "After a long stop rinse the filter to waste first; what stood in it without oxygen is not for the pond.",
+        )
+    )
+    yield Text(NO_SOURCE, look="small")
+
+
+def _running(sheet: Sheet) -> Iterator[Block]:
+    """The water's way, and its levels with the pumps on and off."""
+    water, waters, units = sheet.result.water, sheet.result.waters, sheet.units
+    if way := flows.diagram(water, waters, units):
+        yield charted(way, flows.alt_diagram(water, units))
+    if down := flows.profile(water, waters, units):
+        yield charted(down, flows.alt_profile(water, units))
+
+
+def _products(sheet: Sheet) -> tuple[Block, ...]:
+    option = sheet.result.option
+    rows = [(what, BLANK, BLANK, BLANK, BLANK) for what, part in PRODUCTS if getattr(option, part)]
+    head = ("Product", "Make and kind", "Supplier", "Bought on", "Guarantee until")
+    return tabled(head, [*rows, *[(BLANK,) * 5] * 2])
+
+
+def _first_weeks(sheet: Sheet) -> tuple[Block, ...]:
+    rows = [
+        (row["when"], row["task"], BLANK)
+        for row in reference("report/papers/first_weeks")
+        if not row["part"] or getattr(sheet.result.option, row["part"])
+    ]
+    return tabled(("When", "What", "Done"), rows)
+
+
+def _upkeep(sheet: Sheet) -> Iterator[Block]:
+    """What is done in each month of the climate entered."""
+    option, site = sheet.result.option, sheet.site
+    by_month: dict[str, list[str]] = {"every month": [], **{month: [] for month in MONTHS}}
+    for row in reference("report/papers/upkeep"):
+        if row["part"] and not getattr(option, row["part"]):
+            continue
+        said = row["task"] + (f" ({row['source']})" if row["source"] else "")
+        for month in months(row["anchor"], int(row["first"]), int(row["last"]), site.coldest_month, site.warmest_month):
+            by_month[month].append(said)
+    yield Text(
+        f"By a climate whose coldest month is {site.coldest_month} and whose warmest is {site.warmest_month}. "
+        + NO_SOURCE,
+        look="small",
+    )
+    lines = [(month, "\n".join(tasks), BLANK) for month, tasks in by_month.items() if tasks]
+    yield from tabled(("Month", "What", "Done"), lines)
+
+
+def months(anchor: str, first: int, last: int, coldest: str, warmest: str) -> list[str]:
+    """Months of a row of upkeep: so many from the coldest or the warmest one, or every month."""
+    if anchor == "always":
+        return ["every month"]
+    start = MONTHS.index(coldest if anchor == "coldest" else warmest)
+    return [MONTHS[(start + step) % len(MONTHS)] for step in range(first, last + 1)]

@@ -1,0 +1,139 @@
+"""What a permit office and a safety meeting ask: what the design says of it, and fields for what it cannot know."""
+
+from collections.abc import Iterator
+
+from pondkit.core.caution import ACT
+from pondkit.core.units import LENGTH, show
+from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Signature, Text, titled
+from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.to_scale import scaled
+from pondkit.report import plan
+from pondkit.report.papers.sheet import NOT_CHECKED, Sheet
+
+PLAN = 160.0  # mm of height that the plan may take
+SAFETY = ("basin", "ground", "dig", "earth", "walls", "levels", "tunnels")  # groups whose faults an office is told
+LICENSED = (
+    "Electrician: supply, residual-current (ground-fault) protection, bonding",
+    "Plumber: supply of water, stop against backflow",
+    "Competent person for cuts and trenches",
+    "Rigger and operator of the lifting machine",
+    "Engineer: walls, banks that hold water, loads beside an edge",
+    "Wildlife authority or species adviser",
+)
+
+
+def permit(sheet: Sheet) -> Iterator[Block]:
+    """The page for the office and the safety file."""
+    yield from titled("Depth and barrier", _depth(sheet))
+    yield from titled("Water", _water(sheet))
+    yield from titled("Nearest distances", _distances(sheet))
+    yield from titled("Protected animals", _animals(sheet))
+    yield from titled("Cuts, lifts and services", _cuts(sheet))
+    faults = sheet.heeded(SAFETY, ACT)
+    yield from titled("Still to settle in this design", (Items(tuple(faults)),) if faults else ())
+    yield from titled(
+        "Who is licensed for what",
+        tabled(
+            ("Work", "Name and firm", "Licence number", "Until"), [(work, BLANK, BLANK, BLANK) for work in LICENSED]
+        ),
+    )
+    yield from titled("Site plan", _plan(sheet))
+    yield from titled(
+        "What this page does not check",
+        Text(
+            f"{NOT_CHECKED} This page is no permit and no approval: local code and the authority decide, and where "
+            "they ask for more than is drawn here, they hold."
+        ),
+        Signature((sheet.site.job.firm.name or "For the firm", "For the authority")),
+    )
+
+
+def _depth(sheet: Sheet) -> Iterator[Block]:
+    held = {(row.key, row.subject): row.text for row in sheet.of("max_depth", "surface_area", "area_over_limit")}
+    keys = ("max_depth", "surface_area", "area_over_limit")
+    rows = [(pool.name, *(held.get((key, pool.name), "") for key in keys)) for pool in sheet.result.pools]
+    yield from tabled(("Pool", "Greatest depth", "Water surface", "Area over the limit"), rows, (1, 2, 3))
+    limit = sheet.site.depth_limit
+    known = show(float(limit), LENGTH, sheet.units) if limit is not None else ""
+    yield Fields(
+        (
+            ("Depth limit entered for this site", known),
+            ("Rule that it is from", ""),
+            ("Barrier asked for by local code", ""),
+            ("Barrier that is built: kind, height, gate", ""),
+        )
+    )
+
+
+def _water(sheet: Sheet) -> Iterator[Block]:
+    keys = ("total_net_volume", "net_volume", "highest_level", "storm_flow", "outfall_bore", "empty_time", "make_up")
+    rows = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in sheet.of(*keys)]
+    yield from tabled(("Figure", "Likely", "From, to"), rows, (1, 2))
+    ground = sheet.site.groundwater
+    lowest = min(
+        (pool.surfaces.dig.level - pool.surfaces.dig.surface.deepest for pool in sheet.result.pools), default=None
+    )
+    yield Fields(
+        (
+            (
+                "Highest known groundwater",
+                "" if ground is None else f"{show(float(ground), LENGTH, sheet.units)} from the datum",
+            ),
+            (
+                "Lowest level of the dig",
+                "" if lowest is None else f"{show(lowest, LENGTH, sheet.units)} from the datum",
+            ),
+            ("Overflow and emptying go to", ""),
+            ("Allowed by", ""),
+        )
+    )
+
+
+def _distances(sheet: Sheet) -> Iterator[Block]:
+    """The nearest of all that is dug, heaped or built to each thing that is kept clear of."""
+    nearest: dict[str, tuple[float, str, str]] = {}
+    for row in sheet.of("keep_out_distance"):
+        what, _, name = row.subject.rpartition(" / ")
+        if name not in nearest or row.si_value < nearest[name][0]:
+            nearest[name] = (row.si_value, what, row.text)
+    rows = []
+    for thing in sheet.site.keep_outs:
+        wanted = show(float(thing.clearance), LENGTH, sheet.units)
+        _, what, text = nearest.get(thing.name, (0.0, "", BLANK))
+        rows.append((thing.kind, thing.name, what, text, wanted))
+    yield from tabled(("Kind", "Which", "Nearest to it", "Distance", "Clearance entered"), rows, (3, 4))
+    kinds = {thing.kind for thing in sheet.site.keep_outs}
+    missing = [kind for kind in ("boundary", "building", "buried service", "tree") if kind not in kinds]
+    if missing:
+        yield Fields(tuple((f"Nearest {kind}, distance", "") for kind in missing))
+
+
+def _animals(sheet: Sheet) -> Iterator[Block]:
+    kinds = sheet.result.option.animals.kinds if sheet.result.option.animals else ()
+    rows = [(kind.name, "yes, or not known" if kind.protected else "no, as entered", BLANK, BLANK) for kind in kinds]
+    yield from tabled(("Kind", "Protected by law", "Authority asked", "Permit, date"), rows)
+    if not rows:
+        yield Fields((("Kinds that live here or will", ""), ("Wildlife authority asked, date", "")))
+
+
+def _cuts(sheet: Sheet) -> Iterator[Block]:
+    keys = ("dig_depth", "steepest_dig_face", "trench_dig_volume", "heaviest_boulder", "edge_set_back")
+    rows = [(f"{row.label}, {row.subject}".strip(", "), row.text) for row in sheet.of(*keys)]
+    yield from tabled(("Figure", "Likely"), rows, (1,))
+    yield Fields(
+        (
+            ("Soil, judged by", ""),
+            ("Protection of the cut: slope, bench, shore", ""),
+            ("Services located, ticket", ""),
+            ("Date of it, valid until", ""),
+            ("Lifting machine and its chart", ""),
+            ("Method for lifts, written by", ""),
+        )
+    )
+
+
+def _plan(sheet: Sheet) -> Iterator[Block]:
+    result, units = sheet.result, sheet.units
+    if result.pools:
+        shown = plan.plan(result, units, limit=sheet.site.depth_limit, look="client")
+        yield from scaled(shown, units, plan.alt_plan(result, units), Room(sheet.room.wide, PLAN))
