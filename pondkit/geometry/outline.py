@@ -17,7 +17,8 @@ from shapely.geometry.polygon import orient
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
 from pondkit.core.sentence import Words, words
-from pondkit.core.units import LENGTH
+from pondkit.core.typed import Typed
+from pondkit.core.units import LENGTH, System
 from pondkit.geometry.region import QUARTER, STAGE_FINE, Edge, OffsetRegions, OffsetTable
 from pondkit.geometry.region import Array as Array
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Outline, Points, Rectangle
@@ -139,6 +140,40 @@ def shape_of(outline: Outline) -> Shape:
         )
     middle = (0.0, 0.0) if isinstance(outline, (Circle, Ellipse, Rectangle)) else None
     return shape_from(polygon, _kinks(outline), middle)
+
+
+ROUND_POINTS = 12  # of a curve through points for a whole round, of which a rectangle's corners take three each
+FINE_STEP = {"us": 0.01, "si": 0.005}  # of feet and metres, in which its points are written
+
+
+def as_points(outline: Outline, system: System) -> Points:
+    """The same outline as points, to be moved one by one: a curve through points of a round one, corners of another."""
+    match outline:
+        case Circle() | Ellipse():
+            sides = (outline.diameter,) * 2 if isinstance(outline, Circle) else (outline.length, outline.width)
+            long, wide = sides
+            turns = [2 * math.pi * number / ROUND_POINTS for number in range(ROUND_POINTS)]
+            smooth, places = True, [(long / 2 * math.cos(turn), wide / 2 * math.sin(turn)) for turn in turns]
+        case Rectangle():
+            corners = _rectangle(outline.length, outline.width, outline.corner_radius)
+            step = VERTICES // 4 // 3 if outline.corner_radius else 1
+            smooth, places = False, [(float(x), float(y)) for x, y in _thinned(corners, step)]
+        case Offsets():
+            right = [(float(along), -float(off)) for along, off in reversed(outline.right)]
+            smooth, places = outline.smooth, [(float(along), float(off)) for along, off in outline.left] + right
+        case _:
+            return outline
+    typed = Typed(system)
+    values = {"smooth": smooth, "points": [typed.place(place, FINE_STEP[system]) for place in places]}
+    return Points.model_validate(values, context={"units": system})
+
+
+def _thinned(corners: Array, step: int) -> Array:
+    """Of the rounding of each of four corners every so many points, with both its ends."""
+    if step == 1:
+        return corners
+    each = corners.reshape(4, -1, 2)
+    return np.concatenate([arc[[*range(0, len(arc) - 1, step), len(arc) - 1]] for arc in each])
 
 
 @remembered

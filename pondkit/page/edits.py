@@ -17,7 +17,9 @@ from pondkit.core.units import (
     magnitude,
     read,
 )
+from pondkit.geometry.outline import as_points
 from pondkit.geometry.room import Spot
+from pondkit.geometry.shapes import Points
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study import new_parts
@@ -248,12 +250,12 @@ def change_kind(project: Project, path: Path, kind: type[Part]) -> Project:
     def text(value: float) -> str:
         return short(as_text(value, LENGTH, unit, project.units))
 
-    corners = [(-1, -1), (0, -1.15), (1, -1), (1.1, 0), (1, 1), (0, 1.15), (-1, 1), (-1.1, 0)]
+    if kind is Points:
+        return put(project, path, as_points(old, project.units))
     given: dict[str, Any] = {
         "circle": {"diameter": text(2 * min(half))},
         "ellipse": {"length": text(2 * half[0]), "width": text(2 * half[1])},
         "rectangle": {"length": text(2 * half[0]), "width": text(2 * half[1])},
-        "points": {"points": [[text(x * half[0] * 0.85), text(y * half[1] * 0.85)] for x, y in corners]},
         "offsets": {
             "left": [[text(x * half[0]), text(y * half[1])] for x, y in ((-1, 0), (-0.5, 0.85), (0.5, 0.85), (1, 0))],
             "right": [[text(x * half[0]), text(y * half[1])] for x, y in ((-0.5, 0.85), (0.5, 0.85))],

@@ -289,6 +289,20 @@ def test_another_kind_of_outline_is_about_as_large(old: type, new: type, system:
     assert 0.45 < areas[1] / areas[0] < 1.6
 
 
+@pytest.mark.parametrize("system", ["us", "si"])
+@pytest.mark.parametrize("old", [Circle, Ellipse, Rectangle, Offsets])
+def test_an_outline_turned_into_points_keeps_its_shape(old: type, system: str) -> None:
+    path = (*POOLS, 0, "outline")
+    start = edits.change_kind(put(read(), ("units",), system), path, old)
+    if old is Rectangle:
+        start = put(start, (*path, "corner_radius"), "2 ft", "us") if system == "us" else start
+    after = edits.change_kind(start, path, Points)
+    same(after)
+    pools = [evaluate(project).options[0].pools[0] for project in (start, after)]
+    for figure in ("surface_area", "perimeter"):
+        assert getattr(pools[1], figure).value == pytest.approx(getattr(pools[0], figure).value, rel=0.005)
+
+
 def test_an_outline_of_its_own_kind_stays_as_it_is() -> None:
     project = read()
     assert edits.change_kind(project, (*POOLS, 0, "outline"), Ellipse) is project
