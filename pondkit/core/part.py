@@ -179,6 +179,8 @@ class Part(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, hide_input_in_errors=True)
     title_of_part: ClassVar[str] = "part"
+    read_off: ClassVar[bool] = False
+    """Whether its quantities are read off a sheet, a plate or a rod: none is made up where one is left out."""
     first_values: ClassVar[tuple[dict[str, Any], dict[str, Any]]] = ({}, {})
     """What the first of its kind in a list begins with, in a us and in an si file, beyond defaults and title."""
 

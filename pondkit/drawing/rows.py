@@ -1,11 +1,12 @@
 """An entry written out as a row: the only text of figures. Page, CSV, drawings and command line read it."""
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Self
 
 from pondkit.core import labels
-from pondkit.core.caution import CHECK, Caution
+from pondkit.core.caution import ACT, CHECK, Caution
 from pondkit.core.entry import Entry
 from pondkit.core.sentence import Words
 from pondkit.core.units import (
@@ -79,6 +80,14 @@ class FigureRow:
     spare_text: str
     numbers: dict[str, float | None]
     entry: Entry
+
+
+def rank_of(cautions: Iterable[CautionText]) -> str:
+    """The gravest rank of some cautions, by which a figure is marked; "" where none asks for anything: reminders are
+    said once in a project.
+    """
+    ranks = {caution.rank for caution in cautions}
+    return next((rank for rank in (ACT, CHECK) if rank in ranks), "")
 
 
 def label(key: str) -> str:

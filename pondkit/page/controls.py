@@ -167,6 +167,9 @@ def _quantities(form: Form, asked: Field) -> None:
     if isinstance(asked.value, float):
         _quantity(form, asked, switch)
         return
+    if asked.value is None and asked.declared.to_fill:
+        _empty(form, asked)
+        return
     several = asked.value is not None
     form.add(
         {
@@ -180,6 +183,31 @@ def _quantities(form: Form, asked: Field) -> None:
     )
     if several:
         _quantity(form, asked)
+
+
+def _empty(form: Form, asked: Field) -> None:
+    """An empty box for what only the person knows, until it is typed: a price, a rating, a reading."""
+    desk, said, kind = form.desk, asked.declared.said, asked.declared.kind
+    assert kind is not None
+    unit = said.stride(kind, desk.units)[1]
+    text, message = desk.refused.get(asked.id, ("", ""))
+    form.add(
+        {
+            "kind": "text",
+            "id": asked.id,
+            "label": f"{said.label}, to be filled in",
+            "help": said.help,
+            "text": text,
+            "message": message,
+            "lines": False,
+        },
+        lambda given, drag: desk.enter(asked.path, _typed(str(given), kind, unit), drag, asked.id, str(given)),
+    )
+
+
+def _typed(text: str, kind: Kind, unit: str) -> str | None:
+    """What was typed into an empty box; nothing where it was left empty."""
+    return with_unit(text.strip(), kind, unit) or None
 
 
 def _quantity(form: Form, asked: Field, switch: str = "") -> None:

@@ -5,9 +5,23 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, cast, get_args
 
+from pondkit.core import units
 from pondkit.core.part import Ask, Part, ask_of, choices_in, kind_in, labels_in, refers_in, several_lines
 from pondkit.core.result import Path
 from pondkit.core.units import Kind
+
+KNOWN_TO_THE_PERSON = (
+    units.PRICE_LENGTH,
+    units.PRICE_AREA,
+    units.PRICE_VOLUME,
+    units.PRICE_MASS,
+    units.PRICE_EACH,
+    units.PRICE_TIME,
+    units.PRICE_ENERGY,
+    units.MONEY,
+    units.MASS,
+    units.POWER,
+)
 
 
 @dataclass(frozen=True)
@@ -21,6 +35,7 @@ class Declared:
         optional: Whether it may be left out, and is at first.
         blank: Whether a choice may be left to what holds for all.
         lines: Whether a text may have several lines.
+        to_fill: Whether only the person knows it: a price, a rating, a reading. Left out, its box is empty.
     """
 
     name: str
@@ -31,6 +46,7 @@ class Declared:
     optional: bool
     blank: bool
     lines: bool
+    to_fill: bool = False
 
 
 @dataclass(frozen=True)
@@ -75,6 +91,7 @@ def declared_in(held: type[Part]) -> tuple[Declared, ...]:
                 optional := not field.is_required() and field.default is None,
                 optional or (name == "pipe" and held.__name__ == "Run"),
                 several_lines(held, name),
+                optional and (held.read_off or kind_in(held, name) in KNOWN_TO_THE_PERSON),
             )
         )
     return tuple(found)

@@ -5,14 +5,21 @@ import html
 import streamlit as st
 
 from pondkit.core import labels
+from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER, Caution
 from pondkit.core.units import System, grouped
-from pondkit.drawing.rows import FigureRow, label, meaning, signed
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, signed
+from pondkit.drawing.say import say, say_problem, say_to_fill
+from pondkit.page.state import Desk, guarded, widget
+from pondkit.page.text import unmarked
+from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.report import table
+from pondkit.study.cautions import reminders
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.study.problems import SHARED
 
+RANK_LABELS = {"": "All", ACT: "To act on", CHECK: "To check"}
+MARKS = {ACT: ("!", "to act on: it will not work, or is not safe, as drawn"), CHECK: ("?", "to check on site")}
 KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order", "stone_order", "total_price")
 
 
@@ -42,7 +49,8 @@ def key_figures(
         none = "<span class='pk-coming' title='on its way'>…</span>" if key in later else "–"
         text = html.escape(row.texts[0]) if row and row.texts[0] else none
         change = _change(row.cells[0], then[key].cells[0], system) if row and key in then else ""
-        warned = "<span class='pk-mark' title='has a caution: see Figures'>!</span>" if row and row.notes[0] else ""
+        cell = row.cells[0] if row else None
+        warned = _mark(rank_of(cell.cautions)) if cell else ""
         cells.append(
             f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span "
             f"class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
@@ -102,21 +110,88 @@ def problems(project: Project, results: Results, option: int, system: System, *,
     return [say_problem(project, path, problem, system) for path, problem in found]
 
 
+def to_fill(project: Project, results: Results, option: int, system: System) -> list[str]:
+    """What of one option, and of the site, is still to be filled in, in words."""
+    found = [(path, item) for path, item in results.to_fill if path[0] != "options" or path[1] == option]
+    return [say_to_fill(project, path, item, system) for path, item in found]
+
+
+def wanting(here: Desk, results: Results) -> None:
+    """Calmly, under one line each: what is still to be filled in, and how many reminders are still to be read."""
+    items = to_fill(here.project, results, here.option, here.units)
+    unread = len(_unread(here.project, results))
+    lines = "".join(f"<li>{html.escape(item)}</li>" for item in items)
+    said = f"<details class='pk-fill'><summary>To be filled in: {len(items)}</summary><ul>{lines}</ul></details>"
+    read = f"<p class='pk-fill'>Reminders to read: {unread}, under Figures.</p>"
+    st.html((said if items else "") + (read if unread else "") or "&nbsp;")
+
+
+def _unread(project: Project, results: Results) -> list[Caution]:
+    return [each for each in reminders(results.options) if each.key not in project.reminders_read]
+
+
+def reminders_panel(here: Desk, results: Results) -> None:
+    """What is true of every job of this kind, once, each to be ticked when it was read."""
+    every = reminders(results.options)
+    if not every:
+        return
+    unread = len(_unread(here.project, results))
+    with st.expander(f"Reminders: {unread} of {len(every)} to read", key="reminders", on_change="rerun") as panel:
+        if not panel.open:
+            return
+        st.caption("True of every job of this kind: said here once, and not at each figure. Tick what you have read.")
+        for each in every:
+            key = f"{here.history.revision}:read {each.key}"
+            st.checkbox(
+                unmarked(say(each, here.units)),
+                value=each.key in here.project.reminders_read,
+                key=key,
+                on_change=guarded(_tick, here, each.key, key),
+            )
+
+
+def _tick(here: Desk, reminder: str, key: str) -> None:
+    """A reminder ticked as read, or no longer: a step that can be undone."""
+    others = [held for held in here.project.reminders_read if held != reminder]
+    here.edit(lambda: put(here.project, ("reminders_read",), (*others, *([reminder] if widget(key) else []))))
+
+
+def _mark(rank: str) -> str:
+    """The mark of a figure: of its own rank, and none where it has no cause for one."""
+    if rank not in MARKS:
+        return ""
+    sign, said = MARKS[rank]
+    return f"<span class='pk-mark pk-mark-{rank}' role='img' aria-label='{said}' title='{said}'>{sign}</span>"
+
+
 def takeoff(result: OptionResult, system: System, keys: tuple[str, ...] = ()) -> None:
     """Figures of an option, each opening to its working, source, range and cautions."""
     _list(table.rows(result, system, keys), headed=not keys)
 
 
 def searched(result: OptionResult, system: System) -> None:
-    """Every figure of an option, under boxes by which some are found: by words, or those alone that have a caution."""
-    left, right = st.columns([2, 1], vertical_alignment="center")
+    """Every figure of an option, under boxes by which some are found: by words, or by the rank of their cautions."""
+    left, right = st.columns([2, 1.4], vertical_alignment="center")
     wanted = left.text_input(
         "Find a figure", key="find figure", placeholder="such as gravel, or basking pool", label_visibility="collapsed"
     )
-    heed = right.toggle("Only those with a caution", key="find cautions")
     every = table.rows(result, system)
+    ranks = [rank_of(row.cautions) for row in every]
+    rank = right.segmented_control(
+        "Which figures",
+        ("", ACT, CHECK),
+        default="",
+        format_func=lambda one: f"{RANK_LABELS[one]} ({ranks.count(one) if one else len(ranks)})",
+        key="find cautions",
+        label_visibility="collapsed",
+        required=True,
+    )
     words = wanted.lower().split()
-    rows = [row for row in every if (row.cautions or not heed) and all(word in _sought(row) for word in words)]
+    rows = [
+        row
+        for row, own in zip(every, ranks, strict=True)
+        if rank in ("", own) and all(word in _sought(row) for word in words)
+    ]
     if len(rows) < len(every):
         st.caption(f"{len(rows)} of {len(every)} figures." if rows else "No figure is called that; try a shorter word.")
     _list(rows, headed=True)
@@ -140,7 +215,7 @@ def _list(rows: list[FigureRow], *, headed: bool) -> None:
 def _opened(row: FigureRow) -> str:
     """One figure as a fold: closed, its label and value; opened, all that stands behind it."""
     e = html.escape
-    mark = "<span class='pk-mark' title='has a caution'>!</span>" if row.cautions else ""
+    mark = _mark(rank_of(row.cautions))
     lines = [
         f"<p>{e(meaning(row.key))}</p>",
         f"<p><b>Working</b> {e(row.working)} = <b>{e(row.full_text)}</b></p>",
@@ -148,7 +223,11 @@ def _opened(row: FigureRow) -> str:
     ]
     if row.range_text:
         lines.append(f"<p><b>Range</b> {e(row.range_text)}</p>")
-    lines += [f"<p class='pk-caution'>{e(caution)}</p>" for caution in row.cautions]
+    lines += [
+        f"<p class='pk-caution pk-{caution.rank}'><b>{RANK_LABELS[caution.rank]}</b> {e(caution)}</p>"
+        for caution in sorted(row.cautions, key=lambda one: RANKS.index(one.rank))
+        if caution.rank != REMINDER
+    ]
     subject = f"<span class='pk-subject'>{e(row.subject)}</span>" if row.subject else ""
     spread = f"<span class='pk-range'>{e(row.range_text)}</span>" if row.range_text else ""
     return (

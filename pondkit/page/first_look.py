@@ -5,7 +5,8 @@ import streamlit as st
 STEPS = (
     "**Drag a slider** on the left, or type into its box: plan, section and figures follow.",
     "**Drag a mark** on the plan: points of an outline, a whole pool, stones, pipe, ends A and B of the section line.",
-    "**Open a figure** for its working, source, range and cautions. A red mark is a caution to read before you build.",
+    "**Open a figure** for its working, source, range and cautions. A red mark is something to "
+    "act on before you build, an amber one something to check on site.",
     "**Options** A, B, C … are ways to build it: copy one under Edit, weigh them up in Side by side, turn Show "
     "to the client.",
     "**File** saves the project, the figures as CSV and the sheets to print. This browser keeps your work by "

@@ -66,6 +66,8 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
         raise broken
     here.seen = _turned(here)
     scene, _, _ = _scene(here, results)
+    with below:
+        figures.wanting(here, results)
     with below, st.container(height=FIGURES_HEIGHT, border=False):
         figures.takeoff(scene.result, here.units, BESIDE[str(here.chosen.get("trade", "Pools"))])
     _more(here, scene)

@@ -1,6 +1,9 @@
 """Cautions on figures of the option as a whole."""
 
-from pondkit.core.caution import CHECK, REMINDER, CautionRule
+from collections.abc import Iterable
+
+from pondkit.core.caution import CHECK, REMINDER, Caution, CautionRule
+from pondkit.core.result import Holder
 
 ELECTRICITY_NEAR_WATER = CautionRule(
     "electricity_near_water",
@@ -33,3 +36,14 @@ CURRENCIES_DIFFER = CautionRule(
     "The options' prices are in different currencies ({currencies}): they are not compared. Enter the prices of "
     "all options in one.",
 )
+
+
+def reminders(holders: Iterable[Holder]) -> tuple[Caution, ...]:
+    """What is true of every job of this kind: each reminder that some figure calls for, once."""
+    found: dict[str, Caution] = {}
+    for holder in holders:
+        for _, figure in holder.entries():
+            for each in figure.cautions:
+                if isinstance(each, Caution) and each.rank == REMINDER:
+                    found.setdefault(each.key, each)
+    return tuple(found.values())

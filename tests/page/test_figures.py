@@ -7,8 +7,11 @@ from collections.abc import Callable
 import pytest
 from sketch import Sketch
 
+from pondkit.core.caution import ACT, CHECK, REMINDER, Caution, Rank
+from pondkit.drawing.rows import CautionText, rank_of
 from pondkit.page.figures import difference
 from pondkit.report import table
+from pondkit.study.cautions import reminders
 from pondkit.study.evaluate import evaluate
 from tests.designs import full
 
@@ -27,7 +30,43 @@ def test_a_difference_is_said_in_words(signed: str, unit: str, said: str) -> Non
     assert difference(signed, unit, "A") == said
 
 
-def test_figures_are_found_by_words_and_those_with_a_caution_alone(start: Callable[..., Sketch]) -> None:
+def test_a_figure_is_marked_by_the_gravest_of_its_cautions_and_by_no_reminder() -> None:
+    def text(rank: Rank) -> CautionText:
+        return CautionText(Caution("Heed this.", (), rank, "key"), "us")
+
+    assert rank_of([]) == rank_of([text(REMINDER)]) == ""
+    assert rank_of([text(REMINDER), text(CHECK)]) == CHECK
+    assert rank_of([text(CHECK), text(ACT), text(REMINDER)]) == ACT
+
+
+def test_reminders_stand_in_a_place_of_their_own_and_are_ticked_as_a_step(start: Callable[..., Sketch]) -> None:
+    page = start(full()).choose("view", "Figures")
+    keys = {each.key for each in reminders(evaluate(page.project).options)}
+    assert len(keys) > 5
+    (body,) = page.html("pk-takeoff")
+    page.app.session_state["reminders"] = True
+    page.run()
+    boxes = [box for box in page.app.checkbox if ":read " in (box.key or "")]
+    assert {box.key.split(":read ")[1] for box in boxes} == keys
+    assert not any(html.escape(box.label) in body for box in boxes)  # at no figure
+    first = boxes[0]
+    first.set_value(True)
+    page.run()
+    assert page.project.reminders_read == (first.key.split(":read ")[1],)
+    page.desk.undo()
+    assert page.project.reminders_read == ()
+
+
+def test_what_is_to_be_filled_in_is_said_calmly_and_is_no_problem(start: Callable[..., Sketch]) -> None:
+    drawn = full()
+    del drawn["options"][0]["stone"]["slings"][0]["vertical"]
+    for view in ("Sketch", "Figures"):
+        page = start(drawn).choose("view", view)
+        assert any("the vertical rating on its tag" in body for body in page.html("pk-fill"))
+        assert not any("vertical rating" in problem for problem in page.problems)
+
+
+def test_figures_are_found_by_words_and_by_the_rank_of_their_cautions(start: Callable[..., Sketch]) -> None:
     page = start(full()).choose("view", "Figures")
     rows = table.rows(evaluate(page.project).options[0], "us")
 
@@ -40,9 +79,10 @@ def test_figures_are_found_by_words_and_those_with_a_caution_alone(start: Callab
     page.run()
     assert shown() == [row.label for row in rows if row.key == "zone_volume"]
     page.app.text_input(key="find figure").set_value("")
-    page.app.toggle(key="find cautions").set_value(True)
-    page.run()
-    assert shown() == [row.label for row in rows if row.cautions]
+    for rank in (ACT, CHECK):
+        page.choose("find cautions", rank)
+        assert shown() == [row.label for row in rows if rank_of(row.cautions) == rank]
+    page.choose("find cautions", "")
     page.app.text_input(key="find figure").set_value("no such thing")
     page.run()
     assert shown() == []

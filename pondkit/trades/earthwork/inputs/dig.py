@@ -15,6 +15,7 @@ SURFACES = ("dig", "finished")
 
 class Reading(Part):
     title_of_part: ClassVar[str] = "reading"
+    read_off: ClassVar[bool] = True
     row: RowName = ask("Level", help="Where the rod stands: a row of the levels to dig by.")
     surface: Annotated[str, Choice(SURFACES)] = ask(
         "Surface", default="dig", help="The dig before anything is laid on it, or the finished surface."
@@ -51,6 +52,7 @@ class Stakes(Part):
 
 class Measured(Part):
     title_of_part: ClassVar[str] = "measured level"
+    read_off: ClassVar[bool] = True
     pool: PoolName = ask("Pool", help="Whose hole it is.")
     at: Point = ask("Place", *PLACE, help="East, north of the site's origin.")
     level: Length | None = ask(
@@ -63,6 +65,7 @@ class Measured(Part):
 
 class Tape(Part):
     title_of_part: ClassVar[str] = "tape line"
+    read_off: ClassVar[bool] = True
     name: Name = ask("Name", help="Each tape line has a name of its own.")
     start: Point = ask("Start", *PLACE, help="East, north of the site's origin; outside the rims.")
     end: Point = ask("End", *PLACE, help="East, north of the site's origin; outside the rims.")

@@ -132,6 +132,7 @@ LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 class CurvePoint(Part):
     title_of_part: ClassVar[str] = "curve point"
+    read_off: ClassVar[bool] = True
     flow: Flow | None = ask(
         "Flow",
         "0 US gal/min",
