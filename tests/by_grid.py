@@ -23,7 +23,7 @@ from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import TrenchCut, Trenches
 from pondkit.study.evaluate import OptionResult, evaluate
-from pondkit.trades.pools.inputs.pool import Pool, Tier
+from pondkit.trades.pools.inputs import Pool, Tier
 from pondkit.trades.pools.results import Surfaces
 from pondkit.trades.pools.surfaces import PitOutline, lay_out
 

@@ -20,7 +20,7 @@ from pondkit.project.files import put
 from pondkit.project.project import Option, Project, Site
 from pondkit.study.choices import row_names
 from pondkit.trades.ground.inputs import LevelBook, PointsGround
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 
 AXES = {2: ("east", "north"), 3: ("east", "north", "level")}
 PAIRS = {"section": (("A", "B"), AXES[2]), "marks": (("Mark 1", "Mark 2"), ("right", "up"))}

@@ -30,9 +30,8 @@ from pondkit.trades.ground.compute import plane_of
 from pondkit.trades.ground.inputs import LevelBook, PlaneGround, PointsGround
 from pondkit.trades.lifting.inputs import ChartRow
 from pondkit.trades.liner.inputs import Burrow
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pit, Pool
-from pondkit.trades.stone.inputs.stone import Boulder, Edging
+from pondkit.trades.pools.inputs import Link, Pit, Pool
+from pondkit.trades.stone.inputs import Boulder, Edging
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run
 from pondkit.trades.walls.inputs import Wall
 from pondkit.trades.water.inputs.pumping import OwnPipe

@@ -9,7 +9,7 @@ from pondkit.core.part import get
 from pondkit.core.result import Path
 from pondkit.project.project import Project
 from pondkit.trades.clearances.inputs import KeepOut
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.water.inputs.water import Water, bodies_of
 

@@ -12,16 +12,14 @@ from pondkit.project.job import Job
 from pondkit.project.picture import Picture
 from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
-from pondkit.trades.cost.inputs.quotation import Quotation
-from pondkit.trades.cost.inputs.rates import Rates
+from pondkit.trades.cost.inputs.rates import Quotation, Rates
 from pondkit.trades.earthwork.inputs.dig import Dig
 from pondkit.trades.earthwork.inputs.earth import Earth
 from pondkit.trades.ground.inputs import LEVEL, Ground
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.liner.inputs import Lining
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pool
-from pondkit.trades.stone.inputs.stone import Stone
+from pondkit.trades.pools.inputs import Link, Pool
+from pondkit.trades.stone.inputs import Stone
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.water.inputs.water import Water

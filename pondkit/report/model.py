@@ -14,7 +14,7 @@ from pondkit.geometry.relief import Spot, Surface
 from pondkit.report.plan import extent
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs.stone import in_order
+from pondkit.trades.stone.inputs import in_order
 
 WATER = "#5ca4b3"
 FALL = "#7fc0cd"

@@ -19,7 +19,7 @@ from pondkit.core.units import ANGLE, LENGTH, MONEY, RATIO, TEMPERATURE, Kind, S
 from pondkit.project.files import put
 from pondkit.project.project import Project
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 
 SCALE = (0.25, 4.0)  # least and greatest factor of a pool's outline that is tried
 POOL_STEPS = 4  # of the path of a pool: options, index, pools, index

@@ -38,7 +38,7 @@ from pondkit.trades.stone import bearing as bearing_stone
 from pondkit.trades.stone import compute as stone
 from pondkit.trades.stone import slings
 from pondkit.trades.stone.edging import seat
-from pondkit.trades.stone.inputs.stone import rock_density
+from pondkit.trades.stone.inputs import rock_density
 from pondkit.trades.stone.results import BearingResult, SeatingResult, SlingsResult, StoneResult
 from pondkit.trades.tunnels import compute as tunnels
 from pondkit.trades.tunnels.flushing import FlushingResult, compute_flushing, flush_branch

@@ -24,12 +24,10 @@ from pondkit.trades.earthwork.inputs.dig import Measured, Reading, Stakes, Tape
 from pondkit.trades.lifting.inputs import ChartRow, Lifting, Position, next_row
 from pondkit.trades.liner.inputs import Burrow, Liner, Lining, widest_stock
 from pondkit.trades.pools import new_parts as pools
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+from pondkit.trades.pools.inputs import Link, Pit, Pool, Tier
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import new_parts as stone
-from pondkit.trades.stone.inputs.slings import Sling
-from pondkit.trades.stone.inputs.stone import Boulder, Edging
+from pondkit.trades.stone.inputs import Boulder, Edging, Sling
 from pondkit.trades.tunnels import new_parts as tunnels
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall

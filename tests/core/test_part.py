@@ -8,8 +8,8 @@ from pondkit.core.refusal import refusal
 from pondkit.core.units import LENGTH, RATIO, Entered
 from pondkit.geometry.shapes import Circle
 from pondkit.project.project import Option
-from pondkit.trades.pools.inputs.pool import Pool, Tier
-from pondkit.trades.stone.inputs.stone import Boulder, Edging, Stone
+from pondkit.trades.pools.inputs import Pool, Tier
+from pondkit.trades.stone.inputs import Boulder, Edging, Stone
 from pondkit.trades.tunnels.inputs import Run
 from tests.designs import full_project
 

@@ -12,7 +12,7 @@ from pondkit.geometry.cut_fill import Plane, TooSteep, band, shared_cut
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.terrain import length_above
 from pondkit.trades.ground.compute import compute
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from tests.by_grid import cut_and_fill, option_of, pit_of, pool_of, project_of, surfaces_of
 
 ELLIPSE = {"shape": "ellipse", "length": 8, "width": 5}

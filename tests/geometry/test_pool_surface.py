@@ -12,7 +12,7 @@ from pondkit.core.units import VOLUME, factor
 from pondkit.geometry.outline import Placed
 from pondkit.geometry.pool_surface import Basin, PoolSurface, Share
 from pondkit.geometry.profile import Step, profile
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from tests.by_grid import grid, pit_of, pool_of, surfaces_of
 
 Row = tuple[float, ...]

@@ -6,7 +6,7 @@ from sketch import Sketch
 
 from pondkit.core.part import ask_of
 from pondkit.page.first_look import STEPS, WORDS
-from pondkit.trades.pools.inputs.pool import Pool, Tier
+from pondkit.trades.pools.inputs import Pool, Tier
 from tests.designs import full
 
 WORDS_A_MINUTE = 240  # of silent reading: common practice, no source

@@ -15,7 +15,7 @@ from pondkit.project.files import load, put, save
 from pondkit.report.aims import drive_rows, movable
 from pondkit.study.aim import _changed, _written, aim, drives, quantities, rounded, scales
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.pools.inputs.pool import Pool as PoolPart
+from pondkit.trades.pools.inputs import Pool as PoolPart
 from tests.designs import demo, full_project, option, pool, read
 
 FT, GAL = 0.3048, 3.785411784e-3  # m, and m³ of a US gallon: exact by definition

@@ -30,7 +30,7 @@ from pondkit.trades.clearances.results import KeptResult
 from pondkit.trades.earthwork.results.excavation import StreamBed
 from pondkit.trades.lifting.results import LiftingResult, LiftSite
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.inputs import Boulder
 
 ENTERED = {
     "boundary": (

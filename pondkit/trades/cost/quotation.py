@@ -9,7 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import SHARE
-from pondkit.trades.cost.inputs.quotation import ALTERNATIVE, INCLUDED, OPTIONAL, PaymentStep, Quotation
+from pondkit.trades.cost.inputs.rates import ALTERNATIVE, INCLUDED, OPTIONAL, PaymentStep, Quotation
 from pondkit.trades.cost.money import CENT, NOTHING, cents, exact
 from pondkit.trades.cost.results import CostLine
 

@@ -31,10 +31,9 @@ from pondkit.trades.liner.liners import SeamChecks, liner_result, seam_marks
 from pondkit.trades.liner.link_strips import Fall, falls_of, link_strips, links_on_one
 from pondkit.trades.liner.results import Extras, LinerFootprint, LiningResult, Uplift
 from pondkit.trades.liner.uplift import ballast_of, level_parts, uplift
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Link, Pool
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.inputs import Boulder
 from pondkit.trades.stone.results import StoneResult
 
 GAIN = 0.0254  # m: least that a roll must be wider and longer than its lap

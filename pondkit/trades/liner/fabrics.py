@@ -20,9 +20,9 @@ from pondkit.trades.liner.formulas.liner import waste
 from pondkit.trades.liner.inputs import Fabric, Lining, lined_pools
 from pondkit.trades.liner.results import FabricRolls, Fabrics, LinerFootprint, Pad, RollCut, Strips
 from pondkit.trades.liner.rolls import fabric_rolls, pieces_of
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.inputs import Boulder
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from pondkit.trades.liner.inputs import Lining
 from pondkit.trades.liner.panels import panels
 from pondkit.trades.liner.plan import Stock, StripPlan, cheapest, fewest_seams, offcuts, placed
 from pondkit.trades.liner.results import LinerFootprint, LinerResult, Panels, Purchase, Seam
-from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.inputs import Boulder
 
 FOR_PADS = Words("Good for falls, and for pads under boulders.")
 

@@ -17,7 +17,7 @@ from pondkit.trades.liner.cautions import (
 )
 from pondkit.trades.liner.formulas import edge as rel
 from pondkit.trades.liner.inputs import Lining, lined_pools
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 
 
 @dataclass(frozen=True)

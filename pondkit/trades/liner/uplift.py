@@ -18,7 +18,7 @@ from pondkit.trades.liner.formulas import edge as rel
 from pondkit.trades.liner.inputs import Lining, lined_pools
 from pondkit.trades.liner.results import Uplift
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.inputs import Boulder
 from pondkit.trades.stone.results import StoneResult
 
 

@@ -15,11 +15,9 @@ from pondkit.geometry.shapes import Offsets, Outline
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools import cautions as rules
 from pondkit.trades.pools import formulas
-from pondkit.trades.pools.daylight import cut_and_fill
-from pondkit.trades.pools.inputs.pool import Pool, Tier
+from pondkit.trades.pools.inputs import Pool, Tier
 from pondkit.trades.pools.results import PoolResult, Surfaces
-from pondkit.trades.pools.slopes import temporary_slopes
-from pondkit.trades.pools.surfaces import PitOutline, lay_out
+from pondkit.trades.pools.surfaces import PitOutline, cut_and_fill, lay_out, temporary_slopes
 
 LEAST = 1e-9  # m²: less than this is rounding
 UPRIGHT = 1e-5  # m²: an upright edge smaller than this is what is left of two lengths that are nearly equal

@@ -13,8 +13,7 @@ from pondkit.core.units import LENGTH
 from pondkit.geometry.room import Spot, facing, gap_between, widest_spot
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.pools.compute import SiteConditions
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+from pondkit.trades.pools.inputs import Link, Pit, Pool, Tier
 from pondkit.trades.pools.results import PoolResult
 
 INCH = 0.0254

@@ -1,20 +1,29 @@
-"""The four surfaces of one pool: finished, liner and dig here; the existing ground is the site's."""
+"""A pool's four surfaces: finished, liner, dig, and existing ground where it runs through the dig; and the slopes that
+the soil stands at while the hole is open."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from pondkit.core.caution import CHECK
+from pondkit.core.entry import Entry, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Trouble
-from pondkit.core.sentence import words
-from pondkit.core.units import LENGTH
+from pondkit.core.sentence import Words, words
+from pondkit.core.tables import SEEPING, Row, gathered, soil_row
+from pondkit.core.units import LENGTH, RATIO, read
+from pondkit.geometry.cut_fill import FAR_BANK, DaylightBand, Plane, TooSteep
 from pondkit.geometry.footprint import goes_beyond
 from pondkit.geometry.outline import Placed, Shape
 from pondkit.geometry.pool_surface import Basin, PoolSurface, shared_level
 from pondkit.geometry.profile import Profile, Step, profile
 from pondkit.geometry.site_surface import SiteSurface
-from pondkit.trades.pools.inputs.pool import Pit, Pool, Tier
+from pondkit.geometry.terrain import Patch, Terrain, band_on, patch
+from pondkit.trades.pools import cautions as rules
+from pondkit.trades.pools import formulas
+from pondkit.trades.pools.inputs import Pit, Pool, Tier
 from pondkit.trades.pools.results import Surfaces
 
 CLOSE = 1e-6  # m: outlines nearer than this touch
@@ -200,3 +209,141 @@ def _top(pit: Pit, path: Path, host: Profile, shape: Shape, edge: PitOutline) ->
         words("a depth at which the outline is drawn"),
         words("write 'top', the depth of the pit's edge below the waterline, or move the pit onto a level part"),
     )
+
+
+NEAR = 2.0  # m beyond the rim within which the dig is taken to meet the ground; further out it is only slower
+
+
+def cut_and_fill(dig: SiteSurface, ground: Terrain, index: int) -> DaylightBand:
+    """Where the ground runs through the dig of a pool; uneven ground is looked at as far out as the dig goes.
+
+    Args:
+        dig: The pool's dig surface on the site.
+        ground: The ground as it is.
+        index: The pool's place in the option, for problems.
+    Raises: Trouble where bank and ground meet too far out, or nowhere.
+    """
+    pool = dig.surface.pool
+    # Whole steps, so that the ground looked at stays the same when a tier moves the rim a little.
+    wide = math.ceil((dig.rim + NEAR) / NEAR) * NEAR
+    while True:
+        own: Plane | Patch
+        if isinstance(ground, Plane):
+            own = plane = ground.seen_from(dig.placed)
+            lowest = float(plane.at(pool.shape.coords).min()) - plane.slope * (dig.rim + NEAR)
+        else:
+            own = samples = patch(pool.shape, dig.placed, ground, wide)
+            lowest = samples.lowest
+        upper = pool.profile.upper(dig.level - lowest)
+        met = tuple(pit for pit in dig.surface.pits if pool.profile.depth(np.array(pit.clear)) < dig.level - lowest)
+        near: DaylightBand = _band(pool.shape, upper, dig.rim, dig.rim_level, dig.level, own, met, index)
+        if isinstance(own, Plane) or near.reach <= wide:
+            return near
+        wide = max(2 * wide, math.ceil(near.reach / NEAR) * NEAR)
+
+
+@remembered
+def _band(
+    shape: Shape,
+    upper: Profile,
+    rim: float,
+    rim_level: float,
+    level: float,
+    ground: Plane | Patch,
+    pits: tuple[Basin, ...],
+    index: int,
+) -> DaylightBand:
+    try:
+        return band_on(shape, upper, rim, rim_level, level, ground, pits)
+    except TooSteep as steep:
+        figures = {
+            "batter": (upper.lines[0].batter, RATIO),
+            "fall": (ground.slope, RATIO),
+            "reach": (steep.reach, LENGTH),
+        }
+        where = "only {reach} from the outline" if math.isfinite(steep.reach) else "nowhere"
+        raise Trouble(
+            Problem(
+                ("pools", index, "bank_batter"),
+                words(
+                    f"a bank of {{batter}} horizontal to 1 vertical meets ground that falls {{fall}} {where}", **figures
+                ),
+                words("a bank that meets the ground within {far}", far=(FAR_BANK, LENGTH)),
+                words("make the bank batter smaller, or set the level nearer to the ground"),
+            )
+        ) from None
+
+
+def temporary_slopes(
+    name: str, surface: PoolSurface, high: float, soil: str, seeps: bool
+) -> tuple[Entry, Entry | None]:
+    """Steepest face and set-back of one dig; no set-back where nothing is cut.
+
+    Args:
+        name: The pool.
+        surface: Its dig surface.
+        high: Height of the highest ground at its outline above the waterline [m].
+        soil: The site's, a name in the table of soils.
+        seeps: True where groundwater stands above its floor.
+    """
+    row = soil_row(soil, seeps)
+    allowed = float(row["steepest_h_per_v"])
+    faces = [
+        face
+        for part in surface.parts
+        for upper, lower, face in part.profile.faces
+        if upper < part.reached and lower > -high
+    ]
+    steepest = min((face.batter for face in faces), default=surface.pool.profile.lines[0].batter)
+    steep = entry(
+        formulas.steepest_dig_face,
+        name,
+        cautions=_cautions(row, allowed, steepest, seeps, high + surface.deepest),
+        batters=[face.batter for face in faces] or [steepest],
+    )
+    feet = _feet(surface, high)
+    if not feet:
+        return steep, None
+    row_of_limit = gathered("limits")["spoil set-back at least"]
+    least = float(read(f"{row_of_limit['value']} {row_of_limit['unit']}", LENGTH, "us"))
+    depths, runs = zip(*feet, strict=True)
+    sources = f"{row['source']}; {row_of_limit['source']}"
+    return steep, entry(
+        formulas.edge_set_back,
+        name,
+        source=sources,
+        cautions=[rules.MACHINE_FURTHER_BACK()],
+        depths=depths,
+        runs=runs,
+        allowed=allowed,
+        least=least,
+    )
+
+
+def _cautions(row: Row, allowed: float, steepest: float, seeps: bool, cut: float) -> list[Words]:
+    """The temporary slope of the soil where a face is cut steeper: to be checked by a competent person where the cut
+    [m] is less deep than the depth from which a protective system is called for, else to be changed.
+    """
+    if cut <= 0 or steepest >= allowed - 1e-9:
+        return []
+    steep = rules.STEEPER_THAN_SOIL(
+        CHECK if cut < rules.PROTECTED_FROM else None,
+        soil=row["soil"],
+        slope_type=row["slope_type"],
+        source=row["source"],
+        allowed=(allowed, RATIO),
+        steepest=(steepest, RATIO),
+    )
+    return [steep, rules.SEEPS_AS_TYPE_C()] if seeps and row["soil"] == SEEPING else [steep]
+
+
+def _feet(surface: PoolSurface, high: float) -> list[tuple[float, float]]:
+    """Depth under the ground of the foot of each face, and its level distance inward from the edge of the cut [m]."""
+    edge = float(surface.pool.profile.inward(np.array(-high)))
+    found = []
+    for part in surface.parts:
+        for run, depth in part.profile.corners:
+            if -high < depth <= part.reached + 1e-9:
+                # From a pit's own edge its pool's is at least as far as the least distance between the two.
+                found.append((depth + high, part.clear + run - edge))
+    return found

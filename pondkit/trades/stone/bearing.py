@@ -19,8 +19,7 @@ from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone import formulas as rel
-from pondkit.trades.stone.inputs.bearing import Bearing
-from pondkit.trades.stone.inputs.stone import Boulder, Stone, in_order
+from pondkit.trades.stone.inputs import Bearing, Boulder, Stone, in_order
 from pondkit.trades.stone.results import BearingResult, SeatingResult, StoneResult
 
 SAME = 1e-9

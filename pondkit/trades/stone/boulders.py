@@ -17,7 +17,7 @@ from pondkit.geometry.footprint import inside_of
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone import formulas as relations
 from pondkit.trades.stone.edging import EdgedPool
-from pondkit.trades.stone.inputs.stone import Boulder, in_order, table_range
+from pondkit.trades.stone.inputs import Boulder, in_order, table_range
 from pondkit.trades.stone.results import BoulderKind
 
 PLANS = {"ellipse": math.pi / 4, "rectangle": 1.0}  # share of longest by middle axis

@@ -12,13 +12,13 @@ from pondkit.core.sentence import words
 from pondkit.core.units import AREA, MASS, VOLUME
 from pondkit.geometry.footprint import Strip, overlaps, strip
 from pondkit.geometry.site_surface import depths_at
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone import formulas as relations
 from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
 from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, water
-from pondkit.trades.stone.inputs.stone import Boulder, Stone, rock_density
+from pondkit.trades.stone.inputs import Boulder, Stone, rock_density
 from pondkit.trades.stone.results import BoulderKind, EdgingRow, StoneResult
 
 SAME = 1e-6  # m: heights nearer than this touch

@@ -11,10 +11,10 @@ from pondkit.core.sentence import words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.footprint import Strip
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.stone import cautions
 from pondkit.trades.stone import formulas as relations
-from pondkit.trades.stone.inputs.stone import Edging
+from pondkit.trades.stone.inputs import Edging
 from pondkit.trades.stone.results import EdgingRow
 
 SAME = 1e-9  # m: levels nearer than this are one

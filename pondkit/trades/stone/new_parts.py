@@ -7,8 +7,8 @@ from typing import Any
 from pondkit.core.refusal import Refused
 from pondkit.core.typed import Typed
 from pondkit.geometry.room import Spot
-from pondkit.trades.pools.inputs.pool import Pool
-from pondkit.trades.stone.inputs.stone import Boulder, Edging
+from pondkit.trades.pools.inputs import Pool
+from pondkit.trades.stone.inputs import Boulder, Edging
 
 PLAIN = (("30 in", "22 in", "16 in"), ("75 cm", "55 cm", "40 cm"))
 LEAST_ROOM = 0.15  # m: of face and shelf, for a row inside

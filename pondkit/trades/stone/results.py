@@ -7,7 +7,7 @@ from pondkit.core.result import Problem, Result, ToFill
 from pondkit.core.tables import rows_by_name
 from pondkit.geometry.footprint import StonePlan, Strip, plan_ring
 from pondkit.geometry.outline import Array
-from pondkit.trades.stone.inputs.stone import Boulder, Edging, in_order
+from pondkit.trades.stone.inputs import Boulder, Edging, in_order
 
 
 @dataclass(frozen=True, eq=False)

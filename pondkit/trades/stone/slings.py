@@ -13,8 +13,7 @@ from pondkit.core.tables import gathered, rows_by_name
 from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, RATIO, SHARE
 from pondkit.trades.stone import cautions as rules
 from pondkit.trades.stone import formulas as relations
-from pondkit.trades.stone.inputs.slings import Rigging, Sling
-from pondkit.trades.stone.inputs.stone import Boulder, Stone, in_order
+from pondkit.trades.stone.inputs import Boulder, Rigging, Sling, Stone, in_order
 from pondkit.trades.stone.results import SlingsResult, StoneResult
 
 PLUMB = 90.0

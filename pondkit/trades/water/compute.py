@@ -11,7 +11,7 @@ from pondkit.core.entry import Entry, Range
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Result
 from pondkit.solvers.pipe_network import Balance, balance
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.faults import to_fill
 from pondkit.trades.water.filter_loss import filter_loss

@@ -11,7 +11,7 @@ from pondkit.core.result import Path, Problem
 from pondkit.core.sentence import words
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, VOLUME
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.cautions import EMPTIES_AT_STOP, FILL_NO_HIGHER, RUNS_OVER_RIM, STOP_OVER_RIM
 from pondkit.trades.water.formulas.channels import (
     crest_flow,

@@ -9,7 +9,7 @@ from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, limit, with_cautions
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH, RATIO
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.cautions import (
     CHANNEL_BACKS_UP,
     CHANNEL_DROWNED,

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
-from pondkit.solvers.cutting_stock import bounds, fills, patterns
+from pondkit.solvers.cutting_stock import patterns
+from pondkit.solvers.cutting_stock.plan import fewest as bound
 from pondkit.solvers.cutting_stock.plan import plan
 from pondkit.solvers.cutting_stock.proving import _Search, least_plan
 
@@ -123,7 +124,7 @@ shares_of = st.lists(st.floats(0.02, 1.0), min_size=1, max_size=12)
 def test_pieces_that_fit_into_one_length_are_never_worth_more(shares: list[float]) -> None:
     """What makes a function dual feasible: sets of a sum of 1 at most have a worth of 1 at most."""
     whole = np.array(shares) / max(1.0, sum(shares))
-    assert bounds.fewest(whole) == 1
+    assert bound(whole) == 1
 
 
 @pytest.mark.parametrize(
@@ -141,14 +142,14 @@ def test_bounds_by_hand(shares: list[float], lengths: int) -> None:
     """Over a half: one each. Over a third: two. A third: three. Over a quarter:
     three. Two long ones take one short each.
     """
-    assert bounds.fewest(np.array(shares)) == lengths
+    assert bound(np.array(shares)) == lengths
 
 
 @settings(max_examples=40, deadline=None)
 @given(st.lists(st.floats(0.15, 3.0), min_size=1, max_size=8))
 def test_no_bound_is_over_the_fewest_lengths(lengths: list[float]) -> None:
     shares = (np.array(lengths) + 0.003) / 3.003
-    assert bounds.fewest(shares - 1e-9) <= by_force(lengths, 3.0, 0.003)
+    assert bound(shares - 1e-9) <= by_force(lengths, 3.0, 0.003)
 
 
 @pytest.mark.parametrize("spare", [0, 300, 4000])
@@ -156,17 +157,17 @@ def test_no_bound_is_over_the_fewest_lengths(lengths: list[float]) -> None:
 def test_a_fill_holds_every_piece_once_and_no_length_takes_more_than_its_room(seed: int, spare: int) -> None:
     rng = random.Random(seed)
     cells = sorted((rng.randint(2000, 20000) for _ in range(60)), reverse=True)
-    stock = fills.filled(cells, spare)
+    stock = patterns.filled(cells, spare)
     assert sorted(at for own in stock for at in own) == list(range(60))
-    assert all(sum(cells[at] for at in own) <= fills.CELLS for own in stock)
+    assert all(sum(cells[at] for at in own) <= patterns.CELLS for own in stock)
 
 
 def test_a_fill_is_the_fullest_that_brute_force_finds() -> None:
     rng = random.Random(5)
     cells = sorted((rng.randint(3000, 15000) for _ in range(12)), reverse=True)
-    first = fills.filled(cells, 0)[0]
+    first = patterns.filled(cells, 0)[0]
     sums = [sum(cells[at + 1] for at in range(11) if mask >> at & 1) for mask in range(1 << 11)]
-    assert sum(cells[at] for at in first) == cells[0] + max(s for s in sums if s <= fills.CELLS - cells[0])
+    assert sum(cells[at] for at in first) == cells[0] + max(s for s in sums if s <= patterns.CELLS - cells[0])
     assert first[0] == 0
 
 

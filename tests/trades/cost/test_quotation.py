@@ -10,7 +10,7 @@ from pondkit.core.refusal import Refused
 from pondkit.core.units import MONEY
 from pondkit.project.files import put
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.cost.inputs.quotation import Quotation
+from pondkit.trades.cost.inputs.rates import Quotation
 from pondkit.trades.cost.money import UnitPrice
 from pondkit.trades.cost.quotation import Quote, percent, plain, quote
 from pondkit.trades.cost.results import CostLine

@@ -7,7 +7,7 @@ import pytest
 
 from pondkit.core.entry import Entry
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
 from tests.by_grid import option_of, pit_of, pool_of, project_of
 from tests.designs import pool as us_pool

@@ -8,8 +8,7 @@ from pydantic import ValidationError
 from pondkit.core.part import Part
 from pondkit.project.project import Option
 from pondkit.trades.ground.inputs import LevelBook, PlaneGround
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pool, Tier
+from pondkit.trades.pools.inputs import Link, Pool, Tier
 
 TIER = {"zone": "deep", "depth": 0.5}
 POOL = {"name": "pool", "tiers": [TIER]}

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pondkit.core.result import Path, Problem, Trouble
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from tests.by_grid import pit_of, pool_of, surfaces_of
 from tests.geometry.test_profile import beds_deepen, slabs
 

@@ -13,8 +13,8 @@ from pondkit.core.tables import rows_by_name
 from pondkit.core.units import DENSITY, LENGTH, MASS, read
 from pondkit.trades.stone import formulas as rel
 from pondkit.trades.stone.boulders import heaviest, kind, kind_faults
-from pondkit.trades.stone.inputs.stone import Boulder
-from pondkit.trades.stone.inputs.stone import table_range as span
+from pondkit.trades.stone.inputs import Boulder
+from pondkit.trades.stone.inputs import table_range as span
 from pondkit.trades.stone.results import BoulderKind
 
 INCH, POUND = 0.0254, 0.45359237  # exact, NIST SP 811

@@ -13,11 +13,11 @@ from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Circle, Rectangle
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.stone import formulas as rel
 from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, seat, water
-from pondkit.trades.stone.inputs.stone import Edging
-from pondkit.trades.stone.inputs.stone import table_range as span
+from pondkit.trades.stone.inputs import Edging
+from pondkit.trades.stone.inputs import table_range as span
 from pondkit.trades.stone.results import EdgingRow
 from tests.designs import option, small
 

@@ -3,7 +3,7 @@
 import pytest
 
 from pondkit.core.tables import rows_by_name
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.formulas import channels
 from pondkit.trades.water.levels import course_of, dead_ends, running
 from pondkit.trades.water.results import PoolWater

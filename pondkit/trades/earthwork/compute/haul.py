@@ -18,8 +18,7 @@ from pondkit.trades.earthwork.cautions import (
 )
 from pondkit.trades.earthwork.formulas import soil as rel
 from pondkit.trades.earthwork.results.excavation import ExcavationResult, HaulResult, StoneClass
-from pondkit.trades.stone.inputs.hauling import Haul
-from pondkit.trades.stone.inputs.stone import Stone, rock_density
+from pondkit.trades.stone.inputs import Haul, Stone, rock_density
 from pondkit.trades.stone.results import BearingResult, StoneResult
 from pondkit.trades.walls.inputs import Walls
 from pondkit.trades.walls.results import WallStone

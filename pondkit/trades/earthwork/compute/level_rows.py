@@ -13,10 +13,9 @@ from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.earthwork.results.crew import Level
 from pondkit.trades.earthwork.results.excavation import StreamBeds, Structures, bed_rows
-from pondkit.trades.pools.inputs.links import Link
-from pondkit.trades.pools.inputs.pool import Pool
+from pondkit.trades.pools.inputs import Link, Pool
 from pondkit.trades.pools.results import PoolResult
-from pondkit.trades.stone.inputs.stone import Stone
+from pondkit.trades.stone.inputs import Stone
 from pondkit.trades.tunnels.inputs import Tunnels
 from pondkit.trades.tunnels.results import DenBox, TunnelsResult
 

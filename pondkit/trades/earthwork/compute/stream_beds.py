@@ -27,7 +27,7 @@ from pondkit.trades.earthwork.cautions import (
     BED_WITHOUT_CREST,
 )
 from pondkit.trades.earthwork.results.excavation import StreamBed, StreamBeds
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.pools.results import PoolResult
 
 SAME = 1e-6  # m: a bed that falls by this little less than nothing is level

@@ -12,7 +12,7 @@ from pondkit.geometry.hole import Hole
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.earthwork.results.crew import Level
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.tunnels.results import DenBox
 
 

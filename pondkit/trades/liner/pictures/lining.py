@@ -12,7 +12,7 @@ from pondkit.drawing.frame import Array, Figure
 from pondkit.geometry.site_surface import ring_outside
 from pondkit.trades.liner.edge import STRETCHES
 from pondkit.trades.liner.results import LinerResult, Panels, Seam
-from pondkit.trades.stone.inputs.stone import Boulder
+from pondkit.trades.stone.inputs import Boulder
 
 MOST_SAID = 3  # seams whose place and depth are written on the drawing; of more only the number, as in the figures
 ROOMY = 0.1  # of the liner's length: a stretch of rim that is shorter has no room for a number beside its neighbours

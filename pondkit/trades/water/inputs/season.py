@@ -17,7 +17,7 @@ from pondkit.core.part import (
     Volume,
     ask,
 )
-from pondkit.trades.pools.inputs.links import CREST_ENDS, Crest, CrestEnds
+from pondkit.trades.pools.inputs import CREST_ENDS, Crest, CrestEnds
 from pondkit.trades.water.inputs.pumping import LEVEL
 
 

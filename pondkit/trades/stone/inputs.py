@@ -1,0 +1,302 @@
+"""Stone as drawn: boulders, edging, how it bears, is hauled and is slung."""
+
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from pondkit.core.entry import Range
+from pondkit.core.names import BoulderName, Name, PoolName
+from pondkit.core.part import Angle, Choice, Density, Length, Mass, Part, Point, Pressure, Ratio, Share, Whole, ask
+from pondkit.core.tables import Row, names, rows_by_name
+
+Bears = Annotated[str, Choice(names("trades/stone/bearing"))]
+
+
+class Bearing(Part):
+    title_of_part: ClassVar[str] = "bearing"
+    ground: Bears = ask(
+        "Ground under the stones", default="clay, silt", help="Undisturbed, as dug; gives the presumptive pressure."
+    )
+    pressure: Pressure | None = ask(
+        "Own allowable pressure",
+        "100 psf",
+        "50000 psf",
+        ("100 psf", "5 kPa"),
+        default=None,
+        help="In place of the table's, where the ground was tested.",
+    )
+    contact_low: Ratio = ask(
+        "Contact share, low",
+        0.05,
+        1,
+        (0.05, 0.05),
+        default=0.3,
+        help="Least share of the stone's length times width that touches the ground (from memory, confirm).",
+    )
+    contact_high: Ratio = ask(
+        "Contact share, high",
+        0.05,
+        1,
+        (0.05, 0.05),
+        default=0.8,
+        help="Greatest share of the stone's length times width that touches the ground (from memory, confirm).",
+    )
+    set_back: Length = ask(
+        "Set-back from a front",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default="6 in",
+        help="Ground left between what bears and the front of a shelf (common practice, no source).",
+    )
+
+
+class Haul(Part):
+    title_of_part: ClassVar[str] = "haul"
+    loose_porosity: Ratio = ask(
+        "Voids in the truck",
+        0.2,
+        0.6,
+        (0.01, 0.01),
+        default=0.4,
+        help="Voids over bulk volume of gravel, bedding and edging as tipped (from memory, confirm).",
+    )
+    loose_porosity_within: Ratio = ask(
+        "Voids in the truck within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="May be this share off either way (from memory).",
+    )
+    bedding_porosity: Ratio = ask(
+        "Voids in the bedding",
+        0.05,
+        0.5,
+        (0.01, 0.01),
+        default=0.25,
+        help="Voids over bulk volume of compacted bedding (from memory, confirm).",
+    )
+    bedding_porosity_within: Ratio = ask(
+        "Voids in the bedding within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.2,
+        help="May be this share off either way (from memory).",
+    )
+
+
+Hitch = Annotated[str, Choice(("choker", "basket", "vertical"))]
+RATING = ("50 lb", "60000 lb", ("100 lb", "50 kg"))
+
+
+class ChokeRow(Part):
+    title_of_part: ClassVar[str] = "choke angle"
+    angle_deg: Angle = ask(
+        "From choke angle", 0, 180, (5, 5), default=120, help="Least angle at the choke for which the share holds."
+    )
+    share: Ratio = ask(
+        "Share of choker rating", 0.05, 1, (0.01, 0.01), default=1, help="As the maker of this sling prints it."
+    )
+
+
+class Sling(Part):
+    title_of_part: ClassVar[str] = "sling"
+    first_values: ClassVar = ({"length": "8 ft", "width": "2 in"}, {"length": "2.5 m", "width": "5 cm"})
+    name: Name = ask("Name", help="Each kind of sling has a name of its own.")
+    count: Whole = ask("Count", 1, 50, (1, 1), default=2, help="How many of this kind are on site.")
+    vertical: Mass | None = ask(
+        "Vertical rating",
+        *RATING,
+        default=None,
+        help="Working load limit on the tag, straight pull. A sling without a legible tag lifts nothing.",
+    )
+    choker: Mass | None = ask(
+        "Choker rating",
+        *RATING,
+        default=None,
+        help="Where the tag prints one; left out, a share of the vertical rating.",
+    )
+    basket: Mass | None = ask(
+        "Basket rating",
+        *RATING,
+        default=None,
+        help="Where the tag prints one, both parts plumb; left out, twice the vertical rating.",
+    )
+    length: Length = ask("Length", "1 ft", "60 ft", ("6 in", "10 cm"), help="Bearing point to bearing point.")
+    width: Length = ask("Width", "0.25 in", "24 in", ("0.5 in", "1 cm"), help="Of the webbing, or of the body.")
+    edge_protection: bool = ask(
+        "Edge protection", default=False, help="Sleeves or pads between this sling and every edge of rock."
+    )
+    choke: Annotated[tuple[ChokeRow, ...], Field(max_length=12)] = ask(
+        "Choke angles", default=(), help="The maker's table for a choke tighter than the natural one."
+    )
+
+
+class Rigging(Part):
+    title_of_part: ClassVar[str] = "rigging"
+    hitch: Hitch = ask("Hitch", default="choker", help="Vertical only with an eye or pin set in the stone.")
+    legs: Whole = ask("Slings per lift", 1, 4, (1, 1), default=2, help="Three or four on a rigid stone count as two.")
+    angle_deg: Angle = ask(
+        "Leg angle", 10, 85, (5, 5), default=60, help="Of the legs from the horizontal; one straight pull is plumb."
+    )
+    choke_angle_deg: Angle = ask(
+        "Choke angle", 0, 180, (5, 5), default=120, help="Between the leg and the sling's own eye at the choke."
+    )
+    heavier_share: Ratio = ask(
+        "Share of the heavier leg",
+        0.5,
+        1,
+        (0.05, 0.05),
+        default=0.6,
+        help="Of the load on two legs; 0.5 is even, and no boulder is (from memory, confirm).",
+    )
+    heavier_within: Ratio = ask(
+        "Heavier leg within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="That share may be this much of itself more or less (from memory, confirm).",
+    )
+    spread: Ratio = ask(
+        "Slings apart",
+        0.1,
+        0.9,
+        (0.05, 0.05),
+        default=0.5,
+        help="Share of the stone's length between outer slings (common practice, no source).",
+    )
+    hook_height: Length = ask(
+        "Hook above stone", "2 in", "20 ft", ("3 in", "5 cm"), default="18 in", help="Of one straight pull, at least."
+    )
+    limit: Share = ask(
+        "Use a sling up to", "10 %", "100 %", ("5 %", "5 %"), default="80 %", help="Your own limit on its rating."
+    )
+
+
+Rock = Annotated[str, Choice(names("trades/stone/rocks"))]
+Form = Annotated[str, Choice(names("trades/stone/forms"))]
+Seat = Annotated[str, Choice(("outside", "inside"))]
+STONE = ("1 in", "15 ft", ("1 in", "2 cm"))
+
+
+class Boulder(Part):
+    title_of_part: ClassVar[str] = "boulder"
+    name: Name = ask("Name", help="Each kind of boulder has a name of its own.")
+    count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.")
+    axes: tuple[Length, Length, Length] = ask(
+        "Size", *STONE, help="Length, width and height as it lies: its longest, middle and shortest, at right angles."
+    )
+    axes_within: Ratio = ask(
+        "Size within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.1,
+        help="Length, width and height together may be this share off either way.",
+    )
+    form: Form = ask("Form", default="ellipsoid", help="How much of its box the stone fills.")
+    density: Density | None = ask(
+        "Density",
+        "500 kg/m^3",
+        "3500 kg/m^3",
+        ("1 lb/ft^3", "10 kg/m^3"),
+        default=None,
+        help="In place of the rock's own range, where it was measured.",
+    )
+    pool: PoolName | None = ask(
+        "Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing."
+    )
+    under_water: Ratio = ask(
+        "Under water",
+        0,
+        1,
+        (0.05, 0.05),
+        default=0.5,
+        help="Share of each stone without a place that is below its pool's level; one with a place goes by its depth.",
+    )
+    rests_on: BoulderName | None = ask(
+        "Rests on", default=None, help="Boulder under it, which then bears it too; left out, it stands on the ground."
+    )
+    bedding: Length | None = ask(
+        "Bedding",
+        "0 in",
+        "6 ft",
+        ("1 in", "2 cm"),
+        default=None,
+        help="Compacted stone bed under each; left out, the least that makes the ground hold is solved.",
+    )
+    places: Annotated[tuple[Point, ...], Field(max_length=500, fail_fast=True)] = ask(
+        "Places",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        default=(),
+        help="Middle of each on the plan, east and north; the rest are only counted.",
+    )
+
+
+class Edging(Part):
+    title_of_part: ClassVar[str] = "edging"
+    pool: PoolName = ask("Pool", help="Pool that it goes round.")
+    seat: Seat = ask("Seat", default="outside", help="Outside widens dig and liner; inside stands in the water.")
+    base_level: Length = ask(
+        "Base level", "-70 ft", "70 ft", ("1 in", "2 cm"), help="Base of the stones, above the site datum."
+    )
+    along: Length = ask("Along", *STONE, default="18 in", help="Of one stone, along the edge.")
+    across: Length = ask(
+        "Across", *STONE, default="14 in", help="Of one stone, square to the edge; the width of the seat."
+    )
+    height: Length = ask("Height", *STONE, default="12 in", help="Of one stone.")
+
+
+class Stone(Part):
+    title_of_part: ClassVar[str] = "stone"
+    rock: Rock = ask("Rock", default="granite", help="Gives the density with its range.")
+    porosity: Ratio = ask(
+        "Porosity",
+        0,
+        0.7,
+        (0.01, 0.01),
+        default=0.35,
+        help="Voids over bulk volume of laid stone (from memory, confirm).",
+    )
+    porosity_within: Ratio = ask(
+        "Porosity within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.15,
+        help=(
+            "The voids may be this share more or less: fitted stone 0.25 to 0.35, dumped 0.35 to 0.45 (from memory, "
+            "confirm)."
+        ),
+    )
+    boulders: Annotated[tuple[Boulder, ...], Field(max_length=200)] = ask("Boulders", default=(), help="By size.")
+    edging: Annotated[tuple[Edging, ...], Field(max_length=60)] = ask(
+        "Edging", default=(), help="Rows of stone along an outline."
+    )
+    slings: Annotated[tuple[Sling, ...], Field(max_length=20)] = ask(
+        "Slings", default=(), help="By the ratings on their tags."
+    )
+    rigging: Rigging | None = ask("Rigging", default=None, help="How the stones hang in the slings.")
+    bearing: Bearing | None = ask("Bearing", default=None, help="What the ground under the stones may bear.")
+    haul: Haul | None = ask("Haul", default=None, help="How the stone comes, by the truck of the earth.")
+
+
+def in_order(boulder: Boulder) -> tuple[float, float, float]:
+    """Longest, middle and shortest axis [m], however they were entered."""
+    longest, middle, shortest = sorted(boulder.axes, reverse=True)
+    return longest, middle, shortest
+
+
+def table_range(row: Row, low: str, typical: str, high: str) -> Range:
+    """The range that a row of a shipped table gives."""
+    return Range(float(row[low]), float(row[typical]), float(row[high]), row["source"])
+
+
+def rock_density(drawn: Stone) -> Range:
+    """Density of the rock that a stone part names [kg/m³]."""
+    return table_range(rows_by_name("trades/stone/rocks")[drawn.rock], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
