@@ -29,6 +29,7 @@ from pondkit.report.scene import Line, Scene
 from pondkit.study.evaluate import OptionResult, Results, evaluate
 
 FIGURES_HEIGHT = 400
+BEGIN = "Take Outline and draw round the water in one stroke, or Oval and drag it out."
 MOST_SAID = 4  # problems beside the plan
 LATER = ("liner_area_order", "total_price")  # key figures that need more trades than a drag waits for
 
@@ -120,7 +121,8 @@ def _drawn(here: Desk, places: Places, part: bool) -> None:
             under(here),
             here.pictures,
         )
-        _panel(SECTION, scene, stale, "", since=here.pictures)
+        if scene.line:
+            _panel(SECTION, scene, stale, "", since=here.pictures)
     with places.said:
         problems = figures.problems(here.project, results, at, here.units, early=part)
         told([here.message, *problems[:MOST_SAID]], here.notice)
@@ -144,7 +146,7 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
         here.fit = False
     shown, frame = here.framed.span, here.framed.number
     scene = Scene(result, here.units, results, _chosen_pool(here), line, liner, shown, frame)
-    return scene, stale, "the last one that could be worked out" if stale else ""
+    return scene, stale, "the last one that could be worked out" if stale else "" if result.option.pools else BEGIN
 
 
 def _without_earth(here: Desk, result: OptionResult) -> OptionResult:

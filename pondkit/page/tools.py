@@ -82,7 +82,7 @@ TOOLS = (
     ),
     Tool("machine", "Machine", "Tap where the machine stands while it lifts", 1, 1),
     Tool("section", "Section", "Drag the line that the section is cut along, or tap both ends", 2, 2),
-    Tool("tape", "Tape", "Measure: tap along what is to be measured; Escape takes it away", 2, MANY, keeps=False),
+    Tool("tape", "Tape", "Measure: tap along what is to be measured", 2, MANY, keeps=False),
 )
 
 

@@ -44,6 +44,10 @@ class Tools {
     on("pointercancel", this.cancel);
     on("keydown", this.key);
     plot.addEventListener("pointerdown", (event) => this.touch(event), true);
+    this.hint = document.createElement("div");
+    this.hint.className = "pondkit-hint";
+    this.hint.setAttribute("role", "status");
+    frame.append(this.hint);
     this.lifted = (event) => this.tap(event);
     window.addEventListener("pointerup", this.lifted, true); // plotly covers the page while a pointer is down
     frame.addEventListener("keydown", (event) => this.removeKey(event));
@@ -106,6 +110,7 @@ class Tools {
       if (tool) node.setAttribute("aria-pressed", String(node.dataset.name === this.tool?.id));
     }
     this.frame.classList.toggle("pondkit-drawing-now", Boolean(this.tool));
+    this.hint.textContent = this.tool ? `${this.tool.help}. Escape leaves it.` : "";
   }
 
   // --- choosing and leaving ---
