@@ -13,7 +13,7 @@ import numpy as np
 from pondkit.core.part import get
 from pondkit.core.refusal import Refused
 from pondkit.core.result import Path, Trouble
-from pondkit.core.units import System
+from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing.say import say
 from pondkit.geometry.outline import Array, NoOutline, Placed, Shape, entered_shape
 from pondkit.geometry.stroke import smoothed, thinned, uncrossed
@@ -22,6 +22,7 @@ from pondkit.page.on_plan import Spot, writer
 from pondkit.project.files import put
 from pondkit.project.project import Project
 
+FURTHEST = 304.8  # m: 1,000 ft, the bounds of every place of the document
 MANY = 40  # places of one line
 ROUND = 0.1  # of its length: an oval that is less wide or narrower than that is a circle
 
@@ -119,6 +120,12 @@ def drawn(project: Project, option: int, drawing: Drawing, system: System) -> tu
     tool = next((tool for tool in TOOLS if tool.id == drawing.tool), None)
     if make is None or tool is None or len(drawing.places) < tool.least:
         raise Refused("What was drawn has too few places, or no tool draws it: draw it again.")
+    far = max(abs(side) for place in drawing.places for side in place)
+    if far > FURTHEST:
+        raise Refused(
+            f"A place of it lies {show(far, LENGTH, system)} from the site's origin: places go as far as "
+            f"{show(FURTHEST, LENGTH, system)} from it; draw it nearer."
+        )
     return make(project, ("options", option), drawing, system)
 
 
@@ -160,7 +167,11 @@ def _sides(size: tuple[float, float], system: System) -> dict[str, str]:
 
 def _pool(project: Project, here: Path, middle: Array, outline: dict[str, Any], system: System) -> tuple[Project, Path]:
     spot = float(middle[0]), float(middle[1])
-    project, path = _new(project, (*here, "pools"), spot)
+    held = (*here, "pools")
+    try:
+        project, path = edits.add_item(project, held, spot)
+    except Refused:  # no room for a pool of the size of a new one; what is drawn has its own
+        project, path = edits.add_item(project, held)
     project = put(project, (*path, "at"), typed(spot, system), system)
     project = put(project, (*path, "turn_deg"), 0, system)
     project = put(project, (*path, "pits"), (), system)
@@ -217,7 +228,13 @@ def _link(project: Project, here: Path, drawing: Drawing, system: System) -> tup
         places, ends = places[::-1], ends[::-1]
     upper, lower = ends
     crest, bends = _crest(project, here, upper.name, places)
-    project, path = _new(project, (*here, "links"), crest)
+    held = (*here, "links")
+    try:
+        project, path = edits.add_item(project, held, crest)
+    except Refused:  # no place is free for one of its own finding; the person has drawn where it goes
+        links = get(project, held)
+        link = {"from": upper.name, "to": lower.name, "at": typed(crest, system)}
+        project, path = put(project, held, (*links, link), system), (*held, len(links))
     changes: dict[str, Any] = {
         "kind": "fall" if drawing.tool == "fall" else "channel",
         "from_": upper.name,
@@ -259,7 +276,7 @@ def _stone(project: Project, here: Path, drawing: Drawing, system: System) -> tu
             project = put(project, (*path, "pool"), name, system)
             project = put(project, (*path, "places"), (*row.places, typed(place, system)), system)
             return project, (*path, "places", len(row.places))
-    project, path = _new(project, held, place)
+    project, path = edits.add_item(project, held, place)
     for field, value in (("places", [typed(place, system)]), ("count", 1), ("pool", name)):
         project = put(project, (*path, field), value, system)
     return project, (*path, "places", 0)
@@ -278,10 +295,14 @@ def _pipe(project: Project, here: Path, drawing: Drawing, system: System) -> tup
         if away <= drawing.reach:
             path = (*trade, "nodes", index)
         else:
-            wet = pool_at(project, here, place) is not None
-            kind = "junction" if 0 < number < last else "mouth" if wet else "chamber"
-            project, path = _new(project, (*trade, "nodes"), place, kind)
-            if kind != "mouth":  # a mouth is set into the face nearest to it
+            pool = pool_at(project, here, place)
+            kind = "junction" if 0 < number < last else "mouth" if pool else "chamber"
+            wanted = place
+            if kind == "mouth":  # in the face that the pipe goes through
+                way = drawing.places if number == 0 else drawing.places[::-1]
+                wanted = _crest(project, here, pool.name, way)[0]
+            project, path = edits.add_item(project, (*trade, "nodes"), wanted, kind)
+            if kind != "mouth":
                 level = get(project, (*path, "at"))[2]
                 project = put(project, (*path, "at"), (*typed(place, system), level), system)
         name = get(project, (*path, "name"))
@@ -300,7 +321,7 @@ def _pipe(project: Project, here: Path, drawing: Drawing, system: System) -> tup
 
 def _wall(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
     project = _with_trade(project, (*here, "walls"))
-    project, path = _new(project, (*here, "walls", "walls"), drawing.places[0])
+    project, path = edits.add_item(project, (*here, "walls", "walls"), drawing.places[0])
     return put(project, (*path, "points"), [typed(place, system) for place in drawing.places], system), path
 
 
@@ -311,16 +332,18 @@ def _keep(project: Project, here: Path, drawing: Drawing, system: System) -> tup
         places = _said(thinned, places, system)
     kind = {1: "tree", 2: "buried service"}.get(len(places), "keep-out area")
     spot = float(places[0][0]), float(places[0][1])
-    project, path = _new(project, ("site", "keep_outs"), spot, kind)
+    project, path = edits.add_item(project, ("site", "keep_outs"), spot, kind)
     project = put(project, (*path, "kind"), kind, system)
     return put(project, (*path, "points"), [typed(place, system) for place in places], system), path
 
 
 def _machine(project: Project, here: Path, drawing: Drawing, system: System) -> tuple[Project, Path]:
     """Where it stands; the stones wait as far from it as they would by themselves."""
-    project = _with_trade(project, (*here, "lifting"))
-    place = drawing.places[0]
-    project, path = _new(project, (*here, "lifting", "positions"), place)
+    place, trade = drawing.places[0], (*here, "lifting")
+    if get(project, trade) is None:  # which begins with a position
+        project, path = edits.set_part(project, trade, True, place), (*trade, "positions", 0)
+    else:
+        project, path = edits.add_item(project, (*trade, "positions"), place)
     position = get(project, path)
     by = np.array(position.pick_up, dtype=float) - np.array(position.at, dtype=float)
     project = put(project, (*path, "at"), typed(place, system), system)
@@ -334,21 +357,13 @@ def _section(project: Project, here: Path, drawing: Drawing, system: System) -> 
 
 
 def _with_trade(project: Project, path: Path) -> Project:
+    """With an option's part, empty where it is only now put in: what belongs in it is drawn."""
     return edits.set_part(project, path, True) if get(project, path) is None else project
 
 
 def typed(place: Sequence[float], system: System) -> tuple[str, str]:
     """Two lengths [m] as they are written in the document."""
     return writer(system)((float(place[0]), float(place[1])))
-
-
-def _new(project: Project, held: Path, place: Spot, kind: str = "") -> tuple[Project, Path]:
-    """A new part at the end of a list, at a place [m], and of a kind where one is wanted."""
-    project, path = edits.add_item(project, held)
-    part = get(project, path)
-    if kind:
-        project = put(project, (*path, "kind"), kind)
-    return (put(project, (*path, "at"), (*place, *part.at[2:]), "si"), path) if hasattr(part, "at") else (project, path)
 
 
 def _apart(one: Sequence[float], other: Spot) -> float:

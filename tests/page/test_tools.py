@@ -89,8 +89,12 @@ def test_an_oval_without_size_is_refused_with_what_is_allowed() -> None:
 
 
 def test_far_outside_is_refused_with_the_bounds() -> None:
-    with pytest.raises(Refused, match="Place"):
+    with pytest.raises(Refused, match="as far as 1,000 ft"):
         draw(blank(), "oval", (5000.0, 0.0), (5004.0, 3.0))
+    for tool in TOOLS:
+        if tool.keeps:
+            with pytest.raises(Refused):
+                draw(pair(), tool.id, *((305.0, float(number)) for number in range(4)))
 
 
 @pytest.mark.parametrize("turned", [False, True])
@@ -142,6 +146,8 @@ def test_a_pipe_gets_a_mouth_in_the_water_and_a_den_at_its_dry_end() -> None:
         (a.name, b.name) for a, b in zip(tunnels.nodes, tunnels.nodes[1:], strict=False)
     ]
     assert [tuple(map(float, node.at[:2])) for node in tunnels.nodes[1:]] == [(-5.0, 0.0), (-7.0, 2.0)]
+    # The mouth is in the face that the pipe goes through, west of the pool's middle.
+    assert tuple(map(float, tunnels.nodes[0].at[:2])) == pytest.approx((-3.0, 0.0), abs=0.4)
     # A second one begins at the node that is there, and no pipe is laid twice.
     more, _ = draw(after, "pipe", (-5.1, 0.1), (-5.0, -3.0), system="si", reach=0.3)
     assert len(more.options[0].tunnels.nodes) == 4
