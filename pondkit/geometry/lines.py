@@ -17,6 +17,8 @@ SHARP = 20.0  # degrees: a corner that turns by more has a line of its own, the 
 CORNERS = 12  # of one outline, at the most
 PARTS = 8  # into which a gap between two lines is cut
 MOST_TURNS = 24  # places of one outline where it turns back that are looked at, the sharpest first
+TIP_CELLS = 4  # lengths of a cell from a tip within which a line has a sample in it
+LEVEL = 0.1  # across per along: where the middle of a turn runs more level than this, it is no tip across lines
 STRAIGHT = 5e-4  # m: how far a distance may lie off the straight way, for its sample to be left out
 THINNINGS = 6  # so often, half of a row of such samples each time
 BEND = (
@@ -287,6 +289,10 @@ def _sampled(
     station, line = np.tile(stations, k), np.repeat(np.arange(k), n)
     fields = distances(station, line)
     kinks = [_kinks(stations, field.reshape(k, n), -margin) for field in fields] if n > 3 else []
+    if n > 1:
+        kinks += [
+            _tips(axes.to_own(placed.to_site(shape.coords[:-1])), stations, offsets) for shape, placed in outlines
+        ]
     if kinks:
         more_line, more = np.concatenate([row for row, _ in kinks]), np.concatenate([at for _, at in kinks])
         fields = [np.concatenate(pair) for pair in zip(fields, distances(more, more_line), strict=True)]
@@ -294,6 +300,28 @@ def _sampled(
         order = np.lexsort((station, line))
         station, line, fields = station[order], line[order], [field[order] for field in fields]
     return Rays(axes.turn_deg, offsets, line, station, tuple(fields))
+
+
+def _tips(ring: Array, stations: Array, offsets: Array) -> tuple[Ints, Array]:
+    """Line and station of places in the tips of an outline and in those of its bays, where it turns back across lines.
+
+    On lines that just meet one it may lie between two samples, and both distances be curved, so that no kink is found.
+
+    Args:
+        ring: Corners of the outline along and across the lines, not closed, shape (n, 2) [m].
+    """
+    ahead = np.roll(ring, -1, axis=0) - ring
+    ahead /= np.linalg.norm(ahead, axis=1)[:, None]
+    both = ahead - np.roll(ahead, 1, axis=0)  # towards the middle between both sides
+    turns = np.flatnonzero((ahead * np.roll(ahead, 1, axis=0))[:, 1] <= 0)
+    turns = turns[np.abs(both[turns, 1]) > LEVEL * np.abs(both[turns, 0])]
+    if len(turns) > MOST_TURNS:
+        turns = turns[np.argsort(-np.abs(both[turns]).sum(axis=1), kind="stable")][:MOST_TURNS]
+    into = (offsets[:, None] - ring[turns, 1]) * np.sign(both[turns, 1])
+    row, tip = np.nonzero((into > 0) & (into < TIP_CELLS * float(np.diff(stations).max())))
+    at = ring[turns, 0][tip] + (both[turns, 0] / both[turns, 1])[tip] * (offsets[row] - ring[turns, 1][tip])
+    inside = (at > stations[0]) & (at < stations[-1])
+    return row[inside], at[inside]
 
 
 def _kinks(stations: Array, field: Array, least: float) -> tuple[Ints, Array]:

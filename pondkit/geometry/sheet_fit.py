@@ -17,12 +17,17 @@ GAIN = 5e-4  # m: less than this more of a sheet is not looked for
 PEAK = 1e-3  # m: nor for so much more of a peak between lines
 NEAR = 1e-3  # m: lines nearer to each other than this have none between them
 HIDDEN = 0.2  # share of a gap's width squared: how much longer a way in it may be than its sides suggest [per m]
+WIDE = 0.1  # m: in a narrower gap a peak is taken to be no higher than where the rises to it meet
+ROUND = 1.0  # share of a gap's width squared: as much longer a way may rise to in a round peak [per m]
 STEEP = 4.0  # most that a way is taken to grow by from line to line, per distance
 STRETCHES = 6  # gaps between lines looked into at a time, the likeliest first
 TRIES = 33  # reference lines tried at first
-FINER = 24  # parts of a stretch between two of them that is looked into
+FINER = 12  # parts of a stretch between two of them that is looked into
 LIKELY = 3  # such stretches looked into at a time
-FININGS = 3  # times that they are parted
+KEPT = 12  # of each time that are kept to be looked into
+FININGS = 6  # times that some are parted, at the most
+FINEST = 5e-3  # m: shorter ones are not parted
+SPARE = 5e-3  # m: for a sheet shorter by no more no better reference line is looked for
 SAME = 1e-9  # m: lines nearer than this are one
 
 
@@ -109,6 +114,9 @@ class Ways:
         meet = (value[1:] - value[:-1] - behind * wide) / np.maximum(before - behind, SAME)
         peak = value[:-1] + before * np.clip(meet, 0.0, wide)
         ends = np.maximum(value[:-1], value[1:])
+        # Where a rise is steep, ways may end at once in a wide gap, as where a face turns back: then what comes from
+        # the other side says nothing.
+        round_peak &= (wide < WIDE) | (np.maximum(ahead, back) < value.max() + ROUND * wide**2)
         more = np.maximum(np.where(round_peak, peak, np.maximum(ahead, back)), ends) - value.max()
         hidden = ends + HIDDEN * wide**2 > value.max() + 2 * PEAK
         found = np.flatnonzero(((more > np.where(round_peak, PEAK, GAIN)) | hidden) & (wide > NEAR))
@@ -129,32 +137,35 @@ class Ways:
         """Station of the reference line that makes the sheet shortest; of several, the one nearest to the middle.
 
         Of a stretch of stations no reference line makes the sheet shorter than the left way at its start and the
-        right way at its end, and its own length: only stretches that may hold a better one are looked into, and in
-        them only lines that may be the longest.
+        right way at its end, and its own length: only stretches that may hold a better one are looked into, the
+        likeliest first, and in them only lines that may be the longest.
         """
         first, last = float(self.low.min()), float(self.high.max())
         middle = best = (first + last) / 2
-        least = math.inf
-        start, step, parts = np.array([first]), last - first, TRIES
-        chosen = np.arange(len(self.rows))
+        least, parts = math.inf, TRIES
+        open_to = [(-math.inf, first, last - first, np.arange(len(self.rows)))]
         for _ in range(FININGS):
-            step /= parts
-            tries = start[:, None] + step * np.arange(parts + 1)
+            now, open_to = open_to[:LIKELY], open_to[LIKELY:]
+            chosen = np.unique(np.concatenate([lines for *_, lines in now]))
+            step = np.array([[wide] for _, _, wide, _ in now]) / parts
+            tries = np.array([[start] for _, start, _, _ in now]) + step * np.arange(parts + 1)
             left, right = self.sides(tries.ravel(), chosen)
             lefts, rights = left.max(axis=0).reshape(tries.shape), right.max(axis=0).reshape(tries.shape)
             sums = lefts + rights + 1e-9 * np.abs(tries - middle)
             if sums.min() < least:
                 least, best = float(sums.min()), float(tries.flat[int(sums.argmin())])
-            held = (lefts[:, :-1] > 0) & (rights[:, 1:] > 0)
-            bound = lefts[:, :-1] + rights[:, 1:] + step * held
-            likely = np.argsort(bound, axis=None, kind="stable")[:LIKELY]
-            likely = likely[bound.flat[likely] < least - GAIN]
-            if not len(likely):
-                break
+            bound = lefts[:, :-1] + rights[:, 1:] + step * ((lefts[:, :-1] > 0) & (rights[:, 1:] > 0))
+            likely = np.argsort(bound, axis=None, kind="stable")[:KEPT]
+            likely = likely[(bound.flat[likely] < least - SPARE) & (step[likely // parts, 0] > FINEST)]
             at, part = np.divmod(likely, parts)
-            ends = at * (parts + 1) + part
-            longest = (left[:, ends + 1] >= lefts[at, part]) | (right[:, ends] >= rights[at, part + 1])
-            chosen, start, parts = chosen[longest.any(axis=1)], tries[at, part], FINER
+            end = at * (parts + 1) + part
+            longest = (left[:, end + 1] >= lefts[at, part]) | (right[:, end] >= rights[at, part + 1])
+            for i, j, lines in zip(at.tolist(), part.tolist(), longest.T, strict=True):
+                open_to.append((float(bound[i, j]), float(tries[i, j]), float(step[i, 0]), chosen[lines]))
+            open_to = sorted((one for one in open_to if one[0] < least - SPARE), key=lambda one: one[:2])
+            if not open_to:
+                break
+            parts = FINER
         return best
 
 

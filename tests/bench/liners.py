@@ -12,7 +12,7 @@ import numpy as np
 from pondkit import load
 from pondkit.geometry.lines import rays_at
 from pondkit.geometry.outline import Array
-from pondkit.geometry.sheet import margin_of
+from pondkit.geometry.sheet import edges_across, margin_of
 from pondkit.geometry.sheet_fit import ways_of
 from pondkit.geometry.site_surface import grounded, trace
 from pondkit.study.evaluate import evaluate
@@ -103,13 +103,17 @@ def design(seed: int, size: float = 1.0, pools: tuple[int, ...] = (1, 1, 1, 2, 3
 
 
 def dense(under: LinerFootprint, turn_deg: float, spacing: float = SPACING) -> float:
-    """Length of a liner in one direction over evenly spaced lines and reference lines [m]."""
+    """Length of a liner in one direction over evenly spaced lines and reference lines [m].
+
+    Where an outline turns back across lines a pool or an upright face begins at once: there lie lines on either side.
+    """
     outlines = tuple(outline for laid in under.surfaces for outline in laid.outlines())
     margin = margin_of(under.surfaces, under.edge)
     turned = np.radians(turn_deg)
     corners = np.concatenate([placed.to_site(shape.coords) for shape, placed in outlines])
     along, across = corners @ [np.cos(turned), np.sin(turned)], corners @ [-np.sin(turned), np.cos(turned)]
-    offsets = np.arange(across.min() - margin, across.max() + margin, spacing)
+    even = np.arange(across.min() - margin, across.max() + margin, spacing)
+    offsets = np.unique(np.concatenate([even, *edges_across(under.surfaces, outlines, turn_deg)]))
     reference = np.linspace(along.min() - margin, along.max() + margin, REFERENCES)
     left, right = np.zeros(REFERENCES), np.zeros(REFERENCES)
     for start in range(0, len(offsets), AT_ONCE):

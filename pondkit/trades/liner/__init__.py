@@ -39,5 +39,6 @@ Choices, with their reasons:
 
 Known limits: pads are put into rows by a rule of thumb, their rolls are bounded by area, and a caution says where fewer
 may do; pads against burrowing lie under the waterline only; what is trimmed off liner panels serves no pad. A liner's
-length is sampled along 25 lines: up to 7 mm short where the longest way runs between two of them.
+longest ways are looked for along and between lines: how near they come to lines laid every centimetre is measured by
+``tests/bench/liners.py`` and stands in DEVELOPERS.md.
 """
