@@ -57,8 +57,8 @@ STONE_ON_MOUTH = CautionRule(
     "stone_on_mouth",
     ACT,
     "boulders_on_works",
-    "Stones on a mouth, on the plan: {pairs}. They shut the animals' way: move the stone, or see that it stands "
-    "wholly below the mouth and leaves its front free.",
+    "Stones on a mouth, on the plan, that do not stand wholly below it: {pairs}. They shut the animals' way: move the "
+    "stone, or lay a lower one that leaves the mouth's front free.",
 )
 STONE_ON_DEN = CautionRule(
     "stone_on_den",

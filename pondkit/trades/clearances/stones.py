@@ -35,7 +35,8 @@ def compute(
     structures: tuple[Structure, ...],
     pools: tuple[PoolResult, ...],
 ) -> StoneOnWorks | None:
-    """Which placed boulder lies over what on the plan; None without one that is placed.
+    """Which placed boulder lies over what on the plan, of mouths which one does not stand wholly below; None without
+    one that is placed.
 
     Args:
         stones: The stone.
@@ -47,7 +48,7 @@ def compute(
     if stones is None or not stones.boulder_plans:
         return None
     return stones_on_works(
-        stones.boulder_plans,
+        tuple((*named, top) for named, top in zip(stones.boulder_plans, stones.boulder_tops, strict=True)),
         pipes.lines if pipes else (),
         tuple((name, place) for name, kind, place in pipes.places if kind == "mouth") if pipes else (),
         tuple(cut_footprint(cut) for cut in buried if cut.name.startswith("pit of ")),
@@ -62,7 +63,7 @@ def compute(
 
 @remembered
 def stones_on_works(
-    boulders: tuple[tuple[str, StonePlan], ...],
+    boulders: tuple[tuple[str, StonePlan, float], ...],
     runs: tuple[tuple[str, Spot, Spot, float], ...],
     mouths: tuple[tuple[str, Spot], ...],
     dens: tuple[Footprint, ...],
@@ -72,16 +73,17 @@ def stones_on_works(
     """Which placed boulder lies over what on the plan.
 
     Args:
-        boulders: ("boulder number", plan on the site) of each that is placed.
+        boulders: ("boulder number", plan on the site, level of its top) of each that is placed [m].
         runs: (run, start, end, outside diameter) of each pipe [m].
         mouths: (name, place) of each mouth [m].
         dens, bodies: What dens, bodies and walls take up.
         edges: The outline of each pit of a pool: a stone within it stands on its floor, one over its edge does not.
     """
-    stones = tuple(ring_footprint(name, plan_ring(plan)) for name, plan in boulders)
+    stones = tuple(ring_footprint(name, plan_ring(plan)) for name, plan, _ in boulders)
     widest = max((outside for *_, outside in runs), default=0.0)
     pipes = tuple(line_footprint(name, (start[:2], end[:2]), outside) for name, start, end, outside in runs)
     ends = tuple(line_footprint(name, (place[:2],), widest) for name, place in mouths)
+    lowest = [place[2] - widest / 2 for _, place in mouths]  # of each mouth, at the outside of its pipe
     works: tuple[tuple[CautionRule, tuple[Footprint, ...]], ...] = (
         (rules.STONE_ON_MOUTH, ends),
         (rules.STONE_ON_DEN, dens),
@@ -93,7 +95,8 @@ def stones_on_works(
         return StoneOnWorks(None)
     notes, count = [], 0
     for rule, things in works:
-        pairs = [f"{stones[i].name} on {things[j].name}" for i, j in met_by(stones, things)]
+        met = [(i, j) for i, j in met_by(stones, things) if things is not ends or boulders[i][2] > lowest[j]]
+        pairs = [f"{stones[i].name} on {things[j].name}" for i, j in met]
         count += len(pairs)
         notes += [rule(pairs=_listed(pairs))] if pairs else []
     return StoneOnWorks(entry(rel.boulders_on_works, "", cautions=notes, pairs=float(count)))

@@ -10,7 +10,7 @@ from pondkit.core.remembered import remembered
 from pondkit.core.result import Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import AREA, MASS, VOLUME
-from pondkit.geometry.footprint import Strip, overlaps, strip
+from pondkit.geometry.footprint import StonePlan, Strip, overlaps, strip
 from pondkit.geometry.site_surface import depths_at
 from pondkit.trades.pools.inputs import Pool
 from pondkit.trades.pools.results import PoolResult
@@ -89,8 +89,8 @@ def stonework(
     for name, problem in _crowded(kinds, cover, waters):
         crowded.add([problem], name)
     faults = (faulty_kinds, faulty_rows, crowded)
-    overlapping = _overlapping(kinds, depths, at_hand)
-    return _result(kinds, rows, displaced, cover, overlapping, faults)
+    placed = _placed(kinds, depths, at_hand)
+    return _result(kinds, rows, (displaced, cover), placed, _overlapping(placed, stone.boulders), faults)
 
 
 @dataclass
@@ -146,12 +146,18 @@ def _rows(
 def _result(
     kinds: list[BoulderKind],
     rows: list[EdgingRow],
-    displaced: dict[str, tuple[Entry, ...]],
-    cover: dict[str, tuple[Entry, ...]],
+    in_pools: tuple[dict[str, tuple[Entry, ...]], dict[str, tuple[Entry, ...]]],
+    placed: Sequence["_Placed"],
     overlapping: Entry | None,
     faults: Sequence[_Faults],
 ) -> StoneResult:
-    """Puts the figures of kinds and rows together; nothing is ordered while anything is in doubt."""
+    """Puts the figures of kinds and rows together; nothing is ordered while anything is in doubt.
+
+    Args:
+        in_pools: By pool, what stone displaces there, and what it covers.
+        placed: Boulders that have a place, for their heights.
+    """
+    displaced, cover = in_pools
     whole = not any(each.problems or each.doubt for each in faults)
     boulders = total("", [kind.of_all for kind in kinds], MASS) if whole and kinds else None
     edgings = total("", [row.mass for row in rows], MASS) if whole and rows else None
@@ -181,9 +187,8 @@ def _result(
         rows=tuple(rows),
         in_doubt=tuple(dict.fromkeys(name for each in faults for name in each.doubt)),
         boulder_rings=tuple((kind.boulder.name, kind.rings) for kind in kinds if kind.boulder.places),
-        boulder_plans=tuple(
-            (f"{kind.boulder.name} {number}", plan) for kind in kinds for number, plan in enumerate(kind.plans, 1)
-        ),
+        boulder_plans=tuple((each.called, each.plan) for each in placed),
+        boulder_tops=tuple(each.highest for each in placed),
         edging_rings=tuple((row.count.subject, row.strip.rings) for row in rows),
         problems=tuple(problem for each in faults for problem in each.problems),
     )
@@ -206,12 +211,13 @@ def _stack(boulder: Boulder, every: Sequence[Boulder]) -> float:
 
 @dataclass(frozen=True)
 class _Placed:
-    """One placed boulder: its kind, the number of its place, its base and top level
+    """One placed boulder: its kind, the number of its place, its plan, its base and top level
     [m]; infinite where they are not known.
     """
 
     kind: BoulderKind
     number: int
+    plan: StonePlan
     base: float
     top: float
 
@@ -219,14 +225,18 @@ class _Placed:
     def called(self) -> str:
         return f"{self.kind.boulder.name} {self.number}"
 
+    @property
+    def highest(self) -> float:
+        """Level of its top where it is as high as it may be [m]."""
+        return self.top + float(min(self.kind.boulder.axes)) * float(self.kind.boulder.axes_within)
 
-def _overlapping(
+
+def _placed(
     kinds: Sequence[BoulderKind], depths: tuple[tuple[float, ...], ...], waters: dict[str, EdgedPool]
-) -> Entry | None:
-    """Pairs of placed boulders in one place; None with fewer than two that are placed."""
+) -> list[_Placed]:
+    """Every boulder that has a place, and how high it stands there."""
     every = [kind.boulder for kind in kinds]
     placed: list[_Placed] = []
-    plans = []
     for each in kinds:
         boulder, known = each.boulder, depths[each.index]
         for at, plan in enumerate(each.plans):
@@ -234,8 +244,13 @@ def _overlapping(
             if known:
                 base = waters[boulder.pool or ""].level - known[at] + _stack(boulder, every)
                 top = base + min(boulder.axes)
-            placed.append(_Placed(each, at + 1, base, top))
-            plans.append(plan)
+            placed.append(_Placed(each, at + 1, plan, base, top))
+    return placed
+
+
+def _overlapping(placed: Sequence[_Placed], every: Sequence[Boulder]) -> Entry | None:
+    """Pairs of placed boulders in one place; None with fewer than two that are placed."""
+    plans = [each.plan for each in placed]
     if len(placed) < 2:
         return None
     certain: list[str] = []

@@ -62,6 +62,7 @@ class StoneResult(Result):
         in_doubt: Pools whose stone could not be worked out as a whole.
         boulder_rings: (name, closed lines on the site, shape (n, 2) each [m]) of each kind of boulder that is placed.
         boulder_plans: ("boulder number", plan on the site) of each boulder that is placed.
+        boulder_tops: Highest level of the top of each of them [m]; infinite where it is not known.
         edging_rings: (subject, closed lines on the site) of each row.
         problems: What could not be worked out, and how to mend it.
     """
@@ -91,6 +92,7 @@ class StoneResult(Result):
     in_doubt: tuple[str, ...]
     boulder_rings: tuple[tuple[str, tuple[Array, ...]], ...]
     boulder_plans: tuple[tuple[str, StonePlan], ...]
+    boulder_tops: tuple[float, ...]
     edging_rings: tuple[tuple[str, tuple[Array, ...]], ...]
     problems: tuple[Problem, ...]
 

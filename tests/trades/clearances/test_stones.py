@@ -53,6 +53,22 @@ def test_a_stone_over_a_pipe_a_mouth_or_a_den_is_named() -> None:
     )
 
 
+def test_a_stone_wholly_below_a_mouth_is_not_named() -> None:
+    """At the foot of an upright face, on a floor at 1.2 m: the mouth's lower edge lies half a pipe under 0.6 m, so that
+    a stone of 0.6 m less half a pipe stands below it. Over the pipe itself it is none.
+    """
+
+    def as_high(height: float, within: float = 0.0) -> Entry:
+        block = SLAB | {"axes": ["1 m", "0.8 m", height], "axes_within": within, "pool": "pool", "places": [[-3.47, 0]]}
+        upright = {"tiers": [{"zone": "deep", "depth": 1.2, "batter": 0}], "bank_batter": 0}
+        result = sketch(NODES, RUNS, pools=[POOL | upright], option={"stone": {"boulders": [block]}})
+        return figures(result, "boulders_on_works")[""]
+
+    free = 0.6 - HALF_PIPE
+    edge(rules.STONE_ON_MOUTH, as_high, inside=free - 0.004, outside=free + 0.004)
+    edge(rules.STONE_ON_MOUTH, lambda h: as_high(h, 0.1), inside=(free - 0.004) / 1.1, outside=(free + 0.004) / 1.1)
+
+
 def test_a_stone_over_the_edge_of_a_pit_is_named_and_one_within_it_is_not() -> None:
     edge(rules.STONE_OVER_PIT_EDGE, lambda x: over(x, 0.0), inside=2 - 0.8 - 0.5 - 0.006, outside=2 - 0.8 - 0.5 + 0.006)
     small = {"boulders": [SLAB | {"axes": ["0.5 m", "0.4 m", "0.3 m"], "places": [[2, 0]]}]}
