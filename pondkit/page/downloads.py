@@ -8,7 +8,8 @@ import streamlit as st
 from pondkit.core.units import System
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
-from pondkit.report.drawings import PAPERS, Paper, file_name, paper
+from pondkit.report.drawings import PAPERS, TABLES, Paper, file_name, paper
+from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import SIZES, USUAL, Size
 from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.evaluate import evaluate
@@ -20,6 +21,7 @@ def table_files(here: Desk, stem: str) -> None:
     """A button for each table; ``stem`` is how the names of the job's files begin."""
     project = here.project
     against = min(here.against, len(project.options) - 1)
+    stem = dated(project, stem)
     _table(
         "Summary (CSV)",
         f"{stem}_summary.csv",
@@ -33,6 +35,18 @@ def table_files(here: Desk, stem: str) -> None:
         partial(_takeoff, project, here.units),
         "Every figure of every option with its working, source, range and cautions.",
     )
+    own = f"{stem}_{file_name(project.options[here.option].name)}"
+    for key, title, make in TABLES:
+        _table(
+            title, f"{own}_{key}.csv", partial(_of_option, project, make, here.option, here.units), "Of this option."
+        )
+
+
+def dated(project: Project, stem: str) -> str:
+    """How the names of files begin that belong to a state of the job: with its date and revision, where it has them."""
+    job = project.site.job
+    revision = file_name(job.revision) if job.revision.strip() else ""
+    return "_".join(filter(None, (stem, job.date, f"r{revision}" if revision else "")))
 
 
 def _table(label: str, name: str, data: Callable[[], bytes], said: str) -> None:
@@ -47,6 +61,10 @@ def _summary(project: Project, system: System, against: int) -> bytes:
 
 def _takeoff(project: Project, system: System) -> bytes:
     return takeoff_csv(evaluate(project), system).encode("utf-8")
+
+
+def _of_option(project: Project, make: Callable[[Sheet], str], option: int, units: System) -> bytes:
+    return make(Sheet(evaluate(project), option, units, USUAL[units])).encode("utf-8")
 
 
 def paper_files(here: Desk, stem: str) -> None:

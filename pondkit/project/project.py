@@ -70,6 +70,9 @@ class Option(Part):
     title_of_part: ClassVar[str] = "option"
     name: Name = ask("Name", help="Each option has a name of its own.")
     note: Note = ask("Note", default="", help="What sets this option apart.")
+    gravel_size: Annotated[str, text(60)] = ask(
+        "Gravel size", default="", help="As your yard calls it, such as 3/4 in washed; the order list prints it."
+    )
     gravel_porosity: Ratio = ask(
         "Gravel porosity",
         0,

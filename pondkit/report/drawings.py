@@ -6,14 +6,14 @@ from pathlib import Path
 
 from pondkit.core.units import System
 from pondkit.drawing.blocks import Block
-from pondkit.report.orders import order
 from pondkit.report.papers.client import client
 from pondkit.report.papers.crew import crew
 from pondkit.report.papers.figures import figures
 from pondkit.report.papers.first_visit import first_visit
 from pondkit.report.papers.hand_over import hand_over
+from pondkit.report.papers.order import order, order_csv, quote_request, quote_request_csv
 from pondkit.report.papers.permit import permit
-from pondkit.report.papers.quotation import builder, quotation
+from pondkit.report.papers.quotation import builder, quotation, quotation_csv
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import USUAL, Size, typeset
 from pondkit.study.evaluate import Results
@@ -34,13 +34,20 @@ class Paper:
 PAPERS = (
     Paper("client", "For the client", True, client),
     Paper("quotation", "Quotation", True, quotation),
-    Paper("builder", "For the builder: cost and margin", True, builder),
     Paper("order", "Order list", True, order),
+    Paper("quote_request", "Request for quotes", True, quote_request),
+    Paper("builder", "For the builder: cost and margin", True, builder),
     Paper("crew", "For the crew", True, crew),
     Paper("permit", "Permit and safety", True, permit),
     Paper("hand_over", "Hand-over and upkeep", True, hand_over),
     Paper("figures", "All figures with their working", True, figures),
     Paper("first_visit", "First visit", False, first_visit),
+)
+# Tables of an option that are sent as files of their own: end of the file's name, what it is called, who makes it.
+TABLES: tuple[tuple[str, str, Callable[[Sheet], str]], ...] = (
+    ("quotation", "Quotation (CSV)", quotation_csv),
+    ("order", "Order list (CSV)", order_csv),
+    ("quote_request", "Request for quotes (CSV)", quote_request_csv),
 )
 
 
@@ -62,8 +69,8 @@ def paper(kind: Paper, results: Results, option: int, units: System, size: Size 
 def write_drawings(
     results: Results, out: Path, units: System, size: Size | None = None, only: str = ""
 ) -> Iterator[Path]:
-    """Write every paper into a folder, made if it is not there: each option's, then those of the project; yields each
-    file once it is written.
+    """Write every paper and table into a folder, made if it is not there: each option's, then those of the project;
+    yields each file once it is written.
 
     Args:
         results: Of all options.
@@ -80,6 +87,10 @@ def write_drawings(
                     path = out / f"{index + 1}_{file_name(result.option.name)}_{kind.key}.pdf"
                     path.write_bytes(paper(kind, results, index, units, size))
                     yield path
+            for key, _, make in TABLES:
+                path = out / f"{index + 1}_{file_name(result.option.name)}_{key}.csv"
+                path.write_text(make(Sheet(results, index, units, size or USUAL[units])), encoding="utf-8", newline="")
+                yield path
     for kind in PAPERS:
         if not kind.each_option:
             path = out / f"{kind.key}.pdf"

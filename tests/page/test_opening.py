@@ -11,7 +11,7 @@ from sketch import Sketch
 from pondkit import load, save
 from pondkit.page import downloads as tables
 from pondkit.report import table
-from pondkit.report.drawings import PAPERS, paper
+from pondkit.report.drawings import PAPERS, TABLES, paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full, option, pool, small
 from tests.report.papers import reading
@@ -173,8 +173,16 @@ def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
         "copy",
         "Summary (CSV)",
         "Takeoff (CSV)",
+        *(title for _, title, _ in TABLES),
         *(f"paper_{one.key}" for one in PAPERS),
     }
+
+
+def test_a_table_s_file_is_named_by_job_date_and_revision() -> None:
+    project = load(file_of(full()))
+    assert tables.dated(project, "yard") == "yard"
+    dated = project.changed(site=project.site.changed(job=project.site.job.changed(date="2026-05-31", revision="2/b")))
+    assert tables.dated(dated, "yard") == "yard_2026-05-31_r2_b"
 
 
 def test_the_file_taken_away_is_the_project_and_the_csv_the_page_s_figures() -> None:

@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName
+from pondkit.core.names import Name, PoolName, text
 from pondkit.core.part import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
 from pondkit.core.typed import Typed
 from pondkit.core.units import LENGTH, System, read
@@ -82,6 +82,9 @@ class Burrow(Part):
 
 class Lining(Part):
     title_of_part: ClassVar[str] = "lining"
+    material: Annotated[str, text(60)] = ask(
+        "Liner material", default="", help="As your supplier calls it; the order list prints it."
+    )
     thickness: Length = ask(
         "Liner thickness", "5 mil", "200 mil", ("5 mil", "0.1 mm"), default="45 mil", help="As printed on the liner."
     )

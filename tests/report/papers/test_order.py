@@ -1,0 +1,179 @@
+"""The order list that is sent: nothing twice, nothing that is nothing, and of each thing what a supplier must know."""
+
+import io
+import math
+
+import pandas
+import pytest
+
+from pondkit import Project
+from pondkit.core.units import SYSTEMS, System
+from pondkit.drawing.blocks import BLANK, Table
+from pondkit.project.files import put
+from pondkit.report import table
+from pondkit.report.papers.goods import HIRE, WITHIN, Good, bought
+from pondkit.report.papers.order import TAKES, order, order_csv, quote_request
+from pondkit.report.papers.sheet import Sheet
+from pondkit.study.evaluate import evaluate
+from pondkit.trades.cost.inputs.items import ordered
+from tests.designs import DEMO_NAMES, demo, full_design, full_project
+
+OPTION = ("options", 0)
+LINES = ("prices", "lines")
+
+
+def sheet(project: Project, units: System = "us", option: int = 0) -> Sheet:
+    return Sheet(evaluate(project), option, units, "letter")
+
+
+def goods(project: Project, units: System = "us", option: int = 0) -> list[Good]:
+    return list(bought(evaluate(project).options[option], units))
+
+
+def one(project: Project, key: str, of: str = "") -> Good:
+    return next(good for good in goods(project) if good.key == key and of in (good.of, ""))
+
+
+def written(made: Sheet) -> str:
+    """All texts of an order, as they stand in its blocks."""
+    return "\n".join(
+        "\n".join([*block.head, *(cell for row in block.rows for cell in row)])
+        if isinstance(block, Table)
+        else str(getattr(block, "text", ""))
+        for block in order(made)
+    )
+
+
+@pytest.mark.parametrize("units", SYSTEMS)
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_every_figure_of_the_order_is_in_the_list_once_and_none_that_is_nothing(name: str, units: System) -> None:
+    results = evaluate(demo(name))
+    for result in results.options:
+        listed = [(good.key, good.number) for good in bought(result, units)]
+        rows = [row for row in table.rows(result, units) if ordered(row.key) and row.value != "0"]
+        rolled = any(row.key == "rolls_to_buy" for row in rows)
+        for row in rows:
+            within = row.key in WITHIN or (rolled and row.key == "liner_area_order")
+            assert ((row.key, row.value) in listed) == (not within), row.key
+        assert not any(good.number in ("0", "") for good in bought(result, units))
+
+
+def test_a_boulder_is_ordered_by_name_size_rock_and_mass() -> None:
+    """As drawn: 44 × 30 × 14 in of limestone, a block, its axes 10 % off at most."""
+    slab = one(full_design(), "boulder_count", "basking slab")
+    assert (slab.what, slab.number, slab.of) == ("Boulder", "2", "basking slab")
+    for words in ("limestone", "block", "44 × 30 × 14 in", "each axis within 10 %", "lb each (", " to "):
+        assert words in slab.size
+
+
+def test_a_liner_is_ordered_with_material_thickness_size_sheets_and_seams() -> None:
+    project = put(full_design(), (*OPTION, "lining", "material"), "rubber sheet")
+    liner = one(project, "liner_area_order")
+    assert liner.size == "rubber sheet, 45 mil, 47 ft × 29 ft, one sheet"
+    assert "material: ____" in one(full_design(), "liner_area_order").size
+    roll = one(full_project(), "rolls_to_buy")
+    assert "20 ft × 100 ft; the liner is 3 sheets with" in roll.size
+    underlay = one(full_design(), "underlay_rolls")
+    assert underlay.size == "geotextile, 12 oz/yd², 15 ft × 120 ft"
+
+
+def test_a_pump_is_ordered_by_its_duty_and_pipe_by_its_size() -> None:
+    pump = one(full_design(), "pump_order", "pump 1")
+    assert "gal/min at a head of" in pump.size
+    pipe = one(full_design(), "pipe_lengths_to_buy")
+    assert pipe.size == "sch40 6 in, 10 ft each, 20 ft in all"
+    assert (pipe.number, pipe.of) == ("2", "")
+    assert any(good.size == "sch40 2 in check valve" and good.what == "Valve" for good in goods(full_design()))
+
+
+def test_gravel_is_ordered_by_the_size_that_was_entered() -> None:
+    assert one(full_design(), "total_gravel_volume").size.startswith("size: __")
+    named = put(full_design(), (*OPTION, "gravel_size"), "3/4 in washed")
+    assert one(named, "total_gravel_volume").size == "3/4 in washed"
+
+
+def test_machine_and_slings_are_hired_by_the_rating_that_the_heaviest_stone_needs() -> None:
+    heaviest = next(
+        row for row in table.rows(evaluate(full_design()).options[0], "us") if row.key == "heaviest_boulder"
+    )
+    hired = [good for good in goods(full_design()) if good.goods == HIRE]
+    assert [good.what for good in hired] == ["Machine to set stone", "Slings, as rigged"]
+    assert all(heaviest.text in good.size for good in hired)
+    assert "competent" in "\n".join(getattr(block, "text", "") for block in order(sheet(full_design())))
+    without = put(full_design(), (*OPTION, "stone"), None)
+    assert not any(good.goods == HIRE for good in goods(without))
+
+
+@pytest.mark.parametrize("takes", ["typical", "high"])
+def test_the_figure_that_is_taken_is_said_where_any_has_a_range(takes: str) -> None:
+    project = put(full_project(), (*OPTION, "order_takes"), takes)
+    ranged = any(good.spare for good in goods(project))
+    assert (TAKES[takes] in written(sheet(project))) == ranged
+
+
+def test_supplier_and_lead_of_a_line_stand_with_all_that_it_buys() -> None:
+    lines = (
+        {"item": "underlay_rolls", "price": 90, "supplier": "Reed & Rush", "lead_days": 21},
+        {"item": "truck_loads", "price": 200, "supplier": "Ox Haulage", "lead_days": 3},
+        {"item": "fitting_count", "supplier": "Bend & Sons"},
+        {"item": "dig_volume", "unit": "yd^3", "price": 40, "supplier": "Ox Haulage", "lead_days": 3},
+    )
+    project = put(full_project(), LINES, lines)
+    underlay = one(project, "underlay_rolls")
+    assert (underlay.supplier, underlay.lead_days, underlay.price) == ("Reed & Rush", 21, "90 each")
+    assert {good.supplier for good in goods(project) if good.key == "fitting_count"} == {"Bend & Sons"}
+    dig = one(project, "dig_volume")
+    assert (dig.supplier, dig.lead_days) == ("Ox Haulage", 3)
+    text = written(sheet(project))
+    assert "Reed & Rush" in text
+    assert text.rindex("21 days before") > text.index("What must be there")
+
+
+def test_what_is_priced_by_area_or_mass_stands_with_what_is_ordered_of_it_and_not_once_more() -> None:
+    lines = (
+        {"item": "underlay_area", "unit": "ft^2", "price": 0.4, "supplier": "Reed & Rush"},
+        {"item": "boulders_order", "unit": "short ton", "price": 160, "supplier": "Quarry"},
+    )
+    project = put(full_project(), LINES, lines)
+    assert one(project, "underlay_rolls").supplier == "Reed & Rush"
+    assert {good.supplier for good in goods(project) if good.key == "boulder_count"} == {"Quarry"}
+    assert {good.key for good in goods(project)} == {good.key for good in goods(put(full_project(), LINES, ()))}
+
+
+def test_within_a_stage_what_is_ordered_first_comes_first() -> None:
+    lines = tuple(
+        {"item": item, "supplier": f"S{days}", "lead_days": days, "unit": unit}
+        for item, days, unit in (("underlay_rolls", 5, "each"), ("overlay_rolls", 30, "each"))
+    )
+    text = written(sheet(put(full_project(), LINES, lines)))
+    tail = text[text.index("What must be there") :]
+    assert tail.index("30 days before") < tail.index("5 days before")
+
+
+def test_beds_under_boulders_are_needed_before_the_liner() -> None:
+    beds = [good for good in goods(demo("turtle_yard"), option=1) if "edding" in good.what]
+    assert beds
+    assert all(good.stage.startswith("1.") and "before the liner" in good.stage for good in beds)
+
+
+def test_a_request_has_no_price_and_room_for_one() -> None:
+    lines = ({"item": "underlay_rolls", "price": 1234.5, "supplier": "Reed & Rush"},)
+    made = sheet(put(full_project(), LINES, lines))
+    tables = [block for block in quote_request(made) if isinstance(block, Table)]
+    assert all(table.head[-2:] == ("Price for one", "Days to deliver") for table in tables)
+    assert all(row[-2:] == (BLANK, BLANK) for table in tables for row in table.rows)
+    assert "1234.5" not in str(tables) + order_csv(made, asking=True)
+    assert "1234.5 each" in str(list(order(made)))
+
+
+@pytest.mark.parametrize("units", SYSTEMS)
+@pytest.mark.parametrize("asking", [False, True])
+def test_the_csv_opens_in_pandas_as_the_list_stands(asking: bool, units: System) -> None:
+    made = sheet(full_design(), units)
+    frame = pandas.read_csv(io.BytesIO(order_csv(made, asking=asking).encode("utf-8")))
+    listed = list(bought(made.result, units))
+    assert len(frame) == len(listed)
+    assert frame["quantity"].dtype.kind in "if"
+    assert all(math.isclose(number, float(good.number)) for number, good in zip(frame["quantity"], listed, strict=True))
+    last = ["price", "days to deliver", "key"] if asking else ["by price list", "price", "key"]
+    assert list(frame.columns)[-3:] == last
