@@ -29,14 +29,9 @@ from pondkit.page.text import unmarked
 from pondkit.project.answers import answered
 from pondkit.project.files import save
 from pondkit.project.project import Project
+from pondkit.report.papers.sheet import NOT_CHECKED
 from pondkit.study.evaluate import Results, evaluate
 
-NOT_CHECKED = (
-    "Not checked here: whether bank, wall and slope stand together as a whole, settlement, frost, the machine's "
-    "own state and the ground under it on the day, "
-    "and local rules on barriers, water, electricity and protected animals. These need local code and a "
-    "qualified person."
-)
 VIEWS = ("Sketch", "Side by side", "Figures", "Show")
 UNITS = {"us": "US", "si": "SI"}
 

@@ -34,6 +34,8 @@ PLACES = {
     "pandas": ("report",),
     "streamlit": ("page",),
     "PIL": ("page", "project", "drawing", "report"),
+    "typst": ("report",),
+    "font_source_sans_pro": ("drawing",),
     "networkx": ("trades/tunnels", "solvers"),
     "fluids": ("trades", "solvers", "core"),
 }
