@@ -249,7 +249,7 @@ class OptionResult(OnDemand):
             return None
         planned = (float(self.option.water_rise), float(self.option.water_fall))
         volumes, whole = self.totals.net_volume, self.totals.total_net_volume
-        return compute_water(self.option.water, run, self.waters, planned, volumes, whole)
+        return compute_water(self.option.water, self.option.links, run, self.waters, planned, volumes, whole)
 
     @node
     def earth(self) -> EarthResult | None:

@@ -22,6 +22,7 @@ from pondkit.trades.water.intake import intake
 from pondkit.trades.water.levels import CourseState, WaterCourse, course_of, dead_ends, levels, return_volume, running
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, orders
 from pondkit.trades.water.links import NOTHING, links
+from pondkit.trades.water.pump_wanted import pump_wanted
 from pondkit.trades.water.pumping import PumpSystem, no_pumping, pump_system, pumping
 from pondkit.trades.water.results import (
     NO_LEVELS,
@@ -112,6 +113,7 @@ def pool_waters(pools: Sequence[PoolResult]) -> tuple[PoolWater, ...]:
 @remembered
 def compute(
     drawn: Water,
+    parts: tuple[Link, ...],
     run: RunResult,
     bodies: tuple[PoolWater, ...],
     planned: tuple[float, float],
@@ -122,6 +124,7 @@ def compute(
 
     Args:
         drawn: As drawn.
+        parts: The links as drawn.
         run: Its running.
         bodies: Every pool of the option.
         planned: How far the option lets water stand over, and fall under, the level at rest [m].
@@ -129,7 +132,7 @@ def compute(
         whole: Net volume of all; None where a part is in trouble.
     """
     found = year(drawn, bodies, run, planned, volumes, whole)
-    return WaterResult(run, found, orders(drawn))
+    return WaterResult(pump_wanted(drawn, parts, bodies, whole), run, found, orders(drawn))
 
 
 @remembered

@@ -114,7 +114,7 @@ def course_of(
         level = body.level if link.crest_level is None else float(link.crest_level)
         if not body.level - SAME <= level < body.rim_level:
             problems.append(_crest_problem(index, body, level))
-        lips.append(_crest(index, link, level, end))
+        lips.append(crest_of(index, link, level, end))
     sorter: TopologicalSorter[str] = TopologicalSorter({name: [] for name in bodies})
     for lip in lips:
         sorter.add(lip.below, lip.above)
@@ -126,7 +126,7 @@ def course_of(
     return (None if problems else WaterCourse(bodies, order, tuple(lips), source)), problems
 
 
-def _crest(index: int, link: Link, level: float, end: End) -> LinkCrest:
+def crest_of(index: int, link: Link, level: float, end: End) -> LinkCrest:
     """The crest of a link at an end of the ranges of its coefficient and of what its ends take."""
     against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL
     return LinkCrest(

@@ -245,9 +245,22 @@ class OrdersResult(Result):
 
 
 @dataclass(frozen=True, eq=False)
-class WaterResult(Result):
-    """The water side of an option: as it runs, over the year, and what its lines are made of."""
+class PumpWantedResult(Result):
+    """What pump is needed. Subjects are a link or a line; none of it where nothing is wanted."""
 
+    turnover_flow: Entry | None = None
+    sheet_flow: tuple[Entry, ...] = ()
+    flow_wanted: Entry | None = None
+    wanted_lift: Entry | None = None
+    wanted_line_head: tuple[Entry, ...] = ()
+    head_wanted: Entry | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class WaterResult(Result):
+    """The water side of an option: what pump is needed, as it runs, over the year, and what its lines are made of."""
+
+    wanted: PumpWantedResult
     run: RunResult
     year: YearResult
     orders: OrdersResult

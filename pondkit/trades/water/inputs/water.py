@@ -283,6 +283,24 @@ class Water(Part):
     hose_friction_within: Ratio = ask(
         "Hose friction within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
     )
+    turnover: Time | None = ask(
+        "Turnover wanted",
+        "0.1 h",
+        "240 h",
+        ("0.5 h", "0.5 h"),
+        default=None,
+        help="Time in which the pumps are to move all the water once; your own figure. With it the flow and head "
+        "of the pump are worked out.",
+    )
+    sheet: Length | None = ask(
+        "Water over the falls wanted",
+        "0.1 in",
+        "12 in",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="How high the water is to stand over each fall's crest, upstream of it: 0.5 in is a thin sheet, 1 in a "
+        "full one (from memory, confirm).",
+    )
     runs_a_day: Time = ask(
         "Pumps run a day", "0 h", "24 h", ("0.5 h", "0.5 h"), default="24 h", help="For energy and its cost."
     )

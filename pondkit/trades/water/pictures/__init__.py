@@ -12,7 +12,8 @@ PANELS = (
         ("water",),
         ("water",),
         keys(
-            "total_flow pump_flow pump_head branch_flow static_head line_velocity flow_by_pumps flow_without "
+            "flow_wanted head_wanted total_flow pump_flow pump_head branch_flow static_head line_velocity "
+            "flow_by_pumps flow_without "
             "back_flow pump_power energy_year energy_cost screen_loss_clean screen_loss level_behind_screen "
             "media_loss line_pipe_order line_fitting_order line_valve_order pump_order passage_loss "
             "passage_velocity filter_loss filter_running_level"
@@ -46,6 +47,7 @@ PANELS = (
 )
 BESIDE = {
     "Water": keys(
+        "flow_wanted head_wanted turnover_flow sheet_flow wanted_lift wanted_line_head "
         "total_flow pump_flow pump_head branch_flow line_velocity pump_power energy_year energy_cost flow_without "
         "back_flow screen_area_needed approach_velocity velocity_through_openings intake_cover body_ballast "
         "screen_loss filter_running_level running_level drawdown level_after_stop oxygen_below overflow_rate "
