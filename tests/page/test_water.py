@@ -52,8 +52,7 @@ def test_a_point_is_added_behind_the_curve_and_the_pumps_still_run(page: Sketch)
     page.press(":options/0/water/pumps/0/curve:plus")
     curve = page.desk.project.options[0].water.pumps[0].curve  # type: ignore[union-attr]
     assert len(curve) == before + 1
-    assert curve[-1].flow > curve[-2].flow
-    assert curve[-1].head < curve[-2].head
+    assert (curve[-1].flow, curve[-1].head) == (None, None)  # to be read off the sheet: none is made up
     assert not page.html("pk-problem")
 
 

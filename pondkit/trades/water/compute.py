@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from typing import Any, TypeVar
 
 from pondkit.core.caution import ACT, CHECK, Caution
-from pondkit.core.entry import Entry, Range
+from pondkit.core.entry import Entry, Range, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Result
 from pondkit.solvers.pipe_network import Balance, balance
@@ -22,7 +22,7 @@ from pondkit.trades.water.intake import intake
 from pondkit.trades.water.levels import CourseState, WaterCourse, course_of, dead_ends, levels, return_volume, running
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, orders
 from pondkit.trades.water.links import NOTHING, links
-from pondkit.trades.water.pump_wanted import pump_wanted
+from pondkit.trades.water.pump_wanted import flow_notes, pump_wanted
 from pondkit.trades.water.pumping import PumpSystem, no_pumping, pump_system, pumping
 from pondkit.trades.water.results import (
     NO_LEVELS,
@@ -204,6 +204,7 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
                 passing = state.through | {source: pumped.total_flow.value if pumped.total_flow else 0.0}
         if pumped.balanced:
             streams = _pumped(system, source, pumped.balanced, feeds) + streams
+            pumped = _heeded(pumped, system, source, feeds)
             through = through_filter(system, pumped.balanced)
             head = _filter_head(system, pumped, through)
     cleaned = filtration(
@@ -227,6 +228,18 @@ def _running(drawn: Water, parts: tuple[Link, ...], bodies: tuple[PoolWater, ...
         (*problems, *cleaned.problems),
         tuple(to_fill(drawn)),
     )
+
+
+def _heeded(pumped: PumpingResult, system: PumpSystem, source: str, feeds: Mapping[int, str]) -> PumpingResult:
+    """The pumps with what to heed of their flow: curves that are assumed, water that only circles."""
+    open_ends = [
+        feeds.get(index, end) if end == "" else end
+        for index, (branch, end) in enumerate(zip(system.drawn.branches, system.ends, strict=True))
+        if branch.opening > 0
+    ]
+    flow = pumped.total_flow
+    notes = tuple(flow_notes(system.drawn, source, open_ends))
+    return replace(pumped, total_flow=with_cautions(flow, *notes)) if flow and notes else pumped
 
 
 def _pumped(system: PumpSystem, source: str, now: Balance, feeds: Mapping[int, str]) -> list[Stream]:

@@ -6,7 +6,7 @@ from pondkit.core.result import Path, Problem, ToFill, no_such
 from pondkit.core.sentence import words
 from pondkit.core.units import FLOW, LENGTH
 from pondkit.trades.water.filter_loss import passage_problem
-from pondkit.trades.water.inputs.pumping import Pump, PumpLine, curve_points, has_curve, own_pipe_faults
+from pondkit.trades.water.inputs.pumping import Pump, PumpLine, curve_points, has_curve, own_pipe_faults, read_points
 from pondkit.trades.water.inputs.water import Water
 
 
@@ -77,7 +77,7 @@ def _curve_faults(pump: Pump, index: int) -> Iterator[Problem]:
     """A curve that does not go on, or that rises."""
     path = ("water", "pumps", index, "curve")
     read = [at for at, point in enumerate(pump.curve) if point.flow is not None and point.head is not None]
-    points = curve_points(pump)
+    points = read_points(pump)
     for at in range(1, len(points)):
         number, (before_flow, before_head), (flow, head) = read[at], points[at - 1], points[at]
         if flow <= before_flow:
@@ -110,7 +110,7 @@ def to_fill(drawn: Water) -> Iterator[ToFill]:
     for index, pump in enumerate(drawn.pumps):
         path: Path = ("water", "pumps", index, "curve")
         if not has_curve(pump):
-            wanted = words("two points or more of its curve, off the maker's sheet: flow and head, from no flow on")
+            wanted = words("two points of its curve or more, or the one it is sold by, off the maker's sheet")
             yield ToFill(path, wanted, words(f"what '{pump.name}' gives: it stands still in all figures"))
             continue
         for number, point in enumerate(pump.curve):
@@ -123,7 +123,8 @@ def to_fill(drawn: Water) -> Iterator[ToFill]:
 def cannot_lift(drawn: Water, intake_level: float, lowest: float, *, filtered: bool) -> Problem:
     """No running pump lifts to the lowest open branch, or to the filter, from which the water would run back."""
     end = "the filter stands" if filtered else "the lowest open branch ends"
-    pumps = [(curve_points(pump)[0][1], at) for at, pump in enumerate(drawn.pumps) if pump.running and has_curve(pump)]
+    ready = [(at, pump) for at, pump in enumerate(drawn.pumps) if pump.running and has_curve(pump)]
+    pumps = [(curve_points(pump, pump.shutoff)[0][1], at) for at, pump in ready]
     shutoff, index = max(pumps, key=lambda pair: pair[0])
     best = drawn.pumps[index]
     return Problem(

@@ -3,19 +3,19 @@
 All of the flow is taken to go through the lines to where they end highest: the pump's own, the main, and that branch.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from pondkit.core.caution import CHECK, CautionRule
+from pondkit.core.caution import CHECK, Caution, CautionRule
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import rows_by_name
-from pondkit.core.units import Flow, Length, Ratio, Time, Viscosity, Volume
+from pondkit.core.units import RATIO, Flow, Length, Ratio, Time, Viscosity, Volume
 from pondkit.core.water_properties import fluid
-from pondkit.trades.pools.inputs.links import Link
+from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.formulas.channels import crest_flow
 from pondkit.trades.water.formulas.pumping import fitting_head, friction_factor, friction_head, line_velocity
-from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine
+from pondkit.trades.water.inputs.pumping import Branch, Pump, PumpLine, assumed_curve
 from pondkit.trades.water.inputs.water import Intake, Water
 from pondkit.trades.water.levels import crest_of
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, pipe_line, pipe_of
@@ -28,6 +28,38 @@ LIFT_ALONE = CautionRule(
     "No line is drawn to where the water is lifted: the lift alone is counted, without what pipe and fittings take. "
     "Add a branch with its pipe and length.",
 )
+
+
+CURVE_ASSUMED = CautionRule(
+    "curve_assumed",
+    CHECK,
+    "total_flow",
+    "The curve of {pumps} is assumed from one point of it, with {more} times its head at no flow: read a second point "
+    "off the maker's sheet.",
+)
+CIRCLES = CautionRule(
+    "circles",
+    CHECK,
+    "total_flow",
+    "All of it ends in '{pool}', the pool that it is drawn from: it circles there, and no other pool gets any. Lead a "
+    "branch to the highest pool.",
+)
+
+
+def flow_notes(drawn: Water, source: str, ends: Iterable[str]) -> Iterator[Caution]:
+    """What to heed with the pumped flow: curves that are assumed, water that only circles.
+
+    Args:
+        drawn: The water side, with the pumps that have a curve.
+        source: Pool that they draw from.
+        ends: Where each open branch ends: a pool by its name, or "" for the filter.
+    """
+    assumed = [pump for pump in drawn.pumps if pump.running and assumed_curve(pump)]
+    if assumed:
+        names = ", ".join(f"'{pump.name}'" for pump in assumed)
+        yield CURVE_ASSUMED(pumps=names, more=(float(assumed[0].shutoff), RATIO))
+    if set(ends) == {source}:
+        yield CIRCLES(pool=source)
 
 
 def turnover_flow(net_volume: Volume, turnover: Time) -> Flow:

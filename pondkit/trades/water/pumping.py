@@ -145,11 +145,11 @@ def pump_system(
 
 
 def _path(pump: Pump, line: PipeLine, end: End) -> PumpPath:
-    flows, heads = zip(*curve_points(pump), strict=True)
-    curve = curve_through(flows, heads)
+    against: End = HIGH if end == LOW else LOW if end == HIGH else TYPICAL  # of what goes the other way than losses
+    more = getattr(within(pump.shutoff - 1, pump.shutoff_within), against)
+    curve = curve_through(*zip(*curve_points(pump, 1 + more), strict=True))
     # Where lines take least, a still pump takes most, so that the range spans the most that goes on to the branches.
-    idle = within(pump.idle_k, pump.idle_k_within)
-    idle_k = {LOW: idle.high, TYPICAL: idle.typical, HIGH: idle.low}[end]
+    idle_k = getattr(within(pump.idle_k, pump.idle_k_within), against)
     return PumpPath(pump.name, line.conduit, curve, pump.running, pump.check_valve, idle_k)
 
 

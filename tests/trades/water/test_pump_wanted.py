@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from pondkit.study.evaluate import evaluate
-from pondkit.trades.water.pump_wanted import LIFT_ALONE
+from pondkit.trades.water.pump_wanted import CIRCLES, CURVE_ASSUMED, LIFT_ALONE
 from pondkit.trades.water.results import PumpWantedResult
 from tests.cautions import cases
 from tests.designs import option, pool, read
@@ -92,3 +92,36 @@ def test_a_lift_without_lines_is_said() -> None:
 def test_nothing_is_worked_out_that_nobody_wants() -> None:
     found = wanted()
     assert (found.flow_wanted, found.head_wanted, found.sheet_flow) == (None, None, ())
+
+
+# --- a curve from one point, and water that only circles ---
+
+
+def run(curve: list[dict[str, str]], pool_of_branch: str = "high", **pump: Any) -> Any:
+    """The running water of ``wanted``'s design with a pump."""
+    side = {
+        "pumps": [{"name": "p", "curve": curve, "length": "1 ft"} | pump],
+        "branches": [{"name": "up", "pool": pool_of_branch, "length": "20 ft", "valve": "none"}],
+    }
+    pools = [pool("low", level="-1 ft"), pool("high", level="2 ft", at=["30 ft", "0 ft"])]
+    fall = {"from": "high", "to": "low", "at": ["15 ft", "0 ft"], "crest_width": "2 ft"}
+    found = evaluate(read(site={}, options=[option(pools=pools, links=[fall], water=side)])).options[0]
+    assert found.problems == ()
+    return found.running_water
+
+
+ONE = [{"flow": "30 US gal/min", "head": "9 ft"}]
+WHOLE = [{"flow": f"{q:g} US gal/min", "head": f"{12 - 3 * (q / 30) ** 2:.6f} ft"} for q in range(0, 59, 2)]
+
+
+def test_one_point_makes_the_parabola_through_it_and_says_that_it_is_assumed() -> None:
+    """With a third more head at no flow the closed form is H = 12 - 3 (Q / 30)^2 ft, Q in gal/min."""
+    alone, whole = run(ONE, shutoff=4 / 3, shutoff_within=0), run(WHOLE)
+    assert alone.pumping.total_flow.value == pytest.approx(whole.pumping.total_flow.value, rel=2e-3)
+    cases(CURVE_ASSUMED, without=whole.pumping.total_flow, with_it=alone.pumping.total_flow)
+    wide = run(ONE, shutoff=4 / 3, shutoff_within=0.5).pumping.total_flow
+    assert wide.most - wide.least > alone.pumping.total_flow.most - alone.pumping.total_flow.least
+
+
+def test_water_that_only_circles_in_its_own_pool_is_told() -> None:
+    cases(CIRCLES, without=run(WHOLE).pumping.total_flow, with_it=run(WHOLE, "low").pumping.total_flow)

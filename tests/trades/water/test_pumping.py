@@ -53,7 +53,7 @@ def value(entries: Any, subject: str) -> float:
 
 
 def test_a_pump_stands_still_until_its_curve_is_read_and_the_others_run() -> None:
-    for curve in ([], CURVE[:1], [CURVE[0], {"flow": "80 L/min"}]):
+    for curve in ([], CURVE[:1], [CURVE[0], {"flow": "80 L/min"}]):  # at no flow one point says nothing of the rest
         alone, beside = outcome(pumps=[pump(curve=curve)]), outcome(pumps=[pump("new", curve=curve), pump()])
         for found in (alone, beside):
             assert found.problems == ()

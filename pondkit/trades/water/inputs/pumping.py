@@ -1,5 +1,6 @@
 """Pipes, fittings, lines and pumps, as drawn."""
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -126,6 +127,7 @@ def own_pipe_faults(
 
 Valve = Annotated[str, Choice(("ball", "gate", "none"))]
 Ends = Annotated[str, Choice(("filter", "pool", "flush"))]
+ASSUMED_AT = (0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0)  # of the flow read: points of an assumed curve
 LEAST_POINTS = 2  # of a curve, before anything is worked out by it
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
@@ -208,6 +210,23 @@ class Pump(PumpLine):
         default=None,
         help="Electric power on its plate, in place of efficiency.",
     )
+    shutoff: Ratio = ask(
+        "Head at no flow over the point",
+        1.05,
+        4,
+        (0.05, 0.05),
+        default=1.33,
+        help="Only where one point of the curve was read: the rest is assumed, a third more head at no flow (from "
+        "memory, confirm). Read a second point instead.",
+    )
+    shutoff_within: Ratio = ask(
+        "Head at no flow within",
+        0,
+        0.5,
+        (0.05, 0.05),
+        default=0.15,
+        help="What it has over 1 may be this share more or less (from memory, confirm).",
+    )
     idle_k: Ratio = ask(
         "Loss when idle",
         0,
@@ -224,15 +243,37 @@ class Pump(PumpLine):
     )
 
 
-def curve_points(pump: Pump) -> tuple[tuple[float, float], ...]:
+def read_points(pump: Pump) -> tuple[tuple[float, float], ...]:
     """(flow [m³/s], head [m]) of the points of a pump's curve that were read, in the order of the document."""
     read = ((point.flow, point.head) for point in pump.curve)
     return tuple((float(flow), float(head)) for flow, head in read if flow is not None and head is not None)
 
 
+def assumed_curve(pump: Pump) -> bool:
+    """True for a pump of which one point alone was read, with some flow and head: its curve is assumed from there."""
+    read = read_points(pump)
+    return len(read) == 1 and min(read[0]) > 0
+
+
 def has_curve(pump: Pump) -> bool:
-    """True for a pump whose curve was read: two points of it at least."""
-    return len(curve_points(pump)) >= LEAST_POINTS
+    """True for a pump whose curve was read, two points of it at least, or is assumed from one."""
+    return len(read_points(pump)) >= LEAST_POINTS or assumed_curve(pump)
+
+
+def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
+    """(flow [m³/s], head [m]) of the points that the curve goes through: those read; from one alone a parabola, with
+    ``shutoff`` times its head at no flow.
+
+    Source: head falls with the square of the flow from no flow on; how much it is at no flow: user input
+    """
+    read = read_points(pump)
+    if not assumed_curve(pump):
+        return read
+    flow, head = read[0]
+    ends = [flow * share for share in ASSUMED_AT]
+    most = shutoff * head
+    curve = [(at, most - (most - head) * (at / flow) ** 2) for at in ends]
+    return (*((at, high) for at, high in curve if high > 0.02 * most), (flow * math.sqrt(most / (most - head)), 0.0))
 
 
 class Branch(PumpLine):

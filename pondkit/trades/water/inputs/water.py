@@ -31,7 +31,13 @@ from pondkit.trades.water.inputs.bodies import PumpPit
 from pondkit.trades.water.inputs.pumping import LEVEL, Branch, OwnPipe, Pump, PumpLine
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 
-LossTable = Annotated[str, Choice(tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses"))))]
+LOSS_TABLES = tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses")))
+LOSS_LABELS = {
+    "EPANET 2.2": "short glued fittings, the larger handbook values",
+    "Munson flanged": "flanged fittings, smooth inside",
+    "Munson threaded": "threaded fittings",
+}  # what the coefficients are of; where each is printed stands in the working
+LossTable = Annotated[str, Choice(LOSS_TABLES, tuple(LOSS_LABELS[name] for name in LOSS_TABLES))]
 Quality = Annotated[str, Choice(names("trades/water/qualities"))]
 
 
@@ -267,7 +273,11 @@ class Water(Part):
         default=0.6,
         help="Share of saturation of the water that is pumped.",
     )
-    losses: LossTable = ask("Loss table", default="EPANET 2.2", help="Where the K of bends, tees and valves is read.")
+    losses: LossTable = ask(
+        "Loss coefficients of fittings",
+        default="EPANET 2.2",
+        help="K of bends, tees and valves; sources in the working.",
+    )
     stock_length: Length = ask(
         "Stock length of pipe", "1 ft", "40 ft", ("1 ft", "0.5 m"), default="10 ft", help="As the lines' pipe is sold."
     )
