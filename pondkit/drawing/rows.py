@@ -24,6 +24,7 @@ from pondkit.core.units import (
 )
 from pondkit.drawing.say import say, working
 
+CENTS = 2  # places behind the point of an amount of money
 DIGITS = 4  # of a figure without a range
 FEWEST = 2  # digits of a figure, however wide its range
 OF_DIFFERENCE = 3  # digits of a difference
@@ -136,7 +137,7 @@ def row_of(option: str, currency: str, key: str, figure: Entry, system: System) 
         high=high,
         cautions=tuple(CautionText(caution, system) for caution in figure.cautions),
         text=shown(number(figure.value)),
-        range_text=f"{grouped(low)} to {shown(high)}" if ranged else "",
+        range_text=f"{shown(low) if figure.kind is MONEY else grouped(low)} to {shown(high)}" if ranged else "",
         full_text=shown(_number(figure.value, figure, unit, None, FULL)),
         high_text=shown(high) if ranged else "",
         spare_text=shown(_spare(figure, unit, places)) if ranged else "",
@@ -173,8 +174,8 @@ def _number(value: float, figure: Entry, unit: str, places: int | None, digits: 
         return "0"
     if figure.kind is COUNT:
         return f"{value:.10g}"
-    if figure.kind is MONEY:  # to the cent, so that sums can be followed
-        return f"{value:.2f}"
+    if figure.kind is MONEY and (places is None or places >= CENTS):
+        return f"{value:.{CENTS}f}"  # so that sums can be followed
     size = magnitude(value, figure.kind, unit)
     return figures(size if places is None else round(size, places), digits)
 
@@ -184,8 +185,8 @@ def _spare(figure: Entry, unit: str, places: int | None) -> str:
     spare = figure.most - figure.value
     if nothing(spare, figure.kind) or figure.kind is COUNT:
         return f"{spare:.10g}" if figure.kind is COUNT else "0"
-    if figure.kind is MONEY:
-        return f"{spare:.2f}"
+    if figure.kind is MONEY and (places is None or places >= CENTS):
+        return f"{spare:.{CENTS}f}"
     if places is None:
         return figures(_span(spare, figure, unit), DIGITS)
     most, value = (round(magnitude(each, figure.kind, unit), places) for each in (figure.most, figure.value))

@@ -47,7 +47,7 @@ def test_a_figure_has_the_digits_that_its_range_supports(
 
 def test_money_has_the_digits_that_its_range_supports() -> None:
     row = row_of("A", "$", "total_price", figure(6213.4, MONEY, 5840.0, 6590.0), "us")
-    assert (row.text, row.range_text, row.full_text) == ("$6,200", "5,800 to $6,600", "$6,213.4")
+    assert (row.text, row.range_text, row.full_text) == ("$6,200", "$5,800 to $6,600", "$6,213.40")
 
 
 def test_a_difference_has_three_digits_of_its_own_and_none_beyond_the_fourth_of_the_figures() -> None:
