@@ -164,23 +164,37 @@ def water_of(laid: SiteSurface) -> Surface:
     return _flat(_thinned(laid, laid.surface.pool.shape.polygon), laid, 0.0)
 
 
-def ground_round(laid: Sequence[SiteSurface], ground: Terrain, span: Span) -> Surface:
-    """The ground as far as a span, open over the pools; their rims are led to it within a strip.
+def ground_round(
+    laid: Sequence[SiteSurface], ground: Terrain, span: Span, beds: Sequence[tuple[Sequence[Spot], float]] = ()
+) -> Surface:
+    """The ground as far as a span, open over the pools and over beds; it is led to their rims and edges within a strip.
 
     Args:
         laid: The pools' finished surfaces.
         ground: The ground as it is.
         span: West, south, east, north [m].
+        beds: Middle line and width [m] of every bed of a stream.
     """
     rims = [
         shapely.transform(_thinned(pool, pool.surface.pool.shape.thin.buffer(pool.rim)), pool.placed.to_site)
         for pool in laid
     ]
-    open_, strip = shapely.union_all(rims), shapely.union_all([rim.buffer(STRIP, quad_segs=4) for rim in rims])
+    lines = [np.array(line, dtype=float) for line, _ in beds]
+    cuts = [
+        shapely.LineString(line[:, :2]).buffer(wide / 2, cap_style="flat")
+        for line, (_, wide) in zip(lines, beds, strict=True)
+    ]
+    open_ = shapely.union_all([*rims, *cuts])
+    strip = shapely.union_all([hole.buffer(STRIP, quad_segs=4) for hole in (*rims, *cuts)])
     banks, banks_faces = _plan(strip.difference(open_)) if rims else (np.zeros((0, 2)), np.zeros((0, 3), np.int64))
     level = np.asarray(ground.at(banks), dtype=float) if len(banks) else np.zeros(0)
     for pool, rim in zip(laid, rims, strict=True):
         level[shapely.distance(rim.exterior, shapely.points(banks)) < 2 * SEEN] = pool.rim_level
+    for line, cut in zip(lines, cuts, strict=True):
+        edge = shapely.distance(shapely.boundary(cut), shapely.points(banks)) < 2 * SEEN
+        along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line[:, :2], axis=0).T))])
+        at = shapely.line_locate_point(shapely.LineString(line[:, :2]), shapely.points(banks[edge]))
+        level[edge] = np.interp(at, along, line[:, 2])
     parts = [Surface(np.column_stack([banks, level]), banks_faces, np.zeros(len(banks)))]
     for cell in _cells(span):
         points, faces = _plan(cell.difference(strip))

@@ -8,7 +8,7 @@ import html
 import streamlit as st
 
 from pondkit.page import figures
-from pondkit.page.components import picture
+from pondkit.page.components import Takes, picture
 from pondkit.page.state import Desk
 from pondkit.page.text import unmarked
 from pondkit.report import differences, model, plan, section, table
@@ -33,18 +33,19 @@ def present(desk: Desk, results: Results) -> None:
     shared = section.joined(reaches) if reaches else None
     rows = table.summary_rows(Results(results.project, tuple(drawn)), desk.units, 0, figures.KEY_FIGURES)
     # One option has its figures beside it, several below.
-    columns = st.columns([2.6, 1] if len(drawn) == 1 else len(drawn), gap="medium")
+    alone = len(drawn) == 1
+    columns = st.columns([2.6, 1] if alone else len(drawn), gap="medium")
     for place, option in enumerate(drawn):
         with columns[place]:
             _headed(option)
             if look == "3-D":
-                _turned(desk, option, place, scale, 1.0 if len(drawn) == 1 else NARROW)
+                _turned(desk, option, place, scale, alone)
             else:
-                _drawn(desk, option, place, scale, span)
+                _drawn(desk, option, place, scale, span, alone)
                 if line := lines[place]:
                     cut = section.section(option, line, desk.units, shared, bare=True)
                     picture(f"present section {place}", cut, height=100, alt=section.alt_section(option, desk.units))
-        with columns[-1] if len(drawn) == 1 else columns[place]:
+        with columns[-1] if alone else columns[place]:
             figures.plain_figures(rows, place, drawn[0].option.name)
             said = differences.sentence(results, options[place], options[0], desk.units) if place else ""
             st.html(f"<p class='pk-differs'>{html.escape(said)}</p>" if said else "<span></span>")
@@ -72,14 +73,21 @@ def _headed(option: OptionResult) -> None:
         st.html("<div class='pk-problem' role='alert'>Not all of this option could be worked out: see Figures.</div>")
 
 
-def _drawn(desk: Desk, option: OptionResult, place: int, scale: float, span: plan.Span) -> None:
+def _drawn(desk: Desk, option: OptionResult, place: int, scale: float, span: plan.Span, alone: bool) -> None:
     drawn = plan.plan(option, desk.units, limit=option.site.depth_limit, scale_to=scale, span=span, look="client")
-    picture(f"present {place}", drawn, height=0, takes="client", alt=plan.alt_plan(option, desk.units))
+    picture(
+        f"present {place}",
+        drawn,
+        height=0,
+        takes="client alone" if alone else "client",
+        alt=plan.alt_plan(option, desk.units),
+    )
 
 
-def _turned(desk: Desk, option: OptionResult, place: int, scale: float, away: float) -> None:
-    drawn = model.model(option, scale, desk.units, away=away)
+def _turned(desk: Desk, option: OptionResult, place: int, scale: float, alone: bool) -> None:
+    drawn = model.model(option, scale, desk.units, away=1.0 if alone else NARROW)
     if drawn is None:
         st.caption("Nothing to draw yet.")
         return
-    picture(f"present model {place}", drawn, height=0, takes="model", alt=model.alt_model(option, desk.units))
+    takes: Takes = "model alone" if alone else "model"
+    picture(f"present model {place}", drawn, height=0, takes=takes, alt=model.alt_model(option, desk.units))

@@ -1,7 +1,8 @@
 """The design in three dimensions, as a client sees it: beds in the colours of the plan, water, banks and ground,
 stones, falls, den and pipe, and plants as simple marks by zone."""
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -105,9 +106,15 @@ def _land(result: OptionResult, unit: str) -> list[dict[str, Any]]:
         return [_mesh(banks, unit, "banks", color=frame.GROUND)]
     west, south, east, north = extent([result], crew=False)
     span = west - ROOM, south - ROOM, east + ROOM, north + ROOM
-    land = relief.ground_round([pool.surfaces.finished for pool in result.pools], result.ground, span)
+    beds = [(bed.line, float(bed.link.crest_width)) for bed in result.stream_beds.each if _level_long(bed.line)]
+    land = relief.ground_round([pool.surfaces.finished for pool in result.pools], result.ground, span, beds)
     ground = _mesh(land, unit, "ground", color=GRASS, opacity=0.6 if result.tunnels else 1.0)
     return [ground, _mesh(banks, unit, "banks", color=frame.GROUND)]
+
+
+def _level_long(line: Sequence[Spot]) -> bool:
+    """Whether a line goes anywhere on the plan."""
+    return any(math.dist(line[0][:2], spot[:2]) > 0.01 for spot in line)
 
 
 def _beds(result: OptionResult, scale_to: float, unit: str) -> Iterator[dict[str, Any]]:

@@ -161,3 +161,17 @@ def test_every_demos_beds_hold_their_gross_volume(name: str) -> None:
             bed = relief.bed_of(pool.surfaces.finished)
             held = (over(bed) * bed.depth[bed.faces].mean(axis=1)).sum()
             assert held == pytest.approx(pool.gross_volume.value, rel=2e-2)
+
+
+def test_the_ground_is_open_over_the_bed_of_a_stream_and_led_to_it() -> None:
+    laid = [surfaces_of(SHAPES["circle"]).finished]
+    line = [(6.0, 0.0, 0.1), (9.0, 0.0, -0.2)]
+    span = (-6.0, -6.0, 12.0, 6.0)
+    land = relief.ground_round(laid, SLOPE, span, [(line, 0.8)])
+    whole = relief.ground_round(laid, SLOPE, span)
+    assert over(whole).sum() - over(land).sum() == pytest.approx(3 * 0.8, rel=1e-2)
+    edge = (np.abs(np.abs(land.points[:, 1]) - 0.4) < 1e-3) & (land.points[:, 0] > 6.001) & (land.points[:, 0] < 8.999)
+    ends = land.points[np.hypot(land.points[:, 0] - 6.0, np.abs(land.points[:, 1]) - 0.4) < 1e-3]
+    assert len(ends)
+    assert ends[:, 2] == pytest.approx(0.1, abs=1e-6)
+    assert land.points[edge, 2] == pytest.approx(np.interp(land.points[edge, 0], [6, 9], [0.1, -0.2]), abs=1e-6)

@@ -9,7 +9,7 @@ const IDLE = 400; // ms, between two drawings of a picture that may lag, while t
 const REST = 160; // ms without a new figure, after which what was only moved is drawn anew
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
 
-const TAKES = ["plan", "section", "client", "model"]; // pictures whose height goes by the window's
+const TAKES = ["plan", "section", "client", "model", "alone"]; // pictures whose height goes by the window's
 
 const CLEAR = "rgba(0,0,0,0)";
 
@@ -81,7 +81,8 @@ class Picture {
     this.asks = this.asks.filter((number) => number > this.latest.answered);
     const { takes, height } = this.latest;
     this.frame.style.height = takes ? "" : `${height}px`; // else by the style sheet
-    for (const kind of TAKES) this.frame.classList.toggle(`pondkit-${kind}`, takes === kind);
+    const kinds = (takes ?? "").split(" ");
+    for (const kind of TAKES) this.frame.classList.toggle(`pondkit-${kind}`, kinds.includes(kind));
     this.settle();
   }
 

@@ -24,7 +24,7 @@ _sendings = itertools.count(1)
 _DECIMALS = 4  # of coordinates in the unit on show: far below a pixel, and a third of the bytes of a full float
 
 
-Takes = Literal["plan", "section", "client", "model"]
+Takes = Literal["plan", "section", "client", "client alone", "model", "model alone"]
 
 
 class PictureEvent(TypedDict):

@@ -49,6 +49,8 @@ class Tools {
     this.hint.setAttribute("role", "status");
     frame.append(this.hint);
     this.lifted = (event) => this.tap(event);
+    this.escaped = (event) => { if (event.key === "Escape" && this.tool && event.target !== this.sheet) this.leave(); };
+    window.addEventListener("keydown", this.escaped); // wherever the keys are
     window.addEventListener("pointerup", this.lifted, true); // plotly covers the page while a pointer is down
     frame.addEventListener("keydown", (event) => this.removeKey(event));
     frame.addEventListener("wheel", (event) => this.wheel(event), { passive: false, capture: true });
@@ -57,6 +59,7 @@ class Tools {
 
   end() {
     window.removeEventListener("pointerup", this.lifted, true);
+    window.removeEventListener("keydown", this.escaped);
   }
 
   show(edit) {
