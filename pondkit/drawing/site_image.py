@@ -27,10 +27,11 @@ class SitePicture(Protocol):
 
 def aspect(picture: SitePicture) -> float:
     """Its height over its width; 0 where the file holds something else than a picture."""
-    return _aspect(picture.data)
+    return aspect_of(picture.data)
 
 
-def _aspect(data: str) -> float:
+def aspect_of(data: str) -> float:
+    """Height over width of a JPEG in base64; 0 where the text holds something else."""
     from PIL import Image
 
     try:
@@ -62,9 +63,9 @@ def image(picture: SitePicture, middle: tuple[float, float], width: float, *, mo
     )
 
 
-def logo(data: str) -> str:
-    """A firm's mark, a JPEG in base64, as SVG; "" where it is none."""
-    high = _aspect(data) if data else 0.0
+def alone(data: str) -> str:
+    """A logo or photo, a JPEG in base64, as SVG 100 wide; "" where it is none."""
+    high = aspect_of(data) if data else 0.0
     if not high:
         return ""
     return (

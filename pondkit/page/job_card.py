@@ -9,6 +9,7 @@ from pondkit.page.backdrop import TYPES, as_jpeg
 from pondkit.page.controls import field_control, part_controls
 from pondkit.page.fields import fields_of
 from pondkit.page.form import Form
+from pondkit.page.photos import photos
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.job import MOST_LETTERS
@@ -32,6 +33,7 @@ def job_card(desk: Desk) -> None:
         part_controls(form, FIRM)
         form.show()
         _logo(desk)
+        photos(desk)
         st.divider()
         for asked in rest:
             field_control(form, asked)

@@ -46,6 +46,8 @@ def load_mended(source: str | FilePath | bytes) -> tuple[Project, tuple[str, ...
         look_into(project.picture.data)
     if logo := project.site.job.firm.logo:
         look_into(logo, "job, firm, logo")
+    for number, photo in enumerate(project.site.job.photos, 1):
+        look_into(photo.data, f"job, photo {number}")
     return project, told
 
 

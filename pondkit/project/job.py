@@ -9,7 +9,8 @@ from pydantic_core import PydanticCustomError
 from pondkit.core.names import lines, text
 from pondkit.core.part import Part, ask
 
-MOST_LETTERS = 60_000  # of a logo's text: 45 kB of JPEG
+MOST_LETTERS = 60_000  # of a logo's or photo's text: 45 kB of JPEG
+MOST_PHOTOS = 8
 
 
 def _date(given: str) -> str:
@@ -37,6 +38,15 @@ class Firm(Part):
     logo: Annotated[str, text(MOST_LETTERS)] = Field(default="", description="The firm's logo as JPEG, in base64.")
 
 
+class Photo(Part):
+    """A photo of the site, small; place and time are told only where the person wants it."""
+
+    title_of_part: ClassVar[str] = "photo"
+    name: Annotated[str, text(120)] = Field(default="", description="What the photo shows, or its file's name.")
+    taken: Annotated[str, text(120)] = Field(default="", description="When and where, if that is to be kept.")
+    data: Annotated[str, text(MOST_LETTERS)] = Field(default="", description="The photo as JPEG, in base64.")
+
+
 class Job(Part):
     title_of_part: ClassVar[str] = "job"
     client: Line = ask("Client", default="", help="For whom the pond is built.")
@@ -45,4 +55,7 @@ class Job(Part):
     date: Day = ask("Date", default="", help="Of this revision, such as 2026-05-31; papers print it.")
     revision: Annotated[str, text(20)] = ask("Revision", default="", help="Such as 1, 2 or A, B; papers print it.")
     drawn_by: Line = ask("Drawn by", default="", help="Who made the design.")
+    photos: Annotated[tuple[Photo, ...], Field(max_length=MOST_PHOTOS)] = Field(
+        default=(), description="Photos of the site, for the papers."
+    )
     firm: Firm = ask("Firm", default={}, help="Who designs or builds.")

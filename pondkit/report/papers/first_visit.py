@@ -5,10 +5,12 @@ from collections.abc import Iterator
 
 from pondkit.core.part import ask_of, choices_in, get
 from pondkit.core.units import Entered
-from pondkit.drawing.blocks import BLANK, Block, Fields, Grid, Items, NewPage, Text, titled
+from pondkit.drawing.blocks import BLANK, Beside, Block, Fields, Grid, Items, NewPage, Picture, Text, titled
 from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.site_image import alone, aspect_of
 from pondkit.project.answers import KIND, VISIT, fields_of_site
 from pondkit.report.papers.sheet import Sheet
+from pondkit.report.papers.typesetter import GUTTER
 
 LINE = 8.0  # mm: of a line to write on
 ASK = (
@@ -51,6 +53,7 @@ def first_visit(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Ask and look", tabled(("Question", "Answer"), [(text, BLANK) for text in ASK], high=LINE))
     yield NewPage()
     yield from titled("Photos wanted", Items(PHOTOS, tick=True))
+    yield from titled("Photos of the site", _photos(sheet))
     yield from titled("Sketch", Grid(SKETCH, "One square is ________. Draw north, the house, the two fixed points."))
     example = json.dumps({"pondkit_visit": VISIT, "answers": {"soil": "clay", "groundwater": "-6 ft"}})
     yield from titled(
@@ -61,6 +64,26 @@ def first_visit(sheet: Sheet) -> Iterator[Block]:
             look="small",
         ),
     )
+
+
+def _photos(sheet: Sheet) -> Iterator[Block]:
+    """The photos kept in the job, two beside each other."""
+    wide = (sheet.room.wide - GUTTER) / 2
+    held = sheet.site.job.photos
+    pictures = [
+        Picture(
+            alone(photo.data),
+            wide,
+            wide * aspect_of(photo.data),
+            photo.name or f"photo {number}",
+            ", ".join(text for text in (photo.name or f"Photo {number}", photo.taken) if text),
+        )
+        for number, photo in enumerate(held, 1)
+        if aspect_of(photo.data)
+    ]
+    for first in range(0, len(pictures), 2):
+        pair = pictures[first : first + 2]
+        yield Beside(tuple((one,) for one in pair) + ((),) * (2 - len(pair)), (1.0, 1.0))
 
 
 def _measures(sheet: Sheet) -> tuple[Block, ...]:

@@ -9,7 +9,7 @@ from pondkit.core.units import System
 from pondkit.drawing.blocks import Block, Room, Text
 from pondkit.drawing.rows import FigureRow
 from pondkit.drawing.say import say_problem
-from pondkit.drawing.site_image import logo
+from pondkit.drawing.site_image import alone
 from pondkit.project.project import Site
 from pondkit.report import table
 from pondkit.report.papers.typesetter import Head, Size, room_of
@@ -106,7 +106,7 @@ class Sheet:
         licence = f"Licence {firm.licence}" if firm.licence else ""
         under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
         cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, made))
-        return Head(firm.name, under, cards, logo(firm.logo))
+        return Head(firm.name, under, cards, alone(firm.logo))
 
 
 def _line(text: str) -> str:
