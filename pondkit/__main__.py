@@ -209,12 +209,14 @@ def _takeoff(results: Results, form: str, system: System) -> str:
 
 def _summary(results: Results, form: str, system: System) -> str:
     from pondkit.report import table
+    from pondkit.study.compare import chosen
 
+    against = chosen(results.project)
     if form == "csv":
-        return table.summary_csv(results, system)
+        return table.summary_csv(results, system, against)
     if form == "table":
-        return table.summary_text(results, system) + "\n"
-    return _json(table.summary_records(results, system))
+        return table.summary_text(results, system, against) + "\n"
+    return _json(table.summary_records(results, system, against))
 
 
 def _json(records: list[dict[str, object]]) -> str:

@@ -146,6 +146,16 @@ def test_the_summary_is_a_file_of_its_own_in_each_form(capsys: pytest.CaptureFix
     assert len(out.splitlines()) == 1 + len(records)
 
 
+def test_the_summary_takes_its_differences_from_the_chosen_option(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "chosen.json"
+    file.write_text(save(read(options=[option("A"), option("B")], chosen="B")), encoding="utf-8")
+    code, out, _ = told(capsys, "summary", str(file), "--format", "csv")
+    assert code == 0
+    assert out.removeprefix("\ufeff").splitlines()[0] == "label,subject,unit,A,B,A less B,act,check,key"
+
+
 def test_the_summary_of_a_file_in_trouble_says_why_and_exits_two(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

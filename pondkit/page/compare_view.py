@@ -9,6 +9,7 @@ from pondkit.drawing.rows import meaning
 from pondkit.page.components import picture
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.page.text import unmarked
+from pondkit.project.files import put
 from pondkit.report import differences, plan, section, table
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.pools import pictures as pools
@@ -33,6 +34,15 @@ def side_by_side(here: Desk, results: Results) -> None:
         key=key,
         required=True,
         on_change=guarded(lambda: setattr(here, "against", int(widget(key)))),
+    )
+    marked = here.project.chosen == names[against]
+    st.button(
+        f"{unmarked(names[against])} is chosen: take that back"
+        if marked
+        else f"Mark {unmarked(names[against])} as chosen",
+        key=f"choose{here.history.revision}",
+        help="The option that is to be built: papers and the summary take it.",
+        on_click=guarded(lambda: here.edit(lambda: put(here.project, ("chosen",), "" if marked else names[against]))),
     )
     scale, span = plan.deepest(options), plan.extent(options, crew=False)
     limit = results.project.site.depth_limit

@@ -12,6 +12,7 @@ from pondkit.report.drawings import PAPERS, TABLES, Paper, file_name, paper
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import SIZES, USUAL, Size
 from pondkit.report.table import summary_csv, takeoff_csv
+from pondkit.study.compare import chosen
 from pondkit.study.evaluate import evaluate
 
 SIZE_NAMES: dict[Size, str] = {"letter": "Letter", "a4": "A4"}
@@ -20,7 +21,7 @@ SIZE_NAMES: dict[Size, str] = {"letter": "Letter", "a4": "A4"}
 def table_files(here: Desk, stem: str) -> None:
     """A button for each table; ``stem`` is how the names of the job's files begin."""
     project = here.project
-    against = min(here.against, len(project.options) - 1)
+    against = chosen(project) if project.chosen else min(here.against, len(project.options) - 1)
     stem = dated(project, stem)
     _table(
         "Summary (CSV)",

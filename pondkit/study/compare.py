@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pondkit.core import labels
 from pondkit.core.entry import Entry, total, with_cautions
 from pondkit.core.units import MONEY, nothing
+from pondkit.project.project import Project
 from pondkit.study.cautions import CURRENCIES_DIFFER
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.cost.results import Price
@@ -92,6 +93,12 @@ def _compared(key: str, subject: str, figures: tuple[Entry | None, ...], against
             d if currency == currencies[against] else None for d, currency in zip(differences, currencies, strict=True)
         ),
     )
+
+
+def chosen(project: Project) -> int:
+    """Index of the option that is chosen; the first while that is open."""
+    names = [option.name for option in project.options]
+    return names.index(project.chosen) if project.chosen in names else 0
 
 
 def currency_of(option: OptionResult) -> str:

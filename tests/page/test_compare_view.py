@@ -7,7 +7,7 @@ from sketch import Sketch
 
 from pondkit.report import differences
 from pondkit.study.evaluate import evaluate
-from tests.designs import demo
+from tests.designs import demo, option, small
 
 
 def test_differences_are_told_side_by_side_and_shown_to_the_client(start: Callable[..., Sketch]) -> None:
@@ -26,3 +26,12 @@ def test_differences_are_told_side_by_side_and_shown_to_the_client(start: Callab
     said = [html.unescape(body) for body in page.html("pk-differs")]
     assert len(said) == 2
     assert differences.sentence(results, 1, 0, "us") in said[0]
+
+
+def test_an_option_is_marked_as_chosen_and_that_is_taken_back(start: Callable[..., Sketch]) -> None:
+    page = start(small(options=[option("A"), option("B")]))
+    page.choose("view", "Side by side").choose("against", 1)
+    page.press("Mark B as chosen")
+    assert page.project.chosen == "B"
+    page.press("B is chosen: take that back")
+    assert page.project.chosen == ""
