@@ -18,6 +18,12 @@ def expect_first_screen(page: Page, url: str) -> None:
     expect(page.get_by_test_id("stException")).to_have_count(0)
 
 
+def expect_start(page: Page, url: str) -> None:
+    """Opens the address and waits for the start, on which nothing was opened yet."""
+    page.goto(url, timeout=PATIENCE)
+    page.get_by_role("button", name="New pond").wait_for(timeout=PATIENCE)
+
+
 if __name__ == "__main__":
     executable = chromium.path()
     if executable is None:

@@ -9,7 +9,7 @@ from typing import Any
 import chromium
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from first_screen import expect_first_screen
+from first_screen import expect_first_screen, expect_start
 from playwright.sync_api import Browser, Page, expect
 from screen import PATIENCE, box, enter, settled
 
@@ -185,7 +185,7 @@ def test_the_start_lists_kept_work_and_takes_the_firm_into_the_next_job(
 ) -> None:
     """From the start alone: a new pond, its job card, another new pond with the firm, the first one taken up again."""
     url = server("")
-    page.goto(url)
+    expect_start(page, url)
     page.get_by_role("button", name="New pond").click()
     page.get_by_role("button", name="Add a pool").click()
     settled(page)
