@@ -23,6 +23,7 @@ from pondkit.drawing.traces import (
 )
 from pondkit.geometry.ditch import bed_of
 from pondkit.geometry.site_surface import Rings, SiteSurface, level_depths, rim_rings, rings_at, section_line
+from pondkit.report.act_marks import act_marks, faults_at
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces
 from pondkit.trades.earthwork.pictures.structures import Works, alt_works, works_labels, works_points, works_traces
@@ -94,6 +95,8 @@ def plan(
     labels += kept_labels(result.kept, unit, span)
     if labels and not bare:
         data.append(written(labels))
+    if crew:
+        data += act_marks(result, unit, system)
     layout = plan_layout(span, unit, section, fills=look == "screen")
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}
@@ -217,7 +220,9 @@ def alt_plan(result: OptionResult, system: System) -> str:
         for pool in result.pools
     )
     holes = alt_works(works_of(result), system)
-    return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}."
+    marked = len(faults_at(result))
+    act = f" Marked to act on: {marked} place{'' if marked == 1 else 's'}." if marked else ""
+    return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}.{act}"
 
 
 def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:

@@ -304,3 +304,17 @@ def test_names_of_what_is_kept_clear_of_stay_in_the_picture_and_off_its_scale_ba
         if text == "water main":  # a buried service is named at its line
             assert y == pytest.approx(-14 * 0.3048, abs=0.02)
     assert not any(one.intersects(other) for one, other in itertools.combinations(boxes, 2))
+
+
+def test_what_asks_to_be_acted_on_is_marked_at_its_place() -> None:
+    """A stone on a face, against the same stone on the floor of its pool."""
+
+    def marks(north: str) -> list[dict[str, Any]]:
+        stones = {"boulders": [{"name": "seat", "axes": ["20 in", "16 in", "12 in"], "places": [["0 ft", north]]}]}
+        result = evaluate(read(site={}, options=[option(stone=stones)])).options[0]
+        return [trace for trace in plan.plan(result, "us")["data"] if trace.get("name") == "to act on"]
+
+    assert marks("0 ft") == []
+    (mark,) = marks("5.8 ft")
+    assert (mark["x"], mark["y"]) == ([pytest.approx(0.0)], [pytest.approx(5.8)])
+    assert "face" in mark["hovertext"][0]

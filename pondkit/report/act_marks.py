@@ -1,0 +1,73 @@
+"""What asks to be acted on, marked at its place on the plan: a pool, a stone, a mouth or den, a run, a penetration."""
+
+from collections.abc import Iterator
+
+from pondkit.core.caution import ACT, Caution
+from pondkit.core.units import System
+from pondkit.drawing import frame
+from pondkit.drawing.say import say
+from pondkit.study.evaluate import OptionResult
+
+Spot = tuple[float, float]
+MOST_TOLD = 3  # cautions that a mark tells of
+
+
+def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
+    """Cautions to act on, by the place on the site that they belong to [m], each once at a place.
+
+    Only of what the plan shows anyway: pools, stone and passages, so that a drag waits for nothing more.
+    """
+    places = dict(_places(result))
+    found: dict[Spot, list[Caution]] = {}
+    parts = (*result.pools, result.stone, result.seating, result.tunnels)
+    for part in parts:
+        for _, figure in part.entries() if part else ():
+            spot = places.get(figure.subject) or places.get(figure.subject.partition(" / ")[0])
+            for each in figure.cautions:
+                if spot and isinstance(each, Caution) and each.rank == ACT and each not in found.get(spot, ()):
+                    found.setdefault(spot, []).append(each)
+    return found
+
+
+def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
+    """By its subject where a figure's part lies on the site [m]."""
+    for pool in result.pools:
+        yield pool.name, pool.surfaces.finished.pole
+    for kind in result.stone.kinds if result.stone else ():
+        for number, place in enumerate(kind.boulder.places, 1):
+            at = float(place[0]), float(place[1])
+            if number == 1:
+                yield kind.boulder.name, at
+            yield f"{kind.boulder.name} {number}", at
+    if result.tunnels:
+        for name, start, end, _ in result.tunnels.lines:
+            yield name, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+        for node in result.tunnels.places:
+            yield node[0], (node[-1][0], node[-1][1])
+        for subject, spot in result.tunnels.passes:
+            yield subject, (spot[0], spot[1])
+
+
+def act_marks(result: OptionResult, unit: str, system: System) -> list[dict[str, object]]:
+    """The marks as one trace; none where nothing asks to be acted on."""
+    found = faults_at(result)
+    if not found:
+        return []
+    one = frame.magnitude_of(unit)
+    texts = ["<br>".join(frame.plain(say(each, system)) for each in told[:MOST_TOLD]) for told in found.values()]
+    return [
+        {
+            "type": "scatter",
+            "mode": "markers+text",
+            "name": "to act on",
+            "x": [x / one for x, _ in found],
+            "y": [y / one for _, y in found],
+            "text": ["!"] * len(found),
+            "textposition": "middle center",
+            "textfont": {"color": "#ffffff", "size": 13},
+            "marker": {"symbol": "circle", "size": 18, "color": frame.MARK, "line": {"color": "#ffffff", "width": 1.5}},
+            "hovertext": texts,
+            "hoverinfo": "text",
+            "cliponaxis": False,
+        }
+    ]
