@@ -60,7 +60,10 @@ ORDER = (
 @cache
 def rows() -> dict[str, Row]:
     """Rows of all tables of words by key, group after group."""
-    return dict(sorted(gathered("words").items(), key=lambda item: ORDER.index(item[1]["group"])))
+    found = gathered("words")
+    if unknown := {row["group"] for row in found.values()} - set(ORDER):
+        raise ValueError(f"words.csv names groups that core/labels.py does not have: {', '.join(sorted(unknown))}")
+    return dict(sorted(found.items(), key=lambda item: ORDER.index(item[1]["group"])))
 
 
 def group_of(key: str) -> str:
