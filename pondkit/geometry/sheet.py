@@ -20,7 +20,7 @@ MARGIN = 0.25  # m: step of the margin that lines reach beyond the outlines
 LINES_FOUND, SAMPLES_FOUND = 49, 96  # of a sheet over the hole as found at first, each way
 LINES, SAMPLES = 25, 200  # of a surface at first, each way
 UPRIGHT = 0.3  # horizontal per vertical: faces at least as steep are looked for by themselves
-BESIDE = 1e-4  # m from where such a face turns back, on both sides of it
+BESIDE = 1e-3  # m from where such a face turns back, on both sides of it
 
 
 @dataclass(frozen=True, eq=False)
