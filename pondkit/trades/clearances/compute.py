@@ -192,7 +192,7 @@ def kept_result(
     loads: Sequence[WayLoad],
     machines: tuple[Footprint, ...],
 ) -> KeptResult:
-    """All of it together.
+    """Clearances of digs, machines, booms and the way in, gathered into one result.
 
     Args:
         drawn: As ``kept_things`` gives it.
@@ -338,7 +338,7 @@ def _machines(lifts: LiftingResult | None) -> tuple[tuple[Footprint, ...], tuple
 
 @remembered
 def _above(things: tuple[Kept, ...]) -> tuple[Kept, ...]:
-    """What a boom keeps clear of: not what lies in the ground."""
+    """What a boom keeps clear of: all but what lies in the ground."""
     return tuple(thing for thing in things if thing.kind not in BELOW)
 
 

@@ -43,7 +43,7 @@ def set_back_spare(
 
 
 def lift_turn(set_before: Count) -> Count:
-    """Its turn among all stones that are set.
+    """Number of a stone in the order in which all are set.
 
     Source: in the basin before rim and ground beyond; furthest from the machine first, position by position from the
         far end to the way in; what bears another before it
@@ -52,7 +52,7 @@ def lift_turn(set_before: Count) -> Count:
 
 
 def way_out_stones(in_the_way: Count) -> Count:
-    """Stones that are set by then and lie in the straight way from a position to the next, or out.
+    """Stones already set that lie in the machine's straight way from a position to the next, or out of the site.
 
     Source: count
     """

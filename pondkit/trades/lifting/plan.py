@@ -226,7 +226,7 @@ def _use(drawn: Lifting, each: Lift, phase: int, whole: Sequence[Caution]) -> En
 
 
 def _over(drawn: Lifting, turns: Sequence[Lift], unplaced: int) -> Iterator[Caution]:
-    """Lifts over the person's own limit: to act on where they are over the rating too."""
+    """Cautions of lifts over the limit entered: 'act' where they are over the rating too."""
     for each in turns:
         if each.use > drawn.limit + ROUNDING:
             phase = max(range(3), key=lambda at: each.phases[at].use)

@@ -52,7 +52,7 @@ class OpenDig:
 
 @dataclass(frozen=True)
 class Beside:
-    """What a machine keeps off, or off its edge.
+    """What a machine keeps its distance from: the thing itself, or its edge.
 
     Attributes:
         holes: Pools that could be worked out, and other holes.
@@ -319,7 +319,7 @@ def best(rig: Machine, load: LiftLoad, footings: tuple[Stance, ...]) -> Lift:
 
 
 def heights(drawn: Lifting, load: LiftLoad, footing: Stance) -> tuple[float, float, float]:
-    """Of the load point over the machine's ground [m]: at pick-up, at the place, and as it is carried between."""
+    """Heights of the load point over the machine's ground [m]: at pick-up, at the place, and on its way between."""
     up = load.height + drawn.hook_over
     low, down = footing.pick_level - footing.level + up, load.level - footing.level + up
     # Over the highest that it comes from, goes to or passes at the machine.

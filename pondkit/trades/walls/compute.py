@@ -28,7 +28,7 @@ def compute(drawn: Walls | None, soil: str) -> WallsResult | None:
 
 @remembered
 def check(drawn: Walls, soil: str) -> WallsResult:
-    """Every joint of every wall, with the water behind it and the pool empty, and drained; the worse counts.
+    """Every joint of every wall in two cases, water behind it with the pool empty, and drained; the worse one counts.
 
     Args:
         drawn: As entered.
@@ -93,7 +93,7 @@ class Assumed:
 
 
 def assumed(drawn: Walls) -> tuple[Assumed, ...]:
-    """As entered, and then every corner of the ranges."""
+    """Soil and stone as entered first, then at every corner of their ranges."""
     ranges = (
         within(drawn.friction_deg, drawn.friction_within),
         within(drawn.moist, drawn.moist_within),

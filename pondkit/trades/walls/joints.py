@@ -132,7 +132,7 @@ class Check:
 
     @property
     def worse(self) -> Joint:
-        """By safety against tipping: what tips furthest also presses furthest out."""
+        """The case with the lesser safety against overturning; in it the resultant also lies furthest out."""
         return min(self.cases, key=lambda case: case.resisting / case.overturning if case.overturning > 0 else 1e9)
 
     @property
@@ -145,7 +145,7 @@ class Check:
 
     @property
     def aside(self) -> Joint:
-        """Where the resultant passes furthest from the middle; not where the joint is lifted."""
+        """Greatest eccentricity of the resultant over the cases in which the joint is not lifted."""
         return max(self.cases, key=lambda case: abs(self.off(case)))
 
     def off(self, case: Joint) -> float:
@@ -156,14 +156,14 @@ class Check:
 
     @property
     def presses(self) -> Joint | None:
-        """Where it presses most on what is under it; None where the resultant leaves the joint, or it is lifted."""
+        """The case that presses most on the ground; None where the resultant leaves the joint, or it is lifted."""
         if self.lifted or abs(self.off(self.aside)) >= self.aside.width / 2 - SAME:
             return None
         return max(self.cases, key=lambda case: rel.toe_pressure(case.vertical, case.width, self.off(case)))
 
 
 def _ranged(figure: Entry, values: Iterable[float]) -> Entry:
-    """The same with its range, as worked out at every corner of the inputs' ranges."""
+    """A figure with its range, from its values at every corner of the inputs' ranges."""
     low, high = min(every := [figure.value, *values]), max(every)
     return replace(figure, low=low, high=high) if low < high else figure
 

@@ -19,7 +19,7 @@ from pondkit.trades.water.cautions import (
     UNIFORM_FLOW,
     judged,
 )
-from pondkit.trades.water.formulas import channels as channels_formulas
+from pondkit.trades.water.formulas import channels as relations
 from pondkit.trades.water.formulas.channels import (
     channel_depth,
     channel_freeboard,
@@ -146,7 +146,7 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
     """
     levels = {**state.levels, course.source: low}
     saturation = entry(
-        channels_formulas.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude
+        relations.oxygen_saturation, "", source=USER, temperature=drawn.temperature, altitude=drawn.altitude
     )
     lack = (1 - drawn.oxygen) * saturation.value
     crossings: list[_Crossing] = []
@@ -158,7 +158,7 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
     for name in course.order:
         fed = [(c, q) for c, q in came[name] if q > 1e-12]
         if fed:
-            missing[name] = channels_formulas.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
+            missing[name] = relations.mixed(tuple(c for c, _ in fed), tuple(q for _, q in fed))
         for at, lip in enumerate(course.lips):
             if lip.above != name or state.over[at] <= NOTHING or name not in missing:
                 continue
@@ -204,7 +204,7 @@ def _crossing(lip: LinkCrest, link: Link, upper: float, lower: float) -> _Crossi
     return _Crossing(
         flow,
         head,
-        entry(channels_formulas.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width),
+        entry(relations.flow_per_width, lip.name, source=USER, flow=flow, width=lip.width),
         drop,
         entry(step_drop, lip.name, source=USER, link_drop=drop, steps=link.steps),
     )
@@ -222,7 +222,7 @@ def _fed_by_pumps(course: WaterCourse, state: CourseState) -> dict[str, list[tup
 
 def _oxygen_below(lip: LinkCrest, link: Link, saturation: float, above: float, ratio: Entry) -> Entry:
     return entry(
-        channels_formulas.oxygen_below,
+        relations.oxygen_below,
         lip.name,
         source=USER,
         saturation=saturation,
@@ -245,7 +245,7 @@ def _over_crest(lip: LinkCrest, level: float) -> tuple[Entry, Entry]:
         contraction=lip.contraction,
     )
     head = entry(
-        channels_formulas.head_over_crest,
+        relations.head_over_crest,
         lip.name,
         flow=flow,
         width=lip.width,
@@ -259,7 +259,7 @@ def _deficit_ratio(drawn: Water, lip: LinkCrest, drop: Entry) -> Entry:
     """Oxygen missing above one step of a fall over that missing below it; ``drop``: height of the step."""
     row, quality = rows_by_name("trades/pools/crests")[lip.crest], rows_by_name("trades/water/qualities")[drawn.quality]
     return entry(
-        channels_formulas.deficit_ratio,
+        relations.deficit_ratio,
         lip.name,
         source=f"a: {quality['source']}",
         a=float(quality["a"]),
