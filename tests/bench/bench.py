@@ -80,7 +80,7 @@ def water_side() -> None:
     def all_of_it() -> None:
         run = running_water.__wrapped__(drawn, links, bodies)
         compute_water.__wrapped__(
-            drawn, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume
+            drawn, links, run, bodies, (0.1, 0.1), option.totals.net_volume, option.totals.total_net_volume
         )
 
     print("\n| water side, four pumps and eight branches | ms |\n|---|---|")

@@ -55,7 +55,7 @@ def test_at_the_ends_of_every_input_no_figure_is_without_a_number() -> None:
                 continue
             assert option.water is not None
             run = running_water(option.water, option.links, bodies)
-            whole = compute_water(option.water, run, bodies, (0.1, 0.1), (), None)
+            whole = compute_water(option.water, option.links, run, bodies, (0.1, 0.1), (), None)
             for key, figure in whole.entries():
                 assert all(map(math.isfinite, (figure.value, figure.least, figure.most))), (path, end, key)
             met += 1

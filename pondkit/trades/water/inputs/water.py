@@ -309,7 +309,7 @@ class Water(Part):
         ("0.125 in", "2 mm"),
         default=None,
         help="How high the water is to stand over each fall's crest, upstream of it: 0.5 in is a thin sheet, 1 in a "
-        "full one (from memory, confirm).",
+        "full one (common practice, no source).",
     )
     runs_a_day: Time = ask(
         "Pumps run a day", "0 h", "24 h", ("0.5 h", "0.5 h"), default="24 h", help="For energy and its cost."
