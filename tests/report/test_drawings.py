@@ -17,7 +17,6 @@ from pondkit.report.papers.hand_over import months
 from pondkit.report.papers.sheet import NOT_WHOLE
 from pondkit.report.papers.typesetter import SHEETS, SIZES, USUAL, Size
 from pondkit.study.evaluate import Results, evaluate
-from pondkit.trades.cost.inputs.items import ordered
 from tests.designs import DEMO_NAMES, demo, full_design, full_project, option, pool, read
 from tests.report.papers import reading
 
@@ -148,14 +147,6 @@ def test_a_level_never_mixes_feet_and_inches() -> None:
         if getattr(one, "head", ("",))[0] == "Level of":
             for row in one.rows:
                 assert not any(" in" in cell for cell in row[1:])
-
-
-def test_what_is_ordered_stands_in_the_order_list() -> None:
-    results = evaluate(full_project())
-    texts = said("order", results)
-    for row in table.rows(results.options[0], "us"):
-        if ordered(row.key):
-            assert row.label in texts, row.key
 
 
 def test_the_hand_over_has_every_node_penetration_and_seam_with_two_ties() -> None:
