@@ -80,7 +80,7 @@ def test_an_item_by_key_or_name_is_priced_by_its_net(name: str) -> None:
         ("Liner area,,1", ("row 3, unit: nothing is written; write one of ft^2, yd^2, m^2",)),
         ("Liner area,ft,1", ("row 3, unit: 'ft' for liner area, which is an area", "ft^2")),
         ("Liner area,ft^2,one", ("row 3, Price: 'one' is not an amount of money; write 120",)),
-        ('Liner area,ft^2,"1,10"', ("row 3, Price", "a comma in its number", "behind a point")),
+        ('Liner area,ft^2,"1,10"', ("row 3, Price", "a comma in its number", "write '1.10' or '110'")),
         ("Liner area,ft^2,-1", ("row 3, Price is -1; allowed is 0 to 100000",)),
         ("Liner area,ft^2,=A1*2", ("row 3, Price: '=A1*2' is not an amount of money",)),
         ("Liner area,ft^2,1,500", ("row 3, Waste is 500 %; allowed is 0 % to 100 %",)),
