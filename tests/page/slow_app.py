@@ -1,0 +1,25 @@
+"""The page with a slow server: each run of what follows the hand takes longer by as much as the file says that is named
+behind the project."""
+
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+
+from pondkit.page import sketch_view
+from pondkit.page.main import run
+
+DELAY = Path(sys.argv[2])
+drawn = getattr(sketch_view, "_quick", sketch_view._drawn)
+
+
+def slowly(*given: Any) -> None:
+    time.sleep(float(DELAY.read_text(encoding="utf-8")))
+    drawn(*given)
+
+
+sketch_view._quick, sketch_view._drawn = drawn, slowly  # type: ignore[attr-defined]
+st.set_page_config(layout="wide", initial_sidebar_state="expanded")
+run()

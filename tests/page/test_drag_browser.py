@@ -1,0 +1,172 @@
+"""Drags under bad conditions: nothing is lost, nothing is stuck, and the last value always arrives."""
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+import serving
+from first_screen import expect_first_screen
+from playwright.sync_api import Browser, Page, expect
+from screen import box, kept, radio, settled, slider, undo
+
+from tests.designs import small
+
+pytestmark = pytest.mark.browser
+DEPTH = ("Depth", 1)  # of the second tier
+# Whether the plan says a depth: it was drawn for it.
+SAYS = """said => document.querySelector('.pondkit-plot').data.find(trace => trace.name === 'labels')?.text
+  .includes(said)"""
+
+
+@dataclass
+class Hand:
+    """A pointer on the slider of the second tier's depth."""
+
+    page: Page
+    tools: Any
+    kind: str = "mouse"
+
+    def at(self, value: float) -> tuple[float, float]:
+        slide = slider(self.page, *DEPTH)
+        slide.scroll_into_view_if_needed()
+        around = slide.bounding_box()
+        assert around
+        low, high = (float(slide.evaluate(f"node => node.{name}")) for name in ("min", "max"))
+        share = (value - low) / (high - low)
+        return around["x"] + 8 + share * (around["width"] - 16), around["y"] + around["height"] / 2
+
+    def tell(self, what: str, x: float, y: float) -> None:
+        if self.kind == "touch":
+            name = {"down": "touchStart", "move": "touchMove", "up": "touchEnd"}[what]
+            points = [] if what == "up" else [{"x": x, "y": y}]
+            self.tools.send("Input.dispatchTouchEvent", {"type": name, "touchPoints": points})
+            return
+        name = {"down": "mousePressed", "move": "mouseMoved", "up": "mouseReleased"}[what]
+        press = {"button": "left", "buttons": 0 if what == "up" else 1, "clickCount": 1, "pointerType": self.kind}
+        self.tools.send("Input.dispatchMouseEvent", {"type": name, "x": x, "y": y, **press})
+
+    def drag(self, *values: float, meanwhile: Callable[[], None] | None = None) -> str:
+        """Takes hold of the thumb, drags it through values and lets go; what the box says then."""
+        now = float(slider(self.page, *DEPTH).evaluate("node => node.value"))
+        self.tell("down", *self.at(now))
+        for number, value in enumerate(values):
+            self.tell("move", *self.at(value))
+            self.page.wait_for_timeout(25)
+            if meanwhile and number == len(values) // 2:
+                meanwhile()
+        self.tell("up", *self.at(values[-1]))
+        return f"{float(slider(self.page, *DEPTH).evaluate('node => node.value')):g} in"
+
+
+def arrived(page: Page, said: str) -> None:
+    """Waits until value and plan are those of the end of a drag, and looks whether they stay."""
+    page.wait_for_function(SAYS, arg=said)
+    settled(page)
+    expect(box(page, *DEPTH)).to_have_value(said)
+    assert page.evaluate(SAYS, said)
+    expect(page.locator(".pondkit-stale")).to_have_count(0)
+
+
+def one_step_back(page: Page, said: str) -> None:
+    undo(page).click()
+    arrived(page, said)
+
+
+@contextmanager
+def served(browser: Browser, script: str, arguments: list[str], log: Path) -> Iterator[tuple[Page, Any, str]]:
+    process, url = serving.start(script, arguments, log)
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, has_touch=True)
+    try:
+        page = context.new_page()
+        expect_first_screen(page, url)
+        settled(page)
+        yield page, process, url
+    finally:
+        context.close()
+        serving.stop(process)
+    assert "Traceback" not in log.read_text(encoding="utf-8")
+
+
+def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(browser: Browser, tmp_path: Path) -> None:
+    file, delay = tmp_path / "mine.json", tmp_path / "delay"
+    file.write_text(json.dumps(small(job_id="mine")), encoding="utf-8")
+    delay.write_text("0", encoding="utf-8")
+    script = "tests/page/slow_app.py"
+    with served(browser, script, [str(file), str(delay)], tmp_path / "log") as (page, _, _):
+        tools = page.context.new_cdp_session(page)
+        hand = Hand(page, tools)
+        start = "30 in"
+        for seconds in ("0.5", "2"):
+            delay.write_text(seconds, encoding="utf-8")
+            said = hand.drag(31, 32, 33, 34, 35, 36, 37, 38)
+            assert said == "38 in"
+            arrived(page, said)
+            one_step_back(page, start)
+        delay.write_text("0", encoding="utf-8")
+        # Into nonsense, shallower than the tier before it, and out again.
+        arrived(page, hand.drag(25, 18, 10, 4, 4, 4, 10, 18, 26))
+        one_step_back(page, start)
+        for kind in ("pen", "touch"):
+            hand.kind = kind
+            arrived(page, hand.drag(35, 42, 49, 56, 60))  # a finger's first 15 pixels may be a tap
+            one_step_back(page, start)
+        hand.kind = "mouse"
+        sizes: list[Any] = [{"width": 1100, "height": 760}, {"width": 1280, "height": 800}]
+        for size in sizes:
+            arrived(page, hand.drag(31, 32, 33, 34, meanwhile=lambda size=size: page.set_viewport_size(size)))
+            one_step_back(page, start)
+
+        def zoom() -> None:
+            page.locator(".pondkit-plot").first.evaluate(
+                "plot => Plotly.relayout(plot, {'xaxis.range': [-9, 9], 'yaxis.range': [-7, 7]})"
+            )
+
+        arrived(page, hand.drag(31, 32, 33, 34, meanwhile=zoom))
+        one_step_back(page, start)
+        said = hand.drag(31, 32, 33, 34, meanwhile=lambda: radio(page, "Figures").evaluate("node => node.click()"))
+        settled(page)
+        radio(page, "Sketch").click()
+        arrived(page, box(page, *DEPTH).input_value())
+        # Nothing is stuck: the next drag is as any other.
+        before = box(page, *DEPTH).input_value()
+        arrived(page, hand.drag(40, 41, 42))
+        one_step_back(page, before)
+
+
+def test_two_tabs_drag_one_job_and_the_server_is_killed_in_mid_drag(browser: Browser, tmp_path: Path) -> None:
+    file, log = tmp_path / "mine.json", tmp_path / "log"
+    file.write_text(json.dumps(small(job_id="mine")), encoding="utf-8")
+    with served(browser, "app.py", [str(file)], log) as (one, process, url):
+        two = one.context.new_page()
+        expect_first_screen(two, url)
+        settled(two)
+        hands = [Hand(page, page.context.new_cdp_session(page)) for page in (one, two)]
+        last = ["", ""]
+        for values in ((31, 32, 33), (34, 35, 36)):
+            for number, hand in enumerate(hands):
+                hand.page.bring_to_front()
+                last[number] = hand.drag(*(value + number for value in values))
+        for hand, said in zip(hands, last, strict=True):
+            hand.page.bring_to_front()
+            arrived(hand.page, said)
+        kept(one, 2)
+        two.close()
+        port = int(url.rpartition(":")[2])
+        hands[0].page.bring_to_front()
+        hands[0].drag(37, 38, 39, 40, meanwhile=lambda: serving.stop(process))
+        again, _ = serving.start("app.py", [str(file)], tmp_path / "log 2", port)
+        try:
+            go_on = one.get_by_role("button", name="Go on with it").first
+            expect(go_on).to_be_visible(timeout=60_000)
+            go_on.click()
+            # At most the drag under way is lost.
+            expect(box(one, *DEPTH)).to_have_value(re.compile(r"^(3[6-9]|40) in$"))
+            settled(one)
+            arrived(one, hands[0].drag(41, 42))
+        finally:
+            serving.stop(again)
