@@ -374,7 +374,8 @@ class Quantity extends Control {
     this.drag = 0;
     this.pressed = false;
     this.keyAt = 0;
-    this.slide.addEventListener("pointerdown", () => this.press());
+    this.slide.addEventListener("pointerdown", (event) => this.press(event));
+    this.slide.addEventListener("pointermove", (event) => this.pressed && event.pointerType === "pen" && this.pen(event));
     this.slide.addEventListener("input", () => this.slid());
     this.slide.addEventListener("keydown", (event) => this.key(event));
     this.box.addEventListener("focus", () => setTimeout(() => this.box.select())); // a click would undo it before that
@@ -385,11 +386,22 @@ class Quantity extends Control {
 
   // --- what the person does ---
 
-  press() {
+  press(event) {
     this.pressed = true;
+    if (event.pointerType === "pen") this.slide.setPointerCapture(event.pointerId);
     this.drag = nextNumber();
     this.keyAt = 0;
     for (const name of ["pointerup", "pointercancel", "blur"]) window.addEventListener(name, this.release, true);
+  }
+
+  // Not every browser slides by a pen.
+  pen(event) {
+    const { min, max } = this.shown;
+    const { left, width } = this.slide.getBoundingClientRect();
+    const thumb = parseFloat(getComputedStyle(document.documentElement).fontSize); // 1rem, see form.css
+    const share = Math.min(Math.max((event.clientX - left - thumb / 2) / (width - thumb), 0), 1);
+    this.move(this.snap(min + share * (max - min)));
+    this.slide.value = this.value;
   }
 
   slid() {
