@@ -19,7 +19,7 @@ from tests.designs import small
 pytestmark = pytest.mark.browser
 DEPTH = ("Depth", 1)  # of the second tier
 # Whether the plan says a depth: it was drawn for it.
-SAYS = """said => document.querySelector('.pondkit-plot').data.find(trace => trace.name === 'labels')?.text
+SAYS = """said => document.querySelector('.pondkit-plot')?.data?.find(trace => trace.name === 'labels')?.text
   .includes(said)"""
 
 
@@ -53,13 +53,14 @@ class Hand:
     def drag(self, *values: float, meanwhile: Callable[[], None] | None = None) -> str:
         """Takes hold of the thumb, drags it through values and lets go; what the box says then."""
         now = float(slider(self.page, *DEPTH).evaluate("node => node.value"))
-        self.tell("down", *self.at(now))
-        for number, value in enumerate(values):
-            self.tell("move", *self.at(value))
+        start, places = self.at(now), [self.at(value) for value in values]
+        self.tell("down", *start)
+        for number, place in enumerate(places):
+            self.tell("move", *place)
             self.page.wait_for_timeout(25)
             if meanwhile and number == len(values) // 2:
                 meanwhile()
-        self.tell("up", *self.at(values[-1]))
+        self.tell("up", *places[-1])
         return f"{float(slider(self.page, *DEPTH).evaluate('node => node.value')):g} in"
 
 
@@ -128,9 +129,11 @@ def test_the_last_value_of_a_drag_arrives_whatever_happens_meanwhile(browser: Br
 
         arrived(page, hand.drag(31, 32, 33, 34, meanwhile=zoom))
         one_step_back(page, start)
-        said = hand.drag(31, 32, 33, 34, meanwhile=lambda: radio(page, "Figures").evaluate("node => node.click()"))
+        hand.drag(31, 32, 33, 34, meanwhile=lambda: radio(page, "Figures").evaluate("node => node.click()"))
         settled(page)
         radio(page, "Sketch").click()
+        page.locator(".pondkit-plot:has(.main-svg)").nth(1).wait_for()
+        settled(page)
         arrived(page, box(page, *DEPTH).input_value())
         # Nothing is stuck: the next drag is as any other.
         before = box(page, *DEPTH).input_value()

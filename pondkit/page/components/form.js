@@ -658,6 +658,7 @@ class Form {
   }
 
   leave() {
+    this.send(); // what still waits
     clearTimeout(this.timer);
     clearTimeout(this.later);
     this.list.leave();
