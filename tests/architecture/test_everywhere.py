@@ -17,6 +17,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "page"))  # where the page's 
 from sketch import Sketch
 
 from pondkit import Project
+from pondkit.core.caution import REMINDER
 from pondkit.core.kinds import nothing
 from pondkit.core.part import ask_of, get, kind_in, walk
 from pondkit.core.units import SYSTEMS, System
@@ -307,7 +308,7 @@ def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
         assert {record["key"] for record in own} == {key for key, _ in result.entries()}
         for record, row in zip(own, table.rows(result, system), strict=True):
             assert record["text"].removeprefix("'") == row.text  # the mark that keeps a cell from being a formula
-            shown_number = row.text.replace(",", "").strip(f" {row.unit}")
+            shown_number = row.full_text.replace(",", "").strip(f" {row.unit}")
             small = nothing(row.si_value, row.entry.kind)
             assert four_figures(shown_number) == ("0" if small else four_figures(record["value"])), record["key"]
             for place in (shown, drawn):
@@ -317,6 +318,7 @@ def test_every_figure_says_the_same_in_csv_on_the_page_and_in_the_drawing(
             assert any(row.working in text for text in drawn), record["key"]
             for caution in row.cautions:
                 assert caution in record["cautions"]
-                assert caution in shown
-                assert caution in drawn
+                # The page says what is true of every job once, not at the figure.
+                assert caution.rank == REMINDER or any(caution in text for text in shown)
+                assert any(caution in text for text in drawn)
     page.choose("view", "Sketch")
