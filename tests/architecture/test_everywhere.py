@@ -22,7 +22,7 @@ from pondkit.core.kinds import nothing
 from pondkit.core.part import ask_of, get, kind_in, walk
 from pondkit.core.units import SYSTEMS, System
 from pondkit.page.controls import PAIRS, UNIONS
-from pondkit.page.fields import fields_of
+from pondkit.page.fields import declared_in, fields_of
 from pondkit.page.sidebar import ITEMS, TRADES
 from pondkit.project.files import put
 from pondkit.report import table
@@ -208,7 +208,8 @@ def expected(project: Project) -> dict[str, str]:
             else:
                 found |= {f"{key}/{axis}": key for axis in range(len(value))}
         elif value is None and kind_in(type(part), name):
-            found[f"{key}:set"] = key  # a switch
+            (how,) = (one for one in declared_in(type(part)) if one.name == name)
+            found[key if how.to_fill else f"{key}:set"] = key  # an empty box, or a switch
         else:
             found[key] = key
     return found
