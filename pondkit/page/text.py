@@ -8,4 +8,10 @@ _JOINS = set(":.@-<>=")  # of links, emoji and arrows, which are looked for behi
 def unmarked(text: str) -> str:
     """A text for a label that is read as Markdown, such as a choice of a segmented control: it shows as it was
     typed."""
-    return "".join(f"\\{mark}{_JOINER if mark in _JOINS else ''}" if mark in _MARKS else mark for mark in text)
+    return "".join(_shown(mark) for mark in text)
+
+
+def _shown(mark: str) -> str:
+    if mark not in _MARKS:
+        return mark
+    return f"{_JOINER}\\{mark}{_JOINER}" if mark in _JOINS else f"\\{mark}"

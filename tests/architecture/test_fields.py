@@ -18,7 +18,7 @@ from pondkit import Project, load, save
 from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_in, walk
 from pondkit.core.refusal import Refused
 from pondkit.core.units import COUNT, MASS, SYSTEMS, Entered, Kind, read, system_of
-from pondkit.project.job import Firm, Job
+from pondkit.project.job import Firm, Job, Photo
 from pondkit.project.picture import Picture
 from tests.loops import for_each
 
@@ -143,7 +143,7 @@ def _is_list(annotation: Any) -> bool:
 
 def _value(part: type[Part], name: str) -> Any:
     field = part.model_fields[name]
-    if (part, name) in ((Picture, "data"), (Firm, "logo")):
+    if (part, name) in ((Picture, "data"), (Firm, "logo"), (Photo, "data")):
         return TINY
     if (part, name) == (Job, "date"):
         return "2026-05-31"

@@ -51,7 +51,7 @@ def test_undo_then_redo_changes_no_byte(page: Sketch, name: str) -> None:
     page.run()
     page.slide(("options", 0, "pools", 0, "tiers", 0, "depth"), "1 ft 1 in")
     page.choose("units", "si").slide(("options", 0, "pools", 0, "level"), "-7.5 cm")
-    page.press(":('options', 0, 'pools'):plus")
+    page.press(":options/0/pools:plus")
     after = page.saved
     page.press("↶").press("↶").press("↶")
     assert page.saved == save(PROJECTS[name])

@@ -173,11 +173,9 @@ def test_every_slider_shows_its_field(start: Start) -> None:
         ("Pools", None, (*OPTION, "pools")),
         ("Pools", None, (*POOL, "pits")),
         ("Links", None, (*OPTION, "links")),
-        ("Liner", None, (*OPTION, "lining", "liners")),
         ("Stone", 0, (*OPTION, "stone", "boulders")),
         ("Stone", 1, (*OPTION, "stone", "edging")),
         ("Tunnels", 0, (*OPTION, "tunnels", "nodes")),
-        ("Tunnels", 1, (*OPTION, "tunnels", "runs")),
         ("Tunnels", 2, (*OPTION, "tunnels", "own_pipes")),
         ("Tunnels", 3, (*OPTION, "tunnels", "fittings")),
         ("Water", 2, (*OPTION, "water", "own_pipes")),
@@ -207,6 +205,29 @@ def test_a_part_is_added_copied_moved_and_removed(
     while page.can_press("↶"):
         page.press("↶")
     assert page.saved == first
+
+
+@pytest.mark.parametrize(
+    ("trade", "shown", "held", "said"),
+    [
+        ("Liner", None, (*OPTION, "lining", "liners"), "Every pool lies under a liner"),
+        ("Tunnels", 1, (*OPTION, "tunnels", "runs"), "draw a further node first"),
+    ],
+)
+def test_what_nothing_is_left_for_is_not_added_and_said_so(
+    start: Start, trade: str, shown: int | None, held: tuple[str | int, ...], said: str
+) -> None:
+    """All pools lie in a liner already; no two nodes are left that fittings could join."""
+    page = start(full())
+    page.choose("trade", trade)
+    if shown is not None:
+        page.choose("list:", shown)
+    page.unfold()
+    before = page.saved
+    page.press(f":{'/'.join(map(str, held))}:plus")
+    assert page.saved == before
+    (problem,) = page.problems
+    assert said in problem
 
 
 def test_a_tier_is_added_moved_and_removed(start: Start) -> None:

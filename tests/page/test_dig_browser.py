@@ -73,7 +73,9 @@ def figure(page: Page, name: str) -> Locator:
 
 
 def number(page: Page, name: str) -> float:
-    return float(figure(page, name).locator("summary b").inner_text().split()[0].replace(",", "").replace("−", "-"))
+    """The number in full, as it stands behind the working."""
+    full = figure(page, name).locator("p", has_text="Working").locator("b").last.text_content() or ""
+    return float(full.split()[0].replace(",", "").replace("−", "-"))
 
 
 def follows(page: Page, name: str, expected: float, share: float = SHARE) -> None:

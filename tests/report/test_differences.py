@@ -22,7 +22,7 @@ def two(**second: object) -> Project:
 
 def test_four_times_the_area_is_told_as_three_times_more() -> None:
     rows = {row.what: row for row in differences.told(evaluate(two()), 1, 0, "us")}
-    assert rows["Water surface in all"].difference == "235.6 ft² more"  # π (10² − 5²) ft²
+    assert rows["Water surface in all"].difference == "236 ft² more"  # π (10² − 5²) = 235.6 ft², in three digits
     assert rows["Water surface in all"].here == "314.2 ft²"
 
 

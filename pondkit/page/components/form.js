@@ -527,7 +527,9 @@ class Quantity extends Control {
     this.slide.setAttribute("aria-valuetext", spoken);
   }
 
+  // A form that is taken off the page and put back must not wait for a hand that let go meanwhile.
   leave() {
+    this.pressed = false;
     for (const name of ["pointerup", "pointercancel", "blur"]) window.removeEventListener(name, this.release, true);
   }
 }

@@ -20,7 +20,8 @@ from pondkit.trades.earthwork.pictures import levels
 from pondkit.trades.liner.pictures import LAYOUT
 from pondkit.trades.water.pictures import flows
 
-NO_SOURCE = "Lines without a source are common practice, no source."
+COMMON = "common practice, no source"
+NO_SOURCE = f"Lines without a source are {COMMON}."
 RUNS = ("totals", "water", "intake", "levels", "falls", "filter", "turnover", "animals", "tunnels")
 PRODUCTS = (
     ("Liner", "lining"),
@@ -186,7 +187,7 @@ def _upkeep(sheet: Sheet) -> Iterator[Block]:
     for row in reference("report/papers/upkeep"):
         if row["part"] and not getattr(option, row["part"]):
             continue
-        said = row["task"] + (f" ({row['source']})" if row["source"] else "")
+        said = row["task"] + (f" ({row['source']})" if row["source"] != COMMON else "")
         for month in months(row["anchor"], int(row["first"]), int(row["last"]), site.coldest_month, site.warmest_month):
             by_month[month].append(said)
     yield Text(
