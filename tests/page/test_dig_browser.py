@@ -198,11 +198,11 @@ def test_a_gate_is_set_and_shut_and_plan_table_and_words_follow(
     # where the pipe comes out of the water.
     sides = -DOOR[2] + math.dist(DOOR, VALVE), math.dist(VALVE, EMERGES)
     follows(page, "Swim there and back valve shut", 2 * max(sides))
-    assert "bowtie-open" in page.evaluate(SYMBOLS)
+    page.wait_for_function(f"({SYMBOLS})().includes('bowtie-open')")
     page.get_by_text("Shut", exact=True).click()
     settled(page)
     follows(page, "Longest swim", 2 * max(sides))
     expect(page.get_by_text("Drawn shut: 'valve'").first).to_be_attached()
-    assert "bowtie" in page.evaluate(SYMBOLS)
+    page.wait_for_function(f"({SYMBOLS})().includes('bowtie')")
     enter(box(page, "Place, north"), "0.5 m")
     expect(page.get_by_text("A gate is straight, but at 'valve' the pipe bends").first).to_be_attached()

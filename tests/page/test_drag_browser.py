@@ -61,7 +61,11 @@ class Hand:
             if meanwhile and number == len(values) // 2:
                 meanwhile()
         self.tell("up", *places[-1])
-        return f"{float(slider(self.page, *DEPTH).evaluate('node => node.value')):g} in"
+        # The browser may tell the last movement a frame later.
+        shown = slider(self.page, *DEPTH).evaluate(
+            "node => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(node.value))))"
+        )
+        return f"{float(shown):g} in"
 
 
 def arrived(page: Page, said: str) -> None:

@@ -1,6 +1,7 @@
 """Two components without a face: one brings plotly's script into the page, one tells that a run is over."""
 
 import itertools
+import time
 
 import streamlit as st
 
@@ -11,7 +12,7 @@ _RUN_DONE = st.components.v2.component("pondkit_run_done", js=asset("run_done.js
 
 _LOADER_KEY = "pondkit_plotly_loader"
 _RUN_DONE_KEY = "pondkit_run_done"
-_runs = itertools.count(1)
+_runs = itertools.count(round(time.time() * 1000))  # grows over a restart of the server too, as the browser compares
 
 
 def plotly_loader(script: str) -> None:

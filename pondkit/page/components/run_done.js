@@ -3,9 +3,12 @@
 
 const REST = 300; // ms without a further run or press
 
-const beat = (window.pondkitBeat ??= { timer: 0, held: false, ask: null, due: false });
+// part, whole: numbers of the last run of either kind, as the marks of two runs may come together, in any order.
+const beat = (window.pondkitBeat ??= { timer: 0, held: false, ask: null, due: false, part: 0, whole: 0 });
 addEventListener("pointerdown", () => { beat.held = true; }, true);
-for (const name of ["pointerup", "pointercancel"]) addEventListener(name, () => { beat.held = false; }, true);
+// A list of choices takes the release for itself: a change, or a pointer that moves unpressed, tells of it.
+for (const name of ["pointerup", "pointercancel", "change"]) addEventListener(name, () => { beat.held = false; }, true);
+addEventListener("pointermove", (event) => { if (!event.buttons) beat.held = false; }, true);
 
 function wait() {
   clearTimeout(beat.timer);
@@ -15,11 +18,15 @@ function wait() {
 
 export default function ({ data, setTriggerValue }) {
   if (data.part) {
-    if (data.run === 0) return; // the page has not run in parts yet
+    if (data.run <= beat.whole) return; // the page has not run in parts since
+    beat.part = data.run;
     wait();
   } else {
-    clearTimeout(beat.timer);
-    beat.due = false;
+    beat.whole = data.run;
+    if (data.run > beat.part) {
+      clearTimeout(beat.timer);
+      beat.due = false;
+    }
     beat.ask = () => setTriggerValue("beat", data.run);
   }
   window.pondkitRuns = data.run;
