@@ -164,7 +164,7 @@ def _listed(row: FigureRow) -> str:
 
 
 def _stones(sheet: Sheet) -> tuple[Block, ...]:
-    """One line a boulder: how large and heavy, in which sling, from where to where, in which turn."""
+    """One row per boulder: how large and heavy, in which sling, from where to where, in which turn."""
     result, units = sheet.result, sheet.units
     if result.stone is None:
         return ()
