@@ -180,7 +180,7 @@ class OptionResult(OnDemand):
     def tunnels(self) -> TunnelsResult | None:
         """Pipe passages; None where there are none, or the ground is not known."""
         option, lined = self.option, lined_pools(self.option.lining)
-        around = tunnels.Surroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
+        around = tunnels.GroundAndWater(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
         branch, whole = flush_branch(self.running_water, option.water), len(self.pools) == len(option.pools)
         return tunnels.compute(option.tunnels, self.pools, lined, around, branch, whole)
 

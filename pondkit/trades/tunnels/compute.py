@@ -41,7 +41,7 @@ UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 
 
 @dataclass(frozen=True)
-class Surroundings:
+class GroundAndWater:
     """What the passages lie in.
 
     Attributes:
@@ -60,7 +60,7 @@ def compute(
     tunnels: Tunnels | None,
     pools: tuple[PoolResult, ...],
     lined: frozenset[str],
-    surroundings: Surroundings,
+    surroundings: GroundAndWater,
     branch: FlushBranch | None,
     whole: bool,
 ) -> TunnelsResult | None:
@@ -183,7 +183,7 @@ def _figures(
     alignment: Alignment,
     runs: tuple[RunFigures, ...],
     pools: tuple[PoolLevels, ...],
-    surroundings: Surroundings,
+    surroundings: GroundAndWater,
     branch_flow: float | None,
     whole: bool,
 ) -> TunnelsResult:
