@@ -10,7 +10,7 @@ from typing import Any
 
 from pondkit.drawing.blocks import Picture
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.labels import Labels, Words
+from pondkit.drawing.labels import Label, Labels
 from pondkit.drawing.letters import FONT, width_of
 from pondkit.drawing.to_scale import PX, Pen, Span
 
@@ -137,7 +137,7 @@ def _written(pen: Pen, x: float, y: float, text: str, anchor: str) -> None:
     """Words that begin, end or stand in the middle at a place; moved where there is no room."""
     half = width_of(_bare(text), SMALL) / 2
     across = {"start": half, "end": -half}.get(anchor, 0.0)
-    pen.labels.words.append(Words(x, y, _bare(text), SMALL, across=across))
+    pen.labels.words.append(Label(x, y, _bare(text), SMALL, across=across))
 
 
 def _note(pen: Pen, note: dict[str, Any], span: Span) -> Iterator[str]:

@@ -22,7 +22,7 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom [mm]
 
 
 @dataclass(frozen=True)
-class Words:
+class Label:
     """Words at a place of a drawing.
 
     Attributes:
@@ -66,7 +66,7 @@ class Labels:
     """
 
     edges: Box
-    words: list[Words] = field(default_factory=list)
+    words: list[Label] = field(default_factory=list)
     marks: list[Box] = field(default_factory=list)
     reach: tuple[float, float] = (math.inf, -math.inf)
 
@@ -78,7 +78,7 @@ class Labels:
         for words in sorted(self.words, key=lambda one: not one.fixed):
             middle = self._middle(words, placed)
             if middle is None:
-                number = Words(words.x, words.y, f"({len(key) + 1})", words.size, bold=True)
+                number = Label(words.x, words.y, f"({len(key) + 1})", words.size, bold=True)
                 key.append(f"{number.text} {words.text}")
                 middle, words = self._middle(number, placed) or (number.x, number.y), number
             placed.append(_box(words, middle))
@@ -87,7 +87,7 @@ class Labels:
             self.reach = min(box[1] for box in placed), max(box[3] for box in placed)
         return "".join(parts), tuple(key)
 
-    def _middle(self, words: Words, placed: Sequence[Box]) -> tuple[float, float] | None:
+    def _middle(self, words: Label, placed: Sequence[Box]) -> tuple[float, float] | None:
         """Where words have room: first clear of marks too, then of words alone."""
         wished = words.x + words.across, words.y + words.down
         if words.fixed:
@@ -105,7 +105,7 @@ class Labels:
         return None
 
 
-def _tries(words: Words, wished: tuple[float, float]) -> Iterator[tuple[float, float]]:
+def _tries(words: Label, wished: tuple[float, float]) -> Iterator[tuple[float, float]]:
     """Middles that are tried: as wished, then round the place, ever further off."""
     yield wished
     half_wide, half_high = words.half
@@ -128,12 +128,12 @@ def _clear(middles: Array, half: Array, boxes: Sequence[Box]) -> NDArray[np.bool
     return ~np.any(np.all(over, axis=2), axis=1)  # type: ignore[no-any-return]
 
 
-def _box(words: Words, middle: tuple[float, float]) -> Box:
+def _box(words: Label, middle: tuple[float, float]) -> Box:
     wide, high = words.half
     return middle[0] - wide, middle[1] - high, middle[0] + wide, middle[1] + high
 
 
-def _leader(words: Words, middle: tuple[float, float]) -> str:
+def _leader(words: Label, middle: tuple[float, float]) -> str:
     """A thin line from the place to the nearest edge of the words, where they went far off."""
     left, top, right, bottom = _box(words, middle)
     x, y = min(max(words.x, left), right), min(max(words.y, top), bottom)
@@ -142,7 +142,7 @@ def _leader(words: Words, middle: tuple[float, float]) -> str:
     return f"<path d='M{words.x:.2f} {words.y:.2f}L{x:.2f} {y:.2f}' stroke='#555' stroke-width='0.15' fill='none'/>"
 
 
-def _svg(words: Words, middle: tuple[float, float]) -> str:
+def _svg(words: Label, middle: tuple[float, float]) -> str:
     x, y = middle
     foot = y + (BASE - HIGH / 2) * words.size
     turned = f" transform='rotate({words.turn:g} {x:.2f} {y:.2f})'" if words.turn else ""

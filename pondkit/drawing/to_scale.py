@@ -12,7 +12,7 @@ from pondkit.core.units import LENGTH, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import Picture, Room
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.labels import Labels, Words
+from pondkit.drawing.labels import Label, Labels
 from pondkit.drawing.letters import FONT, width_of
 from pondkit.drawing.site_image import SitePicture, image
 
@@ -341,11 +341,11 @@ def grey(colour: str) -> float:
     return 255 - alpha * (255 - (0.2126 * red + 0.7152 * green + 0.0722 * blue))
 
 
-def _lines(x: float, y: float, text: str, size: float) -> Iterator[Words]:
+def _lines(x: float, y: float, text: str, size: float) -> Iterator[Label]:
     """A text as words at a place; bold where it says so."""
     bare = html.unescape(re.sub(r"</?\w+>", " ", text)).strip()
     if bare:
-        yield Words(x, y, " ".join(bare.split()), size, bold="<b>" in text)
+        yield Label(x, y, " ".join(bare.split()), size, bold="<b>" in text)
 
 
 def _nth(value: Any, index: int) -> Any:

@@ -30,7 +30,7 @@ SIDES = 10  # round a pipe
 
 
 @dataclass(frozen=True, eq=False)
-class Surface:
+class ModelMesh:
     """Triangles.
 
     Attributes:
@@ -44,14 +44,14 @@ class Surface:
     depth: Array
 
 
-def joined(parts: Sequence[Surface]) -> Surface:
+def joined(parts: Sequence[ModelMesh]) -> ModelMesh:
     """Several surfaces as one; one without triangles from none."""
     if not parts:
-        return Surface(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0))
+        return ModelMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64), np.zeros(0))
     starts = np.cumsum([0, *(len(part.points) for part in parts)])
     faces = [part.faces + start for part, start in zip(parts, starts[:-1], strict=True)]
     points, depths = [part.points for part in parts], [part.depth for part in parts]
-    return Surface(np.concatenate(points), np.concatenate(faces), np.concatenate(depths))
+    return ModelMesh(np.concatenate(points), np.concatenate(faces), np.concatenate(depths))
 
 
 def _plan(region: BaseGeometry) -> tuple[Array, NDArray[np.int64]]:
@@ -65,13 +65,13 @@ def _plan(region: BaseGeometry) -> tuple[Array, NDArray[np.int64]]:
     return points * SEEN, index.reshape(-1, 3)
 
 
-def _flat(region: BaseGeometry, laid: SiteSurface, depth: float) -> Surface:
+def _flat(region: BaseGeometry, laid: SiteSurface, depth: float) -> ModelMesh:
     """An area in a pool's own axes, level at a depth."""
     points, faces = _plan(region)
     return _on_site(points, np.full(len(points), depth), faces, laid)
 
 
-def _slope(outer: BaseGeometry, inner: BaseGeometry, depths: tuple[float, float], laid: SiteSurface) -> Surface:
+def _slope(outer: BaseGeometry, inner: BaseGeometry, depths: tuple[float, float], laid: SiteSurface) -> ModelMesh:
     """What lies between two areas in a pool's own axes, from one depth to the other; a wall where they are the same."""
     between = outer.difference(inner)
     if between.area < SEEN * max(outer.length, SEEN):
@@ -84,7 +84,7 @@ def _slope(outer: BaseGeometry, inner: BaseGeometry, depths: tuple[float, float]
     return _on_site(points, np.where(low, depths[1], depths[0]), faces, laid)
 
 
-def _wall(region: BaseGeometry, depths: tuple[float, float], laid: SiteSurface) -> Surface:
+def _wall(region: BaseGeometry, depths: tuple[float, float], laid: SiteSurface) -> ModelMesh:
     """An upright face round an area."""
     parts = []
     for ring in _rings(region):
@@ -109,9 +109,9 @@ def _rings(region: BaseGeometry) -> Iterator[Array]:
                 yield np.asarray(ring.coords[:-1], dtype=float)
 
 
-def _on_site(points: Array, depth: Array, faces: NDArray[np.int64], laid: SiteSurface) -> Surface:
+def _on_site(points: Array, depth: Array, faces: NDArray[np.int64], laid: SiteSurface) -> ModelMesh:
     placed = laid.placed.to_site(points) if len(points) else np.zeros((0, 2))
-    return Surface(np.column_stack([placed, laid.level - depth]), faces, np.maximum(depth, 0.0))
+    return ModelMesh(np.column_stack([placed, laid.level - depth]), faces, np.maximum(depth, 0.0))
 
 
 def _thinned(laid: SiteSurface, region: BaseGeometry) -> BaseGeometry:
@@ -138,14 +138,14 @@ def levels_of(laid: SiteSurface) -> list[tuple[float, BaseGeometry]]:
     return found
 
 
-def bank_of(laid: SiteSurface) -> Surface:
+def bank_of(laid: SiteSurface) -> ModelMesh:
     """A pool's bank from the rim down to the waterline."""
     shape = laid.surface.pool.shape
     outer, inner = (_thinned(laid, region) for region in (shape.thin.buffer(laid.rim), shape.polygon))
     return _slope(outer, inner, (laid.level - laid.rim_level, 0.0), laid)
 
 
-def bed_of(laid: SiteSurface) -> Surface:
+def bed_of(laid: SiteSurface) -> ModelMesh:
     """A pool's finished bed from the waterline down."""
     surface, depths = laid.surface, _depths(laid)
     parts = [_flat(region, laid, depth) for depth, region in levels_of(laid)]
@@ -159,14 +159,14 @@ def bed_of(laid: SiteSurface) -> Surface:
     return joined(parts)
 
 
-def water_of(laid: SiteSurface) -> Surface:
+def water_of(laid: SiteSurface) -> ModelMesh:
     """A pool's water at rest, from above."""
     return _flat(_thinned(laid, laid.surface.pool.shape.polygon), laid, 0.0)
 
 
 def ground_round(
     laid: Sequence[SiteSurface], ground: Terrain, span: Span, beds: Sequence[tuple[Sequence[Spot], float]] = ()
-) -> Surface:
+) -> ModelMesh:
     """The ground as far as a span, open over the pools and over beds; it is led to their rims and edges within a strip.
 
     Args:
@@ -195,11 +195,11 @@ def ground_round(
         along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line[:, :2], axis=0).T))])
         at = shapely.line_locate_point(shapely.LineString(line[:, :2]), shapely.points(banks[edge]))
         level[edge] = np.interp(at, along, line[:, 2])
-    parts = [Surface(np.column_stack([banks, level]), banks_faces, np.zeros(len(banks)))]
+    parts = [ModelMesh(np.column_stack([banks, level]), banks_faces, np.zeros(len(banks)))]
     for cell in _cells(span):
         points, faces = _plan(cell.difference(strip))
         if len(points):
-            parts.append(Surface(np.column_stack([points, ground.at(points)]), faces, np.zeros(len(points))))
+            parts.append(ModelMesh(np.column_stack([points, ground.at(points)]), faces, np.zeros(len(points))))
     return joined(parts)
 
 
@@ -214,7 +214,7 @@ def _cells(span: Span) -> Iterator[BaseGeometry]:
 # --- simple bodies ---
 
 
-def tube(start: Spot, end: Spot, across: float) -> Surface:
+def tube(start: Spot, end: Spot, across: float) -> ModelMesh:
     """A pipe from end to end, of an outside diameter [m]."""
     a, b = np.array(start, dtype=float), np.array(end, dtype=float)
     way = (b - a) / (np.linalg.norm(b - a) or 1.0)
@@ -224,10 +224,10 @@ def tube(start: Spot, end: Spot, across: float) -> Surface:
     ring = (np.cos(turns) * side + np.sin(turns) * np.cross(way, side)) * across / 2
     here, there = np.arange(SIDES), (np.arange(SIDES) + 1) % SIDES
     faces = _quads(here, there, SIDES)
-    return Surface(np.concatenate([a + ring, b + ring]), faces, np.zeros(2 * SIDES))
+    return ModelMesh(np.concatenate([a + ring, b + ring]), faces, np.zeros(2 * SIDES))
 
 
-def box(middle: Spot, size: Spot) -> Surface:
+def box(middle: Spot, size: Spot) -> ModelMesh:
     """An upright box round its middle; length east, width north, height [m]."""
     corners = np.array([[x, y, z] for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=float) / 2
     faces = [
@@ -237,13 +237,13 @@ def box(middle: Spot, size: Spot) -> Surface:
     # Corners apart, so that its edges are sharp.
     split = np.array(faces).reshape(-1)
     points = (corners * np.array(size) + np.array(middle))[split]
-    return Surface(points, np.arange(len(points)).reshape(-1, 3), np.zeros(len(points)))
+    return ModelMesh(points, np.arange(len(points)).reshape(-1, 3), np.zeros(len(points)))
 
 
-def rounded(middle: Spot, size: Spot) -> Surface:
+def rounded(middle: Spot, size: Spot) -> ModelMesh:
     """A rounded stone: an ellipsoid of 80 faces."""
     points, faces = _ball()
-    return Surface(points * np.array(size) / 2 + np.array(middle), faces, np.zeros(len(points)))
+    return ModelMesh(points * np.array(size) / 2 + np.array(middle), faces, np.zeros(len(points)))
 
 
 def _ball() -> tuple[Array, NDArray[np.int64]]:
@@ -271,7 +271,7 @@ def _ball() -> tuple[Array, NDArray[np.int64]]:
     return ball / np.linalg.norm(ball, axis=1, keepdims=True), np.array(parted)
 
 
-def ribbon(line: Sequence[Spot], wide: float) -> Surface:
+def ribbon(line: Sequence[Spot], wide: float) -> ModelMesh:
     """A band of a width along a line, level across; upright where the line falls straight down [m]."""
     points = np.array(line, dtype=float)
     way = np.gradient(points[:, :2], axis=0) if len(points) > 1 else np.zeros((len(points), 2))
@@ -282,7 +282,7 @@ def ribbon(line: Sequence[Spot], wide: float) -> Surface:
     count = len(points)
     here = np.arange(count - 1)
     faces = _quads(here, here + 1, count)
-    return Surface(both, faces, np.zeros(len(both)))
+    return ModelMesh(both, faces, np.zeros(len(both)))
 
 
 def spread(region: BaseGeometry, apart: float, most: int) -> Array:

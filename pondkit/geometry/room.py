@@ -20,7 +20,7 @@ SAMPLES = 180  # places of a waterline that a crest may lie at
 
 
 @dataclass(frozen=True, eq=False)
-class Room:
+class OccupiedGround:
     """What stands on the site already.
 
     Attributes:
@@ -61,7 +61,7 @@ class Room:
         return None
 
 
-def room_of(taken: Iterable[Footprint], things: Iterable[Kept]) -> Room:
+def room_of(taken: Iterable[Footprint], things: Iterable[Kept]) -> OccupiedGround:
     """The room that is left by what is taken up, and by what is kept clear at its clearance [m]."""
     held = [each.area for each in taken]
     inside: list[BaseGeometry] = []
@@ -70,7 +70,7 @@ def room_of(taken: Iterable[Footprint], things: Iterable[Kept]) -> Room:
             inside.append(thing.geometry.buffer(-thing.clearance) if thing.clearance else thing.geometry)
         else:
             held.append(thing.geometry.buffer(thing.clearance) if thing.clearance else thing.geometry)
-    return Room(shapely.union_all(held) if held else shapely.GeometryCollection(), tuple(inside))
+    return OccupiedGround(shapely.union_all(held) if held else shapely.GeometryCollection(), tuple(inside))
 
 
 def facing(

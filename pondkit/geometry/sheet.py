@@ -49,7 +49,7 @@ def rims_of(rims: tuple[Rim, ...]) -> Rims:
 
 
 @dataclass(frozen=True, eq=False)
-class Sheet:
+class SheetSpan:
     """A sheet in one direction: see ``reach``. Its left end is where stations are least.
 
     Attributes:
@@ -129,7 +129,7 @@ def margin_of(laid: Sequence[SiteSurface], edge: float) -> float:
 
 
 @remembered
-def sheets(laid: Sequence[SiteSurface], turn_deg: float, edge: float) -> tuple[Sheet, Sheet]:
+def sheets(laid: Sequence[SiteSurface], turn_deg: float, edge: float) -> tuple[SheetSpan, SheetSpan]:
     """The sheet that lies on every surface and ``edge`` beyond every rim, along a direction and across it.
 
     A sheet has straight ends, folds, and does not stretch. Over all lines, the longest way from one straight reference
@@ -176,10 +176,10 @@ def sheets(laid: Sequence[SiteSurface], turn_deg: float, edge: float) -> tuple[S
     return along, across
 
 
-def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[SiteSurface]) -> Sheet:
+def _sheet(lines: Rays, nodes: Trace, ways: Ways, fitted: Fit, laid: Sequence[SiteSurface]) -> SheetSpan:
     lefts, rights = (side[:, 0] for side in ways.sides(np.array([fitted.reference])))
     own = np.interp(np.arange(len(lines.offsets)) * ways.span + fitted.reference, ways.keys, ways.way)
-    return Sheet(
+    return SheetSpan(
         length=fitted.left + fitted.right,
         reference=fitted.reference,
         left=fitted.left,

@@ -15,7 +15,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.site_image import aspect
 from pondkit.geometry.outline import Placed
 from pondkit.project.files import put
-from pondkit.project.picture import MOST_LETTERS, Picture
+from pondkit.project.picture import MOST_LETTERS, PlacedPicture
 from pondkit.project.project import Project
 
 PATH: Path = ("picture",)
@@ -102,28 +102,28 @@ def _text(value: float, system: System) -> str:
     return as_text(round(value / one, DECIMALS) * one, LENGTH, frame.PLAN_UNIT[system], system)
 
 
-def called(picture: Picture) -> str:
+def called(picture: PlacedPicture) -> str:
     """A short name for what it shows, the same as long as the server runs: Python keeps a text's hash, so it costs
     nothing."""
     return f"kept:{hash(picture.data) & 0xFFFFFFFFFFFFFFFF:016x}"
 
 
-def _placed(picture: Picture) -> Placed:
+def _placed(picture: PlacedPicture) -> Placed:
     return Placed(float(picture.at[0]), float(picture.at[1]), float(picture.turn_deg))
 
 
-def corners(picture: Picture) -> tuple[Spot, ...]:
+def corners(picture: PlacedPicture) -> tuple[Spot, ...]:
     """Its corners on the site, anticlockwise from its lower left [m]."""
     x, y = picture.width / 2, picture.width * aspect(picture) / 2
     return _spots(_placed(picture).to_site(np.array([[-x, -y], [x, -y], [x, y], [-x, y]])))
 
 
-def marks(picture: Picture) -> tuple[Spot, ...]:
+def marks(picture: PlacedPicture) -> tuple[Spot, ...]:
     """Its two marks on the site [m]."""
     return _spots(_placed(picture).to_site(np.array(picture.marks) * float(picture.width)))
 
 
-def turned_by(picture: Picture) -> Spot:
+def turned_by(picture: PlacedPicture) -> Spot:
     """Where its turn is taken hold of [m]."""
     return _spots(_placed(picture).to_site(np.array([[0.45 * picture.width, 0.0]])))[0]
 
@@ -132,7 +132,7 @@ def _spots(places: Any) -> tuple[Spot, ...]:
     return tuple((float(x), float(y)) for x, y in places)
 
 
-def mark_at(picture: Picture, to: Spot) -> Spot:
+def mark_at(picture: PlacedPicture, to: Spot) -> Spot:
     """A place on the site as a place on the picture, in shares of its width; at its edge where it lies outside."""
     x, y = _placed(picture).to_own(np.array([to]))[0] / float(picture.width)
     half = aspect(picture) / 2
@@ -165,6 +165,6 @@ def scaled(project: Project, apart: str, system: System) -> Project:
     return put(project, (*PATH, "at"), tuple(_text(value, system) for value in at), system)
 
 
-def apart(picture: Picture, system: System) -> str:
+def apart(picture: PlacedPicture, system: System) -> str:
     """How far apart its marks lie now."""
     return show(math.dist(*marks(picture)), LENGTH, system, frame.PLAN_UNIT[system])

@@ -19,7 +19,7 @@ from pondkit.geometry.outline import Placed
 from pondkit.geometry.shapes import Circle, Ellipse, Offsets, Points, Rectangle
 from pondkit.page import backdrop, grips
 from pondkit.project.files import put
-from pondkit.project.picture import Picture
+from pondkit.project.picture import PlacedPicture
 from pondkit.project.project import Project
 
 Spot = tuple[float, float]
@@ -152,7 +152,7 @@ def _way_in(project: Project) -> list[Handle]:
     return [Handle(f"way_in/{i}", "move", _spot(place), said[i]) for i, place in enumerate(places)]
 
 
-def _picture(picture: Picture) -> list[Handle]:
+def _picture(picture: PlacedPicture) -> list[Handle]:
     marks = [
         Handle(f"picture/marks/{i}", "end", mark, f"mark {i + 1} on the picture")
         for i, mark in enumerate(backdrop.marks(picture))
@@ -320,7 +320,9 @@ def _line_moved(line: tuple[Spot, Spot], handle: str, to: Spot, write: Callable[
     return tuple(write(end) for end in ends)
 
 
-def _picture_moved(picture: Picture | None, handle: str, to: Spot, write: Callable[[Spot], Any]) -> tuple[Path, Any]:
+def _picture_moved(
+    picture: PlacedPicture | None, handle: str, to: Spot, write: Callable[[Spot], Any]
+) -> tuple[Path, Any]:
     if picture is None:
         raise LookupError(handle)
     match handle.split("/")[1:]:

@@ -13,7 +13,7 @@ BREAKS = ("\t", ";", ",")  # between cells; the first that is met counts
 
 
 @dataclass(frozen=True)
-class Table:
+class LineFormat:
     """How a list is written as lines: its columns, the cells of an item, and what the cells of a line make."""
 
     columns: tuple[str, ...]
@@ -35,8 +35,8 @@ def _sight_cells(row: Sight) -> tuple[float | str | None, ...]:
 
 
 TABLES = {
-    "points": Table(("east", "north", "level"), tuple, list, 3),
-    "rows": Table(("place", "east", "north", "backsight", "intermediate", "foresight"), _sight_cells, _sight, 4),
+    "points": LineFormat(("east", "north", "level"), tuple, list, 3),
+    "rows": LineFormat(("place", "east", "north", "backsight", "intermediate", "foresight"), _sight_cells, _sight, 4),
 }
 
 

@@ -9,7 +9,7 @@ from pondkit.drawing import frame
 from pondkit.drawing.site_image import aspect
 from pondkit.page import backdrop as pictures
 from pondkit.page import on_plan, things
-from pondkit.page.components import Edit, PictureEvent, PictureUnder, Tool, backdrop
+from pondkit.page.components import Edit, PictureEvent, PictureUnder, ToolButton, backdrop
 from pondkit.page.on_plan import Spot
 from pondkit.page.sidebar import ITEMS
 from pondkit.page.state import Desk, guarded, widget
@@ -29,7 +29,7 @@ FIRST_LISTS: dict[str, Path] = {
     "Walls": ("walls", "walls"),
     "Tunnels": ("tunnels", "nodes"),
 }
-TOOL_BAR: list[Tool] = [
+TOOL_BAR: list[ToolButton] = [
     {
         "id": tool.id,
         "label": tool.label,

@@ -47,7 +47,7 @@ LATER = {*WHERE_THERE, "Lifting", "Walls", "Animals", "Dig", "Earth"}
 
 
 @dataclass(frozen=True)
-class Items:
+class ListSection:
     """A list of parts that are chosen from one at a time."""
 
     field: str
@@ -57,36 +57,36 @@ class Items:
 
 ITEMS = {
     "lining": (
-        Items("liners", "Liners", "liner"),
-        Items("rolls", "Rolls to buy", "roll"),
-        Items("burrows", "Burrowing", "burrow"),
+        ListSection("liners", "Liners", "liner"),
+        ListSection("rolls", "Rolls to buy", "roll"),
+        ListSection("burrows", "Burrowing", "burrow"),
     ),
     "stone": (
-        Items("boulders", "Boulders", "boulder"),
-        Items("edging", "Edging", "edging"),
-        Items("slings", "Slings", "sling"),
+        ListSection("boulders", "Boulders", "boulder"),
+        ListSection("edging", "Edging", "edging"),
+        ListSection("slings", "Slings", "sling"),
     ),
-    "lifting": (Items("positions", "Positions", "position"), Items("chart", "Lift chart", "chart row")),
-    "walls": (Items("walls", "Walls", "wall"),),
+    "lifting": (ListSection("positions", "Positions", "position"), ListSection("chart", "Lift chart", "chart row")),
+    "walls": (ListSection("walls", "Walls", "wall"),),
     "tunnels": (
-        Items("nodes", "Nodes", "node"),
-        Items("runs", "Runs", "run"),
-        Items("own_pipes", "Own pipes", "own pipe"),
-        Items("fittings", "Measured fittings", "fitting"),
+        ListSection("nodes", "Nodes", "node"),
+        ListSection("runs", "Runs", "run"),
+        ListSection("own_pipes", "Own pipes", "own pipe"),
+        ListSection("fittings", "Measured fittings", "fitting"),
     ),
     "water": (
-        Items("pumps", "Pumps", "pump"),
-        Items("branches", "Branches", "branch"),
-        Items("own_pipes", "Own pipes", "own pipe"),
+        ListSection("pumps", "Pumps", "pump"),
+        ListSection("branches", "Branches", "branch"),
+        ListSection("own_pipes", "Own pipes", "own pipe"),
     ),
-    "animals": (Items("kinds", "Kinds", "kind"), Items("ways_out", "Ways out", "way out")),
+    "animals": (ListSection("kinds", "Kinds", "kind"), ListSection("ways_out", "Ways out", "way out")),
     "dig": (
-        Items("readings", "Readings", "reading"),
-        Items("measured", "Levels found", "level found"),
-        Items("tapes", "Tape lines", "tape line"),
+        ListSection("readings", "Readings", "reading"),
+        ListSection("measured", "Levels found", "level found"),
+        ListSection("tapes", "Tape lines", "tape line"),
     ),
     "earth": (),
-    **dict.fromkeys(("rates", "prices"), (Items("lines", "Price list", "price line"),)),
+    **dict.fromkeys(("rates", "prices"), (ListSection("lines", "Price list", "price line"),)),
 }
 WITHIN = {
     "dig": ("stakes",),
@@ -98,9 +98,9 @@ WITHIN = {
 FAR = {"water": 3, "stone": 0}  # of these, so many stand in front, and the others under "More"
 WATER_OF_POOLS = ("gravel_porosity", "gravel_porosity_within", "water_rise", "water_fall")  # they stand with the pools
 ROWS = {
-    "pumps": Items("curve", "Points of the curve", "point"),
-    "walls": Items("courses", "Courses from the base up", "course"),
-    "slings": Items("choke", "Maker's choke table", "choke angle"),
+    "pumps": ListSection("curve", "Points of the curve", "point"),
+    "walls": ListSection("courses", "Courses from the base up", "course"),
+    "slings": ListSection("choke", "Maker's choke table", "choke angle"),
 }  # lists inside a part, all of them on show
 
 
@@ -126,7 +126,7 @@ def sidebar(desk: Desk, *, follows: bool = False) -> None:
         case "Pools":
             _pools(form, here)
         case "Links":
-            _items(form, here, Items("links", "Links", "link"))
+            _items(form, here, ListSection("links", "Links", "link"))
         case "Site":
             _site(form)
         case "Rates":
@@ -297,7 +297,7 @@ def _outline(form: Form, path: Path) -> None:
     form.buttons(_switch(form, here, "Remove its outline" if drawn else "Draw its outline", not drawn))
 
 
-def _items(form: Form, path: Path, items: Items) -> None:
+def _items(form: Form, path: Path, items: ListSection) -> None:
     desk, held = form.desk, (*path, items.field)
     if not get(desk.project, held):
         form.words(f"No {items.what} yet.")
@@ -326,7 +326,7 @@ def _items(form: Form, path: Path, items: Items) -> None:
     item_bar(form, here, partial(_select, desk, held), what=items.what)
 
 
-def _rows(form: Form, path: Path, items: Items) -> None:
+def _rows(form: Form, path: Path, items: ListSection) -> None:
     """A list inside a part, each of its parts with its controls."""
     desk, held = form.desk, (*path, items.field)
 
@@ -353,7 +353,7 @@ def _site(form: Form) -> None:
         if picture.open:
             picture_controls(form)
     form.head("keep-outs", "Keep-outs")
-    _items(form, ("site",), Items("keep_outs", "Keep-outs", "keep-out"))
+    _items(form, ("site",), ListSection("keep_outs", "Keep-outs", "keep-out"))
     with form.fold("fold:way_in", "Way in") as way:
         if way:
             _optional(form, ("site", "way_in"), "way in")

@@ -15,7 +15,7 @@ MOST_PIXELS = 16_000_000  # of a picture in a file; what the page takes in is ma
 Mark = tuple[Ratio, Ratio]
 
 
-class Picture(Part):
+class PlacedPicture(Part):
     title_of_part: ClassVar[str] = "picture"
     name: Annotated[str, text(120, 1)] = ask(
         "Picture", default="picture", help="What the picture shows, or its file's name."

@@ -9,7 +9,7 @@ from pondkit.core.names import Name, Note, Refers, text
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, Share, ask
 from pondkit.core.tables import names
 from pondkit.project.job import Job
-from pondkit.project.picture import Picture
+from pondkit.project.picture import PlacedPicture
 from pondkit.trades.animals.inputs import Animals
 from pondkit.trades.clearances.inputs import KeepOut, WayIn
 from pondkit.trades.cost.inputs.rates import Quotation, Rates
@@ -142,7 +142,7 @@ class Project(Part):
         help="How bare numbers in the file are read, and which units are shown first.",
     )
     site: Site = ask("Site", default={}, help="What the options share.")
-    picture: Picture | None = ask("Picture under the plan", default=None, help="A photo or drawing of the site.")
+    picture: PlacedPicture | None = ask("Picture under the plan", default=None, help="A photo or drawing of the site.")
     chosen: Annotated[str, text(60), Refers("options")] = ask(
         "Chosen option", default="", help="The option that is to be built; empty while it is open."
     )

@@ -11,7 +11,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
 from pondkit.geometry import relief
-from pondkit.geometry.relief import Spot, Surface
+from pondkit.geometry.relief import ModelMesh, Spot
 from pondkit.report.plan import extent
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.pools.results import PoolResult
@@ -80,7 +80,7 @@ def alt_model(result: OptionResult, system: System) -> str:
     return f"Option {result.option.name} in three dimensions, to be turned by hand: {pools}.{plants}"
 
 
-def _mesh(surface: Surface, unit: str, name: str, **look: Any) -> dict[str, Any]:
+def _mesh(surface: ModelMesh, unit: str, name: str, **look: Any) -> dict[str, Any]:
     x, y, z = frame.in_unit(surface.points, unit, 3).T
     i, j, k = surface.faces.T
     return {
@@ -143,7 +143,7 @@ def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
             yield _mesh(relief.joined(found), unit, name, color=colour, flatshading=flat)
 
 
-def _stones(result: OptionResult) -> Iterator[Surface]:
+def _stones(result: OptionResult) -> Iterator[ModelMesh]:
     """Every placed boulder on the bed or the ground under it, the longest axis east as on the plan."""
     heights = {kind.boulder.name: in_order(kind.boulder)[2] for kind in result.stone.kinds} if result.stone else {}
     for kind in result.stone.kinds if result.stone else ():
@@ -167,7 +167,7 @@ def _level_under(result: OptionResult, x: float, y: float) -> float:
     return result.ground.level_at((x, y)) if result.ground else result.pools[0].surfaces.finished.rim_level
 
 
-def _falls(result: OptionResult) -> Iterator[Surface]:
+def _falls(result: OptionResult) -> Iterator[ModelMesh]:
     """Water of each link as a band along its bed down to the lower waterline; upright where pools meet at the crest."""
     ends = {pool.name: pool.surfaces.finished for pool in result.pools}
     beds = {bed.index: bed.line for bed in result.stream_beds.each}
@@ -187,12 +187,12 @@ def _falls(result: OptionResult) -> Iterator[Surface]:
         yield relief.ribbon([*falls, lip, (lip[0] + away[0] * 0.03, lip[1] + away[1] * 0.03, lower.level)], wide)
 
 
-def _pipes(result: OptionResult) -> Iterator[Surface]:
+def _pipes(result: OptionResult) -> Iterator[ModelMesh]:
     for _, start, end, across in result.tunnels.lines if result.tunnels else ():
         yield relief.tube(start, end, across)
 
 
-def _dens(result: OptionResult) -> Iterator[Surface]:
+def _dens(result: OptionResult) -> Iterator[ModelMesh]:
     """The box of each den, its floor at the underside of the pipe."""
     tunnels, drawn = result.tunnels, result.option.tunnels
     if not tunnels or not drawn:
@@ -220,7 +220,7 @@ def _zones(pool: PoolResult, result: OptionResult) -> Iterator[tuple[str, tuple[
 
 def _plants(result: OptionResult, unit: str, system: System) -> Iterator[dict[str, Any]]:
     """Marks of plants, a trace of each zone: stalks where it is shallow, floating leaves where it is deeper."""
-    every: dict[str, list[Surface]] = {}
+    every: dict[str, list[ModelMesh]] = {}
     for pool in result.pools:
         laid = pool.surfaces.finished
         for zone, (depth, area) in _zones(pool, result):
@@ -235,7 +235,7 @@ def _plants(result: OptionResult, unit: str, system: System) -> Iterator[dict[st
         yield _mesh(relief.joined(marks), unit, f"plants: {frame.plain(zone)}", color=colour, flatshading=True)
 
 
-def _stalks(x: float, y: float, level: float, depth: float) -> Surface:
+def _stalks(x: float, y: float, level: float, depth: float) -> ModelMesh:
     """Three blades from the bed up over the water."""
     turns = np.radians([10.0, 130.0, 250.0]) + x * 7.0 + y * 3.0  # no two turned alike
     out = np.column_stack([np.cos(turns), np.sin(turns)])
@@ -249,15 +249,15 @@ def _stalks(x: float, y: float, level: float, depth: float) -> Surface:
         points += [
             (*(foot + side[number]), low), (*(foot - side[number]), low), (*top, float(tip[number])),
         ]  # fmt: skip
-    return Surface(np.array(points), np.arange(9).reshape(3, 3), np.zeros(9))
+    return ModelMesh(np.array(points), np.arange(9).reshape(3, 3), np.zeros(9))
 
 
-def _leaf(x: float, y: float, level: float) -> Surface:
+def _leaf(x: float, y: float, level: float) -> ModelMesh:
     """A round leaf just over the water."""
     turns = np.linspace(0.0, 2 * np.pi, 7)[:-1]
     ring = np.column_stack([x + LEAF * np.cos(turns), y + LEAF * np.sin(turns), np.full(6, level + 0.01)])
     faces = np.array([(0, number, number + 1) for number in range(1, 5)])
-    return Surface(ring, faces, np.zeros(6))
+    return ModelMesh(ring, faces, np.zeros(6))
 
 
 def _names(result: OptionResult, unit: str) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from pondkit.core.units import System
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import Picture, Room
 from pondkit.drawing.frame import Array
-from pondkit.drawing.labels import Labels, Words
+from pondkit.drawing.labels import Label, Labels
 from pondkit.geometry.site_surface import rim_rings, rings_at
 from pondkit.report.plan import deepest, depth_bands, works_of
 from pondkit.study.evaluate import OptionResult
@@ -58,7 +58,7 @@ def projection(result: OptionResult, system: System, room: Room) -> Picture | No
     labels = Labels((0.5, 0.5, wide - 0.5, tall - 0.5))
     for pool in result.pools:
         middle = to.points(_flat(np.concatenate(_rims(pool)), pool.surfaces.finished.level)).mean(axis=0)
-        labels.words.append(Words(float(middle[0]), float(middle[1]), pool.name, LETTERS, bold=True))
+        labels.words.append(Label(float(middle[0]), float(middle[1]), pool.name, LETTERS, bold=True))
     words, _ = labels.written()
     svg = (
         f"<svg xmlns='http://www.w3.org/2000/svg' width='{wide:.3f}mm' height='{tall:.3f}mm' "

@@ -180,7 +180,7 @@ class OptionResult(OnDemand):
     def tunnels(self) -> TunnelsResult | None:
         """Pipe passages; None where there are none, or the ground is not known."""
         option, lined = self.option, lined_pools(self.option.lining)
-        around = tunnels.GroundAndWater(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
+        around = tunnels.PassageSurroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
         branch, whole = flush_branch(self.running_water, option.water), len(self.pools) == len(option.pools)
         return tunnels.compute(option.tunnels, self.pools, lined, around, branch, whole)
 
@@ -198,7 +198,7 @@ class OptionResult(OnDemand):
         passes = self.tunnels.passes if self.tunnels else ()
         contacts = liner.LinerContacts(option.stone.boulders if option.stone else (), self.stone, passes)
         depths = run.links.channels.channel_depth if run else ()
-        around = liner.GroundAndWater(self.ground, self.site.groundwater, float(option.water_rise), depths)
+        around = liner.LinerSurroundings(self.ground, self.site.groundwater, float(option.water_rise), depths)
         return liner.compute(option.lining, option.pools, self.pools, option.links, contacts, around, self.whole)
 
     @node

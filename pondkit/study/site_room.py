@@ -20,7 +20,7 @@ from pondkit.geometry.footprint import (
     way_footprint,
 )
 from pondkit.geometry.hole import hole_footprint
-from pondkit.geometry.room import Room, Spot, room_of
+from pondkit.geometry.room import OccupiedGround, Spot, room_of
 from pondkit.geometry.trench import cut_footprint
 from pondkit.project.project import Option, Project
 from pondkit.study.evaluate import OptionResult, evaluate
@@ -82,7 +82,7 @@ class SiteRoom:
         return SiteConditions(self.result.ground, site.soil, site.groundwater, site.depth_limit)
 
     @cached_property
-    def room(self) -> Room:
+    def room(self) -> OccupiedGround:
         return room_of(_taken(self), kept_things(self.project.site.keep_outs)[0])
 
     @property

@@ -19,7 +19,7 @@ from pondkit.core.part import Ask, Part, ask_of, choices_in, get, key_of, kind_i
 from pondkit.core.refusal import Refused
 from pondkit.core.units import COUNT, MASS, SYSTEMS, Entered, Kind, read, system_of
 from pondkit.project.job import Firm, Job, Photo
-from pondkit.project.picture import Picture
+from pondkit.project.picture import PlacedPicture
 from tests.loops import for_each
 
 Keys = tuple[str | int, ...]
@@ -143,7 +143,7 @@ def _is_list(annotation: Any) -> bool:
 
 def _value(part: type[Part], name: str) -> Any:
     field = part.model_fields[name]
-    if (part, name) in ((Picture, "data"), (Firm, "logo"), (Photo, "data")):
+    if (part, name) in ((PlacedPicture, "data"), (Firm, "logo"), (Photo, "data")):
         return TINY
     if (part, name) == (Job, "date"):
         return "2026-05-31"

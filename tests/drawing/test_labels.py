@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from pondkit.drawing.labels import FAR, HIGH, Labels, Words
+from pondkit.drawing.labels import FAR, HIGH, Label, Labels
 from pondkit.drawing.letters import width_of
 
 EDGES = (0.0, 0.0, 120.0, 80.0)
@@ -26,7 +26,7 @@ def over(a: Box, b: Box) -> bool:
 
 def test_words_at_one_place_are_moved_apart_and_lead_back_to_it() -> None:
     names = [f"stone number {n}" for n in range(14)]
-    markup, key = Labels(EDGES, [Words(60.0, 40.0, name, 2.5) for name in names]).written()
+    markup, key = Labels(EDGES, [Label(60.0, 40.0, name, 2.5) for name in names]).written()
     placed = boxes(markup, 2.5)
     assert set(placed) == set(names)
     assert not key
@@ -39,7 +39,7 @@ def test_words_at_one_place_are_moved_apart_and_lead_back_to_it() -> None:
 
 
 def test_words_without_room_stand_under_the_drawing_by_a_number() -> None:
-    words = [Words(10.0, 5.0, f"a name that is long {n}", 2.5) for n in range(4)]
+    words = [Label(10.0, 5.0, f"a name that is long {n}", 2.5) for n in range(4)]
     markup, key = Labels((0.0, 0.0, 24.0, 9.0), words).written()
     assert key
     for line in key:
@@ -49,7 +49,7 @@ def test_words_without_room_stand_under_the_drawing_by_a_number() -> None:
 
 
 def test_a_mark_is_left_free_where_there_is_room() -> None:
-    markup, _ = Labels(EDGES, [Words(60.0, 40.0, "here", 2.5)], [(58.0, 38.0, 62.0, 42.0)]).written()
+    markup, _ = Labels(EDGES, [Label(60.0, 40.0, "here", 2.5)], [(58.0, 38.0, 62.0, 42.0)]).written()
     assert not over(boxes(markup, 2.5)["here"], (58.0, 38.0, 62.0, 42.0))
 
 

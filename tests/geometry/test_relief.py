@@ -8,7 +8,7 @@ import shapely
 
 from pondkit.geometry import relief
 from pondkit.geometry.cut_fill import Plane
-from pondkit.geometry.relief import Surface
+from pondkit.geometry.relief import ModelMesh
 from pondkit.study.evaluate import evaluate
 from tests.by_grid import pit_of, pool_of, surfaces_of
 from tests.designs import DEMO_NAMES, demo
@@ -30,19 +30,19 @@ SHAPES = {
 }
 
 
-def over(surface: Surface) -> np.ndarray:
+def over(surface: ModelMesh) -> np.ndarray:
     """Plan area of each triangle [m²]."""
     a, b, c = (surface.points[surface.faces[:, side], :2] for side in range(3))
     u, v = b - a, c - a
     return np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
 
 
-def area(surface: Surface) -> float:
+def area(surface: ModelMesh) -> float:
     a, b, c = (surface.points[surface.faces[:, side]] for side in range(3))
     return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
 
 
-def volume(surface: Surface) -> float:
+def volume(surface: ModelMesh) -> float:
     """Under a body's faces, by the divergence theorem; either way round [m³]."""
     middle = surface.points.mean(axis=0)
     corners = surface.points[surface.faces] - middle

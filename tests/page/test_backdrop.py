@@ -19,7 +19,7 @@ from pondkit.drawing.site_image import aspect
 from pondkit.page import backdrop, on_plan
 from pondkit.page.link import as_link, from_link
 from pondkit.project.files import put
-from pondkit.project.picture import MOST_LETTERS, Picture
+from pondkit.project.picture import MOST_LETTERS, PlacedPicture
 from pondkit.project.project import Project
 from tests.designs import demo
 
@@ -36,7 +36,7 @@ def taken(data: bytes, name: str = "garden.jpg") -> Project:
     return backdrop.pictured(demo("turtle_yard"), name, data, 40 * FOOT, (3 * FOOT, -2 * FOOT), "us")
 
 
-def picture(project: Project) -> Picture:
+def picture(project: Project) -> PlacedPicture:
     assert project.picture is not None
     return project.picture
 

@@ -8,7 +8,7 @@ Call order on the page: ``plotly_loader`` first, any pictures and forms, ``run_d
 """
 
 from pondkit.page.components.backdrop import backdrop
-from pondkit.page.components.form import Button, Entry, Row, entries, form
+from pondkit.page.components.form import Button, FormEntry, Row, entries, form
 from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, kept_firm, twin
 from pondkit.page.components.loader import part_done, plotly_loader, run_done
 from pondkit.page.components.picture import (
@@ -20,7 +20,7 @@ from pondkit.page.components.picture import (
     PictureUnder,
     Since,
     Takes,
-    Tool,
+    ToolButton,
     picture,
     picture_event,
 )
@@ -30,7 +30,7 @@ __all__ = [
     "Chosen",
     "Drawn",
     "Edit",
-    "Entry",
+    "FormEntry",
     "Grasp",
     "KeptJob",
     "PictureEvent",
@@ -38,7 +38,7 @@ __all__ = [
     "Row",
     "Since",
     "Takes",
-    "Tool",
+    "ToolButton",
     "Work",
     "backdrop",
     "entries",

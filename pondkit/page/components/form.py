@@ -63,7 +63,7 @@ class Row(TypedDict):
     lines: NotRequired[bool]
 
 
-class Entry(TypedDict):
+class FormEntry(TypedDict):
     """What a person entered: in which row, what, and a number that grows with each entry.
 
     drag: grows at each press of the pointer, each burst of arrow keys and each text typed, so that the steps of one
@@ -76,9 +76,9 @@ class Entry(TypedDict):
     n: int
 
 
-def entries(key: str) -> list[Entry]:
+def entries(key: str) -> list[FormEntry]:
     """What was entered and not yet answered in the form of that key, in order. To be read in its ``on_entry``."""
-    return cast("list[Entry]", (st.session_state.get(key) or {}).get("entries") or [])
+    return cast("list[FormEntry]", (st.session_state.get(key) or {}).get("entries") or [])
 
 
 def form(

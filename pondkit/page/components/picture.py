@@ -70,7 +70,7 @@ class Grasp(TypedDict):
     quiet: bool
 
 
-class Tool(TypedDict):
+class ToolButton(TypedDict):
     """A tool over a picture: its id, label and help, the least and most places that it takes, whether they go round
     something, whether a stroke will do for them, the shape that two corners span ("" for none), whether it is taken up
     again for the next thing, and whether what it draws is kept."""
@@ -123,7 +123,7 @@ class Edit(TypedDict):
     grid: float
     fine: float
     unit: str
-    tools: list[Tool]
+    tools: list[ToolButton]
     chosen: Chosen | None
     drawn: Drawn
 

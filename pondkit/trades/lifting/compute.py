@@ -10,7 +10,7 @@ from pondkit.geometry.terrain import Terrain
 from pondkit.geometry.trench import TrenchCut
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.plan import Task, lift_figures, lift_plan, stances
-from pondkit.trades.lifting.positions import Beside, OpenDig, best, machine_of
+from pondkit.trades.lifting.positions import MachineSurroundings, OpenDig, best, machine_of
 from pondkit.trades.lifting.results import LiftingResult, LiftLoad, LiftSite, Spot
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import SlingsResult, StoneResult
@@ -73,7 +73,7 @@ def _loads(pools: tuple[PoolResult, ...], stones: StoneResult | None, ground: Te
     return tuple(loads)
 
 
-def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> Beside:
+def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> MachineSurroundings:
     """What a machine keeps off: by value, so that what moves elsewhere leaves its places as they are."""
     groundwater = around.groundwater
     digs = [(pool.name, pool.surfaces.dig) for pool in pools]
@@ -89,7 +89,7 @@ def _beside(pools: tuple[PoolResult, ...], around: LiftSite) -> Beside:
     others = [one.hole for one in around.structures] + [hole for cut in around.buried for hole in _as_holes(cut)]
     holes += [OpenDig(one.name, one, None, groundwater is not None and groundwater > one.bottom) for one in others]
     backs = _backs(around.walls) if around.walls else ()
-    return Beside(tuple(holes), tuple(heap.footprint for heap in around.heaped), backs)
+    return MachineSurroundings(tuple(holes), tuple(heap.footprint for heap in around.heaped), backs)
 
 
 @remembered
@@ -112,7 +112,7 @@ def _lifted(
     drawn: Lifting,
     loads: tuple[LiftLoad, ...],
     unplaced: int,
-    beside: Beside,
+    beside: MachineSurroundings,
     ground: Terrain,
     known: tuple[str, tuple[tuple[str, float], ...], Spot | None],
 ) -> LiftingResult:

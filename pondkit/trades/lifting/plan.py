@@ -17,9 +17,9 @@ from pondkit.trades.lifting import formulas as rel
 from pondkit.trades.lifting.chart import Chart, has_load
 from pondkit.trades.lifting.inputs import Lifting
 from pondkit.trades.lifting.positions import (
-    Beside,
     ExitWay,
     Machine,
+    MachineSurroundings,
     OpenDig,
     Stance,
     heights,
@@ -53,7 +53,7 @@ class LiftFigures:
 
 
 @remembered
-def stances(drawn: Lifting, rig: Machine, beside: Beside, ground: Terrain, soil: str) -> Stances:
+def stances(drawn: Lifting, rig: Machine, beside: MachineSurroundings, ground: Terrain, soil: str) -> Stances:
     """Where the machine may stand.
 
     Args:

@@ -51,7 +51,7 @@ class OpenDig:
 
 
 @dataclass(frozen=True)
-class Beside:
+class MachineSurroundings:
     """What a machine keeps its distance from: the thing itself, or its edge.
 
     Attributes:
@@ -66,7 +66,7 @@ class Beside:
 
 
 def standing(
-    drawn: Lifting, index: int, level: float, pick_level: float, beside: Beside, soil: str
+    drawn: Lifting, index: int, level: float, pick_level: float, beside: MachineSurroundings, soil: str
 ) -> tuple[Entry | None, tuple[Problem, ...]]:
     """What a position has to spare of the set-back from the dig that asks for most; and what forbids it.
 
@@ -132,7 +132,7 @@ def _too_near(hole: OpenDig, row: dict[str, str], path: Path, short: float, leas
     )
 
 
-def place_notes(drawn: Lifting, index: int, beside: Beside) -> Iterator[Caution]:
+def place_notes(drawn: Lifting, index: int, beside: MachineSurroundings) -> Iterator[Caution]:
     """Walls on whose backfill a position presses; what is heaped there once the machine has left."""
     place = drawn.positions[index].at
     at = float(place[0]), float(place[1])

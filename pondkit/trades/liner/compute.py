@@ -55,7 +55,7 @@ class LinerContacts:
 
 
 @dataclass(frozen=True)
-class GroundAndWater:
+class LinerSurroundings:
     """Ground and water round the liners.
 
     Attributes:
@@ -77,7 +77,7 @@ def compute(
     pools: tuple[PoolResult, ...],
     links: tuple[Link, ...],
     contacts: LinerContacts,
-    around: GroundAndWater,
+    around: LinerSurroundings,
     whole: bool,
 ) -> LiningResult | None:
     """Liners with their fabrics; None where the option has none.

@@ -10,7 +10,7 @@ from itertools import permutations
 import numpy as np
 
 from pondkit.geometry.outline import Array
-from pondkit.geometry.sheet import Sheet
+from pondkit.geometry.sheet import SheetSpan
 from pondkit.trades.liner.results import Panels, Seam
 
 CLOSE = 1e-9
@@ -184,7 +184,7 @@ LOWEST = 0.02  # m above the lowest place of a pool within which a seam counts a
 
 
 def panels(
-    length: float, width: float, net: tuple[Sheet, Sheet], stock: tuple[float, float], lap: float, rise: float
+    length: float, width: float, net: tuple[SheetSpan, SheetSpan], stock: tuple[float, float], lap: float, rise: float
 ) -> Panels:
     """The best of both ways to make the rectangle up: no seam is best, else as shallow as can be, never across the
     lowest part.
@@ -204,7 +204,7 @@ def panels(
 
 
 def _way(
-    length: float, width: float, net: tuple[Sheet, Sheet], piece: tuple[float, float], lap: float, rise: float
+    length: float, width: float, net: tuple[SheetSpan, SheetSpan], piece: tuple[float, float], lap: float, rise: float
 ) -> Panels:
     """Panels no wider than ``piece[0]`` across the liner's width, and no longer than ``piece[1]`` along its length."""
     across = _seams(width, piece[0], lap, net[1], length, True, rise)
@@ -213,7 +213,7 @@ def _way(
 
 
 def _seams(
-    size: float, piece: float, lap: float, sheet: Sheet, run: float, along: bool, rise: float
+    size: float, piece: float, lap: float, sheet: SheetSpan, run: float, along: bool, rise: float
 ) -> tuple[Seam, ...]:
     """Seams that cut ``size`` into pieces, all moved together to where they lie shallowest."""
     if size <= piece + 1e-9:
@@ -234,7 +234,7 @@ def _seams(
     )
 
 
-def met(sheet: Sheet, places: Array, lap: float, rise: float) -> tuple[Array, Array]:
+def met(sheet: SheetSpan, places: Array, lap: float, rise: float) -> tuple[Array, Array]:
     """Greatest depth of seams under the highest water [m], and whether they cross the lowest part of a pool, shape
     (n,) each.
 

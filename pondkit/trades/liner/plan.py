@@ -9,7 +9,7 @@ import numpy as np
 
 from pondkit.geometry.outline import Array
 from pondkit.geometry.profile import FAR
-from pondkit.geometry.sheet import Sheet
+from pondkit.geometry.sheet import SheetSpan
 from pondkit.trades.liner.panels import DRY, Cut, Strip, apart, cut, joins_of, met
 from pondkit.trades.liner.results import LinerPanel, Panels, Seam
 
@@ -153,7 +153,7 @@ def _ways(along: bool, run: float, across: float, stock: Sequence[Stock], lap: f
 def placed(
     choice: StripPlan,
     size: tuple[float, float],
-    net: tuple[Sheet, Sheet],
+    net: tuple[SheetSpan, SheetSpan],
     stock: Sequence[Stock],
     lap: float,
     upstream_last: tuple[bool, bool],
@@ -199,7 +199,7 @@ def placed(
 
 
 def _shallowest(
-    strips: Strips, widths: dict[int, float], across: float, sheet: Sheet, lap: float, rise: float
+    strips: Strips, widths: dict[int, float], across: float, sheet: SheetSpan, lap: float, rise: float
 ) -> tuple[Strips, Array, tuple[Array, Array]]:
     """The order of strips, the end of each but the last [m], and for each seam its depth [m] and whether it crosses a
     lowest part, where the seams lie shallowest.
@@ -254,7 +254,7 @@ def _box(along: bool, on: float, beside: float, run: float, wide: float) -> tupl
 
 
 def _seams(
-    sheet: Sheet, places: list[float], size: float, run: float, along: bool, lap: float, rise: float
+    sheet: SheetSpan, places: list[float], size: float, run: float, along: bool, lap: float, rise: float
 ) -> list[Seam]:
     if not places:
         return []

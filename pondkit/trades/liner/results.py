@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pondkit.core.entry import Entry
 from pondkit.core.result import Problem, Result
 from pondkit.geometry.outline import Placed
-from pondkit.geometry.sheet import Rims, Sheet
+from pondkit.geometry.sheet import Rims, SheetSpan
 from pondkit.geometry.site_line import Traced
 from pondkit.geometry.site_surface import SiteSurface
 from pondkit.trades.liner.inputs import Fabric, Liner
@@ -33,8 +33,8 @@ class LinerFootprint:
     areas: tuple[tuple[float, float], ...]
     rims: Rims
     turn_deg: float
-    along: Sheet
-    across: Sheet
+    along: SheetSpan
+    across: SheetSpan
     edge: float
     trench: Traced | None
 

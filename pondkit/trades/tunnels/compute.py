@@ -41,7 +41,7 @@ UPRIGHT = 1e-6  # m of level distance, below which a run has no slope
 
 
 @dataclass(frozen=True)
-class GroundAndWater:
+class PassageSurroundings:
     """What the passages lie in.
 
     Attributes:
@@ -60,7 +60,7 @@ def compute(
     tunnels: Tunnels | None,
     pools: tuple[PoolResult, ...],
     lined: frozenset[str],
-    surroundings: GroundAndWater,
+    surroundings: PassageSurroundings,
     branch: FlushBranch | None,
     whole: bool,
 ) -> TunnelsResult | None:
@@ -183,7 +183,7 @@ def _figures(
     alignment: Alignment,
     runs: tuple[RunFigures, ...],
     pools: tuple[PoolLevels, ...],
-    surroundings: GroundAndWater,
+    surroundings: PassageSurroundings,
     branch_flow: float | None,
     whole: bool,
 ) -> TunnelsResult:
