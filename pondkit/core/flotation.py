@@ -6,7 +6,7 @@ from dataclasses import replace
 from pondkit.core.caution import ACT, CHECK, Caution, CautionRule
 from pondkit.core.entry import Entry, holds
 from pondkit.core.sentence import Words
-from pondkit.core.units import Density, Length, Mass, Ratio
+from pondkit.core.units import Area, Density, Length, Mass, Ratio
 
 GROUNDWATER_NOT_ENTERED = CautionRule(
     "groundwater_not_entered",
@@ -32,60 +32,67 @@ def by_groundwater(figure: Entry, notes: Iterable[Words]) -> Entry:
     )
 
 
+def plan_areas(length: float, width: float, plan_share: float, projection: float) -> tuple[float, float]:
+    """Plan of a box, and the ring that its base adds to that all round [m²].
+
+    Args:
+        length, width: Of the box, outside [m].
+        plan_share: Share of that rectangle that the plan fills: 1, or π/4 for an ellipse.
+        projection: How far the base stands out all round [m].
+
+    A round pit of 2 m on a base that stands out by 0.5 m:
+
+    >>> [round(area, 3) for area in plan_areas(2, 2, math.pi / 4, 0.5)]
+    [3.142, 3.927]
+    """
+    box = length * width
+    return plan_share * box, plan_share * ((length + 2 * projection) * (width + 2 * projection) - box)
+
+
 def lifted_by(
-    length: Length,
-    width: Length,
-    plan_share: Ratio,
-    outstand: Length,
+    plan_area: Area,
+    ring_area: Area,
     base: Length,
     underside: Length,
     top: Length,
     water_level: Length,
     water_density: Density,
 ) -> Mass:
-    """Mass of the water that an empty box pushes aside, up to its top, and that its base pushes aside where it
-    stands out.
-
-    Length and width are outside; the plan is their box, or the share of it that an ellipse fills.
+    """Mass of the water that an empty box pushes aside, up to its top, and that its base pushes aside in the ring
+    round it.
 
     Source: Archimedes; the box taken as empty (conservative: city guideline on buoyancy of pipelines)
     """
-    return (
-        water_density
-        * plan_share
-        * (
-            length * width * min(max(water_level - underside, 0 * base), top - underside)
-            + ((length + 2 * outstand) * (width + 2 * outstand) - length * width)
-            * min(max(water_level - underside, 0 * base), base)
-        )
+    return water_density * (
+        plan_area * min(max(water_level - underside, 0 * base), top - underside)
+        + ring_area * min(max(water_level - underside, 0 * base), base)
     )
 
 
 def held_down(
-    length: Length,
-    width: Length,
-    plan_share: Ratio,
-    outstand: Length,
+    plan_area: Area,
+    ring_area: Area,
     own_mass: Mass,
     ballast: Mass,
     cover: Length,
     collar: Length,
-    soil_density: Density,
-    water_density: Density,
+    buoyant_density: Density,
 ) -> Mass:
-    """What holds an empty box down: its own mass, ballast, and the soil straight over its lid and on its base's
-    outstand, as under water.
+    """What holds an empty box down: its own mass, ballast, and the soil straight over its lid and over the ring of its
+    base, less the water that this soil pushes aside.
 
-    Source: prism of soil over lid and outstand, no friction at its sides (conservative); ballast in air, its own
+    Source: prism of soil over lid and ring, no friction at its sides (conservative); ballast in air, its own
     uplift not taken off: enter it so
     """
-    return (
-        own_mass
-        + ballast
-        + (soil_density - water_density)
-        * plan_share
-        * (length * width * cover + ((length + 2 * outstand) * (width + 2 * outstand) - length * width) * collar)
-    )
+    return own_mass + ballast + buoyant_density * (plan_area * cover + ring_area * collar)
+
+
+def buoyant_density(soil_density: Density, water_density: Density) -> Density:
+    """What a volume of soil full of water weighs under water.
+
+    Source: Archimedes
+    """
+    return soil_density - water_density
 
 
 FLOATS_WHEN_EMPTY = CautionRule(

@@ -7,6 +7,7 @@ from importlib.resources import files
 from uuid import uuid4
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS
@@ -137,6 +138,25 @@ def _head(here: Desk) -> str:
         with st.popover("Job", help="Title, for whom, by which firm, date", key="job card", on_change="rerun") as menu:
             if menu.open:
                 job_card(here)
+    _history(here, undo, redo)
+    with plan.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
+        if menu.open:
+            plan_settings(here)
+    with reach.popover("Aim", width="stretch", key="aim", on_change="rerun") as menu:
+        if menu.open:
+            aim_panel(here, evaluate(here.project).options[here.option])
+    with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
+        if menu.open:
+            _file(here)
+    with look.popover(
+        "?", help="A first look, and the words of the trade", width="stretch", key="first look", on_change="rerun"
+    ) as menu:
+        if menu.open:
+            first_look()
+    return str(view)
+
+
+def _history(here: Desk, undo: DeltaGenerator, redo: DeltaGenerator) -> None:
     undo.button(
         "↶",
         help="Undo",
@@ -155,21 +175,6 @@ def _head(here: Desk) -> str:
         key="step on",
         on_click=guarded(here.redo),
     )
-    with plan.popover("Draw", width="stretch", key="draw", on_change="rerun") as menu:
-        if menu.open:
-            plan_settings(here)
-    with reach.popover("Aim", width="stretch", key="aim", on_change="rerun") as menu:
-        if menu.open:
-            aim_panel(here, evaluate(here.project).options[here.option])
-    with file.popover("File", width="stretch", key="file", on_change="rerun") as menu:
-        if menu.open:
-            _file(here)
-    with look.popover(
-        "?", help="A first look, and the words of the trade", width="stretch", key="first look", on_change="rerun"
-    ) as menu:
-        if menu.open:
-            first_look()
-    return str(view)
 
 
 def _file(here: Desk) -> None:

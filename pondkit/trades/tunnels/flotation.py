@@ -81,16 +81,16 @@ def _box(
     assert node.size is not None
     length, width, height = (side + 2 * node.wall for side in node.size)
     notes = [] if groundwater is not None else [buoyancy.NOT_KNOWN]
+    plan, ring = buoyancy.plan_areas(length, width, 1.0, 0.0)
     water, underside = _water(), floor - node.wall
+    soil = entry(buoyancy.buoyant_density, "", source=USER, soil_density=_soil(tunnels), water_density=water)
     lift = entry(
         buoyancy.lifted_by,
         node.name,
         source=USER,
         cautions=notes,
-        length=length,
-        width=width,
-        plan_share=1.0,
-        outstand=0.0,
+        plan_area=plan,
+        ring_area=ring,
         base=0.0,
         underside=underside,
         top=underside + height,
@@ -101,16 +101,13 @@ def _box(
         buoyancy.held_down,
         node.name,
         source=USER,
-        length=length,
-        width=width,
-        plan_share=1.0,
-        outstand=0.0,
+        plan_area=plan,
+        ring_area=ring,
         own_mass=node.mass or 0.0,
         ballast=node.ballast or 0.0,
         cover=max(surface - (underside + height), 0.0),
         collar=0.0,
-        soil_density=_soil(tunnels),
-        water_density=water,
+        buoyant_density=soil,
     )
     return lift, hold, buoyancy.by_groundwater(_ballast(tunnels, node.name, lift, hold), notes)
 

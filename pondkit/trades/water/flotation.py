@@ -3,7 +3,6 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pondkit.core import flotation as buoyancy
 from pondkit.core.entry import USER, Range, entry, with_cautions, within
@@ -64,20 +63,17 @@ def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: fl
     """
     density, source = densest_water()
     water = Range(density, density, density, source)
+    soil = entry(buoyancy.buoyant_density, "", source=USER, soil_density=soil_density, water_density=water)
     lifts, holds, wanted = [], [], []
     for body in bodies:
-        plan: dict[str, Any] = {
-            "length": body.size[0],
-            "width": body.size[1],
-            "plan_share": body.plan_share,
-            "outstand": body.outstand,
-        }
+        plan, ring = buoyancy.plan_areas(*body.size, body.plan_share, body.outstand)
         lift = entry(
             buoyancy.lifted_by,
             body.name,
             source=USER,
             cautions=body.notes,
-            **plan,
+            plan_area=plan,
+            ring_area=ring,
             base=body.base,
             underside=body.underside,
             top=body.top,
@@ -88,13 +84,13 @@ def flotation_check(bodies: Sequence[EmptyBody], soil_density: Range, safety: fl
             buoyancy.held_down,
             body.name,
             source=USER,
-            **plan,
+            plan_area=plan,
+            ring_area=ring,
             own_mass=body.mass,
             ballast=body.ballast,
             cover=body.cover,
             collar=body.collar,
-            soil_density=soil_density,
-            water_density=water,
+            buoyant_density=soil,
         )
         more = entry(buoyancy.ballast_wanted, body.name, source=USER, uplift=lift, held_down=hold, safety=safety)
         lifts.append(lift)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from pondkit.core.caution import Caution
 from pondkit.core.constants import GRAVITY
@@ -123,15 +123,14 @@ def _freeboard(course: Carried, bank: float, depth: Entry) -> Entry:
 NOTHING = 1e-9
 
 
-@dataclass(frozen=True)
-class _Crossing:
-    """Figures of the water over one crest."""
+class _Crossing(NamedTuple):
+    """Figures of the water over one crest, by their keys."""
 
-    flow: Entry
-    head: Entry
+    link_flow: Entry
+    head_over_crest: Entry
     flow_per_width: Entry
-    drop: Entry
-    step: Entry
+    link_drop: Entry
+    step_drop: Entry
 
 
 def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: CourseState, low: float) -> LinksResult:
@@ -166,11 +165,11 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
             crossing = _crossing(lip, link, levels[name], levels[lip.below])
             crossings.append(crossing)
             if link.kind == "channel":
-                flow, drop = crossing.flow.value, crossing.drop.value
+                flow, drop = crossing.link_flow.value, crossing.link_drop.value
                 carried.append(Carried(lip.name, link, flow, drop, levels[name] - lip.level))
             left = missing[name]
             if link.kind == "fall":
-                ratio = _deficit_ratio(drawn, lip, crossing.step)
+                ratio = _deficit_ratio(drawn, lip, crossing.step_drop)
                 ratios.append(ratio)
                 oxygen = saturation.value - missing[name] * lack
                 below.append(_oxygen_below(lip, link, saturation.value, oxygen, ratio))
@@ -182,18 +181,15 @@ def links(drawn: Water, parts: Sequence[Link], course: WaterCourse, state: Cours
         (name, levels[name], saturation.value - missing[name] * lack if name in missing else None)
         for name in course.order
     )
+    of_crests = {key: tuple(getattr(crossing, key) for crossing in crossings) for key in _Crossing._fields}
     return LinksResult(
-        tuple(crossing.flow for crossing in crossings),
-        tuple(crossing.head for crossing in crossings),
-        tuple(crossing.flow_per_width for crossing in crossings),
-        tuple(crossing.drop for crossing in crossings),
-        tuple(crossing.step for crossing in crossings),
-        tuple(ratios),
-        tuple(below),
-        saturation,
-        channels(carried),
-        chain,
-        (uptake[0], uptake[1], uptake[2]),
+        **of_crests,
+        deficit_ratio=tuple(ratios),
+        oxygen_below=tuple(below),
+        oxygen_saturation=saturation,
+        channels=channels(carried),
+        chain=chain,
+        uptake=(uptake[0], uptake[1], uptake[2]),
     )
 
 

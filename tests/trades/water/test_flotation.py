@@ -33,7 +33,8 @@ def said(entry: Any) -> str:
 
 def test_a_foot_of_an_eight_foot_round_as_published() -> None:
     # Reference notes 9.4: 8 ft outside diameter, 3,136.6 lb/ft
-    found = buoyancy.lifted_by(8 * FT, 8 * FT, math.pi / 4, 0.0, 0.0, -FT, 5.0, 0.0, WATER)
+    areas = buoyancy.plan_areas(8 * FT, 8 * FT, math.pi / 4, 0.0)
+    found = buoyancy.lifted_by(*areas, 0.0, -FT, 5.0, 0.0, WATER)
     assert found == pytest.approx(3136.6 * LB, abs=0.05 * LB)
 
 
@@ -41,9 +42,10 @@ def test_a_round_pit_on_a_wide_base_by_areas_of_the_geometry_library() -> None:
     radius, out, base, wet, soil = 0.6, 0.25, 0.15, 1.3, 0.9
     inner = shapely.Point(0, 0).buffer(radius, quad_segs=2000)
     ring = shapely.Point(0, 0).buffer(radius + out, quad_segs=2000).difference(inner)
-    lift = buoyancy.lifted_by(1.2, 1.2, math.pi / 4, out, base, -wet, 1.0, 0.0, 1000.0)
+    areas = buoyancy.plan_areas(1.2, 1.2, math.pi / 4, out)
+    lift = buoyancy.lifted_by(*areas, base, -wet, 1.0, 0.0, 1000.0)
     assert lift == pytest.approx(1000 * (inner.area * wet + ring.area * base), rel=1e-6)
-    hold = buoyancy.held_down(1.2, 1.2, math.pi / 4, out, 80.0, 15.0, 0.0, soil, 1950.0, 1000.0)
+    hold = buoyancy.held_down(*areas, 80.0, 15.0, 0.0, soil, buoyancy.buoyant_density(1950.0, 1000.0))
     assert hold == pytest.approx(95 + 950 * ring.area * soil, rel=1e-6)
 
 
