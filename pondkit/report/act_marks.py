@@ -19,7 +19,7 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
     """
     places = dict(_places(result))
     found: dict[Spot, list[Caution]] = {}
-    parts = (*result.pools, result.stone, result.seating, result.tunnels)
+    parts = (*result.pools, result.stone, result.bearing, result.seating, result.tunnels)
     for part in parts:
         for _, figure in part.entries() if part else ():
             spot = places.get(figure.subject) or places.get(figure.subject.partition(" / ")[0])

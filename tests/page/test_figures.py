@@ -7,10 +7,13 @@ from collections.abc import Callable
 import pytest
 from sketch import Sketch
 
+from pondkit import load
 from pondkit.core.caution import ACT, CHECK, REMINDER, Caution, Rank
 from pondkit.drawing.rows import CautionText, rank_of
-from pondkit.page.figures import difference
+from pondkit.page.figures import KEY_FIGURES, difference
+from pondkit.page.start import examples
 from pondkit.report import table
+from pondkit.report.act_marks import faults_at
 from pondkit.study.cautions import reminders
 from pondkit.study.evaluate import evaluate
 from tests.designs import full
@@ -37,6 +40,15 @@ def test_a_figure_is_marked_by_the_gravest_of_its_cautions_and_by_no_reminder() 
     assert rank_of([]) == rank_of([text(REMINDER)]) == ""
     assert rank_of([text(REMINDER), text(CHECK)]) == CHECK
     assert rank_of([text(CHECK), text(ACT), text(REMINDER)]) == ACT
+
+
+def test_no_example_asks_to_act_and_few_checks_are_in_sight_at_once() -> None:
+    """In sight at 1280 x 800 with nothing opened are the key figures; the plan marks what asks to act alone."""
+    for path in examples().values():
+        for option in evaluate(load(path)).options:
+            ranks = {row.key: rank_of(row.cautions) for row in table.rows(option, "us")}
+            assert ACT not in ranks.values() and faults_at(option) == {}, f"{path.name}, {option.option.name}"
+            assert sum(rank == CHECK for key, rank in ranks.items() if key in KEY_FIGURES) <= 6
 
 
 def test_reminders_stand_in_a_place_of_their_own_and_are_ticked_as_a_step(start: Callable[..., Sketch]) -> None:

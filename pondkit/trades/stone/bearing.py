@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pondkit.core.caution import Caution
+from pondkit.core.caution import CHECK, Caution
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import USER, Entry, Range, entry, input_entry, total, with_cautions
 from pondkit.core.remembered import remembered
@@ -170,9 +170,12 @@ def _spare(drawn: Bearing, subject: str, stand: Stand, middle: float, bedding: f
 
 
 def _behind(stand: Stand, middle: float, bedding: float) -> tuple[Caution, ...]:
-    """What to heed where stone and bed reach into the face behind their shelf or floor."""
+    """What to heed where stone and bed reach into the face behind their shelf or floor: to be checked where only the
+    bed does, which is trimmed on site."""
     short = (middle + bedding) / 2 - stand.back
-    return (rules.BED_IN_FACE(short=(short, LENGTH)),) if short > SAME else ()
+    if short <= SAME:
+        return ()
+    return (rules.BED_IN_FACE(None if middle / 2 - stand.back > SAME else CHECK, short=(short, LENGTH)),)
 
 
 def _place_fault(

@@ -117,7 +117,7 @@ STONE_NEAR_FRONT = CautionRule(
 )
 BED_IN_FACE = CautionRule(
     "bed_in_face",
-    CHECK,
+    ACT,
     "bed_level",
     "Stone and bed reach {short} into the face behind: move the stone forward, or cut a seat into the face, which "
     "no figure counts.",
@@ -145,7 +145,7 @@ STONE_OVER_FRONT = CautionRule(
 )
 STONE_IN_FACE = CautionRule(
     "stone_in_face",
-    CHECK,
+    ACT,
     "stand_spare",
     "It reaches {short} into the face behind, in '{pool}': move it forward, or cut a seat into the face, which "
     "no figure counts.",

@@ -52,6 +52,13 @@ PENETRATION_UNDER_WATER = CautionRule(
     "sealed boot or flange "
     "made for that liner, fitted by someone who knows it, and tested before backfill.",
 )
+PENETRATION_WITHOUT_MOUTH = CautionRule(
+    "penetration_without_mouth",
+    ACT,
+    "penetration_depth",
+    "The pipe passes the liner of '{pool}' under water more often than it opens into it: a hole that no passage "
+    "needs, and a leak there empties the pool down to it. Lead the pipe round the pool, or over its water.",
+)
 PENETRATION_BY_FITTINGS = CautionRule(
     "penetration_by_fittings",
     CHECK,

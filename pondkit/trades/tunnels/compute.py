@@ -32,7 +32,7 @@ from pondkit.trades.tunnels.results import (
     RunsResult,
     TunnelsResult,
 )
-from pondkit.trades.tunnels.runs import STRETCH, TOUCH, PoolLevels, RunAlignment
+from pondkit.trades.tunnels.runs import STRETCH, TOUCH, PoolLevels, RunAlignment, needless_passes
 from pondkit.trades.tunnels.sizes import PassagePipe
 from pondkit.trades.tunnels.swims import chamber_volumes, clear_bore, displaced, flooded, swims
 from pondkit.trades.tunnels.water_and_air import water_and_air, watertight_joints
@@ -288,12 +288,14 @@ def _fittings(alignment: Alignment, cuts: Sequence[RunCut]) -> Iterator[Entry]:
 def _penetrations(alignment: Alignment, pools: Sequence[PoolLevels], sound: bool) -> Penetrations:
     depths, below, sizes, places = [], [], [], []
     met: dict[str, int] = {}
+    needless = needless_passes(alignment.runs, alignment.mouths, alignment.joined, pools)
     for number, run in enumerate(alignment.runs):
-        notes = (
-            [warn.PENETRATION_BY_FITTINGS()] if number in alignment.moved else []
-        )  # as drawn, it would not have moved
+        moved = number in alignment.moved  # as drawn, it would not have passed the liner
         for index, place in run.passes:
             pool = pools[index]
+            notes = [warn.PENETRATION_BY_FITTINGS()] if moved else []
+            if (number, index) in needless and place[2] < pool.level:
+                notes.append(warn.PENETRATION_WITHOUT_MOUTH(pool=pool.name))
             subject = f"{run.name} / {pool.name}"
             met[subject] = met.get(subject, 0) + 1
             subject += f" ({met[subject]})" if met[subject] > 1 else ""

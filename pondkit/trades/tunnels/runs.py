@@ -3,7 +3,7 @@ where its mouth comes out."""
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from pondkit.core.result import Problem
@@ -290,3 +290,33 @@ def _joined(stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:
         if over:
             out.append((low, high, any(over)))
     return tuple(out)
+
+
+def needless_passes(
+    runs: Sequence[RunAlignment],
+    mouths: Mapping[int, MouthPlace],
+    joined: Callable[[int], set[int]],
+    pools: Sequence[PoolLevels],
+) -> set[tuple[int, int]]:
+    """(run, pool) by their numbers where passages go through a pool's liner under water more often than they open
+    into it: of their runs those without a mouth there, else all.
+
+    Args:
+        runs: All that could be aligned.
+        mouths: The mouth at a node.
+        joined: Nodes that some way joins to a node, itself among them.
+        pools: As the pipes see them.
+    """
+    found: set[tuple[int, int]] = set()
+    for index, pool in enumerate(pools):
+        own = {end for end, mouth in mouths.items() if mouth.pool == index}
+        met: dict[frozenset[int], list[int]] = {}
+        for number, run in enumerate(runs):
+            under = sum(at == index and place[2] < pool.level for at, place in run.passes)
+            if under:
+                met.setdefault(frozenset(joined(run.ends[0])), []).extend([number] * under)
+        for nodes, passing in met.items():
+            if len(passing) > len(own & nodes):
+                without = [number for number in passing if not own & set(runs[number].ends)]
+                found |= {(number, index) for number in without or passing}
+    return found

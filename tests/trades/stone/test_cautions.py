@@ -114,6 +114,12 @@ def test_places_on_a_shelf_with_bearing() -> None:
     edge(rules.BED_IN_FACE, at, inside=14.625 - 1.25 - 0.01, outside=14.625 - 1.25 + 0.01)
     cases(rules.STONE_ALONG_SHELF, without=at(0), with_it=at(12))
 
+    def bedded(x: float) -> Any:
+        return bearing.borne(bearing.BLOCK | {"pool": "pool", "bedding": "4 in", "places": [[f"{x} ft", "0 ft"]]})
+
+    # Only the bed, 2 in longer each way, reaches into the face: it is trimmed on site.
+    edge(rules.BED_IN_FACE, bedded, inside=14.625 - 17 / 12 - 0.01, outside=14.625 - 17 / 12 + 0.01, rank="check")
+
 
 def test_places_on_a_shelf_without_bearing() -> None:
     def at(x: float) -> Any:

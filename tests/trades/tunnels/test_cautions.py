@@ -7,8 +7,10 @@ import math
 import random
 from typing import Any
 
+from pondkit.core.caution import Caution
 from pondkit.core.entry import Entry, entry
 from pondkit.core.units import LENGTH
+from pondkit.report.act_marks import faults_at
 from pondkit.solvers.cutting_stock.plan import plan
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.tunnels import cautions as warn
@@ -114,6 +116,31 @@ def test_a_penetration_under_water_and_one_that_only_fittings_bring_about() -> N
         sketch(nodes, runs, [POOL, beside], lining, elbows="90", most_move=most).tunnels for most in ("1 cm", "1 m")
     ]
     cases(warn.PENETRATION_BY_FITTINGS, without=both[0], with_it=both[1])
+
+
+def test_a_pipe_that_passes_a_pool_under_water_without_a_mouth_there() -> None:
+    """From a pool in the west past one that lies between to a den: two holes in the liner that nobody needs."""
+    between = POOL | {"name": "between", "at": [9, 0], "outline": {"shape": "rectangle", "length": 3, "width": 3}}
+    lining = {"liners": [{"name": "liner", "covers": ["pool", "between"]}]}
+
+    def across(y: float) -> OptionResult:
+        nodes: list[Node] = [("m", "mouth", (3.7, y, -0.6)), ("den", "chamber", (13, y, -0.3))]
+        return sketch(nodes, [("m", "den")], [POOL, between], lining, **STILL)
+
+    # Rim and dig of the smaller pool end 1.5 m north of its middle, the water there 0.5 m per m of depth before.
+    past, through = across(2.0), across(0.0)
+    cases(warn.PENETRATION_WITHOUT_MOUTH, without=past.tunnels, with_it=through.tunnels)
+    marked = {
+        subject: "penetration_without_mouth" in {each.key for each in figure.cautions if isinstance(each, Caution)}
+        for subject, figure in figures(through, "penetration_depth").items()
+    }
+    assert marked == {"m – den / pool": False, "m – den / between": True, "m – den / between (2)": True}
+    at = [round(x) for x, _ in sorted(faults_at(through))]
+    assert at[:2] == [8, 10]  # marked on the plan where it is drawn, beside the den that floods
+    # Above the water the same way is only a hole to seal.
+    nodes: list[Node] = [("m", "mouth", (3.95, 0, 0.05)), ("den", "chamber", (13, 0, 0.07))]
+    dry = sketch(nodes, [("m", "den")], [POOL, between], lining, **STILL)
+    assert "penetration_without_mouth" not in told(dry.tunnels)
 
 
 # ---------------------------------------------------------------- fittings and cuts
