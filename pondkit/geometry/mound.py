@@ -165,7 +165,7 @@ class Bank:
 
     def moved(self, out: float) -> Polygon:
         """Its outline moved so far out, on the site."""
-        return shapely.transform(self.shape.thin.buffer(out, quad_segs=ROUND), self.placed.to_site)
+        return _outward(self.shape, self.placed, out)
 
 
 def outer_banks(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terrain) -> Trenches:
@@ -192,7 +192,7 @@ def bank_holes(banks: tuple[Bank, ...], crest: float, slope: float, ground: Terr
     rims = [rim_of(bank) for bank in banks]
     found = []
     for bank in banks:
-        own = Hole(bank.name, _moved(bank, bank.rim + crest), -bank.level, slope)
+        own = Hole(bank.name, bank.moved(bank.rim + crest), -bank.level, slope)
         own = replace(own, reach=reach_of(own, under))
         # Only rims that it meets: a pool moved far away then leaves it as it was.
         met = [rim for rim in rims if rim.intersects(own.area)]
@@ -235,7 +235,6 @@ def bank_along(
     return replace(whole, without=shapely.union_all(met)) if met else whole
 
 
-@remembered
 def rim_of(bank: Bank) -> Polygon:
     """What lies within its rim line, on the site."""
     return bank.moved(bank.rim)
@@ -275,8 +274,9 @@ def drawn_bank(bank: Bank, crest: float, slope: float, ground: Terrain) -> Heape
 
 
 @remembered
-def _moved(bank: Bank, out: float) -> Polygon:
-    return bank.moved(out)
+def _outward(shape: Shape, placed: Placed, out: float) -> Polygon:
+    """An outline moved so far out, on the site; neither a bank's name nor its level has a part in it."""
+    return shapely.transform(shape.thin.buffer(out, quad_segs=ROUND), placed.to_site)
 
 
 def heap(made: Mound, most: float, ground: Terrain, cells: int = CELLS) -> Heap:

@@ -63,10 +63,21 @@ def compute(
         pit_shape = entered_shape(pit.outline, ("pools", index, "pits", number, "outline"))
         placed = Placed(pit.at[0], pit.at[1], pit.turn_deg)
         pits.append(PitOutline(pit_shape, placed, inside(pit_shape, placed, shape)))
-    surfaces = lay_out(drawn, index, shape, tuple(pits), seat, thickness)
+    surfaces = lay_out(unnamed(drawn), index, shape, tuple(pits), seat, thickness)
     band = cut_and_fill(surfaces.dig, site.ground, index) if site.ground else None
     rim = outside(shape, surfaces.placed, surfaces.liner.rim)
     return pool_figures(drawn, index, surfaces, band, rim, site)
+
+
+@remembered
+def unnamed(drawn: Pool) -> Pool:
+    """A pool without its name and those of its zones: its surfaces stay the same ones when only a name changes."""
+    pits = tuple(pit.changed(tiers=_without_zones(pit.tiers)) for pit in drawn.pits)
+    return drawn.changed(name="", tiers=_without_zones(drawn.tiers), pits=pits)
+
+
+def _without_zones(tiers: tuple[Tier, ...]) -> tuple[Tier, ...]:
+    return tuple(tier.changed(zone="") for tier in tiers)
 
 
 def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:

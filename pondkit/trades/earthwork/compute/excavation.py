@@ -282,6 +282,7 @@ def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: 
     )
 
 
+@remembered
 def _among_beds(sample: Sampled) -> Sampled:
     """A bed as it shares ground with other beds alone."""
     return replace(sample, beside=tuple(other for other in sample.beside if isinstance(other, Ditch)))
