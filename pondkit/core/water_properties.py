@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from functools import cache
-from math import exp, log
 from typing import TYPE_CHECKING
 
 from pondkit.core.tables import table
@@ -52,21 +51,3 @@ def fluid(temperature: float) -> Fluid:
     density, viscosity = _curves()
     within = _in_table(temperature)
     return Fluid(float(density(within)), float(viscosity(within)))
-
-
-@cache
-def _vapour() -> "PchipInterpolator":
-    from scipy.interpolate import PchipInterpolator
-
-    rows = table("core/water")
-    return PchipInterpolator(
-        [float(row["temperature_c"]) for row in rows], [log(float(row["vapour_pressure_kpa"]) * 1000) for row in rows]
-    )
-
-
-def vapour_pressure(temperature: float) -> float:
-    """Saturation pressure of water vapour [Pa] at a temperature [°C] between 0 and 30.
-
-    Source: MWH's Water Treatment, 3rd ed. 2012, Table C-1, its logarithm monotone cubic between rows
-    """
-    return exp(float(_vapour()(_in_table(temperature))))

@@ -207,7 +207,7 @@ def _season(
             "",
             source=f"{USER}; {HEAT}",
             net_radiation=season.sun,
-            water_density=fluid(air).density,
+            water_density=fluid(drawn.temperature).density,
             latent_heat=water_balance.latent_heat(air),
         )
         found["evaporation_penman"] = gone = entry(

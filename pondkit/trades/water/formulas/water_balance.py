@@ -18,7 +18,6 @@ from pondkit.core.units import (
     Time,
     Volume,
 )
-from pondkit.core.water_properties import vapour_pressure
 
 ORIFICE = 0.6  # discharge coefficient of a sharp edge: Ontario LID planning and design guide, flow through riser
 KM_A_DAY = 1000 / 86400  # m/s
@@ -66,15 +65,22 @@ def time_of_volume(volume: Volume, flow: Flow) -> Time:
     return volume / flow
 
 
+def vapour_pressure(temperature: float) -> float:
+    """Saturation pressure of water vapour [Pa] in air at a temperature [°C].
+
+    Source: FAO Irrigation and Drainage Paper 56, eq. 11
+    """
+    return 610.8 * math.exp(17.27 * temperature / (temperature + 237.3))
+
+
 def evaporation(air_temperature: Temperature, humidity: Ratio, wind: Speed, of_formula: Ratio) -> Speed:
     """Depth of water that goes into the air in a time.
 
     Working: (0.013 + 0.00016 wind in km a day) × saturation pressure at the air's temperature in mbar × (1 -
     humidity), in cm a
     day, times the share of the formula that holds at this site
-    Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure:
-    MWH's Water
-    Treatment, Table C-1
+    Source: mass transfer, Dunne's form (San Diego State University, engineering hydrology); saturation pressure: FAO
+    Irrigation and Drainage Paper 56, eq. 11
     """
     run = wind / KM_A_DAY
     return of_formula * (0.013 + 0.00016 * run) * vapour_pressure(air_temperature) / 100 * (1 - humidity) * CM_A_DAY
@@ -93,8 +99,7 @@ def weight_of_sun(temperature: float, altitude: float) -> float:
 
     Source: FAO Irrigation and Drainage Paper 56, eq. 7, 8 and 13, latent heat at the air's temperature
     """
-    saturation = 610.8 * math.exp(17.27 * temperature / (temperature + 237.3))
-    slope = 4098 * saturation / (temperature + 237.3) ** 2
+    slope = 4098 * vapour_pressure(temperature) / (temperature + 237.3) ** 2
     pressure = 101300 * ((293 - 0.0065 * altitude) / 293) ** 5.26
     return float(slope / (1013 * pressure / (0.622 * latent_heat(temperature))))
 

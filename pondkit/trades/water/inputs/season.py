@@ -164,7 +164,7 @@ class Season(Part):
 
     title_of_part: ClassVar[str] = "season"
     air_temperature: Temperature = ask(
-        "Air temperature", "32 °F", "86 °F", ("1 °F", "0.5 °C"), default="77 °F", help="Mean of the day."
+        "Air temperature", "32 °F", "122 °F", ("1 °F", "0.5 °C"), default="77 °F", help="Mean of the day."
     )
     humidity: Ratio = ask(
         "Humidity", 0, 1, (0.05, 0.05), default=0.5, help="Relative humidity of the air, mean of the day."
