@@ -184,6 +184,9 @@ class Part(BaseModel):
     first_values: ClassVar[tuple[dict[str, Any], dict[str, Any]]] = ({}, {})
     """What the first of its kind in a list begins with, in a us and in an si file, beyond defaults and title."""
 
+    of_kind: ClassVar[dict[str, str]] = {}
+    """Fields that say something of one ``kind`` of it alone, with that kind: they are not asked of the others."""
+
     @field_validator("*", mode="after")
     @classmethod
     def _within_bounds(cls, value: Any, info: ValidationInfo) -> Any:

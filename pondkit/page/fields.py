@@ -98,8 +98,13 @@ def declared_in(held: type[Part]) -> tuple[Declared, ...]:
 
 
 def fields_of(part: Part, path: Path) -> list[Field]:
-    """The fields of a part that are asked for one by one."""
-    return [Field((*path, one.name), one, getattr(part, one.name)) for one in declared_in(type(part))]
+    """The fields of a part that are asked for one by one, as far as they concern its kind."""
+    kind = getattr(part, "kind", "")
+    return [
+        Field((*path, one.name), one, getattr(part, one.name))
+        for one in declared_in(type(part))
+        if part.of_kind.get(one.name, kind) == kind
+    ]
 
 
 @cache

@@ -5,7 +5,7 @@ import html
 import streamlit as st
 
 from pondkit.core import labels
-from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER, Caution
+from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
 from pondkit.core.units import System, grouped
 from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, signed
 from pondkit.drawing.say import say, say_problem, say_to_fill
@@ -116,38 +116,42 @@ def to_fill(project: Project, results: Results, option: int, system: System) -> 
     return [say_to_fill(project, path, item, system) for path, item in found]
 
 
-def wanting(here: Desk, results: Results) -> None:
-    """Calmly, under one line each: what is still to be filled in, and how many reminders are still to be read."""
+def wanting(here: Desk, results: Results, *, elsewhere: bool = True) -> None:
+    """Calmly, under one line each: what is still to be filled in, and how many reminders are still to be read where
+    these stand ``elsewhere``."""
     items = to_fill(here.project, results, here.option, here.units)
-    unread = len(_unread(here.project, results))
+    unread = _unread(here.project, results) if elsewhere else 0
     lines = "".join(f"<li>{html.escape(item)}</li>" for item in items)
     said = f"<details class='pk-fill'><summary>To be filled in: {len(items)}</summary><ul>{lines}</ul></details>"
     read = f"<p class='pk-fill'>Reminders to read: {unread}, under Figures.</p>"
     st.html((said if items else "") + (read if unread else "") or "&nbsp;")
 
 
-def _unread(project: Project, results: Results) -> list[Caution]:
-    return [each for each in reminders(results.options) if each.key not in project.reminders_read]
+def _unread(project: Project, results: Results) -> int:
+    every = reminders(results.options).values()
+    return sum(each.key not in project.reminders_read for told in every for each in told)
 
 
 def reminders_panel(here: Desk, results: Results) -> None:
-    """What is true of every job of this kind, once, each to be ticked when it was read."""
+    """What is true of every job of this kind, once, by what it is of; each to be ticked when it was read."""
     every = reminders(results.options)
     if not every:
         return
-    unread = len(_unread(here.project, results))
-    with st.expander(f"Reminders: {unread} of {len(every)} to read", key="reminders", on_change="rerun") as panel:
+    heading = f"Reminders: {_unread(here.project, results)} of {sum(map(len, every.values()))} to read"
+    with st.expander(heading, key="reminders", on_change="rerun") as panel:
         if not panel.open:
             return
         st.caption("True of every job of this kind: said here once, and not at each figure. Tick what you have read.")
-        for each in every:
-            key = f"{here.history.revision}:read {each.key}"
-            st.checkbox(
-                unmarked(say(each, here.units)),
-                value=each.key in here.project.reminders_read,
-                key=key,
-                on_change=guarded(_tick, here, each.key, key),
-            )
+        for group, told in every.items():
+            st.html(f"<h2 class='pk-group'>{html.escape(labels.GROUPS[group])}</h2>")
+            for each in told:
+                key = f"{here.history.revision}:read {each.key}"
+                st.checkbox(
+                    unmarked(say(each, here.units)),
+                    value=each.key in here.project.reminders_read,
+                    key=key,
+                    on_change=guarded(_tick, here, each.key, key),
+                )
 
 
 def _tick(here: Desk, reminder: str, key: str) -> None:

@@ -270,7 +270,7 @@ def _figures(here: Desk, results: Results) -> None:
         f"Every figure of option {unmarked(result.option.name)}; each opens to its working, source, range and "
         "cautions. A red mark: to act on before you build. An amber one: to check on site, or with the maker."
     )
-    figures.wanting(here, results)
+    figures.wanting(here, results, elsewhere=False)
     figures.reminders_panel(here, results)
     figures.searched(result, here.units)
     st.caption(NOT_CHECKED)

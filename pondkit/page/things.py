@@ -5,7 +5,7 @@ A thing is named by its path as in the document: in the option (``stone/boulders
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,9 @@ from pondkit.page.on_plan import Spot
 from pondkit.page.tools import pool_at
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.clearances.inputs import CLOSED
+from pondkit.trades.earthwork.results.excavation import StreamBed
 from pondkit.trades.water.inputs.water import bodies_of
 
 Found = tuple[int, float, Path]  # rank, distance beyond it [m], path: the least of all is what is meant
@@ -46,7 +48,8 @@ def thing_at(project: Project, option: int, place: Spot, reach: float) -> Path:
         reach: How near counts as there [m].
     """
     here = get(project, ("options", option))
-    every = [*_places(here, place), *_lines(here, place), *_kept(project, place)]
+    beds = evaluate(project).options[option].stream_beds.each
+    every = [*_places(here, place), *_lines(here, place), *_beds(beds, place), *_kept(project, place)]
     near = [(rank, away, path) for rank, away, path in every if away <= reach]
     if near:
         return min(near, key=lambda each: each[:2])[2]
@@ -78,6 +81,12 @@ def _lines(here: Option, place: Spot) -> Iterator[Found]:
     for i, run in enumerate(here.tunnels.runs if here.tunnels else ()):
         if run.from_ in nodes and run.to in nodes:
             yield 1, _beside((nodes[run.from_], nodes[run.to]), place), ("tunnels", "runs", i)
+
+
+def _beds(beds: Iterable[StreamBed], place: Spot) -> Iterator[Found]:
+    """Falls and streams from one waterline to the other, as wide as they are drawn."""
+    for bed in beds:
+        yield 1, max(_beside(bed.line, place) - bed.half, 0.0), ("links", bed.index)
 
 
 def _kept(project: Project, place: Spot) -> Iterator[Found]:

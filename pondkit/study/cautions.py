@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from pondkit.core import labels
 from pondkit.core.caution import CHECK, REMINDER, Caution, CautionRule
 from pondkit.core.result import Holder
 
@@ -12,13 +13,6 @@ ELECTRICITY_NEAR_WATER = CautionRule(
     "A pump will stand in or by this water: electricity near water needs residual-current (ground-fault) "
     "protection and a licensed "
     "electrician; local code decides.",
-)
-SERVICES_BEFORE_DIG = CautionRule(
-    "services_before_dig",
-    REMINDER,
-    "pool_dig_volume",
-    "Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft "
-    "back from the edge.",
 )
 FILL_SETTLES = CautionRule(
     "fill_settles",
@@ -38,12 +32,14 @@ CURRENCIES_DIFFER = CautionRule(
 )
 
 
-def reminders(holders: Iterable[Holder]) -> tuple[Caution, ...]:
-    """What is true of every job of this kind: each reminder that some figure calls for, once."""
-    found: dict[str, Caution] = {}
+def reminders(holders: Iterable[Holder]) -> dict[str, tuple[Caution, ...]]:
+    """What is true of every job of this kind: each reminder that some figure calls for, once, by the group of that
+    figure."""
+    found: dict[str, tuple[str, Caution]] = {}
     for holder in holders:
-        for _, figure in holder.entries():
+        for key, figure in holder.entries():
             for each in figure.cautions:
                 if isinstance(each, Caution) and each.rank == REMINDER:
-                    found.setdefault(each.key, each)
-    return tuple(found.values())
+                    found.setdefault(each.key, (labels.group_of(key), each))
+    grouped = {group: tuple(each for own, each in found.values() if own == group) for group in labels.GROUPS}
+    return {group: told for group, told in grouped.items() if told}

@@ -9,7 +9,8 @@ from pondkit.core.result import Result
 from pondkit.core.units import AREA, VOLUME, Area, Ratio, Volume, nothing
 from pondkit.geometry.cut_fill import Dug
 from pondkit.geometry.footprint import Gap
-from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES, SERVICES_BEFORE_DIG
+from pondkit.study.cautions import ELECTRICITY_NEAR_WATER, FILL_SETTLES
+from pondkit.trades.earthwork.cautions import SERVICES_BEFORE_DIG
 from pondkit.trades.earthwork.results.excavation import ExcavationResult
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pondkit.core import units
-from pondkit.core.part import Ask, Part, ask_of, kind_in
+from pondkit.core.part import Ask, Part, ask_of, choices_in, kind_in
 from pondkit.core.units import LENGTH, RATIO, Entered, Kind
 from pondkit.page import controls
 from pondkit.page.components import Row
@@ -205,8 +205,13 @@ def holds_part(annotation: Any) -> bool:
 
 @for_each(part=[part for part in dict.fromkeys(part_classes()) if part is not Project])
 def test_every_input_of_a_part_is_asked_for_and_no_part_inside_it(part: type[Part]) -> None:
-    made = part.model_construct(**dict.fromkeys(part.model_fields))
-    asked = {field.name for field in fields_of(made, ())}
+    """Of a part whose kinds are asked for different things: each of them by some kind, none by all."""
+    kinds = choices_in(part, "kind") if "kind" in part.model_fields else ()
+    empty: dict[str, Any] = dict.fromkeys(part.model_fields)
+    made = [part.model_construct(**(empty | ({"kind": kind} if kind else {}))) for kind in kinds or ("",)]
+    by_kind = [{field.name for field in fields_of(each, ())} for each in made]
+    asked = set.union(*by_kind)
+    assert set.intersection(*by_kind) == asked - set(part.of_kind)
     inputs = {name for name in part.model_fields if ask_of(part, name)}
     inside = {name for name, field in part.model_fields.items() if holds_part(field.annotation)}
     assert asked == inputs - inside

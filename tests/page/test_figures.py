@@ -8,6 +8,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit import load
+from pondkit.core import labels
 from pondkit.core.caution import ACT, CHECK, REMINDER, Caution, Rank
 from pondkit.drawing.rows import CautionText, rank_of
 from pondkit.page.figures import KEY_FIGURES, difference
@@ -53,11 +54,15 @@ def test_no_example_asks_to_act_and_few_checks_are_in_sight_at_once() -> None:
 
 def test_reminders_stand_in_a_place_of_their_own_and_are_ticked_as_a_step(start: Callable[..., Sketch]) -> None:
     page = start(full()).choose("view", "Figures")
-    keys = {each.key for each in reminders(evaluate(page.project).options)}
-    assert len(keys) > 5
+    every = reminders(evaluate(page.project).options)
+    keys = {each.key for told in every.values() for each in told}
+    assert len(keys) > 5 and not any("Reminders to read" in body for body in page.html("pk-fill"))  # they stand here
     (body,) = page.html("pk-takeoff")
     page.app.session_state["reminders"] = True
     page.run()
+    assert [re.sub("<.*?>", "", body) for body in page.html("pk-group")] == [
+        html.escape(labels.GROUPS[group]) for group in every
+    ]
     boxes = [box for box in page.app.checkbox if ":read " in (box.key or "")]
     assert {box.key.split(":read ")[1] for box in boxes} == keys
     assert not any(html.escape(box.label) in body for box in boxes)  # at no figure

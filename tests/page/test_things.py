@@ -60,6 +60,17 @@ def test_a_tap_finds_what_is_there(project: Project, name: str) -> None:
     assert things.trade_of(path) == trade
 
 
+def test_a_fall_is_found_all_along_its_bed_though_only_its_crest_is_drawn() -> None:
+    """From a spring north of a pool: the crest at its waterline, the bed down to the pool's, 18 in wide."""
+    spring = pool("spring", level="6 in", at=["0 ft", "20 ft"], outline={"shape": "circle", "diameter": "6 ft"})
+    fall = {"kind": "fall", "from": "spring", "to": "pool", "at": ["0 ft", "17 ft"]}
+    project = read(options=[option(pools=[pool(), spring], links=[fall])])
+    (bed,) = evaluate(project).options[0].stream_beds.each
+    middle = (bed.line[0][1] + bed.line[-1][1]) / 2
+    assert things.thing_at(project, 0, (bed.half + 0.04, middle), 0.05) == ("links", 0)
+    assert things.thing_at(project, 0, (bed.half + 0.06, middle), 0.05) == ()
+
+
 def test_reach_decides_what_is_near(project: Project) -> None:
     for reach, found in ((0.29, ()), (0.31, ("keep_outs", 0))):
         assert things.thing_at(project, 0, (12.3, 8.0), reach) == found

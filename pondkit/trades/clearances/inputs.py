@@ -15,9 +15,12 @@ Kind = Annotated[str, Choice(KINDS)]
 
 class KeepOut(Part):
     title_of_part: ClassVar[str] = "keep-out"
-    name: Name = ask("Name", help="As the crew knows it.")
+    name: Name = ask("Name", help="As the crew knows it.", front=True)
     kind: Kind = ask(
-        "Kind", default="tree", help="Inside a boundary all must stay; of everything else all stays outside."
+        "Kind",
+        default="tree",
+        help="Inside a boundary all must stay; of everything else all stays outside.",
+        front=True,
     )
     clearance: Length = ask(
         "Clearance",

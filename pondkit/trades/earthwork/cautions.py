@@ -32,12 +32,12 @@ UPRIGHT_SIDES = CautionRule(
     "pipe_trench_volume",
     "Counted with upright sides: laid back or shored it takes more. Keep spoil 2 ft back from the edge.",
 )
-LOCATE_SERVICES = CautionRule(
-    "locate_services",
+SERVICES_BEFORE_DIG = CautionRule(
+    "services_before_dig",
     REMINDER,
-    "body_hole_volume",
-    "Have buried services located before any dig (in the USA about two working days ahead); keep spoil 2 ft back from "
-    "the edge.",
+    "pool_dig_volume",
+    "Before any dig: have buried services located (in the USA about two working days ahead), and keep spoil 2 ft "
+    "back from the edge.",
 )
 EXCAVATION_NOT_SURVEYED = CautionRule(
     "excavation_not_surveyed",

@@ -21,11 +21,21 @@ CREST_ENDS = (
 
 class Link(Part):
     title_of_part: ClassVar[str] = "link"
-    kind: Kind = ask("Kind", default="fall", help="A fall drops over a crest; a channel runs on the ground.")
-    from_: PoolName = ask("From", help="Name of the upper pool.", alias="from")
-    to: PoolName = ask("To", help="Name of the lower pool.")
+    of_kind: ClassVar = {"steps": "fall"} | dict.fromkeys(
+        ("length", "slope", "bed_width", "side_batter", "bank_height", "bed"), "channel"
+    )
+    kind: Kind = ask(
+        "Kind", default="fall", help="A fall drops over a crest; a channel runs on the ground.", front=True
+    )
+    from_: PoolName = ask("From", help="Name of the upper pool.", alias="from", front=True)
+    to: PoolName = ask("To", help="Name of the lower pool.", front=True)
     at: Point = ask(
-        "Place", "-1000 ft", "1000 ft", ("6 in", "10 cm"), help="Middle of the crest: east, north of the site's origin."
+        "Place",
+        "-1000 ft",
+        "1000 ft",
+        ("6 in", "10 cm"),
+        help="Middle of the crest: east, north of the site's origin.",
+        front=True,
     )
     points: Annotated[tuple[Point, ...], Field(max_length=50)] = ask(
         "Places of its line",
@@ -39,7 +49,7 @@ class Link(Part):
         ),
     )
     crest_width: Length = ask(
-        "Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest."
+        "Crest width", "1 in", "30 ft", ("1 in", "2 cm"), default="18 in", help="Clear width of the crest.", front=True
     )
     crest_level: Length | None = ask(
         "Crest level",
@@ -62,7 +72,13 @@ class Link(Part):
     )
     crest_ends: CrestEnds = ask("Crest ends", default="not known", help=CREST_ENDS)
     steps: Whole = ask(
-        "Steps", 1, 40, (1, 1), default=1, help="Equal drops, one under the other, that a fall goes down by."
+        "Steps",
+        1,
+        40,
+        (1, 1),
+        default=1,
+        help="Equal drops, one under the other, that a fall goes down by.",
+        front=True,
     )
     length: Length | None = ask(
         "Channel length",
@@ -71,6 +87,7 @@ class Link(Part):
         ("6 in", "10 cm"),
         default=None,
         help="Along its bed; left out, no depth of a channel is worked out.",
+        front=True,
     )
     slope: Ratio | None = ask(
         "Channel slope",

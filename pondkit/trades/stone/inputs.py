@@ -184,10 +184,13 @@ STONE = ("1 in", "15 ft", ("1 in", "2 cm"))
 
 class Boulder(Part):
     title_of_part: ClassVar[str] = "boulder"
-    name: Name = ask("Name", help="Each kind of boulder has a name of its own.")
-    count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.")
+    name: Name = ask("Name", help="Each kind of boulder has a name of its own.", front=True)
+    count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.", front=True)
     axes: tuple[Length, Length, Length] = ask(
-        "Size", *STONE, help="Length, width and height as it lies: its longest, middle and shortest, at right angles."
+        "Size",
+        *STONE,
+        help="Length, width and height as it lies: its longest, middle and shortest, at right angles.",
+        front=True,
     )
     axes_within: Ratio = ask(
         "Size within",
@@ -207,7 +210,10 @@ class Boulder(Part):
         help="In place of the rock's own range, where it was measured.",
     )
     pool: PoolName | None = ask(
-        "Pool", default=None, help="Pool whose water it stands in; left out, it is weighed and displaces nothing."
+        "Pool",
+        default=None,
+        help="Pool whose water it stands in; left out, it is weighed and displaces nothing.",
+        front=True,
     )
     under_water: Ratio = ask(
         "Under water",

@@ -39,14 +39,18 @@ class Fitting(Part):
 
 class Node(Part):
     title_of_part: ClassVar[str] = "node"
-    name: Name = ask("Name", help="Each node has a name of its own.")
-    kind: NodeKind = ask("Kind", default="junction", help="Mouth in the water, junction, gate, or den chamber.")
+    of_kind: ClassVar = dict.fromkeys(("size", "wall", "mass", "ballast"), "chamber") | {"shut": "gate"}
+    name: Name = ask("Name", help="Each node has a name of its own.", front=True)
+    kind: NodeKind = ask(
+        "Kind", default="junction", help="Mouth in the water, junction, gate, or den chamber.", front=True
+    )
     at: Place = ask(
         "Place",
         "-1000 ft",
         "1000 ft",
         ("3 in", "5 cm"),
         help="East, north of the site's origin, and level of the pipe's centre line above the datum.",
+        front=True,
     )
     size: tuple[Length, Length, Length] | None = ask(
         "Den size",
@@ -55,6 +59,7 @@ class Node(Part):
         ("1 in", "2 cm"),
         default=None,
         help="Inside length, width and height of a den.",
+        front=True,
     )
     wall: Length = ask(
         "Den wall", "0 in", "12 in", ("0.25 in", "5 mm"), default="1 in", help="Thickness of walls, floor and lid."

@@ -86,7 +86,7 @@ def test_sloped_sides_may_be_protection_and_are_looked_at(sides: float, rank: st
 def test_services_are_located_before_any_hole() -> None:
     found = test_structures.option({"intake": FAR_HOLE | {"underside": -1.0}}).excavation
     assert found
-    cases(rules.LOCATE_SERVICES, without=found.seat_volume, with_it=found.body_hole_volume)
+    cases(rules.SERVICES_BEFORE_DIG, without=found.seat_volume, with_it=found.body_hole_volume)
 
 
 def test_what_lies_beyond_the_survey_is_measured() -> None:

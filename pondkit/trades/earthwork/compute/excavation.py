@@ -22,7 +22,7 @@ from pondkit.trades.earthwork.cautions import (
     EXCAVATION_NOT_SURVEYED,
     HOLE_IN_GROUNDWATER,
     HOLE_IN_POOL_DIG,
-    LOCATE_SERVICES,
+    SERVICES_BEFORE_DIG,
     TRENCH_ENGINEERED,
     TRENCH_IN_GROUNDWATER,
     TRENCH_PROTECTION,
@@ -237,7 +237,7 @@ def _hole(structure: Structure, dug: Taken, notes: Sequence[Words]) -> Entry:
 
 def _bed(bed: StreamBed, dug: Taken, notes: Sequence[Words]) -> Entry:
     upright = bed.batter == 0
-    said = [LOCATE_SERVICES(), *([UPRIGHT_SIDES()] if upright else []), *bed.notes]
+    said = [SERVICES_BEFORE_DIG(), *([UPRIGHT_SIDES()] if upright else []), *bed.notes]
     return entry(rel.link_dig_volume, dug.name, cautions=[*said, *deep_cautions(dug.deepest, upright), *notes], dug=dug)
 
 
@@ -289,7 +289,7 @@ def _among_beds(sample: Sampled) -> Sampled:
 
 
 def _cautions(one: Structure, pools: Sequence[str], groundwater: float | None) -> Iterator[Words]:
-    yield LOCATE_SERVICES()
+    yield SERVICES_BEFORE_DIG()
     if one.hole.batter == 0:
         yield UPRIGHT_SIDES()
     if pools and not one.wall:
