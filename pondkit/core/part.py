@@ -191,7 +191,7 @@ class Part(BaseModel):
     @classmethod
     def _within_bounds(cls, value: Any, info: ValidationInfo) -> Any:
         said = ask_of(cls, info.field_name or "")
-        kind = kind_of(cls.model_fields[info.field_name or ""].annotation) or kind_in(cls, info.field_name or "")
+        kind = kind_in(cls, info.field_name or "")
         if said and kind:
             for number in _numbers(value):
                 low, high = said.bound("low", kind), said.bound("high", kind)
@@ -222,13 +222,21 @@ def _numbers(value: Any) -> Iterator[float]:
 
 def ask_of(part: type[Part], name: str) -> Ask | None:
     """The declaration of one field."""
-    return next((m for m in part.model_fields[name].metadata if isinstance(m, Ask)), None)
+    return _declared(part, name)[0]
 
 
 def kind_in(part: type[Part], name: str) -> Kind | None:
     """Kind of quantity of one field; of its elements where it is a tuple."""
+    return _declared(part, name)[1]
+
+
+@cache  # a file asks for it once a value
+def _declared(part: type[Part], name: str) -> tuple[Ask | None, Kind | None]:
     field = part.model_fields[name]
-    return next((m for m in field.metadata if isinstance(m, Kind)), None) or kind_of(field.annotation)
+    return (
+        next((m for m in field.metadata if isinstance(m, Ask)), None),
+        next((m for m in field.metadata if isinstance(m, Kind)), None) or kind_of(field.annotation),
+    )
 
 
 def refers_in(part: type[Part], name: str) -> str:

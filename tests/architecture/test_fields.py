@@ -58,9 +58,30 @@ class Place:
             at = at[key]
         return at
 
+    def _branch(self) -> dict[str, Any]:
+        """A copy of the document without the parts beside the way here that may be left out: a quarter as long to read.
+
+        The job's prices stay: without them an option's own would be taken for the job's.
+        """
+
+        def kept(data: dict[str, Any], part: type[Part], keys: Keys) -> dict[str, Any]:
+            found = {}
+            for name, field in part.model_fields.items():
+                key, inner = key_of(field, name), list(_members(field.annotation))
+                if key == keys[0] and inner and len(keys) > 1:
+                    below = data[key][0] if isinstance(data[key], list) else data[key]
+                    rest = keys[2:] if isinstance(data[key], list) else keys[1:]
+                    one = kept(below, _chosen(inner, below) if len(inner) > 1 else inner[0], rest)
+                    found[key] = [one] if isinstance(data[key], list) else one
+                elif key in (keys[0], "prices") or not inner or field.is_required():
+                    found[key] = copy.deepcopy(data[key])
+            return found
+
+        return kept(self.data, Project, self.keys)
+
     def with_value(self, value: Any, numbers: bool = True) -> bytes:
         """The file with another value here; of a list of numbers the first, or the whole where not ``numbers``."""
-        data = copy.deepcopy(self.data)
+        data = self._branch()
         at = data
         for key in self.keys[:-1]:
             at = at[key]
@@ -71,7 +92,7 @@ class Place:
         return json.dumps(data).encode()
 
     def misspelt(self, key: str) -> bytes:
-        data = copy.deepcopy(self.data)
+        data = self._branch()
         at = data
         for step in self.keys[:-1]:
             at = at[step]
