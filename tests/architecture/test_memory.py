@@ -96,27 +96,33 @@ def test_every_field_works_out_warm_what_it_does_cold_and_moves_geometry_only_wh
     assert known <= lines, f"These move no geometry any more; take them out of the list: {sorted(known - lines)}"
 
 
+TOGETHER = 8  # changes, each of another part of the project, that are worked out cold at once
+
+
 def _warm_as_cold(project: Project, met: dict[tuple[Any, ...], bool]) -> None:
-    """Change every field that was not met before, in turn, and work the project out warm and cold."""
-    warm = Watched()
-    asked(project, warm)
+    """Change every field that was not met before, in turn, and work the project out warm; cold after every few."""
+    changes = []
     for path, part, field in walk(project):
         # Once for each kind of field of each kind of part: the demos repeat themselves.
         mark = (type(part).__name__, field, path[2] if len(path) > 2 else "")
-        if mark in met:
-            continue
-        met[mark] = False
-        value = _changed(get(project, path), part, field)
-        if value is None:
-            continue
-        try:
-            moved = put(project, path, value)
-        except Refused:
-            continue
-        warm.modules.clear()
-        results = asked(moved, warm)
-        met[mark] = any(module.startswith("pondkit.geometry") for module in warm.modules)
-        for a, b in zip(results.options, asked(moved, Memory()).options, strict=True):
+        if mark not in met:
+            met[mark] = False
+            if (value := _changed(get(project, path), part, field)) is not None:
+                changes.append((mark, path, value))
+    warm = Watched()
+    asked(project, warm)
+    rounds = max(1, len(changes) // TOGETHER)
+    for start in range(rounds):
+        moved = project
+        for mark, path, value in changes[start::rounds]:  # far from each other in the file: other parts, other steps
+            warm.modules.clear()
+            try:
+                asked(put(project, path, value), warm)
+                met[mark] = any(module.startswith("pondkit.geometry") for module in warm.modules)
+                moved = put(moved, path, value)
+            except Refused:
+                continue
+        for a, b in zip(asked(moved, warm).options, asked(moved, Memory()).options, strict=True):
             same(a, b)
             assert a.problems == b.problems
 
