@@ -62,6 +62,7 @@ class Table:
         strong: Rows in bold, as of a total.
         high: Least height of a row [mm]; 0 for that of its text.
         spare: Empty rows below, to write in.
+        whole: Whether it is kept on one page where it fits on one; a short table always is.
     """
 
     head: tuple[str, ...]
@@ -70,6 +71,7 @@ class Table:
     strong: tuple[int, ...] = ()
     high: float = 0.0
     spare: int = 0
+    whole: bool = False
 
 
 @dataclass(frozen=True)

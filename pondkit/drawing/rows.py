@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Self
 
 from pondkit.core import labels
@@ -226,6 +227,25 @@ def signed(difference: float, cell: FigureRow, system: System) -> str:
     if digits < 1:
         return "0"
     return ("+" if size > 0 else "") + figures(size, digits)
+
+
+def by_rod(value: float, system: System) -> str:
+    """A level or rod reading as fine as a rod is read: decimals of a foot or of a metre."""
+    unit = "ft" if system == "us" else "m"
+    return f"{fixed(value, unit, TAPE_PLACES[system])} {unit}"
+
+
+def by_tape(value: float, system: System) -> str:
+    """A size as a tape reads it: feet, inches and eighths of an inch, or metres to the millimetre."""
+    if system == "si":
+        return f"{fixed(value, 'm', TAPE_PLACES[system])} m"
+    eighths = round(abs(magnitude(value, LENGTH, "in")) * 8)
+    feet, left = divmod(eighths, 12 * 8)
+    inches, part = divmod(left, 8)
+    share = f"{Fraction(part, 8)}" if part else ""
+    small = " ".join(text for text in (str(inches) if inches or not (feet or part) else "", share) if text)
+    sign = "-" if value < 0 and eighths else ""
+    return sign + " ".join(filter(None, (f"{feet} ft" if feet else "", f"{small} in" if small else "")))
 
 
 def fixed(value: float, unit: str, places: int) -> str:

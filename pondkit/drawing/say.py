@@ -2,6 +2,7 @@
 
 import ast
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from pondkit.core.entry import Entry
@@ -9,7 +10,7 @@ from pondkit.core.part import Part
 from pondkit.core.refusal import place
 from pondkit.core.result import Path, Problem, ToFill
 from pondkit.core.sentence import Term, Words
-from pondkit.core.units import FLOW, SPEED, TIME, Kind, System, magnitude, nothing, show
+from pondkit.core.units import FLOW, LENGTH, SPEED, TIME, Kind, System, magnitude, nothing, show
 
 _SYMBOLS = {ast.Add: " + ", ast.Sub: " - ", ast.Mult: " × ", ast.Div: " / "}
 _LEVELS = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 3}
@@ -17,14 +18,16 @@ READABLE = (0.1, 1e4)  # sizes of a time or rate in the unit of its figure; beyo
 MOST_PARTS = 8  # numbers of a long sum that are written out
 
 
-def say(text: Words, system: System) -> str:
-    """A sentence with its figures."""
+def say(text: Words, system: System, length: Callable[[float], str] | None = None) -> str:
+    """A sentence with its figures; ``length`` writes its lengths otherwise than usual."""
     figures = {term.name: term for term in text.terms}
 
     def shown(match: re.Match[str]) -> str:
         term = figures.get(match[1])
         # Braces that are no figure's are a name's own: a pool may be called {x}.
-        return match[0] if term is None or isinstance(term.value, tuple) else show(term.value, term.kind, system)
+        if term is None or isinstance(term.value, tuple):
+            return match[0]
+        return length(term.value) if length and term.kind is LENGTH else show(term.value, term.kind, system)
 
     return re.sub(r"\{(\w+)\}", shown, text.text)
 

@@ -48,6 +48,7 @@ LETTER_PX = 0.2  # the same for letters: 12 pixels are 7 points
 LIGHT = 0.55  # of a fill's darkness is taken away, so that black lines and letters stand out on it
 LAP = 12.0  # mm of paper that sheets to be joined have in common
 Span = tuple[float, float, float, float]
+_PATH = r"([ML])\s*(-?[\d.e+-]+),(-?[\d.e+-]+)"  # one place of a path
 
 
 def scaled(
@@ -72,7 +73,7 @@ def scaled(
         under: Picture of the site that lies under a plan.
         details: True where larger scales may be taken as well.
     """
-    span = _span(figure)
+    span = _span(figure, under)
     scale = scale_of(span, system, room, details=details)
     per_unit = magnitude(frame.magnitude_of(frame.PLAN_UNIT[system]), LENGTH, "mm") / scale.over
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
@@ -109,7 +110,7 @@ def _inner(
     figure: Figure, system: System, per_unit: float, *, mono: bool, under: SitePicture | None
 ) -> tuple[str, tuple[str, ...], tuple[float, float]]:
     """What a picture shows, in millimetres of paper, the words for numbers on it, and how high and low it reaches."""
-    span, layout = _span(figure), figure["layout"]
+    span, layout = _span(figure, under), figure["layout"]
     wide, high = (span[2] - span[0]) * per_unit + 2 * EDGE, (span[3] - span[1]) * per_unit + 2 * EDGE
     pen = Pen(span, (per_unit, per_unit), mono, Labels((0.5, 0.5, wide - 0.5, high - 0.5)))
     parts = [
@@ -119,8 +120,8 @@ def _inner(
     ]
     for note in layout.get("annotations", ()):
         if note.get("name") == frame.NORTH:
-            parts.append(_north(wide - 5.0, 2.0))
-            pen.labels.marks.append((wide - 8.0, 0.0, wide, 14.0))
+            parts.append(_north(wide - EDGE / 2, 2.0))  # beside all that is drawn
+            pen.labels.marks.append((wide - EDGE, 0.0, wide, 14.0))
             pen.top = 0.0
         elif note.get("xref") != "paper" and note.get("name") != frame.SCREEN:
             pen.note(note)
@@ -185,9 +186,35 @@ def _join_marks(boxes: list[Span]) -> str:
     return f"<path d='{path}' stroke='#000' stroke-width='0.3'/>" if path else ""
 
 
-def _span(figure: Figure) -> Span:
+def _span(figure: Figure, under: SitePicture | None) -> Span:
+    """What a picture shows; without the room that it leaves round all that is drawn, as paper has ``EDGE`` for that,
+    unless a picture of the site fills it.
+    """
     (west, east), (south, north) = figure["layout"]["xaxis"]["range"], figure["layout"]["yaxis"]["range"]
-    return float(west), float(south), float(east), float(north)
+    places = list(_places(figure))
+    xs, ys = ([place[axis] for place in places] for axis in (0, 1))
+    within = (west, south, east, north)
+    drawn = within if under or not places else (min(xs), min(ys), max(xs), max(ys))
+    ends = [max(a, b) for a, b in zip(within[:2], drawn[:2], strict=True)]
+    ends += [min(a, b) for a, b in zip(within[2:], drawn[2:], strict=True)]
+    west, south, east, north = map(float, ends if ends[0] < ends[2] and ends[1] < ends[3] else within)
+    return west, south, east, north
+
+
+def _places(figure: Figure) -> Iterator[tuple[float, float]]:
+    """Places of traces, shapes and notes of a picture, in the units of its axes."""
+    for trace in figure["data"]:
+        yield from ((x, y) for x, y in zip(trace["x"], trace["y"], strict=True) if x is not None and y is not None)
+    layout = figure["layout"]
+    for shape in layout.get("shapes", ()):
+        if shape.get("name") != frame.SCREEN:
+            if shape["type"] == "path":
+                yield from ((float(x), float(y)) for _, x, y in re.findall(_PATH, shape["path"]))
+            else:
+                yield from ((shape[f"x{end}"], shape[f"y{end}"]) for end in "01")
+    for note in layout.get("annotations", ()):
+        if note.get("xref") != "paper" and note.get("name") not in (frame.SCREEN, frame.NORTH):
+            yield note["x"], note["y"]
 
 
 class Pen:
@@ -305,7 +332,7 @@ class Pen:
             f"stroke-width='{float(look.get('width', 1)) * PX:.2f}'"
         )
         if shape["type"] == "path":
-            places = re.findall(r"([ML])\s*(-?[\d.e+-]+),(-?[\d.e+-]+)", shape["path"])
+            places = re.findall(_PATH, shape["path"])
             path = "".join(f"{c}{'{:.2f} {:.2f}'.format(*self.at(float(x), float(y)))}" for c, x, y in places)
             yield f"<path d='{path}' {stroke}/>"
         elif shape["type"] == "line":

@@ -22,17 +22,18 @@ from pondkit.study.evaluate import Results
 @dataclass(frozen=True)
 class Paper:
     """One kind of paper: key (end of its file's name), what it is called, whether each option has one, and who makes
-    its blocks.
+    its blocks; ``of_job`` where its title is the job's.
     """
 
     key: str
     title: str
     each_option: bool
     make: Callable[[Sheet], Iterable[Block]]
+    of_job: bool = False
 
 
 PAPERS = (
-    Paper("client", "For the client", True, client),
+    Paper("client", "For the client", True, client, of_job=True),
     Paper("quotation", "Quotation", True, quotation),
     Paper("order", "Order list", True, order),
     Paper("quote_request", "Request for quotes", True, quote_request),
@@ -61,9 +62,10 @@ def paper(kind: Paper, results: Results, option: int, units: System, size: Size 
         units: Units on show.
         size: Of the paper; that usual with the units if left out.
     """
-    sheet = Sheet(results, option, units, size or USUAL[units])
+    sheet = Sheet(results, option, units, size or USUAL[units], kind.title)
     blocks = [*(sheet.faults() if kind.each_option else ()), *kind.make(sheet)]
-    return typeset(kind.title, sheet.head(of_option=kind.each_option), blocks, sheet.size)
+    title = (kind.of_job and results.project.title) or kind.title
+    return typeset(title, sheet.head(of_option=kind.each_option), blocks, sheet.size)
 
 
 def write_drawings(

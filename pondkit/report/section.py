@@ -10,6 +10,7 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.profiles import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
+from pondkit.drawing.rows import by_rod
 from pondkit.geometry.lines import Rays, line_rays
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.site_surface import SiteSurface, trace
@@ -48,7 +49,12 @@ def joined(reaches: Sequence[Reach]) -> Reach:
 
 
 def section(
-    result: OptionResult, line: Line, system: System, shared: Reach | None = None, bare: bool = False
+    result: OptionResult,
+    line: Line,
+    system: System,
+    shared: Reach | None = None,
+    bare: bool = False,
+    on_paper: bool = False,
 ) -> Figure:
     """What a cut along a line shows.
 
@@ -58,6 +64,7 @@ def section(
         system: Units on show.
         shared: Lengths and levels to show, where several sections stand beside each other.
         bare: True for a small section beside others: without titles of the axes and names of the pools.
+        on_paper: True for levels as a rod is read, in decimals of a foot or metre, instead of in the unit of depths.
     """
     unit = frame.PLAN_UNIT[system]
     shared = shared or reach(result, line)
@@ -69,7 +76,7 @@ def section(
     for pool in result.pools:
         # One set of samples: a pool's three surfaces share their outlines.
         rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
-        notes += _cut_pool(pool, rays, parts, system)
+        notes += _cut_pool(pool, rays, parts, system, on_paper=on_paper)
     if bare:
         notes = []
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
@@ -97,7 +104,7 @@ def section(
 
 
 def _cut_pool(
-    pool: PoolResult, rays: Rays | None, parts: dict[str, list[Drawn]], system: System
+    pool: PoolResult, rays: Rays | None, parts: dict[str, list[Drawn]], system: System, *, on_paper: bool
 ) -> list[dict[str, Any]]:
     """Adds a pool's lines to the parts of the section; returns its name and level over its water, if there is any."""
     called, level = frame.plain(pool.name), pool.surfaces.finished.level
@@ -112,9 +119,13 @@ def _cut_pool(
     wet = np.flatnonzero(z < level)
     if not len(wet):
         return []
-    middle, top = (float(frame.in_unit(v, frame.PLAN_UNIT[system])) for v in (float(np.mean(x[wet[[0, -1]]])), level))
-    text = f"{called}, level {show(level, LENGTH, system, frame.DEPTH_UNIT[system])}"
-    return [frame.note(middle, top, text, 12, yshift=11)]
+    middle, unit = float(np.mean(x[wet[[0, -1]]])), frame.PLAN_UNIT[system]
+    stations, ground = parts["ground as it is"][0][:2]
+    # Over the ground where that is higher than the water: its line does not cross the words.
+    top = max(level, float(np.interp(middle, stations, ground))) if len(stations) else level
+    shown = by_rod(level, system) if on_paper else show(level, LENGTH, system, frame.DEPTH_UNIT[system])
+    across, up = (float(frame.in_unit(value, unit)) for value in (middle, top))
+    return [frame.note(across, up, f"{called}, level {shown}", 12, yshift=11)]
 
 
 def alt_section(result: OptionResult, system: System) -> str:

@@ -3,8 +3,8 @@
 import pytest
 
 from pondkit.core.entry import Entry
-from pondkit.core.units import MASS, MONEY, TEMPERATURE, VOLUME, Kind, System, read
-from pondkit.drawing.rows import row_of, signed
+from pondkit.core.units import LENGTH, MASS, MONEY, TEMPERATURE, VOLUME, Kind, System, read
+from pondkit.drawing.rows import by_rod, by_tape, row_of, signed
 
 
 def figure(value: float, kind: Kind, low: float | None = None, high: float | None = None) -> Entry:
@@ -66,3 +66,27 @@ def test_a_difference_of_temperatures_has_no_zero_of_its_own() -> None:
     low, value, high = entered(("15 °C", "20 °C", "25 °C"), TEMPERATURE)
     row = row_of("A", "$", "deficit_ratio", figure(value, TEMPERATURE, low, high), "us")
     assert (row.text, row.spare_text, signed(5.0, row, "us")) == ("68 °F", "9 °F", "+9")
+
+
+@pytest.mark.parametrize(
+    ("text", "us", "si"),
+    [  # 1 in is 0.0254 m; an eighth of it is 3.175 mm
+        ("80.25 in", "6 ft 8 1/4 in", "2.038 m"),
+        ("8.87 in", "8 7/8 in", "0.225 m"),
+        ("45 ft", "45 ft", "13.716 m"),
+        ("11.99 in", "1 ft", "0.305 m"),
+        ("1/2 in", "1/2 in", "0.013 m"),
+        ("12.5 in", "1 ft 1/2 in", "0.318 m"),
+        ("-12 in", "-1 ft", "-0.305 m"),
+        ("0 ft", "0 in", "0.000 m"),
+    ],
+)
+def test_a_size_is_written_as_a_tape_reads_it(text: str, us: str, si: str) -> None:
+    size = read(text, LENGTH, "us")
+    assert by_tape(size, "us") == us
+    assert by_tape(size, "si") == si
+
+
+def test_a_level_is_written_as_a_rod_is_read() -> None:
+    assert by_rod(read("-3 in", LENGTH, "us"), "us") == "-0.25 ft"
+    assert by_rod(read("-3 in", LENGTH, "us"), "si") == "-0.076 m"

@@ -119,6 +119,26 @@ def test_the_client_sees_zones_needs_and_options_and_nothing_of_the_machine_s_pl
     assert "B (chosen)" in chosen and "(chosen)" not in text
 
 
+def test_the_client_s_paper_is_called_after_the_job_and_each_head_says_which_paper_it_is() -> None:
+    results = evaluate(with_job(put(full_design(), ("title",), "Yard of the turtles")))
+    for one in PAPERS:
+        first = reading.pages(paper(one, results, 0, "us"))[0]
+        assert f"Paper {one.title}" in first
+    assert reading.heading(paper(reading.kind_of("client"), results, 0, "us")) == "Yard of the turtles"
+    assert reading.heading(paper(reading.kind_of("crew"), results, 0, "us")) == "For the crew"
+
+
+def test_levels_on_papers_are_decimals_and_sizes_to_cut_are_feet_inches_and_eighths() -> None:
+    """The basking pool's water is entered at -3 in; its underlay's run of 90.66 ft is 90 ft 7 7/8 in."""
+    results = evaluate(full_design())
+    for key in ("client", "crew"):
+        drawn = reading.text(paper(reading.kind_of(key), results, 0, "us"))
+        assert "basking pool, level -0.25 ft" in drawn and "level -3 in" not in drawn
+    crew = said("crew", results)
+    assert "90 ft 7 7/8 in" in crew and "above the datum" in crew
+    assert "in above the datum" not in crew
+
+
 def test_the_crew_has_one_line_a_boulder_with_mass_sling_and_place() -> None:
     results = evaluate(full_design())
     for index in range(3):

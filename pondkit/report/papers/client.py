@@ -1,15 +1,19 @@
 """One option as a client takes it home: how it looks, what it gives and asks, what is still to settle, the choice."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from pondkit.core.caution import ACT, CHECK, REMINDER
 from pondkit.drawing.blocks import Beside, Block, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section, table
+from pondkit.report.papers.quotation import Money, quoted
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.projection import projection
+from pondkit.study.compare import currency_of
 
+QUOTED = "Price by the quotation, with tax"
 PLAN, SECTION, VIEW = 190.0, 60.0, 72.0  # mm of height that pictures may take
 FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders a client reads; crew and
 # hand-over have those of all others
@@ -46,7 +50,7 @@ def client(sheet: Sheet) -> Iterator[Block]:
         yield Text(result.option.note)
     yield from _pictures(sheet)
     yield from titled("What you get", _zones(sheet))
-    gives, asks = _facts(sheet, GIVES), _facts(sheet, ASKS)
+    gives, asks = _facts(sheet, GIVES), _facts(sheet, ASKS, _quoted(sheet))
     if gives or asks:
         lives = titled("Water and stone", gives, level=2), titled("What it asks of you", asks, level=2)
         yield Beside(lives, (1.0, 1.0))
@@ -78,7 +82,7 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
     under = sheet.results.project.picture
     yield from titled("Plan", scaled(shown, units, words, Room(wide, PLAN), mono=False, under=under))
     if line:
-        cut = section.section(result, line, units)
+        cut = section.section(result, line, units, on_paper=True)
         text = section.alt_section(result, units)
         yield from titled("Section A to B", scaled(cut, units, text, Room(wide, SECTION), mono=False))
     if view := projection(result, units, Room(wide, VIEW)):
@@ -103,9 +107,16 @@ def _zones(sheet: Sheet) -> Sequence[Block]:
     return tabled(head, rows, (2, 3, 4, 5), strong=strong)
 
 
-def _facts(sheet: Sheet, keys: tuple[str, ...]) -> Sequence[Block]:
+def _facts(sheet: Sheet, keys: tuple[str, ...], price: str = "") -> Sequence[Block]:
     rows = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in sheet.of(*keys)]
+    rows += [(QUOTED, price, "")] if price else []
     return tabled(("", "Likely", "From, to"), [row for row in rows if row[1] != "0"], (1, 2))
+
+
+def _quoted(sheet: Sheet) -> str:
+    """What the option's quotation comes to; "" where none is entered, or nothing can be quoted."""
+    found = quoted(sheet) if sheet.results.project.quotation else None
+    return Money(currency_of(sheet.result))(found.total) if found else ""
 
 
 def _animals(sheet: Sheet) -> Sequence[Block]:
@@ -143,5 +154,10 @@ def _options(sheet: Sheet) -> Sequence[Block]:
     lines = [
         (f"{line.label} {line.subject}".strip(), *line.texts)
         for line in table.summary_rows(sheet.results, sheet.units, keys=COMPARED)
+        # What the work costs the firm is not the client's to read where a quotation says what it is sold at.
+        if line.key != "total_price" or not sheet.results.project.quotation
     ]
-    return tabled(("", *marked), lines, range(1, 1 + len(names)))
+    prices = [_quoted(replace(sheet, option=index)) for index in range(len(names))]
+    if any(prices):
+        lines.append((QUOTED, *prices))
+    return tabled(("", *marked), lines, range(1, 1 + len(names)), whole=True)

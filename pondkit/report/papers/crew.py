@@ -1,6 +1,7 @@
 """What a crew sets out, digs, cuts and lifts by: drawings at true scales, lists, and nothing that it does not use."""
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from pondkit.core.caution import ACT, CHECK, REMINDER
 from pondkit.core.units import LENGTH, System, show
@@ -8,7 +9,8 @@ from pondkit.drawing import frame
 from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.frame import DEPTH_UNIT, PLAN_UNIT
-from pondkit.drawing.rows import TAPE_PLACES, FigureRow, fixed
+from pondkit.drawing.rows import TAPE_PLACES, FigureRow, by_tape, fixed
+from pondkit.drawing.say import say
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section
 from pondkit.report.papers.sheet import Sheet
@@ -96,7 +98,7 @@ def _site_plan(sheet: Sheet) -> Iterator[Block]:
     pictures = scaled(shown, units, plan.alt_plan(result, units), sheet.room, mono=True, under=under)
     heaped = "Areas within a plain line beside or round the pools: berm, and bank built outside a rim."
     said = (Text(heaped, look="small"),) if result.earth and result.earth.heaped else ()
-    yield from titled("Site plan", pictures, said)
+    yield from titled("Site plan", said, pictures)
 
 
 def _dig(sheet: Sheet) -> DigResult | None:
@@ -118,7 +120,9 @@ def _sections(sheet: Sheet) -> Iterator[Block]:
     result, units, site = sheet.result, sheet.units, sheet.site
     room = Room(sheet.room.wide, sheet.room.high * HALF)
     if result.pools and (line := plan.shown_section(result, site.section)):
-        yield from scaled(section.section(result, line, units), units, section.alt_section(result, units), room)
+        yield from scaled(
+            section.section(result, line, units, on_paper=True), units, section.alt_section(result, units), room
+        )
     if wall := walls.sections(result.walls, units):
         yield from scaled(wall, units, walls.alt_sections(result.walls, units), room, details=True)
 
@@ -153,14 +157,19 @@ def _figures(rows: Sequence[FigureRow]) -> tuple[Block, ...]:
 
 
 def _rolls(sheet: Sheet) -> tuple[Block, ...]:
-    left = {row.subject: _listed(row) for row in sheet.of("fabric_offcut")}
-    rows = [(row.subject, row.text, _listed(row), left.get(row.subject, "")) for row in sheet.of("fabric_roll_run")]
+    units = sheet.units
+    left = {row.subject: _listed(row, units) for row in sheet.of("fabric_offcut")}
+    rows = [
+        (row.subject, by_tape(row.si_value, units), _listed(row, units), left.get(row.subject, ""))
+        for row in sheet.of("fabric_roll_run")
+    ]
     return tabled(("Roll", "Run cut from it", "Cut", "Left"), rows, (1,))
 
 
-def _listed(row: FigureRow) -> str:
-    """What a figure lists, without the words before it."""
-    return " ".join(text.partition(": ")[2] or text for text in row.cautions)
+def _listed(row: FigureRow, units: System) -> str:
+    """What a figure lists, its sizes as a tape reads them, without the words before it."""
+    said = (say(caution, units, partial(by_tape, system=units)) for caution in row.entry.cautions)
+    return " ".join(text.partition(": ")[2] or text for text in said)
 
 
 def _stones(sheet: Sheet) -> tuple[Block, ...]:
@@ -222,7 +231,10 @@ def _passages(sheet: Sheet) -> Iterator[Block]:
     for row in sheet.of("cut_length"):
         start, end = ends.get(row.subject, (None, None))
         shown = [fixed(float(spot[2]), unit, places) if spot is not None else "" for spot in (start, end)]
-        runs.append((row.subject, row.text, row.range_text, *shown, slope.get(row.subject, ""), BLANK))
+        cut, least, most = (by_tape(value, units) for value in (row.si_value, row.entry.least, row.entry.most))
+        runs.append(
+            (row.subject, cut, f"{least} to {most}" if least != most else "", *shown, slope.get(row.subject, ""), BLANK)
+        )
     head = ("Run", "Cut", "From, to", f"Level at its start, {unit}", f"At its end, {unit}", "Slope", "Cut, checked")
     yield from tabled(head, runs, (1, 2, 3, 4, 5))
     nodes = [

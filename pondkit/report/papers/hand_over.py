@@ -140,8 +140,9 @@ def _steps(sheet: Sheet) -> Iterator[Block]:
     """How pump and filter are stopped and started again."""
     if sheet.result.option.water is None:
         return
-    level = sheet.shown("level_after_stop")
+    level = sheet.level("level_after_stop")
     back = sheet.shown("return_volume")
+    yield Text(NO_SOURCE, look="small")
     yield Items(
         (
             "To stop: switch off, pull the plug, and only then reach into the water."
@@ -152,7 +153,6 @@ def _steps(sheet: Sheet) -> Iterator[Block]:
             "After a long stop rinse the filter to waste first; what stood in it without oxygen is not for the pond.",
         )
     )
-    yield Text(NO_SOURCE, look="small")
 
 
 def _running(sheet: Sheet) -> Iterator[Block]:

@@ -6,6 +6,7 @@ from pondkit.core.caution import ACT
 from pondkit.core.units import LENGTH, show
 from pondkit.drawing.blocks import BLANK, Block, Fields, Items, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
+from pondkit.drawing.rows import by_rod
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan
 from pondkit.report.papers.sheet import NOT_CHECKED, Sheet
@@ -67,7 +68,13 @@ def _depth(sheet: Sheet) -> Iterator[Block]:
 
 def _water(sheet: Sheet) -> Iterator[Block]:
     keys = ("total_net_volume", "net_volume", "highest_level", "storm_flow", "outfall_bore", "empty_time", "make_up")
-    rows = [(f"{row.label}, {row.subject}".strip(", "), row.text, row.range_text) for row in sheet.of(*keys)]
+    rows = []
+    for row in sheet.of(*keys):
+        shown = row.text, row.range_text
+        if row.key == "highest_level":  # written as all levels are
+            low, high = (by_rod(end, sheet.units) for end in (row.entry.least, row.entry.most))
+            shown = sheet.level(row.key), f"{low} to {high}" if low != high else ""
+        rows.append((f"{row.label}, {row.subject}".strip(", "), *shown))
     yield from tabled(("Figure", "Likely", "From, to"), rows, (1, 2))
     ground = sheet.site.groundwater
     lowest = min(
@@ -77,11 +84,11 @@ def _water(sheet: Sheet) -> Iterator[Block]:
         (
             (
                 "Highest known groundwater",
-                "" if ground is None else f"{show(float(ground), LENGTH, sheet.units)} from the datum",
+                "" if ground is None else f"{by_rod(float(ground), sheet.units)} from the datum",
             ),
             (
                 "Lowest level of the dig",
-                "" if lowest is None else f"{show(lowest, LENGTH, sheet.units)} from the datum",
+                "" if lowest is None else f"{by_rod(lowest, sheet.units)} from the datum",
             ),
             ("Overflow and emptying go to", ""),
             ("Allowed by", ""),

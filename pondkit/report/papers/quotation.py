@@ -58,7 +58,7 @@ def quotation(sheet: Sheet) -> Iterator[Block]:
     if found is None:
         yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
         return
-    money = _Money(currency_of(sheet.result))
+    money = Money(currency_of(sheet.result))
     lines, strong = _lines(found, money)
     sums = [(what, "", "", "", money(amount), "") for _, what, amount in _plain_sums(found, terms)]
     strong = (*strong, len(lines), len(lines) + len(sums) - 1)
@@ -93,7 +93,7 @@ def builder(sheet: Sheet) -> Iterator[Block]:
     if found is None or sheet.result.price is None:
         yield Text(NO_PRICES if sheet.result.price is None or sheet.result.whole else NOT_KNOWN, look="box")
         return
-    money, price = _Money(currency_of(sheet.result)), sheet.result.price
+    money, price = Money(currency_of(sheet.result)), sheet.result.price
     left = found.net - found.discount
     sums = [
         ("Cost of all lines", money(found.cost), ""),
@@ -154,7 +154,7 @@ def quotation_csv(sheet: Sheet) -> str:
     return csv_text(rows)
 
 
-class _Money:
+class Money:
     """Amounts and lines, written with the currency."""
 
     def __init__(self, currency: str) -> None:
@@ -182,7 +182,7 @@ def _sections(items: Sequence[QuoteItem]) -> Iterator[tuple[str, list[QuoteItem]
             yield section, own
 
 
-def _lines(found: Quote, money: _Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
+def _lines(found: Quote, money: Money) -> tuple[list[tuple[str, ...]], tuple[int, ...]]:
     """(lines in the total, each section below a row with its sum; which rows are those)."""
     lines: list[tuple[str, ...]] = []
     strong = []
@@ -205,7 +205,7 @@ def _plain_sums(found: Quote, terms: Quotation) -> Iterator[tuple[str, str, Deci
     yield "total", "Total", found.total
 
 
-def _range(sheet: Sheet, terms: Quotation, money: _Money) -> Iterator[Block]:
+def _range(sheet: Sheet, terms: Quotation, money: Money) -> Iterator[Block]:
     whole = sheet.result.price.total_price if sheet.result.price else None
     if terms.show_range and whole and whole.low is not None:
         less, more = spread(exact(whole.value - whole.least), exact(whole.most - whole.value), terms)
@@ -233,7 +233,7 @@ def _valid(terms: Quotation, day: str) -> str:
     return f"{said}, until {date.fromisoformat(day) + timedelta(days=terms.valid_days)}" if day else said
 
 
-def _ends(cost: CostLine | None, money: _Money) -> tuple[str, str]:
+def _ends(cost: CostLine | None, money: Money) -> tuple[str, str]:
     """From and to of a line whose quantity has a range."""
     if cost is None or cost.price.low is None or cost.price.low == cost.price.high:
         return "", ""

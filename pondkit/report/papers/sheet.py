@@ -2,13 +2,13 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 from pondkit.core.caution import REMINDER
 from pondkit.core.units import System
 from pondkit.drawing.blocks import Block, Room, Text
-from pondkit.drawing.rows import FigureRow
-from pondkit.drawing.say import say_problem
+from pondkit.drawing.rows import FigureRow, by_rod
+from pondkit.drawing.say import say, say_problem
 from pondkit.drawing.site_image import alone
 from pondkit.project.project import Site
 from pondkit.report import table
@@ -33,12 +33,14 @@ class Sheet:
         option: Index of the one that it is about.
         units: Units on show.
         size: Of the paper.
+        paper: What kind of paper it is, as its head names it.
     """
 
     results: Results
     option: int
     units: System
     size: Size
+    paper: str = ""
 
     @property
     def result(self) -> OptionResult:
@@ -65,6 +67,10 @@ class Sheet:
         """One figure as text; "" where there is none."""
         return next((row.text for row in self.rows if row.key == key and subject in (None, row.subject)), "")
 
+    def level(self, key: str) -> str:
+        """One figure that is a level, written as a rod is read; "" where there is none."""
+        return next((by_rod(row.si_value, self.units) for row in self.of(key)), "")
+
     def faults(self) -> list[Block]:
         """What of the option could not be worked out, with the mend; a paper that has any is marked as not whole."""
         said = [
@@ -81,16 +87,22 @@ class Sheet:
         told: dict[str, list[str]] = {}
         for row in self.rows:
             # The count of keep-outs entered only says again what each of them says.
-            for caution in row.cautions if row.group in groups and row.key != "keep_outs_entered" else ():
+            own = row.group in groups and row.key != "keep_outs_entered"
+            for caution, words in zip(row.cautions, row.entry.cautions, strict=True) if own else ():
                 if caution.rank in ranks and caution.key:
-                    told.setdefault(str(caution), []).append(f"{row.label} {row.subject}".strip())
+                    # What tells of a level has its lengths as a rod is read, as all levels of papers.
+                    rod = partial(by_rod, system=self.units) if " datum" in words.text else None
+                    text = say(words, self.units, rod)
+                    told.setdefault(text, []).append(f"{row.label} {row.subject}".strip())
         return [f"{text} ({_few(of)})" if REMINDER not in ranks else text for text, of in told.items()]
 
     def head(self, *, of_option: bool) -> Head:
         """The head of every page."""
         project, job = self.results.project, self.site.job
+        firm = job.firm
+        marked = bool(firm.name or firm.logo)  # else the job stands in the firm's place
         where = (
-            ("Job", project.title or "not named"),
+            ("Job", (project.title or "not named") if marked else ""),
             ("Client", job.client),
             ("Site", _line(job.address)),
             ("Contacts", _line(job.contacts)),
@@ -99,14 +111,14 @@ class Sheet:
             ("Date", job.date),
             ("Revision", job.revision),
             ("Drawn by", job.drawn_by),
+            ("Paper", self.paper),
             ("Option", self.result.option.name if of_option else ""),
             ("Units", NAMES[self.units]),
         )
-        firm = job.firm
         licence = f"Licence {firm.licence}" if firm.licence else ""
         under = tuple(text for text in (licence, _line(firm.address), _line(firm.contacts)) if text)
         cards = tuple(tuple((label, text) for label, text in card if text) for card in (where, made))
-        return Head(firm.name, under, cards, alone(firm.logo))
+        return Head(firm.name, under, cards, alone(firm.logo), project.title or self.paper)
 
 
 def _line(text: str) -> str:

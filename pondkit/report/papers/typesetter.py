@@ -26,6 +26,7 @@ TOP, BOTTOM, SIDE = 24.0, 12.0, 14.0  # mm: margins; the head stands in that at 
 GUTTER = 6.0  # mm between columns, as the template has it
 CAPTION = 10.0  # mm that a picture's caption may take
 LETTERS, LINE = 7.5 * POINT, 3.3  # mm: size of the head's letters, and from line to line
+SHORT, MOST_KEPT = 6, 36  # rows of a table that is not broken over pages: of any, and of one that is wanted whole
 LABEL = 17.0  # mm that the labels of a card may take
 _TEMPLATE = Path(__file__).with_name("paper.typ")
 _LOCK = Lock()  # one compiler sets one paper at a time
@@ -40,12 +41,14 @@ class Head:
         under: Lines under it.
         cards: Columns of (label, text); the page's number is added to the last.
         logo: The firm's mark as SVG; "" where there is none.
+        job: What stands in the firm's place where there is none.
     """
 
     firm: str = ""
     under: tuple[str, ...] = ()
     cards: tuple[tuple[tuple[str, str], ...], ...] = field(default=((), ()))
     logo: str = ""
+    job: str = ""
 
 
 def room_of(size: Size, head: Head) -> Room:
@@ -57,7 +60,7 @@ def room_of(size: Size, head: Head) -> Room:
 def _top(head: Head, wide: float) -> float:
     """The upper margin [mm]: higher than usual where the head has long texts."""
     column = (wide - 2 * SIDE - GUTTER * len(head.cards)) / (len(head.cards) + 1)
-    lines = [sum(_lines(text, column) for text in (head.firm, *head.under)) + (4 if head.logo else 0)]
+    lines = [sum(_lines(text, column) for text in (head.firm or head.job, *head.under)) + (4 if head.logo else 0)]
     lines += [sum(_lines(text, column - LABEL) for _, text in card) + 1 for card in head.cards]
     return max(TOP, 14.0 + LINE * max(lines))
 
@@ -101,6 +104,7 @@ def _data(block: Block, wide: float) -> dict[str, Any]:
     held = asdict(block) | {"kind": kind}
     if isinstance(block, Table):
         held["widths"] = widths(block, wide)
+        held["whole"] = len(block.rows) + block.spare <= (MOST_KEPT if block.whole else SHORT)
         held["pen"] = bool(block.spare) or any(BLANK in row for row in block.rows)
     return held
 

@@ -64,6 +64,12 @@ def text(pdf: bytes) -> str:
     return " ".join(pages(pdf))
 
 
+def heading(pdf: bytes) -> str:
+    """What the document itself is called, as a viewer shows it."""
+    about = pypdf.PdfReader(io.BytesIO(pdf)).metadata
+    return str(about.title) if about else ""
+
+
 def size(pdf: bytes) -> tuple[float, float]:
     """Width and height of the first page [mm]."""
     box = pypdf.PdfReader(io.BytesIO(pdf)).pages[0].mediabox

@@ -10,7 +10,7 @@ from pondkit.core.units import System
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import BLANK, Block, Items, Text, table
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.rows import TAPE_PLACES, fixed
+from pondkit.drawing.rows import TAPE_PLACES, by_rod, fixed
 from pondkit.drawing.say import say
 from pondkit.trades.earthwork.compute.level_rows import pool_levels
 from pondkit.trades.earthwork.inputs.dig import Dig
@@ -77,26 +77,20 @@ def levels(found: Levels | None, system: System) -> Figure | None:
     )
 
 
-def _read(value: float, system: System) -> str:
-    """A level or rod reading as fine as a rod is read."""
-    unit = frame.PLAN_UNIT[system]
-    return f"{fixed(value, unit, TAPE_PLACES[system])} {unit}"
-
-
 def _by_row(found: Levels, key: str) -> dict[str, Entry]:
     return {figure.subject: figure for group in found.groups for figure in getattr(group, key)}
 
 
 def _said(figure: Entry, rods: dict[str, Entry], system: System) -> str:
     rod = rods.get(figure.subject)
-    return _read(figure.value, system) + (f", rod {_read(rod.value, system)}" if rod else "")
+    return by_rod(figure.value, system) + (f", rod {by_rod(rod.value, system)}" if rod else "")
 
 
 def _tick(found: Levels, row: str, system: System) -> str:
     rod, bare = _by_row(found, "rod_finished").get(row), _by_row(found, "rod_dig").get(row)
     if bare:
-        return f"{frame.plain(row)}  <b>{_read(bare.value, system)}</b>"
-    return frame.plain(row) + (f", finished  <b>{_read(rod.value, system)}</b>" if rod else "")
+        return f"{frame.plain(row)}  <b>{by_rod(bare.value, system)}</b>"
+    return frame.plain(row) + (f", finished  <b>{by_rod(rod.value, system)}</b>" if rod else "")
 
 
 def _readings(found: Levels, rows: list[str], unit: str, system: System) -> Iterator[dict[str, Any]]:
@@ -131,7 +125,7 @@ def _term(figure: Entry, name: str) -> float:
 def call(figure: Entry, within: float, system: System) -> str:
     """What a reading calls for, in words: as a tape reads it, and as the rod does."""
     small = frame.DEPTH_UNIT[system]
-    amount = f"{fixed(abs(figure.value), small, 1)} {small} ({_read(abs(figure.value), system)})"
+    amount = f"{fixed(abs(figure.value), small, 1)} {small} ({by_rod(abs(figure.value), system)})"
     if abs(figure.value) <= within + 1e-9:
         return f"{amount} {'high' if figure.value > 0 else 'low'}, within tolerance"
     return f"cut {amount}" if figure.value > 0 else f"fill {amount}"
@@ -148,7 +142,7 @@ def alt_levels(found: Levels | None, system: System) -> str:
         for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
     ]
     height = found.height_of_instrument
-    said = f"height of instrument {_read(height.value, system)}" if height else "no backsight entered yet"
+    said = f"height of instrument {by_rod(height.value, system)}" if height else "no backsight entered yet"
     return f"Levels to dig by in the order of digging, {said}: {'; '.join(lines)}." + (
         f" Read: {'; '.join(read)}." if read else ""
     )
@@ -186,7 +180,7 @@ def tables(found: Levels | None, dig: Dig | None, system: System) -> tuple[Block
         "Read on finished",
     )
     read = [
-        (figure.subject, _read(_term(figure, "rod"), system), call(figure, by, system))
+        (figure.subject, by_rod(_term(figure, "rod"), system), call(figure, by, system))
         for figure, by in zip(found.cut_to_level, found.tolerances, strict=True)
     ]
     every = [figure for _, figure in found.entries() if figure not in found.cut_to_level]
@@ -218,7 +212,7 @@ def drawn_levels(pools: tuple[PoolResult, ...], found: Levels | None, system: Sy
         drawn += pool_levels(pool.name, own.finished, own.liner, own.dig)
     rows += [(level.row, level.dig, level.finished) for level in drawn]
     cells = [
-        (row, *("" if level is None else _read(level, system) for level in levels), BLANK) for row, *levels in rows
+        (row, *("" if level is None else by_rod(level, system) for level in levels), BLANK) for row, *levels in rows
     ]
     if not cells:
         return ()
@@ -236,14 +230,15 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
     if height is None or entered is None:
         yield "No backsight is entered: rod reading = height of instrument - level."
     else:
-        datum = f" - site datum {_read(float(entered.datum), system)}" if entered.datum else ""
+        datum = f" - site datum {by_rod(float(entered.datum), system)}" if entered.datum else ""
         by = (
-            f"benchmark {_read(float(entered.benchmark), system)} + backsight {_read(float(entered.backsight), system)}"
+            f"benchmark {by_rod(float(entered.benchmark), system)} + "
+            f"backsight {by_rod(float(entered.backsight), system)}"
             if entered.backsight is not None
             else "as entered"
         )
         yield (
-            f"Height of instrument {_read(height.value, system)} above the site datum: {by}{datum}. The rod readings "
+            f"Height of instrument {by_rod(height.value, system)} above the site datum: {by}{datum}. The rod readings "
             "hold for this stand alone: once it has moved, and each new day, read the benchmark again; then rod "
             "reading = new height of instrument - level."
         )
@@ -252,8 +247,8 @@ def _stood(found: Levels, entered: Dig | None, system: System) -> Iterator[str]:
 
 def _counted(level: float, datum: float, system: System) -> str:
     """A level above the site datum, first as it was counted where that is from elsewhere."""
-    above = f"{_read(level - datum, system)} above the site datum"
-    return above if datum == 0 else f"{_read(level, system)} where the site datum is {_read(datum, system)}: {above}"
+    above = f"{by_rod(level - datum, system)} above the site datum"
+    return above if datum == 0 else f"{by_rod(level, system)} where the site datum is {by_rod(datum, system)}: {above}"
 
 
 def _columns(system: System) -> str:
@@ -261,7 +256,7 @@ def _columns(system: System) -> str:
     unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
     least = frame.magnitude_of(unit) / 10 ** TAPE_PLACES[system]
     return (
-        f"All levels and rod readings are decimals of {unit}: {_read(least, system)} is {fixed(least, small, 2)} "
+        f"All levels and rod readings are decimals of {unit}: {by_rod(least, system)} is {fixed(least, small, 2)} "
         f"{small}. "
         "Dig: before anything is laid on it. Finished: the top of the gravel; of a seat the liner that the edging "
         "stands on, of a hole, pit or "
