@@ -359,7 +359,8 @@ def _strips(part: Basin, rim: float, top: float) -> Iterator[tuple[float, float,
     for low, high in pairwise(edges):
         upper, lower = (float(depth) for depth in profile.depth(np.array([low, high])))
         upright = high - low <= 2 * SLIT
-        upper = max(upper, top) if upright else upper
+        if upright:
+            upper, lower = max(min(upper, lower), top), max(upper, lower)
         if upright and lower - upper < 2 * SLIT:
             continue
         wide, drop = (high - low) / STRIPS, (lower - upper) / STRIPS

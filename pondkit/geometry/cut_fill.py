@@ -199,10 +199,13 @@ class _Dig:
 
     def _dug(self, h: Array) -> NDArray[np.object_]:
         pool, z = self.surface.pool, self.level - h
-        away = np.minimum(pool.profile.inward(z), 2 * pool.shape.inradius)
-        dug = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
+        dug = None
+        for _, inward in pool.reaches(z):
+            away = np.minimum(inward, 2 * pool.shape.inradius)
+            moved = shapely.buffer(np.full(len(h), self.thin), -away, quad_segs=ROUND)
+            dug = moved if dug is None else shapely.symmetric_difference(dug, moved)
         for pit in self.surface.pits:
-            dug = shapely.union(dug, pit.regions(pit.profile.inward(z)))
+            dug = shapely.union(dug, pit.regions_at(z))
         return np.asarray(dug, dtype=object)
 
 

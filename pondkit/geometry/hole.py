@@ -312,7 +312,7 @@ def _corners(part: Basin, start: float) -> list[Spot]:
     reach = part.shape.inradius
     found = [(float(t), float(z)) for t, z in part.profile.corners if z > start + SAME and t < reach]
     if part.reached > start:
-        found.append((reach, part.reached))
+        found.append((reach, part.middle))
         found.append((min(float(part.profile.inward(np.array(start))), reach), start))
     return found
 

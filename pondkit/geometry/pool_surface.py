@@ -1,8 +1,9 @@
 """A pool's surface as a solid: areas, volumes and shares of its tiers, by slices at depth.
 
 Depth at a place is the largest of the profiles of pool and pits there, so the plan area at depth z is the area of the
-union of their outlines, each moved inward by its profile's distance at z. That area is integrated by Gauss-Legendre
-on pieces that end where a level makes it jump or where an outline has a break (see ``Shape.breaks``).
+union of their outlines, each moved inward by its profile's distance at z, less what a lip of its bed leaves out. That
+area is integrated by Gauss-Legendre on pieces that end where a level makes it jump or where an outline has a break (see
+``Shape.breaks``).
 """
 
 import itertools
@@ -17,7 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from pondkit.geometry.outline import Placed, Shape
-from pondkit.geometry.profile import Array, Profile, ProfileLine
+from pondkit.geometry.profile import FAR, Array, Profile, ProfileLine
 
 _X, _W = np.polynomial.legendre.leggauss(6)
 SAME = 1e-9  # m: depths nearer than this are one
@@ -50,26 +51,54 @@ class Basin:
         return shapely.transform(self.shape.polygon, self.placed.to_site)
 
     @cached_property
+    def middle(self) -> float:
+        """Depth at the place furthest inward [m]."""
+        return float(self.profile.depth(np.array([self.shape.inradius]))[0])
+
+    @cached_property
     def reached(self) -> float:
         """Greatest depth that the profile reaches within the outline [m]."""
-        return float(self.profile.depth(np.array([self.shape.inradius]))[0])
+        return max([self.middle, *(lower for _, lower, lip in self.profile.lips if lip.run < self.shape.inradius)])
+
+    def reaches(self, depth: Array, beyond: bool = False) -> list[tuple[float, Array]]:
+        """Distances inward at which what is at least ``depth`` deep (deeper, if ``beyond``) begins, with 1.0, and at
+        which it ends at a lip, with -1.0; past the inradius where there is none. Shapes as given."""
+        if not self.profile.lips:
+            return [(1.0, self.profile.inward(depth, beyond))]
+        lines = [(1.0, *row) for row in self.profile.faces] + [(-1.0, *row) for row in self.profile.lips]
+        z = np.asarray(depth, dtype=float) + (SAME if beyond else -SAME)
+        return [(sign, np.where((upper < z) & (z < lower), line.at(z), FAR)) for sign, upper, lower, line in lines]
+
+    def regions_at(self, depth: Array, beyond: bool = False) -> NDArray[np.object_]:
+        """Polygons, in the pool's axes, of what is at least ``depth`` deep by this part alone, shape (n,)."""
+        found = None
+        # Outlines moved inward lie in each other, so that what counts once too often cancels out.
+        for _, inward in self.reaches(depth, beyond):
+            moved = self.regions(inward)
+            found = moved if found is None else shapely.symmetric_difference(found, moved)
+        return np.asarray(found, dtype=object)
 
     def area(self, depth: Array, beyond: bool = False) -> Array:
         """Plan area at least ``depth`` deep by this part alone [m²]."""
-        return self.shape.area(np.minimum(self.profile.inward(depth, beyond), self.shape.inradius))
+        most = self.shape.inradius
+        if not self.profile.lips:
+            return self.shape.area(np.minimum(self.profile.inward(depth, beyond), most))
+        areas = [sign * self.shape.area(np.minimum(inward, most)) for sign, inward in self.reaches(depth, beyond)]
+        return np.asarray(np.sum(areas, axis=0))
 
-    def face(self, depth: float) -> ProfileLine | None:
-        """The face that reaches a depth within the outline, and goes on below it; None where there is none."""
-        found = next((line for upper, lower, line in self.profile.faces if upper < depth < lower), None)
-        return found if found and found.run + found.batter * depth < self.shape.inradius else None
+    def steep(self, depth: float) -> list[ProfileLine]:
+        """The faces and lips that reach a depth within the outline, and go on above and below it."""
+        lines = (*self.profile.faces, *self.profile.lips)
+        found = [line for upper, lower, line in lines if upper < depth < lower]
+        return [line for line in found if line.run + line.batter * depth < self.shape.inradius]
 
-    def level(self, depth: float) -> ProfileLine | None:
-        """The level at a depth; None where there is none, or the outline is used up before it."""
-        found = next(
-            (line for _, _, line in self.profile.levels if line.level is not None and abs(line.level - depth) < SAME),
-            None,
-        )
-        return found if found and float(self.profile.inward(np.array(depth))) < self.shape.inradius else None
+    def levels(self, depth: float) -> list[tuple[float, float, ProfileLine]]:
+        """(inward start, end, line) of the levels at a depth; none where the outline is used up before them."""
+        return [
+            (start, end, line)
+            for start, end, line in self.profile.levels
+            if line.level is not None and abs(line.level - depth) < SAME and start < self.shape.inradius
+        ]
 
 
 def shared_level(a: Basin, reach_a: tuple[float, float], b: Basin, reach_b: tuple[float, float]) -> float:
@@ -153,6 +182,8 @@ class PoolSurface:
         if used_up.any():
             out[used_up] = self._pits_alone(z[used_up], beyond)
         cut = ~used_up & (inward > min(pit.clear for pit in self.pits))
+        if self.pool.profile.lips:
+            cut = ~used_up
         if cut.any():
             out[cut] = shapely.area(self.regions(z[cut], beyond))
         return out.reshape(np.shape(depth))
@@ -167,12 +198,12 @@ class PoolSurface:
     def _pits_alone(self, z: Array, beyond: bool) -> Array:
         if self._apart:
             return np.asarray(np.sum([pit.area(z, beyond) for pit in self.pits], axis=0))
-        return np.asarray(shapely.area(_union([pit.regions(pit.profile.inward(z, beyond)) for pit in self.pits])))
+        return np.asarray(shapely.area(_union([pit.regions_at(z, beyond) for pit in self.pits])))
 
     def regions(self, depth: Array, beyond: bool = False) -> NDArray[np.object_]:
         """Polygons at least ``depth`` deep, in the pool's axes, shape (n,)."""
         z = np.atleast_1d(np.asarray(depth, dtype=float))
-        return _union([part.regions(part.profile.inward(z, beyond)) for part in self.parts])
+        return _union([part.regions_at(z, beyond) for part in self.parts])
 
     def _slices(self, edges: Array) -> _Slices:
         half = np.diff(edges)[:, None] / 2
@@ -218,7 +249,7 @@ class PoolSurface:
     def _seen(self, depth: float) -> Iterable[tuple[int, Basin]]:
         """Parts that the pool does not wholly hide at a depth: a pit is hidden while the pool's own contour is
         outside it."""
-        inward = float(self.pool.profile.inward(np.array(depth)))
+        inward = math.inf if self.pool.profile.lips else float(self.pool.profile.inward(np.array(depth)))
         for index, part in enumerate(self.parts):
             if index == 0 or inward > part.clear or inward >= self.pool.shape.inradius:
                 yield index, part
@@ -227,57 +258,63 @@ class PoolSurface:
         """Share out the faces of one piece by the length of their contours; the first part takes what the others
         leave."""
         middle = float(depth[2] + depth[3]) / 2
-        found = [(index, part, face) for index, part in self._seen(middle) if (face := part.face(middle))]
+        found = [(index, part, line) for index, part in self._seen(middle) for line in part.steep(middle)]
         if not found:
             return
-        single = len(found) == 1 or (self._apart and found[0][0] > 0)
+        single = len({index for index, *_ in found}) == 1 or (self._apart and found[0][0] > 0)
         lengths = 0.0
-        for index, part, face in found[1:]:
-            line = part.shape.perimeter(part.profile.inward(depth)) if single else self._contour(index, depth)
-            length = float(np.sum(weight * line))
-            turned = float(np.sum(weight * line * depth)) * face.batter
-            _add(shares, (index, face.owner), length * face.batter, turned, length * float(np.hypot(1, face.batter)))
-            shares[(index, face.owner)].upright += length if face.batter == 0 else 0.0
-            lengths, drop, moment = lengths + length, drop - length * face.batter, moment - turned
-        index, part, face = found[0]
-        if face.batter > 0:
-            true = drop * float(np.hypot(1, face.batter)) / face.batter
+        for index, part, line in found[1:]:
+            contour = part.shape.perimeter(line.at(depth)) if single else self._contour(index, line.at(depth), depth)
+            length = float(np.sum(weight * contour))
+            turned = float(np.sum(weight * contour * depth)) * line.batter
+            _add(shares, (index, line.owner), length * line.batter, turned, length * float(np.hypot(1, line.batter)))
+            shares[(index, line.owner)].upright += length if line.batter == 0 else 0.0
+            lengths, drop, moment = lengths + length, drop - length * line.batter, moment - turned
+        index, part, line = found[0]
+        if line.batter > 0:
+            true = drop * float(np.hypot(1, line.batter)) / line.batter
         elif single:
-            true = float(np.sum(weight * part.shape.perimeter(part.profile.inward(depth))))
+            true = float(np.sum(weight * part.shape.perimeter(line.at(depth))))
         else:
             true = float(np.sum(weight * shapely.length(self.regions(depth)))) - lengths
-        shares[(index, face.owner)].upright += true if face.batter == 0 else 0.0
-        _add(shares, (index, face.owner), drop, moment, true)
+        shares[(index, line.owner)].upright += true if line.batter == 0 else 0.0
+        _add(shares, (index, line.owner), drop, moment, true)
 
-    def _contour(self, index: int, depth: Array) -> Array:
-        """Length of one part's contour at each depth that no other part's region takes in [m]."""
-        stacks = [part.regions(part.profile.inward(depth)) for part in self.parts]
-        line = shapely.boundary(stacks[index])
-        for other, stack in enumerate(stacks):
+    def _contour(self, index: int, inward: Array, depth: Array) -> Array:
+        """Length of one part's outline, moved inward to its contour at each depth, that no other part's region takes
+        in [m]."""
+        line = shapely.boundary(self.parts[index].regions(inward))
+        for other, part in enumerate(self.parts):
             if other != index:
-                line = shapely.difference(line, stack)
+                line = shapely.difference(line, part.regions_at(depth))
         return np.asarray(shapely.length(line), dtype=float)
 
     def _levels(self, shares: dict[Owner, Share], z: float, jump: float) -> None:
         """Share out the level ground at one depth; the first part takes what the others leave."""
-        found = [(index, level) for index, part in self._seen(z) if (level := part.level(z))]
-        for index, level in found[:0:-1]:
-            area = self._flat(index, z)
-            shares[(index, level.owner)].level_area += area
-            _add(shares, (index, level.owner), 0.0, area * z, area)
+        found = [(index, level) for index, part in self._seen(z) for level in part.levels(z)]
+        for index, (start, end, line) in found[:0:-1]:
+            area = self._flat(index, (start, end), z)
+            shares[(index, line.owner)].level_area += area
+            _add(shares, (index, line.owner), 0.0, area * z, area)
             jump -= area
         if found:
-            index, level = found[0]
-            shares[(index, level.owner)].level_area += jump
-            _add(shares, (index, level.owner), 0.0, jump * z, jump)
+            index, (_, _, line) = found[0]
+            shares[(index, line.owner)].level_area += jump
+            _add(shares, (index, line.owner), 0.0, jump * z, jump)
 
-    def _flat(self, index: int, z: float) -> float:
-        """Area at just this depth by one part that no earlier part has, and no other goes deeper in [m²]."""
+    def _flat(self, index: int, reach: tuple[float, float], z: float) -> float:
+        """Area of a part's level that no earlier part has, and no other goes deeper in [m²].
+
+        Args:
+            reach: From one distance inward to the other [m].
+        """
         at = np.array([z])
-        left = self.parts[index].regions(self.parts[index].profile.inward(at))
+        outer, inner = self.parts[index].regions(np.array(reach))
+        left = shapely.difference(outer, inner)
         for other, part in enumerate(self.parts):
-            left = shapely.difference(left, part.regions(part.profile.inward(at, beyond=other >= index)))
-        return float(shapely.area(left)[0])
+            if other != index:
+                left = shapely.difference(left, part.regions_at(at, beyond=other > index)[0])
+        return float(shapely.area(left))
 
     def depth_at(self, points: Array) -> Array:
         """Depth [m] at places in the pool's axes, shape (n, 2) -> (n,); negative on the bank."""
@@ -339,7 +376,7 @@ def _band(part: Basin, tier: int) -> TierBand | None:
         return None
     below = [corners[at] for at in own if at < len(corners) and corners[at][0] < inner and corners[at][1] >= first[1]]
     ended = last or corners[own[-1]][0] >= inner
-    points = [first, *below, *([(inner, float(part.profile.depth(np.array([inner]))[0]))] if ended else [])]
+    points = [first, *below, *([(inner, part.middle)] if ended else [])]
     steps = [(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points)]
     way, run = sum(math.hypot(*step) for step in steps), sum(step[0] for step in steps)
     box = None

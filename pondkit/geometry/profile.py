@@ -3,6 +3,9 @@
 A profile is a row of lines, each either a face (t = run + batter z) or a level (z = depth), t being the distance
 inward from the outline and z the depth below the waterline, both in metres and negative outward and upward. A surface
 moved at right angles to itself is the same row of lines, each moved; the corners are where neighbours meet.
+
+Faces fall inward, but for a lip: where the bed under a shelf's gravel lies deeper than that of the next level part, it
+rises upright at the edge of that part, so that gravel lies nowhere but where it was entered.
 """
 
 import itertools
@@ -43,6 +46,7 @@ class ProfileLine:
         batter: Horizontal run per unit of drop of a face [-].
         run: Distance inward at which the face's plane meets the waterline's depth 0 [m].
         start: Depth from which the face is its tier's where it lies in one plane with the face above [m].
+        lip: True for an upright face that rises inward.
     """
 
     owner: int
@@ -50,11 +54,18 @@ class ProfileLine:
     batter: float = 0.0
     run: float = 0.0
     start: float = 0.0
+    lip: bool = False
+
+    def at(self, depth: Array) -> Array:
+        """Distance inward of a face at depths [m]."""
+        return self.run + self.batter * depth
 
     def moved(self, normal: float) -> "ProfileLine":
-        """Moved at right angles to itself, downward and outward."""
+        """Moved at right angles to itself, into the ground."""
         if self.level is not None:
             return replace(self, level=self.level + normal)
+        if self.lip:
+            return replace(self, run=self.run + normal)
         return replace(self, run=self.run - normal * math.hypot(1.0, self.batter))
 
 
@@ -67,7 +78,16 @@ class Profile:
 
     @cached_property
     def faces(self) -> tuple[tuple[float, float, ProfileLine], ...]:
-        """(upper depth, lower depth, line) of every face, from the top."""
+        """(upper depth, lower depth, line) of every face that falls inward, in order."""
+        return tuple((upper, lower, line) for upper, lower, line in self._steep if not line.lip)
+
+    @cached_property
+    def lips(self) -> tuple[tuple[float, float, ProfileLine], ...]:
+        """(upper depth, lower depth, line) of every face that rises inward, in order."""
+        return tuple((upper, lower, line) for lower, upper, line in self._steep if line.lip)
+
+    @cached_property
+    def _steep(self) -> tuple[tuple[float, float, ProfileLine], ...]:
         ends = [-HIGH, *(z for _, z in self.corners), math.inf]
         return tuple((ends[i], ends[i + 1], line) for i, line in enumerate(self.lines) if line.level is None)
 
@@ -110,10 +130,10 @@ class Profile:
         """Lower depth, run and batter of every face from the top, and what lies deeper than all of them."""
         rows = [(lower, face.run, face.batter) for _, lower, face in self.faces] + [(math.inf, FAR, 0.0)]
         lower, run, batter = (np.array(column) for column in zip(*rows, strict=True))
-        return lower, run, batter
+        return np.maximum.accumulate(lower) if self.lips else lower, run, batter
 
     def inward(self, depth: Array, beyond: bool = False) -> Array:
-        """Distance inward [m] from which the surface is at least ``depth`` deep; deeper than it if ``beyond``."""
+        """Distance inward [m] at which the surface is first at least ``depth`` deep; deeper than it if ``beyond``."""
         lower, run, batter = self._steps
         z = np.asarray(depth, dtype=float)
         face = (
@@ -123,8 +143,8 @@ class Profile:
 
     def upper(self, depth: float) -> "Profile":
         """The lines that begin above a depth, the last face going on: equal for all profiles that differ only below."""
-        kept = 1 + sum(z < depth for _, z in self.corners)
-        while kept < len(self.lines) and self.lines[kept - 1].level is not None:
+        kept = 1 + max((number for number, (_, z) in enumerate(self.corners, 1) if z < depth), default=0)
+        while kept < len(self.lines) and (self.lines[kept - 1].level is not None or self.lines[kept - 1].lip):
             kept += 1
         return self if kept >= len(self.lines) else Profile(self.lines[:kept], self.corners[: kept - 1])
 
@@ -164,15 +184,45 @@ def profile(
         if base < 0:
             lines.append(ProfileLine(BANK, batter=bank_batter))
     t, z = 0.0, top
+    faces: list[ProfileLine] = []
     for index, step in enumerate(steps):
-        lines.append(ProfileLine(index, batter=step.batter, run=t - step.batter * z, start=z))
+        faces.append(ProfileLine(index, batter=step.batter, run=t - step.batter * z, start=z))
         t += step.batter * (step.depth - z)
         z = step.depth
-        last = index == len(steps) - 1
-        if last or step.shelf > 0:
-            lines.append(ProfileLine(index, level=z + (step.gravel if gravel else 0.0)))
+        if index == len(steps) - 1 or step.shelf > 0:
+            level = ProfileLine(index, level=z + (step.gravel if gravel else 0.0))
+            lines += [*_up_to(lines, faces, level, t), level]
             t += step.shelf
+            faces = []
     return _joined([line.moved(normal) for line in lines] if normal else lines)
+
+
+def _up_to(lines: list[ProfileLine], faces: list[ProfileLine], level: ProfileLine, start: float) -> list[ProfileLine]:
+    """The lines from a bed so far to the next level part: the faces in front of it, or the lip where the bed is deeper.
+
+    Args:
+        lines: The bed so far. What of it would be deeper than the next level part, but is not before that part begins,
+            is cut off at its depth.
+        faces: Of the finished surface in front of the next level part.
+        level: Bed of that part.
+        start: Distance inward at which the finished part begins [m].
+    """
+    before, bed = lines[-1], level.level
+    assert bed is not None
+    if before.owner < 0 or before.level is None or before.level <= bed:
+        return faces
+    # A face in front of it that goes deeper than the gravel ends it there.
+    t = np.array([*(face.run + face.batter * face.start for face in faces[1:]), start])
+    z = np.array([*(face.start for face in faces[1:]), bed])
+    if (_joined(lines).depth(t) > z + SAME).all():
+        return [ProfileLine(before.owner, run=start, lip=True)]
+    for at in range(len(lines) - 1, -1, -1):
+        each = lines[at]
+        if each.lip:
+            break
+        if each.level is not None and each.owner >= 0:
+            lines[at] = replace(each, level=min(each.level, bed))
+    return faces
 
 
 def _joined(lines: list[ProfileLine]) -> Profile:
@@ -180,7 +230,7 @@ def _joined(lines: list[ProfileLine]) -> Profile:
     lines = [line for i, line in enumerate(lines) if i == 0 or not _same(line, lines[i - 1])]
     while True:
         corners = [_corner(a, b) for a, b in itertools.pairwise(lines)]
-        reversed_ = [i for i in range(1, len(lines) - 1) if _reversed(corners[i - 1], corners[i])]
+        reversed_ = [i for i in range(1, len(lines) - 1) if _reversed(lines[i], corners[i - 1], corners[i])]
         if not reversed_:
             return Profile(tuple(lines), tuple(corners))
         first = reversed_[0]
@@ -200,7 +250,9 @@ def _one_plane(a: ProfileLine, b: ProfileLine) -> bool:
     return abs(a.batter - b.batter) < 1e-12 and abs(a.run - b.run) < 1e-9
 
 
-def _reversed(before: tuple[float, float], after: tuple[float, float]) -> bool:
+def _reversed(line: ProfileLine, before: tuple[float, float], after: tuple[float, float]) -> bool:
+    if line.lip:
+        return after[1] > before[1] + 1e-12
     return after[0] < before[0] - 1e-12 or after[1] < before[1] - 1e-12
 
 
@@ -213,6 +265,8 @@ def _corner(a: ProfileLine, b: ProfileLine) -> tuple[float, float]:
         return (a.run + a.batter * b.level, b.level)
     if _one_plane(a, b):
         return (b.run + b.batter * b.start, b.start)
+    if a.lip and b.batter == 0:
+        return (b.run, math.inf)  # nothing is left between a lip and an upright face that falls: no lip
     if abs(a.batter - b.batter) < 1e-12:
         # Parallel faces that are not one: the inner one starts where the outer one would end, at no depth of its own.
         return (max(a.run, b.run), -HIGH)

@@ -207,7 +207,7 @@ def edges_across(
     runs = tuple(
         tuple(
             face.run + face.batter * upper
-            for upper, lower, face in part.profile.faces
+            for upper, lower, face in (*part.profile.faces, *part.profile.lips)
             if face.batter < UPRIGHT and lower > -0.5
         )
         for part in parts

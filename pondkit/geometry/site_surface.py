@@ -248,7 +248,7 @@ class Stand:
         flat: True on a level part, or outside the rim.
         width: Width of the level part [m], of a floor at its widest; inf outside the rim.
         front: Distance to where the ground falls away [m]; inf where it does not.
-        back: Distance to the face behind the level part [m]; inf outside the rim.
+        back: Distance to the face behind the level part, or to a lip [m]; inf outside the rim.
     """
 
     level: float
@@ -285,21 +285,25 @@ def _stand(laid: SiteSurface, inward: list[float], outside: float) -> Stand:
     )
     part = laid.surface.parts[owner]
     width, front, back, flat = 0.0, 0.0, 0.0, False
-    for start, end in _levels(part):
+    for start, end, over, against in _levels(part):
         if start - SAME <= inward[owner] <= end + SAME:
-            flat, front, back = True, max(end - inward[owner], 0.0), inward[owner] - start
-            width = end - start if math.isfinite(end) else 2 * (part.shape.inradius - start)
+            before, ahead = max(inward[owner] - start, 0.0), max(end - inward[owner], 0.0)
+            flat, width = True, end - start if math.isfinite(end) else 2 * (part.shape.inradius - start)
+            front = min(before if over else math.inf, math.inf if against else ahead)
+            back = min(math.inf if over else before, ahead if against else math.inf)
     for number in range(1, len(depths)):
         if number != owner and inward[number] <= 0:
             front = min(front, -inward[number])
     return Stand(laid.level - depths[owner], flat, width, front, back)
 
 
-def _levels(part: Basin) -> Iterator[tuple[float, float]]:
-    """(start, end) inward of each level part; the end is inf where nothing falls away behind it."""
+def _levels(part: Basin) -> Iterator[tuple[float, float, bool, bool]]:
+    """(start, end) inward of each level part, the end inf where nothing falls away behind it; and whether it begins
+    over a lip, and ends against one."""
+    lips = {lip.run for _, _, lip in part.profile.lips}
     for start, end, line in part.profile.levels:
         if line.level is not None and start < part.shape.inradius:
-            yield start, end if end < part.shape.inradius else math.inf
+            yield start, end if end < part.shape.inradius else math.inf, start in lips, end in lips
 
 
 Rings = tuple[Array, ...]

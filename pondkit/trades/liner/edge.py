@@ -196,7 +196,7 @@ def _face(surface: SiteSurface) -> tuple[float, float]:
     points = [
         (-surface.rim, top),
         *((t, z) for t, z in part.profile.corners if z > top and t < inner),
-        (inner, part.reached),
+        (inner, part.middle),
     ]
     steps = [(b[0] - a[0], b[1] - a[1]) for a, b in itertools.pairwise(points)]
     return sum(math.hypot(*step) for step in steps), sum(abs(t) for t, _ in steps)

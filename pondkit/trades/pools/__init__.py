@@ -6,8 +6,10 @@ liner, dig) -> ``daylight`` finds where the dig's bank meets the ground -> ``com
 
 Choices:
     Depth at a place is the largest of the profiles of pool and pits there, so that a pit is only where it is deeper.
-    Gravel lies on level parts alone: on a tier with a shelf, and on the last. Of any other tier it holds none and
-    bears none, and it never reaches below the bed of a deeper level part: that would order gravel that nobody entered.
+    Gravel lies on level parts alone: on a tier with a shelf, and on the last; any other tier holds none. A bed goes
+    down in the plane of the face in front of it, without a curb, and ends at the face behind it. Where it is deeper
+    than the bed of the next level part, it goes on under that face and rises upright, by a lip, where the next part
+    begins: no level part has more or less under it than was entered for it.
     An upright edge of a pit counts as a bank: it is one for whoever falls in.
     A jagged outline is moved by stages (``geometry/offsets``): areas then are good to 0.02 % of the water surface.
     What no tier changes (outline, rim, highest ground) is remembered by itself, so that a dragged tier costs 2 ms.

@@ -143,7 +143,12 @@ class Tier(Part):
         front=True,
     )
     gravel: Length = ask(
-        "Gravel", "0 in", "18 in", ("0.5 in", "1 cm"), default="0 in", help="Thickness on the level part of this tier."
+        "Gravel",
+        "0 in",
+        "18 in",
+        ("0.5 in", "1 cm"),
+        default="0 in",
+        help="Thickness on the level part of this tier; without a shelf it has none, unless it is the last.",
     )
 
 

@@ -119,7 +119,7 @@ def _steps(tiers: Sequence[Tier]) -> tuple[Step, ...]:
 
 
 def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
-    """Each tier deeper than the one before; gravel no thicker than the drop to the next level part."""
+    """Each tier deeper than the one before."""
     problems = []
     above = top
     for index, tier in enumerate(tiers):
@@ -133,30 +133,8 @@ def _order(tiers: Sequence[Tier], path: Path, top: float) -> list[Problem]:
                     words("make it deeper, make the one before shallower, or remove one of the two"),
                 )
             )
-        elif (room := _room(tiers, index)) is not None and tier.gravel > room + CLOSE:
-            problems.append(
-                Problem(
-                    (*path, index, "gravel"),
-                    words("{gravel} of gravel reaches below the next level part", gravel=(tier.gravel, LENGTH)),
-                    words("at most {most}", most=(room, LENGTH)),
-                    words("lay less gravel, or make the tier of that level part deeper"),
-                )
-            )
         above = tier.depth
     return problems
-
-
-def _room(tiers: Sequence[Tier], index: int) -> float | None:
-    """Gravel that a tier's level part may hold before the liner under it is deeper than that of the next level part
-    [m].
-
-    Only a tier with a shelf, and the last one, has a level part: the gravel of any other holds none, and bears none.
-    None where the tier itself has none, is the last, or where the tiers after it are out of order.
-    """
-    tier, after = tiers[index], [each for each in tiers[index + 1 :] if each.shelf > 0 or each is tiers[-1]]
-    if not after or tier.shelf == 0 or after[0].depth <= tier.depth:
-        return None
-    return after[0].depth + after[0].gravel - tier.depth
 
 
 def _covered(pool: Pool, here: Path, under: PoolSurface) -> Iterator[Problem]:
@@ -291,7 +269,7 @@ def temporary_slopes(
     faces = [
         face
         for part in surface.parts
-        for upper, lower, face in part.profile.faces
+        for upper, lower, face in (*part.profile.faces, *part.profile.lips)
         if upper < part.reached and lower > -high
     ]
     steepest = min((face.batter for face in faces), default=surface.pool.profile.lines[0].batter)

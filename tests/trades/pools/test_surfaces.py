@@ -6,9 +6,16 @@ import numpy as np
 import pytest
 
 from pondkit.core.result import Path, Problem, Trouble
+from pondkit.geometry.cut_fill import Plane
+from pondkit.geometry.line_intersection import line_intersections
+from pondkit.geometry.sheet import sheets
+from pondkit.geometry.site_surface import stands
+from pondkit.trades.earthwork.compute.setting_out import pool_lines
 from pondkit.trades.pools.inputs import Pool
-from tests.by_grid import pit_of, pool_of, surfaces_of
-from tests.geometry.test_profile import beds_deepen, slabs
+from pondkit.trades.pools.results import Surfaces
+from pondkit.trades.pools.surfaces import cut_and_fill, temporary_slopes
+from tests.by_grid import cells, pit_of, pool_of, surfaces_of
+from tests.geometry.test_profile import slabs
 
 CIRCLE = {"shape": "circle", "diameter": 8}
 RECTANGLE = {"shape": "rectangle", "length": 8, "width": 5}
@@ -58,31 +65,131 @@ def test_gravel_lies_between_finished_surface_and_liner_without_a_curb() -> None
 INCH, YARD = 0.0254, 0.9144
 
 
-def test_gravel_of_a_tier_without_a_level_part_bears_no_gravel_of_another() -> None:
-    """12 ft circle, 6 in (shelf 24 in), 7 in (no shelf, 12 in of gravel that lies nowhere), 8 in, batters
-    0.5. The floor's bed is at 8 in, so that the shelf holds 2 in at most; of them, by rings of 24 in
-    between radii 69 and 45 in: 0.365 yd³.
+def shelf_and_floor(gravel: float, floor: float = 8.0) -> Pool:
+    """12 ft circle in inches: 6 (shelf 24), 7 (no shelf, 12 of gravel that lies nowhere), a floor without; batters
+    0.5."""
+    rows = [(6, 24, 0.5, gravel), (7, 0, 0.5, 12), (floor, 0, 0.5, 0)]
+    tiers = [(depth * INCH, shelf * INCH, batter, bed * INCH) for depth, shelf, batter, bed in rows]
+    return pool_of({"shape": "circle", "diameter": 144 * INCH}, tiers)
+
+
+def gravel_in(laid: Surfaces) -> float:
+    """Cubic yards between the two surfaces."""
+    return (laid.under_gravel.volume(0.0) - laid.finished.surface.volume(0.0)) / YARD**3
+
+
+def test_gravel_of_a_tier_without_a_level_part_lies_nowhere() -> None:
+    """6 in on a shelf at 6 in over a floor at 8 in: down in the face's plane from radius 69 to 66 in, level at 12 in to
+    the edge of the floor at radius 44 in, upright there; under the face before the floor from radius 45 in.
+
+    The ring of 24 by 6 in from radius 69 in would hold 1.105 yd³; the wedge along the face takes 0.082 of it, what
+    lies under the inner face gives back 0.030. The floor is dug at 8 in.
     """
-
-    def circle(gravel: float) -> Pool:
-        rows = [(6, 24, 0.5, gravel), (7, 0, 0.5, 12), (8, 0, 0.5, 0)]
-        tiers = [(depth * INCH, shelf * INCH, batter, bed * INCH) for depth, shelf, batter, bed in rows]
-        return pool_of({"shape": "circle", "diameter": 144 * INCH}, tiers)
-
-    found = problems(circle(6))
-    assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 6 * INCH, "most": 2 * INCH})
-    laid = surfaces_of(circle(2))
-    gravel = laid.under_gravel.volume(0.0) - laid.finished.surface.volume(0.0)
-    by_hand = (cone(72, 0.5, 6, 8) - cone(48, 0.5, 6, 8)) * INCH**3
-    assert gravel == pytest.approx(by_hand, rel=1e-4)
-    assert gravel / YARD**3 == pytest.approx(0.365, abs=5e-4)
-    assert laid.dig.surface.deepest == pytest.approx(8 * INCH)
+    laid = surfaces_of(shelf_and_floor(6), normal=0.01)
+    wedge = math.pi * 69**2 * 6 - cone(72, 0.5, 6, 12)
+    under_face = math.pi * 45**2 * 6 - (cone(48, 0.5, 6, 8) + math.pi * 44**2 * 4)
+    ring = math.pi * (69**2 - 45**2) * 6
+    assert ring * INCH**3 / YARD**3 == pytest.approx(1.105, abs=5e-4)
+    by_hand = (ring - wedge + under_face) * INCH**3 / YARD**3
+    assert gravel_in(laid) == pytest.approx(by_hand, rel=1e-4)
+    assert by_hand == pytest.approx(1.053, abs=5e-4)
+    places = np.array([[radius * INCH, 0.0] for radius in (68, 60, 44.1, 43.9, 0)])
+    assert laid.under_gravel.depth_at(places) / INCH == pytest.approx([8, 12, 12, 8, 8], abs=2e-3)
+    assert laid.dig.surface.depth_at(places[[1, 4]]) == pytest.approx([12 * INCH + 0.01, 8 * INCH + 0.01])
+    assert laid.dig.surface.deepest == pytest.approx(12 * INCH + 0.01)
 
 
-def test_gravel_on_a_shelf_may_reach_past_a_tier_without_a_level_part() -> None:
-    surfaces_of(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.2), (0.35, 0.0, 0.5), (0.8, 0.0, 0.5)]))
-    found = problems(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.31), (0.35, 0.0, 0.5), (0.6, 0.0, 0.5)]))
-    assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 0.31, "most": 0.3})
+@pytest.mark.parametrize(
+    ("gravel", "floor", "yards"),
+    [(2, 8, 0.3654), (1.999, 8, 0.3652), (2.001, 8, 0.3655), (6, 12, 1.0763), (6, 12.001, 1.0763), (0.5, 8, 0.0920)],
+)
+def test_gravel_beside_the_depth_of_the_floor_changes_by_no_jump(gravel: float, floor: float, yards: float) -> None:
+    """A shelf whose bed meets the floor's: rings of 24 in whose outer radius shrinks from 69 in by half the depth."""
+    assert gravel_in(surfaces_of(shelf_and_floor(gravel, floor))) == pytest.approx(yards, abs=2e-4)
+
+
+def test_the_liner_over_a_lip_by_hand() -> None:
+    """True areas: cones of bank-side faces, level rings, and the upright lip, 4 in high round radius 44 in."""
+    shares = surfaces_of(shelf_and_floor(6)).under_gravel.shares()
+    slope = math.hypot(1, 0.5)
+    first = math.pi * (72 + 66) * 12 * slope + math.pi * (66**2 - 44**2) + 2 * math.pi * 44 * 4
+    found = {owner: share.true_area / INCH**2 for owner, share in shares.items() if share.true_area > 1e-9}
+    assert found == pytest.approx({(0, 0): first, (0, 2): math.pi * 44**2}, rel=1e-4)
+    assert shares[0, 0].level_area / INCH**2 == pytest.approx(math.pi * (66**2 - 44**2), rel=1e-4)
+    assert shares[0, 0].upright / INCH**2 == pytest.approx(2 * math.pi * 44 * 4, rel=1e-4)
+
+
+def test_a_liner_lies_down_and_up_over_a_lip() -> None:
+    """Through the middle of the round pool, from the end of the strip: strip, bank of 4 in, face of 12 in, level to
+    radius 44 in, lip of 4 in, and half the floor."""
+    under = surfaces_of(shelf_and_floor(6)).liner
+    half = 12 + (4 + 12) * math.hypot(1, 0.5) + 22 + 4 + 44
+    for sheet in sheets((under,), 0.0, 12 * INCH):
+        assert sheet.length / INCH == pytest.approx(2 * half, abs=0.15)
+
+
+def test_a_pit_that_cuts_a_lip_by_the_grid() -> None:
+    """A pit of 1.2 m across the lip: areas at depth by cells, and of the lip what the pit leaves of its circle."""
+    tiers = [(0.2, 0.8, 0.5, 0.4), (0.4, 0, 0.5, 0)]
+    pit = pit_of((2.8, 0.0), {"shape": "circle", "diameter": 1.2}, [(0.9, 0, 0)], top=0.1)
+    under = surfaces_of(pool_of(CIRCLE, tiers, pits=[pit])).under_gravel
+    radius = 4 - 0.1 - 0.8 - 0.1  # of the lip
+    points = cells(np.array([-4.0, -4.0]), np.array([4.0, 4.0]), 0.02)
+    depth = under.depth_at(points)
+    for level in (0.1, 0.3, 0.45, 0.55, 0.7):
+        assert float(under.area(np.array(level))) == pytest.approx(float(np.sum(depth >= level)) * 4e-4, rel=2e-3)
+    assert under.volume(0.0) == pytest.approx(float(np.sum(np.maximum(depth, 0))) * 4e-4, rel=1e-3)
+    inside = 2 * math.acos((2.8**2 + radius**2 - 0.6**2) / (2 * 2.8 * radius))  # of the lip's circle, in the pit
+    assert under.shares()[0, 0].upright == pytest.approx((2 * math.pi - inside) * radius * 0.2, rel=1e-3)
+    slope = math.hypot(1, 0.5)
+    ring = float(np.sum((depth > 0.599) & (depth < 0.601))) * 4e-4
+    face = math.pi * (4**2 - 3.7**2) * slope / 0.5  # no pit reaches it
+    lip = (2 * math.pi - inside) * radius * 0.2
+    assert under.shares()[0, 0].true_area == pytest.approx(face + ring + lip, rel=2e-3)
+
+
+def test_two_shelves_over_a_floor_each_hold_their_own() -> None:
+    """Beds at 0.7, 0.6 and 0.5 m, all faces upright: rings of 0.5 m with their own gravel."""
+    tiers = [(0.3, 0.5, 0, 0.4), (0.4, 0.5, 0, 0.2), (0.5, 0, 0, 0)]
+    laid = surfaces_of(pool_of(CIRCLE, tiers))
+    by_hand = math.pi * ((4**2 - 3.5**2) * 0.4 + (3.5**2 - 3**2) * 0.2)
+    assert gravel_in(laid) * YARD**3 == pytest.approx(by_hand, rel=1e-4)
+
+
+def test_ground_that_runs_through_a_lip() -> None:
+    """Level ground at 0.5 m under the water: the cut is what lies deeper, rings of upright faces."""
+    tiers = [(0.4, 0.5, 0, 0.4), (0.45, 0, 0, 0)]
+    dig = surfaces_of(pool_of(CIRCLE, tiers)).dig
+    band = cut_and_fill(dig, Plane(-0.5, 0.0, 0.0), 0)
+    cut = band.cut + dig.surface.volume(band.below)
+    assert cut == pytest.approx(math.pi * (4**2 - 3.5**2) * 0.3, rel=1e-4)
+    sloping = cut_and_fill(dig, Plane(-0.5, 0.01, 0.0), 0)
+    cut = sloping.cut + dig.surface.volume(sloping.below)
+    assert cut == pytest.approx(math.pi * (4**2 - 3.5**2) * 0.3, rel=2e-3)  # as much more on one side as less
+
+
+def test_a_lip_is_staked_is_an_upright_cut_and_is_met_by_a_pipe() -> None:
+    """The floor begins 28 in inside the outline; a pipe 10 in down meets the face at radius 67 in, the lip at 44."""
+    laid = surfaces_of(shelf_and_floor(6))
+    staked = [(name, inward / INCH) for _, name, _, _, inward in pool_lines("pool", laid.dig) if "gravel" in name]
+    assert staked == [("tier 1, inner edge of the gravel: pool", pytest.approx(28))]
+    steepest, _ = temporary_slopes("pool", laid.dig.surface, 0.0, "clay", seeps=False)
+    assert steepest.value == 0
+    pipe = ((-2.0, 0.0, -10 * INCH), (2.0, 0.0, -10 * INCH))
+    (met,) = line_intersections((pipe,), laid.finished, laid.liner, 0.0)
+    assert met is not None
+    assert [(station - 2) / INCH for station in met.liner] == pytest.approx([-67, -44, 44, 67], abs=0.02)
+
+
+def test_a_stone_beside_a_lip_stands_against_it_and_over_it() -> None:
+    """On the shelf's bed 0.2 m before the lip: a face behind and one in front; on the floor the ground falls away at
+    the lip."""
+    dig = surfaces_of(pool_of(CIRCLE, [(0.35, 0.5, 0, 0.4), (0.4, 1.0, 0, 0), (0.9, 0, 0, 0)])).dig
+    low, high = stands(dig, Plane(0.0, 0.0, 0.0), ((3.7, 0.0), (3.2, 0.0)))
+    assert (low.level, low.width, low.back) == pytest.approx((-0.75, 0.5, 0.2), abs=1e-4)
+    assert low.front == math.inf
+    assert (high.level, high.width, high.front) == pytest.approx((-0.4, 1.0, 0.3), abs=1e-4)
+    assert high.back == math.inf
 
 
 def test_gravel_volume_of_random_round_pools_by_rings() -> None:
@@ -90,16 +197,12 @@ def test_gravel_volume_of_random_round_pools_by_rings() -> None:
     chance = np.random.default_rng(3)
     radius = 4.0
     at = np.linspace(0, radius, 8001)
-    tried = 0
-    while tried < 60:
+    for _ in range(60):
         depth, rows = 0.0, []
         for _ in range(chance.integers(1, 5)):
             depth += chance.uniform(0.05, 0.4)
             shelf, batter = chance.choice([0, 0, 0.2, 0.6]), chance.choice([0.2, 0.5, 1.2])
             rows.append((depth, float(shelf), float(batter), float(chance.choice([0, chance.uniform(0, 0.4)]))))
-        if not beds_deepen(rows):
-            continue
-        tried += 1
         laid = surfaces_of(pool_of({"shape": "circle", "diameter": 2 * radius}, rows))
         gravel = laid.under_gravel.volume(0.0) - laid.finished.surface.volume(0.0)
         finished, liner = slabs(rows, at)
@@ -254,10 +357,3 @@ def test_a_pit_shallower_than_its_edge() -> None:
     assert figures(given["pools", 0, "pits", 0, "tiers", 0, "depth"]) == pytest.approx({"depth": 0.9, "above": 1.0})
     floor = problems(pool_of(CIRCLE, TIERS, pits=[round_pit((0, 0), 2, 0.7)]))
     assert figures(floor["pools", 0, "pits", 0, "tiers", 0, "depth"]) == pytest.approx({"depth": 0.7, "above": 0.8})
-
-
-def test_gravel_thicker_than_the_drop_to_the_next_tier() -> None:
-    found = problems(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.35), (0.6, 0.0, 0.5, 0.02)]))
-    assert figures(found["pools", 0, "tiers", 0, "gravel"]) == pytest.approx({"gravel": 0.35, "most": 0.32})
-    surfaces_of(pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.32), (0.6, 0.0, 0.5, 0.02)]))
-    surfaces_of(pool_of(CIRCLE, [(0.3, 0.0, 0.5, 0.35), (0.6, 0.0, 0.5)]))  # no level part: no gravel on it

@@ -115,6 +115,8 @@ def pool_lines(pool: str, dig: SiteSurface) -> tuple[Wanted, ...]:
             found.append(
                 (TIER, f"tier {line.owner + 1}, edge: {pool}", outline, placed, line.run + line.batter * upper)
             )
+    for _, _, lip in dig.surface.pool.profile.lips:
+        found.append((TIER, f"tier {lip.owner + 1}, inner edge of the gravel: {pool}", outline, placed, lip.run))
     found += [(TIER, f"pit {number}, edge: {pool}", *pit, 0.0) for number, pit in enumerate(pits, 1)]
     return tuple(found)
 
