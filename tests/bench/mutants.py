@@ -4,14 +4,15 @@
 
 A fault is a sign turned, a term dropped, a comparison turned or a number changed in the trade's code, or a number
 changed in one of its tables. Each is planted in a copy of the project; the trade's tests and that of all tables run on
-it, first those that run the changed line. A fault that lives changes nothing that a test holds: it is printed with
-its place, to be read, as some change no figure at all.
+it, in processes forked from one that has collected them, first those that run the changed line. A fault that lives
+changes nothing that a test holds: it is printed with its place, to be read, as some change no figure at all.
 """
 
 import argparse
 import ast
 import csv
-import importlib
+import functools
+import gc
 import io
 import os
 import random
@@ -20,22 +21,20 @@ import signal
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from types import FrameType
+from types import CodeType, FrameType, FunctionType
 from typing import Any
 
 import pytest
-
-for library in ("numpy", "scipy.optimize", "shapely", "pint", "pydantic", "networkx", "pandas", "plotly.graph_objects"):
-    importlib.import_module(library)  # once, for every process that is forked from this one
 
 ROOT = Path(__file__).parents[2]
 LIMIT = 300  # s for the tests of one fault; longer counts as noticed: something loops
 LEFT_OUT = {"words.csv"}
 ALIKE = 1e-5  # numbers no larger are tolerances
 QUICK = 2.0  # s of a test, to be run though it does not run the changed line
+COMMAND = ("-q", "-x", "-n", "0", "-s", "-p", "no:cacheprovider", "-m", "not browser")
 HELD_BY = ("tests/core/test_tables.py",)
 ARITHMETIC = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
 COMPARED = {ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt}
@@ -49,25 +48,31 @@ class Fault:
     words: str
     text: str
     lines: range = range(0)
+    number: int = 0
 
 
 def faults_in_code(path: Path) -> Iterator[Fault]:
     """Faults of a module, one at each place that takes one."""
     text = path.read_text(encoding="utf-8")
-    count = sum(_takes_one(node) for node in ast.walk(ast.parse(text)))
-    for number in range(count):
-        tree = ast.parse(text)
-        node = [each for each in ast.walk(tree) if _takes_one(each)][number]
-        before, lines = ast.unparse(node), statement_lines(tree, node)
-        if isinstance(node, ast.BinOp):
-            node.op = ARITHMETIC[type(node.op)]()
-        elif isinstance(node, ast.Compare):
-            node.ops = [COMPARED[type(node.ops[0])]()]
-        elif isinstance(node, ast.UnaryOp):
-            node.op = ast.UAdd()
-        elif isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
-            node.value = node.value * 1.1 if isinstance(node.value, float) else node.value + 1
-        yield Fault(path, f"line {node.lineno}: {before} -> {ast.unparse(node)}", ast.unparse(tree), lines)  # type: ignore[attr-defined]
+    for number in range(sum(_takes_one(node) for node in ast.walk(ast.parse(text)))):
+        tree, lines, words = with_fault(text, number)
+        yield Fault(path, words, ast.unparse(tree), lines, number)
+
+
+def with_fault(text: str, number: int) -> tuple[ast.Module, range, str]:
+    """A module with a fault at one of the places that take one, the lines it stands in, and what it is in words."""
+    tree = ast.parse(text)
+    node = [each for each in ast.walk(tree) if _takes_one(each)][number]
+    before, lines = ast.unparse(node), statement_lines(tree, node)
+    if isinstance(node, ast.BinOp):
+        node.op = ARITHMETIC[type(node.op)]()
+    elif isinstance(node, ast.Compare):
+        node.ops = [COMPARED[type(node.ops[0])]()]
+    elif isinstance(node, ast.UnaryOp):
+        node.op = ast.UAdd()
+    elif isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
+        node.value = node.value * 1.1 if isinstance(node.value, float) else node.value + 1
+    return tree, lines, f"line {node.lineno}: {before} -> {ast.unparse(node)}"  # type: ignore[attr-defined]
 
 
 def statement_lines(tree: ast.Module, node: ast.AST) -> range:
@@ -117,17 +122,31 @@ def faults(trade: str, count: int, seed: int) -> list[Fault]:
     return random.Random(seed).sample(every, min(count, len(every)))
 
 
-class Record:
-    """A plugin of pytest: which lines of a folder each test runs, and how long it takes."""
+class Planter:
+    """A plugin of pytest: runs the collected tests once in a fork, which notes the lines that each runs, and then for
+    every fault those that may notice it.
+    """
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = str(folder)
+    def __init__(self, copy: Path, trade: str, chosen: list[Fault]) -> None:
+        self.copy, self.chosen, self.lived = copy, chosen, 0
+        self.folder = str(copy / "pondkit" / "trades" / trade)
         self.lines: dict[str, set[tuple[str, int]]] = {}
         self.seconds: dict[str, float] = {}
 
-    @pytest.hookimpl(wrapper=True)
-    def pytest_runtest_protocol(self, item: pytest.Item) -> Any:
-        lines = self.lines.setdefault(item.nodeid, set())
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        record = self.copy / "record"
+        if not in_fork(lambda: self.note(session, record)):
+            sys.exit("The trade's tests do not hold as they are.")
+        self.lines, self.seconds = ast.literal_eval(record.read_text(encoding="utf-8"))
+        for fault in self.chosen:
+            if not self.noticed(session, fault):
+                self.lived += 1
+                tell(f"lived: {fault.path.relative_to(ROOT)}, {fault.words}")
+        return True
+
+    def note(self, session: pytest.Session, record: Path) -> bool:
+        """Run all tests; note the lines that each runs, and how long it takes."""
 
         def within(frame: FrameType, event: str, argument: Any) -> Any:
             lines.add((frame.f_code.co_filename, frame.f_lineno))
@@ -136,43 +155,109 @@ class Record:
         def at_call(frame: FrameType, event: str, argument: Any) -> Any:
             return within(frame, event, argument) if frame.f_code.co_filename.startswith(self.folder) else None
 
-        start = time.process_time()
-        sys.settrace(at_call)
-        try:
-            return (yield)
-        finally:
+        for item, following in zip(session.items, [*session.items[1:], None], strict=True):
+            lines = self.lines.setdefault(item.nodeid, set())
+            start = time.process_time()
+            sys.settrace(at_call)
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
             sys.settrace(None)
             self.seconds[item.nodeid] = time.process_time() - start
+            if session.testsfailed:
+                return False
+        record.write_text(repr((self.lines, self.seconds)), encoding="utf-8")
+        return True
+
+    def noticed(self, session: pytest.Session, fault: Fault) -> bool:
+        """Whether a test fails with the fault planted in the copy, which is then as it was.
+
+        First the tests that run the changed lines, the quickest first; then all others that are quick, as a result may
+        be remembered from the test before. What is read when a module is loaded asks for the modules anew.
+        """
+        target = self.copy / fault.path.relative_to(ROOT)
+        changed = {(str(target), line) for line in fault.lines}
+        in_turn = sorted(session.items, key=lambda item: self.seconds[item.nodeid])
+        first = [item for item in in_turn if self.lines[item.nodeid] & changed]
+        rest = [item for item in in_turn if item not in first and self.seconds[item.nodeid] < QUICK]
+        kept = target.read_text(encoding="utf-8")
+        target.write_text(fault.text, encoding="utf-8")
+        try:
+            if not in_fork(lambda: plant(fault, target, kept) and passed(session, [*first, *rest])):
+                return True
+            loaded = fault.path.suffix == ".csv" or not first
+            return loaded and not in_fork(lambda: anew(self.copy, [item.nodeid for item in [*first, *rest]]))
+        finally:
+            target.write_text(kept, encoding="utf-8")
 
 
-class Chosen:
-    """A plugin of pytest: only the named tests, in their order."""
-
-    def __init__(self, names: list[str]) -> None:
-        self.place = {name: place for place, name in enumerate(names)}
-
-    @pytest.hookimpl(trylast=True)
-    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        items[:] = sorted((each for each in items if each.nodeid in self.place), key=lambda i: self.place[i.nodeid])
+def tell(text: str) -> None:
+    sys.__stdout__.write(f"{text}\n")  # type: ignore[union-attr]
+    sys.__stdout__.flush()  # type: ignore[union-attr]
 
 
-def run(copy: Path, paths: list[str], plugin: Any, answer: Path | None = None) -> bool:
-    """Whether tests pass in the copy: in a process of its own, forked from this one with its libraries loaded."""
+def plant(fault: Fault, target: Path, kept: str) -> bool:
+    """Give the functions of a loaded module the code with the fault, and forget all that was worked out."""
+    if target.suffix == ".py":
+        new = codes(with_fault(kept, fault.number)[0], target)
+        for function in [each for each in gc.get_objects() if isinstance(each, FunctionType)]:
+            if function.__code__.co_filename == str(target):
+                function.__code__ = new.get(name_of(function.__code__), function.__code__)
+    for cached in [each for each in gc.get_objects() if isinstance(each, functools._lru_cache_wrapper)]:
+        if (cached.__module__ or "").partition(".")[0] in ("pondkit", "tests"):
+            cached.cache_clear()
+    return True
+
+
+def codes(tree: ast.Module, path: Path) -> dict[tuple[Any, ...], CodeType]:
+    """The code of every function of a module, by what tells it from the others."""
+    found: dict[tuple[Any, ...], CodeType] = {}
+
+    def gather(code: CodeType) -> None:
+        for inner in code.co_consts:
+            if isinstance(inner, CodeType):
+                found[name_of(inner)] = inner
+                gather(inner)
+
+    gather(compile(tree, str(path), "exec"))
+    return found
+
+
+def name_of(code: CodeType) -> tuple[Any, ...]:
+    return code.co_qualname, code.co_firstlineno, code.co_varnames, code.co_freevars, code.co_names
+
+
+def passed(session: pytest.Session, items: list[pytest.Item]) -> bool:
+    """Whether the tests pass, up to the first that does not."""
+    for item, following in zip(items, [*items[1:], None], strict=True):
+        item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+        if session.testsfailed:
+            return False
+    return True
+
+
+def anew(copy: Path, names: list[str]) -> bool:
+    """Whether the tests pass when they and the package are loaded anew."""
+    for name in [each for each in sys.modules if each.partition(".")[0] in ("tests", "pondkit")]:
+        del sys.modules[name]
+    place = {name: at for at, name in enumerate(names)}
+
+    class Chosen:
+        @pytest.hookimpl(trylast=True)
+        def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+            items[:] = sorted((i for i in items if i.nodeid in place), key=lambda item: place[item.nodeid])
+
+    return pytest.main([*COMMAND, *sorted({name.partition("::")[0] for name in names})], plugins=[Chosen()]) == 0
+
+
+def in_fork(work: Callable[[], bool]) -> bool:
+    """What ``work`` gives, in a process forked from this one; False where it fails or takes too long."""
     child = os.fork()
     if not child:
         code = 1
         try:
-            os.chdir(copy)
-            sys.path[:] = [str(copy), *(each for each in sys.path if each not in ("", str(ROOT)))]
-            for name in [each for each in sys.modules if each.partition(".")[0] in ("tests", "pondkit")]:
-                del sys.modules[name]
             nothing = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nothing, 1)
             os.dup2(nothing, 2)
-            command = ["-q", "-x", "-n", "0", "-p", "no:cacheprovider", "-m", "not browser"]
-            code = int(pytest.main([*command, *paths], plugins=[plugin]))
-            if answer:
-                answer.write_text(repr((plugin.lines, plugin.seconds)), encoding="utf-8")
+            code = 0 if work() else 1
         finally:
             os._exit(code)
     until = time.monotonic() + LIMIT
@@ -180,32 +265,10 @@ def run(copy: Path, paths: list[str], plugin: Any, answer: Path | None = None) -
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
             return os.waitstatus_to_exitcode(status) == 0
-        time.sleep(0.05)
+        time.sleep(0.02)
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     return False
-
-
-def noticed(fault: Fault, copy: Path, record: Record) -> bool:
-    """Whether a test fails with the fault planted in the copy, which is then as it was.
-
-    First the tests that run the changed lines, the quickest first; then all others that are quick, as a result may be
-    remembered from the test before.
-    """
-    target = copy / fault.path.relative_to(ROOT)
-    changed = {(str(target), line) for line in fault.lines}
-    in_turn = sorted(record.seconds, key=lambda name: record.seconds[name])
-    first = [name for name in in_turn if record.lines[name] & changed]
-    rest = [name for name in in_turn if name not in set(first) and record.seconds[name] < QUICK]
-    kept = target.read_text(encoding="utf-8")
-    target.write_text(fault.text, encoding="utf-8")
-    try:
-        return any(
-            names and not run(copy, sorted({name.partition("::")[0] for name in names}), Chosen(names))
-            for names in (first, rest)
-        )
-    finally:
-        target.write_text(kept, encoding="utf-8")
 
 
 def main() -> None:
@@ -218,16 +281,12 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / "project"
         shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache"))
-        record, answer = Record(copy / "pondkit" / "trades" / given.trade), Path(folder) / "record"
-        if not run(copy, [f"tests/trades/{given.trade}", *HELD_BY], record, answer):
-            sys.exit(f"The tests of {given.trade} do not hold as they are.")
-        record.lines, record.seconds = ast.literal_eval(answer.read_text(encoding="utf-8"))
-        lived = 0
-        for fault in chosen:
-            if not noticed(fault, copy, record):
-                lived += 1
-                print(f"lived: {fault.path.relative_to(ROOT)}, {fault.words}", flush=True)
-    print(f"{given.trade}: {len(chosen) - lived} of {len(chosen)} noticed")
+        os.chdir(copy)
+        sys.path[:] = [str(copy), *(each for each in sys.path if each not in ("", str(ROOT)))]
+        del sys.modules["tests.bench"], sys.modules["tests"]
+        planter = Planter(copy, given.trade, chosen)
+        pytest.main([*COMMAND, f"tests/trades/{given.trade}", *HELD_BY], plugins=[planter])
+    tell(f"{given.trade}: {len(chosen) - planter.lived} of {len(chosen)} noticed")
 
 
 if __name__ == "__main__":
