@@ -277,7 +277,7 @@ def fabrics(lining: Lining, strips: dict[str, tuple[Strips, ...]], pads: tuple[P
         ),
         fabric_offcut=tuple(figure for side, _ in every for figure in left[side]),
         fabric_offcut_area=tuple(
-            entry(rel.offcuts_area, side, offcuts=[one.value for one in left[side]]) for side, _ in every
+            entry(rel.offcuts_area, side, offcuts=[one.bare for one in left[side]]) for side, _ in every
         ),
         pads_from_offcuts=tuple(
             entry(rel.pads, side, pads=float(found.from_offcuts)) for side, found in every if side == padded

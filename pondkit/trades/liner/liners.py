@@ -124,7 +124,7 @@ def _panel_figures(lining: Lining, name: str, panels: Panels) -> tuple[Entries, 
     for panel in panels.pieces:
         subject, cut = f"{name} / panel {panel.name}", [_cut(panel.stock, panel.along, panel.across)]
         area = entry(rel.panel_area, subject, cautions=cut, along=panel.along, across=panel.across)
-        mass = entry(rel.panel_mass, subject, source=USER, **material_of(lining), area=area.value)
+        mass = entry(rel.panel_mass, subject, source=USER, **material_of(lining), area=area.bare)
         areas.append(area)
         masses.append(mass)
         carriers.append(entry(rel.panel_carriers, subject, source=USER, mass=mass, carry=lining.carry))

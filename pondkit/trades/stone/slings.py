@@ -177,7 +177,7 @@ def _use(
         load_share=Range(max(share * (1 - within), 0.5), share, min(share * (1 + within), 1.0), USER)
         if rigging.legs > 1
         else 1.0,
-        sling_rated=rated.value,
+        sling_rated=rated.bare,
         leg_angle=rigging.angle_deg if _angled(rigging) else PLUMB,
     )
     span = (use.least - ROUNDING, use.value - ROUNDING, use.most - ROUNDING)

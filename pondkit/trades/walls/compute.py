@@ -279,7 +279,7 @@ def wall_stone(drawn: Walls, plans: tuple[tuple[float, ...] | None, ...], rock: 
                 wall.name,
                 source=USER,
                 cautions=notes,
-                volume=bulk.value,
+                volume=bulk,
                 porosity=porosity,
                 density=density,
             )

@@ -77,7 +77,7 @@ def channels(carried: Sequence[Carried]) -> ChannelResult:
             course.name,
             source=USER,
             flow=course.flow,
-            channel_slope=slope.value,
+            channel_slope=slope.bare,
             roughness=rough,
             **shape,
         )

@@ -194,7 +194,7 @@ def _pump_entries(drawn: Water, network: Network, water: Fluid, now: Balance) ->
             pump.name,
             density=water.density,
             gravity=GRAVITY,
-            flow=max(flow.value, 0.0),
+            flow=max(now.pump_flows[index], 0.0),
             pump_head=head,
         )
         heads.append(head)

@@ -272,7 +272,7 @@ def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: 
     return entry(
         rel.backfill_volume,
         "",
-        trenches=dug.value,
+        trenches=dug.bare,
         links=links,
         pipes=float(solid),
         boxes=float(boxes_in),

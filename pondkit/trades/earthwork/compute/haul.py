@@ -210,7 +210,7 @@ def _pieces(turn: Entry, drawn: Pieces, truck: Truck | None) -> StoneClass:
             truck_volume=volume,
             one_loose=drawn.loose.high,
         )
-    loads = entry(rel.piece_loads, name, count=drawn.count, per_load=per.value) if per.value > 0 else None
+    loads = entry(rel.piece_loads, name, count=drawn.count, per_load=per.bare) if per.value > 0 else None
     return StoneClass(drawn.count, turn, mass, loose, per, None, loads)
 
 
