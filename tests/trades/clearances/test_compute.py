@@ -106,6 +106,15 @@ def test_a_way_that_is_too_narrow_or_too_steep_is_told() -> None:
     assert wide.terms[0].value == pytest.approx(0.99)
 
 
+def test_the_way_in_is_as_wide_as_the_machine_with_its_room_on_both_sides() -> None:
+    """1.2 m and 0.1 m of room each side about x = 0: its edge lies at 0.7 m, the tree at 3 m."""
+    oak = OAK | {"points": [[3, -12]], "clearance": 0.5}
+    kept = option(oak, way_in=WAY).kept
+    assert kept is not None
+    away = {figure.subject: figure.value for figure in kept.keep_out_distance}
+    assert away["way in / oak"] == pytest.approx(2.3, abs=5e-3)
+
+
 def test_the_way_in_keeps_clear_too_but_crosses_the_boundary() -> None:
     pipe = {"name": "drain", "kind": "buried service", "clearance": 0.0, "points": [[-5, -12], [5, -12]]}
     found = option(pipe, LAND, way_in=WAY | {"points": [[0, -30], [0, -5]]}).kept

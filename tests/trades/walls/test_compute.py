@@ -10,10 +10,12 @@ import pytest
 from pondkit import Project, load
 from pondkit.core.constants import GRAVITY
 from pondkit.core.entry import Entry
+from pondkit.core.typed import Typed
 from pondkit.drawing.say import say, say_problem
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.walls import formulas as rel
 from pondkit.trades.walls.joints import Backfill, joint
+from pondkit.trades.walls.new_parts import new_wall
 from pondkit.trades.walls.pictures import alt_sections, sections
 from pondkit.trades.walls.results import CourseBox, WallsResult
 from tests.cautions import told
@@ -250,6 +252,43 @@ def test_bad_input_is_answered_and_the_other_walls_stand(change: dict[str, Any],
     if "walls" in change:
         both = worked(walls=[*change["walls"], BLOCK["walls"][0] | {"name": "sound"}])
         assert [section.name for section in both.drawn] == ["sound"]
+
+
+def test_earth_surcharge_and_water_push_together_on_the_figure_as_on_the_joint() -> None:
+    """By hand, Ka 1/3, height 1.2: drained, soil 4.32 and surcharge 6 x 1.2 / 3 = 2.4 kN/m; wet to the top, soil of
+    20 kN/m³ less 9.81, surcharge, and water 1000 g 1.2² / 2.
+    """
+    dry = one(worked(walls=wall(surcharge="6 kPa")).wall_thrust)
+    assert dry.value / 1000 == pytest.approx(4.32 + 2.4, abs=0.01)
+    wet = one(worked(walls=wall(surcharge="6 kPa", water=None)).wall_thrust)
+    pressed = (20 - WATER * GRAVITY / 1000) * 1.2**2 / 6 + 2.4 + WATER * GRAVITY / 1000 * 1.2**2 / 2
+    assert wet.value / 1000 == pytest.approx(pressed, rel=2e-3)
+
+
+def test_the_resultant_is_drawn_where_its_eccentricity_says() -> None:
+    """Of the block: 0.8 / 2 less 0.1029 m from the toe of its only joint."""
+    ((at, level),) = worked().drawn[0].through
+    assert (at, level) == (pytest.approx(0.4 - 0.1029, abs=2e-4), 0.0)
+
+
+def test_a_course_that_does_not_stand_is_told_the_most_it_may_be_set_back() -> None:
+    steps = [STEPS[0], STEPS[1] | {"width": "30 cm"}, STEPS[2] | {"set_back": "50 cm"}]
+    (said,) = faults(walls=wall(courses=steps))
+    assert "course 3 does not stand on the one below" in said
+    assert "less than 30 cm" in said
+
+
+def test_a_new_wall_stands_below_the_ground_and_with_its_front_through_the_place() -> None:
+    """Base 15 cm under ground at 1 m; line 1.6 m long about the place, half its width in front of it."""
+    made = project(walls=[])
+    drawn = made.options[0].walls
+    assert drawn is not None
+    new = new_wall(drawn, "new", (3.0, 2.0), 1.0, "clay", Typed("si"))
+    assert float(new.base_level) == pytest.approx(0.85)
+    half = float(new.courses[0].width) / 2
+    ends = [[float(number) for number in point] for point in new.points]
+    assert [end[0] for end in ends] == pytest.approx([2.2, 3.8], abs=0.051)
+    assert [end[1] for end in ends] == pytest.approx([2 - half] * 2, abs=0.051)
 
 
 def test_a_wall_that_floats_says_so_and_is_drawn_without_a_resultant_there() -> None:
