@@ -73,6 +73,12 @@ class Option(Part):
     gravel_size: Annotated[str, text(60)] = ask(
         "Gravel size", default="", help="As your yard calls it, such as 3/4 in washed; the order list prints it."
     )
+    bedding_size: Annotated[str, text(60)] = ask(
+        "Bedding size",
+        default="",
+        help="Of crushed stone and bedding under bodies, walls, boulders and pipe, as your yard calls it; the order "
+        "list prints it.",
+    )
     gravel_porosity: Ratio = ask(
         "Gravel porosity",
         0,

@@ -1,5 +1,6 @@
 """What is ordered of an option: each thing once, with size and all that a supplier must know, by whom and by when."""
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from pondkit.study.evaluate import OptionResult
 from pondkit.trades.cost.inputs.items import is_goods, net_key, ordered
 from pondkit.trades.cost.results import Listed
 from pondkit.trades.liner.inputs import Fabric
+from pondkit.trades.water.inputs.water import all_bodies
 
 # What each group is bought from, and before which stage of the work it must be there; another group stands under its
 # own name.
@@ -67,6 +69,14 @@ NAMES = {
 }
 
 
+LINE = "________"  # what is filled in by pen
+
+
+def to_fill(what: str) -> str:
+    """A place for what the design does not know, to be filled in before the list is sent."""
+    return f"{what}: {LINE}"
+
+
 @dataclass(frozen=True)
 class Good:
     """One row of the list.
@@ -102,6 +112,11 @@ class Good:
     @property
     def seller(self) -> str:
         return self.supplier or self.goods
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """What of its size is still to be filled in."""
+        return tuple(re.findall(rf"(\w[\w ]*): {LINE}", self.size))
 
 
 def bought(result: OptionResult, units: System) -> Iterator[Good]:
@@ -205,13 +220,16 @@ class _Sizes:
             "overlay_rolls": lambda _: self._fabric(self.option.lining.overlay if self.option.lining else None),
             "boulder_count": self._boulder,
             "edging_count": self._edging,
-            "total_gravel_volume": lambda _: self.option.gravel_size or "size: ________",
-            "seat_order": lambda _: "crushed, size: ________",
-            "bedding_order": lambda _: "crushed, size: ________",
-            "pipe_bedding_order": lambda _: "size: ________",
+            "total_gravel_volume": lambda _: self._loose(self.option.gravel_size, "gravel"),
+            "seat_order": lambda _: self._loose(self.option.bedding_size, "crushed stone under bodies and walls"),
+            "bedding_order": lambda _: self._loose(self.option.bedding_size, "bedding"),
+            "pipe_bedding_order": lambda _: self._loose(self.option.bedding_size, "bedding under pipe"),
             "pump_order": self._pump,
             "pipe_lengths_to_buy": self._pipe,
             "media_order": self._media,
+            "wall_stone_order": lambda _: to_fill("rock, and size of its stones"),
+            "body_order": self._body,
+            "den_order": self._den,
         }
 
     def size(self, row: FigureRow) -> str:
@@ -226,7 +244,7 @@ class _Sizes:
         lining = self.option.lining
         assert lining is not None
         thick = show(lining.thickness, LENGTH, self.units, {"us": "mil", "si": "mm"}[self.units])
-        return f"{lining.material or 'material: ________'}, {thick}"
+        return f"{lining.material or to_fill('material')}, {thick}"
 
     def _liner(self, name: str) -> str:
         size = f"{self.texts['liner_length_order', name]} × {self.texts['liner_width_order', name]}"
@@ -284,9 +302,32 @@ class _Sizes:
         stock = self.option.tunnels.stock_length if self.option.tunnels else None
         return f"{self._length(stock)} each, {whole} in all" if stock and whole else whole
 
+    def _loose(self, size: str, name: str) -> str:
+        """Size and mass of what is sold loose; the mass is known where the rock and its voids are."""
+        mass, spread = self.texts.get(("class_mass", name), ""), self._spread("class_mass", name)
+        kind = size or ("" if name == "gravel" else "crushed, ") + to_fill("size")
+        return f"{kind}; {f'{mass}{spread}' if mass else to_fill('mass by the yard')}"
+
     def _media(self, subject: str) -> str:
         size = self.texts.get(("media_size", subject), "")
-        return f"grain of {size}" if size else "size: ________"
+        return f"grain of {size}" if size else to_fill("kind and size")
+
+    def _body(self, name: str) -> str:
+        """Outer size of a basin, pit or filter, and how high it stands on its seat."""
+        water = self.option.water
+        held = next((held for held in (all_bodies(water) if water else ()) if held[1] == name), None)
+        if held is None or held[3] is None:
+            return to_fill("size")
+        body, size = held[2], " × ".join(self._length(float(side)) for side in held[3])
+        high = None if body.rim is None or body.underside is None else float(body.rim) - float(body.underside)
+        round_ = "round, " if body.round else ""
+        return f"{round_}{size} outside, {to_fill('height') if high is None else f'{self._length(high)} high'}"
+
+    def _den(self, name: str) -> str:
+        """Inner size of a den chamber."""
+        nodes = self.option.tunnels.nodes if self.option.tunnels else ()
+        size = next((node.size for node in nodes if node.name == name), None)
+        return f"{' × '.join(self._length(float(side)) for side in size)} inside" if size else to_fill("size")
 
     def hired(self) -> Iterator[Good]:
         """Machine and slings by what they must be rated for."""
@@ -295,7 +336,7 @@ class _Sizes:
             return
         radii = [row for row in self.rows if row.key == "lift_radius"]
         far = max(radii, key=lambda row: row.si_value, default=None)
-        at = f"at {far.text} from its middle of slewing" if far else "at the radius it works at: ________"
+        at = f"at {far.text} from its middle of slewing" if far else to_fill("at the radius it works at")
         load = f"{heaviest.text}, the heaviest boulder at most"
         needed = [row for row in self.rows if row.key == "sling_length_needed"]
         longest = max(needed, key=lambda row: row.si_value, default=None)

@@ -5,7 +5,7 @@ as CSV.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.drawing.blocks import BLANK, Block, Fields, Text, titled
+from pondkit.drawing.blocks import BLANK, Block, Fields, NewPage, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.report import table
 from pondkit.report.papers.goods import HIRE, Good, bought
@@ -20,6 +20,7 @@ STAGES = (
     "The order of the stages is common practice, no source. Measure the hole as it was dug before any liner is cut."
 )
 ASKED = "Please give a price and the days to deliver for each line, with what you would supply in place of it."
+TO_QUOTE = ("Price for one", "Amount", "Days to deliver")
 RATED = (
     "Have the hire firm confirm what it rents: the machine by its own chart for the radius and the ground, each sling "
     "by its tag, with a person who is competent to plan and lead the lifts under your local code."
@@ -47,51 +48,75 @@ COLUMNS = (
     _Column("Size and kind", lambda good: good.size),
     _Column("For", lambda good: good.of),
     _Column("Order", lambda good: good.text, right=True, spare=False),
-    _Column("Contingency", lambda good: good.spare, right=True),
+    _Column("Contingency", lambda good: good.spare, right=True, own=True),
     _Column("By the price list", lambda good: good.by_list, right=True, own=True),
     _Column("Price", lambda good: good.price, right=True, own=True),
     _Column("Needed", lambda good: good.stage.partition(".")[0] if good.stage[1:2] == "." else "", own=True),
-    _Column("Order it", lambda good: f"{good.lead_days} days before" if good.lead_days else "", own=True),
+    _Column("To be ordered", lambda good: f"{good.lead_days} days before" if good.lead_days else "", own=True),
 )
 
 
 def order(sheet: Sheet) -> Iterator[Block]:
     """What to order, by supplier, then by the day it is needed."""
-    yield from _list(sheet, asking=False)
+    yield from _list(sheet)
 
 
 def quote_request(sheet: Sheet) -> Iterator[Block]:
-    """The same without a price, with columns for the supplier to fill."""
-    job = sheet.site.job
-    yield Fields(
-        (
-            ("From", job.firm.name),
-            ("Contact", ", ".join(job.firm.contacts.splitlines())),
-            ("Deliver to", ", ".join(job.address.splitlines())),
-            ("Reply by", ""),
+    """The same without a price, a page for each supplier to fill in and send back."""
+    job, firm = sheet.site.job, sheet.site.job.firm
+    goods = list(bought(sheet.result, sheet.units))
+    for number, (seller, own) in enumerate(_by_seller(goods)):
+        if number:
+            yield NewPage()
+        yield Fields(
+            (
+                ("To", own[0].supplier),
+                ("From", ", ".join(filter(None, (firm.name, *firm.contacts.splitlines())))),
+                ("Deliver to", ", ".join(job.address.splitlines())),
+                ("Needed on, reply by", ""),
+            )
         )
-    )
-    yield from _list(sheet, asking=True)
+        yield Text(ASKED, look="small")
+        yield from titled(own[0].supplier or seller, *_table(own, goods, asking=True))
+        yield Fields(
+            (("Delivery, for how many loads", ""), ("Tax", ""), ("Prices hold until", ""), ("Quoted by, on", ""))
+        )
 
 
-def _list(sheet: Sheet, *, asking: bool) -> Iterator[Block]:
+def _list(sheet: Sheet) -> Iterator[Block]:
     goods = list(bought(sheet.result, sheet.units))
     ranged = any(good.spare for good in goods)
     takes = f"{TAKES[sheet.result.option.order_takes]} " if ranged else ""
-    yield Text(ASKED if asking else f"{takes}{STAGES}", look="small")
-    columns = [column for column in COLUMNS if column.needed(goods) and not (asking and column.own)]
-    head = [*(column.head for column in columns), *(("Price for one", "Days to deliver") if asking else ())]
-    right = [at for at, column in enumerate(columns) if column.right]
-    for seller in dict.fromkeys(good.seller for good in goods):
-        own = sorted((good for good in goods if good.seller == seller), key=lambda good: good.stage)
-        blank = (BLANK, BLANK) if asking else ()
-        lines = [(*(column.cell(good) for column in columns), *blank) for good in own]
+    yield Text(f"{takes}{STAGES}", look="small")
+    missing = [
+        f"{good.what}{f' for {good.of}' if good.of else ''}: {', '.join(good.open)}" for good in goods if good.open
+    ]
+    if missing:
+        yield Text("; ".join(missing) + ".", lead="To be filled in before it is sent:", look="box")
+    for seller, own in _by_seller(goods):
         name = seller if own[0].supplier else f"{seller}: ____________________"
-        note = (Text(RATED, look="small"),) if own[0].goods == HIRE else ()
-        yield from titled(name, tabled(head, lines, right), *note)
-    if not asking:
-        days = ("Stage", "What must be there", "From", "Order it", "Day")
-        yield from titled("By day of need", tabled(days, _by_day(goods), (3,)))
+        yield from titled(name, *_table(own, goods))
+    early = any(good.lead_days for good in goods)
+    days = ("Stage", "What must be there", "From", *(("To be ordered",) if early else ()), "Day")
+    yield from titled("By day of need", tabled(days, _by_day(goods, early=early)))
+
+
+def _by_seller(goods: Sequence[Good]) -> Iterator[tuple[str, list[Good]]]:
+    """Each supplier with what comes from there, in the order in which it is needed."""
+    for seller in dict.fromkeys(good.seller for good in goods):
+        yield seller, sorted((good for good in goods if good.seller == seller), key=lambda good: good.stage)
+
+
+def _table(own: Sequence[Good], goods: Sequence[Good], *, asking: bool = False) -> Iterator[Block]:
+    """What one supplier brings; to ask for quotes without prices, with columns to fill in."""
+    held = own if asking else goods  # a list has the same columns for all; a request goes to one
+    columns = [column for column in COLUMNS if column.needed(held) and not (asking and column.own)]
+    head = [*(column.head for column in columns), *(TO_QUOTE if asking else ())]
+    right = [at for at, column in enumerate(columns) if column.right]
+    blank = (BLANK,) * len(TO_QUOTE) if asking else ()
+    if own[0].goods == HIRE:
+        yield Text(RATED, look="small")
+    yield from tabled(head, [(*(column.cell(good) for column in columns), *blank) for good in own], right)
 
 
 def order_csv(sheet: Sheet, *, asking: bool = False) -> str:
@@ -110,13 +135,14 @@ def quote_request_csv(sheet: Sheet) -> str:
     return order_csv(sheet, asking=True)
 
 
-def _by_day(goods: Sequence[Good]) -> Iterator[tuple[str, ...]]:
+def _by_day(goods: Sequence[Good], *, early: bool) -> Iterator[tuple[str, ...]]:
     """A row for each stage, supplier and lead; within a stage what is ordered first comes first."""
     heads = {(good.stage, -good.lead_days, good.seller) for good in goods}
     for head in sorted(heads):
         held = [good for good in goods if (good.stage, -good.lead_days, good.seller) == head]
         what = "; ".join(_briefly([good for good in held if good.what == each]) for each in _names(held))
-        yield head[0], what, head[2], f"{-head[1]} days before" if head[1] else "–", BLANK
+        ahead = (f"{-head[1]} days before" if head[1] else "",) if early else ()
+        yield head[0], what, head[2], *ahead, BLANK
 
 
 def _names(goods: Sequence[Good]) -> dict[str, None]:

@@ -155,9 +155,11 @@ def orders(drawn: Water) -> OrdersResult:
         pipe = pipe_of(line, drawn)
         if pipe is None:
             continue  # said where it is named
-        lengths.setdefault(pipe.name, []).append(float(line.length))
-        stocks[pipe.name] = pipe.stock_length
-        for into, named in ((fittings, _fittings(line, pipe.stock_length)), (valves, _valves(line))):
+        # Hose is bought by itself, in coils where its own pipe has a length that it is sold in, else by its length.
+        bought, stock = (f"{pipe.name}, hose", _coil(line, drawn)) if line.hose else (pipe.name, pipe.stock_length)
+        lengths.setdefault(bought, []).append(float(line.length))
+        stocks[bought] = stock or sum(lengths[bought])
+        for into, named in ((fittings, _fittings(line, stock or float(line.length))), (valves, _valves(line))):
             for name, count in named:
                 into.setdefault(f"{pipe.name} {name}", []).append(count)
     nets = tuple(entry(line_pipe, pipe, source=USER, lengths=each) for pipe, each in lengths.items())
@@ -175,6 +177,12 @@ def orders(drawn: Water) -> OrdersResult:
         tuple(input_entry(name, 1, COUNT) for name, body in bodies if body.covered),
         _media(drawn.filter),
     )
+
+
+def _coil(line: PumpLine, drawn: Water) -> float | None:
+    """Length of the coil that a hose is sold in; None where none is entered."""
+    own = next((each for each in drawn.own_pipes if each.name == line.own_pipe), None)
+    return None if own is None or own.stock_length is None else float(own.stock_length)
 
 
 def _media(drawn: Filter | None) -> Entry | None:
