@@ -2,9 +2,9 @@
 
 import math
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Final, Literal
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from typing import Final, Literal, Self
 
 from pondkit.core.kinds import Kind
 from pondkit.core.sentence import Words, words
@@ -18,10 +18,20 @@ RANKS: tuple[Rank, ...] = (ACT, CHECK, REMINDER)
 
 @dataclass(frozen=True)
 class Caution(Words):
-    """A caution as it stands at a figure, with the figures of this design in it."""
+    """A caution as it stands at a figure, with the figures of this design in it.
+
+    Attributes:
+        rank, key: Of its rule.
+        about: Names of what it is about, where its figure is of all.
+    """
 
     rank: Rank = CHECK
     key: str = ""
+    about: tuple[str, ...] = ()
+
+    def of(self, names: Iterable[str]) -> Self:
+        """The same, about the things of these names."""
+        return replace(self, about=tuple(names))
 
 
 def of_every_job(said: Words) -> bool:

@@ -101,6 +101,12 @@ class Kept:
     lines: tuple[Array, ...]
     zones: tuple[Array, ...]
 
+    def nearest(self, place: tuple[float, float]) -> tuple[float, float]:
+        """The place on it that lies nearest to another [m]."""
+        edge = self.geometry.boundary if self.within else self.geometry
+        x, y = shapely.get_coordinates(shapely.shortest_line(edge, shapely.Point(place)))[0]
+        return float(x), float(y)
+
 
 @dataclass(frozen=True, eq=False)
 class Footprint:

@@ -1,4 +1,5 @@
-"""What asks to be acted on, marked at its place on the plan: a pool, a stone, a mouth or den, a run, a penetration."""
+"""What asks to be acted on, marked at its place on the plan: a pool, a stone, a mouth or den, a run, a penetration, a
+wall, what is kept clear."""
 
 from collections.abc import Iterator
 
@@ -15,18 +16,32 @@ MOST_TOLD = 3  # cautions that a mark tells of
 def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
     """Cautions to act on, by the place on the site that they belong to [m], each once at a place.
 
-    Only of what the plan shows anyway: pools, stone and passages, so that a drag waits for nothing more.
+    Only of what the plan shows anyway, so that a drag waits for nothing more: pools, stone, passages, walls, and what
+    is kept clear.
     """
     places = dict(_places(result))
     found: dict[Spot, list[Caution]] = {}
-    parts = (*result.pools, result.stone, result.bearing, result.seating, result.tunnels)
-    for part in parts:
+    stones = result.stone, result.bearing, result.seating, result.stone_on_works
+    for part in (*result.pools, *stones, result.tunnels, result.walls, result.kept):
         for _, figure in part.entries() if part else ():
-            spot = places.get(figure.subject) or places.get(figure.subject.partition(" / ")[0])
             for each in figure.cautions:
-                if spot and isinstance(each, Caution) and each.rank == ACT and each not in found.get(spot, ()):
-                    found.setdefault(spot, []).append(each)
+                if isinstance(each, Caution) and each.rank == ACT:
+                    for subject in each.about or (figure.subject,):
+                        spot = places.get(subject) or _beside(result, subject, places)
+                        if spot and each not in found.get(spot, ()):
+                            found.setdefault(spot, []).append(each)
     return found
+
+
+def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot | None:
+    """Where a figure of two things, "dig / keep-out", belongs: at what is kept clear, where it lies nearest to the
+    other; else at the first of the two."""
+    first, _, second = subject.partition(" / ")
+    kept = [thing for thing in (result.kept.things if result.kept else ()) if thing.name == second]
+    at = places.get(first.removeprefix("outer bank of "))
+    if not kept:
+        return at
+    return kept[0].nearest(at or next(iter(places.values()), (0.0, 0.0)))
 
 
 def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
@@ -39,6 +54,12 @@ def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
             if number == 1:
                 yield kind.boulder.name, at
             yield f"{kind.boulder.name} {number}", at
+    for wall in result.option.walls.walls if result.option.walls else ():
+        if wall.points:
+            yield wall.name, (float(wall.points[0][0]), float(wall.points[0][1]))
+    if result.option.earth and result.option.earth.berm:
+        east, north = result.option.earth.berm.at
+        yield "berm", (float(east), float(north))
     if result.tunnels:
         for name, start, end, _ in result.tunnels.lines:
             yield name, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
@@ -48,9 +69,12 @@ def _places(result: OptionResult) -> Iterator[tuple[str, Spot]]:
             yield subject, (spot[0], spot[1])
 
 
-def act_marks(result: OptionResult, unit: str, system: System) -> list[dict[str, object]]:
-    """The marks as one trace; none where nothing asks to be acted on."""
-    found = faults_at(result)
+def act_marks(
+    result: OptionResult, unit: str, system: System, span: tuple[float, float, float, float]
+) -> list[dict[str, object]]:
+    """The marks as one trace, those within west, south, east, north [m]; none where nothing asks to be acted on."""
+    west, south, east, north = span
+    found = {(x, y): told for (x, y), told in faults_at(result).items() if west < x < east and south < y < north}
     if not found:
         return []
     one = frame.magnitude_of(unit)

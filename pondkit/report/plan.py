@@ -96,7 +96,7 @@ def plan(
     if labels and not bare:
         data.append(written(labels))
     if crew:
-        data += act_marks(result, unit, system)
+        data += act_marks(result, unit, system, reach)
     layout = plan_layout(span, unit, section, fills=look == "screen")
     if bare:
         layout["x"]["title"] = layout["y"]["title"] = {"text": ""}

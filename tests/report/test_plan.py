@@ -14,6 +14,7 @@ from pondkit.core.units import SYSTEMS, System
 from pondkit.drawing import frame, plan_layout
 from pondkit.page import edits
 from pondkit.report import plan
+from pondkit.report.act_marks import faults_at
 from pondkit.study.evaluate import evaluate
 from pondkit.trades.clearances.pictures import kept_labels
 from tests.designs import DEMO_NAMES, demo, full_project, option, pool, read
@@ -318,3 +319,14 @@ def test_what_asks_to_be_acted_on_is_marked_at_its_place() -> None:
     (mark,) = marks("5.8 ft")
     assert (mark["x"], mark["y"]) == ([pytest.approx(0.0)], [pytest.approx(5.8)])
     assert "face" in mark["hovertext"][0]
+
+
+def test_two_stones_in_one_place_and_a_tree_too_near_are_marked_where_they_are() -> None:
+    two = [["-20 ft", "3 ft"], ["-20 ft", "3.2 ft"]]
+    stones = {"boulders": [{"name": "seat", "count": 2, "axes": ["20 in", "16 in", "12 in"], "places": two}]}
+    oak = {"name": "oak", "clearance": "12 ft", "points": [["0 ft", "16 ft"]]}
+    result = evaluate(read(site={"keep_outs": [oak]}, options=[option(stone=stones)])).options[0]
+    marked = {(round(x / 0.3048, 1), round(y / 0.3048, 1)): told for (x, y), told in faults_at(result).items()}
+    assert set(marked) == {(-20.0, 3.0), (-20.0, 3.2), (0.0, 16.0)}
+    assert {each.key for each in marked[-20.0, 3.2]} == {"stones_overlap"}
+    assert "keep_out_near" in {each.key for each in marked[0.0, 16.0]}

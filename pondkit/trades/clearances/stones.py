@@ -98,7 +98,7 @@ def stones_on_works(
         met = [(i, j) for i, j in met_by(stones, things) if things is not ends or boulders[i][2] > lowest[j]]
         pairs = [f"{stones[i].name} on {things[j].name}" for i, j in met]
         count += len(pairs)
-        notes += [rule(pairs=_listed(pairs))] if pairs else []
+        notes += [rule(pairs=_listed(pairs)).of(stones[i].name for i, _ in met)] if pairs else []
     return StoneOnWorks(entry(rel.boulders_on_works, "", cautions=notes, pairs=float(count)))
 
 

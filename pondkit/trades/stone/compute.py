@@ -1,5 +1,6 @@
 """The stone of an option: what boulders and edging weigh, displace and cover, and which of them overlap."""
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -253,8 +254,8 @@ def _overlapping(placed: Sequence[_Placed], every: Sequence[Boulder]) -> Entry |
     plans = [each.plan for each in placed]
     if len(placed) < 2:
         return None
-    certain: list[str] = []
-    as_drawn: list[str] = []
+    certain: list[tuple[str, str]] = []
+    as_drawn: list[tuple[str, str]] = []
     for i, j in overlaps(tuple(plans)):
         one, other = placed[i], placed[j]
         if one.base > other.top - SAME or other.base > one.top - SAME or _rests(one, other, every):
@@ -263,10 +264,11 @@ def _overlapping(placed: Sequence[_Placed], every: Sequence[Boulder]) -> Entry |
         least = sum(
             plan.width / 2 * (1 - each.kind.boulder.axes_within) for plan, each in ((plans[i], one), (plans[j], other))
         )
-        (certain if apart < least else as_drawn).append(f"{one.called} and {other.called}")
+        (certain if apart < least else as_drawn).append((one.called, other.called))
     notes: list[Caution] = []
     for rule, pairs in ((cautions.STONES_OVERLAP, certain), (cautions.STONES_MAY_OVERLAP, as_drawn)):
-        notes += [rule(pairs=_listed(pairs))] if pairs else []
+        listed = _listed([" and ".join(pair) for pair in pairs])
+        notes += [rule(pairs=listed).of(itertools.chain(*pairs))] if pairs else []
     return entry(
         relations.boulders_overlapping,
         "",
