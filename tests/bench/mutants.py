@@ -48,31 +48,34 @@ class Fault:
     words: str
     text: str
     lines: range = range(0)
-    number: int = 0
 
 
 def faults_in_code(path: Path) -> Iterator[Fault]:
-    """Faults of a module, one at each place that takes one."""
+    """Faults of a module, one at each place that takes one; all else stays on its line."""
     text = path.read_text(encoding="utf-8")
     for number in range(sum(_takes_one(node) for node in ast.walk(ast.parse(text)))):
-        tree, lines, words = with_fault(text, number)
-        yield Fault(path, words, ast.unparse(tree), lines, number)
+        tree = ast.parse(text)
+        node: Any = [each for each in ast.walk(tree) if _takes_one(each)][number]
+        before, lines = ast.unparse(node), statement_lines(tree, node)
+        if isinstance(node, ast.BinOp):
+            node.op = ARITHMETIC[type(node.op)]()
+        elif isinstance(node, ast.Compare):
+            node.ops = [COMPARED[type(node.ops[0])]()]
+        elif isinstance(node, ast.UnaryOp):
+            node.op = ast.UAdd()
+        else:
+            node.value *= 1.1
+        changed = replaced(text, node, ast.unparse(node))
+        yield Fault(path, f"line {node.lineno}: {before} -> {ast.unparse(node)}", changed, lines)
 
 
-def with_fault(text: str, number: int) -> tuple[ast.Module, range, str]:
-    """A module with a fault at one of the places that take one, the lines it stands in, and what it is in words."""
-    tree = ast.parse(text)
-    node = [each for each in ast.walk(tree) if _takes_one(each)][number]
-    before, lines = ast.unparse(node), statement_lines(tree, node)
-    if isinstance(node, ast.BinOp):
-        node.op = ARITHMETIC[type(node.op)]()
-    elif isinstance(node, ast.Compare):
-        node.ops = [COMPARED[type(node.ops[0])]()]
-    elif isinstance(node, ast.UnaryOp):
-        node.op = ast.UAdd()
-    elif isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
-        node.value = node.value * 1.1 if isinstance(node.value, float) else node.value + 1
-    return tree, lines, f"line {node.lineno}: {before} -> {ast.unparse(node)}"  # type: ignore[attr-defined]
+def replaced(text: str, node: Any, by: str) -> str:
+    """A text with another expression at a node's place, which takes as many lines as before."""
+    rows = text.encode().splitlines(keepends=True)
+    start = sum(map(len, rows[: node.lineno - 1])) + node.col_offset
+    end = sum(map(len, rows[: node.end_lineno - 1])) + node.end_col_offset
+    whole = text.encode()
+    return (whole[:start] + by.encode() + b"\n" * (node.end_lineno - node.lineno) + whole[end:]).decode()
 
 
 def statement_lines(tree: ast.Module, node: ast.AST) -> range:
@@ -181,7 +184,7 @@ class Planter:
         kept = target.read_text(encoding="utf-8")
         target.write_text(fault.text, encoding="utf-8")
         try:
-            if not in_fork(lambda: plant(fault, target, kept) and passed(session, [*first, *rest])):
+            if not in_fork(lambda: plant(fault, target) and passed(session, [*first, *rest])):
                 return True
             loaded = fault.path.suffix == ".csv" or not first
             return loaded and not in_fork(lambda: anew(self.copy, [item.nodeid for item in [*first, *rest]]))
@@ -194,10 +197,10 @@ def tell(text: str) -> None:
     sys.__stdout__.flush()  # type: ignore[union-attr]
 
 
-def plant(fault: Fault, target: Path, kept: str) -> bool:
+def plant(fault: Fault, target: Path) -> bool:
     """Give the functions of a loaded module the code with the fault, and forget all that was worked out."""
     if target.suffix == ".py":
-        new = codes(with_fault(kept, fault.number)[0], target)
+        new = codes(fault.text, target)
         for function in [each for each in gc.get_objects() if isinstance(each, FunctionType)]:
             if function.__code__.co_filename == str(target):
                 function.__code__ = new.get(name_of(function.__code__), function.__code__)
@@ -207,7 +210,7 @@ def plant(fault: Fault, target: Path, kept: str) -> bool:
     return True
 
 
-def codes(tree: ast.Module, path: Path) -> dict[tuple[Any, ...], CodeType]:
+def codes(text: str, path: Path) -> dict[tuple[Any, ...], CodeType]:
     """The code of every function of a module, by what tells it from the others."""
     found: dict[tuple[Any, ...], CodeType] = {}
 
@@ -217,7 +220,7 @@ def codes(tree: ast.Module, path: Path) -> dict[tuple[Any, ...], CodeType]:
                 found[name_of(inner)] = inner
                 gather(inner)
 
-    gather(compile(tree, str(path), "exec"))
+    gather(compile(text, str(path), "exec"))
     return found
 
 
