@@ -75,7 +75,8 @@ def replaced(text: str, node: Any, by: str) -> str:
     start = sum(map(len, rows[: node.lineno - 1])) + node.col_offset
     end = sum(map(len, rows[: node.end_lineno - 1])) + node.end_col_offset
     whole = text.encode()
-    return (whole[:start] + by.encode() + b"\n" * (node.end_lineno - node.lineno) + whole[end:]).decode()
+    changed: bytes = whole[:start] + by.encode() + b"\n" * (node.end_lineno - node.lineno) + whole[end:]
+    return changed.decode()
 
 
 def statement_lines(tree: ast.Module, node: ast.AST) -> range:
