@@ -1,6 +1,7 @@
 """All of a person's text is shown as it was typed, on every screen and every print."""
 
 import csv
+import html
 import io
 import json
 from collections.abc import Callable, Iterator
@@ -13,11 +14,12 @@ from pondkit import Project, save
 from pondkit.core.part import ask_of
 from pondkit.page import main, sidebar
 from pondkit.page.text import unmarked
+from pondkit.report.aims import aimable
 from pondkit.report.drawings import PAPERS
 from pondkit.report.table import summary_csv, takeoff_csv
 from pondkit.study.evaluate import evaluate
 from tests import markup
-from tests.designs import demo, part_classes
+from tests.designs import demo, part_classes, read
 from tests.report.papers import reading
 
 PLAIN = (
@@ -108,6 +110,24 @@ def test_no_screen_obeys_it(start: Callable[..., Sketch], project: Project) -> N
         page.choose("view", view)
         found += obeyed(page)
     assert not found, "\n".join(dict.fromkeys(found))
+
+
+def test_what_an_aim_finds_and_what_drives_a_figure_obey_none_of_it(start: Callable[..., Sketch]) -> None:
+    """A figure and an input that are named by the person's own words, reached, out of reach, and driven."""
+    page = start(json.loads(save(markup.marked(read())))).unfold("aim")
+    named = [one.id for one in aimable(evaluate(page.project).options[0], "us") if one.id.startswith("zone_area|")]
+    for begins, wanted in (("aim figure", named[0]), ("aim move", "pools.0.tiers.0.shelf")):
+        (box,) = [box for box in page.app.selectbox if (box.key or "").startswith(begins)]
+        box.set_value(wanted)
+        page.run()
+    for target in ("60 ft^2", "9000 ft^2", markup.TEXTS[0]):
+        page.app.text_input(key="aim target").set_value(target)
+        page.run().press("Solve")
+        assert markup.FAR in html.unescape(" ".join(page.html("pk-aimed"))), target
+        assert not obeyed(page)
+    page.press("What drives it")
+    assert markup.FAR in html.unescape(" ".join(page.html("pk-bars")))
+    assert not obeyed(page)
 
 
 @pytest.mark.parametrize("one", PAPERS, ids=lambda one: one.key)
