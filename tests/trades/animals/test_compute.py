@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pondkit.drawing.say import say
 from pondkit.trades.animals import formulas
 from pondkit.trades.animals import pictures as view
 from tests.cautions import told
@@ -59,6 +60,17 @@ def test_depth_and_area_at_the_lowest_water_by_closed_form() -> None:
     # 0.7 m below the waterline the rectangle is 0.35 m smaller on each side.
     assert margin(found, "demand_area")["newt"] == pytest.approx((8 - 0.7) * (6 - 0.7) - 20)
     assert margin(found, "demand_depth")["newt / depth of water"] == pytest.approx(1.2 - 0.2 - 0.5)
+
+
+def test_the_area_is_marked_in_the_pool_that_has_the_most_of_it_and_not_where_it_is_too_deep() -> None:
+    """Two pools of one depth wanted: the larger is nearly all too deep, the smaller counts whole."""
+    deep = POOL | {"name": "deep", "at": ["0 m", "12 m"]}
+    flat = POOL | {"name": "flat", "at": ["0 m", "-12 m"], "tiers": [{"zone": "a", "depth": "60 cm", "batter": 0.5}]}
+    flat["outline"] = {"shape": "rectangle", "length": "7 m", "width": "5 m"}
+    found = brief({"water_depth": "10 cm", "most_depth": "80 cm", "water_area": "60 m^2"}, pools=[POOL, deep, flat])
+    assert found.animals is not None
+    (at,) = [mark.at for mark in found.animals.marks if "area of the depth wanted" in say(mark.text, "si")]
+    assert at == (0.0, -12.0)
 
 
 def test_water_under_ice() -> None:

@@ -4,6 +4,8 @@ reference notes' block, widths by hand.
 
 from typing import Any
 
+import pytest
+
 from pondkit.trades.walls import cautions as rules
 from pondkit.trades.walls.results import WallsResult
 from tests.cautions import cases, edge, told
@@ -38,6 +40,8 @@ def test_where_the_resultant_passes() -> None:
     sixth of B at 0.703 m, half at 0.406 m.
     """
     edge(rules.WALL_JOINT_OPENS, block, inside=0.707, outside=0.698)
+    (third,) = told(block(0.6))["wall_joint_opens"].terms
+    assert third.value == pytest.approx(0.1)
     edge(rules.WALL_FALLS, block, inside=0.409, outside=0.402)
 
 
