@@ -12,9 +12,8 @@ from pydantic_core import PydanticCustomError, PydanticUndefined
 from pydantic_core.core_schema import ValidationInfo
 
 from pondkit.core import units
-from pondkit.core.characters import LINES
-from pondkit.core.names import Refers
 from pondkit.core.result import Path
+from pondkit.core.text import LINES, Refers
 from pondkit.core.units import Entered, Kind, System, UnitError, kind_of, read
 
 

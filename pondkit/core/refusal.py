@@ -7,9 +7,9 @@ from typing import Any, Literal, get_args, get_origin
 
 from pydantic import ValidationError
 
-from pondkit.core.characters import LINES, control_in
 from pondkit.core.part import Part, ask_of, key_of
 from pondkit.core.result import Path
+from pondkit.core.text import LINES, control_in
 from pondkit.core.units import MOST_TEXT, brief
 
 MOST_REASONS = 12

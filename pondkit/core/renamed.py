@@ -3,7 +3,7 @@ old ones.
 
 A row of kind "takeoff" names two keys of the takeoff. A row of kind "document" names the place of a key in a project
 file, with ``*`` for each item of a list ("options.*.stone.porosity"), and the key that stands there now. What moved to
-another place, not only to another name, is carried over by ``project/moved.py``.
+another place, not only to another name, is carried over by ``project/older.py``.
 """
 
 from functools import cache

@@ -15,9 +15,9 @@ from typing import Any, Literal, Self
 
 import pint
 
-from pondkit.core.characters import control_in
 from pondkit.core.kinds import *
 from pondkit.core.tables import table
+from pondkit.core.text import control_in
 
 System = Literal["us", "si"]
 SYSTEMS: tuple[System, System] = ("us", "si")

@@ -6,7 +6,7 @@ All text is plain text: it is handed to the typesetter as data, so that no mark 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from pondkit.drawing.letters import POINT, width_of
+from pondkit.drawing.labels import POINT, width_of
 
 BLANK = "\x00"  # a cell that is filled in by hand
 SMALL = 8.5  # points: letters of a table

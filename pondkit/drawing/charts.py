@@ -10,8 +10,7 @@ from typing import Any
 
 from pondkit.drawing.blocks import Picture
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.labels import Label, Labels
-from pondkit.drawing.letters import FONT, width_of
+from pondkit.drawing.labels import FONT, Label, Labels, width_of
 from pondkit.drawing.to_scale import PX, Pen, Span
 
 WIDE, HIGH = 174.0, 84.0  # mm of paper

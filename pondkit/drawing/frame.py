@@ -1,5 +1,9 @@
-"""What all pictures share: figures are plain dictionaries in plotly's JSON form; colours, axes in the shown unit."""
+"""What all pictures share: figures are plain dictionaries in plotly's JSON form; colours, axes in the shown unit; and
+plotly's own script, from its wheel.
+"""
 
+from functools import cache
+from importlib.resources import files
 from typing import Any
 
 import numpy as np
@@ -114,3 +118,9 @@ def system_units(system: System) -> tuple[str, str]:
 def plain(text: str) -> str:
     """A name as text: plotly reads some HTML in labels."""
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+@cache
+def plotly_script() -> str:
+    """The text of plotly's script, 4.7 MB."""
+    return files("plotly").joinpath("package_data/plotly.min.js").read_text(encoding="utf-8")

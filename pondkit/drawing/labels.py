@@ -1,17 +1,38 @@
-"""Where the words of a drawing go, so that none lies over another: beside their place, else further off with a leader,
-else as a number with its words under the drawing.
+"""Words on paper: how wide they are, and where they go on a drawing so that none lies over another: beside their place,
+else further off with a leader, else as a number with its words under the drawing.
 """
 
 import html
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
 
+import font_source_sans_pro
 import numpy as np
 from numpy.typing import NDArray
+from PIL import ImageFont
 
 from pondkit.drawing.frame import Array
-from pondkit.drawing.letters import FONT, width_of
+
+FONT = "Source Sans Pro"
+FOLDER = Path(font_source_sans_pro.font_directory)
+EM = 1000  # at which letters are measured; the width goes with the size
+POINT = 25.4 / 72  # mm
+
+
+def width_of(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of a line of text, in the unit of its ``size``."""
+    return float(_font(bold).getlength(text)) * size / EM
+
+
+@cache
+def _font(bold: bool) -> ImageFont.FreeTypeFont:
+    # The basic layout: the same on every machine, whether or not a library for complex scripts is there.
+    file = FOLDER / f"SourceSansPro-{'Bold' if bold else 'Regular'}.ttf"
+    return ImageFont.truetype(str(file), EM, layout_engine=ImageFont.Layout.BASIC)
+
 
 GAP = 0.35  # mm that words keep clear of each other
 NEAR, FAR = 1.0, 26.0  # mm: how far from its place a word may go

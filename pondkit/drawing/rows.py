@@ -1,4 +1,4 @@
-"""An entry written out as a row: the only text of figures. Page, CSV, drawings and command line read it."""
+"""Entries written out as rows, the only text of figures, for page, CSV, drawings and command line; cells of a CSV."""
 
 import math
 from collections.abc import Iterable
@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Self
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, Caution
 from pondkit.core.entry import Entry
 from pondkit.core.sentence import Words
+from pondkit.core.text import FORMULA_STARTS
 from pondkit.core.units import (
     COUNT,
     LENGTH,
@@ -94,22 +95,22 @@ def rank_of(cautions: Iterable[CautionText]) -> str:
 
 def label(key: str) -> str:
     """What a key is called."""
-    return labels.rows()[key]["label"]
+    return tables.figure_words()[key]["label"]
 
 
 def meaning(key: str) -> str:
     """One line on what a key means."""
-    return labels.rows()[key]["meaning"]
+    return tables.figure_words()[key]["meaning"]
 
 
 def unit_of(key: str, value: float, figure: Entry, system: System) -> str:
     """Unit in which a key is shown: the table's, else one by size."""
-    return labels.rows()[key][system] or unit_for(value, figure.kind, system)
+    return tables.figure_words()[key][system] or unit_for(value, figure.kind, system)
 
 
 def row_of(option: str, currency: str, key: str, figure: Entry, system: System) -> FigureRow:
     """Write one entry out."""
-    said = labels.rows()[key]
+    said = tables.figure_words()[key]
     unit = unit_of(key, figure.value, figure, system)
 
     places = _places(figure, unit)
@@ -252,3 +253,20 @@ def fixed(value: float, unit: str, places: int) -> str:
     """A length with so many places behind the point, for what is measured to the same fineness far and near."""
     text = f"{magnitude(value, LENGTH, unit):.{places}f}"
     return text.removeprefix("-") if float(text) == 0 else text
+
+
+def safe(cells: Iterable[object]) -> list[str]:
+    """Cells that a spreadsheet program takes as they are: a text that looks like a formula gets an apostrophe before
+    it.
+    """
+    return [
+        f"'{text}" if text.startswith(FORMULA_STARTS) and not _is_number(text) else text for text in map(str, cells)
+    ]
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True

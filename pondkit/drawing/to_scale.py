@@ -12,8 +12,7 @@ from pondkit.core.units import LENGTH, System, magnitude, show
 from pondkit.drawing import frame
 from pondkit.drawing.blocks import Picture, Room
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.labels import Label, Labels
-from pondkit.drawing.letters import FONT, width_of
+from pondkit.drawing.labels import FONT, Label, Labels, width_of
 from pondkit.drawing.site_image import SitePicture, image
 
 

@@ -18,7 +18,7 @@ from pondkit.page.state import Desk
 from pondkit.page.tables import table_control
 from pondkit.project.files import put
 from pondkit.project.project import Option, Project, Site
-from pondkit.study.choices import row_names
+from pondkit.study.new_works import row_names
 from pondkit.trades.ground.inputs import LevelBook, PointsGround
 from pondkit.trades.pools.inputs import Pool
 

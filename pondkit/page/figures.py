@@ -4,7 +4,7 @@ import html
 
 import streamlit as st
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, RANKS, REMINDER
 from pondkit.core.units import System, grouped
 from pondkit.drawing.rows import FigureRow, label, meaning, rank_of, signed
@@ -143,7 +143,7 @@ def reminders_panel(here: Desk, results: Results) -> None:
             return
         st.caption("True of every job of this kind: said here once, and not at each figure. Tick what you have read.")
         for group, told in every.items():
-            st.html(f"<h2 class='pk-group'>{html.escape(labels.GROUPS[group])}</h2>")
+            st.html(f"<h2 class='pk-group'>{html.escape(tables.GROUPS[group])}</h2>")
             for each in told:
                 key = f"{here.history.revision}:read {each.key}"
                 st.checkbox(
@@ -202,7 +202,7 @@ def searched(result: OptionResult, system: System) -> None:
 
 
 def _sought(row: FigureRow) -> str:
-    return f"{labels.GROUPS[row.group]} {row.label} {row.subject}".lower()
+    return f"{tables.GROUPS[row.group]} {row.label} {row.subject}".lower()
 
 
 def _list(rows: list[FigureRow], *, headed: bool) -> None:
@@ -211,7 +211,7 @@ def _list(rows: list[FigureRow], *, headed: bool) -> None:
     for row in rows:
         if row.group != group and headed:
             group = row.group
-            parts.append(f"<h2>{html.escape(labels.GROUPS[group])}</h2>")
+            parts.append(f"<h2>{html.escape(tables.GROUPS[group])}</h2>")
         parts.append(_opened(row))
     st.html("<div class='pk-takeoff'>" + "".join(parts) + "</div>")
 

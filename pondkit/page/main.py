@@ -11,7 +11,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from pondkit.core.refusal import Refused
 from pondkit.core.units import SYSTEMS
-from pondkit.drawing.script import plotly_script
+from pondkit.drawing.frame import plotly_script
 from pondkit.page import compare_view, figures
 from pondkit.page.aiming import aim_panel
 from pondkit.page.components import plotly_loader, run_done

@@ -13,8 +13,7 @@ from pondkit.core.refusal import Refused, refusal, what, writable
 from pondkit.core.renamed import with_new_keys
 from pondkit.core.result import Path
 from pondkit.core.units import Entered, System, brief
-from pondkit.project.mended import mended
-from pondkit.project.moved import carried
+from pondkit.project.older import carried, mended
 from pondkit.project.picture import look_into
 from pondkit.project.project import VERSION, Project
 

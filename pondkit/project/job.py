@@ -6,8 +6,8 @@ from typing import Annotated, ClassVar
 from pydantic import AfterValidator, Field
 from pydantic_core import PydanticCustomError
 
-from pondkit.core.names import lines, text
 from pondkit.core.part import Part, ask
+from pondkit.core.text import lines, text
 
 MOST_LETTERS = 60_000  # of a logo's or photo's text: 45 kB of JPEG
 MOST_PHOTOS = 8

@@ -6,9 +6,9 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field, StringConstraints
 
-from pondkit.core.names import text
 from pondkit.core.part import Angle, Length, Part, Point, Ratio, ask
 from pondkit.core.refusal import Refused
+from pondkit.core.text import text
 
 MOST_LETTERS = 1_400_000  # of the picture's text: 1 MB of JPEG
 MOST_PIXELS = 16_000_000  # of a picture in a file; what the page takes in is made smaller

@@ -5,9 +5,9 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, StringConstraints
 
-from pondkit.core.names import Name, Note, Refers, text
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, Share, ask
 from pondkit.core.tables import names
+from pondkit.core.text import Name, Note, Refers, text
 from pondkit.project.job import Job
 from pondkit.project.picture import PlacedPicture
 from pondkit.trades.animals.inputs import Animals

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import Entry
 from pondkit.core.part import ask_of, get, kind_in
 from pondkit.core.refusal import Refused, place
@@ -89,7 +89,7 @@ class Driver:
 
 def aimable(result: OptionResult, system: System) -> Iterator[Aimable]:
     """Figures of an option that can be aimed at: those of the summary first."""
-    known = labels.rows()
+    known = tables.figure_words()
     written = rows(result, system)
     hints = _hints(result, written, system)
     for row in sorted(
@@ -291,7 +291,7 @@ def drives_text(project: Project, option: int, key: str, subject: str, share: fl
 
 
 def _entry(project: Project, option: int, key: str, subject: str) -> Entry:
-    if key not in (known := labels.rows()):
+    if key not in (known := tables.figure_words()):
         near = difflib.get_close_matches(key, known, 1, 0.3)
         raise Refused(f"figure: no key is called {key!r}" + (f"; write {near[0]!r} if that is meant." if near else "."))
     own = [entry for name, entry in evaluate(project).options[option].entries() if name == key]

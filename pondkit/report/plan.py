@@ -9,7 +9,6 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
-from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import (
     Label,
     aside_trace,
@@ -21,12 +20,13 @@ from pondkit.drawing.traces import (
     pipe_trace,
     written,
 )
+from pondkit.drawing.views import plan_layout
 from pondkit.geometry.ditch import bed_of
 from pondkit.geometry.site_surface import Rings, SiteSurface, level_depths, rim_rings, rings_at, section_line
 from pondkit.report.act_marks import act_marks, faults_at
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces
-from pondkit.trades.earthwork.pictures.structures import Works, alt_works, works_labels, works_points, works_traces
+from pondkit.trades.earthwork.pictures.excavation import Works, alt_works, works_labels, works_points, works_traces
 from pondkit.trades.lifting import pictures as lifting
 from pondkit.trades.pools.results import PoolResult
 

@@ -6,11 +6,11 @@ import csv
 import io
 from collections.abc import Iterator
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import Entry
 from pondkit.core.result import by_key
 from pondkit.core.units import COUNT, Entered, System, figures, magnitude, nothing
-from pondkit.drawing.cells import safe
+from pondkit.drawing.rows import safe
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.cost.inputs.items import NAMED, item_kind, items, units_of
 from pondkit.trades.cost.inputs.price_list import COLUMNS
@@ -50,7 +50,7 @@ def _unpriced(item: str, own: list[PriceLine], held: list[Entry], system: System
 
 def _unit(item: str, system: System) -> str:
     """Unit of a row without a line: that of the table of words, where it can be priced in it."""
-    shown, fit = labels.rows()[item][system], units_of(item)
+    shown, fit = tables.figure_words()[item][system], units_of(item)
     return next((unit for unit in fit if unit.removeprefix("US ") == shown), fit[0])
 
 

@@ -14,7 +14,7 @@ from pondkit.drawing.labels import Label, Labels
 from pondkit.geometry.site_surface import rim_rings, rings_at
 from pondkit.report.plan import deepest, depth_bands, works_of
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.pictures.structures import BODY
+from pondkit.trades.earthwork.pictures.excavation import BODY
 from pondkit.trades.pools.results import PoolResult
 
 VIEW = math.radians(40)  # how far from the level the eye looks down; common practice, no source

@@ -8,7 +8,7 @@ from pondkit.drawing.frame import Figure
 from pondkit.drawing.panel import Panel
 from pondkit.report import plan
 from pondkit.study.evaluate import OptionResult, Results
-from pondkit.trades.earthwork.pictures.structures import Works
+from pondkit.trades.earthwork.pictures.excavation import Works
 from pondkit.trades.liner.results import LinerResult
 
 Line = tuple[tuple[float, float], tuple[float, float]]

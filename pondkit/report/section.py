@@ -9,14 +9,14 @@ from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
-from pondkit.drawing.profiles import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
 from pondkit.drawing.rows import by_rod
+from pondkit.drawing.views import BED, WATER, Drawn, exaggeration, profile_trace, stretches, waters
 from pondkit.geometry.lines import Rays, line_rays
 from pondkit.geometry.mound import Heaped
 from pondkit.geometry.site_surface import SiteSurface, trace
 from pondkit.geometry.terrain import Terrain
 from pondkit.study.evaluate import OptionResult
-from pondkit.trades.earthwork.pictures.structures import BERM
+from pondkit.trades.earthwork.pictures.excavation import BERM
 from pondkit.trades.pools.results import PoolResult
 
 SAMPLES = 240

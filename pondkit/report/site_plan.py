@@ -7,15 +7,15 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
-from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import Label, fill_trace, line_trace, pipe_trace, written
+from pondkit.drawing.views import plan_layout
 from pondkit.geometry.footprint import rings
 from pondkit.geometry.site_surface import rim_rings, rings_at
 from pondkit.geometry.terrain import Mesh
 from pondkit.report.plan import extent, works_of
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import Span, kept_labels, kept_traces, machine_traces
-from pondkit.trades.earthwork.pictures.structures import alt_works, works_labels, works_traces
+from pondkit.trades.earthwork.pictures.excavation import alt_works, works_labels, works_traces
 from pondkit.trades.ground.pictures import ground_traces
 
 ROOM = 0.05  # share of the picture's width left free

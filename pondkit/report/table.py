@@ -8,11 +8,10 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK
 from pondkit.core.units import System
-from pondkit.drawing.cells import safe
-from pondkit.drawing.rows import FigureRow, row_of, signed
+from pondkit.drawing.rows import FigureRow, row_of, safe, signed
 from pondkit.study.compare import currency_of, summary
 from pondkit.study.evaluate import OptionResult, Results
 
@@ -42,7 +41,7 @@ def rows(result: OptionResult, system: System, keys: Collection[str] = ()) -> li
     currency = currency_of(result)
     wanted = [(key, figure) for key, figure in result.entries() if not keys or key in keys]
     written = [row_of(result.option.name, currency, key, figure, system) for key, figure in wanted]
-    order = list(labels.GROUPS)
+    order = list(tables.GROUPS)
     return sorted(written, key=lambda row: order.index(row.group))
 
 

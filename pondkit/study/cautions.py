@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.caution import CHECK, REMINDER, Caution, CautionRule
 from pondkit.core.result import Holder
 
@@ -40,6 +40,6 @@ def reminders(holders: Iterable[Holder]) -> dict[str, tuple[Caution, ...]]:
         for key, figure in holder.entries():
             for each in figure.cautions:
                 if isinstance(each, Caution) and each.rank == REMINDER:
-                    found.setdefault(each.key, (labels.group_of(key), each))
-    grouped = {group: tuple(each for own, each in found.values() if own == group) for group in labels.GROUPS}
+                    found.setdefault(each.key, (tables.group_of(key), each))
+    grouped = {group: tuple(each for own, each in found.values() if own == group) for group in tables.GROUPS}
     return {group: told for group, told in grouped.items() if told}

@@ -5,7 +5,7 @@ first.
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import Entry, total, with_cautions
 from pondkit.core.units import MONEY, nothing
 from pondkit.project.project import Project
@@ -45,7 +45,7 @@ def summary(results: Results, against: int = 0, keys: Collection[str] = ()) -> t
         against: Index of the option that the others are compared with.
         keys: Only these; all of the summary if left out.
     """
-    rows = [row for row in labels.rows().values() if row["summary"] and (not keys or row["key"] in keys)]
+    rows = [row for row in tables.figure_words().values() if row["summary"] and (not keys or row["key"] in keys)]
     each = [row["key"] for row in rows if row["summary"] == EACH]
     out = [_compared(key, subject, figures, against, results) for key, subject, figures in _by_pool(results, each)]
     for row in rows:

@@ -1,4 +1,6 @@
-"""New works beside the pools as they are first drawn: bodies of the water side, walls, machines, stakes, keep-outs."""
+"""New works beside the pools as they are first drawn: bodies of the water side, walls, machines, stakes, keep-outs; and
+what their fields may choose from.
+"""
 
 import math
 from collections.abc import Iterator
@@ -8,15 +10,16 @@ from pondkit.core.part import Part, get
 from pondkit.core.refusal import Refused
 from pondkit.geometry.room import Spot, nearest_on
 from pondkit.project.files import put
-from pondkit.project.project import Project
-from pondkit.study.choices import row_names
+from pondkit.project.project import Option, Project
 from pondkit.study.site_room import APART, SiteRoom, fresh_name, soundest
 from pondkit.trades.animals.inputs import AnimalWayOut
 from pondkit.trades.clearances.inputs import KeepOut
 from pondkit.trades.earthwork import new_parts as crew
+from pondkit.trades.earthwork.compute import level_rows, structures
 from pondkit.trades.earthwork.inputs.dig import Reading
 from pondkit.trades.earthwork.inputs.earth import Berm, straight_as_outline
 from pondkit.trades.lifting.inputs import Lifting, Position
+from pondkit.trades.liner.inputs import TRENCH, lined_pools
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.walls.new_parts import new_wall
 from pondkit.trades.water import new_parts as water
@@ -160,3 +163,11 @@ def new_keep_out(site: SiteRoom) -> Part:
     at = site.free(APART + 1.0)
     values: dict[str, Any] = {"name": site.name(kind), "kind": kind, "points": [site.typed.place(at)]}
     return KeepOut.model_validate(values, context={"units": site.project.units})
+
+
+def row_names(option: Option) -> list[str]:
+    """Names of the levels to dig by."""
+    held = option.lining is not None and option.lining.edge_kind == TRENCH
+    anchored = lined_pools(option.lining) if held else frozenset()
+    standing = structures.drawn(option.water, option.walls)
+    return level_rows.row_names(option.pools, option.links, option.stone, anchored, option.tunnels, standing)

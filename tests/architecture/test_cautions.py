@@ -6,7 +6,7 @@ import pkgutil
 from pathlib import Path
 
 import pondkit
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.caution import RANKS, CautionRule
 
 ROOT = Path(__file__).parents[2]
@@ -47,7 +47,7 @@ def tried() -> set[str]:
 def test_every_caution_has_a_rank_a_figure_and_whole_sentences() -> None:
     for key, (module, rule) in rules().items():
         assert rule.rank in RANKS, f"{module}: {key}"
-        assert rule.figure in labels.rows(), f"{module}: {key} belongs to {rule.figure!r}, which is no figure"
+        assert rule.figure in tables.figure_words(), f"{module}: {key} belongs to {rule.figure!r}, which is no figure"
         assert rule.text.endswith((".", "?", "!")), f"{module}: {key} does not end"
 
 

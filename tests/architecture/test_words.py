@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import fields
 
 import pondkit
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import Entry
 from pondkit.core.result import Result
 from pondkit.core.units import KINDS, SYSTEMS, UnitError, factor
@@ -38,19 +38,19 @@ def _keys() -> set[str]:
     return found
 
 
-ROWS = tuple(labels.rows().values())
+ROWS = tuple(tables.figure_words().values())
 
 
 def test_both_sets_of_keys_are_the_same() -> None:
-    assert _keys() == set(labels.rows())
+    assert _keys() == set(tables.figure_words())
 
 
 def test_every_key_has_its_words() -> None:
-    assert set(labels.ORDER) == set(labels.GROUPS)
+    assert set(tables.ORDER) == set(tables.GROUPS)
     for row in ROWS:
         key = row["key"]
         assert key.isidentifier() and key == key.lower()
-        assert row["label"] and row["meaning"].endswith(".") and row["group"] in labels.GROUPS, key
+        assert row["label"] and row["meaning"].endswith(".") and row["group"] in tables.GROUPS, key
         assert row["summary"] in ("", "1", "sum", "greatest", "least", "each"), key
         assert bool(row["us"]) == bool(row["si"]), key
         assert not row["us"] or _kinds(row["us"]) & _kinds(row["si"]), key

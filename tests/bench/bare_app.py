@@ -11,7 +11,7 @@ from typing import Any
 import streamlit as st
 from slider import SliderData, entered, slider
 
-from pondkit.drawing.script import plotly_script
+from pondkit.drawing.frame import plotly_script
 from pondkit.page.components import picture, plotly_loader, run_done
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from pondkit import load
-from pondkit.core import labels, renamed
+from pondkit.core import renamed, tables
 from pondkit.core.refusal import Refused
 from pondkit.core.tables import table
 from pondkit.report import aims
@@ -37,8 +37,8 @@ def test_every_row_leads_from_a_name_that_is_gone_to_one_that_is_there() -> None
     for row in table(renamed.FILE):
         assert row["kind"] in ("takeoff", "document"), row
         if row["kind"] == "takeoff":
-            assert row["old"] not in labels.rows(), f"{row['old']} is a key of the takeoff again"
-            assert renamed.takeoff_key(row["old"]) in labels.rows(), f"{row['new']} is no key of the takeoff"
+            assert row["old"] not in tables.figure_words(), f"{row['old']} is a key of the takeoff again"
+            assert renamed.takeoff_key(row["old"]) in tables.figure_words(), f"{row['new']} is no key of the takeoff"
 
 
 @pytest.mark.usefixtures("rows")

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 import pondkit
+from pondkit.core import tables
 from pondkit.core.tables import Row, gathered, names, number, rows_by_name, table
 
 PACKAGE = Path(pondkit.__file__).parent
@@ -160,3 +161,13 @@ def test_wet_and_loose_ground_is_of_the_flattest_type() -> None:
 def test_an_empty_cell_is_no_number() -> None:
     assert number({"a": ""}, "a") is None
     assert number({"a": "0.5"}, "a") == 0.5
+
+
+def test_a_group_without_a_place_in_the_order_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tables, "gathered", lambda name: {"fence_length": {"group": "fences"}})
+    with pytest.raises(ValueError, match=r"groups that core/tables.py does not have: fences"):
+        tables.figure_words.__wrapped__()
+
+
+def test_every_group_has_its_place_once() -> None:
+    assert sorted(tables.ORDER) == sorted(tables.GROUPS)

@@ -4,8 +4,7 @@ import re
 
 import pytest
 
-from pondkit.drawing.labels import FAR, HIGH, Label, Labels
-from pondkit.drawing.letters import width_of
+from pondkit.drawing.labels import FAR, HIGH, Label, Labels, width_of
 
 EDGES = (0.0, 0.0, 120.0, 80.0)
 Box = tuple[float, float, float, float]

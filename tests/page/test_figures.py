@@ -8,7 +8,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit import load
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.caution import ACT, CHECK, REMINDER, Caution, Rank
 from pondkit.drawing.rows import CautionText, rank_of
 from pondkit.page.figures import KEY_FIGURES, difference
@@ -61,7 +61,7 @@ def test_reminders_stand_in_a_place_of_their_own_and_are_ticked_as_a_step(start:
     page.app.session_state["reminders"] = True
     page.run()
     assert [re.sub("<.*?>", "", body) for body in page.html("pk-group")] == [
-        html.escape(labels.GROUPS[group]) for group in every
+        html.escape(tables.GROUPS[group]) for group in every
     ]
     boxes = [box for box in page.app.checkbox if ":read " in (box.key or "")]
     assert {box.key.split(":read ")[1] for box in boxes} == keys

@@ -11,7 +11,7 @@ import pytest
 import shapely
 
 from pondkit.core.units import SYSTEMS, System
-from pondkit.drawing import frame, plan_layout
+from pondkit.drawing import frame, views
 from pondkit.page import edits
 from pondkit.report import plan
 from pondkit.report.act_marks import faults_at
@@ -285,7 +285,7 @@ def test_the_words_for_a_plan_name_pools_areas_and_depths(system: System) -> Non
     ("length", "nice"), [(7.3, 5), (2.0, 2), (0.34, 0.2), (1.0, 1), (99, 50), (0, 1), (math.inf, 1)]
 )
 def test_a_scale_bar_has_a_round_length(length: float, nice: float) -> None:
-    assert plan_layout._nice(length) == pytest.approx(nice)
+    assert views._nice(length) == pytest.approx(nice)
 
 
 def test_names_of_what_is_kept_clear_of_stay_in_the_picture_and_off_its_scale_bar() -> None:

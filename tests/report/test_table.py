@@ -8,7 +8,7 @@ from typing import Any
 import pandas
 import pytest
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import input_entry
 from pondkit.core.units import ANGLE, COUNT, LENGTH, MASS, MONEY, SYSTEMS, VOLUME, System, pretty
 from pondkit.drawing.rows import row_of, signed
@@ -125,7 +125,7 @@ def test_low_value_and_high_stand_in_order(name: str) -> None:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_rows_stand_by_group(name: str) -> None:
     for result in evaluate(demo(name)).options:
-        order = [list(labels.GROUPS).index(row.group) for row in table.rows(result, "us")]
+        order = [list(tables.GROUPS).index(row.group) for row in table.rows(result, "us")]
         assert order == sorted(order)
 
 
@@ -139,7 +139,7 @@ def test_the_summary_opens_in_pandas_with_no_option_as_one_plain_table(name: str
     assert list(frame.columns) == ["label", "subject", "unit", *options, *others, "act", "check", "key"]
     assert all(frame[column].dtype.kind in "if" for column in (*options, *others, "act", "check"))
     assert frame["label"].notna().all()
-    assert frame["key"].isin(list(labels.rows())).all()
+    assert frame["key"].isin(list(tables.figure_words())).all()
     assert not frame.duplicated(["key", "subject"]).any()
     assert max(len(str(cell)) for column in ("label", "subject", "unit", "key") for cell in frame[column]) < 60
 
@@ -216,7 +216,7 @@ def test_two_options_of_one_name_have_columns_of_their_own() -> None:
 def test_every_figure_of_the_summary_has_one_unit_whatever_its_size() -> None:
     """A column in one unit can be set side by side: the unit comes from the table of words, or there is none."""
     for row in table.summary_rows(evaluate(demo("turtle_yard")), "si"):
-        assert row.unit == "$" or row.unit == pretty(labels.rows()[row.key]["si"])
+        assert row.unit == "$" or row.unit == pretty(tables.figure_words()[row.key]["si"])
 
 
 def test_differences_are_taken_from_the_chosen_option() -> None:

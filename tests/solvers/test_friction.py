@@ -7,9 +7,9 @@ from fluids.friction import Colebrook
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pondkit.core.constants import fluid
 from pondkit.core.tables import rows_by_name, table
 from pondkit.core.units import LENGTH, factor
-from pondkit.core.water_properties import fluid
 from pondkit.solvers.friction import GRAVITY, Conduit, friction, rising_root
 from pondkit.trades.water.formulas import pumping as rel
 from pondkit.trades.water.lines import loss, valve_k

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import total
 from pondkit.study import compare
 from pondkit.study.cautions import CURRENCIES_DIFFER
@@ -23,7 +23,7 @@ def values(results: Results, option: int, key: str) -> list[float]:
 def test_each_line_is_the_sum_greatest_or_least_of_its_figures(name: str) -> None:
     results = evaluate(demo(name))
     lines = found(results)
-    for row in labels.rows().values():
+    for row in tables.figure_words().values():
         if row["summary"] in ("", compare.EACH):
             assert row["key"] not in lines
             continue
@@ -52,7 +52,7 @@ def test_differences_are_from_the_chosen_option(name: str) -> None:
 
 def test_rows_stand_in_the_order_of_the_words() -> None:
     keys = list(found(evaluate(demo("turtle_yard"))))
-    assert keys == [row["key"] for row in labels.rows().values() if row["key"] in keys]
+    assert keys == [row["key"] for row in tables.figure_words().values() if row["key"] in keys]
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
@@ -62,7 +62,7 @@ def test_a_line_for_each_pool_and_zone_holds_its_own_figure(name: str) -> None:
     met = set()
     for index, result in enumerate(results.options):
         for key, figure in result.entries():
-            if labels.rows()[key]["summary"] == compare.EACH:
+            if tables.figure_words()[key]["summary"] == compare.EACH:
                 assert lines[key, figure.subject].figures[index] is figure
                 met.add((key, figure.subject))
     assert met == set(lines)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from pondkit.core.labels import GROUPS
+from pondkit.core.tables import GROUPS
 from pondkit.drawing.blocks import Block, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.charts import charted

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.units import AREAL_MASS, LENGTH, System, show
 from pondkit.drawing.rows import FigureRow
 from pondkit.report import table
@@ -167,12 +167,12 @@ def _worked(row: FigureRow, high: bool, line: Listed) -> Good:
     """A row for what a supplier of the price list does or brings, and no order of the takeoff asks for."""
     item = line.line.item
     number, text, _ = _taken(row, high)
-    (goods, stage), (price, supplier, days) = _where(item, labels.group_of(item)), _terms(line)
+    (goods, stage), (price, supplier, days) = _where(item, tables.group_of(item)), _terms(line)
     return Good(row.subject, "", "", number, row.unit, text, "", text, price, supplier, goods, stage, days, item)
 
 
 def _where(key: str, group: str) -> tuple[str, str]:
-    goods, stage = BOUGHT.get(group, (labels.GROUPS[group], ELSE))
+    goods, stage = BOUGHT.get(group, (tables.GROUPS[group], ELSE))
     return goods, EARLIER.get(key, stage)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 
-from pondkit.core.labels import GROUPS, ORDER
+from pondkit.core.tables import GROUPS, ORDER
 from pondkit.core.units import TIME, grouped, show
 from pondkit.drawing.blocks import Block, Fields, Items, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled

@@ -13,7 +13,7 @@ import typst
 
 from pondkit.core.units import System
 from pondkit.drawing.blocks import BLANK, Beside, Block, Room, Table, widths
-from pondkit.drawing.letters import FOLDER, FONT, POINT, width_of
+from pondkit.drawing.labels import FOLDER, FONT, POINT, width_of
 
 Size = Literal["letter", "a4"]
 SIZES: tuple[Size, ...] = get_args(Size)

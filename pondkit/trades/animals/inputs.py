@@ -4,8 +4,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName
 from pondkit.core.part import Area, Choice, Length, Part, Point, Ratio, Whole, ask
+from pondkit.core.text import Name, PoolName
 
 Surface = Annotated[str, Choice(("bare liner", "gravel", "rough stone", "wood", "soil and plants"))]
 Entrance = Annotated[str, Choice(("either", "below water", "above water"))]

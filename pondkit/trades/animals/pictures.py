@@ -9,8 +9,8 @@ from pondkit.core.units import System
 from pondkit.drawing import frame, say
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.panel import Panel, keys
-from pondkit.drawing.plan_layout import plan_layout
 from pondkit.drawing.traces import line_trace, pipe_trace
+from pondkit.drawing.views import plan_layout
 from pondkit.geometry.site_surface import rings_at
 from pondkit.trades.animals.results import AnimalsResult, RequirementMark
 from pondkit.trades.pools.results import PoolResult

@@ -4,8 +4,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name
 from pondkit.core.part import Choice, Length, Part, Point, Ratio, ask
+from pondkit.core.text import Name
 from pondkit.trades.ground.inputs import FAR
 
 CLOSED = ("boundary", "building", "keep-out area")  # drawn as a closed line; the others are a place or an open line

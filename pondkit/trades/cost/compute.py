@@ -5,11 +5,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 from pondkit.core.entry import Entry, entry, total, with_cautions
-from pondkit.core.labels import group_of
 from pondkit.core.part import kind_in
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Result, ToFill, by_key
 from pondkit.core.sentence import Term, Words
+from pondkit.core.tables import group_of
 from pondkit.core.units import BULK, TIME, VOLUME, Kind, nothing, show
 from pondkit.trades.cost import cautions
 from pondkit.trades.cost.formulas import PRICES, contingency, own_contingency

@@ -4,8 +4,8 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
-from pondkit.core.names import Name
 from pondkit.core.part import Angle, Length, Part, Place, Point, Ratio, ask
+from pondkit.core.text import Name
 from pondkit.core.units import LENGTH, read
 
 LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))

@@ -4,8 +4,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name
 from pondkit.core.part import Angle, Choice, Length, Mass, Part, Point, Share, ask
+from pondkit.core.text import Name
 from pondkit.core.typed import Typed
 from pondkit.core.units import System
 

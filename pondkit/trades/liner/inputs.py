@@ -6,8 +6,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName, text
 from pondkit.core.part import Angle, ArealMass, Choice, Density, Length, Mass, Part, PriceEach, Share, ask
+from pondkit.core.text import Name, PoolName, text
 from pondkit.core.typed import Typed
 from pondkit.core.units import LENGTH, System, read
 

@@ -4,9 +4,9 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName
 from pondkit.core.part import Angle, Choice, Length, Part, Point, Ratio, Whole, ask
 from pondkit.core.tables import names
+from pondkit.core.text import Name, PoolName
 from pondkit.geometry.shapes import Outline
 
 Kind = Annotated[str, Choice(("fall", "channel"))]

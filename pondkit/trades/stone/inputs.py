@@ -5,9 +5,9 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from pondkit.core.entry import Range
-from pondkit.core.names import BoulderName, Name, PoolName
 from pondkit.core.part import Angle, Choice, Density, Length, Mass, Part, Point, Pressure, Ratio, Share, Whole, ask
 from pondkit.core.tables import Row, names, rows_by_name
+from pondkit.core.text import BoulderName, Name, PoolName
 
 Bears = Annotated[str, Choice(names("trades/stone/bearing"))]
 

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from pondkit.core.constants import fluid
 from pondkit.core.entry import USER, Entry, entry, limit, with_cautions
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, Result, no_such
 from pondkit.core.sentence import Words, words
 from pondkit.core.tables import table
 from pondkit.core.units import COUNT, SPEED
-from pondkit.core.water_properties import fluid
 from pondkit.solvers.friction import Conduit
 from pondkit.solvers.pipe_grid import GridPipe, solve_pipe_grid
 from pondkit.solvers.pipe_network import Network, balance

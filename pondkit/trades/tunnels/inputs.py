@@ -4,9 +4,9 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, NodeName, OwnPipeName
 from pondkit.core.part import Choice, Density, Flow, Length, Mass, Part, Place, Ratio, Share, Speed, ask
 from pondkit.core.tables import table
+from pondkit.core.text import Name, NodeName, OwnPipeName
 from pondkit.trades.water.inputs.pumping import OWN_PIPE_HELP, OwnPipe, Pipe
 
 Elbows = Annotated[str, Choice(("22.5, 45, 90", "45, 90", "22.5, 45", "45", "90"))]

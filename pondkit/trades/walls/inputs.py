@@ -4,8 +4,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name
 from pondkit.core.part import Angle, Density, Length, Part, Point, Pressure, Ratio, ask
+from pondkit.core.text import Name
 
 SOIL = ("60 lb/ft^3", "160 lb/ft^3", ("1 lb/ft^3", "20 kg/m^3"))
 PRESSURE = ("0 psf", "10000 psf", ("50 psf", "2 kPa"))

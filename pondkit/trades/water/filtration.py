@@ -2,11 +2,12 @@
 
 from typing import Any
 
+from pondkit.core.constants import fluid
 from pondkit.core.entry import USER, Entry, Range, entry, limit, with_cautions, within
 from pondkit.core.result import Problem
 from pondkit.core.sentence import words
 from pondkit.core.units import AREAL_RATE, CONCENTRATION, DENSITY, MASS_RATE, RATIO, TEMPERATURE, Kind
-from pondkit.core.water_properties import fluid
+from pondkit.trades.water.body_losses import at_end, voids_of
 from pondkit.trades.water.cautions import (
     FREE_AMMONIA_HIGH,
     NITRIFICATION_COLD,
@@ -16,7 +17,6 @@ from pondkit.trades.water.cautions import (
     TEST_FOR_LIFE,
     judged,
 )
-from pondkit.trades.water.filter_loss import at_end, voids_of
 from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.inputs.season import WaterLoad
 from pondkit.trades.water.inputs.water import Filter, Water

@@ -6,12 +6,11 @@ All of the flow is taken to go through the lines to where they end highest: the 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from pondkit.core.caution import CHECK, Caution, CautionRule
-from pondkit.core.constants import GRAVITY
+from pondkit.core.constants import GRAVITY, fluid
 from pondkit.core.entry import USER, Entry, Range, entry
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import RATIO, Flow, Length, Ratio, Time, Viscosity, Volume
-from pondkit.core.water_properties import fluid
 from pondkit.trades.pools.inputs import Link
 from pondkit.trades.water.formulas.channels import crest_flow
 from pondkit.trades.water.formulas.pumping import fitting_head, friction_factor, friction_head, line_velocity

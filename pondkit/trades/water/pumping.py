@@ -4,15 +4,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pondkit.core.caution import Caution
-from pondkit.core.constants import GRAVITY
+from pondkit.core.constants import GRAVITY, Fluid, fluid
 from pondkit.core.entry import Entry, entry, input_entry, with_cautions, within
 from pondkit.core.result import Problem
 from pondkit.core.tables import table
 from pondkit.core.units import FLOW, POWER
-from pondkit.core.water_properties import Fluid, fluid
 from pondkit.solvers.curves import PumpPath, curve_through
 from pondkit.solvers.friction import NO_LOSS, Series
 from pondkit.solvers.pipe_network import NOWHERE, Balance, BranchPath, Network, balance
+from pondkit.trades.water.body_losses import resistances_of, screen_resistance
 from pondkit.trades.water.cautions import (
     BRANCH_RUNS_BACK,
     ELECTRICITY_BY_WATER,
@@ -25,11 +25,9 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.faults import cannot_lift, faults
-from pondkit.trades.water.filter_loss import resistances_of
 from pondkit.trades.water.formulas import pumping as relations
 from pondkit.trades.water.inputs.pumping import Pump, curve_points, has_curve
 from pondkit.trades.water.inputs.water import Water
-from pondkit.trades.water.intake import screen_resistance
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End, PipeLine, pipe_line
 from pondkit.trades.water.results import PumpingResult
 

@@ -3,11 +3,11 @@
 from collections.abc import Mapping, Sequence
 
 from pondkit.core.caution import CautionRule
+from pondkit.core.constants import fluid
 from pondkit.core.entry import USER, Entry, Range, entry, with_cautions, within
 from pondkit.core.remembered import remembered
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import LENGTH
-from pondkit.core.water_properties import fluid
 from pondkit.trades.water.cautions import (
     DISCHARGE_RULED,
     DOSE_BY_LABEL,

@@ -5,7 +5,7 @@ from dataclasses import make_dataclass
 import pytest
 
 from pondkit import Project
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.entry import Entry, input_entry
 from pondkit.core.result import Result
 from pondkit.core.units import AREA, COUNT, LENGTH, MASS, VOLUME
@@ -196,8 +196,8 @@ def test_a_line_of_an_order_at_high_buys_the_high_figure() -> None:
 
 
 def test_what_ranges_may_add_is_not_called_the_contingency_and_the_person_s_own_is_a_share_of_the_total() -> None:
-    assert labels.rows()["contingency"]["label"] != "Contingency"
-    assert labels.rows()["own_contingency"]["label"] == "Contingency"
+    assert tables.figure_words()["contingency"]["label"] != "Contingency"
+    assert tables.figure_words()["own_contingency"]["label"] == "Contingency"
     dig = {"dig": input_entry("", 10, VOLUME)}
     assert priced(
         Rates.model_validate({"dig": "10 per m^3", "contingency": "15 %"}), dig

@@ -7,18 +7,17 @@ import pytest
 from scipy.optimize import brentq
 
 from pondkit.core import flotation
+from pondkit.core.constants import fluid
 from pondkit.core.entry import Entry, entry, input_entry
 from pondkit.core.tables import rows_by_name
 from pondkit.core.units import FLOW, SPEED
-from pondkit.core.water_properties import fluid
 from pondkit.project.files import put
 from pondkit.study.evaluate import OptionResult, evaluate
 from pondkit.trades.water import cautions, links, pumping
-from pondkit.trades.water.filter_loss import filter_loss
+from pondkit.trades.water.body_losses import filter_loss, intake
 from pondkit.trades.water.formulas import channels as channel_formulas
 from pondkit.trades.water.formulas import filters
 from pondkit.trades.water.inputs.water import Filter, Intake
-from pondkit.trades.water.intake import intake
 from pondkit.trades.water.results import IntakeResult, WaterResult, YearResult
 from tests.cautions import cases, edge
 from tests.trades.water import test_filtration, test_levels, test_pumping, test_year

@@ -2,8 +2,8 @@
 
 import pytest
 
+from pondkit.core.constants import fluid
 from pondkit.core.tables import rows_by_name, table
-from pondkit.core.water_properties import fluid
 
 # trades/water/limits.csv: value and unit as the source in the row prints it; the
 # sources are those of the reference notes

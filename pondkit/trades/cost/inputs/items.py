@@ -5,7 +5,7 @@ A key that ends as an order does is one of them unasked, so that a new trade's g
 
 from functools import cache
 
-from pondkit.core import labels
+from pondkit.core import tables
 from pondkit.core.units import AREA, BULK, COUNT, LENGTH, MASS, TIME, VOLUME, Kind, UnitError, factor
 
 ORDER_ENDS = ("_order", "_to_buy", "_rolls")  # a key that ends so is something to order
@@ -142,19 +142,19 @@ def net_key(key: str) -> str:
     added twice.
     """
     bare = key.removesuffix("_order")
-    return TOTALS.get(key) or (bare if bare in labels.rows() else key)
+    return TOTALS.get(key) or (bare if bare in tables.figure_words() else key)
 
 
 @cache
 def orders_of(item: str) -> tuple[str, ...]:
     """Keys of what is ordered that an item is the net figure of."""
-    return tuple(key for key in labels.rows() if ordered(key) and key != item and net_key(key) == item)
+    return tuple(key for key in tables.figure_words() if ordered(key) and key != item and net_key(key) == item)
 
 
 @cache
 def items() -> dict[str, str]:
     """Keys that a price list can name, with their labels, in the order of the table of words."""
-    rows = labels.rows()
+    rows = tables.figure_words()
     found = {net_key(key) if ordered(key) else key for key in rows if ordered(key) or key in WORKED}
     return {key: row["label"] for key, row in rows.items() if key in found}
 
@@ -162,7 +162,7 @@ def items() -> dict[str, str]:
 @cache
 def item_kind(item: str) -> Kind:
     """Kind of quantity of an item, by the unit that the table of words shows it in."""
-    unit = labels.rows()[item]["us"]
+    unit = tables.figure_words()[item]["us"]
     return next((kind for kind in (LENGTH, AREA, BULK, MASS, TIME) if unit and _fits(unit, kind)), COUNT)
 
 

@@ -8,10 +8,10 @@ import io
 
 from pydantic import ValidationError
 
-from pondkit.core import labels
-from pondkit.core.characters import FORMULA_STARTS
+from pondkit.core import tables
 from pondkit.core.refusal import MOST_REASONS, Refused, refusal, spreadsheet_text
 from pondkit.core.renamed import takeoff_key
+from pondkit.core.text import FORMULA_STARTS
 from pondkit.core.units import System, brief
 from pondkit.trades.cost.inputs.items import item_kind, items, net_key, ordered, units_of
 from pondkit.trades.cost.inputs.rates import MOST_LINES, PriceLine
@@ -177,7 +177,7 @@ def _resolved(given: dict[str, str], system: System) -> list[str]:
 def _item(text: str) -> str | None:
     """Key of an item by its key or label, or by those of an order that is priced by its net; None for neither."""
     plain = _plain(takeoff_key(text.strip()))
-    for key, row in labels.rows().items():
+    for key, row in tables.figure_words().items():
         if plain in (_plain(key), _plain(row["label"])):
             item = net_key(key) if ordered(key) or key.startswith("total_") else key
             if item in items():

@@ -5,8 +5,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core import labels
-from pondkit.core.names import lines, text
+from pondkit.core import tables
 from pondkit.core.part import (
     Choice,
     Money,
@@ -24,6 +23,7 @@ from pondkit.core.part import (
     ask,
     ask_of,
 )
+from pondkit.core.text import lines, text
 from pondkit.core.units import System, pretty, system_of
 from pondkit.trades.cost.inputs.items import UNITS, items, units_of
 
@@ -126,7 +126,7 @@ def rate_label(name: str) -> str:
 
 INCLUDED, OPTIONAL, ALTERNATIVE = "included", "optional", "alternative"
 PER_CENT = ("1 %", "1 %")
-Section = Annotated[str, Choice(tuple(labels.GROUPS), tuple(labels.GROUPS.values()))]
+Section = Annotated[str, Choice(tuple(tables.GROUPS), tuple(tables.GROUPS.values()))]
 Stated = Annotated[str, text(120, 1)]
 Thing = Annotated[str, text(120)]
 LeftOut = Annotated[str, lines(3000)]

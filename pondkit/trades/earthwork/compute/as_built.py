@@ -36,7 +36,7 @@ from pondkit.trades.earthwork.cautions import (
     DUG_TAPE_NOT_SURVEYED,
     DUG_TAPE_PAST,
 )
-from pondkit.trades.earthwork.compute.survey import ONE_LEVEL, mean_within, surveyed, tape_problem, unread
+from pondkit.trades.earthwork.compute.levels import ONE_LEVEL, mean_within, surveyed, tape_problem, unread
 from pondkit.trades.earthwork.formulas import survey as rel
 from pondkit.trades.earthwork.inputs.dig import Dig, Tape
 from pondkit.trades.earthwork.inputs.earth import Earth

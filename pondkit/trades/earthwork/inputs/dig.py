@@ -4,8 +4,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName, RowName, text
 from pondkit.core.part import Choice, Length, Part, Point, ask
+from pondkit.core.text import Name, PoolName, RowName, text
 from pondkit.trades.ground.inputs import BOOK, site_datum
 
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))

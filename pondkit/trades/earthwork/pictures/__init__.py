@@ -1,13 +1,13 @@
 """What this trade draws, and the panels that it shows on the page and on paper."""
 
 from pondkit.drawing.panel import Panel, keys
-from pondkit.trades.earthwork.pictures import as_built, cut_fill, haul, levels, setting_out
+from pondkit.trades.earthwork.pictures import excavation, haul, levels, setting_out
 
 AS_BUILT = Panel(
     "As-built survey",
     "Dig",
-    as_built.plan,
-    as_built.alt_plan,
+    excavation.plan,
+    excavation.alt_plan,
     ("dig.as_built", "pools", "option.dig.floor_within", "span"),
     ("dig.as_built",),
     keys(
@@ -19,8 +19,8 @@ AS_BUILT = Panel(
 CUT_FILL = Panel(
     "Cut and fill",
     "Earth",
-    cut_fill.cut_fill,
-    cut_fill.alt_cut_fill,
+    excavation.cut_fill,
+    excavation.alt_cut_fill,
     ("pools", "works", "excavation.cuts", "ground", "span"),
     ("option.name", "pools", "excavation", "totals.dig_volume", "totals.fill_volume"),
     keys(

@@ -1,7 +1,7 @@
 """What this trade draws, and the panels that it shows on the page and on paper."""
 
 from pondkit.drawing.panel import Panel, keys
-from pondkit.trades.tunnels.pictures import long_section, pipe_cuts, plan
+from pondkit.trades.tunnels.pictures import long_section, plan
 
 PANELS = (
     Panel(
@@ -37,8 +37,8 @@ PANELS = (
     Panel(
         "Pipe to cut",
         "Tunnels",
-        pipe_cuts.cuts,
-        pipe_cuts.alt_cuts,
+        plan.cuts,
+        plan.alt_cuts,
         ("tunnels",),
         ("tunnels",),
         ("pipe_lengths_to_buy", "pipe_length_order", "offcut_length"),

@@ -11,8 +11,8 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
-from pondkit.drawing.profiles import BED, WATER, exaggeration, profile_trace, waters
 from pondkit.drawing.traces import SYMBOLS
+from pondkit.drawing.views import BED, WATER, exaggeration, profile_trace, waters
 from pondkit.geometry.line_intersection import Spot
 from pondkit.geometry.lines import Ints, line_rays
 from pondkit.geometry.site_surface import trace

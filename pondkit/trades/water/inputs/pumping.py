@@ -8,11 +8,11 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, OwnPipeName, PoolName
 from pondkit.core.part import Choice, Flow, Length, Mass, Part, Power, Ratio, Share, Whole, ask
 from pondkit.core.result import Path, Problem, no_such
 from pondkit.core.sentence import words
 from pondkit.core.tables import names, rows_by_name
+from pondkit.core.text import Name, OwnPipeName, PoolName
 from pondkit.core.units import LENGTH, MASS, factor
 
 # Missing, as no print of it was found: walls of EN ISO 1452 PVC-U, and flexible PVC hose.

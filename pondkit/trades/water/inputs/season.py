@@ -2,7 +2,6 @@
 
 from typing import ClassVar
 
-from pondkit.core.names import PoolName
 from pondkit.core.part import (
     Area,
     Concentration,
@@ -17,6 +16,7 @@ from pondkit.core.part import (
     Volume,
     ask,
 )
+from pondkit.core.text import PoolName
 from pondkit.trades.pools.inputs import CREST_ENDS, Crest, CrestEnds
 from pondkit.trades.water.inputs.pumping import LEVEL
 

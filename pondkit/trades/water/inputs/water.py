@@ -5,7 +5,6 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from pondkit.core.names import Name, PoolName
 from pondkit.core.part import (
     Angle,
     Area,
@@ -26,6 +25,7 @@ from pondkit.core.part import (
 )
 from pondkit.core.result import Path
 from pondkit.core.tables import names, table
+from pondkit.core.text import Name, PoolName
 from pondkit.trades.water.inputs import bodies
 from pondkit.trades.water.inputs.bodies import PumpPit
 from pondkit.trades.water.inputs.pumping import LEVEL, Branch, OwnPipe, Pump, PumpLine

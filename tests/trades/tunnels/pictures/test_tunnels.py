@@ -10,7 +10,6 @@ from pondkit.core.units import LENGTH, System, show
 from pondkit.report.plan import plan as site_plan
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.tunnels.pictures import long_section as sections
-from pondkit.trades.tunnels.pictures import pipe_cuts
 from pondkit.trades.tunnels.pictures import plan as plans
 from tests.report.pictures import area, as_json, named, numbers, strings
 from tests.trades.tunnels.sketch import LINED, Node, figures, sketch, value
@@ -35,7 +34,7 @@ def long_section(found: OptionResult, system: System) -> Any:
 
 
 def cuts(found: OptionResult, system: System) -> Any:
-    return pipe_cuts.cuts(found.tunnels, system)
+    return plans.cuts(found.tunnels, system)
 
 
 @pytest.fixture(scope="module")
@@ -164,7 +163,7 @@ def test_without_tunnels_or_with_none_laid_out_there_is_no_picture_but_words() -
     for picture, words in (
         (plan, plans.alt_plan),
         (long_section, sections.alt_long_section),
-        (cuts, pipe_cuts.alt_cuts),
+        (cuts, plans.alt_cuts),
     ):
         assert picture(bare, "us") is None and words(bare.tunnels, "us")
 
@@ -174,7 +173,7 @@ def test_the_words_say_what_the_takeoff_says(found: OptionResult) -> None:
     assert f"g – den, {run}" in plans.alt_plan(found.tunnels, "us")
     depth = show(value(found, "mouth_depth", "m"), LENGTH, "si", "cm")
     assert f"mouth m {depth} under water" in sections.alt_long_section(found.tunnels, "si")
-    assert "sch40 4 in" in pipe_cuts.alt_cuts(found.tunnels, "us")
+    assert "sch40 4 in" in plans.alt_cuts(found.tunnels, "us")
 
 
 def test_an_upright_way_has_no_long_section() -> None:

@@ -1,5 +1,8 @@
-"""Keys of older files that stand elsewhere now: carried over where nothing is lost, else refused with the mend."""
+"""Files of older versions: keys that stand elsewhere now are carried over where nothing is lost, else refused with the
+mend; a control character, which no text may hold now, becomes a space, and it is said.
+"""
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -72,3 +75,41 @@ def _without(option: Any) -> Any:
     if not (isinstance(option, dict) and isinstance(option.get("lifting"), dict)):
         return option
     return option | {"lifting": {key: value for key, value in option["lifting"].items() if key != "way_in"}}
+
+
+# Older versions let these stand: all but bidirectional controls, which are refused; a line break stays in a note.
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+_NOT_A_BREAK = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
+_HIGH = re.compile(r"[\x7f-\x9f\u2028\u2029]")
+_REFUSED_BEFORE = ("name", "supplier", "of")  # in these, older versions refused what stands below a blank as well
+_LINES = ("note", "address", "contacts", "terms", "notes")
+MOST_TOLD = 5
+
+
+def mended(data: Any) -> tuple[Any, tuple[str, ...]]:
+    """(the data of a file with a space for each control character that an older version let stand, what was mended in
+    words).
+    """
+    told: list[str] = []
+    mend = _walk(data, (), told)
+    more = len(told) - MOST_TOLD
+    return mend, (*told[:MOST_TOLD], *((f"… and so in {more} more texts.",) if more > 0 else ()))
+
+
+def _walk(data: Any, path: tuple[str, ...], told: list[str]) -> Any:
+    if isinstance(data, dict):
+        return {key: _walk(value, (*path, str(key)), told) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_walk(value, (*path, str(index + 1)), told) for index, value in enumerate(data)]
+    if not isinstance(data, str) or path[-1:] in (("data",), ("logo",)):
+        return data
+    key = next((step for step in reversed(path) if not step.isdigit()), "")
+    bad = _NOT_A_BREAK if key in _LINES else _HIGH if key in _REFUSED_BEFORE else _CONTROL
+    text = data.replace("\r\n", "\n") if key in _LINES else data
+    clean = bad.sub(" ", text)
+    if clean != text:
+        told.append(
+            f"{', '.join(path)}: {brief(data)} held control characters, which no text may hold; a space stands "
+            "for each now."
+        )
+    return clean

@@ -1,0 +1,369 @@
+"""Pictures of the excavation in plan: structures and what is dug for them, cut and fill in colours, and the hole as
+built against the drawing.
+"""
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from pondkit.core.entry import Entry
+from pondkit.core.units import LENGTH, VOLUME, System, show
+from pondkit.drawing import frame
+from pondkit.drawing.frame import Array, Figure
+from pondkit.drawing.rows import fixed
+from pondkit.drawing.traces import HALO, Label, joined, line_trace, outlined, written
+from pondkit.drawing.views import plan_layout
+from pondkit.geometry.footprint import rings
+from pondkit.geometry.site_surface import level_depths, rim_rings, rings_at
+from pondkit.geometry.terrain import Terrain
+from pondkit.geometry.trench import CutMap, TrenchCut, cut_map
+from pondkit.trades.earthwork.results.crew import AsBuilt, SurveyedLevel, TapedLine
+from pondkit.trades.earthwork.results.excavation import EarthResult, ExcavationResult, StreamBed, Structure
+from pondkit.trades.pools.results import PoolResult
+
+BERM = "rgba(150,112,56,0.28)"
+BERM_NAME = "berm"  # as earth names it
+BODY = "#8fa3ad"  # between water and stone, so that it reads on both
+
+
+class Works(NamedTuple):
+    """What is dug besides the pools, and what is heaped."""
+
+    structures: tuple[Structure, ...]
+    beds: tuple[StreamBed, ...]
+    earth: EarthResult | None
+
+
+def works_traces(works: Works, unit: str, system: System) -> list[dict[str, Any]]:
+    """Bodies and walls as areas, dotted the edge of their holes and of links' beds at the most: two traces, none
+    where there is nothing."""
+    data = heap_traces(works.earth, unit, system)
+    edges = [ring for one in works.structures for ring in rings(one.hole.area)]
+    edges += [ring for one in works.beds for ring in rings(one.cut.area)]
+    if not edges:
+        return data
+    plans = [
+        (ring, f"{frame.plain(one.name)}: stands at {show(one.body.bottom, LENGTH, system)}")
+        for one in works.structures
+        for ring in rings(one.body.foot)
+    ]
+    line = {"width": 1.2, "color": frame.INK}
+    return [
+        *data,
+        line_trace(edges, unit, frame.GROUND, 1.4, dash="dot", name="holes of bodies and walls, beds of links"),
+        *(
+            [outlined(plans, unit, "bodies and walls", line, fill="toself", fillcolor=BODY, opacity=0.85)]
+            if plans
+            else []
+        ),
+    ]
+
+
+def heap_traces(earth: EarthResult | None, unit: str, system: System) -> list[dict[str, Any]]:
+    """Berm and banks outside the rim lines within their toes, and the edge of the berm's top: two traces at most."""
+    if earth is None or not earth.heaped:
+        return []
+    high = earth.berm_volume
+    built = {figure.subject: show(figure.value, figure.kind, system) for figure in earth.outer_bank_volume}
+    said, tops = [], []
+    for one in earth.heaped:
+        name = one.footprint.name
+        if name == BERM_NAME:
+            words = f"berm, {show(high.value, high.kind, system)} compacted" if high else "berm"
+            tops.append(one.crest)
+        else:
+            words = f"{frame.plain(name)}, {built.get(one.turned.name, 'hardly any soil')} as built in"
+        said += [(ring, f"{words}; its top at {show(one.top, LENGTH, system)}") for ring in one.edges]
+    line = {"width": 1.2, "color": frame.GROUND}
+    data = [outlined(said, unit, "berm and outer bank", line, fill="toself", fillcolor=BERM)]
+    return [*data, line_trace(tops, unit, frame.GROUND, 1.2, name="top of the berm")] if tops else data
+
+
+def works_labels(works: Works, pools: tuple[PoolResult, ...], unit: str) -> list[Label]:
+    """Their names, each at the side of its hole that lies away from the nearest pool."""
+    labels = []
+    middles = [np.concatenate(rings_at(pool.surfaces.finished, 0.0)).mean(axis=0) for pool in pools]
+    for one in works.structures:
+        west, south, east, north = one.hole.area.bounds
+        middle = np.array([(west + east) / 2, (south + north) / 2])
+        nearest = min(middles, key=lambda at: float(np.hypot(*(at - middle))), default=middle)
+        above = middle[1] > nearest[1]
+        x, y = frame.in_unit(np.array([middle[0], north if above else south]), unit, 2)
+        labels.append((float(x), float(y), frame.plain(one.name), 11, f"{'top' if above else 'bottom'} center"))
+    for heap in works.earth.heaped if works.earth else ():
+        if heap.footprint.name == BERM_NAME:
+            line = heap.edges[0]
+            x, y = frame.in_unit(line[int(np.argmin(line[:, 0]))], unit, 2)  # inside it, at its west end
+            labels.append((float(x), float(y), BERM_NAME, 11, "middle right"))
+    return labels
+
+
+def works_points(works: Works) -> list[Array]:
+    """Corners of what is dug for them, for how far a picture goes [m]."""
+    heaped = works.earth.heaped if works.earth else ()
+    areas = [*(one.hole.area for one in works.structures), *(one.cut.area for one in works.beds)]
+    return [*(ring for area in areas for ring in rings(area)), *(edge for one in heaped for edge in one.edges)]
+
+
+def alt_works(works: Works, system: System) -> str:
+    """Them in words, as the end of a sentence; nothing where there are none."""
+    said = [
+        f"{one.name} (stands at {show(one.body.bottom, LENGTH, system)}, its hole goes to "
+        f"{show(one.hole.bottom, LENGTH, system)})"
+        for one in works.structures
+    ]
+    said += [
+        f"bed of {one.name}, dug from {show(one.cut.line[one.crest][2], LENGTH, system)} at its crest to "
+        f"{show(one.cut.line[-1][2], LENGTH, system)}"
+        for one in works.beds
+    ]
+    berm = (
+        works.earth.berm_volume
+        if works.earth and any(one.footprint.name == BERM_NAME for one in works.earth.heaped)
+        else None
+    )
+    if berm:
+        said.append(f"a berm of {show(berm.value, berm.kind, system)}")
+    if works.earth:
+        said += [
+            f"an outer bank of {figure.subject} of {show(figure.value, figure.kind, system)}"
+            for figure in works.earth.outer_bank_volume
+        ]
+    return f"; beside them {', '.join(said)}" if said else ""
+
+
+# Fill dark brown to pale, level ground white, cut pale to dark blue: lightness falls both ways, and the hues
+# can be told apart by every eye.
+COLOURS = ("#5e3c08", "#a6712c", "#dcb981", "#f6f1e7", "#b9d7e0", "#5c9db6", "#163f5f")
+
+
+def cut_fill(
+    pools: tuple[PoolResult, ...],
+    works: Works,
+    cuts: tuple[TrenchCut, ...] | None,
+    ground: Terrain | None,
+    span: tuple[float, float, float, float],
+    system: System,
+) -> Figure | None:
+    """Cut and fill by colour, waterlines and rims over it; None where the ground is in trouble or nothing is drawn.
+
+    Args:
+        pools: Those that could be worked out.
+        works: What is dug besides them, and what is heaped.
+        cuts: Trenches of pipe and pits of dens; None where nothing is dug.
+        ground: As it is.
+        span: West, south, east, north of all that is drawn [m].
+        system: Units on show.
+    """
+    cuts = cuts or ()
+    known = [(pool, pool.ground.reach) for pool in pools if pool.ground]
+    if ground is None or not known:
+        return None
+    unit, small = frame.PLAN_UNIT[system], frame.DEPTH_UNIT[system]
+    met = [pool for pool, _ in known]
+    made = cut_map(
+        [pool.surfaces.dig for pool in met],
+        [reach for _, reach in known],
+        ground,
+        [*(one.hole for one in works.structures), *(one.cut for one in works.beds), *cuts],
+        [one.bank for one in works.beds],
+    )
+    data: list[dict[str, Any]] = [_heat(made, unit, small)]
+    rims = [ring for pool in met for ring in rim_rings(pool.surfaces.liner)]
+    waterlines = [ring for pool in met for ring in rings_at(pool.surfaces.finished, 0.0)]
+    data.append(line_trace(rims, unit, frame.INK, 1.0, dash="dot", name="rim"))
+    data.append(line_trace(waterlines, unit, frame.INK, 1.4, name="waterline"))
+    data += works_traces(works, unit, system)
+    if cuts:
+        dug = [(ring, f"trench or pit, {frame.plain(cut.name)}") for cut in cuts for ring in rings(cut.area)]
+        data.append(
+            outlined(dug, unit, "pipe trenches and den pits", {"width": 1.0, "color": frame.GROUND, "dash": "dot"})
+        )
+    labels: list[Label] = []
+    for pool in met:
+        x, y = frame.in_unit(
+            pool.surfaces.placed.to_site(np.array([pool.surfaces.dig.surface.pool.shape.pole]))[0], unit, 2
+        )
+        labels.append((float(x), float(y), f"<b>{frame.plain(pool.name)}</b>", 12, "middle center"))
+    data.append(written(labels))
+    west, south, east, north = span
+    half = (made.east[1] - made.east[0]) / 2 if len(made.east) > 1 else 0.0
+    shown_span = (
+        min(west, float(made.east[0] - half)),
+        min(south, float(made.north[0] - half)),
+        max(east, float(made.east[-1] + half)),
+        max(north, float(made.north[-1] + half)),
+    )
+    return frame.figure(data, **plan_layout(shown_span, unit, None))
+
+
+def alt_cut_fill(
+    option: str,
+    pools: tuple[PoolResult, ...],
+    dug: ExcavationResult | None,
+    dig: Entry | None,
+    fill: Entry | None,
+    system: System,
+) -> str:
+    """Cut and fill in words.
+
+    Args:
+        option: Its name.
+        pools: Those that could be worked out.
+        dug: What is dug besides them.
+        dig, fill: In all; None where a part is in trouble.
+        system: Units on show.
+    """
+    parts = [
+        f"{pool.name} is cut {show(max(pool.dig_depth.value, 0.0), LENGTH, system)} deep at most"
+        for pool in pools
+        if pool.dig_depth
+    ]
+    parts += [
+        f"the bed of {figure.subject} takes {show(figure.value, VOLUME, system)}"
+        for figure in (dug.link_dig_volume if dug else ())
+    ]
+    parts += (
+        [
+            f"a hole for {figure.subject} takes {show(figure.value, VOLUME, system)}"
+            for figure in (*dug.body_hole_volume, *dug.footing_volume)
+        ]
+        if dug
+        else []
+    )
+    if dug and dug.cuts:
+        named = ", ".join(cut.name for cut in dug.cuts)
+        parts.append(f"trenches of pipe and pits of dens: {named}")
+    if dig and fill:
+        parts.append(f"{show(dig.value, VOLUME, system)} dug in all, {show(fill.value, VOLUME, system)} of bank built")
+    return f"Cut and fill of option {option}: {'; '.join(parts) or 'not known'}."
+
+
+def _heat(made: CutMap, unit: str, small: str) -> dict[str, Any]:
+    """Depth of cut and fill by colour."""
+    shown = frame.in_unit(np.nan_to_num(made.depth), small, 1)
+    most = float(np.abs(shown).max()) or 1.0
+    # White fades into no change: a map of both has one scale, as much of it each way as the deeper of the two.
+    return {
+        "type": "heatmap",
+        "x": frame.in_unit(made.east, unit, 3),
+        "y": frame.in_unit(made.north, unit, 3),
+        "zmin": -most,
+        "zmax": most,
+        "z": [
+            [None if np.isnan(d) else float(v) for d, v in zip(deep, row, strict=True)]
+            for deep, row in zip(made.depth, shown, strict=True)
+        ],
+        "colorscale": [[i / (len(COLOURS) - 1), colour] for i, colour in enumerate(COLOURS)],
+        "name": "cut and fill",
+        "hoverongaps": False,
+        "hovertemplate": f"%{{z:.1f}} {small}, cut above 0, fill below<extra></extra>",
+        "colorbar": {
+            "title": {"text": f"cut + / fill − [{small}]", "side": "right"},
+            "thickness": 12,
+            "len": 0.9,
+            "outlinewidth": 0,
+        },
+    }
+
+
+def plan(
+    found: AsBuilt | None,
+    pools: tuple[PoolResult, ...],
+    within: float | None,
+    span: tuple[float, float, float, float],
+    system: System,
+) -> Figure | None:
+    """Levels found less those drawn, at their places, and tape lines. None where nothing was measured.
+
+    Args:
+        found: The as-built survey.
+        pools: Those that could be worked out.
+        within: Tolerance of floors, up and down [m]; None where no dig is drawn.
+        span: West, south, east, north of all that is drawn [m].
+        system: Units on show.
+    """
+    if not _measured(found):
+        return None
+    assert found is not None
+    assert within is not None
+    unit, small = frame.system_units(system)
+    finished = [pool.surfaces.finished for pool in pools]
+    rims = [ring for pool in pools for ring in rim_rings(pool.surfaces.liner)]
+    edges = [ring for laid in finished for depth in level_depths(laid) for ring in rings_at(laid, depth)]
+    waters = [ring for laid in finished for ring in rings_at(laid, 0.0)]
+    data: list[dict[str, Any]] = [
+        line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim"),
+        line_trace(edges, unit, frame.FAINT, 1.0, name="level parts"),
+        line_trace(waters, unit, frame.INK, 1.6, name="waterline"),
+    ]
+    if found.lines:
+        data.append(_tape_lines(found.lines, unit))
+    if found.levels:
+        data.append(_levels(found.levels, within, unit, small))
+    return frame.figure(data, **plan_layout(span, unit, None))
+
+
+def _measured(found: AsBuilt | None) -> bool:
+    return found is not None and bool(found.levels or found.lines)
+
+
+def alt_plan(found: AsBuilt | None, system: System) -> str:
+    """The as-built survey in words."""
+    if found is None or not _measured(found):
+        return "Nothing was measured of the hole yet."
+    unit = frame.DEPTH_UNIT[system]
+    differs = "; ".join(
+        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.dug_difference
+    )
+    spare = "; ".join(
+        f"{figure.subject} {show(figure.value, LENGTH, system, unit)}" for figure in found.liner_spare_as_dug
+    )
+    return f"As-built survey. Deviation from design: {differs or 'none'}. Liner to spare: {spare or 'not known'}."
+
+
+def _tape_lines(lines: Sequence[TapedLine], unit: str) -> dict[str, Any]:
+    """Tape lines with their names."""
+    ends = [np.array([line.tape.start, line.tape.end], dtype=float) for line in lines]
+    x, y = joined(ends, unit)
+    names = [text for line in lines for text in (frame.plain(line.tape.name), "", "")]
+    return {
+        "type": "scatter",
+        "mode": "lines+text",
+        "x": x,
+        "y": y,
+        "name": "tape lines",
+        "text": names,
+        "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.PIPE, "shadow": HALO},
+        "line": {"color": frame.PIPE, "width": 1.6, "dash": "dash"},
+        "hoverinfo": "skip",
+    }
+
+
+def _levels(levels: Sequence[SurveyedLevel], within: float, unit: str, small: str) -> dict[str, Any]:
+    """Levels found, by how much they are off; those outside the tolerance as crosses."""
+    at = frame.in_unit(np.array([level.measured.at for level in levels], dtype=float), unit)
+    said = [f"{fixed(abs(level.over), small, 1)} {small} {'high' if level.over > 0 else 'deep'}" for level in levels]
+    off = [abs(level.over) > within + 1e-9 for level in levels]
+    return {
+        "type": "scatter",
+        "mode": "markers+text",
+        "x": at[:, 0].tolist(),
+        "y": at[:, 1].tolist(),
+        "name": "levels found",
+        "text": said,
+        "textposition": "top center",
+        "textfont": {"size": 12, "color": frame.INK, "shadow": HALO},
+        "hoverinfo": "text",
+        "hovertext": [
+            f"{frame.plain(s.measured.pool)}, level {s.number}: dug {text}"
+            for s, text in zip(levels, said, strict=True)
+        ],
+        "marker": {
+            "size": 9,
+            "color": [frame.MARK if far else frame.INK for far in off],
+            "symbol": ["x" if far else "circle" for far in off],
+        },
+    }
