@@ -72,8 +72,22 @@ class Result:
 
     def entries(self) -> Iterator[tuple[str, Entry]]:
         """Every (key, entry) of this record and of the records inside it, in the order of the fields."""
-        for field in fields(self):
-            yield from _entries(field.name, getattr(self, field.name))
+        return iter(self._gathered()[0])
+
+    def figures(self, key: str) -> tuple[Entry, ...]:
+        """Those of one key."""
+        return self._gathered()[1].get(key, ())
+
+    def _gathered(self) -> tuple[tuple[tuple[str, Entry], ...], dict[str, tuple[Entry, ...]]]:
+        """All entries, and those of each key: gathered once, as a record does not change."""
+        if "_held" not in self.__dict__:
+            every = tuple(pair for field in fields(self) for pair in _entries(field.name, getattr(self, field.name)))
+            keyed: dict[str, tuple[Entry, ...]] = {}
+            for key, entry in every:
+                keyed[key] = (*keyed.get(key, ()), entry)
+            self.__dict__["_held"] = every, keyed
+        held: tuple[tuple[tuple[str, Entry], ...], dict[str, tuple[Entry, ...]]] = self.__dict__["_held"]
+        return held
 
 
 def keys_in(hint: Any) -> Iterator[str]:

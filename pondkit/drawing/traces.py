@@ -4,7 +4,7 @@ A picture costs by its traces while a slider is dragged, far more than by their 
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
@@ -26,6 +26,7 @@ SYMBOLS = {
 NOTED = 0.01  # m: of a node set by less from where it is drawn a plan says nothing; its figures do
 Aside = tuple[str, Spot, Spot]  # node, place as drawn, place as it is set
 Label = tuple[float, float, str, int, str]  # x, y, text, size, where it stands to its place
+Lines = tuple[list[float | None], list[float | None]]  # x, y in the unit on show, None behind each line
 
 
 def pipe_trace(ends: list[tuple[Spot, Spot]], said: list[str], unit: str) -> dict[str, Any]:
@@ -138,7 +139,7 @@ def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[st
     }
 
 
-def joined(rings: Sequence[Array], unit: str) -> tuple[list[float | None], list[float | None]]:
+def joined(rings: Sequence[Array], unit: str) -> Lines:
     x: list[float | None] = []
     y: list[float | None] = []
     for ring in rings:
@@ -146,6 +147,16 @@ def joined(rings: Sequence[Array], unit: str) -> tuple[list[float | None], list[
         x += [*shown[:, 0].tolist(), None]
         y += [*shown[:, 1].tolist(), None]
     return x, y
+
+
+def together(pieces: Iterable[Lines]) -> dict[str, list[float | None]]:
+    """Places of a trace that is made of pieces."""
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for own_x, own_y in pieces:
+        x += own_x
+        y += own_y
+    return {"x": x, "y": y}
 
 
 def line_trace(

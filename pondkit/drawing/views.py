@@ -116,7 +116,7 @@ def profile_trace(parts: Sequence[Drawn], unit: str, name: str, look: dict[str, 
     for stations, levels, pool in parts:
         if len(stations):
             x += [*frame.in_unit(stations, unit).tolist(), None]
-            y += [*(None if np.isnan(v) else float(v) for v in frame.in_unit(levels, unit)), None]
+            y += [*(None if v != v else v for v in frame.in_unit(levels, unit).tolist()), None]  # NaN alone differs
             said += [f"{pool}: {name}" if pool else name] * (len(stations) + 1)
     if not x:
         return None

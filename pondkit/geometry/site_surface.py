@@ -322,6 +322,7 @@ def level_depths(laid: SiteSurface) -> list[float]:
     )
 
 
+@remembered
 def rings_at(laid: SiteSurface, depth: float) -> Rings:
     """Rings on the site of all that is at least so deep; deeper than 0 on the waterline itself."""
     stacks = [_region(part, depth) for part in laid.surface.parts]
@@ -342,6 +343,7 @@ def _region_within(shape: Shape, placed: Placed, inward: float) -> BaseGeometry:
     return shapely.transform(shape.thin.buffer(-inward, quad_segs=COARSE), placed.to_site)
 
 
+@remembered
 def rim_rings(laid: SiteSurface) -> Rings:
     """The rim line on the site."""
     return _rings(laid.surface.pool.shape.thin.buffer(laid.rim, quad_segs=COARSE), laid.placed)

@@ -304,11 +304,13 @@ def union_control(form: Form, path: Path, name: str) -> None:
     if isinstance(part, PointsGround):
         part_controls(form, here, less=("points",))  # they stand in the table
         form.show()
-        table_control(desk, (*here, "points"))
+        if not form.part:
+            table_control(desk, (*here, "points"))
     elif isinstance(part, LevelBook):
         part_controls(form, here)
         form.show()
-        table_control(desk, (*here, "rows"))
+        if not form.part:
+            table_control(desk, (*here, "rows"))
     elif isinstance(part, (Points, Offsets)):
         with form.fold(f"fold:{ident(here)}", "Points of the outline") as points:
             if points:

@@ -25,8 +25,8 @@ KEY_FIGURES = ("total_net_volume", "max_depth", "dig_volume", "liner_area_order"
 
 def key_figures(
     results: Results, before: Results | None, option: int, system: System, later: tuple[str, ...] = ()
-) -> None:
-    """A handful of figures, each with what the last step changed; a dash where it cannot be worked out.
+) -> str:
+    """Markup of a handful of figures, each with what the last step changed; a dash where it cannot be worked out.
 
     Args:
         results, before: The project now and before the last step.
@@ -55,7 +55,7 @@ def key_figures(
             f"<div class='pk-figure' role='listitem' title=\"{help_text}\"><span "
             f"class='pk-label'>{said}{warned}</span><b>{text}</b><i>{html.escape(change) or '&nbsp;'}</i></div>"
         )
-    st.html("<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>")
+    return "<div class='pk-figures' role='list' aria-label='Key figures'>" + "".join(cells) + "</div>"
 
 
 def plain_figures(rows: list[table.SummaryRow], option: int, against: str) -> None:

@@ -23,7 +23,6 @@ class Form:
         self.desk, self.name, self.follows = desk, name, follows
         self.rows: list[Row] = []
         self.acts: dict[str, Act] = {"folds": lambda opened, drag: desk.folds.update(opened)}
-        self._mounts = 0
 
     def add(self, row: Row, act: Act | None = None) -> None:
         """A further row, and what is done when something is entered in it."""
@@ -81,6 +80,11 @@ class Form:
         row: Row = {"kind": "pick", "id": id_, "label": label, "options": list(options), "value": value}
         self.add(row, lambda chosen, drag: act(str(chosen)))
 
+    @property
+    def part(self) -> bool:
+        """Whether only what follows the hand runs: then no stock widget may be asked for."""
+        return self.follows and self.desk.live.part
+
     @contextmanager
     def fold(
         self, id_: str, label: str, *, opened: bool = False, help_: str = "", look: str = "fold"
@@ -108,28 +112,31 @@ class Form:
         """What was gathered, as one component; what follows comes into a further one."""
         if not self.rows:
             return
-        key = f"form {self.name} {self._mounts}"
-        self._mounts += 1
         rows, self.rows = self.rows, []
+        key = f"form {self.name}: {rows[0]['id']}"
         desk = self.desk
-        desk.acts[self.name] = self.acts
+        # In a run of the part what is not gathered anew stands as it was.
+        desk.acts[self.name] = desk.acts.get(self.name, {}) | self.acts if self.part else self.acts
         form(
             key,
             rows,
             session=desk.session,
             revision=desk.history.revision,
             answered=desk.answered.get(key, 0),
-            follows=self.follows,
-            on_entry=guarded(_entered, desk, self.name, key),
+            live=desk.live if self.follows else None,
+            on_entry=guarded(take_entries, desk, key),
         )
 
 
-def _entered(desk: Desk, name: str, key: str) -> None:
-    """Do what was entered, in order, each once: an entry that was not answered yet comes again with the next."""
-    for entry in entries(key):
-        if entry["n"] > desk.answered.get(key, 0):
-            desk.answered[key] = entry["n"]
-            enter(desk, name, entry["id"], entry["value"], entry["drag"])
+def take_entries(desk: Desk, *keys: str) -> None:
+    """Do what was entered in forms, in order, each once: an entry that was not answered yet comes again with the
+    next."""
+    for key in keys:
+        name = key.removeprefix("form ").partition(": ")[0]
+        for entry in entries(key):
+            if entry["n"] > desk.answered.get(key, 0):
+                desk.answered[key] = entry["n"]
+                enter(desk, name, entry["id"], entry["value"], entry["drag"])
 
 
 def enter(desk: Desk, name: str, id_: str, value: Any, drag: int) -> None:

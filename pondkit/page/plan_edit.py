@@ -95,7 +95,8 @@ def under(desk: Desk) -> PictureUnder | None:
     if picture is None:
         return None
     name = pictures.called(picture)
-    backdrop(name, picture.data)
+    if not desk.live.part:
+        backdrop(name, picture.data)
     unit = frame.PLAN_UNIT[desk.units]
     width = float(picture.width)
     x, y, wide, high = (float(v) for v in frame.in_unit([*picture.at, width, width * aspect(picture)], unit, 4))

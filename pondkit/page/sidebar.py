@@ -13,7 +13,7 @@ from pondkit.page.fields import fields_of, ident
 from pondkit.page.form import Form
 from pondkit.page.price_list import own_prices, price_file, prices_of
 from pondkit.page.site_picture import picture_controls
-from pondkit.page.state import Desk
+from pondkit.page.state import Desk, is_open
 
 OPTION_TRADES = {
     "Liner": "lining",
@@ -233,7 +233,8 @@ def _trade(form: Form, path: Path, what: str) -> None:
     lists = ITEMS[field]
     if field in ("rates", "prices"):
         form.show()
-        price_file(desk, path)
+        if not form.part:
+            price_file(desk, path)
     if lists:
         key = f"list {field}"
         at = min(int(desk.chosen.get(key, 0)), len(lists) - 1)
@@ -349,9 +350,13 @@ def _site(form: Form) -> None:
     part_controls(form, ("site",))
     union_control(form, ("site",), "ground")
     form.show()
-    with fold("Picture under the plan", "fold:picture") as picture:
-        if picture.open:
+    if form.part:
+        if is_open("fold:picture"):
             picture_controls(form)
+    else:
+        with fold("Picture under the plan", "fold:picture") as picture:
+            if picture.open:
+                picture_controls(form)
     form.head("keep-outs", "Keep-outs")
     _items(form, ("site",), ListSection("keep_outs", "Keep-outs", "keep-out"))
     with form.fold("fold:way_in", "Way in") as way:

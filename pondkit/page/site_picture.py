@@ -20,6 +20,8 @@ def picture_controls(form: Form) -> None:
     """A photo from above or a survey drawing: a file chooser without one, else all that can be set about it."""
     desk = form.desk
     picture, key = desk.project.picture, f"picture {desk.history.revision}"
+    if picture is None and form.part:
+        return
     if picture is None:
         st.file_uploader(
             "Photo from above, or survey drawing",
@@ -31,6 +33,8 @@ def picture_controls(form: Form) -> None:
         return
     part_controls(form, backdrop.PATH)
     form.show()
+    if form.part:
+        return
     now = backdrop.apart(picture, desk.units)
     st.caption(
         "To scale it, drag the two round marks on the plan to the ends of something whose length you know: now "

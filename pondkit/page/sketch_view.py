@@ -1,23 +1,24 @@
 """The Sketch view: key figures, plan, section, zones and the controls follow the hand; the rest comes when it rests.
 
-What follows is one fragment: a slider's step runs it alone. Whatever else changes, and the hand at rest (``run_done``),
-runs the whole page. What needs all trades, the liner's order and the price, is then worked out; until then it is on its
-way.
+A slider's step runs one fragment alone, which holds nothing but ``Live``: what has changed of all that stands on the
+page goes through it. Whatever else changes, and the hand at rest (``run_done``), runs the whole page. What needs all
+trades, the liner's order and the price, is then worked out; until then it is on its way.
 """
 
 import html
 import logging
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
+from contextlib import nullcontext
 from dataclasses import dataclass
 from typing import Any
 
 import streamlit as st
-from streamlit.errors import StreamlitInvalidLayoutContextError
 
 from pondkit.core.refusal import writable
 from pondkit.drawing.panel import Panel
 from pondkit.page import figures
-from pondkit.page.components import Edit, PictureUnder, Since, part_done, picture, picture_event
+from pondkit.page.components import Edit, Live, PictureUnder, live_entries, live_event, picture
+from pondkit.page.form import take_entries
 from pondkit.page.framing import framed
 from pondkit.page.panels import BESIDE, PANELS, PLAN, SECTION, ZONES
 from pondkit.page.plan_edit import act, chosen_pool, graspable, under
@@ -45,6 +46,10 @@ class Places:
     controls: Any
 
 
+# Where what follows the hand stands already: only what has changed is sent.
+STANDING = Places(*[nullcontext()] * 5)
+
+
 def sketch(here: Desk, results: Results, controls: Any) -> None:
     """The whole view.
 
@@ -60,12 +65,11 @@ def sketch(here: Desk, results: Results, controls: Any) -> None:
         zones, below = st.container(), st.container()
     here.whole = True  # while the whole page runs
     try:
-        broken = _follow(here, Places(top, left, said, zones, controls))
+        line = _drawn(here, Places(top, left, said, zones, controls), part=False)
+        here.seen = _turned(here)
+        _follow(here, line)
     finally:
         here.whole = False
-    if broken:
-        raise broken
-    here.seen = _turned(here)
     scene, _, _ = _scene(here, results)
     with below:
         figures.wanting(here, results)
@@ -80,59 +84,54 @@ def _turned(here: Desk) -> Hashable:
 
 
 @st.fragment
-def _follow(here: Desk, places: Places) -> Exception | None:
-    """What follows the hand. A fault of the whole page is given back, as a fragment would show it in its own way;
-    after one of this part the whole page runs, and says it calmly."""
-    part = not here.whole
-    if part and here.seen != _turned(here):
-        st.rerun()
-    try:
-        _drawn(here, places, part)
-    except StreamlitInvalidLayoutContextError as gone:
-        # A run of the whole page gives up all places first, and one that is stopped half way keeps none for this part.
-        if not part:
-            return gone
-        st.rerun()
-    except Exception as fault:
-        if not part:
-            return fault
-        logging.getLogger(__name__).exception("what follows the hand could not be drawn")
-        st.rerun()
-    return None
+def _follow(here: Desk, line: Line | None) -> None:
+    """Brings what follows the hand, and takes what the hand does. After a fault in a run of its own the whole page
+    runs, and says it calmly.
+
+    Args:
+        here: The person's work.
+        line: The section line as the whole page drew it.
+    """
+    if not here.whole:
+        if here.seen != _turned(here):
+            st.rerun()
+        try:
+            line = _drawn(here, STANDING, part=True)
+        except Exception:
+            logging.getLogger(__name__).exception("what follows the hand could not be drawn")
+            st.rerun()
+    here.live.show(guarded(_entered, here), guarded(_plan_event, here, line))
 
 
-def _drawn(here: Desk, places: Places, part: bool) -> None:
+def _entered(here: Desk) -> None:
+    take_entries(here, *live_entries())
+
+
+def _drawn(here: Desk, places: Places, *, part: bool) -> Line | None:
+    """Draws what follows the hand, or what of it has changed; gives the section line as drawn."""
     at = here.option
-    here.pictures.part = part
+    here.live.begin(part=part)
     results = evaluate(here.project)
     before = evaluate(here.history.before) if here.history.past else None
     scene, stale, note = _scene(here, results)
     later = tuple(key for key in LATER if part and not results.options[at].ready(key))
     with places.figures:
-        figures.key_figures(results, before, at, here.units, later)
+        here.live.text("figures", figures.key_figures(results, before, at, here.units, later))
     with places.plan:
-        _panel(
-            PLAN,
-            scene,
-            stale,
-            note,
-            guarded(_plan_event, here, scene.line),
-            graspable(here, scene.line),
-            under(here),
-            here.pictures,
-        )
+        edit, below = graspable(here, scene.line), under(here)
+        _panel(PLAN, scene, stale, note, edit, below, here.live)
         if scene.line:
-            _panel(SECTION, scene, stale, "", since=here.pictures)
+            _panel(SECTION, scene, stale, live=here.live)
     with places.said:
         problems = figures.problems(here.project, results, at, here.units, early=part)
-        told([here.message, *problems[:MOST_SAID]], here.notice)
+        here.live.text("said", _told([here.message, *problems[:MOST_SAID]], here.notice))
     with places.zones:
-        st.html(f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
+        here.live.text("note", f"<p class='pk-note'>{html.escape(scene.result.option.note) or '&nbsp;'}</p>")
         if scene.result.pools:
-            _panel(ZONES, scene, stale, "", since=here.pictures)
+            _panel(ZONES, scene, stale, live=here.live)
     with places.controls:
         sidebar(here, follows=True)
-    here.mark = part_done(None if part else here.mark)
+    return scene.line
 
 
 def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
@@ -162,11 +161,15 @@ def _without_earth(here: Desk, result: OptionResult) -> OptionResult:
 def told(messages: list[str], notice: str = "") -> None:
     """Messages and problems, and what was done that may not have been meant; in a place that is there without any too:
     what stands behind keeps its node in the page."""
+    st.html(_told(messages, notice))
+
+
+def _told(messages: list[str], notice: str = "") -> str:
     told = "".join(
         f"<div class='pk-problem' role='alert'>{html.escape(writable(said))}</div>" for said in messages if said
     )
     told += f"<div class='pk-notice' role='status'>{html.escape(writable(notice))}</div>" if notice else ""
-    st.html(f"<div class='pk-said'>{told}</div>")
+    return f"<div class='pk-said'>{told}</div>"
 
 
 def _last_good(here: Desk, results: Results) -> tuple[OptionResult, bool]:
@@ -186,14 +189,15 @@ def _panel(
     panel: Panel,
     scene: Scene,
     stale: bool,
-    note: str,
-    on_event: Callable[[], None] | None = None,
+    note: str = "",
     edit: Edit | None = None,
     below: PictureUnder | None = None,
-    since: Since | None = None,
+    live: Live | None = None,
 ) -> None:
     drawn = scene.draw(panel)
     if drawn is None:
+        if live and live.part:
+            st.rerun()
         st.caption(f"{panel.title}: nothing to draw in this option.")
         return
     picture(
@@ -207,13 +211,12 @@ def _panel(
         may_lag=panel not in (PLAN, SECTION),
         edit=edit,
         under=below,
-        since=since,
-        on_event=on_event,
+        live=live,
     )
 
 
 def _plan_event(here: Desk, line: Line | None) -> None:
-    if event := picture_event(f"picture {PLAN.title}"):
+    if event := live_event(f"picture {PLAN.title}"):
         act(here, event, line)
 
 
@@ -244,7 +247,7 @@ def _more(here: Desk, scene: Scene) -> None:
         panel = of_part[str(chosen)]
         left, right = st.columns([1.75, 1], gap="small")
         with left:
-            _panel(panel, scene, False, "")
+            _panel(panel, scene, False)
         with right:
             if panel.csv:
                 called, _ = panel.csv

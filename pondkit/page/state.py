@@ -11,7 +11,7 @@ import streamlit as st
 from pondkit.core.refusal import Refused, writable
 from pondkit.core.result import Path
 from pondkit.core.units import System
-from pondkit.page.components import Since
+from pondkit.page.components import Live
 from pondkit.page.framing import Framed
 from pondkit.page.history import History
 from pondkit.project.files import put
@@ -76,7 +76,6 @@ class Desk:
         aims: What came of the last aim; None where nothing was asked.
         whole: Whether the whole page runs, and not the part that follows the hand alone.
         seen: What the whole page was last drawn for, but for the values of sliders.
-        mark: Number of the last run of a part of the page.
         framed: What the plan shows; None where it was not drawn yet.
         fit: Whether the plan is to show all that is drawn, whatever it showed.
         notice: What was done last and can be taken back, in words; "" for nothing.
@@ -86,7 +85,7 @@ class Desk:
         filed_last: The project that was written there last.
         filed_fault: Why the last change is not in the job's file there; "" where it is.
         earth: Where the soil goes as it was last worked out, behind what was asked for; None where it never was.
-        pictures: What the browser has of the pictures that follow the hand.
+        live: By which the browser has what follows the hand.
         folds: Which folds of the form the person opened or closed.
         acts: What each row of a form does, by the form's name and the row's id.
         answered: Number of the last entry that was taken, by the form's key.
@@ -110,7 +109,6 @@ class Desk:
     aims: Aims | None = None
     whole: bool = False
     seen: Hashable = None
-    mark: int = 0
     framed: Framed | None = None
     fit: bool = False
     notice: str = ""
@@ -120,7 +118,7 @@ class Desk:
     filed_last: Project | None = None
     filed_fault: str = ""
     earth: tuple[Earth | None, EarthResult | None] | None = None
-    pictures: Since = field(default_factory=Since)
+    live: Live = field(default_factory=Live)
     folds: dict[str, bool] = field(default_factory=dict)
     acts: dict[str, dict[str, Callable[[Any, int], None]]] = field(default_factory=dict)
     answered: dict[str, int] = field(default_factory=dict)
@@ -252,3 +250,8 @@ def guarded(work: Callable[..., Any], *given: Any) -> Callable[[], None]:
 def widget(key: str) -> Any:
     """What a stock widget holds; for its callback."""
     return st.session_state[key]
+
+
+def is_open(key: str) -> bool:
+    """Whether a stock fold that stands on the page is open."""
+    return bool(st.session_state.get(key))

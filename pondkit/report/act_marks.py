@@ -4,6 +4,8 @@ wall, what is kept clear."""
 from collections.abc import Iterator
 
 from pondkit.core.caution import ACT, Caution
+from pondkit.core.remembered import remembered
+from pondkit.core.result import Result
 from pondkit.core.units import System
 from pondkit.drawing import frame
 from pondkit.drawing.say import say
@@ -23,14 +25,23 @@ def faults_at(result: OptionResult) -> dict[Spot, list[Caution]]:
     found: dict[Spot, list[Caution]] = {}
     stones = result.stone, result.bearing, result.seating, result.stone_on_works
     for part in (*result.pools, *stones, result.tunnels, result.walls, result.kept):
-        for _, figure in part.entries() if part else ():
-            for each in figure.cautions:
-                if isinstance(each, Caution) and each.rank == ACT:
-                    for subject in each.about or (figure.subject,):
-                        spot = places.get(subject) or _beside(result, subject, places)
-                        if spot and each not in found.get(spot, ()):
-                            found.setdefault(spot, []).append(each)
+        for subject, each in _to_act_on(part) if part else ():
+            spot = places.get(subject) or _beside(result, subject, places)
+            if spot and each not in found.get(spot, ()):
+                found.setdefault(spot, []).append(each)
     return found
+
+
+@remembered
+def _to_act_on(part: Result) -> tuple[tuple[str, Caution], ...]:
+    """Cautions to act on of all figures, each with every subject that it is about."""
+    return tuple(
+        (subject, each)
+        for _, figure in part.entries()
+        for each in figure.cautions
+        if isinstance(each, Caution) and each.rank == ACT
+        for subject in each.about or (figure.subject,)
+    )
 
 
 def _beside(result: OptionResult, subject: str, places: dict[str, Spot]) -> Spot | None:

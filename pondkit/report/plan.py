@@ -2,15 +2,17 @@
 
 import math
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Array, Figure
 from pondkit.drawing.traces import (
     Label,
+    Lines,
     aside_trace,
     fill_trace,
     joined,
@@ -18,11 +20,12 @@ from pondkit.drawing.traces import (
     node_marks,
     outlined,
     pipe_trace,
+    together,
     written,
 )
 from pondkit.drawing.views import plan_layout
 from pondkit.geometry.ditch import bed_of
-from pondkit.geometry.site_surface import Rings, SiteSurface, level_depths, rim_rings, rings_at, section_line
+from pondkit.geometry.site_surface import Rings, level_depths, rim_rings, rings_at, section_line
 from pondkit.report.act_marks import act_marks, faults_at
 from pondkit.study.evaluate import OptionResult
 from pondkit.trades.clearances.pictures import kept_labels, kept_traces
@@ -73,17 +76,20 @@ def plan(
         look: "crew" with what only the crew works by, where the machine stands and reaches; "client" without it;
             "bare" for a small plan beside others, without labels too; "screen" as "crew", filling the place it gets.
     """
-    unit = frame.PLAN_UNIT[system]
-    finished = [pool.surfaces.finished for pool in result.pools]
-    rims = [ring for pool in result.pools for ring in rim_rings(pool.surfaces.liner)]
-    data = [line_trace(rims, unit, frame.GROUND, 1.2, dash="dot", name="rim")]
-    data += _depths(finished, unit, system, scale_to or deepest([result]))
-    traces, labels = _pools(result.pools, unit, system, chosen)
-    data += traces
+    unit, scale = frame.PLAN_UNIT[system], scale_to or deepest([result])
+    bands = tuple(depth_bands(scale, system))
+    pools = [_pool(pool, system, bands, limit, chosen == pool.index) for pool in result.pools]
+    rims = together(pool.rim for pool in pools)
+    data = [line_trace((), unit, frame.GROUND, 1.2, dash="dot", name="rim") | rims]
+    data += _depths(pools, bands, unit, system, scale)
+    edges = {"hovertext": [text for pool in pools for text in pool.said], **together(pool.edges for pool in pools)}
+    data.append(outlined([], unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}) | edges)
+    data += [pool.waterline for pool in pools]
+    labels = [label for pool in pools for label in pool.labels]
     if limit is not None and any(pool.max_depth.value > limit for pool in result.pools):
-        beyond = [ring for laid in finished for ring in rings_at(laid, limit)]
         name = f"deeper than {show(limit, LENGTH, system)}"
-        data.append(line_trace(beyond, unit, frame.MARK, 1.6, dash="dash", name=name))
+        beyond = together(pool.beyond for pool in pools)
+        data.append(line_trace((), unit, frame.MARK, 1.6, dash="dash", name=name) | beyond)
     bare, crew = look == "bare", look in ("crew", "screen")
     span = span or extent([result], crew=crew)
     reach = _round_about(span) if look == "screen" else span
@@ -104,36 +110,55 @@ def plan(
     return frame.figure(data, **layout)
 
 
-def _pools(
-    pools: tuple[PoolResult, ...], unit: str, system: System, chosen: int | None
-) -> tuple[list[dict[str, Any]], list[Label]]:
-    """Edges of level parts and waterlines of all pools, with the labels of depths and names."""
+class DrawnPool(NamedTuple):
+    """What a plan shows of one pool: its rim, what is as deep as each band and more, edges of level parts with what is
+    said at each of their points, what is deeper than the limit, waterline and labels."""
+
+    rim: Lines
+    bands: tuple[Lines, ...]
+    edges: Lines
+    said: tuple[str, ...]
+    beyond: Lines
+    waterline: dict[str, Any]
+    labels: tuple[Label, ...]
+
+
+@remembered
+def _pool(pool: PoolResult, system: System, bands: tuple[float, ...], limit: float | None, chosen: bool) -> DrawnPool:
+    """A pool as it is drawn: while one is dragged, the others stay as they are."""
+    unit, finished, called = frame.PLAN_UNIT[system], pool.surfaces.finished, frame.plain(pool.name)
+    edges: list[Array] = []
+    said: list[str] = []
     labels: list[Label] = []
-    edges: list[tuple[Array, str]] = []
-    waterlines = []
-    for pool in pools:
-        called = frame.plain(pool.name)
-        waterline = rings_at(pool.surfaces.finished, 0.0)
-        for number, depth in enumerate(level_depths(pool.surfaces.finished)):
-            rings = rings_at(pool.surfaces.finished, depth)
-            text = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
-            edges += [(ring, f"{called}: level at {text} deep") for ring in rings]
-            if rings:
-                labels.append(_depth_label(rings, text, unit, number))
-        waterlines.append(_waterline(pool, waterline, unit, system, chosen == pool.index))
-        labels.append(_name_label(called, waterline, unit))
-    return [outlined(edges, unit, "level parts", {"color": LEVEL_EDGE, "width": 1.2}), *waterlines], labels
-
-
-def _depths(pools: list[SiteSurface], unit: str, system: System, scale: float) -> list[dict[str, Any]]:
-    """Depth shading: one trace per band for all pools, since every trace costs time while a slider is dragged."""
-    bands = depth_bands(scale, system)
-    data = []
-    for upper, lower in pairwise([*bands, max(scale, bands[-1])]):
-        rings = [ring for laid in pools for ring in rings_at(laid, upper)]
+    for number, depth in enumerate(level_depths(finished)):
+        rings = rings_at(finished, depth)
+        text = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
+        edges += rings
+        said += [f"{called}: level at {text} deep"] * sum(len(ring) + 1 for ring in rings)
         if rings:
+            labels.append(_depth_label(rings, text, unit, number))
+    waterline = rings_at(finished, 0.0)
+    return DrawnPool(
+        rim=joined(rim_rings(pool.surfaces.liner), unit),
+        bands=tuple(joined(rings_at(finished, depth), unit) for depth in bands),
+        edges=joined(edges, unit),
+        said=tuple(said),
+        beyond=joined(() if limit is None else rings_at(finished, limit), unit),
+        waterline=_waterline(pool, waterline, unit, system, chosen),
+        labels=(*labels, _name_label(called, waterline, unit)),
+    )
+
+
+def _depths(
+    pools: list[DrawnPool], bands: tuple[float, ...], unit: str, system: System, scale: float
+) -> list[dict[str, Any]]:
+    """Depth shading: one trace per band for all pools, since every trace costs time while a slider is dragged."""
+    data = []
+    for number, (upper, lower) in enumerate(pairwise([*bands, max(scale, bands[-1])])):
+        places = together(pool.bands[number] for pool in pools)
+        if places["x"]:
             name = f"{show(upper, LENGTH, system, frame.DEPTH_UNIT[system])} deep and more"
-            data.append(fill_trace(rings, unit, frame.shade((upper + lower) / 2, scale), name))
+            data.append(fill_trace((), unit, frame.shade((upper + lower) / 2, scale), name) | places)
     return data
 
 
@@ -214,15 +239,17 @@ def shown_section(
 
 def alt_plan(result: OptionResult, system: System) -> str:
     """The plan in words."""
-    pools = ", ".join(
-        f"{pool.name} ({show(pool.surface_area.value, pool.surface_area.kind, system)}, "
-        f"{show(pool.max_depth.value, LENGTH, system)} deep)"
-        for pool in result.pools
-    )
+    pools = ", ".join(_words(pool, system) for pool in result.pools)
     holes = alt_works(works_of(result), system)
     marked = len(faults_at(result))
     act = f" Marked to act on: {marked} place{'' if marked == 1 else 's'}." if marked else ""
     return f"Plan of option {result.option.name}: {pools or 'no pool could be worked out'}{holes}.{act}"
+
+
+@remembered
+def _words(pool: PoolResult, system: System) -> str:
+    area, depth = pool.surface_area, show(pool.max_depth.value, LENGTH, system)
+    return f"{pool.name} ({show(area.value, area.kind, system)}, {depth} deep)"
 
 
 def _things(result: OptionResult, unit: str, system: System, bare: bool) -> list[dict[str, Any]]:

@@ -36,7 +36,7 @@ Reach = tuple[float, float, float]  # length of the line, lowest and highest lev
 def reach(result: OptionResult, line: Line) -> Reach:
     """How far a section goes: to be shared by sections that stand beside each other."""
     along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
-    ends = _ground(result, line)[1]
+    ends = _ground(result.land.terrain, line)[1]
     lows = [pool.surfaces.dig.level - pool.surfaces.dig.surface.deepest for pool in result.pools]
     highs = [pool.surfaces.finished.rim_level for pool in result.pools]
     highs += [float(level.max()) for _, (_, level) in _heaps(result, line)]
@@ -68,15 +68,15 @@ def section(
     """
     unit = frame.PLAN_UNIT[system]
     shared = shared or reach(result, line)
-    along = float(np.hypot(line[1][0] - line[0][0], line[1][1] - line[0][1]))
     parts: dict[str, list[Drawn]] = {name: [] for name in LOOKS}
-    parts["ground as it is"].append((*_ground(result, line), ""))
+    parts["ground as it is"].append((*_ground(result.land.terrain, line), ""))
     parts["heaped soil"] += [(*around, frame.plain(name)) for name, around in _heaps(result, line)]
     notes: list[dict[str, Any]] = []
     for pool in result.pools:
-        # One set of samples: a pool's three surfaces share their outlines.
-        rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if along else None
-        notes += _cut_pool(pool, rays, parts, system, on_paper=on_paper)
+        lines, said = _cut_pool(pool, line, system, result.land.terrain, on_paper)
+        for name, drawn in lines:
+            parts[name].append(drawn)
+        notes += said
     if bare:
         notes = []
     data = [trace for name, look in LOOKS.items() if (trace := profile_trace(parts[name], unit, name, look))]
@@ -103,29 +103,34 @@ def section(
     return frame.figure(data, x=x_axis, y=y_axis, annotations=notes, dragmode="pan")
 
 
+@remembered
 def _cut_pool(
-    pool: PoolResult, rays: Rays | None, parts: dict[str, list[Drawn]], system: System, *, on_paper: bool
-) -> list[dict[str, Any]]:
-    """Adds a pool's lines to the parts of the section; returns its name and level over its water, if there is any."""
+    pool: PoolResult, line: Line, system: System, ground: Terrain | None, on_paper: bool
+) -> tuple[tuple[tuple[str, Drawn], ...], tuple[dict[str, Any], ...]]:
+    """A pool's lines by the part of the section that they belong to, and its name and level over its water, if there
+    is any: while one pool is dragged, the others stay as they are."""
+    # One set of samples: a pool's three surfaces share their outlines.
+    rays = line_rays(pool.surfaces.finished.outlines(), line[0], line[1], SAMPLES) if line[0] != line[1] else None
     called, level = frame.plain(pool.name), pool.surfaces.finished.level
-    for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner")):
-        parts[name].append((*_surface(own, rays), called))
+    parts: list[tuple[str, Drawn]] = [
+        (name, (*_surface(own, rays), called))
+        for own, name in ((pool.surfaces.dig, "dig"), (pool.surfaces.liner, "liner"))
+    ]
     x, z = _surface(pool.surfaces.finished, rays)
     if not len(x):
-        return []
-    parts["water"] += [(*bed, called) for bed in waters(x, z, level)]
+        return tuple(parts), ()
+    parts += [("water", (*bed, called)) for bed in waters(x, z, level)]
     if pool.gravel_volume.value > 1e-9:
-        parts["top of gravel"].append((x, z, called))
+        parts.append(("top of gravel", (x, z, called)))
     wet = np.flatnonzero(z < level)
     if not len(wet):
-        return []
-    middle, unit = float(np.mean(x[wet[[0, -1]]])), frame.PLAN_UNIT[system]
-    stations, ground = parts["ground as it is"][0][:2]
-    # Over the ground where that is higher than the water: its line does not cross the words.
-    top = max(level, float(np.interp(middle, stations, ground))) if len(stations) else level
+        return tuple(parts), ()
+    middle, unit, top = float(np.mean(x[wet[[0, -1]]])), frame.PLAN_UNIT[system], level
+    if ground is not None:  # over the ground where that is higher than the water: its line does not cross the words
+        top = max(level, float(np.interp(middle, *_ground(ground, line))))
     shown = by_rod(level, system) if on_paper else show(level, LENGTH, system, frame.DEPTH_UNIT[system])
     across, up = (float(frame.in_unit(value, unit)) for value in (middle, top))
-    return [frame.note(across, up, f"{called}, level {shown}", 12, yshift=11)]
+    return tuple(parts), (frame.note(across, up, f"{called}, level {shown}", 12, yshift=11),)
 
 
 def alt_section(result: OptionResult, system: System) -> str:
@@ -138,11 +143,13 @@ def alt_section(result: OptionResult, system: System) -> str:
     return f"Section of option {result.option.name}. " + "; ".join(parts) + "."
 
 
-def _ground(result: OptionResult, line: Line) -> tuple[Array, Array]:
+def _ground(ground: Terrain | None, line: Line) -> tuple[Array, Array]:
     """Stations and levels of the ground as it is along a line [m]; none where the ground is in trouble."""
-    ground = result.land.terrain
-    if ground is None:
-        return np.zeros(0), np.zeros(0)
+    return (np.zeros(0), np.zeros(0)) if ground is None else _ground_along(ground, line)
+
+
+@remembered
+def _ground_along(ground: Terrain, line: Line) -> tuple[Array, Array]:
     places = ground.along(np.array(line, dtype=float))
     return np.hypot(*(places - places[0]).T), ground.at(places)
 

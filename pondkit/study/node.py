@@ -64,13 +64,18 @@ class OnDemand:
     def _of(self, key: str) -> Iterator[Entry]:
         for name in self.RESULTS:
             if key in self._keys()[name]:
-                yield from (entry for found, entry in self._entries_of(name) if found == key)
+                for part in self._parts(name):
+                    yield from part.figures(key)
 
     def _entries_of(self, name: str) -> Iterator[tuple[str, Entry]]:
+        for part in self._parts(name):
+            yield from part.entries()
+
+    def _parts(self, name: str) -> Iterator[Result]:
         held = getattr(self, name)
         for part in held if isinstance(held, tuple) else (held,):
             if isinstance(part, Result):
-                yield from part.entries()
+                yield part
 
     @classmethod
     def _keys(cls) -> dict[str, frozenset[str]]:

@@ -5,7 +5,6 @@ counted: where it runs into a problem nothing is redrawn, and the figure is wron
 the machine; ratios of one run hold.
 """
 
-import json
 import logging
 import os
 import statistics
@@ -18,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from pondkit import Project, evaluate, load, save
-from pondkit.page.components.picture import _plain
+from pondkit.page.components import encoded
 from pondkit.page.panels import PLAN, SECTION
 from pondkit.project.files import put
 from pondkit.report.plan import shown_section
@@ -93,7 +92,7 @@ def prepared(folder: Path, project: Project) -> Path:
         for panel in (PLAN, SECTION):
             pictures[panel.title].append(scene.draw(panel))
     target = folder / "bare.json"
-    target.write_text(json.dumps({"counts": BARE, "pictures": pictures}, default=_plain), encoding="utf-8")
+    target.write_bytes(encoded({"counts": BARE, "pictures": pictures}))
     return target
 
 

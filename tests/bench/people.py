@@ -75,20 +75,26 @@ async def _run(socket: Any, widgets: dict[str, Any] | None = None, fragment: str
             return deltas, answer.script_finished in GOOD
 
 
-def _form_of(deltas: list[Any]) -> tuple[str, str, str]:
-    """Id of the form's widget, of its part of the page, and of the row of the second tier's depth."""
-    for delta in deltas:
-        element = delta.new_element.bidi_component
-        if element.component_name.endswith("pondkit_form") and b"tiers/1/depth" in element.bytes:
-            return element.id, delta.fragment_id, "options/0/pools/0/tiers/1/depth"
-    raise LookupError("The page has no slider of the second tier's depth.")
+ROW = "options/0/pools/0/tiers/1/depth"  # of the second tier's depth
+
+
+def _ways(deltas: list[Any]) -> tuple[str, str, str]:
+    """Id of the widget that takes what is entered, of its part of the page, and the key of the form with that row."""
+    every = [(delta, delta.new_element.bidi_component) for delta in deltas]
+    form = next(
+        (each for _, each in every if each.component_name.endswith("pondkit_form") and ROW in str(each.bytes)), None
+    )
+    if form is None:
+        raise LookupError("The page has no slider of the second tier's depth.")
+    id_, fragment = next((each.id, delta.fragment_id) for delta, each in every if each.component_name.endswith("live"))
+    return id_, fragment, json.loads(form.bytes)["key"]
 
 
 async def _session(url: str, number: int, person: Person, go: threading.Event, leave: threading.Event) -> None:
     address = url.replace("http", "ws") + "/_stcore/stream"
     async with connect(address, subprotocols=["streamlit"], max_size=None, origin=url) as socket:  # type: ignore[arg-type]
         deltas, _ = await _run(socket)
-        form, fragment, row = _form_of(deltas)
+        live, fragment, form = _ways(deltas)
         person.there = True
         while not go.is_set():
             await asyncio.sleep(0.1)
@@ -97,9 +103,9 @@ async def _session(url: str, number: int, person: Person, go: threading.Event, l
             if leave.is_set():
                 return
             inches = 20 + (step + number) % 10
-            entry = {"id": row, "value": f"{inches} in", "drag": 1, "n": step + 1}
+            entry = {"id": ROW, "value": f"{inches} in", "drag": 1, "n": step + 1}
             sent = time.monotonic()
-            _, well = await _run(socket, {form: {"entries": [entry]}}, fragment)
+            _, well = await _run(socket, {live: {"entries": {form: [entry]}}}, fragment)
             person.lost += not well
             person.waits.append(time.monotonic() - sent)
             person.answered.append(time.monotonic() - began)

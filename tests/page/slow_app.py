@@ -15,9 +15,9 @@ DELAY = Path(sys.argv[2])
 drawn = getattr(sketch_view, "_quick", sketch_view._drawn)
 
 
-def slowly(*given: Any) -> None:
+def slowly(*given: Any, **named: Any) -> Any:
     time.sleep(float(DELAY.read_text(encoding="utf-8")))
-    drawn(*given)
+    return drawn(*given, **named)
 
 
 sketch_view._quick, sketch_view._drawn = drawn, slowly  # type: ignore[attr-defined]

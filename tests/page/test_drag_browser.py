@@ -14,13 +14,29 @@ from first_screen import expect_first_screen
 from playwright.sync_api import Browser, Page, expect
 from screen import box, kept, radio, settled, slider, undo
 
-from tests.designs import small
+from pondkit import Project, evaluate
+from pondkit.page.components import Live, encoded
+from pondkit.page.components.assets import asset
+from pondkit.page.panels import PLAN
+from pondkit.project.files import put
+from pondkit.report.plan import shown_section
+from pondkit.report.scene import Scene
+from tests.designs import full_design, small
 
 pytestmark = pytest.mark.browser
 DEPTH = ("Depth", 1)  # of the second tier
+DEPTH_PATH = ("options", 0, "pools", 0, "tiers", 1, "depth")
 # Whether the plan says a depth: it was drawn for it.
 SAYS = """said => document.querySelector('.pondkit-plot')?.data?.find(trace => trace.name === 'labels')?.text
   .includes(said)"""
+
+
+def drawn(project: Project) -> dict[str, Any]:
+    """The plan as the page draws it."""
+    results = evaluate(project)
+    figure = Scene(results.options[0], "us", results, 0, shown_section(results.options[0], None)).draw(PLAN)
+    assert figure
+    return figure
 
 
 @dataclass
@@ -177,3 +193,32 @@ def test_two_tabs_drag_one_job_and_the_server_is_killed_in_mid_drag(browser: Bro
             arrived(one, hands[0].drag(41, 42))
         finally:
             serving.stop(again)
+
+
+def test_what_has_changed_of_a_picture_makes_the_same_picture_in_the_browser(browser: Browser) -> None:
+    """What goes to the browser while the hand moves, put together there, is what Python drew."""
+    first = put(full_design(), DEPTH_PATH, "20 in")
+    base, live = drawn(first), Live()
+    live.begin(part=False)
+    live.picture("plan", {"figure": base})
+    page = browser.new_page()
+    page.add_script_tag(content=asset("picture.js").partition("export default")[0])
+    sizes = []
+    try:
+        for path, value in (
+            (DEPTH_PATH, "21 in"),  # some numbers of some traces
+            ((*DEPTH_PATH[:4], "tiers", 2, "depth"), "60 in"),  # more traces of depths
+            (("options", 0, "pools", 0, "level"), "2 in"),
+            (("options", 0, "pools", 0, "at"), ("2 ft", "1 ft")),
+            (("site", "depth_limit"), "10 in"),  # a further trace in the middle
+        ):
+            figure = drawn(put(first, path, value))
+            live.begin(part=True)
+            assert live.picture("plan", {"figure": figure}) is None
+            change = json.loads(encoded(live.changes["plan"]))
+            made = page.evaluate("([figure, change]) => changed(figure, change)", [json.loads(encoded(base)), change])
+            assert made == json.loads(encoded(figure))
+            sizes.append(len(encoded(change)) / len(encoded(figure)))
+    finally:
+        page.close()
+    assert sizes[0] < 0.3  # what one tier does not move is not sent

@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 from sketch import Sketch
-from streamlit.errors import StreamlitInvalidLayoutContextError
 
 from pondkit.page import edits, figures, sketch_view, state
 from tests.designs import small
@@ -67,21 +66,21 @@ def test_a_fault_in_drawing_after_one_in_a_callback_is_said_too(start: Start, mo
     ]
 
 
-def test_where_a_stopped_page_left_no_places_for_what_follows_the_hand_the_whole_page_runs(
+def test_after_a_fault_in_what_follows_the_hand_the_whole_page_runs(
     start: Start, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
 ) -> None:
-    """A run of the whole page gives up the places of the last one before it can be stopped."""
+    class Rerun(BaseException):
+        pass
+
+    def rerun() -> None:
+        raise Rerun
+
     desk = start(small()).desk
-
-    def gone(*_: Any) -> None:
-        raise StreamlitInvalidLayoutContextError("no place")
-
-    runs: list[str] = []
-    monkeypatch.setattr(sketch_view, "_drawn", gone)
-    monkeypatch.setattr(sketch_view.st, "rerun", lambda: runs.append("whole page"))
-    sketch_view._follow.__wrapped__(desk, None)
-    assert runs == ["whole page"]
-    assert [said for said in caplog.records if said.name.startswith("pondkit")] == []  # no trace in the log
+    monkeypatch.setattr(figures, "key_figures", fail)
+    monkeypatch.setattr(sketch_view.st, "rerun", rerun)
+    with pytest.raises(Rerun):
+        sketch_view._follow.__wrapped__(desk, None)
+    assert "what follows the hand could not be drawn" in caplog.text
 
 
 def test_half_a_character_in_an_answers_file_is_refused_in_words(start: Start) -> None:

@@ -10,7 +10,8 @@ Call order on the page: ``plotly_loader`` first, any pictures and forms, ``run_d
 from pondkit.page.components.backdrop import backdrop
 from pondkit.page.components.form import Button, FormEntry, Row, entries, form
 from pondkit.page.components.keeper import KeptJob, Work, found, full, handed, keeper, kept_firm, twin
-from pondkit.page.components.loader import part_done, plotly_loader, run_done
+from pondkit.page.components.live import Live, encoded, live_entries, live_event
+from pondkit.page.components.loader import plotly_loader, run_done
 from pondkit.page.components.picture import (
     Chosen,
     Drawn,
@@ -18,11 +19,9 @@ from pondkit.page.components.picture import (
     Grasp,
     PictureEvent,
     PictureUnder,
-    Since,
     Takes,
     ToolButton,
     picture,
-    picture_event,
 )
 
 __all__ = [
@@ -33,14 +32,15 @@ __all__ = [
     "FormEntry",
     "Grasp",
     "KeptJob",
+    "Live",
     "PictureEvent",
     "PictureUnder",
     "Row",
-    "Since",
     "Takes",
     "ToolButton",
     "Work",
     "backdrop",
+    "encoded",
     "entries",
     "form",
     "found",
@@ -48,9 +48,9 @@ __all__ = [
     "handed",
     "keeper",
     "kept_firm",
-    "part_done",
+    "live_entries",
+    "live_event",
     "picture",
-    "picture_event",
     "plotly_loader",
     "run_done",
     "twin",

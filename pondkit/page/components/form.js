@@ -9,6 +9,7 @@ const BURST = 800; // ms, arrow keys closer together than this belong to one ste
 const PERSON = "pondkit:person"; // what of the page is a person's own, in the browser's store
 
 const forms = new WeakMap();
+const left = (window.pondkitLeft ??= new Map()); // by the form's key: entries without an answer when it went off the page
 
 // Grows over remounts and reloads too (hence the clock): a step of an earlier drag is never joined by mistake.
 const nextNumber = () => (window.pondkitNumber = Math.max((window.pondkitNumber ?? 0) + 1, Date.now()));
@@ -586,6 +587,7 @@ class Form {
     this.sentAt = -Infinity;
     this.timer = 0; // for what still has to go out
     this.later = 0; // for an answer that does not come
+    this.way = null; // by what the last message went out
     this.elsewhere = false; // whether the document was changed elsewhere since the rows were shown last
   }
 
@@ -617,9 +619,23 @@ class Form {
     this.unsent = false;
     this.sentAt = performance.now();
     this.marks.push(this.entries.at(-1).n);
-    this.setStateValue("entries", this.entries.slice());
+    this.deliver();
     clearTimeout(this.later);
     this.later = setTimeout(() => this.given_up(), PATIENCE);
+  }
+
+  // To the part of the page that follows the hand where it is there, with what other forms wait to be answered.
+  deliver() {
+    const live = window.pondkitLive;
+    this.way = this.ways();
+    if (!this.way) return this.setStateValue("entries", this.entries.slice());
+    live.entries[this.data.key] = this.entries.slice();
+    live.tell("entries", { ...live.entries });
+  }
+
+  // By what an entry goes out now; null by the form itself.
+  ways() {
+    return this.data.follows && window.pondkitLive?.tell ? window.pondkitLive.owner : null;
   }
 
   // No answer has come: what was refused or lost is shown as the document has it.
@@ -635,22 +651,46 @@ class Form {
 
   // --- from Python ---
 
+  // What the page mounts, or what came since while the hand moved.
+  mount(data) {
+    const waiting = left.get(data.key);
+    left.delete(data.key);
+    if (waiting?.session === data.session) this.entries.unshift(...waiting.entries);
+    this.receive(data);
+    if (waiting && this.entries.length) this.again();
+    const live = window.pondkitLive;
+    if (!data.follows || !live) return;
+    live.takers.set(data.key, (this.taker ??= (given) => this.receive(given)));
+    const latest = live.latest.get(data.key);
+    if (latest && latest.session === data.session) this.receive(latest);
+  }
+
   receive(data) {
     const before = this.data;
+    if (data.sent && before?.sent >= data.sent) return; // never what is older than what came last
     this.data = data;
     if (before && before.session !== data.session) {
+      if (window.pondkitLive) window.pondkitLive.entries = {};
       this.entries = [];
       this.marks = [];
       this.unsent = false;
     }
     this.entries = this.entries.filter((entry) => entry.n > data.answered);
+    if (!this.entries.length && window.pondkitLive) delete window.pondkitLive.entries[data.key];
     this.marks = this.marks.filter((mark) => mark > data.answered);
     this.elsewhere = Boolean(before && (before.revision !== data.revision || before.session !== data.session));
     this.list.receive(data.rows);
     if (this.elsewhere || (before && before.answered !== data.answered)) this.list.settle();
     this.elsewhere = false;
+    // What went out by a way that is gone goes out again: whoever has it already leaves it alone.
+    if (before && this.entries.length && this.way !== this.ways()) this.again();
     this.pace();
     if (!before || before.session !== data.session) this.introduce();
+  }
+
+  again() {
+    this.unsent = true;
+    this.send();
   }
 
   // Tells a new session which folds this person has open.
@@ -661,6 +701,9 @@ class Form {
 
   leave() {
     this.send(); // what still waits
+    if (this.entries.length) left.set(this.data.key, { session: this.data.session, entries: this.entries });
+    const live = window.pondkitLive;
+    if (this.taker && live?.takers.get(this.data.key) === this.taker) live.takers.delete(this.data.key);
     clearTimeout(this.timer);
     clearTimeout(this.later);
     this.list.leave();
@@ -672,6 +715,6 @@ export default function ({ data, parentElement, setStateValue }) {
   let form = forms.get(root);
   if (!form) forms.set(root, (form = new Form(root)));
   form.setStateValue = setStateValue;
-  form.receive(JSON.parse(new TextDecoder().decode(data)));
+  form.mount(JSON.parse(new TextDecoder().decode(data)));
   return () => form.leave();
 }

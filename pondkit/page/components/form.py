@@ -1,12 +1,12 @@
 """All controls of what is chosen as one component: sliders, boxes, choices, names, switches, buttons and folds."""
 
-import json
 from collections.abc import Callable
 from typing import Any, Literal, NotRequired, TypedDict, cast
 
 import streamlit as st
 
 from pondkit.page.components.assets import asset
+from pondkit.page.components.live import Live, encoded, live_entries
 
 _FORM = st.components.v2.component(
     "pondkit_form", html='<div class="form"></div>', css=asset("form.css"), js=asset("form.js")
@@ -77,8 +77,9 @@ class FormEntry(TypedDict):
 
 
 def entries(key: str) -> list[FormEntry]:
-    """What was entered and not yet answered in the form of that key, in order. To be read in its ``on_entry``."""
-    return cast("list[FormEntry]", (st.session_state.get(key) or {}).get("entries") or [])
+    """What was entered and not yet answered in the form of that key, in order, whichever way it came."""
+    own = (st.session_state.get(key) or {}).get("entries") or []
+    return cast("list[FormEntry]", sorted([*own, *live_entries().get(key, [])], key=lambda entry: entry["n"]))
 
 
 def form(
@@ -88,7 +89,7 @@ def form(
     session: str,
     revision: int,
     answered: int,
-    follows: bool,
+    live: Live | None,
     on_entry: Callable[[], None],
 ) -> None:
     """Shows a form. Its rows are patched in place: nothing under the hand is built anew.
@@ -102,11 +103,20 @@ def form(
         session: Name of the session; what waits to go to another is dropped.
         revision: Changes when the document was changed otherwise than by a slider; text that waits in a box is dropped.
         answered: Number of the last entry that was taken.
-        follows: Whether an entry runs a part of the page alone. Such a run is never stopped by a further value, so
-            that the next one may go out before the answer.
-        on_entry: Called before the next run when something was entered; reads it with :func:`entries`.
+        live: By which it follows the hand, and an entry runs only what does so; None for one beside which the whole
+            page runs at each entry. A run of the part is never stopped by a further value, so that the next one may
+            go out before the answer.
+        on_entry: Called before the next run of the whole page when something was entered; reads it with
+            :func:`entries`.
     """
-    shown = {"rows": rows, "session": session, "revision": revision, "answered": answered, "follows": follows}
-    # Bytes, since Streamlit would write a dictionary as JSON twice: to send it, and for its identity.
-    text = json.dumps(shown, allow_nan=False, separators=(",", ":"))
-    _FORM(key=key, data=text.encode(), on_entries_change=on_entry)
+    shown: dict[str, Any] = {
+        "key": key,
+        "rows": rows,
+        "session": session,
+        "revision": revision,
+        "answered": answered,
+        "follows": live is not None,
+    }
+    data = live.form(key, shown) if live else shown
+    if data is not None:
+        _FORM(key=key, data=encoded(data), on_entries_change=on_entry)

@@ -1,18 +1,14 @@
 """Two components without a face: one brings plotly's script into the page, one tells that a run is over."""
 
-import itertools
-import time
-
 import streamlit as st
 
-from pondkit.page.components.assets import asset
+from pondkit.page.components.assets import asset, next_number
 
 _LOADER = st.components.v2.component("pondkit_plotly_loader", js=asset("plotly_loader.js"))
-_RUN_DONE = st.components.v2.component("pondkit_run_done", js=asset("run_done.js"))
+_RUN_DONE = st.components.v2.component("pondkit_run_done", js=asset("beat.js") + asset("run_done.js"))
 
 _LOADER_KEY = "pondkit_plotly_loader"
 _RUN_DONE_KEY = "pondkit_run_done"
-_runs = itertools.count(round(time.time() * 1000))  # grows over a restart of the server too, as the browser compares
 
 
 def plotly_loader(script: str) -> None:
@@ -35,15 +31,4 @@ def run_done() -> None:
     until this mark has come, or the pictures of a page that takes longer than their pace would never be drawn.
     After runs of a part of the page alone it asks for one of the whole page once the hand rests.
     """
-    _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next(_runs), "part": False}, on_beat_change=lambda: None)
-
-
-def part_done(last: int | None = None) -> int:
-    """Marks the end of a run of the part that follows the hand, and gives the mark's number.
-
-    Args:
-        last: The number that stands, where the whole page runs and this is not the end of it.
-    """
-    number = next(_runs) if last is None else last
-    _RUN_DONE(key=f"{_RUN_DONE_KEY}_part", data={"run": number, "part": True})
-    return number
+    _RUN_DONE(key=_RUN_DONE_KEY, data={"run": next_number()}, on_beat_change=lambda: None)

@@ -1,6 +1,6 @@
 // A plotly picture that is redrawn in place: node, zoom and camera stay when its figure changes.
-// Streamlit calls the default function again at each change of data, with a fresh setStateValue; what one mounted
-// picture must remember is kept by its parent element.
+// Streamlit calls the default function again at each change of data; what one mounted picture must remember is kept by its
+// parent element. While the hand moves, what has changed comes by another way: see live.js.
 
 const PACE = 16; // ms, least time between two reports of a handle that is dragged
 const RETRY = 8; // ms, between two looks whether there is room for the next
@@ -28,15 +28,35 @@ function nextNumber() {
   return lastNumber;
 }
 
+// A figure with what has changed: its traces by their places and by those that they are made from, of a trace its values by
+// name, of a long list a stretch.
+function changed(figure, { figure: other, traces, like }) {
+  const made = (trace, at) => (traces[at] ? renewed(trace, traces[at]) : trace);
+  return { ...figure, ...other, data: like ? like.map((place, at) => made(figure.data[place], at)) : figure.data.map(made) };
+}
+
+function renewed(trace, values) {
+  const made = { ...trace };
+  for (const [name, value] of Object.entries(values)) {
+    const [from, out, put] = value?.stretch ?? [];
+    made[name] = put ? [...trace[name].slice(0, from), ...put, ...trace[name].slice(from + out)] : value;
+  }
+  return made;
+}
+
 const equal = (a, b) => a.length === b.length && a.every((byte, i) => byte === b[i]);
+
+const live = () => window.pondkitLive;
 
 class Picture {
   constructor(root) {
+    this.key = "";
+    this.sent = 0; // number of the data that came last
     this.frame = root.querySelector(".pondkit-picture");
     this.plot = root.querySelector(".pondkit-plot");
     this.note = root.querySelector(".pondkit-note");
     this.bytes = new Uint8Array();
-    this.base = null; // data as they came whole last
+    this.base = null; // data as they came last with all
     this.latest = null; // data as they came last
     this.shown = null; // data that are on show
     this.waiting = null; // event that still has to go out
@@ -65,19 +85,30 @@ class Picture {
 
   // --- from Python ---
 
-  receive(bytes) {
+  mount(bytes) {
     if (equal(bytes, this.bytes)) return; // unchanged data come anew at each run
     this.bytes = bytes;
     const given = JSON.parse(new TextDecoder().decode(bytes));
-    if (!given.traces) {
+    this.key = given.key;
+    this.receive(given);
+    if (!given.sent || !live()) return;
+    live().takers.set(this.key, (this.taker ??= (change) => this.receive(change)));
+    const latest = live().latest.get(this.key);
+    if (latest?.base === given.sent) this.receive(latest);
+  }
+
+  // All of a picture, or what of it has changed since a sending of all; never what is older than what came last.
+  receive(given) {
+    if (given.sent <= this.sent) return;
+    if (!given.base) {
       this.base = this.latest = given;
-    } else if (this.base?.base === given.base) {
-      const data = this.base.figure.data.map((trace, i) => given.traces[i] ?? trace);
-      this.latest = { ...this.base, ...given, figure: { ...this.base.figure, ...given.figure, data } };
+    } else if (this.base.sent === given.base) {
+      this.latest = { ...this.base, ...given, figure: changed(this.base.figure, given) };
     } else {
       window.pondkitBeat?.ask?.(); // what has changed is told, but not since when: the whole page brings all
       return;
     }
+    this.sent = given.sent ?? 0;
     this.asks = this.asks.filter((number) => number > this.latest.answered);
     const { takes, height } = this.latest;
     this.frame.style.height = takes ? "" : `${height}px`; // else by the style sheet
@@ -212,11 +243,12 @@ class Picture {
     this.asked = nextNumber();
     this.askedAt = performance.now();
     this.asks.push(this.asked);
-    this.report({ drag: this.asked, ...event, n: this.asked });
+    live()?.tell?.("event", { picture: this.key, what: { drag: this.asked, ...event, n: this.asked } });
     this.settle(); // in case no answer comes
   }
 
   leave() {
+    if (this.taker && live().takers.get(this.key) === this.taker) live().takers.delete(this.key);
     clearTimeout(this.timer);
     clearTimeout(this.later);
     clearTimeout(this.resting);
@@ -228,10 +260,9 @@ class Picture {
   }
 }
 
-export default function ({ data, parentElement, setStateValue }) {
+export default function ({ data, parentElement }) {
   let picture = pictures.get(parentElement);
   if (!picture) pictures.set(parentElement, (picture = new Picture(parentElement)));
-  picture.report = (event) => setStateValue("event", event);
-  picture.receive(data);
+  picture.mount(data);
   return () => picture.leave();
 }

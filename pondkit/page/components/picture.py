@@ -1,15 +1,11 @@
 """A plotly picture that is redrawn in place, keeps zoom and camera, and tells what was clicked or dragged."""
 
-import itertools
-import json
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Any, Literal, NotRequired, TypedDict, cast
+from typing import Any, Literal, NotRequired, TypedDict
 
-import numpy as np
 import streamlit as st
 
 from pondkit.page.components.assets import asset
+from pondkit.page.components.live import Live, encoded, live_event
 
 # Not isolated: plotly puts its own styles into the document, where a shadow root would not see them.
 _PICTURE = st.components.v2.component(
@@ -19,9 +15,6 @@ _PICTURE = st.components.v2.component(
     js=asset("handles.js") + asset("tools.js") + asset("under.js") + asset("follow.js") + asset("picture.js"),
     isolate_styles=False,
 )
-
-_sendings = itertools.count(1)
-_DECIMALS = 4  # of coordinates in the unit on show: far below a pixel, and a third of the bytes of a full float
 
 
 Takes = Literal["plan", "section", "client", "client alone", "model", "model alone"]
@@ -141,45 +134,6 @@ class PictureUnder(TypedDict):
     strength: float
 
 
-@dataclass
-class Since:
-    """What the browser was sent of pictures whole, by their keys: the number of that sending, and what was sent.
-
-    Attributes:
-        part: Whether only what has changed since is sent.
-    """
-
-    part: bool = False
-    sent: dict[str, tuple[int, dict[str, Any]]] = field(default_factory=dict)
-
-    def less(self, key: str, shown: dict[str, Any]) -> dict[str, Any]:
-        """What is to be sent of a picture: all of it, or of what is as it was nothing."""
-        number, before = self.sent.get(key, (0, {}))
-        figure, old = shown["figure"], before.get("figure", {"data": ()})
-        if not self.part or len(figure["data"]) != len(old["data"]):
-            number = next(_sendings)
-            self.sent[key] = number, shown
-            return {**shown, "base": number}
-        pairs = enumerate(zip(figure["data"], old["data"], strict=True))
-        traces = {at: trace for at, (trace, last) in pairs if _differ(trace, last)}
-        rest = {name: value for name, value in figure.items() if name != "data" and _differ(value, old.get(name))}
-        other = {name: value for name, value in shown.items() if name != "figure" and _differ(value, before[name])}
-        return {**other, "figure": rest, "base": number, "traces": traces}
-
-
-def _differ(a: Any, b: Any) -> bool:
-    """False where two values are known to be equal; arrays inside them are not looked into."""
-    try:
-        return bool(a != b)
-    except ValueError:
-        return True
-
-
-def picture_event(key: str) -> PictureEvent | None:
-    """What was done last in the picture of that key; None when nothing was. To be read in its ``on_event``."""
-    return cast("PictureEvent | None", st.session_state.get(key, {}).get("event"))
-
-
 def picture(
     key: str,
     figure: dict[str, Any],
@@ -193,8 +147,7 @@ def picture(
     moves: bool = True,
     edit: Edit | None = None,
     under: PictureUnder | None = None,
-    since: Since | None = None,
-    on_event: Callable[[], None] | None = None,
+    live: Live | None = None,
 ) -> None:
     """Shows a plotly figure. :func:`plotly_loader` must be on the page too.
 
@@ -214,15 +167,15 @@ def picture(
             rests.
         edit: What can be taken hold of in it; None for nothing.
         under: What lies under it; None for nothing.
-        since: What of the pictures the browser has, and whether only what has changed is to be sent; None to send all.
-        on_event: Called before the next run after a click or a drag; reads it with :func:`picture_event`.
+        live: By which it follows the hand, and tells what was done in it; None for a picture that stands still.
 
     Raises:
         TypeError: a value that JSON has no form for.
         ValueError: a plain float that is NaN or infinite; in an array it becomes a gap.
     """
-    done = picture_event(key)
-    shown = {
+    done = live_event(key) if live else None
+    shown: dict[str, Any] = {
+        "key": key,
         "figure": figure,
         "height": 0 if takes else height,
         "takes": takes,
@@ -235,24 +188,6 @@ def picture(
         "under": under,
         "answered": done["n"] if done else 0,
     }
-    # Bytes, since Streamlit would write a dictionary as JSON twice: to send it, and for its identity.
-    if since is not None:
-        shown = since.less(key, shown)
-    text = json.dumps(shown, default=_plain, allow_nan=False, separators=(",", ":"))
-    _PICTURE(key=key, data=text.encode(), height="content" if takes else height, on_event_change=on_event)
-
-
-def _plain(value: object) -> Any:
-    """Numpy's values as lists and numbers, a number that is not finite as None, which plotly draws as a gap."""
-    if isinstance(value, np.generic):
-        value = np.asarray(value)
-    if not isinstance(value, np.ndarray):
-        raise TypeError(f"A figure holds a {type(value).__name__}, which JSON has no form for.")
-    if value.dtype.kind != "f":
-        return value.tolist()
-    rounded = np.round(value.astype(float), _DECIMALS)
-    if np.isfinite(rounded).all():
-        return rounded.tolist()
-    gaps = rounded.astype(object)
-    gaps[~np.isfinite(rounded)] = None
-    return gaps.tolist()
+    data = live.picture(key, shown) if live else shown
+    if data is not None:
+        _PICTURE(key=key, data=encoded(data), height="content" if takes else height)

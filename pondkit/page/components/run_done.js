@@ -1,34 +1,4 @@
-// Tells the sliders that a run has reached its end, so that the next value of a drag may go out. After runs of the part that
-// follows the hand it asks for a run of the whole page once the hand rests.
-
-const REST = 300; // ms without a further run or press
-
-// part, whole: numbers of the last run of either kind, as the marks of two runs may come together, in any order.
-const beat = (window.pondkitBeat ??= { timer: 0, held: false, ask: null, due: false, part: 0, whole: 0 });
-addEventListener("pointerdown", () => { beat.held = true; }, true);
-// A list of choices takes the release for itself: a change, or a pointer that moves unpressed, tells of it.
-for (const name of ["pointerup", "pointercancel", "change"]) addEventListener(name, () => { beat.held = false; }, true);
-addEventListener("pointermove", (event) => { if (!event.buttons) beat.held = false; }, true);
-
-function wait() {
-  clearTimeout(beat.timer);
-  beat.due = true;
-  beat.timer = setTimeout(() => (beat.held ? wait() : beat.ask?.()), REST);
-}
-
+// Marks the end of a run of the whole page, and asks for one.
 export default function ({ data, setTriggerValue }) {
-  if (data.part) {
-    if (data.run <= beat.whole) return; // the page has not run in parts since
-    beat.part = data.run;
-    wait();
-  } else {
-    beat.whole = data.run;
-    if (data.run > beat.part) {
-      clearTimeout(beat.timer);
-      beat.due = false;
-    }
-    beat.ask = () => setTriggerValue("beat", data.run);
-  }
-  window.pondkitRuns = data.run;
-  window.dispatchEvent(new CustomEvent("pondkit:run-done"));
+  beat_whole(data.run, () => setTriggerValue("beat", data.run));
 }

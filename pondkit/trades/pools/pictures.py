@@ -1,9 +1,11 @@
 """Zones as bars, water against level, and the pools in three dimensions."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
+from pondkit.core.remembered import remembered
 from pondkit.core.units import AREA, LENGTH, VOLUME, System, magnitude, pretty, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
@@ -25,34 +27,14 @@ def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by:
         scale_to: Depth at the dark end of the colour scale [m].
         by: "area" (plan area) or "volume" (water above it).
     """
-    kind, unit = (AREA, SURFACE[system]) if by == "area" else (VOLUME, WATER[system])
+    unit = SURFACE[system] if by == "area" else WATER[system]
     single = len(options) == 1
-    data = []
-    for option, pools in options:
-        for pool in pools:
-            for zone, depth, area, water in pool.zones:
-                value = magnitude(area if by == "area" else water, kind, unit)
-                colour = frame.shade(depth, scale_to)
-                data.append(
-                    {
-                        "type": "bar",
-                        "orientation": "h",
-                        "y": [frame.plain(pool.name if single else option)],
-                        "x": [round(value, 3)],
-                        "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}},
-                        "text": [frame.plain(zone)],
-                        "textposition": "inside",
-                        "insidetextanchor": "middle",
-                        "textangle": 0,
-                        "textfont": {"size": 12, "color": frame.text_on(colour)},
-                        "hovertext": [
-                            f"{frame.plain(pool.name)}, {frame.plain(zone)}: "
-                            f"{show(area if by == 'area' else water, kind, system, unit)}, drawn to "
-                            f"{show(depth, LENGTH, system, frame.DEPTH_UNIT[system])}"
-                        ],
-                        "hoverinfo": "text",
-                    }
-                )
+    data = [
+        bar
+        for option, pools in options
+        for pool in pools
+        for bar in _bars(pool, pool.name if single else option, system, scale_to, by)
+    ]
     words = "zone area" if by == "area" else "water in the zone"
     names = [
         frame.plain(name)
@@ -67,6 +49,34 @@ def zones(options: Sequence[NamedPools], system: System, scale_to: float, *, by:
         uniformtext={"minsize": 10, "mode": "hide"},
         bargap=0.25,
     )
+
+
+@remembered
+def _bars(pool: PoolResult, called: str, system: System, scale_to: float, by: str) -> tuple[dict[str, Any], ...]:
+    """The bar of each zone of a pool."""
+    kind, unit = (AREA, SURFACE[system]) if by == "area" else (VOLUME, WATER[system])
+    bars = []
+    for zone, depth, area, water in pool.zones:
+        amount, colour = area if by == "area" else water, frame.shade(depth, scale_to)
+        drawn_to = show(depth, LENGTH, system, frame.DEPTH_UNIT[system])
+        said = f"{frame.plain(zone)}: {show(amount, kind, system, unit)}, drawn to {drawn_to}"
+        bars.append(
+            {
+                "type": "bar",
+                "orientation": "h",
+                "y": [frame.plain(called)],
+                "x": [round(magnitude(amount, kind, unit), 3)],
+                "marker": {"color": colour, "line": {"color": "#ffffff", "width": 1}},
+                "text": [frame.plain(zone)],
+                "textposition": "inside",
+                "insidetextanchor": "middle",
+                "textangle": 0,
+                "textfont": {"size": 12, "color": frame.text_on(colour)},
+                "hovertext": [f"{frame.plain(pool.name)}, {said}"],
+                "hoverinfo": "text",
+            }
+        )
+    return tuple(bars)
 
 
 def storage(pools: Sequence[PoolResult], system: System) -> Figure:
@@ -103,13 +113,13 @@ def storage(pools: Sequence[PoolResult], system: System) -> Figure:
 
 def alt_zones(options: Sequence[NamedPools], system: System) -> str:
     """The zone bars in words."""
-    parts = [
-        f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}"
-        for _, pools in options
-        for pool in pools
-        for zone, _, area, _ in pool.zones
-    ]
+    parts = [words for _, pools in options for pool in pools for words in _zone_words(pool, system)]
     return "Zones: " + "; ".join(parts) + "."
+
+
+@remembered
+def _zone_words(pool: PoolResult, system: System) -> tuple[str, ...]:
+    return tuple(f"{pool.name} {zone} {show(area, AREA, system, SURFACE[system])}" for zone, _, area, _ in pool.zones)
 
 
 def alt_storage(pools: Sequence[PoolResult], system: System) -> str:

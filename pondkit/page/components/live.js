@@ -1,0 +1,29 @@
+// Brings what has changed to the pictures, forms and texts that stand on the page, and takes what is entered and dragged.
+// What was brought is kept by key, for what is mounted anew before the whole page runs.
+
+const live = (window.pondkitLive ??= { takers: new Map(), latest: new Map(), entries: {}, tell: null, owner: null });
+
+// Texts that stand in the page as markup.
+function put(name, { markup, sent }) {
+  const node = document.querySelector(`[data-live="${name}"]`);
+  if (!node || Number(node.dataset.sent) > sent || node.innerHTML === markup) return;
+  node.innerHTML = markup;
+}
+
+export default function ({ data, parentElement, setStateValue }) {
+  live.tell = setStateValue;
+  live.owner = parentElement;
+  const { run, changes } = JSON.parse(new TextDecoder().decode(data));
+  if (run !== live.run) {
+    live.run = run;
+    for (const [key, change] of Object.entries(changes)) {
+      live.latest.set(key, change);
+      if (key.startsWith("text ")) put(key.slice(5), change);
+      else live.takers.get(key)?.(change);
+    }
+  }
+  beat_part(run);
+  return () => {
+    if (live.owner === parentElement) live.tell = live.owner = null;
+  };
+}
