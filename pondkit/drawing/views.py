@@ -64,7 +64,7 @@ def _scale_bar(
     west: float, south: float, east: float, north: float, unit: str
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """The scale bar in the south-western corner, and its length in words; all in the unit on show."""
-    bar = _nice((east - west) / 5)
+    bar = round_length((east - west) / 5)
     left, base = west + 0.02 * (east - west), south + 0.03 * (north - south)
     tick = 0.012 * (north - south)
     path = f"M{left},{base + tick} L{left},{base} L{left + bar},{base} L{left + bar},{base + tick}"
@@ -83,7 +83,8 @@ def _section_line(section: Sequence[Sequence[float]], unit: str) -> tuple[dict[s
     return line, ends
 
 
-def _nice(length: float) -> float:
+def round_length(length: float) -> float:
+    """The greatest of 1, 2, 5, 10, 20 … that a length holds, for a scale bar; 1 where it is nothing."""
     if length <= 0 or not math.isfinite(length):
         return 1.0
     power = 10 ** math.floor(math.log10(length))

@@ -271,6 +271,34 @@ def _ball() -> tuple[Array, NDArray[np.int64]]:
     return ball / np.linalg.norm(ball, axis=1, keepdims=True), np.array(parted)
 
 
+def course(laid: SiteSurface, stone: Spot, base_level: float, *, within: bool) -> ModelMesh:
+    """A row of stones along a pool's outline, end to end.
+
+    Args:
+        laid: The pool's finished surface.
+        stone: Length along the edge, across it, and height of each [m].
+        base_level: Site level of their base [m].
+        within: Whether they stand inside the outline; else outside.
+    """
+    along, across, high = stone
+    line = shapely.boundary(laid.surface.pool.shape.thin.buffer(-across / 2 if within else across / 2))
+    parts = []
+    for ring in shapely.get_parts(line):
+        count = max(3, round(ring.length / along))
+        share = (np.arange(count) + 0.5) / count
+        ends = [
+            laid.placed.to_site(shapely.get_coordinates(shapely.line_interpolate_point(ring, at, normalized=True)))
+            for at in (share - 0.4 / count, share + 0.4 / count)
+        ]
+        for here, there in zip(*ends, strict=True):
+            (x, y), way = (here + there) / 2, there - here
+            way = way / (np.linalg.norm(way) or 1.0)
+            body = box((0.0, 0.0, base_level + high / 2), (0.94 * ring.length / count, across, high))
+            turned = body.points[:, :2] @ np.array([way, (-way[1], way[0])]) + (x, y)
+            parts.append(ModelMesh(np.column_stack([turned, body.points[:, 2]]), body.faces, body.depth))
+    return joined(parts)
+
+
 def ribbon(line: Sequence[Spot], wide: float) -> ModelMesh:
     """A band of a width along a line, level across; upright where the line falls straight down [m]."""
     points = np.array(line, dtype=float)

@@ -16,7 +16,7 @@ from pondkit.study.evaluate import OptionResult, Results
 
 MOST = 4  # options at a time
 LOOKS = ("Plan", "3-D")
-NARROW = 1.6  # how much further off the eye stands where several views share the width
+NARROW = 1.65  # how much further off the eye stands where several views share the width
 
 
 def present(desk: Desk, results: Results) -> None:

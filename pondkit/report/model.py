@@ -10,6 +10,7 @@ import numpy as np
 from pondkit.core.units import LENGTH, System, show
 from pondkit.drawing import frame
 from pondkit.drawing.frame import Figure
+from pondkit.drawing.views import round_length
 from pondkit.geometry import relief
 from pondkit.geometry.relief import ModelMesh, Spot
 from pondkit.report.plan import extent
@@ -46,17 +47,14 @@ def model(result: OptionResult, scale_to: float, system: System, *, away: float 
         return None
     unit = frame.PLAN_UNIT[system]
     data = [*_land(result, unit), *_beds(result, scale_to, unit), *_built(result, unit), *_plants(result, unit, system)]
-    data += [*_water(result, unit), _names(result, unit)]
+    data += [*_water(result, unit), _names(result, unit), _scale(result, unit)]
     made = frame.figure(data, x={}, y={})
-    axis = {"showbackground": False, "showspikes": False, "gridcolor": "#e4e2da", "zeroline": False, "nticks": 5}
     made["layout"] |= {
         "scene": {
             "aspectmode": "data",
-            "xaxis": axis | {"title": {"text": f"east [{unit}]"}},
-            "yaxis": axis | {"title": {"text": f"north [{unit}]"}},
-            "zaxis": axis | {"title": {"text": f"level [{unit}]"}, "nticks": 3},
+            **{axis: {"visible": False} for axis in ("xaxis", "yaxis", "zaxis")},
             "camera": {
-                "eye": {"x": 0.3 * away, "y": -1.3 * away, "z": 1.05 * away},
+                "eye": {"x": 0.26 * away, "y": -1.25 * away, "z": 1.05 * away},
                 "center": {"x": 0.0, "y": 0.0, "z": -0.1},
             },
             "dragmode": "turntable",
@@ -134,6 +132,7 @@ def _built(result: OptionResult, unit: str) -> Iterator[dict[str, Any]]:
     """Stones, falls and streams, pipe and dens, a trace of each kind."""
     kinds = (
         ("stones", frame.STONE, True, _stones(result)),
+        ("edging", frame.STONE, True, _edging(result)),
         ("falls and streams", FALL, False, _falls(result)),
         ("pipe", frame.PIPE, False, _pipes(result)),
         ("dens", DEN, True, _dens(result)),
@@ -154,6 +153,16 @@ def _stones(result: OptionResult) -> Iterator[ModelMesh]:
             middle = plan.x, plan.y, foot + high * (0.5 - UNDER)
             size = plan.length, plan.width, high
             yield relief.rounded(middle, size) if plan.ellipse else relief.box(middle, size)
+
+
+def _edging(result: OptionResult) -> Iterator[ModelMesh]:
+    """Every row of edging, stone by stone."""
+    laid = {pool.name: pool.surfaces.finished for pool in result.pools}
+    for row in result.stone.rows if result.stone else ():
+        drawn = row.edging
+        if drawn.pool in laid:
+            size = float(drawn.along), float(drawn.across), float(drawn.height)
+            yield relief.course(laid[drawn.pool], size, float(drawn.base_level), within=drawn.seat == "inside")
 
 
 def _level_under(result: OptionResult, x: float, y: float) -> float:
@@ -261,7 +270,7 @@ def _leaf(x: float, y: float, level: float) -> ModelMesh:
 
 
 def _names(result: OptionResult, unit: str) -> dict[str, Any]:
-    """Names of the pools over their water, and of the dens."""
+    """Names of the pools over their water, and of the dens; and north."""
     spots: list[Spot] = []
     said: list[str] = []
     for pool in result.pools:
@@ -273,6 +282,31 @@ def _names(result: OptionResult, unit: str) -> dict[str, Any]:
         if kind == "chamber":
             spots.append((spot[0], spot[1], spot[2] + 2 * DEN_SIZE[2]))
             said.append(frame.plain(name))
+    west, _, east, north = extent([result], crew=False)
+    spots.append(((west + east) / 2, north, _ground_level(result, (west + east) / 2, north) + 0.2))
+    return _written(spots, [*said, "N ↑"], unit, "text", "names")
+
+
+def _scale(result: OptionResult, unit: str) -> dict[str, Any]:
+    """A bar of a round length along the southern edge."""
+    west, south, east, _ = extent([result], crew=False)
+    one = frame.magnitude_of(unit)
+    long = round_length((east - west) / 5 / one) * one
+    middle = (west + east) / 2
+    ends = [(middle - long / 2, south), (middle, south), (middle + long / 2, south)]
+    spots: list[Spot] = [(x, y, _ground_level(result, x, y) + 0.05) for x, y in ends]
+    return _written(spots, ["", f"{long / one:g} {unit}", ""], unit, "lines+text", "scale")
+
+
+def _ground_level(result: OptionResult, x: float, y: float) -> float:
+    """Site level of the ground, of the highest rim where it is in trouble [m]."""
+    if result.ground:
+        return float(result.ground.level_at((x, y)))
+    return max(pool.surfaces.finished.rim_level for pool in result.pools)
+
+
+def _written(spots: list[Spot], said: list[str], unit: str, mode: str, name: str) -> dict[str, Any]:
     x, y, z = frame.in_unit(np.array(spots), unit, 3).T
     text = {"text": said, "textfont": {"size": 13, "color": frame.INK}, "hoverinfo": "skip"}
-    return {"type": "scatter3d", "mode": "text", "name": "names", "x": x, "y": y, "z": z, **text}
+    line = {"line": {"color": frame.INK, "width": 4}} if "lines" in mode else {}
+    return {"type": "scatter3d", "mode": mode, "name": name, "x": x, "y": y, "z": z, **text, **line}

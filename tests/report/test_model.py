@@ -27,8 +27,10 @@ def test_every_demo_is_whole_to_scale_and_soon_there(name: str) -> None:
         as_json(figure)
         scene = figure["layout"]["scene"]
         assert (scene["aspectmode"], scene["uirevision"], scene["dragmode"]) == ("data", "keep", "turntable")
-        for axis, word in (("xaxis", "east"), ("yaxis", "north"), ("zaxis", "level")):
-            assert scene[axis]["title"]["text"] == f"{word} [ft]"
+        found = traces(figure)
+        bar = found["scale"]
+        assert float(bar["text"][1].removesuffix(" ft")) == pytest.approx(bar["x"][2] - bar["x"][0], abs=2e-3)
+        assert found["names"]["text"][-1] == "N ↑"
         for trace in figure["data"]:
             if trace["type"] == "mesh3d":
                 count = len(trace["x"])
@@ -75,6 +77,21 @@ def test_stones_lie_on_what_is_under_them() -> None:
     high = max(float(max(kind.boulder.axes)) for kind in placed)
     assert low - high < min(stones["z"])
     assert max(stones["z"]) < max(pool.surfaces.finished.rim_level for pool in result.pools) + 3 * high
+
+
+def test_edging_stands_on_its_base_round_its_pool_stone_by_stone() -> None:
+    """Outside the outline as many as the takeoff counts, but for the last that is cut: 12 faces each."""
+    result = evaluate(full_project()).options[0]
+    (row,) = [row for row in result.stone.rows if row.edging.seat == "outside"][:1]
+    found = traces(model.model(result, 2.0, "si"))["edging"]
+    low, high = float(row.edging.base_level), float(row.edging.base_level + row.edging.height)
+    assert min(found["z"]) == pytest.approx(low, abs=2e-3) and max(found["z"]) == pytest.approx(high, abs=2e-3)
+    assert abs(len(found["i"]) / 12 - sum(each.count.value for each in result.stone.rows)) <= len(result.stone.rows)
+    laid = next(pool for pool in result.pools if pool.name == row.edging.pool).surfaces.finished
+    own = laid.placed.to_own(np.column_stack([found["x"], found["y"]]))
+    across = float(row.edging.across)
+    beyond = -laid.surface.pool.shape.inward(own)
+    assert -0.1 * across < beyond.min() and beyond.max() < 1.2 * across  # a straight stone on a curved line
 
 
 def test_a_blank_plan_has_no_view_and_says_so() -> None:
