@@ -59,7 +59,9 @@ _memory: ContextVar[Memory] = ContextVar("memory")
 
 
 def named(work: Callable[..., Any]) -> str:
-    """What a function is told by: its name, and before a name that every trade has, the trade's ("tunnels.compute")."""
+    """Name under which a remembered function is noted; ``compute``, which every trade has, with its trade
+    ("tunnels.compute").
+    """
     name = work.__name__
     if name != "compute":
         return name

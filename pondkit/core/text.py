@@ -47,12 +47,12 @@ class Refers:
 
 
 def text(most: int, least: int = 0) -> StringConstraints:
-    """What a text on one line may hold: so many characters, none of them a control."""
+    """Constraints of a text on one line: its least and greatest length, and no control characters."""
     return StringConstraints(min_length=least, max_length=most, pattern=ONE_LINE)
 
 
 def lines(most: int) -> StringConstraints:
-    """What a text that may have several lines may hold."""
+    """Constraints of a text that may have several lines: its greatest length, and no control but a line break."""
     return StringConstraints(max_length=most, pattern=LINES)
 
 

@@ -193,7 +193,7 @@ def _finite(number: float) -> float:
 
 
 def brief(given: Any) -> str:
-    """Something that was given, for a message: no longer than a person reads."""
+    """What was given, shortened for a message."""
     if isinstance(given, str):
         return repr(given if len(given) <= MOST_TEXT else f"{given[: MOST_TEXT // 2]}…")
     text = repr(given)

@@ -140,6 +140,7 @@ def outlined(rings: list[tuple[Array, str]], unit: str, name: str, line: dict[st
 
 
 def joined(rings: Sequence[Array], unit: str) -> Lines:
+    """East and north of several rings in the unit on show, with a gap between two."""
     x: list[float | None] = []
     y: list[float | None] = []
     for ring in rings:
@@ -162,6 +163,7 @@ def together(pieces: Iterable[Lines]) -> dict[str, list[float | None]]:
 def line_trace(
     rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
 ) -> dict[str, Any]:
+    """Lines of one look as one trace."""
     x, y = joined(rings, unit)
     return {
         "type": "scatter",
@@ -175,6 +177,7 @@ def line_trace(
 
 
 def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
+    """Filled areas of one look as one trace."""
     x, y = joined(rings, unit)
     return {
         "type": "scatter",

@@ -30,6 +30,8 @@ Day = Annotated[str, text(60), AfterValidator(_date)]
 
 
 class Firm(Part):
+    """The builder's firm, as it heads the papers."""
+
     title_of_part: ClassVar[str] = "firm"
     name: Line = ask("Firm", default="", help="The firm that designs or builds, as it signs.")
     address: Lines = ask("Firm's address", default="", help="As it stands on a letter; several lines.")
@@ -48,6 +50,8 @@ class Photo(Part):
 
 
 class Job(Part):
+    """For whom, by whom and when: what heads the papers."""
+
     title_of_part: ClassVar[str] = "job"
     client: Line = ask("Client", default="", help="For whom the pond is built.")
     address: Lines = ask("Address of the site", default="", help="Where it is built; several lines.")

@@ -16,6 +16,8 @@ Mark = tuple[Ratio, Ratio]
 
 
 class PlacedPicture(Part):
+    """A photo or drawing of the site, to scale under the plan."""
+
     title_of_part: ClassVar[str] = "picture"
     name: Annotated[str, text(120, 1)] = ask(
         "Picture", default="picture", help="What the picture shows, or its file's name."

@@ -33,6 +33,8 @@ Month = Annotated[str, Choice(MONTHS)]
 
 
 class Site(Part):
+    """What all options share: ground, soil, groundwater, way in, keep-outs, the job."""
+
     title_of_part: ClassVar[str] = "site"
     ground: Ground = ask("Ground", default={"kind": "level"}, help="The ground as it is before the dig.")
     soil: Soil = ask("Soil", default="clay", help="What the dig is cut in; sets the slope at which a cut may stand.")
@@ -67,6 +69,8 @@ class Site(Part):
 
 
 class Option(Part):
+    """One design of the pond."""
+
     title_of_part: ClassVar[str] = "option"
     name: Name = ask("Name", help="Each option has a name of its own.")
     note: Note = ask("Note", default="", help="What sets this option apart.")
@@ -136,6 +140,8 @@ class Option(Part):
 
 
 class Project(Part):
+    """A project file as a whole: the site, one to six options, prices."""
+
     title_of_part: ClassVar[str] = "project"
     pondkit: Literal[1] = Field(default=VERSION, description="Version of the file's form.")
     job_id: Annotated[str, StringConstraints(max_length=60, pattern=r"^[0-9A-Za-z_.+-]*$")] = Field(

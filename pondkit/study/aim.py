@@ -66,7 +66,7 @@ class Missed:
 
 @dataclass(frozen=True)
 class Aimed:
-    """What came of an aim.
+    """Result of an aim: the design that reaches the target, or why none was found.
 
     Attributes:
         project: The design that reaches the target; None where none was found.

@@ -28,6 +28,7 @@ Made = Part | Project  # a new part for the end of its list, or the whole design
 
 
 def new_intake(site: SiteRoom) -> Part:
+    """An intake beside the lowest pool, or where one is wanted."""
     lowest = min(site.result.pools, key=lambda pool: pool.surfaces.finished.level, default=None)
     start = site.beside
     if lowest:
@@ -36,15 +37,18 @@ def new_intake(site: SiteRoom) -> Part:
 
 
 def new_pump_pit(site: SiteRoom) -> Part:
+    """A pump pit at a free place, its base in the ground."""
     at = site.free(APART + 0.5)
     return water.new_pit(get(site.project, site.held[:-1]), at, site.ground(at), site.typed)
 
 
 def new_filter(site: SiteRoom) -> Part:
+    """A filter at a free place, over the highest pool."""
     return water.new_filter(site.free(APART + 0.5), water.levels_of(site.drawn.pools), site.typed)
 
 
 def new_passage(site: SiteRoom) -> Part:
+    """The pipe between the filter's two bodies."""
     return water.new_passage(get(site.project, site.held[:-1]))
 
 
@@ -52,6 +56,7 @@ def new_passage(site: SiteRoom) -> Part:
 
 
 def new_drawn_wall(site: SiteRoom) -> Part:
+    """A low wall at a free place, as wide as it must be to hold."""
     at = site.free(APART + 0.8)
     trade = get(site.project, site.held[:-1])
     return new_wall(trade, site.name("wall"), at, site.ground(at), site.project.site.soil, site.typed)
@@ -125,6 +130,7 @@ def _off(pool: PoolResult, at: Spot) -> float:
 
 
 def new_reading(site: SiteRoom) -> Part:
+    """A rod reading on the first level to dig by that has none. Raises: Refused where there is no such level."""
     rows = row_names(site.drawn)
     if not rows:
         raise Refused("There is no level to dig by yet: draw a pool first.")
@@ -145,6 +151,7 @@ def new_measured(site: SiteRoom) -> Part:
 
 
 def new_tape(site: SiteRoom) -> Made:
+    """A tape line across the next pool, in the soundest of several directions. Raises: Refused without a pool."""
     if not site.result.pools:
         raise Refused("A tape line goes over a pool: draw a pool first.")
     held = get(site.project, site.held)
@@ -154,6 +161,7 @@ def new_tape(site: SiteRoom) -> Made:
 
 
 def new_stakes(site: SiteRoom) -> Part:
+    """Two stakes outside every dig."""
     return crew.new_stakes(site.result.pools, site.typed)
 
 

@@ -52,7 +52,7 @@ class OnDemand:
         return list(self._of(key))
 
     def given(self, **nodes: Any) -> Self:
-        """The same with some nodes as given, not worked out."""
+        """A copy in which some nodes hold the values given, and are not worked out."""
         view = copy(self)
         view.__dict__.update(nodes)
         return view

@@ -2,7 +2,7 @@
 
 How to read it: ``inputs.py`` is the brief, kind by kind; ``compute.py`` checks it, requirements on passages in
 ``passages.py``; ``formulas.py`` holds what there is over what is wanted, met at 0 or more; ``cautions.py`` says at each
-figure that it is not met; ``results.py`` is what pictures and papers read.
+figure that it is not met; ``results.py`` is what papers and ``pictures.py`` read.
 
 Choices, with their reasons:
 

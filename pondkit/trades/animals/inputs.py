@@ -13,6 +13,8 @@ INCH = ("1 in", "2 cm")
 
 
 class AnimalKind(Part):
+    """What one kind of animal asks of water, banks and passages. Each demand that is left out is not checked."""
+
     title_of_part: ClassVar[str] = "kind"
     name: Name = ask("Name", help="Of the kind, or of one stage of its life.")
     protected: bool = ask(
@@ -98,6 +100,8 @@ class AnimalKind(Part):
 
 
 class AnimalWayOut(Part):
+    """A place of a waterline at which animals can climb out."""
+
     title_of_part: ClassVar[str] = "way out"
     name: Name = ask("Name", default="ramp", help="What it is called on the plan.")
     pool: PoolName = ask("Pool", help="Which pool it leads out of.")
@@ -107,6 +111,8 @@ class AnimalWayOut(Part):
 
 
 class Animals(Part):
+    """The brief: kinds of animal, ways out, ice and fence."""
+
     title_of_part: ClassVar[str] = "animals"
     bank_surface: Surface = ask(
         "Surface of the banks", default="bare liner", help="Of all banks, from the lowest water to the rim."

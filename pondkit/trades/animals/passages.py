@@ -58,6 +58,7 @@ class Passages:
 
 @remembered
 def passages_of(tunnels: TunnelsResult) -> Passages:
+    """What the passages give to the brief: bore, swims, mouths, exits and dens, each with its place."""
     places = {name: (place[0], place[1]) for name, _, place in tunnels.places}
     swims, narrowest = tunnels.swims, tunnels.narrowest
     ends = {subject: (place[0], place[1]) for subject, place in swims.ways}
@@ -93,6 +94,7 @@ def ice_at_mouths(animals: Animals, passages: Passages | None, rise: float, fall
 def check_under_ice(
     check: RequirementCheck, kind: AnimalKind, animals: Animals, passages: Passages | None, ice: dict[str, Entry]
 ) -> None:
+    """Check that ice leaves a kind its clear way at each mouth in a pool."""
     if kind.body_width is None or not animals.ice:
         return
     if passages is None or not passages.mouths:
@@ -111,6 +113,7 @@ NO_PASSAGES = "there are no passages"
 def check_passages(
     check: RequirementCheck, kind: AnimalKind, passages: Passages | None, rise: float, fall: float
 ) -> None:
+    """Check the demands of a kind on bore, swims, entrances, exits and dry dens."""
     _unchecked_passages(check, kind, passages)
     if passages is None:
         return

@@ -1,7 +1,8 @@
 """Clearances: what the dig keeps clear of, the way in, and stones over other works.
 
-Read ``inputs``, ``formulas``, ``distances`` (of one footprint to everything that is kept clear), ``stones`` (boulders
-over mouths, pipes, dens, pits' edges, bodies and walls), ``compute``, ``results``, ``pictures``.
+Read ``inputs``, ``formulas``, ``compute`` (distance of each footprint to everything that is kept clear, and the way
+in), ``stones`` (boulders over mouths, pipes, dens, pits' edges, bodies and walls), ``cautions``, ``results``,
+``pictures``.
 
 Choices:
 - A dig counts as far out as it meets the ground anywhere, a machine as far as its furthest corner all round.

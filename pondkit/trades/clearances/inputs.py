@@ -14,6 +14,8 @@ Kind = Annotated[str, Choice(KINDS)]
 
 
 class KeepOut(Part):
+    """A tree, building, line or boundary that digs and machines keep clear of."""
+
     title_of_part: ClassVar[str] = "keep-out"
     name: Name = ask("Name", help="As the crew knows it.", front=True)
     kind: Kind = ask(
@@ -40,6 +42,8 @@ class KeepOut(Part):
 
 
 class WayIn(Part):
+    """The way by which the machine comes to the dig: its line, and how wide and steep it may be."""
+
     title_of_part: ClassVar[str] = "way in"
     clear_width: Length = ask(
         "Clear width", "12 in", "60 ft", ("1 in", "2 cm"), default="6 ft", help="At its narrowest: gate, corner, wall."

@@ -3,8 +3,8 @@
 How to read it: ``inputs/rates.py`` holds what a person enters (a rate for each kind of goods, and a price list line by
 line), ``inputs/items.py`` which figures of the takeoff can be priced and which of them each rate is for,
 ``formulas.py`` the relations, ``lines.py`` one line of the list against the option, ``compute.py`` all prices and
-their sum, ``results.py`` what comes of it; ``money.py`` decimals and cents, ``inputs/quotation.py`` what a quotation
-states beside the prices, ``quotation.py`` its arithmetic.
+their sum, ``results.py`` what comes of it, ``inputs/price_list.py`` the list as a table; ``money.py`` decimals and
+cents, ``quotation.py`` the arithmetic of a quotation; ``cautions.py`` and ``pictures.py`` what to heed and to show.
 
 Choices, with their reasons:
 - A price is on what is ordered, and at its high figure where the order takes that; what is dug or carried keeps its

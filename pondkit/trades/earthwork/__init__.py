@@ -2,9 +2,12 @@
 
 Read it from ``inputs`` (dig: instrument, stakes, survey; earth: soil, berm, machine, trucks) over ``formulas`` (one
 module per topic, relations only) and ``results`` to ``compute``, whose modules are called one by one from
-``study/evaluate.py``: structures in the ground, stream beds, excavation, outer banks, berms, soil balance, haul,
-rows of levels and levels to dig by, setting out, as-built survey. ``cautions`` holds every caution, ``pictures``
-what is drawn. Choices, with reasons:
+``study/evaluate.py``: ``structures`` in the ground, ``stream_beds``, ``excavation``, ``berms`` (what is wrong with one
+in ``berm_faults``), ``soil`` with the banks outside the rims, ``haul``, ``level_rows`` and the ``levels`` to dig by,
+``setting_out``, and the hole ``as_built``. ``cautions`` holds every caution, ``pictures`` what is drawn, ``new_parts``
+stakes and tape lines as they are first drawn.
+
+Choices, with their reasons:
 
 - Trenches, pits, excavations and stream beds are sampled in small parts and share ground once, at the
   deepest: sloped sides of any plan meet uneven ground, and a closed form would hold for level ground alone.

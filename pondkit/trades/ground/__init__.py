@@ -1,7 +1,7 @@
 """The ground as it is: level, one even fall, a survey's points, or a level book.
 
-How to read it: ``inputs`` -> ``book`` checks and reduces a level book -> ``compute`` makes a terrain (``geometry``) and
-the figures of ``results`` by ``formulas``. What to heed is in ``cautions``.
+How to read it: ``inputs`` -> ``compute`` checks and reduces a level book, and makes a terrain and the figures of
+``results`` by ``formulas`` -> ``pictures`` draw them. What to heed is in ``cautions``.
 
 Choices:
     Levels of a book or survey count from any benchmark; ``datum`` says which of them the site counts as 0. The site's

@@ -30,6 +30,8 @@ def site_datum(of: str) -> Any:
 
 
 class LevelGround(Part):
+    """Ground that is level."""
+
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["level"] = "level"
     level: Length = ask(
@@ -38,6 +40,8 @@ class LevelGround(Part):
 
 
 class PlaneGround(Part):
+    """Ground that falls evenly one way."""
+
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["plane"] = "plane"
     level: Length = ask(
@@ -50,6 +54,8 @@ class PlaneGround(Part):
 
 
 class PointsGround(Part):
+    """Ground by surveyed points, with triangles between them."""
+
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["points"] = "points"
     points: Annotated[tuple[Place, ...], Field(max_length=MOST_POINTS)] = ask(
@@ -81,6 +87,8 @@ class Sight(Part):
 
 
 class LevelBook(Part):
+    """Ground by a level book: rod readings, reduced by height of instrument."""
+
     title_of_part: ClassVar[str] = "ground"
     kind: Literal["level book"] = "level book"
     benchmark: Length = ask(

@@ -1,8 +1,8 @@
 """Lifting: what the machine may lift from where it stands, and in which order the stones are set.
 
-Read ``inputs``, ``chart`` (never read between rows or past them), ``swings`` (one lift), ``positions`` (where a
-machine may stand), ``order``, ``plan`` (figures and problems), ``compute`` (gathers what is dug, built and
-heaped), ``results``, ``pictures``.
+Read ``inputs``, ``formulas``, ``chart`` (never read between rows or past them), ``positions`` (where a machine may
+stand, and the order in which it sets), ``plan`` (figures and problems of each lift), ``compute`` (gathers what is dug,
+built and heaped), ``cautions``, ``results``, ``pictures``.
 
 Choices:
 - The worse of the neighbouring rows of the chart counts, at pick-up, in the swing and at the place, over front or side.

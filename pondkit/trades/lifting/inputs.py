@@ -19,6 +19,8 @@ HUNG = ("0 lb", "10000 lb", ("10 lb", "5 kg"))
 
 
 class Position(Part):
+    """A place where the lifting machine stands, with the place where its stones wait."""
+
     title_of_part: ClassVar[str] = "position"
     name: Name = ask("Name", help="Each position has a name of its own.")
     at: Point = ask("Machine at", *PLACE, help="The middle it slews about, east and north.")
@@ -32,6 +34,8 @@ class Position(Part):
 
 
 class ChartRow(Part):
+    """One row of the machine's lift chart."""
+
     title_of_part: ClassVar[str] = "chart row"
     radius: Length = ask(
         "Radius", "1 ft", "100 ft", ("1 ft", "25 cm"), help="From the middle of slewing to the load point, level."
@@ -67,6 +71,8 @@ def next_row(rows: tuple[ChartRow, ...], system: System) -> ChartRow:
 
 
 class Lifting(Part):
+    """The lift plan: machine with its rigging and chart, and the positions that it works from."""
+
     title_of_part: ClassVar[str] = "lifting"
     bucket: Mass = ask(
         "Bucket", *HUNG, default="250 lb", help="Where the chart is for the bare stick; 0 where it is off. An example."

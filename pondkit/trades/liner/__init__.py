@@ -3,11 +3,10 @@
 How to read it, from inputs to pictures:
 
 - ``inputs.py`` is what a person enters: liners with the pools that they cover, rolls, fabrics, laps, the edge.
-- ``compute.py`` begins at ``compute`` and goes through the parts in this order: ``footprints`` (each liner with the
-  pools over it), ``uplift``, ``link_strips``, ``pads``, ``folds`` and ``edge`` (what lies round the liners), then
-  ``liners`` (one liner: size, order, mass), which asks ``panels`` (seams in stock of one size) or ``purchase`` (the
-  rolls that can be bought; ``plan`` and ``joins`` search for them) and ``fabrics``, whose ``rolls`` cut strips and
-  pads.
+- ``compute.py`` begins at ``compute`` and goes through the parts in this order: ``edge`` (each liner with the
+  pools over it, its folds, and what lies round it), ``uplift`` and ``link_strips``, then ``liners`` (one liner: size,
+  order, mass), which asks ``panels`` (seams in stock of one size) or ``plan`` (the rolls that can be bought) and
+  ``fabrics``, whose ``rolls`` cut strips and pads.
 - ``formulas/`` holds the relations by topic, ``cautions.py`` what to heed and its limits.
 - ``results.py`` is all that other trades, pictures and papers read; ``pictures/`` draw from it; ``words.csv`` names
   the keys. The search for the turn of least area stands in ``study/least_turn.py``, as it evaluates the project.

@@ -91,6 +91,7 @@ def gaps(pools: tuple[PoolResult, ...]) -> list[tuple[int, int, Gap]]:
 def pool_figures(
     drawn: Pool, index: int, surfaces: Surfaces, band: DaylightBand | None, rim: Ring, site: SiteConditions
 ) -> PoolResult:
+    """Every figure of one pool, from its surfaces and the ground."""
     surface, name = surfaces.finished.surface, drawn.name
     shape = surface.pool.shape
     tiers = _tier_shares(drawn, surface)

@@ -20,6 +20,8 @@ CREST_ENDS = (
 
 
 class Link(Part):
+    """A fall or a channel by which water runs from one pool to another."""
+
     title_of_part: ClassVar[str] = "link"
     of_kind: ClassVar = {"steps": "fall"} | dict.fromkeys(
         ("length", "slope", "bed_width", "side_batter", "bank_height", "bed"), "channel"
@@ -118,6 +120,8 @@ class Link(Part):
 
 
 class Tier(Part):
+    """A step of a pool from its bank inward: a face down to a depth, then a level shelf."""
+
     title_of_part: ClassVar[str] = "tier"
     first_values: ClassVar = ({"zone": "shallow", "depth": "10 in"}, {"zone": "shallow", "depth": "25 cm"})
     zone: Name = ask("Zone", help="What the tier is for: marsh, shelf, deep … Tiers of one zone name add up.")
@@ -156,6 +160,8 @@ Tiers = Annotated[tuple[Tier, ...], Field(min_length=1, max_length=8)]
 
 
 class Pit(Part):
+    """A deeper hole in the floor of a pool."""
+
     title_of_part: ClassVar[str] = "pit"
     at: Point = ask(
         "Place", "-300 ft", "300 ft", ("3 in", "5 cm"), help="Centre of the pit in the pool's own axes.", front=True
@@ -176,6 +182,8 @@ class Pit(Part):
 
 
 class Pool(Part):
+    """A pool: outline, levels, tiers from the bank inward, and pits."""
+
     title_of_part: ClassVar[str] = "pool"
     first_values: ClassVar = (
         {"tiers": [{"zone": "marsh", "depth": "8 in", "shelf": "18 in"}, {"zone": "deep", "depth": "24 in"}]},

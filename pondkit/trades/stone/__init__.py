@@ -1,8 +1,8 @@
 """Stone: boulders and edging, their mass, what they take of the water, the ground under them, their slings.
 
-Read ``inputs`` first, then ``formulas`` (one relation a function, with its source), ``boulders``, ``edging``,
-``bearing``, ``seating`` and ``slings`` (figures of one of them each), ``compute`` (boulders and edging
-together), ``results``, ``pictures``.
+Read ``inputs`` first, then ``formulas`` (one relation a function, with its source), ``boulders`` and ``edging``
+(figures of one kind or row), ``compute`` (all of them together), ``bearing`` (the ground under them, and how they lie
+on it), ``slings``, ``cautions``, ``results``, ``pictures``; ``new_parts`` draws a new boulder or row.
 
 Choices:
 - A boulder with a place displaces by the depth where it stands, on its longest and middle axis;

@@ -27,7 +27,7 @@ SAME = 1e-9
 
 @dataclass(frozen=True)
 class Resting:
-    """A kind of boulder as the ground meets it.
+    """A kind of boulder, with what the ground under it depends on.
 
     Attributes:
         index: Its place in the document.

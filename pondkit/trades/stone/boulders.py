@@ -52,7 +52,7 @@ class _Form:
 
     @property
     def whole(self) -> float:
-        """Volume that the share is a share of [m³]."""
+        """Volume of which the stone is a share [m³]: the box round it, or its middle axis cubed."""
         return self.box if self.by_box else self.middle**3
 
 

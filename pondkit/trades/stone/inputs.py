@@ -13,6 +13,8 @@ Bears = Annotated[str, Choice(names("trades/stone/bearing"))]
 
 
 class Bearing(Part):
+    """What the ground under boulders may bear, and the bedding on it."""
+
     title_of_part: ClassVar[str] = "bearing"
     ground: Bears = ask(
         "Ground under the stones", default="clay, silt", help="Undisturbed, as dug; gives the presumptive pressure."
@@ -52,6 +54,8 @@ class Bearing(Part):
 
 
 class Haul(Part):
+    """How loose stone and bedding are delivered: their voids."""
+
     title_of_part: ClassVar[str] = "haul"
     loose_porosity: Ratio = ask(
         "Voids in the truck",
@@ -92,6 +96,8 @@ RATING = ("50 lb", "60000 lb", ("100 lb", "50 kg"))
 
 
 class ChokeRow(Part):
+    """One row of a sling maker's table: angle of the choke and what is left of the rating."""
+
     title_of_part: ClassVar[str] = "choke angle"
     angle_deg: Angle = ask(
         "From choke angle", 0, 180, (5, 5), default=120, help="Least angle at the choke for which the share holds."
@@ -102,6 +108,8 @@ class ChokeRow(Part):
 
 
 class Sling(Part):
+    """A sling with the ratings of its tag."""
+
     title_of_part: ClassVar[str] = "sling"
     first_values: ClassVar = ({"length": "8 ft", "width": "2 in"}, {"length": "2.5 m", "width": "5 cm"})
     name: Name = ask("Name", help="Each kind of sling has a name of its own.")
@@ -135,6 +143,8 @@ class Sling(Part):
 
 
 class Rigging(Part):
+    """How a boulder hangs: hitch, legs and their angle."""
+
     title_of_part: ClassVar[str] = "rigging"
     hitch: Hitch = ask("Hitch", default="choker", help="Vertical only with an eye or pin set in the stone.")
     legs: Whole = ask("Slings per lift", 1, 4, (1, 1), default=2, help="Three or four on a rigid stone count as two.")
@@ -183,6 +193,8 @@ STONE = ("1 in", "15 ft", ("1 in", "2 cm"))
 
 
 class Boulder(Part):
+    """Boulders of one kind: size, form, number and places."""
+
     title_of_part: ClassVar[str] = "boulder"
     name: Name = ask("Name", help="Each kind of boulder has a name of its own.", front=True)
     count: Whole = ask("Count", 1, 500, (1, 1), default=1, help="How many of this size.", front=True)
@@ -245,6 +257,8 @@ class Boulder(Part):
 
 
 class Edging(Part):
+    """A row of edging stone along the outline of a pool, outside or inside."""
+
     title_of_part: ClassVar[str] = "edging"
     pool: PoolName = ask("Pool", help="Pool that it goes round.")
     seat: Seat = ask("Seat", default="outside", help="Outside widens dig and liner; inside stands in the water.")
@@ -259,6 +273,8 @@ class Edging(Part):
 
 
 class Stone(Part):
+    """The stone of an option: rock, boulders, edging, bearing, slings."""
+
     title_of_part: ClassVar[str] = "stone"
     rock: Rock = ask("Rock", default="granite", help="Gives the density with its range.")
     porosity: Ratio = ask(

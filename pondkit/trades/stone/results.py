@@ -12,7 +12,9 @@ from pondkit.trades.stone.inputs import Boulder, Edging, in_order
 
 @dataclass(frozen=True, eq=False)
 class BoulderKind:
-    """Boulders of one size; in no pool they displace and cover nothing. ``of_all`` lacks what lifting one calls for."""
+    """One kind of boulder. Outside every pool it displaces and covers nothing. ``mass`` carries the cautions of lifting
+    one; ``of_all``, the mass of all of them, does not.
+    """
 
     boulder: Boulder
     index: int

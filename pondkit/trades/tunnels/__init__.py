@@ -5,14 +5,14 @@ How to read it, from inputs to pictures:
 - ``inputs.py`` is what a person draws: nodes (mouth, junction, gate, den), runs between them, pipe, measured
   fittings.
 - ``compute.py`` begins at ``compute`` and goes through the parts in this order: ``network`` (which runs there are),
-  ``mouths`` and ``runs`` (where a mouth comes out; what a run lies in), ``joints`` and ``bends`` (which fittings
-  make the angles), ``alignment`` (all of it together), ``adjustment`` (the line as its fittings make it), ``cuts``
-  (what the saw cuts and what is bought), then ``bores``, ``swims``, ``water_and_air``, ``watertight``,
+  ``runs`` (where a mouth comes out; what a run lies in), ``joints`` (which fittings make the angles), ``alignment``
+  (all of it together), ``adjustment`` (the line as its fittings make it), ``cuts`` (what the saw cuts and what is
+  bought), then ``swims`` (bores, volumes, swims), ``water_and_air`` (with the joints that must be watertight),
   ``flotation`` and ``flushing``.
 - ``formulas/`` holds the relations, ``cautions.py`` what to heed and its limits, ``sizes.py`` and ``fittings.csv``
   the sizes.
 - ``results.py`` is all that other trades, pictures and papers read; ``pictures/`` draw from it; ``words.csv`` names
-  the keys.
+  the keys; ``new_parts.py`` draws new nodes, runs and fittings.
 
 Choices, with their reasons:
 

@@ -249,7 +249,7 @@ class _Draft:
 
 
 def _faulty_nodes(nodes: Sequence[Node], network: PassageNetwork) -> tuple[list[Problem], set[int]]:
-    """(problems, nodes of which it is not known which fitting stands there)."""
+    """Problems of nodes, and indexes of the nodes whose fitting is not known because of them."""
     problems, unsure = [*network.problems], set(network.unsure)
     count = Counter(end for run in network.runs for end in run.ends)
     for index, node in enumerate(nodes):

@@ -343,7 +343,7 @@ def _den_floors(
 
 
 def _about_all(tunnels: Tunnels, alignment: Alignment) -> Iterator[Caution]:
-    """What concerns the passages as a whole."""
+    """Cautions on the passages as a whole, and on nodes that no run reaches or whose size is not entered."""
     yield warn.PROTECTED_BURROWS()
     yield warn.CLEAR_SIZE_IS_YOURS()
     for index, node in enumerate(tunnels.nodes):

@@ -124,7 +124,7 @@ def stubs(alignment: Alignment, nodes: Sequence[Node], socket: Range) -> tuple[R
 
 @remembered
 def stock_order(pipe: PassagePipe, cuts: Sequence[RunCut], size: float, kerf: float, proven: bool) -> StockOrder:
-    """StockLength lengths of one pipe for the pieces that are cut from it.
+    """Stock lengths of one pipe, for the pieces that are cut from it.
 
     Args:
         pipe: The pipe.

@@ -132,7 +132,7 @@ def _met(join: PipeJoint) -> Sequence[float]:
 
 
 def _onward(made: "nx.Graph[int]", start: int, ends: set[int]) -> "list[list[int]]":
-    """Shortest ways from a way in to the next ones, through none on the way."""
+    """Shortest ways from one place where a rod goes in to the neighbouring ones, past no other."""
     found, seen, todo = [], {start}, [[start]]
     while todo:
         path = todo.pop(0)

@@ -16,6 +16,8 @@ FittingName = Annotated[str, Choice(tuple(dict.fromkeys(row["fitting"] for row i
 
 
 class Fitting(Part):
+    """A fitting whose centre-to-stop distance the person measured."""
+
     title_of_part: ClassVar[str] = "fitting"
     name: FittingName = ask("Fitting", help="Which fitting this is the size of.")
     pipe: Pipe = ask("Pipe", help="For which pipe.")
@@ -38,6 +40,8 @@ class Fitting(Part):
 
 
 class Node(Part):
+    """A mouth, junction, gate, den chamber or capped end of the passages."""
+
     title_of_part: ClassVar[str] = "node"
     of_kind: ClassVar = dict.fromkeys(("size", "wall", "mass", "ballast"), "chamber") | {"shut": "gate"}
     name: Name = ask("Name", help="Each node has a name of its own.", front=True)
@@ -90,6 +94,8 @@ class Node(Part):
 
 
 class Run(Part):
+    """A straight pipe from one node to another."""
+
     title_of_part: ClassVar[str] = "run"
     from_: NodeName = ask("From", help="Name of the node it starts at.", alias="from")
     to: NodeName = ask("To", help="Name of the node it ends at.")
@@ -98,6 +104,8 @@ class Run(Part):
 
 
 class Tunnels(Part):
+    """Pipe passages between water and den: nodes, runs, pipe and fittings."""
+
     title_of_part: ClassVar[str] = "tunnels"
     pipe: Pipe = ask("Pipe", default="sch40 4 in", help="Of every run that names none of its own.")
     own_pipe: OwnPipeName | None = ask("Own pipe", default=None, help=OWN_PIPE_HELP)

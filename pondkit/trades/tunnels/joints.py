@@ -181,7 +181,7 @@ def joint(
     reaches: Sequence[Reach],
     fittings: AvailableFittings,
 ) -> PipeJoint:
-    """What joins up to three pipes.
+    """Choose the fittings that join up to three pipes at a node: the fewest, then those that move the line least.
 
     Args:
         name, kind: Of the node; "flush inlet" where the flush comes in at the end of a single pipe.

@@ -211,7 +211,7 @@ def draining(
 
 
 def no_drain(upper: Outlet, lower: Outlet) -> Problem:
-    """The problem of two waters joined below the upper one."""
+    """The problem that a passage joins two waters below the level of the upper one, and so would drain it."""
     where = f"'{lower.pool}', at {{lower}}," if lower.pool else "the land, at {lower},"
     return Problem(
         ("tunnels", "nodes", lower.node, "at"),

@@ -22,7 +22,7 @@ JOINED = 1e-6  # m: stretches nearer than this are one
 
 @dataclass(frozen=True)
 class MouthPlace:
-    """A mouth as it comes out.
+    """Where a mouth comes out: on a face, in a pool's water or on land.
 
     Attributes:
         moved: How far along its run, positive towards the run's other end [m].
@@ -129,7 +129,7 @@ class PoolLevels:
 
 @dataclass(frozen=True)
 class RunAlignment:
-    """A run from one end to the other, a mouth's end on the face.
+    """A run as it lies, from one end to the other; the end that is a mouth lies on the finished face.
 
     Attributes:
         source: The run between its nodes.
@@ -227,7 +227,7 @@ def run_alignment(
     mouths: tuple[bool, bool],
     pools: Sequence[PoolLevels],
 ) -> RunAlignment | None:
-    """A run between its ends; None where nothing is left between them.
+    """Find what a run lies in from one end to the other. Returns None where nothing is left between its ends.
 
     Args:
         source, line: The run, and its line as drawn.

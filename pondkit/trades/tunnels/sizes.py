@@ -23,7 +23,7 @@ SCALED = "sch40 6 in"  # fittings of a pipe that has no rows are estimated from 
 
 @dataclass(frozen=True)
 class PassagePipe:
-    """One pipe.
+    """A pipe that passages are made of, with its sizes.
 
     Attributes:
         name: As in the table, or as the person calls it.
@@ -51,7 +51,7 @@ class CentreToStop:
     """Centre-to-stop distance of a fitting, with a caution where it was not measured.
 
     Attributes:
-        fitting: PassagePipe and fitting, as it is counted.
+        fitting: Pipe and fitting, as it is counted.
         size: Distance with its range [m].
         caution: None where the person measured it, or where it follows from what the node is.
     """
@@ -63,7 +63,7 @@ class CentreToStop:
 
 @cache
 def pipe(name: str) -> PassagePipe:
-    """A pipe of the table."""
+    """A pipe by its name in the shipped table of pipes."""
     size, row = pipe_size(name), rows_by_name("trades/water/pipes")[name]
     wall = float(row["min_wall"]) * factor(row["unit"], LENGTH)
     thick = max(size.outside - size.bore - wall, THICKER * wall, wall + LEAST_THICKER)
@@ -134,7 +134,7 @@ def _shipped(fitting: str, pipe_name: str, outside: float) -> CentreToStop:
 
 
 def added(stops: Iterable[CentreToStop]) -> Range:
-    """Several distances on one end of a pipe, one behind the other."""
+    """Sum of the centre-to-stop distances of fittings that stand one behind the other at a pipe's end."""
     sizes = [stop.size for stop in stops]
     sources = "; ".join(dict.fromkeys(size.source for size in sizes))
     return Range(sum(s.low for s in sizes), sum(s.typical for s in sizes), sum(s.high for s in sizes), sources)

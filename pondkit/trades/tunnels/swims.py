@@ -237,7 +237,7 @@ class _WetPipe:
         return replace(swim, lengths=(*swim.lengths, deep)) if deep > 0 and swim.whole else swim
 
     def said(self, vertex: str) -> str:
-        """The name of a place."""
+        """What a place of the wet pipe is called."""
         return self._names[int(vertex)] if vertex.isdigit() else vertex
 
     def _breathing(self, tunnels: Tunnels, alignment: Alignment) -> set[int]:

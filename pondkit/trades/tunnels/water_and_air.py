@@ -87,7 +87,8 @@ def water_levels(alignment: Alignment, levels: Mapping[int, float], over: float)
 
 
 def highest_waters(alignment: Alignment, over: float) -> dict[int, float]:
-    """Highest water of the pools that each node is joined to, over whatever rise; joined to none: left out."""
+    """Highest water of the pools that each node is joined to, however high the way there rises. Nodes joined to no
+    pool are left out."""
     import networkx as nx
 
     waters, highest = by_water(alignment.outlets), dict[int, float]()
@@ -185,10 +186,10 @@ def _traps(tunnels: Tunnels, alignment: Alignment, inverts: Mapping[int, float])
 
 
 def best_way(alignment: Alignment, ends: Iterable[int], levels: Mapping[int, float], *, up: bool) -> dict[int, float]:
-    """For each node the level of the place that decides on the best way to any of ``ends``.
+    """Find for each node the best way out to any of some end nodes, and return the level [m] that decides on it.
 
-    With ``up`` the least height that must be climbed over; else the least dip: the greatest low point. Each is found by
-    taking nodes in the order of that level, as in a shortest-way search.
+    With ``up`` (for water) the best way climbs least: its highest place decides. Without it (for air) the best way dips
+    least: its lowest place decides. Nodes are taken in the order of that level, as in a search for shortest ways.
     """
     sign = 1.0 if up else -1.0
     found: dict[int, float] = {}

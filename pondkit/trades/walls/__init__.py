@@ -1,7 +1,7 @@
 """Dry-stacked walls: pressure of the backfill, and what every joint holds.
 
-Read ``inputs``, ``formulas``, ``forces`` (on one joint), ``joints`` (its figures), ``compute`` (every joint of every
-wall), ``stonework`` (stone as it is ordered), ``results``, ``pictures``.
+Read ``inputs``, ``formulas``, ``joints`` (forces on one joint, and its figures), ``compute`` (every joint of every
+wall, and the stone as it is ordered), ``cautions``, ``results``, ``pictures``; ``new_parts`` draws a wall that holds.
 
 Choices:
 - Each joint is worked out wet and drained, and the worse counts; the soil presses on an upright plane behind the wall.

@@ -12,6 +12,8 @@ PRESSURE = ("0 psf", "10000 psf", ("50 psf", "2 kPa"))
 
 
 class Course(Part):
+    """One course of a wall, from the base up."""
+
     title_of_part: ClassVar[str] = "course"
     height: Length = ask(
         "Height", "2 in", "6 ft", ("1 in", "2 cm"), default="12 in", help="Of the stones of this course."
@@ -30,6 +32,8 @@ class Course(Part):
 
 
 class Wall(Part):
+    """A dry-stacked wall along a line."""
+
     title_of_part: ClassVar[str] = "wall"
     name: Name = ask("Name", help="Each wall has a name of its own.")
     slope_deg: Angle = ask(
@@ -77,6 +81,8 @@ class Wall(Part):
 
 
 class Walls(Part):
+    """Dry-stacked walls with what is common to them: soil behind, stone, joints, ground, factors of safety."""
+
     title_of_part: ClassVar[str] = "walls"
     friction_deg: Angle = ask(
         "Angle of friction", 15, 45, (1, 1), default=30, help="Of the backfill (from memory, confirm)."

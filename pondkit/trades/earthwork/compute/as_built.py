@@ -360,7 +360,7 @@ def _deep(level: SurveyedLevel, dig: Dig) -> tuple[Caution, ...]:
 
 
 def _outside_of(line: TapedLine) -> list[Words]:
-    """What a tape says besides the hole."""
+    """What to heed with a tape line: ground that was not surveyed, a tape that ends far past the liner's edge."""
     notes: list[Words] = [DUG_TAPE_NOT_SURVEYED()] if line.found.unknown else []
     if line.tape.taped is not None:
         past = max(line.found.beyond) - line.edge

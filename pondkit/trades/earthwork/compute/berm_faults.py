@@ -8,6 +8,7 @@ from pondkit.trades.earthwork.inputs.earth import Berm
 
 
 def spreads(berm: Berm) -> Problem:
+    """Sides so flat that they nowhere meet the ground."""
     return Problem(
         ("earth", "berm", "side_slope"),
         words(
@@ -23,6 +24,7 @@ def spreads(berm: Berm) -> Problem:
 
 
 def over_spoil(top: float, most: float) -> Problem:
+    """A top entered higher [m] than the spoil fills; ``most`` is what it fills."""
     return Problem(
         ("earth", "berm", "top_level"),
         words("the spoil does not fill a berm with its top at {top}", top=(top, LENGTH)),
@@ -32,6 +34,7 @@ def over_spoil(top: float, most: float) -> Problem:
 
 
 def over_rim(top: float, most: float, name: str) -> Problem:
+    """A top entered over the rim [m] of a body that the berm hides."""
     return Problem(
         ("earth", "berm", "top_level"),
         words(f"a berm with its top at {{top}} buries the rim of the {name}", top=(top, LENGTH)),
@@ -41,6 +44,7 @@ def over_rim(top: float, most: float, name: str) -> Problem:
 
 
 def no_soil(top: float, lowest: float, body: float) -> Problem:
+    """A berm that takes no soil: its top [m] lies under the ground, or the body inside [m³] fills it."""
     if top <= lowest:
         return Problem(
             ("earth", "berm", "top_level"),
@@ -57,6 +61,7 @@ def no_soil(top: float, lowest: float, body: float) -> Problem:
 
 
 def on_liner(name: str, shared: float) -> Problem:
+    """A toe that comes onto a liner's edge, by so much plan area [m²]."""
     return Problem(
         ("earth", "berm", "at"),
         words(f"its toe comes onto the liner's edge of '{name}' by {{shared}}", shared=(shared, AREA)),
@@ -66,6 +71,7 @@ def on_liner(name: str, shared: float) -> Problem:
 
 
 def buries(berm: Berm, height: float, allowed: float) -> Problem:
+    """A berm on level ground that is higher [m] than the rim of what it hides allows."""
     return Problem(
         ("earth", "berm", "hidden_rim" if berm.height is None else "height"),
         words("a berm {high} high buries the rim of what it hides", high=(height, LENGTH)),
@@ -79,6 +85,7 @@ def buries(berm: Berm, height: float, allowed: float) -> Problem:
 
 
 def no_room(berm: Berm, whole: float) -> Problem:
+    """A body inside that is no smaller than the berm itself, ``whole`` [m³]."""
     return Problem(
         ("earth", "berm", "body"),
         words("the body inside takes {body}", body=(float(berm.body), VOLUME)),
@@ -88,6 +95,7 @@ def no_room(berm: Berm, whole: float) -> Problem:
 
 
 def too_high(berm: Berm, most: float) -> Problem:
+    """A height entered that the spoil does not fill; ``most`` is what it fills [m]."""
     return Problem(
         ("earth", "berm", "height"),
         words("the spoil does not fill a berm {high} high", high=(float(berm.height or 0.0), LENGTH)),

@@ -257,7 +257,7 @@ def _all_banks(banks: Sequence[Entry], built: Trenches | None) -> Entry | None:
 
 
 def _backfill(dug: Entry, pipes: PipeTrenches, structures: Structures, samples: _Sampled, bedding: float) -> Entry:
-    """What is filled in again: all that is dug but beds of links, less what lies and stands in it."""
+    """Backfill: all that is dug but beds of links, less the pipes, boxes and structures in it and their beds."""
     each = take_out(samples.cuts).each
     runs, dens = len(pipes.ways), len(pipes.cuts)
     last = dens + len(structures.each)
@@ -300,8 +300,9 @@ def _cautions(one: Structure, pools: Sequence[str], groundwater: float | None) -
 
 
 def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
-    """What survey and groundwater call for at one that is dug; groundwater in the hole of a body or wall is told with
-    that."""
+    """Cautions by survey and groundwater for one trench, pit or bed; groundwater round a structure is told with that
+    structure.
+    """
     one = sample.cut
     if sample.unknown:
         yield EXCAVATION_NOT_SURVEYED()
@@ -312,7 +313,7 @@ def _notes(sample: Sampled, groundwater: float | None) -> Iterator[Words]:
 
 
 def _low(one: TrenchCut | Hole | Ditch) -> float:
-    """Level of the lowest bottom [m]; of a hole none, as that is told with what stands in it."""
+    """Level of the lowest bottom [m]; infinite for a structure, whose groundwater is told with it."""
     if isinstance(one, TrenchCut):
         return min(one.start[2], one.end[2])
     return min(z for *_, z in one.line) if isinstance(one, Ditch) else math.inf
@@ -361,5 +362,6 @@ def deep_cautions(deep: float, upright: bool) -> Iterator[Caution]:
 
 
 def bank_cautions(high: float) -> Iterator[Caution]:
+    """What the height of a bank [m] calls for: one so high is to be looked at by an engineer."""
     from_, _ = limit("bank looked at from", LENGTH)
     yield from BED_BANK_HIGH.where(high, high, high, most=from_ - HAIR, tall=(high, LENGTH))

@@ -28,7 +28,7 @@ Truck = tuple[float, float]  # loose volume [m³] and payload [kg] of a load
 
 @dataclass(frozen=True)
 class Pieces:
-    """A class that is counted: boulders of one kind, or a row of edging.
+    """A class of stone that is ordered by number: boulders of one kind, or a row of edging.
 
     Attributes:
         name: What it is called.
@@ -45,8 +45,9 @@ class Pieces:
 
 @dataclass(frozen=True)
 class Bulk:
-    """A class that comes loose: its volume as laid [m³], and its voids there; its rock [kg/m³], None for that of the
-    stone."""
+    """A class that is delivered loose: its volume as laid [m³], the voids in it as laid, and the density of its rock
+    [kg/m³], None for that of the stone part.
+    """
 
     name: str
     laid: float

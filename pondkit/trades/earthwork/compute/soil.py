@@ -25,7 +25,7 @@ from pondkit.trades.pools.results import PoolResult
 
 @dataclass(frozen=True, eq=False)
 class OuterBanks:
-    """Banks outside the rim lines: what each takes, and all together; how long each is, its pool's
+    """Banks outside the rim lines: the soil of each, and of all together. The length of each is its pool's
     ``rim_above_ground`` says.
 
     ``drawn`` are those that lie anywhere. ``low`` and ``high`` are built narrower and steeper, wider and flatter, by

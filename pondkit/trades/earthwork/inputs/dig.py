@@ -14,6 +14,8 @@ SURFACES = ("dig", "finished")
 
 
 class Reading(Part):
+    """A rod reading on one of the levels to dig by."""
+
     title_of_part: ClassVar[str] = "reading"
     read_off: ClassVar[bool] = True
     row: RowName = ask("Level", help="Where the rod stands: a row of the levels to dig by.")
@@ -24,6 +26,8 @@ class Reading(Part):
 
 
 class Stakes(Part):
+    """Two stakes on the site, from which everything is set out."""
+
     title_of_part: ClassVar[str] = "stakes"
     a: Point = ask("Stake A", *PLACE, default=("-20 ft", "-16 ft"), help="East, north of the site's origin.")
     b: Point = ask(
@@ -51,6 +55,8 @@ class Stakes(Part):
 
 
 class Measured(Part):
+    """A level found in the hole of a pool."""
+
     title_of_part: ClassVar[str] = "measured level"
     read_off: ClassVar[bool] = True
     pool: PoolName = ask("Pool", help="Whose hole it is.")
@@ -64,6 +70,8 @@ class Measured(Part):
 
 
 class Tape(Part):
+    """A tape line over a pool's hole, from end to end."""
+
     title_of_part: ClassVar[str] = "tape line"
     read_off: ClassVar[bool] = True
     name: Name = ask("Name", help="Each tape line has a name of its own.")
@@ -80,6 +88,8 @@ class Tape(Part):
 
 
 class Dig(Part):
+    """What the crew digs by: benchmark and instrument, tolerances, stakes, and what was read and measured on site."""
+
     title_of_part: ClassVar[str] = "dig"
     benchmark: Length = ask(
         "Benchmark",

@@ -8,6 +8,8 @@ from pondkit.geometry.shapes import Outline, Rectangle
 
 
 class Berm(Part):
+    """A heap of spoil that stays on the site, straight or with an outline."""
+
     title_of_part: ClassVar[str] = "berm"
     length: Length = ask(
         "Berm length",
@@ -117,6 +119,8 @@ def straight_as_outline(berm: Berm) -> Rectangle:
 
 
 class Earth(Part):
+    """Where the soil goes: topsoil, swell and shrink, banks, berm, machine and trucks."""
+
     title_of_part: ClassVar[str] = "earth"
     swell: Ratio | None = ask(
         "Own swell",

@@ -277,7 +277,7 @@ def penetration_size(outside_diameter: Length) -> Length:
 
 
 def counted(places: tuple[Count, ...]) -> Count:
-    """How many there are, over all places.
+    """How many of one thing there are, summed over the places where it stands.
 
     Source: counted over nodes, joints and crossings
     """

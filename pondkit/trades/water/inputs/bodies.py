@@ -12,36 +12,43 @@ PlanSize = tuple[Length, Length]
 
 
 def place(what: str) -> Any:
+    """Input: where a body stands."""
     return ask(
         "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {what}: east, north of the site's origin."
     )
 
 
 def turn() -> Any:
+    """Input: how a body is turned."""
     return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
 
 
 def plan_size(what: str, left_out: str) -> Any:
+    """Input: length and width of a body; ``left_out`` says what holds without them."""
     return ask(
         "Plan size", *SIZE, default=None, help=f"Of the {what}, outside, along and across; left out, {left_out}."
     )
 
 
 def rounded() -> Any:
+    """Input: whether a body is round."""
     return ask("Round structure", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
 
 
 def underside(what: str) -> Any:
+    """Input: base level of a body."""
     return ask("Base level", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
 
 
 def rim() -> Any:
+    """Input: level of the top of its walls."""
     return ask(
         "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
     )
 
 
 def seat() -> Any:
+    """Input: bedding under its base."""
     return ask(
         "Seat",
         "0 in",
@@ -53,6 +60,7 @@ def seat() -> Any:
 
 
 def mass(what: str, label: str = "Mass") -> Any:
+    """Input: mass of an empty body."""
     return ask(
         label,
         *HEAVY,
@@ -62,10 +70,12 @@ def mass(what: str, label: str = "Mass") -> Any:
 
 
 def ballast(label: str = "Ballast") -> Any:
+    """Input: what is laid on it against uplift."""
     return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
 
 
 def outstand() -> Any:
+    """Input: how far its base stands out all round."""
     return ask(
         "Base projection",
         "0 in",
@@ -77,6 +87,7 @@ def outstand() -> Any:
 
 
 def base() -> Any:
+    """Input: thickness of that base."""
     return ask(
         "Base thickness",
         "0.25 in",
@@ -88,12 +99,15 @@ def base() -> Any:
 
 
 def covered() -> Any:
+    """Input: whether soil lies over its lid."""
     return ask(
         "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
     )
 
 
 class PumpPit(Part):
+    """A pit beside the water in which pumps stand."""
+
     title_of_part: ClassVar[str] = "pit"
     at: Point = place("pit")
     turn_deg: Angle = turn()

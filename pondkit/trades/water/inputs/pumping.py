@@ -133,6 +133,8 @@ LEVEL = ("-60 ft", "60 ft", ("1 in", "2 cm"))
 
 
 class CurvePoint(Part):
+    """One point of a pump's curve, as read."""
+
     title_of_part: ClassVar[str] = "curve point"
     read_off: ClassVar[bool] = True
     flow: Flow | None = ask(
@@ -185,6 +187,8 @@ class PumpLine(Part):
 
 
 class Pump(PumpLine):
+    """A pump with its curve."""
+
     title_of_part: ClassVar[str] = "pump"
     name: Name = ask("Name", default="pump", help="Each pump has a name of its own.", front=True)
     running: bool = ask("Running", default=True, help="Off: it stands still with its line open.", front=True)
@@ -277,6 +281,8 @@ def curve_points(pump: Pump, shutoff: float) -> tuple[tuple[float, float], ...]:
 
 
 class Branch(PumpLine):
+    """A line from the main to a pool, the filter or the flush."""
+
     title_of_part: ClassVar[str] = "branch"
     name: Name = ask("Name", default="branch", help="Each branch has a name of its own.", front=True)
     to: Ends = ask("Goes to", default="pool", help="The filter, a pool, or the flush of the tunnels.", front=True)

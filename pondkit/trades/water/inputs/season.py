@@ -228,6 +228,8 @@ class Season(Part):
 
 
 class Dosing(Part):
+    """A dose by its concentration, and water that is added."""
+
     title_of_part: ClassVar[str] = "dosing"
     concentration: Concentration = ask(
         "Dose",

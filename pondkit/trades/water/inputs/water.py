@@ -112,6 +112,8 @@ class Intake(Part):
 
 
 class Filter(Part):
+    """Settling chamber and upflow media bed, in one body or two."""
+
     title_of_part: ClassVar[str] = "filter"
     level: Length = ask(
         "Water level",
@@ -252,6 +254,8 @@ class Passage(PumpLine):
 
 
 class Water(Part):
+    """The water side: intake, pumps, lines, filter, and what the water is asked to do."""
+
     title_of_part: ClassVar[str] = "water"
     temperature: Temperature = ask(
         "Water temperature", "32 °F", "86 °F", ("1 °F", "0.5 °C"), default="68 °F", help="Of the running water."
