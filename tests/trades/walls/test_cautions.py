@@ -43,6 +43,7 @@ def test_where_the_resultant_passes() -> None:
     (third,) = told(block(0.6))["wall_joint_opens"].terms
     assert third.value == pytest.approx(0.1)
     edge(rules.WALL_FALLS, block, inside=0.409, outside=0.402)
+    assert len(block(0.409).toe_pressure) == 1 and block(0.402).toe_pressure == ()  # what falls presses on nothing
 
 
 def test_a_wall_that_water_lifts() -> None:

@@ -285,7 +285,9 @@ def test_a_new_wall_stands_below_the_ground_and_with_its_front_through_the_place
     assert drawn is not None
     new = new_wall(drawn, "new", (3.0, 2.0), 1.0, "clay", Typed("si"))
     assert float(new.base_level) == pytest.approx(0.85)
-    half = float(new.courses[0].width) / 2
+    wide = float(new.courses[0].width)
+    assert min(abs(wide - inches * 0.0254) for inches in range(20, 65, 4)) < 0.0051  # in whole centimetres
+    half = wide / 2
     ends = [[float(number) for number in point] for point in new.points]
     assert [end[0] for end in ends] == pytest.approx([2.2, 3.8], abs=0.051)
     assert [end[1] for end in ends] == pytest.approx([2 - half] * 2, abs=0.051)
