@@ -95,6 +95,7 @@ def test_a_flat_enough_rough_bank_is_a_way_out_all_round() -> None:
     flat = {**POOL, "bank_batter": 3, "tiers": [{"zone": "beach", "depth": 0.3, "batter": 4}]}
     found = brief({"steepest_way_out": 3, "ways_out": 4}, {"bank_surface": "gravel"}, pools=[flat])
     assert margin(found, "demand_bank") == {"newt / pool": 0} and margin(found, "demand_ways_out") == {"newt / pool": 0}
+    assert "too_few_ways_out" not in told(figures(found, "demand_ways_out").values())
 
 
 @pytest.mark.parametrize(
