@@ -107,6 +107,13 @@ def test_raw_loads_are_reduced_once_as_iso_10567_says() -> None:
     found = lifted((-14, 0), plan={"chart": rows(raw)})
     assert [figure.value for figure in found.chart_rated] == pytest.approx([1392, 900])
     assert "ISO 10567" in found.chart_rated[0].source
+    assert [figure.subject for figure in found.chart_rated] == ["row 1 / over front", "row 1 / over side"]
+
+
+def test_the_radius_is_the_distance_on_plan_from_the_swing_to_the_stone() -> None:
+    """From (-24, -4) to (-14, 2) ft: 10 and 6."""
+    found = lifted((-14, 2), plan={"positions": [WEST | {"at": ["-24 ft", "-4 ft"]}]})
+    assert [figure.value / FOOT for figure in found.lift_radius] == pytest.approx([math.hypot(10, 6)])
 
 
 def test_the_worse_of_neighbouring_rows_counts_and_nothing_is_read_past_the_ends() -> None:
