@@ -148,7 +148,7 @@ class Planter:
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         record = self.copy / "record"
-        if not in_fork(lambda: self.note(session, record)):
+        if not in_fork(lambda: self.note(session, record), 10 * LIMIT):
             sys.exit("The trade's tests do not hold as they are.")
         self.lines, self.seconds = ast.literal_eval(record.read_text(encoding="utf-8"))
         for fault in self.chosen:
@@ -260,7 +260,7 @@ def anew(copy: Path, names: list[str]) -> bool:
     return pytest.main([*COMMAND, *sorted({name.partition("::")[0] for name in names})], plugins=[Chosen()]) == 0
 
 
-def in_fork(work: Callable[[], bool]) -> bool:
+def in_fork(work: Callable[[], bool], limit: float = LIMIT) -> bool:
     """What ``work`` gives, in a process forked from this one; False where it fails or takes too long."""
     child = os.fork()
     if not child:
@@ -272,7 +272,7 @@ def in_fork(work: Callable[[], bool]) -> bool:
             code = 0 if work() else 1
         finally:
             os._exit(code)
-    until = time.monotonic() + LIMIT
+    until = time.monotonic() + limit
     while time.monotonic() < until:
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
