@@ -163,6 +163,7 @@ def test_heights_are_bracketed_too() -> None:
     chart, _, _ = chart_of([ChartRow.model_validate(row) for row in low])
     assert chart is not None
     assert chart.rated(8 * FOOT, 0.0, 0.0, True) == pytest.approx(5000 * POUND)
+    assert chart.lifts_most == pytest.approx(5000 * POUND)  # at 8 ft, the least radius, over the front
     assert chart.rated(8 * FOOT, -0.1, 0.0, True) == pytest.approx(900 * POUND)
     assert chart.rated(8 * FOOT, -9 * FOOT, 0.0, True) is None
 
@@ -412,7 +413,11 @@ def test_a_stone_that_waits_and_is_set_below_the_machines_ground() -> None:
 
 def test_far_stones_come_first_and_what_bears_another_before_it() -> None:
     found = lifted((-14, 0), (-8, 0), (-11, 2))
-    assert [figure.subject for figure in found.lift_turn] == ["slab 2", "slab 3", "slab 1"]
+    assert [(figure.subject, figure.value) for figure in found.lift_turn] == [
+        ("slab 2", 1),
+        ("slab 3", 2),
+        ("slab 1", 3),
+    ]
     top = STONE | {"name": "top", "rests_on": "slab", "places": [["-8 ft", "0 ft"]]}
     stacked = lifted(stones=[STONE | {"count": 2, "places": [["-14 ft", "0 ft"], ["-8 ft", "0 ft"]]}, top])
     assert [figure.subject for figure in stacked.lift_turn] == ["slab 2", "slab 1", "top 1"]
