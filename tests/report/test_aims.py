@@ -4,22 +4,33 @@ from pathlib import Path
 
 import pytest
 
-from pondkit import load
+from pondkit import load, save
 from pondkit.__main__ import main
+from pondkit.project.files import put
 from pondkit.report import aims
 from pondkit.study.evaluate import evaluate
-from tests.designs import FULL_DESIGN, option, read
+from tests.designs import demo, option, read
 
-FILE = str(FULL_DESIGN)
 FT = 0.3048  # m, exact
 GAL = 3.785411784e-3  # m³, exact
 
 
-def test_an_aim_is_said_and_its_design_written(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The full design with its pools and passages alone: a search works it out some sixty times."""
+    project = demo("turtle_yard")
+    for trade in ("lining", "stone", "lifting", "walls", "water", "animals", "dig", "earth"):
+        project = put(project, ("options", 0, trade), None)
+    made = tmp_path_factory.mktemp("aims") / "passages.json"
+    made.write_text(save(project), encoding="utf-8")
+    return str(made)
+
+
+def test_an_aim_is_said_and_its_design_written(file: str, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     out = tmp_path / "aimed.json"
     asked = [
         "aim",
-        FILE,
+        file,
         "--figure",
         "total_net_volume",
         "--target",
@@ -54,15 +65,17 @@ def test_an_aim_is_said_and_its_design_written(capsys: pytest.CaptureFixture[str
         ),
     ],
 )
-def test_what_is_wrong_is_told(capsys: pytest.CaptureFixture[str], more: list[str], words: tuple[str, ...]) -> None:
-    assert main(["aim", FILE, *more]) == 2
+def test_what_is_wrong_is_told(
+    file: str, capsys: pytest.CaptureFixture[str], more: list[str], words: tuple[str, ...]
+) -> None:
+    assert main(["aim", file, *more]) == 2
     out, err = capsys.readouterr()
     assert out == ""
     assert all(word in err for word in words), err
 
 
-def test_why_a_target_is_missed_is_said_in_the_units_on_show() -> None:
-    project = load(FILE)
+def test_why_a_target_is_missed_is_said_in_the_units_on_show(file: str) -> None:
+    project = load(file)
     found, said = aims.aim_text(project, 0, "total_net_volume", "", "2500 gal", ("options", 0, "pools", 0), "us")
     assert found is None
     assert "where it would come to the target, 2,500 gal" in said
@@ -101,9 +114,9 @@ def test_soil_that_just_fills_the_berm_is_suggested_and_reached() -> None:
     )  # the target was read as shown
 
 
-def test_trouble_that_a_reached_design_brings_is_said() -> None:
+def test_trouble_that_a_reached_design_brings_is_said(file: str) -> None:
     """At 900 gal the pool has shrunk away from its water door."""
-    project = load(FILE)
+    project = load(file)
     assert not evaluate(project).problems
     found, said = aims.aim_text(project, 0, "total_net_volume", "", "900 gal", ("options", 0, "pools", 0), "us")
     assert found is not None
@@ -111,11 +124,11 @@ def test_trouble_that_a_reached_design_brings_is_said() -> None:
     assert f"It brings {len(evaluate(found).problems)} problem" in said
 
 
-def test_drives_are_shown_as_ranked_bars(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["drives", FILE, "--figure", "total_net_volume", "--by", "0.1"]) == 0
+def test_drives_are_shown_as_ranked_bars(file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["drives", file, "--figure", "total_net_volume", "--by", "0.1"]) == 0
     head, *lines = capsys.readouterr().out.splitlines()
     assert "+10%" in head
     bars = [line.count("#") for line in lines]
     assert len(bars) > 5
     assert bars == sorted(bars, reverse=True)
-    assert main(["drives", FILE, "--figure", "total_net_volume", "--by", "2"]) == 2
+    assert main(["drives", file, "--figure", "total_net_volume", "--by", "2"]) == 2
