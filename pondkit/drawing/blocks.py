@@ -35,7 +35,8 @@ class Text:
     Attributes:
         text: What it says; its line breaks are kept.
         lead: Bold words before it.
-        look: "plain", "small", or "box" for what must not be overlooked.
+        look: "plain"; "kept" on one page with what follows, as what is signed is with its signature; "small", which is
+            kept so too; or "box" for what must not be overlooked.
     """
 
     text: str

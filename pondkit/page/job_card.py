@@ -13,6 +13,7 @@ from pondkit.page.photos import photos
 from pondkit.page.state import Desk, guarded, widget
 from pondkit.project.files import put
 from pondkit.project.job import MOST_LETTERS
+from pondkit.project.project import Project
 
 JOB: Path = ("site", "job")
 FIRM: Path = (*JOB, "firm")
@@ -61,7 +62,13 @@ def _logo(desk: Desk) -> None:
 
 
 def _take(desk: Desk, given: Any) -> None:
-    if given is None:
-        return
-    path = (*FIRM, "logo")
-    desk.edit(lambda: put(desk.project, path, as_jpeg(given.name, given.getvalue(), LONGEST, MOST_LETTERS)))
+    if given is not None:
+        desk.edit(lambda: with_logo(desk.project, given.name, given.getvalue()))
+
+
+def with_logo(project: Project, name: str, file: bytes) -> Project:
+    """The project with the firm's logo, kept small.
+
+    Raises: Refused as ``as_jpeg``, where it is too large or no picture.
+    """
+    return put(project, (*FIRM, "logo"), as_jpeg(name, file, LONGEST, MOST_LETTERS))

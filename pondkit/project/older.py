@@ -82,7 +82,7 @@ _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _NOT_A_BREAK = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _HIGH = re.compile(r"[\x7f-\x9f\u2028\u2029]")
 _REFUSED_BEFORE = ("name", "supplier", "of")  # in these, older versions refused what stands below a blank as well
-_LINES = ("note", "address", "contacts", "terms", "notes")
+_LINES = ("note", "address", "contacts", "terms", "excluded")  # fields that may have several lines
 MOST_TOLD = 5
 
 

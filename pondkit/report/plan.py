@@ -110,6 +110,30 @@ def plan(
     return frame.figure(data, **layout)
 
 
+# What stands under a printed plan, by how the names of its traces begin.
+LEGEND = (
+    ("rim", "fine dots: rim of the bank"),
+    ("deeper than ", "dashes in the water: {}"),
+    ("edging", "grey band: edging stones"),
+    ("boulders", "grey shapes in or by the water: boulders"),
+    ("links", "light strip with an arrow: fall or stream"),
+    ("bodies and walls", "grey boxes: basin, pit, filter, walls"),
+    ("holes of ", "dots round them: what is dug for them"),
+    ("berm and outer bank", "areas within a plain line beside or round the pools: berm, and bank outside a rim"),
+    ("way in", "pale strip: way in"),
+    ("clearances", "dotted areas: to be kept clear"),
+)
+
+
+def legend(figure: Figure) -> str:
+    """What the lines and shapes of a plan are, in words for under it."""
+    names = [str(trace.get("name", "")) for trace in figure["data"]]
+    told = ["Numbers in the water: its depth there"]
+    for start, words in LEGEND:
+        told += [words.format(name) for name in names if name.startswith(start)][:1]
+    return "; ".join(told) + "."
+
+
 class DrawnPool(NamedTuple):
     """What a plan shows of one pool: its rim, what is as deep as each band and more, edges of level parts with what is
     said at each of their points, what is deeper than the limit, waterline and labels."""

@@ -200,3 +200,17 @@ def test_names_that_refer_hold_what_names_hold() -> None:
         if isinstance(getattr(part, name), str):
             with pytest.raises(Refused):
                 put(part, (name,), "a\x9bb")
+
+
+def test_what_may_have_several_lines_keeps_them_when_it_is_opened_again() -> None:
+    """Every text whose pattern lets a line feed stand, saved with one."""
+    project, met = put(full_project(), ("quotation",), {}), 0
+    for path in [*texts(), ("quotation", "excluded"), ("quotation", "terms")]:
+        try:
+            broken = put(project, path, "first\nsecond")
+        except Refused:
+            continue
+        met += 1
+        again, told = load_mended(save(broken).encode())
+        assert get(again, path) == "first\nsecond" and not told, path
+    assert met >= 5

@@ -64,6 +64,50 @@ def test_the_full_design_s_papers_are_as_short_as_they_must_be_and_no_word_lies_
         assert size != USUAL[units] or reading.overprinted(made) == [], key
 
 
+MOST_PAGES = {"client": 3, "crew": 10, "permit": 4, "hand_over": 8, "first_visit": 2, "quotation": 3, "order": 2}
+
+
+@pytest.mark.parametrize("name", [name for name in DEMO_NAMES if name != "turtle_yard"])
+def test_every_paper_of_the_examples_is_whole_short_and_legible(name: str) -> None:
+    """Each option's papers once: letters within, tagged, none over another, grey but for the client's."""
+    project = demo(name)
+    results = evaluate(project)
+    for index, result in enumerate(results.options):
+        for one in PAPERS:
+            if one.key == "figures" or (index and not one.each_option):
+                continue
+            made = paper(one, results, index, project.units)
+            held, where = reading.pages(made), (one.key, result.option.name)
+            assert len(held) <= MOST_PAGES.get(one.key, 8), where
+            assert NOT_WHOLE not in held[0], where
+            assert reading.is_tagged(made) and not reading.fonts_not_embedded(made), where
+            if not index and one.key == "client":  # word by word takes seconds; the full design's are all looked at so
+                assert reading.overprinted(made) == [], where
+            assert bool(reading.colours(made)) == (one.key == "client"), where
+
+
+def test_an_example_in_each_system_has_a_quotation_with_all_that_one_may_state() -> None:
+    for name, units in (("turtle_court", "us"), ("platypus_creek", "si")):
+        project = demo(name)
+        assert project.units == units and project.quotation and project.quotation.tax and project.quotation.steps
+        text = said("quotation", evaluate(project))
+        assert "Payment" in text and "Total" in text and project.site.job.firm.name in text
+    court = demo("turtle_court").quotation
+    assert court and {line.kind for line in court.lines} == {"included", "optional", "alternative"}
+    assert court.discount and court.excluded.count("\n") and court.terms
+
+
+def test_the_client_reads_the_price_of_the_quotation_and_not_what_the_work_costs_the_firm() -> None:
+    results = evaluate(demo("turtle_court"))
+    for index, result in enumerate(results.options):
+        assert result.price is not None and result.price.total_price is not None
+        text, cost = said("client", results, index), result.price.total_price.value
+        offered = next(row for row in reading.blocks("quotation", results, index, "us") if getattr(row, "strong", ()))
+        assert offered.rows[-1][0] == "Total" and offered.rows[-1][4] in text
+        assert "Rough total" not in text and f"{cost:,.2f}" not in text
+    assert "Rough total" in said("client", evaluate(put(demo("turtle_court"), ("quotation",), None)))
+
+
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("units", SYSTEMS)
 def test_all_figures_are_said_as_the_rows_do(name: str, units: System) -> None:
@@ -121,9 +165,9 @@ def test_the_client_sees_zones_needs_and_options_and_nothing_of_the_machine_s_pl
 
 def test_the_client_s_paper_is_called_after_the_job_and_each_head_says_which_paper_it_is() -> None:
     results = evaluate(with_job(put(full_design(), ("title",), "Yard of the turtles")))
-    for one in PAPERS:
-        first = reading.pages(paper(one, results, 0, "us"))[0]
-        assert f"Paper {one.title}" in first
+    for key in ("client", "order", "permit", "first_visit"):
+        one = reading.kind_of(key)
+        assert f"Paper {one.title}" in reading.pages(paper(one, results, 0, "us"))[0]
     assert reading.heading(paper(reading.kind_of("client"), results, 0, "us")) == "Yard of the turtles"
     assert reading.heading(paper(reading.kind_of("crew"), results, 0, "us")) == "For the crew"
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from pondkit.core.caution import ACT, CHECK, REMINDER
-from pondkit.drawing.blocks import Beside, Block, Items, Room, Signature, Text, titled
+from pondkit.drawing.blocks import Beside, Block, Items, Picture, Room, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.to_scale import scaled
 from pondkit.report import plan, section, table
@@ -14,7 +14,8 @@ from pondkit.report.projection import projection
 from pondkit.study.compare import currency_of
 
 QUOTED = "Price by the quotation, with tax"
-PLAN, SECTION, VIEW = 190.0, 60.0, 72.0  # mm of height that pictures may take
+SECTION, VIEW = 60.0, 72.0  # mm of height that pictures may take
+AROUND, LEAST = 52.0, 90.0  # mm: title, headings and captions of the first page; height that a plan has at the least
 FOR_CLIENT = ("totals", "basin", "animals", "water", "intake")  # groups whose reminders a client reads; crew and
 # hand-over have those of all others
 TO_SETTLE = ("basin", "ground", "animals")
@@ -66,7 +67,8 @@ def client(sheet: Sheet) -> Iterator[Block]:
         Text(
             f"I have seen these drawings and figures and choose option {result.option.name}. Figures are worked out "
             "from what was entered and are not a survey; local code and licensed practice decide where they ask for "
-            "more."
+            "more.",
+            look="kept",
         ),
         Signature((sheet.site.job.client or "Client", sheet.site.job.firm.name or "For the firm")),
     )
@@ -80,11 +82,15 @@ def _pictures(sheet: Sheet) -> Iterator[Block]:
     shown = plan.plan(result, units, limit=site.depth_limit, section=line, look="client")
     words, wide = plan.alt_plan(result, units), sheet.room.wide
     under = sheet.results.project.picture
-    yield from titled("Plan", scaled(shown, units, words, Room(wide, PLAN), mono=False, under=under))
+    cuts: tuple[Picture, ...] = ()
     if line:
         cut = section.section(result, line, units, on_paper=True)
-        text = section.alt_section(result, units)
-        yield from titled("Section A to B", scaled(cut, units, text, Room(wide, SECTION), mono=False))
+        cuts = scaled(cut, units, section.alt_section(result, units), Room(wide, SECTION), mono=False)
+    # Plan and section are seen together, on the first page.
+    room = Room(wide, max(sheet.room.high - AROUND - sum(picture.high for picture in cuts), LEAST))
+    pictures = scaled(shown, units, words, room, mono=False, under=under)
+    yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)
+    yield from titled("Section A to B", cuts)
     if view := projection(result, units, Room(wide, VIEW)):
         yield from titled("View", view)
 

@@ -96,9 +96,7 @@ def _site_plan(sheet: Sheet) -> Iterator[Block]:
     shown = plan.plan(result, units, limit=site.depth_limit, section=line, look="crew")
     under = sheet.results.project.picture
     pictures = scaled(shown, units, plan.alt_plan(result, units), sheet.room, mono=True, under=under)
-    heaped = "Areas within a plain line beside or round the pools: berm, and bank built outside a rim."
-    said = (Text(heaped, look="small"),) if result.earth and result.earth.heaped else ()
-    yield from titled("Site plan", said, pictures)
+    yield from titled("Site plan", Text(plan.legend(shown), look="small"), pictures)
 
 
 def _dig(sheet: Sheet) -> DigResult | None:

@@ -41,7 +41,8 @@ def hand_over(sheet: Sheet) -> Iterator[Block]:
     if result.pools:
         shown = plan.plan(result, units, limit=sheet.site.depth_limit, look="client")
         room = Room(sheet.room.wide, sheet.room.high * 0.6)
-        yield from titled("Plan", scaled(shown, units, plan.alt_plan(result, units), room))
+        pictures = scaled(shown, units, plan.alt_plan(result, units), room)
+        yield from titled("Plan", Text(plan.legend(shown), look="small"), pictures)
     found = result.dig.levels if result.dig else None
     yield from titled("Levels, above the site datum", levels.drawn_levels(result.pools, found, units, "As built"))
     yield from _liners(sheet)

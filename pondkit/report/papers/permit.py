@@ -43,7 +43,8 @@ def permit(sheet: Sheet) -> Iterator[Block]:
         "What this page does not check",
         Text(
             f"{NOT_CHECKED} This page is no permit and no approval: local code and the authority decide, and where "
-            "they ask for more than is drawn here, they hold."
+            "they ask for more than is drawn here, they hold.",
+            look="kept",
         ),
         Signature((sheet.site.job.firm.name or "For the firm", "For the authority")),
     )
@@ -143,4 +144,5 @@ def _plan(sheet: Sheet) -> Iterator[Block]:
     result, units = sheet.result, sheet.units
     if result.pools:
         shown = plan.plan(result, units, limit=sheet.site.depth_limit, look="client")
+        yield Text(plan.legend(shown), look="small")
         yield from scaled(shown, units, plan.alt_plan(result, units), Room(sheet.room.wide, PLAN))

@@ -8,7 +8,7 @@ from pondkit.core.tables import GROUPS, ORDER
 from pondkit.core.units import TIME, grouped, show
 from pondkit.drawing.blocks import Block, Fields, Items, Signature, Text, titled
 from pondkit.drawing.blocks import table as tabled
-from pondkit.drawing.rows import with_currency
+from pondkit.drawing.rows import label, with_currency
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.table import csv_text
 from pondkit.report.table import rows as rows_of
@@ -116,7 +116,7 @@ def builder(sheet: Sheet) -> Iterator[Block]:
         tabled(
             ("What", "Cost", "Of the cost", "From", "To"),
             [
-                (item.text, money(item.cost), _of(item.cost, found.cost), *_ends(spans.get(item.text), money))
+                (_called(item.text), money(item.cost), _of(item.cost, found.cost), *_ends(spans.get(item.text), money))
                 for item in drivers
             ],
             (1, 2, 3, 4),
@@ -143,7 +143,7 @@ def quotation_csv(sheet: Sheet) -> str:
     for kind, items in parts:
         for section, own in _sections(items):
             for item in own:
-                what = item.text + (f", instead of {item.instead_of}" if item.instead_of else "")
+                what = _called(item.text) + (f", instead of {item.instead_of}" if item.instead_of else "")
                 tax = "" if item.tax is None else plain(item.tax * 100)
                 numbers = (plain(item.quantity), item.unit, plain(item.each), f"{item.amount:.2f}", tax)
                 rows.append((kind, SECTIONS[section], what, *numbers, currency))
@@ -168,7 +168,15 @@ class Money:
     def line(self, item: QuoteItem) -> tuple[str, ...]:
         tax = "" if item.tax is None else percent(item.tax)
         quantity = grouped(plain(item.quantity))
-        return item.text, quantity, item.unit, self(item.each), self(item.amount), tax
+        return _called(item.text), quantity, item.unit, self(item.each), self(item.amount), tax
+
+
+def _called(what: str) -> str:
+    """What a line is called to a client: goods by their own name."""
+    for word in (" to order", " to buy"):
+        what = what.replace(word, "")
+    group, _, name = what.partition(", ")
+    return name[:1].upper() + name[1:] if name and group == label("body_order") else what
 
 
 def sum_of(items: Iterable[QuoteItem]) -> Decimal:

@@ -106,12 +106,12 @@ class Sheet:
             ("Client", job.client),
             ("Site", _line(job.address)),
             ("Contacts", _line(job.contacts)),
+            ("Paper", self.paper),
         )
         made = (
             ("Date", job.date),
             ("Revision", job.revision),
             ("Drawn by", job.drawn_by),
-            ("Paper", self.paper),
             ("Option", self.result.option.name if of_option else ""),
             ("Units", NAMES[self.units]),
         )

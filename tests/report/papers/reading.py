@@ -1,8 +1,11 @@
 """Reads a paper back: its pages, words with their boxes, fonts, and drawn shapes in millimetres."""
 
 import io
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass
+from functools import lru_cache
+from typing import Any
 
 import pdfplumber
 import pypdf
@@ -89,39 +92,81 @@ def fonts_not_embedded(pdf: bytes) -> set[str]:
     return missing
 
 
+@lru_cache(maxsize=2)
+def _opened(pdf: bytes) -> pdfplumber.PDF:
+    """A paper with its shapes and letters, read once for all that looks at them."""
+    return pdfplumber.open(io.BytesIO(pdf))
+
+
 def rectangles(pdf: bytes) -> list[Shape]:
     """Every rectangle on every page."""
-    with pdfplumber.open(io.BytesIO(pdf)) as read:
-        return [
-            Shape(number, r["x0"] * MM, r["top"] * MM, r["width"] * MM, r["height"] * MM)
-            for number, page in enumerate(read.pages)
-            for r in page.rects
-        ]
+    read = _opened(pdf)
+    return [
+        Shape(number, r["x0"] * MM, r["top"] * MM, r["width"] * MM, r["height"] * MM)
+        for number, page in enumerate(read.pages)
+        for r in page.rects
+    ]
+
+
+def images(pdf: bytes) -> int:
+    """How many pixel images stand on all pages."""
+    read = _opened(pdf)
+    return sum(len(page.images) for page in read.pages)
+
+
+def colours(pdf: bytes) -> set[tuple[str, ...]]:
+    """Every colour that strokes, fills and letters are set to that is no grey, as the pages' own operators say it."""
+    found = set()
+    for page in pypdf.PdfReader(io.BytesIO(pdf)).pages:
+        contents = page.get_contents()
+        for drawn in (contents.get_data() if contents is not None else b"", *_forms(page.get("/Resources"))):
+            for one in re.finditer(rb"([\d.]+) ([\d.]+) ([\d.]+) (?:rg|RG|scn|SCN)\b", drawn):
+                parts = tuple(part.decode() for part in one.groups())
+                if len(set(parts)) > 1:
+                    found.add(parts)
+    return found
+
+
+def _forms(resources: Any) -> Iterator[bytes]:
+    """What the forms and tilings that some resources hold draw, and theirs in turn."""
+    held = resources.get_object() if resources else {}
+    for kind in ("/XObject", "/Pattern"):
+        for name in held[kind].get_object() if kind in held else ():
+            form = held[kind].get_object()[name].get_object()
+            if form.get("/Subtype") == "/Form" or form.get("/PatternType") == 1:
+                yield form.get_data()
+                yield from _forms(form.get("/Resources"))
+
+
+def is_tagged(pdf: bytes) -> bool:
+    """Whether the document has a structure that a screen reader follows."""
+    root = pypdf.PdfReader(io.BytesIO(pdf)).trailer["/Root"]
+    return "/StructTreeRoot" in root and bool(root.get("/MarkInfo", {}).get("/Marked"))
 
 
 def curves(pdf: bytes) -> list[Shape]:
     """The box of every other drawn path on every page."""
-    with pdfplumber.open(io.BytesIO(pdf)) as read:
-        return [
-            Shape(number, c["x0"] * MM, c["top"] * MM, c["width"] * MM, c["height"] * MM)
-            for number, page in enumerate(read.pages)
-            for c in page.curves
-        ]
+    read = _opened(pdf)
+    return [
+        Shape(number, c["x0"] * MM, c["top"] * MM, c["width"] * MM, c["height"] * MM)
+        for number, page in enumerate(read.pages)
+        for c in page.curves
+    ]
 
 
 def overprinted(pdf: bytes, by: float = 0.8) -> list[tuple[int, str, str]]:
     """Pairs of words of which one lies over another, by more than so many points in both directions."""
     found = []
-    with pdfplumber.open(io.BytesIO(pdf)) as read:
-        for number, page in enumerate(read.pages, 1):
-            words = sorted(page.extract_words(x_tolerance=1.5, y_tolerance=1), key=lambda word: word["top"])
-            for index, one in enumerate(words):
-                for other in words[index + 1 :]:
-                    if other["top"] > one["bottom"]:
-                        break
-                    across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
-                    # Letters fill the middle of their line's height.
-                    down = min(one["bottom"], other["bottom"]) - other["top"] - 0.35 * (one["bottom"] - one["top"])
-                    if across > by and down > by:
-                        found.append((number, one["text"], other["text"]))
+    read = _opened(pdf)
+    for number, page in enumerate(read.pages, 1):
+        words = sorted(page.extract_words(x_tolerance=1.5, y_tolerance=1), key=lambda word: word["top"])
+        for index, one in enumerate(words):
+            for other in words[index + 1 :]:
+                if other["top"] > one["bottom"]:
+                    break
+                across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
+                # Letters fill the middle of their line's height.
+                down = min(one["bottom"], other["bottom"]) - other["top"] - 0.35 * (one["bottom"] - one["top"])
+                if across > by and down > by:
+                    found.append((number, one["text"], other["text"]))
     return found

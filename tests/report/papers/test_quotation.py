@@ -55,10 +55,17 @@ def amount(text: str) -> Decimal:
     return Decimal(text.replace(",", "").lstrip("-$€AUD ")) * (-1 if text.startswith("-") else 1)
 
 
-@pytest.mark.parametrize("name", DEMO_NAMES)
-def test_what_is_printed_adds_up_line_by_line(name: str) -> None:
+OWN = [(name, demo(name)) for name in ("turtle_court", "platypus_creek")]
+
+
+@pytest.mark.parametrize(
+    "project",
+    [pytest.param(quoted(name), id=name) for name in DEMO_NAMES]
+    + [pytest.param(project, id=f"{name}, its own") for name, project in OWN],
+)
+def test_what_is_printed_adds_up_line_by_line(project: Project) -> None:
     """Quantity times price is the amount; sections sum to their lines, the total to what stands above it."""
-    work = tables(quotation(sheet(quoted(name))))[0]
+    work = tables(quotation(sheet(project)))[0]
     lines = [row for row in work.rows if row[1]]
     for row in lines:
         product = Decimal(row[1].replace(",", "")) * amount(row[3])
@@ -68,7 +75,7 @@ def test_what_is_printed_adds_up_line_by_line(name: str) -> None:
     assert sum(amount(row[4]) for row in lines) == sum(amount(row[4]) for row in sections) == amount(sum_of_lines[4])
     between = work.rows[work.strong[-2] + 1 : work.strong[-1]]
     assert amount(sum_of_lines[4]) + sum(amount(row[4]) for row in between) == amount(total[4])
-    payment = tables(quotation(sheet(quoted(name))))[-1]
+    payment = tables(quotation(sheet(project)))[-1]
     assert sum(amount(row[2]) for row in payment.rows[:-1]) == amount(payment.rows[-1][2]) == amount(total[4])
 
 

@@ -1,0 +1,49 @@
+"""The firm's logo: kept small and printed at every head, or refused in words with nothing lost."""
+
+import io
+
+import pytest
+from PIL import Image
+
+from pondkit import load, save
+from pondkit.core.refusal import Refused
+from pondkit.drawing.site_image import alone
+from pondkit.page.job_card import LONGEST, with_logo
+from pondkit.project.job import MOST_LETTERS
+from pondkit.report.drawings import paper
+from pondkit.study.evaluate import evaluate
+from tests.designs import read
+from tests.report.papers import reading
+
+
+def logo(size: tuple[int, int] = (3000, 1200)) -> bytes:
+    out = io.BytesIO()
+    Image.effect_noise(size, 80).convert("RGB").save(out, "PNG")
+    return out.getvalue()
+
+
+def test_a_large_logo_is_kept_small_and_stands_at_the_head_of_a_paper() -> None:
+    marked = with_logo(read(), "mark.png", logo())
+    kept = marked.site.job.firm.logo
+    assert 0 < len(kept) <= MOST_LETTERS
+    assert load(save(marked).encode()).site.job.firm.logo == kept
+    assert f"0 0 {LONGEST} " in alone(kept) or str(LONGEST) in alone(kept)
+    client = reading.kind_of("client")
+    plain, with_mark = (paper(client, evaluate(project), 0, "us") for project in (read(), marked))
+    assert reading.images(with_mark) > reading.images(plain)
+
+
+@pytest.mark.parametrize(
+    ("file", "words"),
+    [
+        (b"\x89PNG" + bytes(30_000_000), r"logo.png holds 30\.0 MB; a picture may hold at most 20 MB: save it smaller"),
+        (b"no picture", "cannot be read as a JPEG"),
+        (b"", "cannot be read as a JPEG"),
+    ],
+)
+def test_a_logo_too_large_or_no_picture_is_refused_in_words(file: bytes, words: str) -> None:
+    before = with_logo(read(), "mark.png", logo((40, 20)))
+    held = save(before)
+    with pytest.raises(Refused, match=words):
+        with_logo(before, "logo.png", file)
+    assert save(before) == held
