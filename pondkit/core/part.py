@@ -229,7 +229,7 @@ def kind_in(part: type[Part], name: str) -> Kind | None:
     return _declared(part, name)[1]
 
 
-@cache  # a file asks for it once a value
+@cache  # a file asks for it with each value
 def _declared(part: type[Part], name: str) -> tuple[Ask | None, Kind | None]:
     field = part.model_fields[name]
     return (

@@ -160,36 +160,22 @@ def together(pieces: Iterable[Lines]) -> dict[str, list[float | None]]:
     return {"x": x, "y": y}
 
 
+def ring_trace(rings: Sequence[Array], unit: str, name: str, **look: Any) -> dict[str, Any]:
+    """Rings as one trace of lines without words under the pointer, or as ``look`` has it in plotly's terms."""
+    x, y = joined(rings, unit)
+    return {"type": "scatter", "mode": "lines", "x": x, "y": y, "name": name, "hoverinfo": "skip", **look}
+
+
 def line_trace(
     rings: Sequence[Array], unit: str, colour: str, width: float, *, name: str, dash: str = "solid"
 ) -> dict[str, Any]:
     """Lines of one look as one trace."""
-    x, y = joined(rings, unit)
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "line": {"color": colour, "width": width, "dash": dash},
-        "name": name,
-        "hoverinfo": "skip",
-    }
+    return ring_trace(rings, unit, name, line={"color": colour, "width": width, "dash": dash})
 
 
 def fill_trace(rings: Sequence[Array], unit: str, colour: str, name: str) -> dict[str, Any]:
     """Filled areas of one look as one trace."""
-    x, y = joined(rings, unit)
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "fill": "toself",
-        "fillcolor": colour,
-        "name": name,
-        "hoverinfo": "skip",
-        "line": {"width": 0.0, "color": colour},
-    }
+    return ring_trace(rings, unit, name, fill="toself", fillcolor=colour, line={"width": 0.0, "color": colour})
 
 
 def written(labels: list[Label]) -> dict[str, Any]:

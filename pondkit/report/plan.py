@@ -20,6 +20,7 @@ from pondkit.drawing.traces import (
     node_marks,
     outlined,
     pipe_trace,
+    ring_trace,
     together,
     written,
 )
@@ -195,24 +196,21 @@ def depth_bands(scale: float, system: System) -> list[float]:
 
 def _waterline(pool: PoolResult, rings: Rings, unit: str, system: System, chosen: bool) -> dict[str, Any]:
     """A pool's waterline; a click within it chooses the pool."""
-    x, y = joined(rings, unit)
     said = (
         f"{frame.plain(pool.name)}: {show(pool.max_depth.value, LENGTH, system, frame.DEPTH_UNIT[system])} deep at most"
     )
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": x,
-        "y": y,
-        "fill": "toself",
-        "fillcolor": frame.PAPER,
-        "hoveron": "fills",
-        "text": said,
-        "hoverinfo": "text",
-        "line": {"color": frame.INK, "width": 3.0 if chosen else 1.6},
-        "meta": ["pools", pool.index],
-        "name": f"{frame.plain(pool.name)}: waterline",
-    }
+    return ring_trace(
+        rings,
+        unit,
+        f"{frame.plain(pool.name)}: waterline",
+        fill="toself",
+        fillcolor=frame.PAPER,
+        hoveron="fills",
+        text=said,
+        hoverinfo="text",
+        line={"color": frame.INK, "width": 3.0 if chosen else 1.6},
+        meta=["pools", pool.index],
+    )
 
 
 def _round_about(span: Span) -> Span:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pondkit.core.remembered import remembered
-from pondkit.core.result import Path, Problem, ToFill, Trouble
+from pondkit.core.result import Path, Problem, ToFill
 from pondkit.geometry.footprint import Gap
 from pondkit.geometry.terrain import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
@@ -22,7 +22,6 @@ from pondkit.trades.cost.results import Price
 from pondkit.trades.earthwork import compute as earthwork
 from pondkit.trades.earthwork.results import excavation as dug
 from pondkit.trades.earthwork.results.crew import DigResult, Level
-from pondkit.trades.earthwork.results.excavation import EarthResult, HaulResult
 from pondkit.trades.ground import compute as ground_trade
 from pondkit.trades.ground.results import LandResult
 from pondkit.trades.lifting import compute as lifting
@@ -32,7 +31,6 @@ from pondkit.trades.liner.edge import anchor_soil, edge_of, reach_of
 from pondkit.trades.liner.inputs import TRENCH, layers_thickness, lined_pools
 from pondkit.trades.liner.results import LiningResult
 from pondkit.trades.pools import compute as pools_trade
-from pondkit.trades.pools.compute import SiteConditions
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone import bearing as bearing_stone
 from pondkit.trades.stone import compute as stone
@@ -45,9 +43,8 @@ from pondkit.trades.tunnels.flushing import FlushingResult, compute_flushing, fl
 from pondkit.trades.tunnels.results import TunnelsResult
 from pondkit.trades.walls import compute as walls
 from pondkit.trades.walls.results import WallsResult, WallStone
+from pondkit.trades.water import compute as water_trade
 from pondkit.trades.water import flotation
-from pondkit.trades.water.compute import compute as compute_water
-from pondkit.trades.water.compute import pool_waters, running_water
 from pondkit.trades.water.results import FlotationResult, PoolWater, RunResult, WaterResult
 
 Pools = tuple[PoolResult, ...]
@@ -84,21 +81,24 @@ class OptionResult(OnDemand):
 
     @node
     def _pools(self) -> tuple[Pools, tuple[Problem, ...]]:
-        option, site, thickness = self.option, self.site, layers_thickness(self.option.lining)
-        conditions = SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
-        edging = option.stone.edging if option.stone else ()
-        pools, problems = list[PoolResult](), list[Problem]()
-        for index, pool in enumerate(option.pools):
-            try:
-                pools.append(pools_trade.compute(pool, index, seat(edging, pool), thickness, conditions))
-            except Trouble as trouble:
-                problems += trouble.problems
-        return tuple(pools), tuple(problems)
+        option, site = self.option, self.site
+        conditions = pools_trade.SiteConditions(self.ground, site.soil, site.groundwater, site.depth_limit)
+        seats = tuple(seat(option.stone.edging if option.stone else (), pool) for pool in option.pools)
+        return pools_trade.compute_each(option.pools, seats, layers_thickness(option.lining), conditions)
 
     @property
     def pools(self) -> Pools:
         """Pools that could be worked out."""
         return self._pools[0]
+
+    @property
+    def complete(self) -> bool:
+        """True where every pool could be worked out."""
+        return len(self.pools) == len(self.option.pools)
+
+    @property
+    def _lined(self) -> frozenset[str]:
+        return lined_pools(self.option.lining)
 
     @node
     def structures(self) -> dug.Structures:
@@ -108,8 +108,8 @@ class OptionResult(OnDemand):
     @node
     def stream_beds(self) -> dug.StreamBeds:
         """Beds of links as they are dug."""
-        option, lined = self.option, lined_pools(self.option.lining)
-        lining, outer = (layers_thickness(option.lining), lined), option.earth.outer_bank if option.earth else None
+        option, lining = self.option, (layers_thickness(self.option.lining), self._lined)
+        outer = option.earth.outer_bank if option.earth else None
         return earthwork.stream_beds.compute(option.links, self.pools, self.ground, lining, outer)
 
     @node
@@ -128,11 +128,9 @@ class OptionResult(OnDemand):
 
     @node
     def whole(self) -> bool:
-        """True where every pool could be worked out, and none has a problem of its own or with another: then there are
-        totals.
-        """
+        """True where every pool is sound by itself and beside the others: then there are totals."""
         sound = not any(problem.path[0] == "pools" for problem in self.early_problems)
-        return sound and len(self.pools) == len(self.option.pools)
+        return sound and self.complete
 
     @node
     def stone(self) -> StoneResult | None:
@@ -168,21 +166,20 @@ class OptionResult(OnDemand):
     @node
     def waters(self) -> tuple[PoolWater, ...]:
         """The water of each pool at rest; none where a pool is missing."""
-        return pool_waters(self.pools) if len(self.pools) == len(self.option.pools) else ()
+        return water_trade.pool_waters(self.pools) if self.complete else ()
 
     @node
     def running_water(self) -> RunResult | None:
         """The water side as it runs; None where the option has none, or where a pool is missing."""
         drawn = self.option.water
-        return running_water(drawn, self.option.links, self.waters) if drawn and self.waters else None
+        return water_trade.running_water(drawn, self.option.links, self.waters) if drawn and self.waters else None
 
     @node
     def tunnels(self) -> TunnelsResult | None:
         """Pipe passages; None where there are none, or the ground is not known."""
-        option, lined = self.option, lined_pools(self.option.lining)
+        option, branch = self.option, flush_branch(self.running_water, self.option.water)
         around = tunnels.PassageSurroundings(self.ground, self.site.groundwater, option.water_fall, option.water_rise)
-        branch, whole = flush_branch(self.running_water, option.water), len(self.pools) == len(option.pools)
-        return tunnels.compute(option.tunnels, self.pools, lined, around, branch, whole)
+        return tunnels.compute(option.tunnels, self.pools, self._lined, around, branch, self.complete)
 
     @node
     def flushing(self) -> FlushingResult | None:
@@ -218,9 +215,8 @@ class OptionResult(OnDemand):
     @node
     def excavation(self) -> dug.ExcavationResult | None:
         """What is dug besides the pools."""
-        complete = len(self.pools) == len(self.option.pools)
-        cuts = self._pipe_trenches, self.structures, self.stream_beds
-        return earthwork.excavation.compute(*cuts, self.pools, self.ground, self.site.groundwater, complete)
+        cuts, wet = (self._pipe_trenches, self.structures, self.stream_beds), self.site.groundwater
+        return earthwork.excavation.compute(*cuts, self.pools, self.ground, wet, self.complete)
 
     @node
     def _anchor(self) -> float | None:
@@ -249,17 +245,17 @@ class OptionResult(OnDemand):
             return None
         planned = (float(self.option.water_rise), float(self.option.water_fall))
         volumes, whole = self.totals.net_volume, self.totals.total_net_volume
-        return compute_water(self.option.water, self.option.links, run, self.waters, planned, volumes, whole)
+        return water_trade.compute(self.option.water, self.option.links, run, self.waters, planned, volumes, whole)
 
     @node
-    def earth(self) -> EarthResult | None:
+    def earth(self) -> dug.EarthResult | None:
         """Where the soil goes."""
         earth, dig, fill = self.option.earth, self.totals.dig_volume, self.totals.fill_volume
         if earth is None or dig is None or fill is None:
             return None
         back = self.excavation.backfill_volume if self.excavation else None
         built = fill.value + (back.value if back else 0.0) + (self._anchor or 0.0)
-        edges = dict.fromkeys(lined_pools(self.option.lining), reach_of(self.option.lining))
+        edges = dict.fromkeys(self._lined, reach_of(self.option.lining))
         berm = earthwork.berms.on_ground(earth.berm, self.pools, self.ground, self.structures, dig.value, edges)
         banks = earthwork.soil.banks_outside(earth, self.pools, self.ground)
         return earthwork.soil.compute(earth, self.site.soil, dig.value, built, banks, berm)
@@ -270,18 +266,17 @@ class OptionResult(OnDemand):
         heaped = self.earth.heaped if self.earth else ()
         buried = earthwork.excavation.buried(option.tunnels, self.tunnels, self._bedding)
         end = (float(way.points[-1][0]), float(way.points[-1][1])) if way and way.points else None
-        lined, edge = lined_pools(option.lining), reach_of(option.lining)
-        wet, soil = self.site.groundwater, self.site.soil
-        return LiftSite(self.structures.each, buried, heaped, option.walls, lined, edge, wet, soil, end)
+        edge, wet, soil = reach_of(option.lining), self.site.groundwater, self.site.soil
+        return LiftSite(self.structures.each, buried, heaped, option.walls, self._lined, edge, wet, soil, end)
 
     @node
     def lifting(self) -> LiftingResult | None:
         """The lift plan."""
-        known = self.pools if len(self.pools) == len(self.option.pools) else None
+        known = self.pools if self.complete else None
         return lifting.compute(self.option.lifting, known, self.stone, self.slings, self._around, self.ground)
 
     @node
-    def haul(self) -> HaulResult | None:
+    def haul(self) -> dug.HaulResult | None:
         """Stone by class, as it is ordered and carried."""
         option, truck = self.option, self.option.earth.truck if self.option.earth else None
         gravel = self.totals.total_gravel_volume, float(option.gravel_porosity)
@@ -292,10 +287,9 @@ class OptionResult(OnDemand):
     @node
     def kept(self) -> KeptResult | None:
         """What the digs keep clear of, and the way in."""
-        site, boulders = self.site, self.option.stone.boulders if self.option.stone else ()
-        return clearances.compute(
-            site.keep_outs, site.way_in, self.pools, self.stream_beds.each, self._around, self.lifting, boulders
-        )
+        works, lifts = (self.pools, self.stream_beds.each, self._around), self.lifting
+        boulders = self.option.stone.boulders if self.option.stone else ()
+        return clearances.compute(self.site.keep_outs, self.site.way_in, *works, lifts, boulders)
 
     @node
     def stone_on_works(self) -> StoneOnWorks | None:
@@ -305,14 +299,14 @@ class OptionResult(OnDemand):
     @node
     def price(self) -> Price | None:
         """Price by the person's rates."""
-        if (rates := self.rates) is None:
+        if self.rates is None:
             return None
         bulk = self.totals, self.earth, self.lining, self.stone
         stonework = self.bearing, self.walls, self.wall_stone, self.lifting, self.seating
         works = self.excavation, self.haul, self.tunnels, self.water
         there = tuple(part for part in (*self.pools, *bulk, *stonework, *works) if part is not None)
-        how = self.option.order_takes == "high", not self._unpriced, self.priced_at, not self.alone
-        return cost.compute(rates, there, *how)
+        takes_high, whole, shared = self.option.order_takes == "high", not self._unpriced, not self.alone
+        return cost.compute(self.rates, there, takes_high, whole, self.priced_at, shared)
 
     @node
     def dig(self) -> DigResult | None:
@@ -330,15 +324,14 @@ class OptionResult(OnDemand):
 
     @node
     def _level_groups(self) -> tuple[tuple[Level, ...], ...]:
-        option, pools, lining = self.option, self.pools, self.option.lining
-        anchored = {name for under in self.lining.extras.anchored for name in under.names} if self.lining else set()
-        return earthwork.level_rows.groups(
+        option, pools, rows = self.option, self.pools, earthwork.level_rows
+        return rows.groups(
             pools,
             self.structures,
-            earthwork.level_rows.anchor_levels(pools, anchored, float(lining.trench_depth)) if lining else (),
-            earthwork.level_rows.passage_levels(option.tunnels, self.tunnels, pools, self.ground, self._bedding),
+            rows.anchor_levels(option.lining, self.lining, pools),
+            rows.passage_levels(option.tunnels, self.tunnels, pools, self.ground, self._bedding),
             self.stream_beds,
-            earthwork.level_rows.crest_levels(option.links, pools, layers_thickness(option.lining)),
+            rows.crest_levels(option.links, pools, layers_thickness(option.lining)),
         )
 
     @node
@@ -352,16 +345,18 @@ class OptionResult(OnDemand):
         problems = [*self.early_problems]
         problems += [*self.stone.problems, *faults.overfull(self.pools, self.stone)] if self.stone else []
         parts = (self.bearing, self.walls, self.tunnels, self.lining, self.water, self.earth)
-        return (*problems, *(problem for part in parts if part for problem in part.problems))
+        return (*problems, *faults.of_parts(parts))
 
     @node
     def problems(self) -> tuple[Problem, ...]:
         """What could not be worked out, and how to mend it."""
-        problems = [*self._unpriced, *(self.price.problems if self.price else ())]
+        problems = [*self._unpriced, *faults.of_parts((self.price,))]
         problems += faults.over_ground(self.pools)  # from here on, what changes no quantity, and so no price
         problems += self.tunnels.filling.flooded if self.tunnels else ()
-        parts = (self.slings, self.flushing, self.animals, self.lifting, self.kept, self.dig)
-        return (*problems, *(problem for part in parts if part for problem in part.problems))
+        return (
+            *problems,
+            *faults.of_parts((self.slings, self.flushing, self.animals, self.lifting, self.kept, self.dig)),
+        )
 
     @node
     def to_fill(self) -> tuple[ToFill, ...]:

@@ -1,6 +1,6 @@
 """Problems between parts of an option: names, links, pools that overlap, stone that leaves no water."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from pondkit.core.result import Path, Problem, ToFill, no_such
@@ -14,6 +14,13 @@ from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.results import StoneResult
 
 SHARED = ("site", "prices")  # where what the options share stands; a problem of it is told once
+
+
+def of_parts(parts: Iterable[Any]) -> Iterator[Problem]:
+    """Problems of those results that are there; None stands for a part that the option does not have."""
+    for part in parts:
+        if part is not None:
+            yield from part.problems
 
 
 def overfull(pools: Sequence[PoolResult], stone: StoneResult) -> Iterator[Problem]:

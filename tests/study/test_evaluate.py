@@ -49,6 +49,7 @@ def test_one_changed_tier_works_out_one_pool_and_nothing_else(count: int) -> Non
         "lay_out",
         "pool_figures",
         "totals.compute",
+        "unnamed",
     ]  # the pool, and the option's totals
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.entry import Entry, entry
 from pondkit.core.remembered import remembered
+from pondkit.core.result import Problem, Trouble
 from pondkit.core.sentence import Words
 from pondkit.core.units import LENGTH
 from pondkit.geometry.cut_fill import DaylightBand
@@ -42,6 +43,25 @@ class SiteConditions:
     soil: str
     groundwater: float | None
     depth_limit: float | None
+
+
+def compute_each(
+    drawn: tuple[Pool, ...], seats: tuple[tuple[float, float] | None, ...], thickness: float, site: SiteConditions
+) -> tuple[tuple[PoolResult, ...], tuple[Problem, ...]]:
+    """Every pool that can be worked out, and the problems of the others.
+
+    Args:
+        drawn: The pools.
+        seats: Of each the edging outside: width, and site level of the base [m]; None where it has none.
+        thickness, site: As for ``compute``.
+    """
+    pools, problems = list[PoolResult](), list[Problem]()
+    for index, (pool, seat) in enumerate(zip(drawn, seats, strict=True)):
+        try:
+            pools.append(compute(pool, index, seat, thickness, site))
+        except Trouble as trouble:
+            problems += trouble.problems
+    return tuple(pools), tuple(problems)
 
 
 def compute(

@@ -264,7 +264,7 @@ def test_a_moved_tier_works_out_no_bed() -> None:
     asked(drawn, memory)
     memory.worked.clear()
     asked(put(drawn, ("options", 0, "pools", 0, "tiers", 0, "depth"), "52 cm"), memory)
-    assert not {"_bed", "sampled", "inward_at", "rim_of"} & set(memory.worked)
+    assert not {"_bed", "sampled", "inward_at", "_outward"} & set(memory.worked)
     assert "_excavated" in memory.worked
 
 

@@ -13,6 +13,8 @@ from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.earthwork.results.crew import Level
 from pondkit.trades.earthwork.results.excavation import StreamBeds, Structures, bed_rows
+from pondkit.trades.liner.inputs import Lining
+from pondkit.trades.liner.results import LiningResult
 from pondkit.trades.pools.inputs import Link, Pool
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.stone.inputs import Stone
@@ -82,10 +84,15 @@ def hole_level(name: str, wall: bool, underside: float, bottom: float) -> Level:
     return Level(f"{name}: {'footing' if wall else 'seat'}", "hole", underside, bottom)
 
 
-def anchor_levels(pools: tuple[PoolResult, ...], anchored: Collection[str], depth: float) -> tuple[Level, ...]:
-    """Bottom of the liner's anchor trench beside each pool that has one; ``depth`` is the trench's [m]."""
+def anchor_levels(
+    lining: Lining | None, found: LiningResult | None, pools: tuple[PoolResult, ...]
+) -> tuple[Level, ...]:
+    """Bottom of the liner's anchor trench beside each pool that has one; none without a lining."""
+    if lining is None or found is None:
+        return ()
+    anchored = {name for under in found.extras.anchored for name in under.names}
     return tuple(
-        Level(f"{pool.name}: anchor trench", "trench", None, pool.surfaces.dig.rim_level - depth)
+        Level(f"{pool.name}: anchor trench", "trench", None, pool.surfaces.dig.rim_level - float(lining.trench_depth))
         for pool in pools
         if pool.name in anchored
     )
