@@ -217,7 +217,7 @@ def test_a_floor_is_as_wide_as_it_is_and_a_stone_wider_than_it_is_refused() -> N
     tight = put(project(at_radius(0)), ("options", 0, "pools", 0, "outline", "diameter"), "14.25 ft")
     results = evaluate(tight)
     said = [say_problem(tight, path, problem, "us") for path, problem in results.problems]
-    assert any("lies on a floor of 'pool' that the dig makes" in text for text in said)
+    assert any("place 1 lies on a floor of 'pool' that the dig makes" in text for text in said)
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from pondkit import load
 from pondkit.core.entry import Range
 from pondkit.core.result import Trouble
 from pondkit.core.tables import rows_by_name
+from pondkit.core.typed import Typed
 from pondkit.geometry.footprint import strip
 from pondkit.geometry.outline import Placed, shape_of
 from pondkit.geometry.shapes import Circle, Rectangle
@@ -18,8 +19,9 @@ from pondkit.trades.stone import formulas as rel
 from pondkit.trades.stone.edging import EdgedPool, fits, inside_faults, inward, row, seat, water
 from pondkit.trades.stone.inputs import Edging
 from pondkit.trades.stone.inputs import table_range as span
+from pondkit.trades.stone.new_parts import boulder_half, new_edgings
 from pondkit.trades.stone.results import EdgingRow
-from tests.designs import option, small
+from tests.designs import option, pool, read, small
 
 POUND, FOOT, YARD = 0.45359237, 0.3048, 0.9144  # exact, NIST SP 811
 GRANITE = span(rows_by_name("trades/stone/rocks")["granite"], "low_kg_m3", "typical_kg_m3", "high_kg_m3")
@@ -194,3 +196,41 @@ def test_no_row_no_seat() -> None:
     assert seat([], pooled()) is None
     assert seat([drawn(pool="other")], pooled()) is None
     assert seat([drawn(seat="inside")], pooled()) is None
+
+
+def test_new_rows_begin_a_little_under_water_outside_and_on_the_first_floor_inside() -> None:
+    """Outside 10 cm under the level, or 1 cm over the first tier's floor; inside on it, as wide as its face and shelf
+    allow, with a fifth of its depth of water over it and no higher than 25 cm.
+    """
+    shelf = {"zone": "shelf", "depth": "30 cm", "shelf": "60 cm", "batter": 0.5}
+    pools = [
+        pool("wide", level="20 cm", tiers=[shelf, {"zone": "deep", "depth": "90 cm"}]),
+        pool(
+            "tight", level="20 cm", tiers=[shelf | {"depth": "40 cm", "shelf": "10 cm"}, {"zone": "d", "depth": "1 m"}]
+        ),
+        pool("flat", level="20 cm", tiers=[{"zone": "flat", "depth": "5 cm", "batter": 0.5}]),
+    ]
+    drawn = read(units="si", options=[option(pools=pools)]).options[0].pools
+    rows = {(row.pool, row.seat): row for row in new_edgings((), drawn, Typed("si"))}
+    base = {place: float(row.base_level) for place, row in rows.items()}
+    assert base == pytest.approx(
+        {
+            ("wide", "outside"): 0.10,
+            ("tight", "outside"): 0.10,
+            ("flat", "outside"): 0.16,
+            ("wide", "inside"): -0.10,
+            ("tight", "inside"): -0.20,
+            ("flat", "inside"): 0.15,
+        },
+        abs=1e-9,
+    )
+    sizes = {name: (float(rows[name, "inside"].across), float(rows[name, "inside"].height)) for name, _ in rows}
+    # 0.9 x (0.5 x 0.4 + 0.1) = 0.27; 0.9 x (0.5 x 0.05 + 1), more than 0.3
+    assert sizes == {"wide": (0.3, 0.24), "tight": (0.27, 0.25), "flat": (0.3, 0.05)}
+
+
+def test_room_for_a_new_stone_is_that_of_the_last_kind_with_what_it_may_be_more() -> None:
+    stones = [{"name": "a", "count": 1, "axes": ["1.2 m", "80 cm", "40 cm"], "axes_within": 0.2}]
+    drawn = read(units="si", options=[option(stone={"boulders": stones})]).options[0].stone
+    assert drawn is not None
+    assert boulder_half(drawn.boulders) == pytest.approx(0.72)
