@@ -32,6 +32,9 @@ import pytest
 ROOT = Path(__file__).parents[2]
 LIMIT = 300  # s for the tests of one fault; longer counts as noticed: something loops
 LEFT_OUT = {"words.csv"}
+# Modules and folders that make no figure and no caution: bounds and defaults, pictures, and what a new part is first
+# drawn as (tests/study/test_new_parts.py).
+NO_FIGURES = frozenset(("inputs", "pictures", "new_parts"))
 ALIKE = 1e-5  # numbers no larger are tolerances
 TOLERANCES = frozenset(("CLOSE", "FLUSH", "HAIR", "JOINED", "NOISE", "NOTHING", "ROUNDING", "SAME", "SAME_LEVEL"))
 QUICK = 2.0  # s of a test, to be run though it does not run the changed line
@@ -127,7 +130,7 @@ def faults(trade: str, count: int, seed: int) -> list[Fault]:
     folder = ROOT / "pondkit" / "trades" / trade
     every: list[Fault] = []
     for path in sorted(folder.rglob("*")):
-        if path.suffix == ".py" and "pictures" not in path.as_posix() and "inputs" not in path.as_posix():
+        if path.suffix == ".py" and not NO_FIGURES & {path.stem, *path.relative_to(folder).parts}:
             every += faults_in_code(path)
         elif path.suffix == ".csv" and path.name not in LEFT_OUT:
             every += faults_in_table(path)
