@@ -197,6 +197,13 @@ def test_a_place_on_a_face_and_a_shelf_too_narrow_are_refused() -> None:
     assert made.totals.total_gross_volume is not None
 
 
+@pytest.mark.parametrize(("bedding", "refused"), [("3.9 in", False), ("4.1 in", True)])
+def test_a_shelf_takes_the_stone_with_its_bedding_and_the_set_back(bedding: str, refused: bool) -> None:
+    """Of 60 in: 50 for the stone, 6 for the set-back, and 4 for the spread of its bedding."""
+    said = faults(at_radius(12) | {"axes": ["60 in", "50 in", "20 in"], "bedding": bedding})
+    assert bool(said) == refused, said
+
+
 def test_a_stone_that_reaches_into_the_face_behind_says_by_how_much() -> None:
     """The shelf begins 4.5 in inside the 15 ft: at 14 ft it is 7.5 in to the face,
     and stone and bed take (30 + 2) / 2.

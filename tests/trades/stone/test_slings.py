@@ -81,6 +81,14 @@ def test_three_and_four_legs_hold_no_more_than_two() -> None:
     assert two == three == four == pytest.approx(MASS / 2 / math.sin(math.radians(60)) / 4000, rel=1e-6)
 
 
+@pytest.mark.parametrize(("share", "low", "high"), [(0.52, 0.5, 0.572), (0.95, 0.855, 1.0), (0.6, 0.54, 0.66)])
+def test_the_heavier_leg_takes_from_half_to_all_of_the_load(share: float, low: float, high: float) -> None:
+    """A tenth more or less, and never less than half nor more than all."""
+    rigged = {"hitch": "vertical", "legs": 2, "heavier_share": share, "heavier_within": 0.1}
+    use = one(slung([SLING], rigged).sling_use, "slab / web")
+    assert (use.least / use.value, use.most / use.value) == pytest.approx((low / share, high / share))
+
+
 def test_one_straight_pull_is_plumb_and_carries_all() -> None:
     found = slung([SLING], {"hitch": "vertical", "legs": 1, "angle_deg": 45, "hook_height": "2 ft"})
     assert one(found.sling_use, "slab / web").value == pytest.approx(MASS / 4000, rel=1e-6)
