@@ -231,9 +231,19 @@ def box(middle: Spot, size: Spot) -> ModelMesh:
     """An upright box round its middle; length east, width north, height [m]."""
     corners = np.array([[x, y, z] for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=float) / 2
     faces = [
-        (0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1),
-        (2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3),
-    ]  # fmt: skip
+        (0, 1, 3),
+        (0, 3, 2),
+        (4, 6, 7),
+        (4, 7, 5),
+        (0, 4, 5),
+        (0, 5, 1),
+        (2, 3, 7),
+        (2, 7, 6),
+        (0, 2, 6),
+        (0, 6, 4),
+        (1, 5, 7),
+        (1, 7, 3),
+    ]
     # Corners apart, so that its edges are sharp.
     split = np.array(faces).reshape(-1)
     points = (corners * np.array(size) + np.array(middle))[split]

@@ -256,8 +256,10 @@ def _stalks(x: float, y: float, level: float, depth: float) -> ModelMesh:
     for number in range(3):
         top = foot + out[number] * LEAF
         points += [
-            (*(foot + side[number]), low), (*(foot - side[number]), low), (*top, float(tip[number])),
-        ]  # fmt: skip
+            (*(foot + side[number]), low),
+            (*(foot - side[number]), low),
+            (*top, float(tip[number])),
+        ]
     return ModelMesh(np.array(points), np.arange(9).reshape(3, 3), np.zeros(9))
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pondkit.core.remembered import remembered
 from pondkit.core.result import Path, Problem, ToFill
+from pondkit.drawing.panel import keys
 from pondkit.geometry.footprint import Gap
 from pondkit.geometry.terrain import Terrain, shared_on
 from pondkit.project.project import Option, Project, Site
@@ -58,11 +59,10 @@ class OptionResult(OnDemand):
     those of the job, at ``priced_at``; ``alone`` tells that no other option is priced by those.
     """
 
-    RESULTS = (
-        "land", "excavation", "kept", "stone_on_works", "pools", "totals", "lining", "stone", "slings", "bearing",
-        "seating", "lifting", "walls", "wall_stone", "haul", "tunnels", "flushing", "flotation", "water", "animals",
-        "earth", "dig", "price",
-    )  # fmt: skip
+    RESULTS = keys(
+        "land excavation kept stone_on_works pools totals lining stone slings bearing seating lifting walls "
+        "wall_stone haul tunnels flushing flotation water animals earth dig price"
+    )
 
     def __init__(self, option: Option, site: Site, prices: Rates | None = None, alone: bool = True) -> None:
         self.option, self.site, self.rates = option, site, option.rates or prices

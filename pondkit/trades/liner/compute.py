@@ -145,13 +145,22 @@ def _extras(
         link_strip_width=tuple(width for _, width, _ in strips),
         link_strip_area=tuple(area for _, _, area in strips),
         pad_area=tuple(
-            entry(rel.pad_area, stone.name, source=USER, cautions=bare, count=float(stone.count), long=stone.long,
-                  wide=stone.wide, margin=margin)
+            entry(
+                rel.pad_area,
+                stone.name,
+                source=USER,
+                cautions=bare,
+                count=float(stone.count),
+                long=stone.long,
+                wide=stone.wide,
+                margin=margin,
+            )
             for stone in stones
         ),
         burrow_pad_area=tuple(
-            entry(rel.burrow_pad_area, zone.name, source=USER, cautions=claws, surface=zone.surface,
-                  stretch=zone.stretch)
+            entry(
+                rel.burrow_pad_area, zone.name, source=USER, cautions=claws, surface=zone.surface, stretch=zone.stretch
+            )
             for zone in zones
         ),
         rim_fold=tuple(fold for footprint in covering for fold in folds(footprint)),
@@ -166,7 +175,7 @@ def _extras(
         ),
         anchored=tuple(footprint for footprint in covering if footprint.trench is not None),
         problems=tuple(problem for problem in burrows if isinstance(problem, Problem)),
-    )  # fmt: skip
+    )
 
 
 @remembered

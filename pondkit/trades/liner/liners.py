@@ -95,10 +95,15 @@ def purchase(lining: Lining, footprint: LinerFootprint, length: float, width: fl
         runs.append(entry(rel.seam_run, subject, run=seam.length))
         depths.append(entry(rel.seam_under_water, subject, cautions=met, at_rest=at_rest, water_rise=checks.rise))
     left = [
-        entry(rel.offcut_area, f"{name} / {what}, offcut {number}", cautions=[_cut(what, long, wide), FOR_PADS],
-              along=long, across=wide)
+        entry(
+            rel.offcut_area,
+            f"{name} / {what}, offcut {number}",
+            cautions=[_cut(what, long, wide), FOR_PADS],
+            along=long,
+            across=wide,
+        )
         for number, (what, long, wide) in enumerate(offcuts(plan, length, width, stock, lap), 1)
-    ]  # fmt: skip
+    ]
     return Purchase(
         plan_cost=cost,
         **_other_plan(name, stock, plan, other),

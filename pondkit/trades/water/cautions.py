@@ -391,6 +391,8 @@ def judged(figure: Entry, *rules: CautionRule, limit: float | None = None) -> En
 
 
 BODY_IN_POOL = CautionRule(
-    "body_in_pool", CHECK, "body_uplift",
+    "body_in_pool",
+    CHECK,
+    "body_uplift",
     "It stands in '{pool}': the pool's water, up to {level}, lifts it too, also where the groundwater is low.",
-)  # fmt: skip
+)

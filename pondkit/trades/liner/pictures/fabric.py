@@ -50,15 +50,23 @@ def cuts(fabrics: Fabrics | None, system: System) -> Figure | None:
     ]
     return frame.figure(
         data,
-        x={"title": frame.title("along the roll, from its free end", unit),
-           "range": [0, float(frame.in_unit(longest, unit)) * 1.02]},
-        y={"tickvals": list(range(len(rows))), "ticktext": [name for name, *_ in rows],
-           "range": [len(rows) - 0.5, -0.5], "automargin": True, "ticks": "", "showgrid": False},
+        x={
+            "title": frame.title("along the roll, from its free end", unit),
+            "range": [0, float(frame.in_unit(longest, unit)) * 1.02],
+        },
+        y={
+            "tickvals": list(range(len(rows))),
+            "ticktext": [name for name, *_ in rows],
+            "range": [len(rows) - 0.5, -0.5],
+            "automargin": True,
+            "ticks": "",
+            "showgrid": False,
+        },
         annotations=notes,
         showlegend=True,
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom"},
         margin={"l": 48, "r": 10, "t": 28, "b": 36},
-    )  # fmt: skip
+    )
 
 
 def alt_cuts(fabrics: Fabrics | None, system: System) -> str:
@@ -112,5 +120,16 @@ def _boxes(
         y += [top, top, foot, foot, top, None]
         text = f"{frame.plain(piece.what)}: {show(piece.along, LENGTH, system)} × {show(piece.across, LENGTH, system)}"
         said += [text] * 6
-    return {"type": "scatter", "mode": "lines", "x": x, "y": y, "fill": "toself", "fillcolor": colour, "line": line,
-            "name": kind, "hoveron": "points", "hovertext": said, "hoverinfo": "text"}  # fmt: skip
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": x,
+        "y": y,
+        "fill": "toself",
+        "fillcolor": colour,
+        "line": line,
+        "name": kind,
+        "hoveron": "points",
+        "hovertext": said,
+        "hoverinfo": "text",
+    }

@@ -187,11 +187,18 @@ def _folded(result: LinerResult, spare: Array, folds: Sequence[Entry], unit: str
             written.append(f"{'' if fold.value >= 0 else '−'}{amount}" if held else "")
     shown = frame.in_unit(np.array(places or np.zeros((0, 2))), unit)
     return {
-        "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "hovertext": said,
-        "hoverinfo": "text", "name": "liner in folds", "text": written, "textposition": "top center",
+        "type": "scatter",
+        "mode": "markers+text",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "hovertext": said,
+        "hoverinfo": "text",
+        "name": "liner in folds",
+        "text": written,
+        "textposition": "top center",
         "textfont": {"size": 11, "color": frame.INK},
         "marker": {"symbol": "triangle-up-open", "size": sizes, "color": frame.INK, "line": {"width": 1.5}},
-    }  # fmt: skip
+    }
 
 
 def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: str) -> list[dict[str, Any]]:
@@ -205,12 +212,21 @@ def _met(result: LinerResult, spare: Array, passes: Spots, stones: Spots, unit: 
         on = np.all((at >= 0) & (at <= [result.liner_length.value, result.liner_width.value]), axis=1).tolist()
         shown = frame.in_unit(at[on] + spare, unit)
         names = [frame.plain(name) for (name, _), here in zip(spots, on, strict=True) if here]
-        found.append({
-            "type": "scatter", "mode": "markers+text", "x": shown[:, 0], "y": shown[:, 1], "name": what, "text": names,
-            "hovertext": [f"{what[:-1]} {name}" for name in names], "hoverinfo": "text", "textposition": "top center",
-            "textfont": {"size": 11, "color": frame.INK},
-            "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
-        })  # fmt: skip
+        found.append(
+            {
+                "type": "scatter",
+                "mode": "markers+text",
+                "x": shown[:, 0],
+                "y": shown[:, 1],
+                "name": what,
+                "text": names,
+                "hovertext": [f"{what[:-1]} {name}" for name in names],
+                "hoverinfo": "text",
+                "textposition": "top center",
+                "textfont": {"size": 11, "color": frame.INK},
+                "marker": {"symbol": symbol, "size": 9, "color": colour, "line": {"width": 2}},
+            }
+        )
     return found
 
 
@@ -253,8 +269,16 @@ def _box(
     ring = np.array([[x, y], [x + wide, y], [x + wide, y + high], [x, y + high], [x, y]])
     shown = frame.in_unit(ring, unit)
     look: dict[str, Any] = {"fill": "toself", "fillcolor": fill} if fill else {}
-    return {"type": "scatter", "mode": "lines", "x": shown[:, 0], "y": shown[:, 1], "name": name, "hoverinfo": "name",
-            "line": {"color": frame.LINER, "width": 1.5, "dash": dash}, **look}  # fmt: skip
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": shown[:, 0],
+        "y": shown[:, 1],
+        "name": name,
+        "hoverinfo": "name",
+        "line": {"color": frame.LINER, "width": 1.5, "dash": dash},
+        **look,
+    }
 
 
 def _ring(ring: Array, unit: str, name: str, colour: str, *, fill: bool, dash: str = "solid") -> dict[str, Any]:
@@ -288,6 +312,14 @@ def _seam(seam: Seam, said: str, lap: float, unit: str) -> dict[str, Any]:
 def _note(
     x: float, y: float, unit: str, text: str, *, shift: int = 0, left: int = 0, turn: int = 0, colour: str = frame.INK
 ) -> dict[str, Any]:
-    return {"x": float(frame.in_unit(x, unit)), "y": float(frame.in_unit(y, unit)), "text": text, "showarrow": False,
-            "yshift": shift, "xshift": left, "textangle": turn, "font": {"size": 12, "color": colour},
-            "bgcolor": "rgba(255,255,255,0.75)"}  # fmt: skip
+    return {
+        "x": float(frame.in_unit(x, unit)),
+        "y": float(frame.in_unit(y, unit)),
+        "text": text,
+        "showarrow": False,
+        "yshift": shift,
+        "xshift": left,
+        "textangle": turn,
+        "font": {"size": 12, "color": colour},
+        "bgcolor": "rgba(255,255,255,0.75)",
+    }
