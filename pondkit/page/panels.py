@@ -45,7 +45,7 @@ def _plan(scene: Scene, system: System) -> Figure:
 
 
 def _section(scene: Scene, system: System) -> Figure | None:
-    return section_view.section(scene.result, scene.line, system) if scene.line else None
+    return section_view.section(scene.result, scene.line, system, scene.reach) if scene.line else None
 
 
 def _zones(scene: Scene, system: System) -> Figure:

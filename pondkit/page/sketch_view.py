@@ -25,6 +25,7 @@ from pondkit.page.plan_edit import act, chosen_pool, graspable, under
 from pondkit.page.sidebar import sidebar
 from pondkit.page.state import Desk, guarded
 from pondkit.project.project import Project
+from pondkit.report import section
 from pondkit.report.plan import extent, shown_section
 from pondkit.report.scene import Line, Scene
 from pondkit.study.evaluate import OptionResult, Results, evaluate
@@ -144,7 +145,11 @@ def _scene(here: Desk, results: Results) -> tuple[Scene, bool, str]:
         here.framed = framed(here.framed, extent([result], site=True), here.job_of(here.project), fit=here.fit)
         here.fit = False
     shown, frame = here.framed.span, here.framed.number
-    scene = Scene(result, here.units, results, _chosen_pool(here), line, liner, shown, frame)
+    reach = section.reach(result, line) if line else None
+    if reach and here.reach and not here.whole:  # while the hand moves the section's frame grows at the most
+        reach = section.joined([here.reach, reach])
+    here.reach = reach
+    scene = Scene(result, here.units, results, _chosen_pool(here), line, liner, shown, frame, reach)
     return scene, stale, "the last one that could be worked out" if stale else "" if result.option.pools else BEGIN
 
 

@@ -17,6 +17,7 @@ from pondkit.page.history import History
 from pondkit.project.files import put
 from pondkit.project.job import Firm
 from pondkit.project.project import Option, Project
+from pondkit.report.section import Reach
 from pondkit.trades.earthwork.inputs.earth import Earth
 from pondkit.trades.earthwork.results.excavation import EarthResult
 
@@ -77,6 +78,7 @@ class Desk:
         whole: Whether the whole page runs, and not the part that follows the hand alone.
         seen: What the whole page was last drawn for, but for the values of sliders.
         framed: What the plan shows; None where it was not drawn yet.
+        reach: How far the section goes; None where it was not drawn yet.
         fit: Whether the plan is to show all that is drawn, whatever it showed.
         notice: What was done last and can be taken back, in words; "" for nothing.
         drawn: Number of the last drawing on the plan that was taken up, and whether it was refused.
@@ -110,6 +112,7 @@ class Desk:
     whole: bool = False
     seen: Hashable = None
     framed: Framed | None = None
+    reach: Reach | None = None
     fit: bool = False
     notice: str = ""
     drawn: tuple[int, bool] = (0, False)

@@ -7,6 +7,7 @@ from pondkit.core.units import System
 from pondkit.drawing.frame import Figure
 from pondkit.drawing.panel import Panel
 from pondkit.report import plan
+from pondkit.report.section import Reach
 from pondkit.study.evaluate import OptionResult, Results
 from pondkit.trades.earthwork.pictures.excavation import Works
 from pondkit.trades.liner.results import LinerResult
@@ -17,7 +18,7 @@ Line = tuple[tuple[float, float], tuple[float, float]]
 @dataclass(frozen=True)
 class Scene:
     """An option, its fellows, units, the chosen pool and liner, the section line, and what the plan on the page shows,
-    by the number of that frame.
+    by the number of that frame; how far the section goes, where that is more than it needs.
 
     A panel names the results that it is made from: an attribute of the scene, or else of the option's result
     ("pools", "dig.levels"). Where a part of such a name is None, all of it is.
@@ -31,6 +32,7 @@ class Scene:
     liner: int = 0
     shown: plan.Span | None = None
     frame: int = 0
+    reach: Reach | None = None
 
     @property
     def scene(self) -> "Scene":

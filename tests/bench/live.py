@@ -62,21 +62,22 @@ class Drag:
 
 
 TIER = Drag("tier depth", "Depth", 12, 30, 1)
+BASKING, SPRING = (("Pool", "basking pool"),), (("Pool", "spring pool"),)
 DRAGS = (
     TIER,
     Drag("shelf", "Shelf", 6, 16, 1),
     Drag("batter", "Batter", 0.3, 0.9, 1),
-    Drag("level", "Level", -8, 2),
-    Drag("pool place", "Place, east", 24, 30, part="Pools", chosen=(("Pool", "spring pool"),)),
-    Drag("pool turn", "Turn", 0, 60, part="Pools", chosen=(("Pool", "spring pool"),)),
-    Drag("boulder", "east", -6, 0, part="Stone"),
-    Drag("node", "Place, level", -16, -10, part="Tunnels"),
-    Drag("crest", "Place, north", 7, 8, part="Links"),
-    Drag("section line", "end A of the section line", 40, 60, handle=True, part="Pools"),
-    Drag("machine place", "Machine at, east", -24, -14, part="Lifting", option="B"),
-    Drag("outline's point", "point 1 of basking pool", 20, 20, handle=True, part="Pools"),
-    Drag("size", "Length", 9, 11, part="Pools", chosen=(("Pool", "spring pool"),)),
-    Drag("pit", "Diameter", 3, 4, part="Pools"),
+    Drag("level", "Level", -12, -1),
+    Drag("pool place", "all of spring pool", 40, 30, part="Pools", chosen=SPRING, handle=True),
+    Drag("pool turn", "Turn", 0, 60, part="Pools", chosen=SPRING),
+    Drag("boulder", "boulder basking slab: -2", 40, 10, part="Stone", handle=True),
+    Drag("node", "chamber den", -40, 20, part="Tunnels", handle=True),
+    Drag("crest", "fall from spring pool", 12, 12, part="Links", handle=True),
+    Drag("section line", "end A of the section line", 40, 60, part="Pools", handle=True),
+    Drag("machine place", "machine of west bank", 60, 30, part="Lifting", option="B", handle=True),
+    Drag("outline's point", "point 1 of basking pool", -20, -20, part="Pools", chosen=BASKING, handle=True),
+    Drag("size", "Length", 96, 144, part="Pools", chosen=SPRING),
+    Drag("pit", "Length", 42, 78, part="Pools", chosen=BASKING),
 )
 
 
@@ -208,7 +209,7 @@ def drag(on: Opened, of: Drag) -> dict[str, float]:
     page.mouse.move(*start)
     page.mouse.down()
     page.wait_for_timeout(300)
-    page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; }")
+    page.evaluate("() => { seen.figures = []; seen.drawn[0] = []; seen.drawn[1] = []; seen.stale = 0; }")
     server, browser = processor(on.process), on.main_thread()
     began = time.perf_counter()
     while (passed := time.perf_counter() - began) < DRAG:
@@ -220,7 +221,13 @@ def drag(on: Opened, of: Drag) -> dict[str, float]:
     server, browser = processor(on.process) - server, on.main_thread() - browser
     page.mouse.up()
     page.wait_for_timeout(600)
+    back = page.get_by_role("button", name="↶")  # the bare page has none
+    if back.count():  # each drag begins with the design as it is
+        back.click()
+        page.wait_for_timeout(1000)
     drawn = min(len(seen["drawn"][0]), len(seen["drawn"][1]))
+    if seen["stale"]:
+        print(f"{of.row}: the drag ran into a problem of the design, its figures are wrong.", file=sys.stderr)
     return {
         "redraws a second": drawn / DRAG,
         "key figures a second": len(seen["figures"]) / DRAG,

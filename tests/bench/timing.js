@@ -1,6 +1,6 @@
 // Notes when a key or the mouse goes down on a slider, when the first key figure changes, and when a picture is drawn.
 () => {
-  const seen = (window.seen = { input: 0, figures: [], drawn: [[], []] });
+  const seen = (window.seen = { input: 0, figures: [], drawn: [[], []], stale: 0 });
   for (const name of ["keydown", "pointerdown"]) {
     window.addEventListener(name, () => { seen.input = performance.now(); }, true);
   }
@@ -14,6 +14,10 @@
     }
   }).observe(document.body, { subtree: true, childList: true, characterData: true });
   document.querySelectorAll(".pondkit-plot").forEach((plot, index) => {
-    if (index < 2) plot.addEventListener("pondkit:drawn", () => seen.drawn[index].push(performance.now()));
+    if (index > 1) return;
+    plot.addEventListener("pondkit:drawn", () => {
+      seen.drawn[index].push(performance.now());
+      if (plot.closest(".pondkit-stale")) seen.stale += 1; // a problem of the design: nothing is drawn anew
+    });
   });
 }

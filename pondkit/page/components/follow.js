@@ -5,11 +5,20 @@
 const MOVABLE = new Set(["scatter"]);
 
 // What must be as it was drawn for traces to be moved: number, make, layout less labels.
-const make_of = ({ data, layout }) =>
-  JSON.stringify([
-    data.map(({ type = "scatter", mode, fill, line, visible }) => [type, mode, fill, line, visible]),
-    { ...layout, annotations: (layout.annotations || []).length, shapes: (layout.shapes || []).length },
-  ]);
+const make_of = ({ data, layout }) => `${data.map(make_of_trace).join("\n")}\n${make_of_layout(layout)}`;
+
+// What does not change is the same object in the next figure.
+function once(work) {
+  const held = new WeakMap();
+  return (of) => {
+    if (!held.has(of)) held.set(of, work(of));
+    return held.get(of);
+  };
+}
+
+const make_of_trace = once(({ type = "scatter", mode, fill, line, visible }) => JSON.stringify([type, mode, fill, line, visible]));
+const make_of_layout = once((layout) =>
+  JSON.stringify({ ...layout, annotations: (layout.annotations || []).length, shapes: (layout.shapes || []).length }));
 
 function path_of(xs, ys, axes, closed) {
   let path = "";
@@ -52,16 +61,25 @@ function follow(plot, figure, make, shown) {
   const nodes = [];
   for (const [index, trace] of figure.data.entries()) {
     if (!MOVABLE.has(trace.type || "scatter")) return false;
-    if (trace.visible === false) continue;
+    if (trace.visible === false || trace === shown.data[index]) continue;
     const node = plot.querySelector(`.scatterlayer .trace${full[index].uid}`);
     if (!node) return false;
     nodes.push([node, trace, shown.data[index]]);
   }
   for (const [node, trace, before] of nodes) {
-    if (trace === before) continue;
     if (!equal_numbers(trace.x, before.x) || !equal_numbers(trace.y, before.y)) move(node, trace, axes);
+    if (trace.mode?.includes("text")) write(node, trace);
   }
   return true;
+}
+
+// Plain words; those with markup are left to the true drawing.
+function write(node, { text }) {
+  const marks = node.querySelectorAll(".text .textpoint text");
+  if (!Array.isArray(text) || marks.length !== text.length) return; // plotly leaves out what is empty
+  marks.forEach((mark, i) => {
+    if (!/[<&]/.test(text[i]) && !mark.childElementCount && mark.textContent !== text[i]) mark.textContent = text[i];
+  });
 }
 
 const equal_numbers = (a = [], b = []) => a.length === b.length && a.every((value, i) => value === b[i]);

@@ -5,7 +5,7 @@
 const PACE = 16; // ms, least time between two reports of a handle that is dragged
 const RETRY = 8; // ms, between two looks whether there is room for the next
 const AHEAD = 1; // reports that may be on their way: with two, the page once waited for a run that had ended
-const IDLE = 400; // ms, between two drawings of a picture that may lag, while the pointer is down
+const IDLE = 700; // ms, between two drawings of a picture that may lag, while the pointer is down
 const REST = 160; // ms without a new figure, after which what was only moved is drawn anew
 const PATIENCE = 1000; // ms, after which an answer that has not come is no longer waited for
 
