@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from pondkit.core.part import Part, ask_of, key_of
 from pondkit.core.result import Path
-from pondkit.core.text import LINES, control_in
+from pondkit.core.text import FORMULA_STARTS, LINES, control_in
 from pondkit.core.units import MOST_TEXT, brief
 
 MOST_REASONS = 12
@@ -45,6 +45,12 @@ def spreadsheet_text(raw: bytes, what_it_is: str) -> str:
         raise Refused(
             f"{what_it_is} is not UTF-8 text (byte {error.start + 1} is not); save it as 'CSV UTF-8'."
         ) from None
+
+
+def spreadsheet_cell(cell: str) -> str:
+    """A cell without the apostrophe that keeps a spreadsheet program from taking it as a formula."""
+    text = cell.strip()
+    return text[1:] if text[:1] == "'" and text[1:2] in FORMULA_STARTS else text
 
 
 def refusal(error: ValidationError, model: type[Part], data: Any = None) -> Refused:

@@ -8,7 +8,7 @@ import streamlit as st
 from pondkit.core.units import System
 from pondkit.page.state import Desk
 from pondkit.project.project import Project
-from pondkit.report.drawings import PAPERS, TABLES, Paper, file_name, paper
+from pondkit.report.drawings import JOB_TABLES, PAPERS, TABLES, Paper, file_name, paper
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import SIZES, USUAL, Size
 from pondkit.report.table import summary_csv, takeoff_csv
@@ -91,6 +91,9 @@ def paper_files(here: Desk, stem: str) -> None:
             width="stretch",
             key=f"paper_{one.key}",
         )
+    for key, title, make in JOB_TABLES:
+        made = partial(_of_option, project, make, here.option, units)
+        _table(title, f"{stem}_{key}.csv", made, "Fill in its last column; then open it as answers of a first visit.")
 
 
 def _paper(project: Project, one: Paper, option: int, system: System, size: Size | None) -> bytes:

@@ -230,7 +230,7 @@ def _file_choosers(here: Desk) -> None:
     )
     st.file_uploader(
         "Answers of a first visit",
-        type=["json"],
+        type=["csv", "json"],
         key="visit",
         max_upload_size=1,
         on_change=guarded(lambda: _answers(here)),

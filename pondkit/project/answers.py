@@ -1,18 +1,24 @@
-"""Answers of a first visit, put into the site: a JSON object with "pondkit_visit": 1 and "answers" by name of the
-field."""
+"""Answers of a first visit, put into the site: the table that comes with the visit's sheet, filled in with a
+spreadsheet program; or a JSON object with "pondkit_visit": 1 and "answers" by name of the field.
+"""
 
+import csv
+import io
 import json
 from collections.abc import Iterator
 from typing import Any, get_args
 
-from pondkit.core.part import Part, ask_of
-from pondkit.core.refusal import Refused
+from pondkit.core.part import Part, ask_of, choices_in, get
+from pondkit.core.refusal import Refused, spreadsheet_cell, spreadsheet_text
+from pondkit.core.units import Entered
 from pondkit.project.files import plain, put
 from pondkit.project.job import Job
 from pondkit.project.project import Project, Site
 
 VISIT = 1
 KIND = "kind"
+HEAD = ("name", "measure", "what is meant", "so far", "found")  # columns of the table; only the first and last are read
+MOST_CHOICES = 6  # that are named beside a question
 
 
 def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[str, type[Part], str]]:
@@ -36,11 +42,26 @@ def fields_of_site(part: type[Part] = Site, head: str = "") -> Iterator[tuple[st
             yield f"{head}{name}", part, name
 
 
-def answered(project: Project, given: bytes) -> Project:
-    """The project with its site as answered; what was left empty stays as it is.
+def questions(site: Site) -> Iterator[tuple[str, str, str, str]]:
+    """(name, what is measured, what is meant, what is known so far) of each question that a visit answers."""
+    yield f"ground.{KIND}", "Lie of the ground", "Level, or one even fall. level, plane", site.ground.kind
+    for name, part, field in fields_of_site():
+        said = ask_of(part, field)
+        assert said is not None
+        try:
+            held = get(site, tuple(name.split(".")))
+        except AttributeError:  # the ground that is drawn has no such field
+            held = None
+        now = "not known" if held is None else held.text if isinstance(held, Entered) else str(held)
+        choices = choices_in(part, field)
+        names = ", ".join(choices) if len(choices) <= MOST_CHOICES else ""
+        yield name, said.label, f"{said.help} {names}".strip(), now
 
-    Raises: Refused, in words, where the file is no list of answers, or a value is not allowed where it stands.
-    """
+
+def _answers(given: bytes) -> dict[str, Any]:
+    """Answers by name, of a table or of a JSON object."""
+    if not given.lstrip(b"\xef\xbb\xbf \r\n\t").startswith((b"{", b"[")):
+        return _of_table(given)
     try:
         data = json.loads(given)
     except (ValueError, RecursionError):
@@ -50,9 +71,37 @@ def answered(project: Project, given: bytes) -> Project:
             f'The file holds no answers of a first visit: it needs "pondkit_visit": {VISIT} and "answers"; a '
             "project file is opened above."
         )
+    answers: dict[str, Any] = data["answers"]
+    return answers
+
+
+def _of_table(given: bytes) -> dict[str, str]:
+    """Answers of the table, by the name in each row."""
+    text = spreadsheet_text(given, "The file of answers")
+    try:
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=text.partition("\n")[0].count)))
+    except csv.Error as error:
+        raise Refused(f"The file of answers cannot be read ({error}); save it as 'CSV UTF-8'.") from None
+    heads = [cell.strip().lower() for cell in rows[0]] if rows else []
+    if not {HEAD[0], HEAD[-1]} <= set(heads):
+        raise Refused(
+            f"The file of answers has the columns {', '.join(filter(None, heads))[:120] or 'none'}; it needs "
+            f"'{HEAD[0]}' and '{HEAD[-1]}': take the table that stands beside the sheet of the first visit."
+        )
+    name, found = heads.index(HEAD[0]), heads.index(HEAD[-1])
+    cells = ((row[name].strip(), spreadsheet_cell(row[found])) for row in rows[1:] if len(row) > max(name, found))
+    return {key: value for key, value in cells if value}
+
+
+def answered(project: Project, given: bytes) -> Project:
+    """The project with its site as answered; what was left empty stays as it is.
+
+    Raises: Refused, in words, where the file is no list of answers, or a value is not allowed where it stands.
+    """
+    answers = _answers(given)
     site: dict[str, Any] = plain(project.site)
     known = {name for name, _, _ in fields_of_site()} | {f"ground.{KIND}"}
-    for name, value in data["answers"].items():
+    for name, value in answers.items():
         if name not in known:
             raise Refused(f"answers: no question is called {name!r}; the questions are {', '.join(sorted(known))}.")
         if not isinstance(value, str | int | float) or isinstance(value, bool):
@@ -68,8 +117,6 @@ def answered(project: Project, given: bytes) -> Project:
             site[held] = value
     kept = {"level": (KIND, "level"), "plane": (KIND, "level", "fall", "toward_deg")}.get(site["ground"][KIND])
     if kept:  # level ground has no fall, a plane no points: what the ground before had is dropped, an answer is refused
-        said = {
-            name.split(".")[1] for name, value in data["answers"].items() if name.startswith("ground.") and value != ""
-        }
+        said = {name.split(".")[1] for name, value in answers.items() if name.startswith("ground.") and value != ""}
         site["ground"] = {k: v for k, v in site["ground"].items() if k in kept or k in said}
     return put(project, ("site",), site, project.units)

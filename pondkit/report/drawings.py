@@ -9,7 +9,7 @@ from pondkit.drawing.blocks import Block
 from pondkit.report.papers.client import client
 from pondkit.report.papers.crew import crew
 from pondkit.report.papers.figures import figures
-from pondkit.report.papers.first_visit import first_visit
+from pondkit.report.papers.first_visit import first_visit, visit_csv
 from pondkit.report.papers.hand_over import hand_over
 from pondkit.report.papers.order import order, order_csv, quote_request, quote_request_csv
 from pondkit.report.papers.permit import permit
@@ -50,6 +50,8 @@ TABLES: tuple[tuple[str, str, Callable[[Sheet], str]], ...] = (
     ("order", "Order list (CSV)", order_csv),
     ("quote_request", "Request for quotes (CSV)", quote_request_csv),
 )
+# The same of the project, beside its paper of that name.
+JOB_TABLES: tuple[tuple[str, str, Callable[[Sheet], str]], ...] = (("first_visit", "First visit (CSV)", visit_csv),)
 
 
 def paper(kind: Paper, results: Results, option: int, units: System, size: Size | None = None) -> bytes:
@@ -98,6 +100,10 @@ def write_drawings(
             path = out / f"{kind.key}.pdf"
             path.write_bytes(paper(kind, results, 0, units, size))
             yield path
+    for key, _, make in JOB_TABLES:
+        path = out / f"{key}.csv"
+        path.write_text(make(Sheet(results, 0, units, size or USUAL[units])), encoding="utf-8", newline="")
+        yield path
 
 
 def file_name(name: str) -> str:

@@ -1,14 +1,19 @@
 """Answers of a first visit: put into the site, or refused with place and mend."""
 
+import csv
+import io
 import json
 
 import pytest
 
 from pondkit import Project
 from pondkit.core.refusal import Refused
-from pondkit.project.answers import answered, fields_of_site
+from pondkit.project.answers import HEAD, answered, fields_of_site
 from pondkit.project.files import load
 from pondkit.project.project import Site
+from pondkit.report.papers.first_visit import visit_csv
+from pondkit.report.papers.sheet import Sheet
+from pondkit.study.evaluate import evaluate
 from pondkit.trades.ground.inputs import LevelGround, PlaneGround
 from tests.designs import read, small
 
@@ -73,3 +78,36 @@ def test_a_bad_answer_is_refused_with_its_place(answers: bytes, words: tuple[str
     said = " ".join(told.value.reasons)
     for word in words:
         assert word in said
+
+
+def filled(project: Project, delimiter: str = ",", **found: str) -> bytes:
+    """The table of the first visit's questions, its last column filled in by a spreadsheet program."""
+    rows = list(csv.reader(io.StringIO(visit_csv(Sheet(evaluate(project), 0, "us", "letter")).lstrip("\ufeff"))))
+    assert tuple(rows[0]) == HEAD
+    out = io.StringIO()
+    wanted = {name.replace("__", "."): value for name, value in found.items()}
+    for row in rows:
+        csv.writer(out, delimiter=delimiter).writerow([*row[:-1], wanted.pop(row[0], row[-1])])
+    assert not wanted
+    return out.getvalue().encode("utf-8-sig")
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_the_table_that_stands_beside_the_sheet_sets_the_site_once_it_is_filled_in(delimiter: str) -> None:
+    table = filled(sloping(), delimiter, groundwater="'-6 ft", soil="sand", ground__fall="0.05")
+    by_table = answered(sloping(), table)
+    assert by_table == answered(sloping(), given(groundwater="-6 ft", soil="sand", ground__fall="0.05"))
+    assert by_table.site.groundwater.text == "-6 ft"
+    assert answered(sloping(), filled(sloping())) == sloping()  # nothing filled in: nothing changed
+
+
+def test_a_table_without_its_columns_or_with_a_bad_answer_is_refused() -> None:
+    for raw, words in (
+        (b"a,b\n1,2\n", "the columns a, b; it needs 'name' and 'found'"),
+        (b"", "it needs 'name' and 'found'"),
+        (b"PK\x03\x04", "is a workbook"),
+        (b"name,found\ndepth,1 in\n", "no question is called 'depth'"),
+        (filled(sloping(), groundwater="wet"), "wet"),
+    ):
+        with pytest.raises(Refused, match=words):
+            answered(sloping(), raw)

@@ -1,16 +1,14 @@
 """The sheet for a first visit: what to measure, ask, photograph and sketch, to be filled in by pen."""
 
-import json
 from collections.abc import Iterator
 
-from pondkit.core.part import ask_of, choices_in, get
-from pondkit.core.units import Entered
 from pondkit.drawing.blocks import BLANK, Beside, Block, Fields, Grid, Items, NewPage, Picture, Text, titled
 from pondkit.drawing.blocks import table as tabled
 from pondkit.drawing.site_image import alone, aspect_of
-from pondkit.project.answers import KIND, VISIT, fields_of_site
+from pondkit.project.answers import HEAD, questions
 from pondkit.report.papers.sheet import Sheet
 from pondkit.report.papers.typesetter import GUTTER
+from pondkit.report.table import csv_text
 
 LINE = 8.0  # mm: of a line to write on
 ASK = (
@@ -55,12 +53,11 @@ def first_visit(sheet: Sheet) -> Iterator[Block]:
     yield from titled("Photos wanted", Items(PHOTOS, tick=True))
     yield from titled("Photos of the site", _photos(sheet))
     yield from titled("Sketch", Grid(SKETCH, "One square is ________. Draw north, the house, the two fixed points."))
-    example = json.dumps({"pondkit_visit": VISIT, "answers": {"soil": "clay", "groundwater": "-6 ft"}})
     yield from titled(
         "Back at the desk",
         Text(
-            "What was found is entered in the site's controls; or in a file of answers by the names in small letters "
-            f"above, such as {example}, which the page takes as answers of a first visit.",
+            "What was found is entered in the site's controls; or in the table of these questions (CSV, beside this "
+            "sheet in the File menu), in its last column, which the page takes as answers of a first visit.",
             look="small",
         ),
     )
@@ -86,18 +83,12 @@ def _photos(sheet: Sheet) -> Iterator[Block]:
         yield Beside(tuple((one,) for one in pair) + ((),) * (2 - len(pair)), (1.0, 1.0))
 
 
+def visit_csv(sheet: Sheet) -> str:
+    """The questions as a table to fill in, which the page takes as answers."""
+    return csv_text([HEAD, *((*question, "") for question in questions(sheet.site))])
+
+
 def _measures(sheet: Sheet) -> tuple[Block, ...]:
     """Every single value of the site that is measured there, with what is known so far."""
-    rows = []
-    for name, part, field in fields_of_site():
-        said = ask_of(part, field)
-        assert said is not None
-        try:
-            held = get(sheet.site, tuple(name.split(".")))
-        except AttributeError:  # the ground that is drawn has no such field
-            held = None
-        now = "not known" if held is None else held.text if isinstance(held, Entered) else str(held)
-        names = ", ".join(choice for choice in choices_in(part, field) if len(choices_in(part, field)) <= 6)
-        rows.append((said.label, f"{said.help} {names}".strip(), name, now, BLANK))
-    kind = ("Lie of the ground", "Level, or one even fall.", f"ground.{KIND}", sheet.site.ground.kind, BLANK)
-    return tabled(("Measure", "What is meant", "Name", "So far", "Found"), [kind, *rows], high=LINE)
+    rows = [(label, meant, name, now, BLANK) for name, label, meant, now in questions(sheet.site)]
+    return tabled(("Measure", "What is meant", "Name", "So far", "Found"), rows, high=LINE)

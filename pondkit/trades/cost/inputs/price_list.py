@@ -9,9 +9,8 @@ import io
 from pydantic import ValidationError
 
 from pondkit.core import tables
-from pondkit.core.refusal import MOST_REASONS, Refused, refusal, spreadsheet_text
+from pondkit.core.refusal import MOST_REASONS, Refused, refusal, spreadsheet_cell, spreadsheet_text
 from pondkit.core.renamed import takeoff_key
-from pondkit.core.text import FORMULA_STARTS
 from pondkit.core.units import System, brief
 from pondkit.trades.cost.inputs.items import item_kind, items, net_key, ordered, units_of
 from pondkit.trades.cost.inputs.rates import MOST_LINES, PriceLine
@@ -56,7 +55,9 @@ def price_list(raw: bytes, system: System) -> tuple[PriceLine, ...]:
     met: dict[str, dict[str, int]] = {}
     reasons: list[str] = []
     for number, cells in rows[1:]:
-        given = {field: text for field, text in zip(heads, map(_text, cells), strict=False) if field and text}
+        given = {
+            field: text for field, text in zip(heads, map(spreadsheet_cell, cells), strict=False) if field and text
+        }
         if not given.keys() - {"item", "of", "unit"}:
             continue
         told = [f"row {number}, {reason}" for reason in _resolved(given, system)]
@@ -141,12 +142,6 @@ def _heading(cell: str) -> str:
 
 def _plain(text: str) -> str:
     return " ".join(text.replace("_", " ").casefold().split())
-
-
-def _text(cell: str) -> str:
-    """A cell without the apostrophe that keeps a spreadsheet program from taking it as a formula."""
-    text = cell.strip()
-    return text[1:] if text[:1] == "'" and text[1:2] in FORMULA_STARTS else text
 
 
 def _resolved(given: dict[str, str], system: System) -> list[str]:
