@@ -68,8 +68,8 @@ def _places(here: Option, place: Spot) -> Iterator[Found]:
         yield 0, _apart(link.at, place) - float(link.crest_width) / 2, ("links", i)
     for i, stand in enumerate(here.lifting.positions if here.lifting else ()):
         yield 0, min(_apart(stand.at, place), _apart(stand.pick_up, place)), ("lifting", "positions", i)
-    for path, _, _, size, middle in bodies_of(here.water) if here.water else ():
-        yield 0, _apart(middle, place) - min(float(side) for side in size) / 2, path
+    for body in bodies_of(here.water) if here.water else ():
+        yield 0, _apart(body.at, place) - min(float(side) for side in body.size) / 2, body.path
 
 
 def _lines(here: Option, place: Spot) -> Iterator[Found]:

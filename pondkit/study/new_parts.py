@@ -32,9 +32,8 @@ from pondkit.trades.tunnels import new_parts as tunnels
 from pondkit.trades.tunnels.inputs import Fitting, Node, Run, Tunnels
 from pondkit.trades.walls.inputs import Wall
 from pondkit.trades.water import new_parts as water
-from pondkit.trades.water.inputs.bodies import PumpPit
+from pondkit.trades.water.inputs.bodies import Filter, Intake, Passage, PumpPit
 from pondkit.trades.water.inputs.pumping import Branch, Pump
-from pondkit.trades.water.inputs.water import Filter, Intake, Passage
 
 STEP_OFF = 0.3  # m: what a node keeps off
 MOST_TRIED = 12  # runs that are tried before one is taken

@@ -315,10 +315,10 @@ class _Sizes:
     def _body(self, name: str) -> str:
         """Outer size of a basin, pit or filter, and how high it stands on its seat."""
         water = self.option.water
-        held = next((held for held in (all_bodies(water) if water else ()) if held[1] == name), None)
-        if held is None or held[3] is None:
+        placed = next((body for body in (all_bodies(water) if water else ()) if body.name == name), None)
+        if placed is None or not placed.size:
             return to_fill("size")
-        body, size = held[2], " × ".join(self._length(float(side)) for side in held[3])
+        body, size = placed.part, " × ".join(self._length(float(side)) for side in placed.size)
         high = None if body.rim is None or body.underside is None else float(body.rim) - float(body.underside)
         round_ = "round, " if body.round else ""
         return f"{round_}{size} outside, {to_fill('height') if high is None else f'{self._length(high)} high'}"

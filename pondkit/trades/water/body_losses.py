@@ -44,7 +44,7 @@ from pondkit.trades.water.formulas.pumping import (
     screen_loss,
     velocity_through_openings,
 )
-from pondkit.trades.water.inputs.water import Filter, Intake
+from pondkit.trades.water.inputs.bodies import Filter, Intake
 from pondkit.trades.water.lines import HIGH, LOW, TYPICAL, End
 from pondkit.trades.water.results import FilterLossResult, IntakeResult
 

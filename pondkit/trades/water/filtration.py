@@ -18,8 +18,9 @@ from pondkit.trades.water.cautions import (
     judged,
 )
 from pondkit.trades.water.formulas import filters
+from pondkit.trades.water.inputs.bodies import Filter
 from pondkit.trades.water.inputs.season import WaterLoad
-from pondkit.trades.water.inputs.water import Filter, Water
+from pondkit.trades.water.inputs.water import Water
 from pondkit.trades.water.lines import TYPICAL, End
 from pondkit.trades.water.results import FilterResult
 

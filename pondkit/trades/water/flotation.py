@@ -15,7 +15,8 @@ from pondkit.geometry.site_surface import SiteSurface
 from pondkit.geometry.terrain import Terrain
 from pondkit.trades.pools.results import PoolResult
 from pondkit.trades.water.cautions import BODY_IN_POOL, KEEP_FILLED
-from pondkit.trades.water.inputs.water import Body, Filter, Water, bodies_of
+from pondkit.trades.water.inputs.bodies import Filter, PlacedBody
+from pondkit.trades.water.inputs.water import Water, bodies_of
 from pondkit.trades.water.results import FlotationResult
 
 
@@ -117,9 +118,9 @@ def compute(
     waters = tuple((pool.name, pool.surfaces.finished) for pool in pools)
     found = tuple(
         # Open to its pool, an intake is never empty while the pool is full.
-        _stands(name, body, size, at, digs, waters if body is not drawn.intake else (), ground, groundwater)
-        for _, name, body, size, at in bodies_of(drawn)
-        if body.underside is not None  # else a problem of its hole
+        _stands(body, digs, waters if body.part is not drawn.intake else (), ground, groundwater)
+        for body in bodies_of(drawn)
+        if body.part.underside is not None  # else a problem of its hole
     )
     soil = within(drawn.backfill_density, drawn.backfill_density_within)
     return flotation_check(found, soil, float(drawn.uplift_safety)) if found else None
@@ -127,15 +128,13 @@ def compute(
 
 @remembered
 def _stands(
-    name: str,
-    body: Body,
-    size: Sequence[float],
-    at: Sequence[float],
+    placed: PlacedBody,
     digs: tuple[SiteSurface, ...],
     waters: tuple[tuple[str, SiteSurface], ...],
     ground: Terrain,
     groundwater: float | None,
 ) -> EmptyBody:
+    body, size, at = placed.part, placed.size, placed.at
     assert body.underside is not None
     underside, outstand = float(body.underside), float(body.outstand)
     base = float(body.base) if outstand > 0 else 0.0
@@ -145,10 +144,10 @@ def _stands(
     level, notes = _water(at, waters, high, groundwater)
     top = max(high if body.rim is None else float(body.rim), underside)
     own = (body.mass, body.ballast)
-    if isinstance(body, Filter) and name != "filter":
+    if isinstance(body, Filter) and placed.name != "filter":
         own = (body.second_mass, body.second_ballast)
     return EmptyBody(
-        name,
+        placed.name,
         (float(size[0]), float(size[1])),
         math.pi / 4 if body.round else 1.0,
         outstand,

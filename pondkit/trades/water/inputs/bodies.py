@@ -1,8 +1,24 @@
-"""What stands in the ground beside the pools: how a body of the water side is placed, and the pit of the pumps."""
+"""Bodies of the water side: intake basin, pump pit and filter, what each is asked, and where it stands."""
 
-from typing import Any, ClassVar
+from collections.abc import Sequence
+from typing import Any, ClassVar, NamedTuple
 
-from pondkit.core.part import Angle, Length, Mass, Part, Point, ask
+from pondkit.core.part import (
+    Angle,
+    Area,
+    Length,
+    Mass,
+    Part,
+    Point,
+    Ratio,
+    SpecificArea,
+    Speed,
+    Volume,
+    ask,
+)
+from pondkit.core.result import Path
+from pondkit.core.text import Name, PoolName
+from pondkit.trades.water.inputs.pumping import PumpLine
 
 PLACE = ("-1000 ft", "1000 ft", ("6 in", "10 cm"))
 SIZE = ("3 in", "60 ft", ("1 in", "2 cm"))
@@ -11,43 +27,43 @@ HEAVY = ("1 lb", "100000 lb", ("10 lb", "5 kg"))
 PlanSize = tuple[Length, Length]
 
 
-def place(what: str) -> Any:
+def ask_place(what: str) -> Any:
     """Input: where a body stands."""
     return ask(
         "Place", *PLACE, default=("0 ft", "0 ft"), help=f"Middle of the {what}: east, north of the site's origin."
     )
 
 
-def turn() -> Any:
+def ask_turn() -> Any:
     """Input: how a body is turned."""
     return ask("Turn", -360, 360, (5, 5), default=0, help="Anticlockwise.")
 
 
-def plan_size(what: str, left_out: str) -> Any:
+def ask_plan_size(what: str, left_out: str) -> Any:
     """Input: length and width of a body; ``left_out`` says what holds without them."""
     return ask(
         "Plan size", *SIZE, default=None, help=f"Of the {what}, outside, along and across; left out, {left_out}."
     )
 
 
-def rounded() -> Any:
+def ask_rounded() -> Any:
     """Input: whether a body is round."""
     return ask("Round structure", default=False, help="An ellipse of its plan size; its hole is dug square round it.")
 
 
-def underside(what: str) -> Any:
+def ask_underside(what: str) -> Any:
     """Input: base level of a body."""
     return ask("Base level", *LEVEL, default=None, help=f"Of the {what}, above the site datum: the top of its seat.")
 
 
-def rim() -> Any:
+def ask_rim() -> Any:
     """Input: level of the top of its walls."""
     return ask(
         "Rim", *LEVEL, default=None, help="Top of its walls, above the site datum; a berm beside it stays lower."
     )
 
 
-def seat() -> Any:
+def ask_seat() -> Any:
     """Input: bedding under its base."""
     return ask(
         "Seat",
@@ -59,7 +75,7 @@ def seat() -> Any:
     )
 
 
-def mass(what: str, label: str = "Mass") -> Any:
+def ask_mass(what: str, label: str = "Mass") -> Any:
     """Input: mass of an empty body."""
     return ask(
         label,
@@ -69,12 +85,12 @@ def mass(what: str, label: str = "Mass") -> Any:
     )
 
 
-def ballast(label: str = "Ballast") -> Any:
+def ask_ballast(label: str = "Ballast") -> Any:
     """Input: what is laid on it against uplift."""
     return ask(label, *HEAVY, default=None, help="Fixed to it against uplift, as it weighs under water.")
 
 
-def outstand() -> Any:
+def ask_outstand() -> Any:
     """Input: how far its base stands out all round."""
     return ask(
         "Base projection",
@@ -86,7 +102,7 @@ def outstand() -> Any:
     )
 
 
-def base() -> Any:
+def ask_base() -> Any:
     """Input: thickness of that base."""
     return ask(
         "Base thickness",
@@ -98,7 +114,7 @@ def base() -> Any:
     )
 
 
-def covered() -> Any:
+def ask_covered() -> Any:
     """Input: whether soil lies over its lid."""
     return ask(
         "Soil over its lid", default=False, help="Closed at its rim by a lid, with soil over it up to the ground."
@@ -109,19 +125,252 @@ class PumpPit(Part):
     """A pit beside the water in which pumps stand."""
 
     title_of_part: ClassVar[str] = "pit"
-    at: Point = place("pit")
-    turn_deg: Angle = turn()
+    at: Point = ask_place("pit")
+    turn_deg: Angle = ask_turn()
     plan_size: PlanSize = ask(
         "Plan size", *SIZE, default=("24 in", "24 in"), help="Of its box, outside, along and across."
     )
-    round: bool = rounded()
+    round: bool = ask_rounded()
     underside: Length = ask(
         "Base level", *LEVEL, default="-3 ft", help="Of its box, above the site datum: the top of its seat."
     )
-    seat: Length = seat()
-    rim: Length | None = rim()
-    mass: Mass | None = mass("pit")
-    ballast: Mass | None = ballast()
-    outstand: Length = outstand()
-    base: Length = base()
-    covered: bool = covered()
+    seat: Length = ask_seat()
+    rim: Length | None = ask_rim()
+    mass: Mass | None = ask_mass("pit")
+    ballast: Mass | None = ask_ballast()
+    outstand: Length = ask_outstand()
+    base: Length = ask_base()
+    covered: bool = ask_covered()
+
+
+class Intake(Part):
+    """Basin with a screen that the pumps draw from."""
+
+    title_of_part: ClassVar[str] = "intake"
+    pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
+    at: Point = ask_place("basin")
+    turn_deg: Angle = ask_turn()
+    plan_size: PlanSize | None = ask_plan_size("basin", "no hole is dug for it")
+    round: bool = ask_rounded()
+    underside: Length | None = ask_underside("basin")
+    seat: Length = ask_seat()
+    rim: Length | None = ask_rim()
+    mass: Mass | None = ask_mass("basin")
+    ballast: Mass | None = ask_ballast()
+    outstand: Length = ask_outstand()
+    base: Length = ask_base()
+    covered: bool = ask_covered()
+    screen_top: Length | None = ask(
+        "Top of the screen",
+        *LEVEL,
+        default=None,
+        help="Or of the pipe's mouth, above the site datum: it must stay covered.",
+    )
+    approach: Speed = ask(
+        "Approach velocity",
+        "0.02 ft/s",
+        "3 ft/s",
+        ("0.01 ft/s", "0.005 m/s"),
+        default="0.2 ft/s",
+        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a "
+        "self-cleaned one.",
+    )
+    screen_area: Area | None = ask(
+        "Screen area",
+        "0.01 ft^2",
+        "400 ft^2",
+        ("0.25 ft^2", "0.02 m^2"),
+        default=None,
+        help="Gross, as built; left out, what is needed.",
+    )
+    blocked: Ratio = ask(
+        "Blocked share",
+        0,
+        0.9,
+        (0.05, 0.05),
+        default=0.1,
+        help="Of the gross area, by frame and structure: your own judgement.",
+    )
+    open_share: Ratio = ask(
+        "Open share",
+        0.05,
+        0.95,
+        (0.01, 0.01),
+        default=0.4,
+        help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
+    )
+    clogged: Ratio = ask(
+        "Clogged share",
+        0,
+        0.95,
+        (0.05, 0.05),
+        default=0.5,
+        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and "
+        "levels are worked out with it.",
+    )
+    opening: Length = ask(
+        "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
+    )
+
+
+class Filter(Part):
+    """Settling chamber and upflow media bed, in one body or two."""
+
+    title_of_part: ClassVar[str] = "filter"
+    level: Length = ask(
+        "Water level",
+        *LEVEL,
+        default="2 ft",
+        help="Of its last body, above the site datum; the first stands higher by what media and openings take.",
+    )
+    area: Area = ask(
+        "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
+    )
+    to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
+    settling_area: Area | None = ask(
+        "Settling chamber",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises or crosses in.",
+    )
+    settling_share: Ratio = ask(
+        "Part of the chamber that works",
+        0.1,
+        1,
+        (0.05, 0.05),
+        default=0.75,
+        help="Of its plan area, as currents cross a real chamber: 0.65 to 0.85 of an ideal one (from memory, confirm).",
+    )
+    settling_share_within: Ratio = ask(
+        "Part that works within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
+    )
+    sediment_room: Length = ask(
+        "Room for sediment",
+        "0.5 in",
+        "6 ft",
+        ("0.5 in", "1 cm"),
+        default="6 in",
+        help="From the chamber's floor to the clean-out level.",
+    )
+    media_area: Area | None = ask(
+        "Media bed",
+        "0.5 ft^2",
+        "1000 ft^2",
+        ("0.5 ft^2", "0.05 m^2"),
+        default=None,
+        help="Plan area that the water rises through.",
+    )
+    media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
+    media_voids: Ratio = ask(
+        "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
+    )
+    media_voids_within: Ratio = ask(
+        "Media voids within", 0, 0.5, (0.01, 0.01), default=0.05, help="May be this share more or less."
+    )
+    media_surface: SpecificArea = ask(
+        "Media surface",
+        "5 ft^2/ft^3",
+        "1500 ft^2/ft^3",
+        ("5 ft^2/ft^3", "10 m^2/m^3"),
+        default="60 ft^2/ft^3",
+        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq "
+        "714.02); ask its maker.",
+    )
+    media_sale: Volume | None = ask(
+        "Media, sold in",
+        "0.1 ft^3",
+        "200 ft^3",
+        ("0.5 ft^3", "10 L"),
+        default=None,
+        help="Volume of a sack or box; left out, the order is the bed's own volume.",
+    )
+    at: Point = ask_place("filter, or of the first of its two bodies")
+    turn_deg: Angle = ask_turn()
+    plan_size: PlanSize | None = ask_plan_size(
+        "filter, of both its bodies where they are joined", "no seat is dug for it"
+    )
+    round: bool = ask_rounded()
+    underside: Length | None = ask_underside("filter")
+    seat: Length = ask_seat()
+    rim: Length | None = ask_rim()
+    mass: Mass | None = ask_mass("filter, or of the first of its two bodies")
+    ballast: Mass | None = ask_ballast()
+    outstand: Length = ask_outstand()
+    base: Length = ask_base()
+    covered: bool = ask_covered()
+    second_size: PlanSize | None = ask(
+        "Second body",
+        *SIZE,
+        default=None,
+        help="Its plan size where the two bodies stand apart, on seats of one level; left out, they are joined.",
+    )
+    second_at: Point = ask(
+        "Place of the second",
+        *PLACE,
+        default=("0 ft", "0 ft"),
+        help="Middle of the second body, where it stands apart.",
+    )
+    second_mass: Mass | None = ask_mass("second body, where it stands apart", "Mass of the second")
+    second_ballast: Mass | None = ask_ballast("Ballast of the second")
+    media_size: Length | None = ask(
+        "Media size",
+        "0.2 mm",
+        "12 in",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Diameter of a piece, for the head that the bed takes; left out, by its surface and voids.",
+    )
+    maker_loss: Length | None = ask(
+        "Maker's loss",
+        "0.01 in",
+        "6 ft",
+        ("0.125 in", "2 mm"),
+        default=None,
+        help="Head that the whole bed takes, from its maker, in place of Ergun's formula.",
+    )
+    maker_rate: Speed = ask(
+        "Maker's rise rate",
+        "0.0005 ft/s",
+        "1 ft/s",
+        ("0.001 ft/s", "0.0005 m/s"),
+        default="0.01 ft/s",
+        help="Rise rate at which the maker's loss holds; more goes with its square.",
+    )
+    passage_area: Area | None = ask(
+        "Opening between bodies",
+        "1 in^2",
+        "100 ft^2",
+        ("0.05 ft^2", "0.005 m^2"),
+        default=None,
+        help="In the wall that joined bodies share; where they stand apart, enter the passage's pipe.",
+    )
+
+
+class Passage(PumpLine):
+    """Pipe between two bodies of the filter that stand apart."""
+
+    title_of_part: ClassVar[str] = "passage"
+    name: Name = ask("Name", default="passage", help="Each line has a name of its own.", front=True)
+
+
+Body = Intake | Filter | PumpPit
+
+
+class PlacedBody(NamedTuple):
+    """A body of the water side at its place.
+
+    Attributes:
+        path: Of the part in the option.
+        name: What it is called; each of a filter's two bodies has a name.
+        part: As drawn.
+        size: Plan size, outside [m]; empty where it is not entered.
+        at: Its middle, east and north [m].
+    """
+
+    path: Path
+    name: str
+    part: Body
+    size: Sequence[float]
+    at: Sequence[float]

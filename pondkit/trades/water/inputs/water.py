@@ -1,34 +1,24 @@
-"""The water side: intake, pumps, pipes and filter."""
+"""The water side: its bodies, pumps, lines, load and season."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Annotated, ClassVar
 
 from pydantic import Field
 
 from pondkit.core.part import (
-    Angle,
-    Area,
     Choice,
     Density,
     Length,
-    Mass,
     Part,
-    Point,
     PriceEnergy,
     Ratio,
-    SpecificArea,
-    Speed,
     Temperature,
     Time,
-    Volume,
     ask,
 )
-from pondkit.core.result import Path
 from pondkit.core.tables import names, table
-from pondkit.core.text import Name, PoolName
-from pondkit.trades.water.inputs import bodies
-from pondkit.trades.water.inputs.bodies import PumpPit
-from pondkit.trades.water.inputs.pumping import LEVEL, Branch, OwnPipe, Pump, PumpLine
+from pondkit.trades.water.inputs.bodies import Filter, Intake, Passage, PlacedBody, PumpPit
+from pondkit.trades.water.inputs.pumping import Branch, OwnPipe, Pump, PumpLine
 from pondkit.trades.water.inputs.season import Dosing, Season, Storm, WaterLoad
 
 LOSS_TABLES = tuple(dict.fromkeys(row["table"] for row in table("trades/water/losses")))
@@ -39,218 +29,6 @@ LOSS_LABELS = {
 }  # what the coefficients are of; where each is printed stands in the working
 LossTable = Annotated[str, Choice(LOSS_TABLES, tuple(LOSS_LABELS[name] for name in LOSS_TABLES))]
 Quality = Annotated[str, Choice(names("trades/water/qualities"))]
-
-
-class Intake(Part):
-    """Basin with a screen that the pumps draw from."""
-
-    title_of_part: ClassVar[str] = "intake"
-    pool: PoolName | None = ask("Pool", default=None, help="Pool that it draws from; left out, the lowest.")
-    at: Point = bodies.place("basin")
-    turn_deg: Angle = bodies.turn()
-    plan_size: bodies.PlanSize | None = bodies.plan_size("basin", "no hole is dug for it")
-    round: bool = bodies.rounded()
-    underside: Length | None = bodies.underside("basin")
-    seat: Length = bodies.seat()
-    rim: Length | None = bodies.rim()
-    mass: Mass | None = bodies.mass("basin")
-    ballast: Mass | None = bodies.ballast()
-    outstand: Length = bodies.outstand()
-    base: Length = bodies.base()
-    covered: bool = bodies.covered()
-    screen_top: Length | None = ask(
-        "Top of the screen",
-        *LEVEL,
-        default=None,
-        help="Or of the pipe's mouth, above the site datum: it must stay covered.",
-    )
-    approach: Speed = ask(
-        "Approach velocity",
-        "0.02 ft/s",
-        "3 ft/s",
-        ("0.01 ft/s", "0.005 m/s"),
-        default="0.2 ft/s",
-        help="Chosen: 0.2 ft/s is the criterion for a screen that nobody cleans (NMFS), 0.4 ft/s for a "
-        "self-cleaned one.",
-    )
-    screen_area: Area | None = ask(
-        "Screen area",
-        "0.01 ft^2",
-        "400 ft^2",
-        ("0.25 ft^2", "0.02 m^2"),
-        default=None,
-        help="Gross, as built; left out, what is needed.",
-    )
-    blocked: Ratio = ask(
-        "Blocked share",
-        0,
-        0.9,
-        (0.05, 0.05),
-        default=0.1,
-        help="Of the gross area, by frame and structure: your own judgement.",
-    )
-    open_share: Ratio = ask(
-        "Open share",
-        0.05,
-        0.95,
-        (0.01, 0.01),
-        default=0.4,
-        help="Openings over screen: 0.27 to 0.50 is usual (NRCS pocket guide).",
-    )
-    clogged: Ratio = ask(
-        "Clogged share",
-        0,
-        0.95,
-        (0.05, 0.05),
-        default=0.5,
-        help="Of the openings, by leaves and algae before it is cleaned: your own judgement. Flow and "
-        "levels are worked out with it.",
-    )
-    opening: Length = ask(
-        "Opening", "0.1 mm", "6 in", ("0.03125 in", "0.5 mm"), default="3/32 in", help="Widest gap of the screen."
-    )
-
-
-class Filter(Part):
-    """Settling chamber and upflow media bed, in one body or two."""
-
-    title_of_part: ClassVar[str] = "filter"
-    level: Length = ask(
-        "Water level",
-        *LEVEL,
-        default="2 ft",
-        help="Of its last body, above the site datum; the first stands higher by what media and openings take.",
-    )
-    area: Area = ask(
-        "Water surface", "0.5 ft^2", "2000 ft^2", ("0.5 ft^2", "0.05 m^2"), default="8 ft^2", help="Of all its bodies."
-    )
-    to: PoolName | None = ask("Flows to", default=None, help="Pool that it flows to; left out, the highest.")
-    settling_area: Area | None = ask(
-        "Settling chamber",
-        "0.5 ft^2",
-        "1000 ft^2",
-        ("0.5 ft^2", "0.05 m^2"),
-        default=None,
-        help="Plan area that the water rises or crosses in.",
-    )
-    settling_share: Ratio = ask(
-        "Part of the chamber that works",
-        0.1,
-        1,
-        (0.05, 0.05),
-        default=0.75,
-        help="Of its plan area, as currents cross a real chamber: 0.65 to 0.85 of an ideal one (from memory, confirm).",
-    )
-    settling_share_within: Ratio = ask(
-        "Part that works within", 0, 0.9, (0.01, 0.01), default=0.13, help="May be this share more or less."
-    )
-    sediment_room: Length = ask(
-        "Room for sediment",
-        "0.5 in",
-        "6 ft",
-        ("0.5 in", "1 cm"),
-        default="6 in",
-        help="From the chamber's floor to the clean-out level.",
-    )
-    media_area: Area | None = ask(
-        "Media bed",
-        "0.5 ft^2",
-        "1000 ft^2",
-        ("0.5 ft^2", "0.05 m^2"),
-        default=None,
-        help="Plan area that the water rises through.",
-    )
-    media_depth: Length = ask("Media depth", "1 in", "10 ft", ("1 in", "2 cm"), default="24 in", help="Of the bed.")
-    media_voids: Ratio = ask(
-        "Media voids", 0.2, 0.98, (0.01, 0.01), default=0.85, help="From its maker (from memory, confirm)."
-    )
-    media_voids_within: Ratio = ask(
-        "Media voids within", 0, 0.5, (0.01, 0.01), default=0.05, help="May be this share more or less."
-    )
-    media_surface: SpecificArea = ask(
-        "Media surface",
-        "5 ft^2/ft^3",
-        "1500 ft^2/ft^3",
-        ("5 ft^2/ft^3", "10 m^2/m^3"),
-        default="60 ft^2/ft^3",
-        help="Surface in each volume of bed: 30 to 68 ft²/ft³ for trickling media (New Hampshire Env-Wq "
-        "714.02); ask its maker.",
-    )
-    media_sale: Volume | None = ask(
-        "Media, sold in",
-        "0.1 ft^3",
-        "200 ft^3",
-        ("0.5 ft^3", "10 L"),
-        default=None,
-        help="Volume of a sack or box; left out, the order is the bed's own volume.",
-    )
-    at: Point = bodies.place("filter, or of the first of its two bodies")
-    turn_deg: Angle = bodies.turn()
-    plan_size: bodies.PlanSize | None = bodies.plan_size(
-        "filter, of both its bodies where they are joined", "no seat is dug for it"
-    )
-    round: bool = bodies.rounded()
-    underside: Length | None = bodies.underside("filter")
-    seat: Length = bodies.seat()
-    rim: Length | None = bodies.rim()
-    mass: Mass | None = bodies.mass("filter, or of the first of its two bodies")
-    ballast: Mass | None = bodies.ballast()
-    outstand: Length = bodies.outstand()
-    base: Length = bodies.base()
-    covered: bool = bodies.covered()
-    second_size: bodies.PlanSize | None = ask(
-        "Second body",
-        *bodies.SIZE,
-        default=None,
-        help="Its plan size where the two bodies stand apart, on seats of one level; left out, they are joined.",
-    )
-    second_at: Point = ask(
-        "Place of the second",
-        *bodies.PLACE,
-        default=("0 ft", "0 ft"),
-        help="Middle of the second body, where it stands apart.",
-    )
-    second_mass: Mass | None = bodies.mass("second body, where it stands apart", "Mass of the second")
-    second_ballast: Mass | None = bodies.ballast("Ballast of the second")
-    media_size: Length | None = ask(
-        "Media size",
-        "0.2 mm",
-        "12 in",
-        ("0.125 in", "2 mm"),
-        default=None,
-        help="Diameter of a piece, for the head that the bed takes; left out, by its surface and voids.",
-    )
-    maker_loss: Length | None = ask(
-        "Maker's loss",
-        "0.01 in",
-        "6 ft",
-        ("0.125 in", "2 mm"),
-        default=None,
-        help="Head that the whole bed takes, from its maker, in place of Ergun's formula.",
-    )
-    maker_rate: Speed = ask(
-        "Maker's rise rate",
-        "0.0005 ft/s",
-        "1 ft/s",
-        ("0.001 ft/s", "0.0005 m/s"),
-        default="0.01 ft/s",
-        help="Rise rate at which the maker's loss holds; more goes with its square.",
-    )
-    passage_area: Area | None = ask(
-        "Opening between bodies",
-        "1 in^2",
-        "100 ft^2",
-        ("0.05 ft^2", "0.005 m^2"),
-        default=None,
-        help="In the wall that joined bodies share; where they stand apart, enter the passage's pipe.",
-    )
-
-
-class Passage(PumpLine):
-    """Pipe between two bodies of the filter that stand apart."""
-
-    title_of_part: ClassVar[str] = "passage"
-    name: Name = ask("Name", default="passage", help="Each line has a name of its own.", front=True)
 
 
 class Water(Part):
@@ -333,7 +111,7 @@ class Water(Part):
     pumps: Annotated[tuple[Pump, ...], Field(max_length=4)] = ask(
         "Pumps", default=(), help="Side by side, each in its own line from the intake."
     )
-    pit: bodies.PumpPit | None = ask("Pump pit", default=None, help="Left out, the pumps stand in the intake.")
+    pit: PumpPit | None = ask("Pump pit", default=None, help="Left out, the pumps stand in the intake.")
     hole_room: Length = ask(
         "Room round bodies",
         "0 in",
@@ -375,26 +153,18 @@ class Water(Part):
     )
 
 
-Body = Intake | Filter | PumpPit
-
-
-Placed = tuple[Path, str, Body, Sequence[float], Sequence[float]]  # path, name, part, plan size, place
-
-
-def all_bodies(water: Water) -> Iterator[tuple[Path, str, Body, Sequence[float] | None, Sequence[float]]]:
-    """Every body, with its plan size or without; of a filter, both bodies."""
-    if water.intake:
-        yield ("water", "intake"), "intake basin", water.intake, water.intake.plan_size, water.intake.at
-    if water.pit:
-        yield ("water", "pit"), "pump pit", water.pit, water.pit.plan_size, water.pit.at
+def all_bodies(water: Water) -> Iterator[PlacedBody]:
+    """Every body, its size empty where that is not entered; of a filter, both bodies."""
+    if basin := water.intake:
+        yield PlacedBody(("water", "intake"), "intake basin", basin, basin.plan_size or (), basin.at)
+    if pit := water.pit:
+        yield PlacedBody(("water", "pit"), "pump pit", pit, pit.plan_size, pit.at)
     if clean := water.filter:
-        yield ("water", "filter"), "filter", clean, clean.plan_size, clean.at
+        yield PlacedBody(("water", "filter"), "filter", clean, clean.plan_size or (), clean.at)
         if clean.second_size:
-            yield ("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at
+            yield PlacedBody(("water", "filter"), "filter, second body", clean, clean.second_size, clean.second_at)
 
 
-def bodies_of(water: Water) -> Iterator[Placed]:
-    """Every body that has a plan size."""
-    for path, name, part, size, at in all_bodies(water):
-        if size and part.plan_size:
-            yield path, name, part, size, at
+def bodies_of(water: Water) -> Iterator[PlacedBody]:
+    """Every body that has a plan size; the second body of a filter counts only beside a first one that has one."""
+    return (body for body in all_bodies(water) if body.size and body.part.plan_size)
