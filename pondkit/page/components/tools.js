@@ -30,6 +30,7 @@ class Tools {
     this.sent = 0; // number of the drawing that was sent and is not answered
     this.refused = false;
     this.tapped = { at: -Infinity, px: [0, 0] };
+    this.pinched = null; // how the plan lay as two fingers came down, how it is to lie, and whether that is due
     this.svg = make("svg", frame, { class: "pondkit-drawing" });
     this.sheet = make("rect", this.svg, { class: "sheet", width: "100%", height: "100%", tabindex: -1, role: "application" });
     this.line = make("path", this.svg, { class: "drawn" });
@@ -53,6 +54,9 @@ class Tools {
     window.addEventListener("keydown", this.escaped); // wherever the keys are
     window.addEventListener("pointerup", this.lifted, true); // plotly covers the page while a pointer is down
     frame.addEventListener("keydown", (event) => this.removeKey(event));
+    for (const name of ["touchstart", "touchmove", "touchend", "touchcancel"]) {
+      frame.addEventListener(name, (event) => this.pinch(event), { passive: false, capture: true });
+    }
     frame.addEventListener("wheel", (event) => this.wheel(event), { passive: false, capture: true });
     this.show(null);
   }
@@ -359,6 +363,51 @@ class Tools {
     const scaled = (axis, at) => axis.range.map((end) => at + (end - at) * times);
     const at = about ?? [(x.range[0] + x.range[1]) / 2, (y.range[0] + y.range[1]) / 2];
     window.Plotly.relayout(this.plot, { "xaxis.range": scaled(x, at[0]), "yaxis.range": scaled(y, at[1]) });
+  }
+
+  // Two fingers bring the plan closer or further away, and move it along; until both are lifted nothing else moves it.
+  pinch(event) {
+    // A finger on a mark, or with a tool, draws: the browser heeds no touch-action within SVG and would scroll the page.
+    if (event.type === "touchstart" && event.target.closest?.(".handle, .sheet")) event.preventDefault();
+    if (!this.edit?.tools || !this.axes || this.handles.held) return;
+    const { x, y } = this.axes;
+    if (event.touches.length === 2) {
+      const fingers = [...event.touches].map((finger) => [finger.clientX, finger.clientY]);
+      const middle = { clientX: (fingers[0][0] + fingers[1][0]) / 2, clientY: (fingers[0][1] + fingers[1][1]) / 2 };
+      if (event.type === "touchstart") {
+        this.cancel();
+        this.touched = null;
+        const wide = [x.range[1] - x.range[0], y.range[1] - y.range[0]];
+        this.pinched = { apart: apart(...fingers), middle: this.handles.from(middle), wide, ranges: null, due: false };
+      } else if (this.pinched) this.spread(apart(...fingers), middle);
+    }
+    if (!this.pinched) return;
+    if (event.touches.length) {
+      event.preventDefault();
+      event.stopPropagation();
+    } else {
+      const { ranges } = this.pinched;
+      this.pinched = null;
+      if (ranges) requestAnimationFrame(() => window.Plotly.relayout(this.plot, ranges)); // after plotly's own end of it
+    }
+  }
+
+  spread(now, { clientX, clientY }) {
+    const { pinched, axes: { x, y } } = this;
+    const box = this.plot.getBoundingClientRect();
+    const share = [(clientX - box.left - x._offset) / x._length, 1 - (clientY - box.top - y._offset) / y._length];
+    const [across, up] = pinched.wide.map((wide, i) => {
+      const shown = (wide * pinched.apart) / Math.max(now, 1);
+      const start = pinched.middle[i] - share[i] * shown;
+      return [start, start + shown];
+    });
+    pinched.ranges = { "xaxis.range": across, "yaxis.range": up };
+    if (pinched.due) return;
+    pinched.due = true;
+    requestAnimationFrame(() => {
+      pinched.due = false;
+      if (this.pinched === pinched) window.Plotly.relayout(this.plot, pinched.ranges);
+    });
   }
 
   // Two fingers on a pad come as a wheel with Ctrl; a plain wheel scrolls the page.
