@@ -37,6 +37,8 @@ def test_the_list_goes_out_and_comes_back_as_it_was(system: System) -> None:
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_template_has_every_quantity_and_each_row_can_be_priced(name: str, system: System) -> None:
     project = demo(name)
+    if project.prices:  # an example's own lines name parts that another option has
+        project = put(project, LINES, ())
     result = evaluate(project).options[0]
     rows = list(csv.DictReader(io.StringIO(price_csv(result, system).removeprefix("\ufeff"), newline="")))
     assert {row["item"] for row in rows} == {
