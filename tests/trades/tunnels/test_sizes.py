@@ -216,3 +216,25 @@ def test_nothing_writes_into_the_remembered_graph() -> None:
     assert {frozenset(ends[:2]): dict(ends[2]) for ends in graph.edges(data=True)} == before
     with pytest.raises(Exception, match=r"[Ff]rozen"):
         graph.add_node(99)
+
+
+# What an estimate may be off, over the estimate.
+OFF = {"elbow 22.5": 0.2, "elbow 45": 0.2, "elbow 90": 0.2, "tee": 0.2, "wye": 0.25, "wye stem": 0.5}
+OFF |= {"reducer": 0.6, "gate": 0.6}
+
+
+def test_an_estimate_is_in_proportion_to_the_outside_diameter_as_it_says() -> None:
+    """Of the size for 4 in pipe, to a sixteenth of an inch; and every size is in whole sixteenths."""
+    rows = table("trades/tunnels/fittings")
+    sizes = {(row["pipe"], row["fitting"]): float(row["centre_to_stop_in"]) for row in rows}
+    estimates = 0
+    for row in rows:
+        size, off = float(row["centre_to_stop_in"]), float(row["within_in"])
+        assert (size * 16).is_integer() and (off * 16).is_integer(), row
+        if "in proportion" in row["source"]:
+            estimates += 1
+            kind, nominal, _ = row["pipe"].replace("1 1/2", "1_1/2").split()
+            outside = SDR_35[nominal] if kind == "sdr35" else SCHEDULE_40[nominal.replace("_", " ")][0]
+            assert size == pytest.approx(sizes["sch40 4 in", row["fitting"]] * outside / 4.5, abs=1 / 16), row
+            assert off == pytest.approx(OFF[row["fitting"]] * size, abs=1 / 16), row
+    assert estimates > 30
