@@ -5,6 +5,9 @@ import math
 import numpy as np
 import pytest
 
+from pondkit.geometry.line_intersection import LineIntersection
+from pondkit.trades.tunnels.network import NetworkRun
+from pondkit.trades.tunnels.runs import PoolLevels, run_alignment
 from pondkit.trades.tunnels.sizes import pipe
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
@@ -213,3 +216,21 @@ def test_protected_animals_are_named_once_at_the_tunnel_volume() -> None:
     held = [key for key, figure in found.entries() if "protected by law" in cautions(figure)]
     assert held == ["tunnel_volume"]
     assert "No run reaches node 'lost'" in cautions(figures(found, "tunnel_volume")[""])
+
+
+def test_both_ends_of_a_run_are_counted_from_where_it_is_cut() -> None:
+    """A line of 10 m, cut at 1 and 9 m: its first and last 2 m lie in water, its last 3 above a liner."""
+    met = LineIntersection(
+        open=((0.0, 2.0, True), (8.0, 10.0, True)), faces=(), liner=(7.0,), held=((7.0, 10.0),), within=()
+    )
+    run = NetworkRun(0, "a – b", (0, 1), FOUR)
+    line = ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
+    found = run_alignment(run, line, [met], (1.0, 9.0), (False, False), [PoolLevels("p", 0.0, 0.1, True)])
+    assert found is not None
+    assert (found.start, found.end, found.length) == ((1.0, 0.0, 0.0), (9.0, 0.0, 0.0), 8.0)
+    assert found.open == ((0.0, 1.0, True), (7.0, 8.0, True))
+    assert found.stands == (0, 0)
+    assert found.held == ((6.0, 8.0),)
+    assert [spot for _, spot in found.passes] == [(7.0, 0.0, 0.0)]
+    assert (found.holds(0), found.holds(1)) == (False, True)
+    assert found.buried() == [(1.0, 7.0)]
