@@ -87,6 +87,15 @@ def test_unknown_groundwater_is_taken_at_the_ground_and_said() -> None:
     assert "groundwater's highest level is not entered" in cautions(figures(found, "den_uplift")["den"])
 
 
+@pytest.mark.parametrize(("over", "lifted"), [(0.004, True), (-0.004, False)])
+def test_cover_counts_once_groundwater_reaches_the_pipe_from_below(over: float, lifted: bool) -> None:
+    """A pipe that lies level 50 cm down: its underside is half its outside diameter lower."""
+    water = -0.5 - 4.5 * IN / 2 + over
+    level: list[Node] = [("m", "mouth", (3.75, 0, -0.5)), ("den", "chamber", (9.0, 0, -0.5))]
+    found = sketch(level, [("m", "den")], site={"groundwater": f"{water:.6f} m"})
+    assert bool(figures(found, "pipe_cover_spare")) == lifted
+
+
 def test_cover_that_is_spare() -> None:
     found = sketch(NODES, [("m", "den")], site={"groundwater": "0 m"})
     spare, needed = figures(found, "pipe_cover_spare")["m – den"], figures(found, "pipe_cover_needed")["sch40 4 in"]

@@ -1,13 +1,15 @@
 """What lies in water, free and in the ground; mouths; penetrations; what pipe displaces and what floods."""
 
+import dataclasses
 import math
 
 import numpy as np
 import pytest
 
+from pondkit.geometry.cut_fill import Plane
 from pondkit.geometry.line_intersection import LineIntersection
 from pondkit.trades.tunnels.network import NetworkRun
-from pondkit.trades.tunnels.runs import PoolLevels, run_alignment
+from pondkit.trades.tunnels.runs import PoolLevels, mouth_place, run_alignment
 from pondkit.trades.tunnels.sizes import pipe
 from tests.trades.tunnels.sketch import LINED, POOL, Node, cautions, figures, said, sketch, value
 
@@ -234,3 +236,16 @@ def test_both_ends_of_a_run_are_counted_from_where_it_is_cut() -> None:
     assert [spot for _, spot in found.passes] == [(7.0, 0.0, 0.0)]
     assert (found.holds(0), found.holds(1)) == (False, True)
     assert found.buried() == [(1.0, 7.0)]
+
+
+@pytest.mark.parametrize(("gap", "face"), [(0.0, 4.0), (0.5, 2.0)])
+def test_a_mouth_in_the_water_goes_back_to_where_the_open_ends(gap: float, face: float) -> None:
+    """Two pools whose open stretches meet count as one; the ground between them is where the run comes out."""
+    near = LineIntersection(open=((-1.0, 2.0, True),), faces=((2.0, 0.5),), liner=(), held=(), within=())
+    next_one = LineIntersection(open=((2.0 + gap, 4.0, True),), faces=((4.0, 0.5),), liner=(), held=(), within=())
+    line = ((0.0, 0.0, -0.5), (10.0, 0.0, -0.5))
+    if not gap:
+        near = dataclasses.replace(near, faces=())  # no face where they meet
+    place = mouth_place(line, [near, next_one], Plane(0.0, 0.0, 0.0), False)
+    assert place is not None and place.face
+    assert place.moved == pytest.approx(face)

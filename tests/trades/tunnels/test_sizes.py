@@ -238,3 +238,11 @@ def test_an_estimate_is_in_proportion_to_the_outside_diameter_as_it_says() -> No
             assert size == pytest.approx(sizes["sch40 4 in", row["fitting"]] * outside / 4.5, abs=1 / 16), row
             assert off == pytest.approx(OFF[row["fitting"]] * size, abs=1 / 16), row
     assert estimates > 30
+
+
+def test_a_fitting_turns_by_the_angle_in_its_name() -> None:
+    """A tee leads off square, a wye and its stem at 45 degrees, a coupling goes straight on; the rest turn nothing."""
+    turns = {"tee": "90", "wye": "45", "wye stem": "45", "coupling": "0"}
+    for row in table("trades/tunnels/fittings"):
+        name = row["fitting"]
+        assert row["angle_deg"] == (name.removeprefix("elbow ") if "elbow" in name else turns.get(name, "")), row

@@ -99,6 +99,15 @@ def test_a_dip_catches_water_and_a_hump_under_water_catches_air() -> None:
     assert "no breathing place" in cautions(pockets["hump"])
 
 
+@pytest.mark.parametrize(("crown", "caught"), [(-0.002, True), (0.002, False)])
+def test_air_is_caught_once_water_closes_the_mouth_up_to_its_crown(crown: float, caught: bool) -> None:
+    """Water at rest at 0, which does not rise; the only way out of the den's air is the mouth."""
+    level = crown - BORE / 2
+    nodes: list[Node] = [("m", "mouth", (4 + level / 2, 0, level)), ("den", "chamber", (9.0, 0, 0.6))]
+    found = sketch(nodes, [("m", "den")], lining=LINED, option={"water_rise": "0 cm"})
+    assert ("den" in figures(found, "air_pocket")) == caught
+
+
 def test_a_vent_lets_the_dens_air_out_and_makes_it_a_breathing_place() -> None:
     plain = sketch(NODES, RUNS, lining=LINED)
     assert "No vent is entered" in cautions(figures(plain, "den_air")["den"]) and "den" in figures(plain, "air_pocket")
