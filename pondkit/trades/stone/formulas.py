@@ -281,6 +281,11 @@ def sling_use(high_mass: Mass, load_share: Ratio, sling_rated: Mass, leg_angle: 
     Working: high mass of the stone × the share of the load on this sling, over its rating
         in this hitch × sine of the leg angle
     Source: NAVEDTRA 14080, bridle hitch: tension = load share / sine of the angle from the horizontal
+
+    Half of a tonne on each of two slings rated half a tonne, legs at 30°: twice what plumb legs pull.
+
+    >>> round(sling_use(1000, 0.5, 500, 30), 6)
+    2.0
     """
     return high_mass * load_share / (sling_rated * math.sin(math.radians(leg_angle)))
 

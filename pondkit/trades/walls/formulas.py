@@ -11,6 +11,11 @@ def wall_pressure_share(friction: Angle, slope: Angle) -> Ratio:
     Working: cos s × (cos s − √(cos² s − cos² f)) / (cos s + √(cos² s − cos² f)), of friction f and slope s of the
         backfill; level: tan² (45° − f / 2)
     Source: Rankine's active pressure (Das, Principles of Geotechnical Engineering, chapter 13)
+
+    Level ground behind a wall, friction of 30°: a third.
+
+    >>> round(wall_pressure_share(30, 0), 6)
+    0.333333
     """
     up, held = math.cos(math.radians(slope)), math.cos(math.radians(friction))
     root = math.sqrt(up**2 - held**2)

@@ -42,6 +42,11 @@ def left_compacted(subsoil: Volume, fill: Volume, outer_bank: Volume, shrink: Ra
     """Subsoil left when what is built is filled and compacted, itself built in and compacted.
 
     Source: conservation of mass; compacted = bank x (1 - shrink), the definition of shrink
+
+    100 m³ dug, 20 m³ and 10 m³ of banks built, a tenth lost in compaction:
+
+    >>> left_compacted(100, 20, 10, 0.1)
+    60.0
     """
     return subsoil * (1 - shrink) - fill - outer_bank
 

@@ -134,6 +134,11 @@ def strip_count(across: Length, roll_width: Length, lap: Length) -> Count:
     """Strips from the roll side by side with laps.
 
     Source: geometry
+
+    10 m across in rolls of 4 m that lap by 0.5 m: 4 m, then 3.5 m for each further roll.
+
+    >>> strip_count(10.0, 4.0, 0.5)
+    3
     """
     return max(rounded_up((across - lap) / (roll_width - lap)), 1)
 

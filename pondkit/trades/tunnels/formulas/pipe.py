@@ -67,6 +67,11 @@ def cut_length(
     Source: node to node less centre-to-stop of the fitting at each end (common practice, no source); at a mouth the
     pipe reaches on by half its outside diameter times the batter of the face; set back where two fittings make a bend
     beside the node
+
+    3 m from node to node, an elbow of 0.10 m at one end and a tee of 0.15 m at the other:
+
+    >>> cut_length(3.0, 0.10, 0.15, 0, 0, 0, 0)
+    2.75
     """
     return run_length - from_stop - to_stop - setback + mouth_reach - 2 * joints * coupling_stop
 

@@ -124,6 +124,11 @@ def link_flow(level: Length, crest_level: Length, width: Length, coefficient: Ra
     crests of the pool
     pass what comes to it
     Source: weir formula Q = C √g b h^1.5, ends as Francis gives them
+
+    0.1 m of water over 1 m of crest, its ends not contracted:
+
+    >>> round(link_flow(0.1, 0.0, 1.0, 0.6, 0.0), 4)
+    0.0594
     """
     return crest_flow(level - crest_level, width, coefficient, contraction)
 
