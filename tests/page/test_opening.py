@@ -11,7 +11,7 @@ from sketch import Sketch
 from pondkit import load, save
 from pondkit.page import downloads as tables
 from pondkit.report import table
-from pondkit.report.drawings import PAPERS, TABLES, paper
+from pondkit.report.drawings import JOB_TABLES, PAPERS, TABLES, paper
 from pondkit.study.evaluate import evaluate
 from tests.designs import demo, full, option, pool, small
 from tests.report.papers import reading
@@ -174,6 +174,7 @@ def test_project_csv_and_drawing_can_be_taken_away(start: Start) -> None:
         "Summary (CSV)",
         "Takeoff (CSV)",
         *(title for _, title, _ in TABLES),
+        *(title for _, title, _ in JOB_TABLES),
         *(f"paper_{one.key}" for one in PAPERS),
     }
 
