@@ -83,6 +83,16 @@ def test_after_a_fault_in_what_follows_the_hand_the_whole_page_runs(
     assert "what follows the hand could not be drawn" in caplog.text
 
 
+def test_the_table_of_the_first_visit_is_taken_through_the_page_or_refused_in_words(start: Start) -> None:
+    page = start(small()).unfold("file")
+    for table, soil in ((b"name,found\nsoil,clay\n", "clay"), (b"name,found\nsoil,claay\n", "claay")):
+        before = page.saved
+        page.app.file_uploader(key="visit").upload("visit.csv", table, "text/csv")
+        page.run()
+        assert page.problems == [] if soil == "clay" else soil in page.problems[0] and page.saved == before
+        assert page.project.site.soil == "clay"
+
+
 def test_half_a_character_in_an_answers_file_is_refused_in_words(start: Start) -> None:
     page = start(small()).unfold("file")
     before = page.saved

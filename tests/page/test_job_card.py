@@ -1,6 +1,7 @@
 """The firm's logo: kept small and printed at every head, or refused in words with nothing lost."""
 
 import io
+from collections.abc import Callable
 
 import pytest
 from PIL import Image
@@ -12,8 +13,11 @@ from pondkit.page.job_card import LONGEST, with_logo
 from pondkit.project.job import MOST_LETTERS
 from pondkit.report.drawings import paper
 from pondkit.study.evaluate import evaluate
-from tests.designs import read
+from tests.designs import read, small
+from tests.page.sketch import Sketch
 from tests.report.papers import reading
+
+Start = Callable[..., Sketch]
 
 
 def logo(size: tuple[int, int] = (3000, 1200)) -> bytes:
@@ -47,3 +51,18 @@ def test_a_logo_too_large_or_no_picture_is_refused_in_words(file: bytes, words: 
     with pytest.raises(Refused, match=words):
         with_logo(before, "logo.png", file)
     assert save(before) == held
+
+
+def test_a_logo_of_30_mb_through_the_page_is_refused_and_nothing_is_lost(start: Start) -> None:
+    page = start(small()).unfold("job card")
+    before = page.saved
+    (chooser,) = [each for each in page.app.file_uploader if each.label == "Firm's logo"]
+    chooser.upload("logo.png", b"\x89PNG" + bytes(30_000_000), "image/png")
+    page.run()
+    (said,) = page.problems
+    assert "logo.png holds 30.0 MB; a picture may hold at most 20 MB" in said
+    assert page.saved == before
+    (chooser,) = [each for each in page.app.file_uploader if each.label == "Firm's logo"]
+    chooser.upload("logo.png", logo((40, 20)), "image/png")
+    page.run()
+    assert page.project.site.job.firm.logo and not page.problems
