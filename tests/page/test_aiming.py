@@ -7,7 +7,7 @@ import pytest
 from sketch import Sketch
 
 from pondkit.study.evaluate import evaluate
-from tests.designs import full
+from tests.designs import full, option, small
 
 FT, GAL = 0.3048, 3.785411784e-3  # m, m³, exact
 
@@ -56,8 +56,10 @@ def test_a_budget_is_reached_by_one_input(start: Callable[..., Sketch]) -> None:
     assert quarters == pytest.approx(round(quarters), abs=1e-9)
 
 
-def test_a_budget_that_goes_by_whole_units_of_sale_is_told(page: Sketch) -> None:
-    asked(page, "line_amount|Liner area, main", "1065 ft^2", "pools.0")
+def test_a_budget_that_goes_by_whole_units_of_sale_is_told(start: Callable[..., Sketch]) -> None:
+    sold = {"item": "dig_volume", "unit": "yd^3", "price": 40, "sale_unit": 5}
+    page = start(small(options=[option(rates={"lines": [sold]})])).unfold("aim")
+    asked(page, "line_amount|Dig volume", "22 yd^3", "pools.0")
     assert "jumps over the target" in said(page)
 
 

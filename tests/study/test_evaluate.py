@@ -128,7 +128,6 @@ BAD_POOLS: dict[str, tuple[Any, Path, str]] = {
         "3 m",
     ),
     "tiers out of order": (pool_of(CIRCLE, [(0.8, 0.5, 0.5), (0.3, 0, 0.6)]), ("tiers", 1, "depth"), "30 cm"),
-    "gravel too thick": (pool_of(CIRCLE, [(0.3, 0.5, 0.5, 0.4), (0.6, 0, 0.5)]), ("tiers", 0, "gravel"), "40 cm"),
     "pit that leaves its pool": (
         pool_of(CIRCLE, TIERS, pits=[pit_of((2.5, 0), CIRCLE, [(1.2, 0, 0.3)], top=0.5)]),
         ("pits", 0, "at"),
