@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import partial
+from itertools import cycle
 
 import streamlit as st
 
@@ -81,8 +82,8 @@ def paper_files(here: Desk, stem: str) -> None:
         label_visibility="collapsed",
     )
     own = f"{stem}_{file_name(project.options[here.option].name)}"
-    for one in PAPERS:
-        st.download_button(
+    for one, column in zip(PAPERS, cycle(st.columns(2, gap="small"))):
+        column.download_button(
             one.title,
             data=partial(_paper, project, one, here.option, units, size),
             file_name=f"{own if one.each_option else stem}_{one.key}.pdf",
@@ -91,6 +92,7 @@ def paper_files(here: Desk, stem: str) -> None:
             width="stretch",
             key=f"paper_{one.key}",
         )
+    st.caption("To fill in and open again")
     for key, title, make in JOB_TABLES:
         made = partial(_of_option, project, make, here.option, units)
         _table(title, f"{stem}_{key}.csv", made, "Fill in its last column; then open it as answers of a first visit.")

@@ -1,9 +1,11 @@
 """The job card: what the project is called, for whom it is, by which firm; the papers print it."""
 
+import html
 from typing import Any
 
 import streamlit as st
 
+from pondkit.core.refusal import writable
 from pondkit.core.result import Path
 from pondkit.page.backdrop import TYPES, as_jpeg
 from pondkit.page.controls import field_control, part_controls
@@ -23,6 +25,8 @@ LONGEST = 480  # px of a logo as it is kept
 def job_card(desk: Desk) -> None:
     """The whole card."""
     st.caption("Papers print it; no figure depends on it.")
+    if desk.message:  # the card lies over the place of messages
+        st.html(f"<div class='pk-problem'>{html.escape(writable(desk.message))}</div>")
     left, right = st.columns(2, gap="medium")
     form = Form(desk, "job", follows=False)
     title, *rest = fields_of(desk.project, ())
@@ -49,7 +53,7 @@ def _logo(desk: Desk) -> None:
             "Firm's logo",
             type=TYPES,
             key=key,
-            max_upload_size=20,
+            max_upload_size=100,  # what is too large is refused in our own words
             on_change=guarded(lambda: _take(desk, widget(key))),
         )
         return

@@ -25,12 +25,12 @@ def photos(desk: Desk) -> None:
         st.image(f"data:image/jpeg;base64,{photo.data}", width=160, caption=photo.name)
         st.button(f"Remove photo {number + 1}", key=f"photo {number} {turn}", on_click=guarded(_drop, desk, number))
     if len(held) < MOST_PHOTOS:
-        wanted = st.checkbox("Keep when and where a photo was taken", key="photo taken")
+        wanted = st.checkbox("Keep its time and place", key="photo taken")
         st.file_uploader(
             "Photo of the site",
             type=TYPES,
             key=f"photo {turn}",
-            max_upload_size=20,
+            max_upload_size=100,  # what is too large is refused in our own words
             on_change=guarded(lambda: _take(desk, widget(f"photo {turn}"), wanted)),
         )
 

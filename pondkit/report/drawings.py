@@ -37,11 +37,11 @@ PAPERS = (
     Paper("quotation", "Quotation", True, quotation),
     Paper("order", "Order list", True, order),
     Paper("quote_request", "Request for quotes", True, quote_request),
-    Paper("builder", "For the builder: cost and margin", True, builder),
+    Paper("builder", "Cost and margin", True, builder),
     Paper("crew", "For the crew", True, crew),
     Paper("permit", "Permit and safety", True, permit),
     Paper("hand_over", "Hand-over and upkeep", True, hand_over),
-    Paper("figures", "All figures with their working", True, figures),
+    Paper("figures", "Figures and working", True, figures),
     Paper("first_visit", "First visit", False, first_visit),
 )
 # Tables of an option that are sent as files of their own: end of the file's name, what it is called, who makes it.
